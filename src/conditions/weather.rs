@@ -1,0 +1,1 @@
+//! Forecast rows interpolated in time and height.

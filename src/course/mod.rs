@@ -1,0 +1,192 @@
+//! The course model: one profile on an even grid, the stations placed on it in order, and the
+//! segments between them. From here on nothing knows what a file format is called.
+
+mod elevation;
+mod place;
+mod profile;
+mod route;
+mod segment;
+
+use chrono::DateTime;
+use chrono_tz::Tz;
+
+use crate::diagnostics::{Notes, Span};
+use crate::inputs::Inputs;
+use crate::inputs::stations_csv::{Cutoff, CutoffOn, StationKind};
+use crate::inputs::surfaces_csv::Surface;
+
+pub use elevation::HeightRepair;
+
+/// A checked course, start to finish.
+///
+/// # Invariants
+/// At least two stations, the first at distance 0 and the last at the profile's end; stations
+/// strictly increase in distance; one segment fewer than stations.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Course {
+    /// Its name.
+    pub name: String,
+    /// Where its data came from, where the organiser's file says.
+    pub origin: Option<String>,
+    /// The organiser's official start, where date, time and zone are known.
+    pub official_start: Option<DateTime<Tz>>,
+    /// Heights, positions and ground along the route.
+    pub profile: Profile,
+    /// Start, stations, finish.
+    pub stations: Vec<Station>,
+    /// Between each station and the next.
+    pub segments: Vec<Segment>,
+    /// The physical spots, in order of the first visit.
+    pub places: Vec<Place>,
+    /// How route file and organiser compare, and what was done to the heights.
+    pub survey: Survey,
+    /// Items the organiser demands.
+    pub mandatory_kit: Vec<String>,
+    /// Sentences from the race rules.
+    pub rules: Vec<String>,
+}
+
+/// The route on an even grid: node `i` lies `i * spacing_m` along the route file (all laps).
+#[derive(Clone, Debug)]
+pub struct Profile {
+    /// Metres between nodes; the last interval is as long as the others because the spacing is
+    /// the route length divided into equal parts.
+    pub spacing_m: f64,
+    /// Filtered height of each node, metres, scaled to the organiser's climb where one is given.
+    pub elevation_m: Vec<f64>,
+    /// Latitude and longitude of each node, degrees.
+    pub position_deg: Vec<(f64, f64)>,
+    /// The ground between node `i` and `i + 1`; one fewer than nodes.
+    pub surface: Vec<Surface>,
+}
+
+/// One visit to a place.
+#[derive(Clone, Debug)]
+pub struct Station {
+    /// As the organiser calls it; `Start` and `Finish` where nobody said.
+    pub name: String,
+    /// Index into [`Course::places`].
+    pub place: usize,
+    /// Which visit to that place this is, from 1.
+    pub visit: u32,
+    /// What is there.
+    pub role: Role,
+    /// Metres along the route file.
+    pub distance_m: f64,
+    /// Metres by the organiser's count.
+    pub official_m: f64,
+    /// Height, metres.
+    pub elevation_m: f64,
+    /// Latitude and longitude, degrees.
+    pub position_deg: (f64, f64),
+    /// The time limit as written, and what it limits.
+    pub cutoff: Option<(Cutoff, CutoffOn, Option<Span>)>,
+    /// Whether the crew may meet the runner here.
+    pub crew: bool,
+    /// Whether the organiser brings a drop bag here.
+    pub drop_bag: bool,
+    /// Whether a pacer may join here.
+    pub pacer: bool,
+    /// Planned stop, where the station list says.
+    pub stop_s: Option<f64>,
+    /// Names of foods and drinks; `water` among them where there is some.
+    pub offers: Vec<String>,
+    /// The row it came from.
+    pub span: Option<Span>,
+}
+
+/// What a station is in the race.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// Where the race starts.
+    Start,
+    /// A station on the way.
+    Between(StationKind),
+    /// Where it ends; nobody stops here.
+    Finish,
+}
+
+/// A physical spot, which a course may pass more than once.
+#[derive(Clone, Debug)]
+pub struct Place {
+    /// Its name.
+    pub name: String,
+    /// Indices of the stations that are visits to it, in course order.
+    pub visits: Vec<usize>,
+}
+
+/// The way from one station to the next.
+#[derive(Clone, Debug)]
+pub struct Segment {
+    /// Index of the station it leaves.
+    pub from: usize,
+    /// Metres along the route file.
+    pub length_m: f64,
+    /// Metres by the organiser's count.
+    pub official_length_m: f64,
+    /// Metres up, filtered.
+    pub climb_m: f64,
+    /// Metres down, filtered.
+    pub descent_m: f64,
+    /// Gradient of the steepest climbing 500 m (rise over run), or of the whole segment if shorter.
+    pub steepest_up: f64,
+    /// Gradient of the steepest falling 500 m, negative, or of the whole segment if shorter.
+    pub steepest_down: f64,
+    /// Share of the length steeper than +10 %.
+    pub share_above_10: f64,
+    /// Share of the length steeper than -10 %.
+    pub share_below_10: f64,
+    /// Highest point, metres.
+    pub highest_m: f64,
+}
+
+/// How the route file and the organiser's figures compare.
+#[derive(Clone, Debug)]
+pub struct Survey {
+    /// Length of the route file, metres, on the ellipsoid, all laps.
+    pub route_length_m: f64,
+    /// The organiser's length, metres, where given.
+    pub official_length_m: Option<f64>,
+    /// Climb as the raw heights sum up, metres.
+    pub raw_climb_m: f64,
+    /// Descent as the raw heights sum up, metres.
+    pub raw_descent_m: f64,
+    /// Climb after filtering, metres, before any scaling.
+    pub filtered_climb_m: f64,
+    /// Descent after filtering, metres, before any scaling.
+    pub filtered_descent_m: f64,
+    /// The organiser's climb, metres, where given; the profile is scaled to it.
+    pub official_climb_m: Option<f64>,
+    /// Points in the route file.
+    pub points: usize,
+    /// What was done to the heights.
+    pub repairs: HeightRepair,
+}
+
+impl Course {
+    /// Builds the course from what the user wrote.
+    ///
+    /// Returns `None` with errors in `notes` where no course can be made: no route, stations that
+    /// cannot be placed in order, distances beyond the end.
+    #[must_use]
+    pub fn build(_inputs: &Inputs, _notes: &mut Notes) -> Option<Course> {
+        None
+    }
+
+    /// Total climb and descent of the filtered (and scaled) profile, metres.
+    #[must_use]
+    pub fn climb_and_descent_m(&self) -> (f64, f64) {
+        self.segments.iter().fold((0.0, 0.0), |(up, down), s| {
+            (up + s.climb_m, down + s.descent_m)
+        })
+    }
+}
+
+impl Profile {
+    /// Length of the route, metres.
+    #[must_use]
+    pub fn length_m(&self) -> f64 {
+        self.spacing_m * (self.elevation_m.len() - 1) as f64
+    }
+}

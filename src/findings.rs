@@ -1,0 +1,74 @@
+//! What the plan itself says about the race: results that a runner must know, not mistakes in
+//! the files. A missed cutoff, a need above the carry capacity, a caution about heat.
+
+use crate::units::Phrase;
+
+/// How much a finding matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weight {
+    /// Good to know.
+    Note,
+    /// Look at this before the race.
+    Warning,
+    /// The plan fails here: a cutoff is missed or a need cannot be carried.
+    Failure,
+}
+
+/// What part of the plan a finding is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum About {
+    /// The whole race.
+    Race,
+    /// A station, by its index in course order.
+    Station(usize),
+    /// A segment, by its index in course order.
+    Segment(usize),
+}
+
+/// One result worth a line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// Lower-case words that programs can match, such as `cutoff-missed` or `carry-short`.
+    pub kind: &'static str,
+    /// How much it matters.
+    pub weight: Weight,
+    /// What it is about.
+    pub about: About,
+    /// What is so, with the numbers.
+    pub says: Phrase,
+    /// Ways out, each a short sentence; may be empty.
+    pub ways_out: Vec<Phrase>,
+}
+
+impl Finding {
+    /// A finding with no way out named yet.
+    #[must_use]
+    pub fn new(kind: &'static str, weight: Weight, about: About, says: Phrase) -> Self {
+        Finding {
+            kind,
+            weight,
+            about,
+            says,
+            ways_out: Vec::new(),
+        }
+    }
+
+    /// With one more way out.
+    #[must_use]
+    pub fn way_out(mut self, way: Phrase) -> Self {
+        self.ways_out.push(way);
+        self
+    }
+}
+
+/// A caution that is printed whenever its trigger holds; the words defer to race rules, local
+/// authorities and licensed practitioners.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Caution {
+    /// Lower-case words that programs can match, such as `over-drinking`.
+    pub kind: &'static str,
+    /// When it is printed: "always", or the condition.
+    pub when: &'static str,
+    /// What to know and do.
+    pub text: &'static str,
+}

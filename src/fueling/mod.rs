@@ -1,0 +1,107 @@
+//! What the body needs on each segment: fluid, sodium, carbohydrate, energy. Estimates, labelled
+//! as such; never a prescription.
+
+mod caffeine;
+mod cautions;
+mod energy;
+pub mod heat;
+mod needs;
+pub mod sweat;
+
+use crate::conditions::Conditions;
+use crate::course::Course;
+use crate::findings::{Caution, Finding};
+use crate::inputs::{Inputs, PlanFile, RunnerFile};
+use crate::pacing::Pacing;
+use crate::schedule::Schedule;
+
+/// Needs over the whole race.
+#[derive(Clone, Debug, Default)]
+#[non_exhaustive]
+pub struct Fueling {
+    /// One per segment, in course order; the stop at the station that a segment leaves belongs to
+    /// the segment.
+    pub segments: Vec<SegmentNeed>,
+    /// Which inputs are defaults, in words such as `body mass 70.0 kg`.
+    pub assumed: Vec<crate::units::Phrase>,
+    /// Where the sweat rate comes from.
+    pub sweat_from: SweatSource,
+    /// Expected body mass at the finish.
+    pub finish_mass: FinishMass,
+    /// What the needs show: refused or limited rates, heat bands, deficits.
+    pub findings: Vec<Finding>,
+    /// Cautions that apply, those for always first.
+    pub cautions: Vec<Caution>,
+}
+
+/// Where a sweat rate comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum SweatSource {
+    /// Predicted from mass, effort and weather.
+    #[default]
+    Predicted,
+    /// Predicted, then scaled to so many measured long runs (one or two).
+    Scaled(u32),
+    /// Regressed on so many measured long runs (three or more).
+    Measured(u32),
+}
+
+/// What one segment, with the stop before it, asks of the body.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SegmentNeed {
+    /// Hours from arrival at the station before (start: departure) to arrival at the next.
+    pub hours: f64,
+    /// Sweat, litres per hour.
+    pub sweat_l_per_h: f64,
+    /// Low and high end of the sweat estimate, litres per hour.
+    pub sweat_band_l_per_h: (f64, f64),
+    /// Fluid to plan for, drink and water in food together, millilitres. Never above sweat.
+    pub fluid_ml: f64,
+    /// Fluid to leave the station with: the plan with its reserve, millilitres.
+    pub carry_ml: f64,
+    /// Sodium to plan for, milligrams. Never above predicted loss.
+    pub sodium_mg: f64,
+    /// Sodium lost in sweat, milligrams.
+    pub sodium_loss_mg: f64,
+    /// Carbohydrate to plan for, grams.
+    pub carbs_g: f64,
+    /// Protein to plan for, grams.
+    pub protein_g: f64,
+    /// Energy burned, kilocalories.
+    pub energy_kcal: f64,
+    /// Caffeine planned, milligrams; 0 unless asked for.
+    pub caffeine_mg: f64,
+    /// Mean air temperature, °C; `None` without a forecast.
+    pub temp_c: Option<f64>,
+    /// Highest wet-bulb globe temperature estimate, °C.
+    pub wbgt_c: Option<f64>,
+    /// Lowest wind chill, °C, where it applies.
+    pub wind_chill_c: Option<f64>,
+}
+
+/// Expected body mass at the finish.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct FinishMass {
+    /// At the start, kilograms.
+    pub start_kg: f64,
+    /// Expected loss at water balance, kilograms.
+    pub expected_loss_kg: f64,
+    /// Low and high end of the expected loss, percent of the start mass.
+    pub loss_window_pct: (f64, f64),
+}
+
+/// Works out the needs of every segment.
+#[must_use]
+pub fn plan(
+    _course: &Course,
+    _conditions: &Conditions,
+    _pacing: &Pacing,
+    _schedule: &Schedule,
+    _runner: &RunnerFile,
+    _plan: &PlanFile,
+) -> Fueling {
+    Fueling::default()
+}
+
+#[allow(unused)]
+fn unused(_: &Inputs) {}

@@ -1,0 +1,1 @@
+//! Every allowed range, in one table, with the words messages use.

@@ -1,0 +1,115 @@
+//! `runner.toml`: the body, what it has been measured to sweat and to stomach, what it can carry.
+
+use chrono::NaiveDate;
+
+use crate::diagnostics::{FileId, Notes, SourceFile, Spanned};
+
+/// One runner. A key that is missing is a default, and reports say so.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct RunnerFile {
+    /// `name`
+    pub name: Option<String>,
+    /// `mass_kg` (or `mass_lb`)
+    pub mass_kg: Option<Spanned<f64>>,
+    /// `height_cm` (or `height_in`)
+    pub height_cm: Option<Spanned<f64>>,
+    /// `age_years`
+    pub age_years: Option<Spanned<f64>>,
+    /// `conditions`: health flags that call for a physician's own plan.
+    pub conditions: Vec<Spanned<HealthFlag>>,
+    /// `[[sweat.measured]]`: long runs on which sweat was measured.
+    pub sweat: Vec<SweatMeasured>,
+    /// `sweat.sodium_mg_per_l`: sodium in sweat, where a laboratory or patch measured it.
+    pub sweat_sodium_mg_per_l: Option<Spanned<f64>>,
+    /// `[fueling]` `gut`: how well eating on the run is trained.
+    pub gut: GutTraining,
+    /// `[fueling]` `carbs_g_per_h`: what is tolerated on long runs.
+    pub carbs_g_per_h: Option<Spanned<f64>>,
+    /// `[fueling]` `carbs_rehearsed_g_per_h`: the highest rate held on a recorded long run of 3 h.
+    pub carbs_rehearsed_g_per_h: Option<Spanned<f64>>,
+    /// `[fueling]` `fluid_rehearsed_ml_per_h`: the highest drinking rate held on a long run.
+    pub fluid_rehearsed_ml_per_h: Option<Spanned<f64>>,
+    /// `[caffeine]` `dose_mg`
+    pub caffeine_dose_mg: Option<Spanned<f64>>,
+    /// `[carry]` `flasks_ml`: the volume of each bottle, flask or bladder carried.
+    pub flasks_ml: Vec<Spanned<f64>>,
+    /// `[carry]` `food_g`: how much food fits in the pockets.
+    pub food_capacity_g: Option<Spanned<f64>>,
+    /// `[pacing]`: what `fit` found; overrides the defaults, and is overridden by the plan.
+    pub pacing: RunnerPacing,
+}
+
+/// One long run with its sweat rate by mass balance: `[[sweat.measured]]`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SweatMeasured {
+    /// `date`
+    pub date: Option<NaiveDate>,
+    /// `rate_l_per_h`
+    pub rate_l_per_h: Spanned<f64>,
+    /// `temp_c` (or `temp_f`)
+    pub temp_c: f64,
+    /// `energy_kcal_per_h`: how hard the run was, where known.
+    pub energy_kcal_per_h: Option<f64>,
+}
+
+/// How well the gut is used to carbohydrate on the run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum GutTraining {
+    /// `untrained`
+    #[default]
+    Untrained,
+    /// `some`
+    Some,
+    /// `trained`: weeks of practice at the target rate.
+    Trained,
+}
+
+/// What calls for a physician instead of a calculator.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HealthFlag {
+    /// `diabetes`
+    Diabetes,
+    /// `kidney`
+    Kidney,
+    /// `heart`
+    Heart,
+    /// `hypertension`
+    Hypertension,
+    /// `sickle-cell-trait`
+    SickleCellTrait,
+    /// `pregnancy`: also breast-feeding; caffeine is limited to 200 mg a day.
+    Pregnancy,
+    /// `medicines`: any that act on fluid, salt, blood pressure, heart or sleep.
+    Medicines,
+}
+
+impl HealthFlag {
+    /// Every flag with its name in files.
+    pub const NAMES: [(&'static str, HealthFlag); 7] = [
+        ("diabetes", HealthFlag::Diabetes),
+        ("kidney", HealthFlag::Kidney),
+        ("heart", HealthFlag::Heart),
+        ("hypertension", HealthFlag::Hypertension),
+        ("sickle-cell-trait", HealthFlag::SickleCellTrait),
+        ("pregnancy", HealthFlag::Pregnancy),
+        ("medicines", HealthFlag::Medicines),
+    ];
+}
+
+/// `[pacing]` of the runner; see [`super::plan_toml::PacingChoice`] for the meaning.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct RunnerPacing {
+    /// `fade`
+    pub fade: Option<Spanned<f64>>,
+    /// `downhill_cap`
+    pub downhill_cap: Option<Spanned<f64>>,
+    /// `climb_multiplier`: own time on climbs over the model's, 0.5 to 2.
+    pub climb_multiplier: Option<Spanned<f64>>,
+    /// `descent_multiplier`: own time on descents over the model's, 0.5 to 2.
+    pub descent_multiplier: Option<Spanned<f64>>,
+}
+
+/// Reads `runner.toml`.
+pub fn read(_file: &SourceFile, _id: FileId, _notes: &mut Notes) -> RunnerFile {
+    RunnerFile::default()
+}

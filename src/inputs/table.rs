@@ -1,0 +1,1 @@
+//! CSV tables read by column name.

@@ -1,0 +1,1 @@
+//! TOML settings read key by key, unknown keys refused.

@@ -1,0 +1,3 @@
+//! The `sutler` command.
+
+fn main() {}

@@ -1,0 +1,60 @@
+//! Effort to speed along the course: the only solver. One unknown, the level-ground speed, is
+//! found so that moving time and stops meet the target.
+
+pub mod cost;
+pub mod factors;
+mod fade;
+mod march;
+mod settings;
+mod solve;
+
+use crate::course::Course;
+
+pub use settings::Settings;
+pub use solve::{Bound, Goal, solve};
+
+/// When the runner is where, step by step, for one target.
+#[derive(Clone, Debug)]
+pub struct Pacing {
+    /// The settings it was solved with.
+    pub settings: Settings,
+    /// Speed on level, smooth, low, cool ground by day, averaged over the race; metres per second.
+    pub level_speed_mps: f64,
+    /// The finish, seconds after the start.
+    pub finish_s: f64,
+    /// Arrival at each station, seconds after the start, own stop left out.
+    pub arrival_s: Vec<f64>,
+    /// Departure from each station, seconds after the start; at the finish the arrival.
+    pub departure_s: Vec<f64>,
+    /// Moving through each segment.
+    pub segments: Vec<SegmentPace>,
+    /// Race time on leaving each profile node, seconds; a station's stop lies before it.
+    pub node_s: Vec<f64>,
+}
+
+/// How one segment is moved through.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct SegmentPace {
+    /// Seconds between leaving one station and reaching the next.
+    pub moving_s: f64,
+    /// Flat-equivalent length: metres of level, smooth, low, cool ground by day that take as much.
+    pub effort_m: f64,
+    /// Share of the moving time that is walked.
+    pub walk_share: f64,
+    /// Share of the moving time in the dark.
+    pub dark_share: f64,
+    /// Metabolic energy of moving, joules per kilogram of body mass, by the gradient cost.
+    pub energy_j_per_kg: f64,
+}
+
+impl Pacing {
+    /// Race time at a distance along the route, seconds, between nodes linear.
+    #[must_use]
+    pub fn elapsed_at_s(&self, course: &Course, distance_m: f64) -> f64 {
+        let at = (distance_m / course.profile.spacing_m).max(0.0);
+        let last = self.node_s.len() - 1;
+        let i = (at as usize).min(last);
+        let j = (i + 1).min(last);
+        self.node_s[i] + (self.node_s[j] - self.node_s[i]) * (at - i as f64).min(1.0)
+    }
+}

@@ -1,0 +1,7 @@
+//! The only solver.
+/// The target.
+pub struct Goal {}
+/// An impossible target.
+pub struct Bound {}
+/// Solve.
+pub fn solve() {}

@@ -1,0 +1,3 @@
+//! cutoffs
+/// x
+pub fn resolve_cutoffs() {}

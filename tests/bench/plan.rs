@@ -1,0 +1,2 @@
+//! Ratio of the whole plan to reading the track.
+fn main() {}
