@@ -7,3 +7,14 @@
 )]
 
 mod support;
+
+mod conditions;
+mod course;
+mod courses;
+mod crew;
+mod fueling;
+mod gpx;
+mod pacing;
+mod packing;
+mod problems;
+mod schedule;

@@ -1,1 +1,3 @@
-//! Helpers.
+//! Helpers that keep tests down to data.
+
+pub mod reference;
