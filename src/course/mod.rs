@@ -6,6 +6,8 @@ mod place;
 mod profile;
 mod route;
 mod segment;
+#[cfg(test)]
+pub(crate) mod testing;
 
 use chrono::DateTime;
 use chrono_tz::Tz;

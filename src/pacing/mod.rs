@@ -13,6 +13,8 @@ mod settings;
 mod solve;
 mod stops;
 mod terrain;
+#[cfg(test)]
+mod tests;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
