@@ -25,7 +25,11 @@ fn treadmill_polynomials_give_the_published_values() {
         row.assert_near("poly_walk", walk_cost_j_per_kg_m(gradient), FOUR_DECIMALS);
         // the paper's fit is within 11 % of its own measurements of running
         let measured = row.number("measured_run");
-        row.assert_near("measured_run", run_cost_j_per_kg_m(gradient), 0.12 * measured);
+        row.assert_near(
+            "measured_run",
+            run_cost_j_per_kg_m(gradient),
+            0.12 * measured,
+        );
     }
 }
 
@@ -41,7 +45,11 @@ fn walking_polynomial_is_wrong_on_the_level_as_published() {
 #[test]
 fn descents_follow_race_records() {
     for row in reference::rows("downhill_records.csv") {
-        row.assert_near("ratio", downhill_ratio(row.number("gradient")), FOUR_DECIMALS);
+        row.assert_near(
+            "ratio",
+            downhill_ratio(row.number("gradient")),
+            FOUR_DECIMALS,
+        );
     }
 }
 
@@ -74,8 +82,7 @@ fn walkers_rules_to_compare_with() {
 #[test]
 fn graded_walking_power() {
     for row in reference::rows("graded_walking.csv") {
-        let ours =
-            walking_power_w_per_kg(row.number("speed_mps"), row.number("grade_pct") / 100.0);
+        let ours = walking_power_w_per_kg(row.number("speed_mps"), row.number("grade_pct") / 100.0);
         row.assert_near("power_w_per_kg", ours, POWER_W_PER_KG);
     }
 }
@@ -111,11 +118,23 @@ fn cost_models_are_ratios_without_jumps() {
         let mut before = ratio(-0.46);
         for thousandth in -460..=460 {
             let now = ratio(f64::from(thousandth) / 1000.0);
-            assert!(now.is_finite() && now > 0.0, "{} at {thousandth}", model.name);
-            assert!((now - before).abs() < 0.05, "{} jumps at {thousandth}", model.name);
+            assert!(
+                now.is_finite() && now > 0.0,
+                "{} at {thousandth}",
+                model.name
+            );
+            assert!(
+                (now - before).abs() < 0.05,
+                "{} jumps at {thousandth}",
+                model.name
+            );
             before = now;
         }
         let measured = model.measured.range();
-        assert!(measured.contains(&0.0) && !model.source.is_empty(), "{}", model.name);
+        assert!(
+            measured.contains(&0.0) && !model.source.is_empty(),
+            "{}",
+            model.name
+        );
     }
 }

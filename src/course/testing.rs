@@ -19,16 +19,23 @@ pub(crate) fn slopes(parts: &[(f64, f64)], ground: Surface) -> Course {
         .collect();
     let height = |distance_m: f64| {
         let mut from_m = 0.0;
-        parts.iter().zip(&ends_m).fold(300.0, |height_m, ((_, gradient), end_m)| {
-            let run_m = (distance_m.min(*end_m) - from_m).max(0.0);
-            from_m = *end_m;
-            height_m + run_m * gradient
-        })
+        parts
+            .iter()
+            .zip(&ends_m)
+            .fold(300.0, |height_m, ((_, gradient), end_m)| {
+                let run_m = (distance_m.min(*end_m) - from_m).max(0.0);
+                from_m = *end_m;
+                height_m + run_m * gradient
+            })
     };
     let profile = Profile {
         spacing_m,
-        elevation_m: (0..=count).map(|node| height(node as f64 * spacing_m)).collect(),
-        position_deg: (0..=count).map(|node| (46.5, 13.0 + node as f64 * spacing_m / 76_000.0)).collect(),
+        elevation_m: (0..=count)
+            .map(|node| height(node as f64 * spacing_m))
+            .collect(),
+        position_deg: (0..=count)
+            .map(|node| (46.5, 13.0 + node as f64 * spacing_m / 76_000.0))
+            .collect(),
         surface: vec![ground; count],
     };
     let stations: Vec<Station> = [0.0]
@@ -37,11 +44,18 @@ pub(crate) fn slopes(parts: &[(f64, f64)], ground: Surface) -> Course {
         .enumerate()
         .map(|(index, distance_m)| station(index, *distance_m, height(*distance_m), parts.len()))
         .collect();
-    let segments = parts.iter().enumerate().map(|(from, part)| segment(from, *part)).collect();
+    let segments = parts
+        .iter()
+        .enumerate()
+        .map(|(from, part)| segment(from, *part))
+        .collect();
     let places = stations
         .iter()
         .enumerate()
-        .map(|(index, station)| Place { name: station.name.clone(), visits: vec![index] })
+        .map(|(index, station)| Place {
+            name: station.name.clone(),
+            visits: vec![index],
+        })
         .collect();
     Course {
         name: "Slopes".to_owned(),

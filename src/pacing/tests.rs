@@ -15,15 +15,30 @@ const HOURS: f64 = 1e-4;
 /// 10 km level, 5 km at +10 %, 5 km at -10 %, 5 km at +20 %, 5 km at -20 %, a station after each.
 fn five_slopes() -> Course {
     slopes(
-        &[(10_000.0, 0.0), (5000.0, 0.1), (5000.0, -0.1), (5000.0, 0.2), (5000.0, -0.2)],
+        &[
+            (10_000.0, 0.0),
+            (5000.0, 0.1),
+            (5000.0, -0.1),
+            (5000.0, 0.2),
+            (5000.0, -0.2),
+        ],
         Surface::Paved,
     )
 }
 
 fn solved(course: &Course, fade: f64, finish_s: f64, stops_s: Vec<f64>) -> Pacing {
-    let conditions =
-        Conditions::over(course, &Inputs::default(), None, finish_s, &mut Notes::new());
-    let settings = Settings { fade: Some(fade), altitude_per_km: 0.0, ..Settings::default() };
+    let conditions = Conditions::over(
+        course,
+        &Inputs::default(),
+        None,
+        finish_s,
+        &mut Notes::new(),
+    );
+    let settings = Settings {
+        fade: Some(fade),
+        altitude_per_km: 0.0,
+        ..Settings::default()
+    };
     solve(course, &conditions, &settings, &Goal { finish_s, stops_s }).expect("it can be run")
 }
 
@@ -38,11 +53,22 @@ fn worked_case() {
         (1.13, [1.2056, 2.3849, 3.1482, 5.0538]),
     ];
     for (fade, hours) in expected {
-        let pacing =
-            solved(&course, fade, 6.0 * 3600.0, vec![0.0, 0.0, 300.0, 0.0, 300.0, 0.0]);
-        assert!((pacing.level_speed_mps - 1.9219).abs() < 1e-4, "{}", pacing.level_speed_mps);
+        let pacing = solved(
+            &course,
+            fade,
+            6.0 * 3600.0,
+            vec![0.0, 0.0, 300.0, 0.0, 300.0, 0.0],
+        );
+        assert!(
+            (pacing.level_speed_mps - 1.9219).abs() < 1e-4,
+            "{}",
+            pacing.level_speed_mps
+        );
         for (arrival_s, expected_h) in pacing.arrival_s[1..].iter().zip(hours) {
-            assert!((arrival_s / 3600.0 - expected_h).abs() < HOURS, "{arrival_s} {expected_h}");
+            assert!(
+                (arrival_s / 3600.0 - expected_h).abs() < HOURS,
+                "{arrival_s} {expected_h}"
+            );
         }
         assert!((pacing.arrival_s[5] - 6.0 * 3600.0).abs() < 1e-9);
     }
@@ -62,7 +88,12 @@ fn a_stronger_fade_never_delays_an_arrival_on_the_way() {
     let course = five_slopes();
     let mut before: Option<Pacing> = None;
     for hundredth in 100..=125 {
-        let now = solved(&course, f64::from(hundredth) / 100.0, 21_600.0, vec![0.0; 6]);
+        let now = solved(
+            &course,
+            f64::from(hundredth) / 100.0,
+            21_600.0,
+            vec![0.0; 6],
+        );
         if let Some(before) = before {
             let pairs = now.arrival_s.iter().zip(&before.arrival_s);
             assert!(pairs.clone().all(|(now, before)| *now <= before + 1e-3));
@@ -75,7 +106,10 @@ fn a_stronger_fade_never_delays_an_arrival_on_the_way() {
 #[test]
 fn a_station_without_a_stop_changes_nothing() {
     let whole = slopes(&[(9000.0, 0.08), (9000.0, -0.12)], Surface::Rocky);
-    let cut = slopes(&[(9000.0, 0.08), (3013.0, -0.12), (5987.0, -0.12)], Surface::Rocky);
+    let cut = slopes(
+        &[(9000.0, 0.08), (3013.0, -0.12), (5987.0, -0.12)],
+        Surface::Rocky,
+    );
     let whole = solved(&whole, 1.08, 14_400.0, vec![0.0; 3]);
     let cut = solved(&cut, 1.08, 14_400.0, vec![0.0; 4]);
     assert!((whole.arrival_s[1] - cut.arrival_s[1]).abs() < 0.01);
@@ -84,11 +118,16 @@ fn a_station_without_a_stop_changes_nothing() {
 #[test]
 fn targets_beyond_anyone_are_refused_with_the_bound() {
     let course = slopes(&[(10_000.0, 0.0)], Surface::Paved);
-    let conditions =
-        Conditions::over(&course, &Inputs::default(), None, 1e5, &mut Notes::new());
-    let settings = Settings { altitude_per_km: 0.0, ..Settings::default() };
+    let conditions = Conditions::over(&course, &Inputs::default(), None, 1e5, &mut Notes::new());
+    let settings = Settings {
+        altitude_per_km: 0.0,
+        ..Settings::default()
+    };
     let ask = |finish_s: f64, stop_s: f64| {
-        let goal = Goal { finish_s, stops_s: vec![stop_s, 0.0] };
+        let goal = Goal {
+            finish_s,
+            stops_s: vec![stop_s, 0.0],
+        };
         solve(&course, &conditions, &settings, &goal).map(|_| ())
     };
     // 10 km at 5.8 m/s
@@ -99,6 +138,12 @@ fn targets_beyond_anyone_are_refused_with_the_bound() {
         other => panic!("{other:?}"),
     }
     assert_eq!(ask(1725.0, 0.0), Ok(()));
-    assert!(matches!(ask(60_000.0, 0.0), Err(Impossible::TooSlow { .. })));
-    assert!(matches!(ask(3600.0, 4000.0), Err(Impossible::TooFast { .. })));
+    assert!(matches!(
+        ask(60_000.0, 0.0),
+        Err(Impossible::TooSlow { .. })
+    ));
+    assert!(matches!(
+        ask(3600.0, 4000.0),
+        Err(Impossible::TooFast { .. })
+    ));
 }

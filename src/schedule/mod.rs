@@ -2,6 +2,8 @@
 
 mod cutoff;
 mod latest;
+#[cfg(test)]
+mod tests;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
