@@ -45,7 +45,7 @@ pub(super) struct Problems {
 }
 
 impl Problems {
-    const SHOWN: usize = 5;
+    const SHOWN: usize = 3;
 
     pub(super) fn push(&mut self, problem: Diagnostic) {
         if self.shown.len() < Self::SHOWN {

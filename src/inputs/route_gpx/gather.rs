@@ -44,7 +44,7 @@ pub(super) fn track(found: Found, file: &SourceFile, id: FileId, notes: &mut Not
     }
     let ended_well = stop.is_none();
     if let Some(stop) = stop {
-        notes.push(early_end(&stop, &track, &file.name, id));
+        notes.push(early_end(stop, &track, &file.name, id));
     }
     if track.points.len() >= 2 {
         let warnings = [
@@ -112,8 +112,9 @@ fn several(kind: &str, lines: &[Line], file_name: &str) -> Option<Diagnostic> {
         .iter()
         .take(NAMED)
         .map(|line| {
-            let name = line.name.as_deref().unwrap_or("without a name");
-            format!("`{name}` ({} points)", line.points())
+            let name = line.name.as_ref();
+            let name = name.map_or_else(|| "an unnamed one".to_owned(), |name| format!("`{name}`"));
+            format!("{name} ({})", counted(line.points()))
         })
         .collect::<Vec<_>>();
     if lines.len() > NAMED {
@@ -177,39 +178,37 @@ fn unreadable(track: &Track) -> Option<Diagnostic> {
     )
 }
 
-fn early_end(stop: &Stop, track: &Track, file_name: &str, id: FileId) -> Diagnostic {
+fn early_end(stop: Stop, track: &Track, file_name: &str, id: FileId) -> Diagnostic {
     let points = track.points.len();
-    let kept = format!("the {points} points before are the course");
-    let problem = |message: String| {
-        if points < 2 {
-            Diagnostic::error(message)
-        } else {
-            Diagnostic::warning(format!("{message}; {kept}"))
-        }
+    let problem = |what: &str| match points {
+        0 => Diagnostic::error(format!("`{file_name}` {what} before the first point")),
+        1 => Diagnostic::error(format!("`{file_name}` {what} after a single point")),
+        _ => Diagnostic::warning(format!("`{file_name}` {what} after {points} points")),
     };
     let hint = if points < 2 {
         "export or download the file again"
     } else {
-        "where the last of them is not the finish, export or download the file again"
+        "the points before are taken as the course: where the last of them is not the finish, \
+         export or download the file again"
     };
     match stop {
-        Stop::CutOff { at } => problem(format!("`{file_name}` breaks off"))
-            .at(
-                Span::new(id, at.clone()),
-                "expected the rest, up to `</gpx>`",
-            )
+        Stop::CutOff { at } => problem("breaks off")
+            .at(Span::new(id, at), "expected the rest, up to `</gpx>`")
             .hint(hint),
-        Stop::Damaged { at, why } => problem(format!("`{file_name}` is damaged"))
-            .at(Span::new(id, at.clone()), why.clone())
-            .hint(hint),
+        Stop::Damaged { at, why } => problem("is damaged").at(Span::new(id, at), why).hint(hint),
         Stop::TooMany { at, most } => {
             Diagnostic::error(format!("`{file_name}` holds more than {most} points"))
-                .at(
-                    Span::new(id, at.clone()),
-                    format!("expected at most {most} points"),
-                )
+                .at(Span::new(id, at), format!("expected at most {most} points"))
                 .hint("export it with fewer points, such as one every 5 m, or split it")
         }
+    }
+}
+
+fn counted(points: usize) -> String {
+    if points == 1 {
+        "1 point".to_owned()
+    } else {
+        format!("{points} points")
     }
 }
 

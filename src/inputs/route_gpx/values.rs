@@ -39,8 +39,12 @@ pub(super) fn coordinate(axis: Axis, written: &str, at: Span) -> Result<f64, Box
     let word = axis.word();
     let trimmed = written.trim();
     let Some(degrees) = trimmed.parse::<f64>().ok().filter(|d| d.is_finite()) else {
-        let problem =
-            Diagnostic::error(format!("{word} `{trimmed}` is not a number")).at(at, range);
+        let message = if trimmed.is_empty() {
+            format!("{word} is empty")
+        } else {
+            format!("{word} `{trimmed}` is not a number")
+        };
+        let problem = Diagnostic::error(message).at(at, range);
         let pointed = trimmed.replacen(',', ".", 1);
         return Err(Box::new(
             if pointed != trimmed && pointed.parse::<f64>().is_ok() {

@@ -39,7 +39,7 @@ impl<'t> Rescue<'t> {
             match self.event()? {
                 (Event::Start(tag), at) => return Ok(Some(Child { tag, at })),
                 (Event::End(_), _) => return Ok(None),
-                (Event::Eof, at) => return Err(Stop::CutOff { at }),
+                (Event::Eof, _) => return Err(self.cut_off(self.text.len())),
                 _ => {}
             }
         }
@@ -73,7 +73,7 @@ impl<'t> Rescue<'t> {
                 },
                 Event::Start(tag) => self.skip_unknown(&Child { tag, at })?,
                 Event::End(_) => return Ok((text, child.at.end..at.start.max(child.at.end))),
-                Event::Eof => return Err(Stop::CutOff { at }),
+                Event::Eof => return Err(self.cut_off(self.text.len())),
                 _ => {}
             }
         }
@@ -98,13 +98,29 @@ impl<'t> Rescue<'t> {
         let offset = usize::try_from(self.reader.error_position()).unwrap_or(usize::MAX);
         let at = self.text.len().min(self.body.saturating_add(offset));
         match error {
-            Error::Syntax(_) | Error::IllFormed(IllFormedError::MissingEndTag(_)) => Stop::CutOff {
-                at: at..self.text.len(),
-            },
-            _ => Stop::Damaged {
-                at: at..self.position(),
-                why: error.to_string(),
-            },
+            Error::Syntax(_) | Error::IllFormed(IllFormedError::MissingEndTag(_)) => {
+                self.cut_off(at)
+            }
+            Error::IllFormed(why) => self.damaged(at, why),
+            _ => self.damaged(at, error),
+        }
+    }
+
+    fn damaged(&self, at: usize, why: &dyn std::fmt::Display) -> Stop {
+        Stop::Damaged {
+            at: at..self.position(),
+            why: why.to_string(),
+        }
+    }
+
+    /// The end of the text, shown at the last that can be seen of it.
+    pub(super) fn cut_off(&self, at: usize) -> Stop {
+        let seen = self
+            .text
+            .trim_end_matches(|c: char| c.is_whitespace() || c == '\0');
+        let last = seen.char_indices().next_back().map_or(0, |(last, _)| last);
+        Stop::CutOff {
+            at: at.min(last)..seen.len(),
         }
     }
 }

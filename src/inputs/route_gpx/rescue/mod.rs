@@ -232,7 +232,7 @@ impl<'t> Rescue<'t> {
                     }
                 }
                 (Event::End(_), _) => depth -= 1,
-                (Event::Eof, at) => return Err(Stop::CutOff { at }),
+                (Event::Eof, _) => return Err(self.cut_off(self.text.len())),
                 _ => {}
             }
         }
