@@ -76,6 +76,7 @@ impl Daylight {
         let named = |nights: &Nights, begin: SunEventKind, end: SunEventKind| {
             nights
                 .at_start()
+                .into_iter()
                 .filter(|(seconds, _)| (0.0..=until_s).contains(seconds))
                 .map(|(seconds, begins)| SunEvent {
                     instant: start + Duration::milliseconds((seconds * 1000.0).round() as i64),

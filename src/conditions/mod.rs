@@ -7,6 +7,7 @@
 mod daylight;
 mod forecast;
 mod nights;
+mod rows;
 mod sky;
 mod sun;
 mod weather;
@@ -103,7 +104,11 @@ impl Conditions {
         longest_s: f64,
         notes: &mut Notes,
     ) -> Conditions {
-        let longest_s = longest_s.max(0.0).min(LONGEST_S);
+        let longest_s = if longest_s > 0.0 {
+            longest_s.min(LONGEST_S)
+        } else {
+            0.0 // also where it is no number
+        };
         let start = clock.map(|clock| clock.start().to_utc());
         let daylight = start.and_then(|start| {
             let found = Daylight::along(&course.profile, start, longest_s);

@@ -11,6 +11,9 @@ use super::sky::{Sky, nearest_turn};
 /// Seconds in a mean solar day.
 const S_PER_DAY: f64 = 86_400.0;
 
+/// No solar day differs by more from a mean one, seconds: half of it in late December.
+const DAY_SLACK_S: f64 = 60.0;
+
 /// Years of the solar position algorithm.
 const YEARS: RangeInclusive<i32> = -2000..=6000;
 
@@ -40,6 +43,8 @@ pub(super) struct Nights {
     spans: Vec<(f64, f64)>,
     /// First noon at each anchor, seconds after the runner's start.
     first_noon_s: Vec<f64>,
+    /// By how much noons may be off from a mean day after the first, here or at the next anchor.
+    slack_days: f64,
 }
 
 /// A point between two anchors.
@@ -67,6 +72,7 @@ impl Nights {
             per_anchor: 0,
             spans: Vec::new(),
             first_noon_s: Vec::new(),
+            slack_days: 0.0,
         };
         let mut lon_deg = anchors.first().map_or(0.0, |a| a.lon_deg);
         // Turns of the sun at the first anchor; the others count the same turns, also where the
@@ -96,49 +102,69 @@ impl Nights {
                     .map(|(begin, end)| (sky.elapsed_s(*begin), sky.elapsed_s(*end))),
             );
         }
+        let steps_s = nights.first_noon_s.windows(2).map(|w| (w[1] - w[0]).abs());
+        nights.slack_days = steps_s.fold(0.0, f64::max) / S_PER_DAY
+            + DAY_SLACK_S * nights.per_anchor as f64 / S_PER_DAY;
         Ok(nights)
     }
 
     /// Whether the sun is below the horizon.
     pub(super) fn covers(&self, distance_m: f64, elapsed_s: f64) -> bool {
         let at = self.locate(distance_m);
-        (self.near(at, elapsed_s)..self.per_anchor)
-            .map(|k| self.span(at, k))
-            .take_while(|(begin, _)| *begin <= elapsed_s)
-            .any(|(_, end)| elapsed_s < end)
+        for k in self.possible(at, elapsed_s) {
+            let (begin, end) = self.span(at, k);
+            if begin <= elapsed_s && elapsed_s < end {
+                return true;
+            }
+        }
+        false
     }
 
     /// The first begin or end of a night strictly after a time; infinite where there is none.
     pub(super) fn next_change_s(&self, distance_m: f64, elapsed_s: f64) -> f64 {
         let at = self.locate(distance_m);
-        (self.near(at, elapsed_s)..self.per_anchor)
-            .flat_map(|k| self.changes(at, k))
-            .flatten()
-            .find(|change| elapsed_s < *change)
-            .unwrap_or(f64::INFINITY)
+        for k in *self.possible(at, elapsed_s).start()..self.per_anchor {
+            let (begin, end) = self.span(at, k);
+            if elapsed_s < begin && self.is_change(at, k, Edge::Begin) {
+                return begin;
+            }
+            if elapsed_s < end && self.is_change(at, k, Edge::End) {
+                return end;
+            }
+        }
+        f64::INFINITY
     }
 
     /// The last begin or end of a night strictly before a time; minus infinity where there is
     /// none.
     pub(super) fn previous_change_s(&self, distance_m: f64, elapsed_s: f64) -> f64 {
         let at = self.locate(distance_m);
-        let last = (self.near(at, elapsed_s) + 3).min(self.per_anchor);
-        (0..last)
-            .rev()
-            .flat_map(|k| self.changes(at, k).into_iter().rev())
-            .flatten()
-            .find(|change| *change < elapsed_s)
-            .unwrap_or(f64::NEG_INFINITY)
+        for k in (0..=*self.possible(at, elapsed_s).end()).rev() {
+            let (begin, end) = self.span(at, k);
+            if end < elapsed_s && self.is_change(at, k, Edge::End) {
+                return end;
+            }
+            if begin < elapsed_s && self.is_change(at, k, Edge::Begin) {
+                return begin;
+            }
+        }
+        f64::NEG_INFINITY
     }
 
     /// Every begin (`true`) and end of a night at the start of the route.
-    pub(super) fn at_start(&self) -> impl Iterator<Item = (f64, bool)> + '_ {
+    pub(super) fn at_start(&self) -> Vec<(f64, bool)> {
         let at = self.locate(0.0);
-        (0..self.per_anchor).flat_map(move |k| {
-            let [begin, end] = self.changes(at, k);
-            let begin = begin.map(|s| (s, true));
-            begin.into_iter().chain(end.map(|s| (s, false)))
-        })
+        let mut changes = Vec::new();
+        for k in 0..self.per_anchor {
+            let (begin, end) = self.span(at, k);
+            if self.is_change(at, k, Edge::Begin) {
+                changes.push((begin, true));
+            }
+            if self.is_change(at, k, Edge::End) {
+                changes.push((end, false));
+            }
+        }
+        changes
     }
 
     fn locate(&self, distance_m: f64) -> Between {
@@ -151,12 +177,13 @@ impl Nights {
         }
     }
 
-    /// A night at or before the one that a time may be in: no earlier one matters for it.
-    fn near(&self, at: Between, elapsed_s: f64) -> usize {
+    /// The nights that a time may be in: earlier ones are over by then, later ones not begun.
+    fn possible(&self, at: Between, elapsed_s: f64) -> RangeInclusive<usize> {
         let nights = (elapsed_s - self.first_noon_s[at.anchor]) / S_PER_DAY;
-        // Solar days drift by minutes against the mean day, and the next anchor is less than
-        // half a turn away: one night earlier is early enough.
-        ((nights - 1.0).max(0.0) as usize).min(self.per_anchor)
+        let last = self.per_anchor - 1;
+        // A float becomes an index by saturation: a time outside all nights is near the outermost.
+        let first = ((nights - self.slack_days) as usize).min(last);
+        first..=((nights + self.slack_days) as usize).min(last)
     }
 
     fn span(&self, at: Between, k: usize) -> (f64, f64) {
@@ -168,25 +195,32 @@ impl Nights {
         )
     }
 
-    /// The begin and end of night `k`, where they are changes of light.
-    fn changes(&self, at: Between, k: usize) -> [Option<f64>; 2] {
-        let (begin, end) = self.span(at, k);
-        if end <= begin {
-            return [None, None];
-        }
-        // Nights that touch at noon are one.
-        let follows = k > 0 && is_reached(self.span(at, k - 1), begin);
-        let precedes = k + 1 < self.per_anchor && touches(end, self.span(at, k + 1));
-        [(!follows).then_some(begin), (!precedes).then_some(end)]
+    /// Whether the light changes at an end of night `k`: not where there is no night, nor where
+    /// it touches its neighbour at noon.
+    fn is_change(&self, at: Between, k: usize, edge: Edge) -> bool {
+        let is_night = |(begin, end): (f64, f64)| begin < end;
+        let night = self.span(at, k);
+        let neighbour = match edge {
+            Edge::Begin => k.checked_sub(1),
+            Edge::End => Some(k + 1).filter(|next| *next < self.per_anchor),
+        };
+        is_night(night)
+            && neighbour.is_none_or(|other| {
+                let other = self.span(at, other);
+                let touches = match edge {
+                    Edge::Begin => night.0 <= other.1,
+                    Edge::End => other.0 <= night.1,
+                };
+                !(touches && is_night(other))
+            })
     }
 }
 
-fn is_reached((begin, end): (f64, f64), by: f64) -> bool {
-    begin < end && by <= end
-}
-
-fn touches(end: f64, (next_begin, next_end): (f64, f64)) -> bool {
-    next_begin < next_end && next_begin <= end
+/// An end of a night.
+#[derive(Clone, Copy)]
+enum Edge {
+    Begin,
+    End,
 }
 
 /// The nights of one anchor.

@@ -1,17 +1,13 @@
-//! Forecast rows to a forecast: which instant, place and height each row is for.
-
-use std::collections::BTreeMap;
-
-use chrono::{DateTime, NaiveDateTime};
-use chrono_tz::Tz;
+//! What the runner wrote about the weather, put together to one forecast for the course.
 
 use crate::course::Course;
-use crate::diagnostics::{Diagnostic, Notes, Span, nearest};
-use crate::inputs::{Inputs, WeatherRow};
-use crate::time::{Elapsed, RaceClock, S_PER_HOUR, WallTime, on_the_wall};
+use crate::diagnostics::{Diagnostic, Notes, Span};
+use crate::inputs::Inputs;
+use crate::time::{Elapsed, RaceClock, S_PER_HOUR, day_name};
 
 use super::Weather;
 use super::forecast::{Forecast, Layer, Site};
+use super::rows::{At, drop_heights_among_places, series_of, start_elevation_m};
 
 /// A forecast whose hours all lie further than this from the race is for another day, seconds.
 const UNRELATED_S: f64 = 24.0 * S_PER_HOUR;
@@ -87,162 +83,6 @@ fn from_rows(
     assemble(course, layers)
 }
 
-/// Where a row's forecast holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum At {
-    /// At a place, by its index.
-    Place(usize),
-    /// At a height anywhere on the course.
-    Height,
-}
-
-/// Rows for one place and height, in file order.
-struct Series<'a> {
-    site: At,
-    elevation_m: f64,
-    rows: Vec<&'a WeatherRow>,
-}
-
-impl Series<'_> {
-    /// The rows' weather in order of time, seconds after the runner's start.
-    fn hours(&self, clock: &RaceClock, notes: &mut Notes) -> Vec<(f64, Weather)> {
-        let zone = clock.start().timezone();
-        let mut seen: BTreeMap<NaiveDateTime, usize> = BTreeMap::new();
-        let mut hours = Vec::new();
-        for row in &self.rows {
-            let nth = seen.entry(row.time).or_default();
-            match instant(row, *nth, zone) {
-                Ok(instant) => {
-                    let elapsed_s = (instant - clock.start()).num_milliseconds() as f64 / 1000.0;
-                    hours.push((elapsed_s, weather_of(row)));
-                }
-                Err(problem) => notes.push(problem),
-            }
-            *nth += 1;
-        }
-        hours.sort_by(|a, b| a.0.total_cmp(&b.0));
-        hours
-    }
-}
-
-/// The instant of a row, the `nth` (from 0) of its series with that local time.
-fn instant(row: &WeatherRow, nth: usize, zone: Tz) -> Result<DateTime<Tz>, Diagnostic> {
-    let shown = row.time.format("%Y-%m-%dT%H:%M");
-    match (on_the_wall(row.time, zone), nth) {
-        (WallTime::Once(instant) | WallTime::Twice(instant, _), 0)
-        | (WallTime::Twice(_, instant), 1) => Ok(instant),
-        (WallTime::Never, _) => Err(Diagnostic::warning(format!(
-            "forecast row for `{shown}` is not used: the clocks in {zone} go forward past it"
-        ))
-        .at(row.span, "expected a time that the clocks there show")
-        .hint("leave the skipped hour out")),
-        _ => Err(Diagnostic::warning(format!(
-            "forecast row for `{shown}` is not used: the same time and place came before"
-        ))
-        .at(row.span, "expected one row for each time, place and height")
-        .hint("only the hour that a clock change repeats may stand twice")),
-    }
-}
-
-fn weather_of(row: &WeatherRow) -> Weather {
-    Weather {
-        temp_c: row.temp_c,
-        humidity_pct: row.humidity_pct,
-        wind_kmh: row.wind_kmh,
-        rain_mm_per_h: row.rain_mm_per_h,
-        thunder: row.thunder,
-    }
-}
-
-/// Rows sorted out by place and height; those for places that the course does not have are said
-/// once for each name.
-fn series_of<'a>(course: &Course, rows: &'a [WeatherRow], notes: &mut Notes) -> Vec<Series<'a>> {
-    let start_m = start_elevation_m(course);
-    let by_height = rows
-        .iter()
-        .any(|r| r.place.is_none() && r.elevation_m.is_some());
-    let by_place = rows.iter().any(|r| r.place.is_some());
-    let mut unknown: Vec<&str> = Vec::new();
-    let mut series: Vec<Series<'a>> = Vec::new();
-    for row in rows {
-        let (site, elevation_m) = match (row.place.as_deref(), row.elevation_m) {
-            (Some(name), elevation_m) => match place_called(course, name) {
-                Some(place) => (
-                    At::Place(place),
-                    elevation_m.unwrap_or_else(|| place_elevation_m(course, place)),
-                ),
-                None => {
-                    if !unknown.contains(&name) {
-                        unknown.push(name);
-                        notes.push(unknown_place(course, name, row.span));
-                    }
-                    continue;
-                }
-            },
-            (None, Some(elevation_m)) => (At::Height, elevation_m),
-            // A row for the start is one more height beside others, or one more place.
-            (None, None) if by_height && !by_place => (At::Height, start_m),
-            (None, None) => (
-                At::Place(course.stations.first().map_or(0, |s| s.place)),
-                start_m,
-            ),
-        };
-        let same =
-            |s: &&mut Series<'_>| s.site == site && s.elevation_m.total_cmp(&elevation_m).is_eq();
-        match series.iter_mut().find(same) {
-            Some(one) => one.rows.push(row),
-            None => series.push(Series {
-                site,
-                elevation_m,
-                rows: vec![row],
-            }),
-        }
-    }
-    series
-}
-
-fn unknown_place(course: &Course, name: &str, span: Option<Span>) -> Diagnostic {
-    let problem = Diagnostic::warning(format!(
-        "forecast rows for `{name}` are not used: the course has no such place"
-    ))
-    .at(
-        span,
-        "expected the name of a place or station of the course",
-    );
-    let names = course.places.iter().map(|p| p.name.as_str());
-    match nearest(
-        name,
-        names.chain(course.stations.iter().map(|s| s.name.as_str())),
-    ) {
-        Some(near) => problem.hint(format!("did you mean `{near}`?")),
-        None => problem,
-    }
-}
-
-/// The place with a name, or with a station of that name.
-fn place_called(course: &Course, name: &str) -> Option<usize> {
-    let is_it = |other: &str| other.trim().to_lowercase() == name.trim().to_lowercase();
-    let place = course.places.iter().position(|p| is_it(&p.name));
-    place.or_else(|| {
-        course
-            .stations
-            .iter()
-            .find(|s| is_it(&s.name))
-            .map(|s| s.place)
-    })
-}
-
-/// Takes rows by height alone out where other rows are by place; the first such row is returned.
-fn drop_heights_among_places(series: &mut Vec<Series<'_>>) -> Option<Option<Span>> {
-    let any_place = series.iter().any(|s| s.site != At::Height);
-    let height = series.iter().find(|s| s.site == At::Height)?;
-    let span = height.rows.first().and_then(|row| row.span);
-    any_place.then(|| {
-        series.retain(|s| s.site != At::Height);
-        span
-    })
-}
-
 /// The latest finish that the plan asks for, seconds.
 fn planned_end_s(inputs: &Inputs) -> Option<f64> {
     let finishes = inputs.plan.finish.iter().chain(&inputs.plan.other_finishes);
@@ -258,29 +98,16 @@ fn is_about_the_race(
     span: Option<Span>,
     notes: &mut Notes,
 ) -> bool {
-    let firsts = layers.iter().filter_map(|(_, l)| l.hours.first());
-    let lasts = layers.iter().filter_map(|(_, l)| l.hours.last());
-    let (firsts, lasts) = (firsts.map(|h| h.0), lasts.map(|h| h.0));
-    let (earliest, latest) = (
-        firsts.clone().reduce(f64::min),
-        lasts.clone().reduce(f64::max),
-    );
-    // Each place and height is held constant outside its own hours.
-    let (Some(earliest), Some(latest), Some(begin), Some(end)) = (
-        earliest,
-        latest,
-        firsts.reduce(f64::max),
-        lasts.reduce(f64::min),
-    ) else {
-        return false;
-    };
+    let firsts = layers.iter().filter_map(|(_, l)| Some(l.hours.first()?.0));
+    let lasts = layers.iter().filter_map(|(_, l)| Some(l.hours.last()?.0));
+    let earliest = firsts.clone().fold(f64::INFINITY, f64::min);
+    let latest = lasts.clone().fold(f64::NEG_INFINITY, f64::max);
+    if latest < earliest {
+        return false; // no hours at all, and every row has been spoken of
+    }
     let shown = |elapsed_s: f64| {
         let at = clock.at(Elapsed::from_s(elapsed_s));
-        format!(
-            "{} {}",
-            crate::time::day_name(&at),
-            at.format("%Y-%m-%d %H:%M")
-        )
+        format!("{} {}", day_name(&at), at.format("%Y-%m-%d %H:%M"))
     };
     if latest < -UNRELATED_S || race_end_s + UNRELATED_S < earliest {
         notes.push(
@@ -296,6 +123,11 @@ fn is_about_the_race(
         );
         return false;
     }
+    // Each place and height is held constant outside its own hours: the shortest table counts.
+    let (begin, end) = (
+        firsts.fold(f64::NEG_INFINITY, f64::max),
+        lasts.fold(f64::INFINITY, f64::min),
+    );
     if begin > ROW_S {
         notes.push(held(span, format!(
             "the forecast begins at {}, after the start at {}: its first hour is used until then",
@@ -348,15 +180,4 @@ fn assemble(course: &Course, mut layers: Vec<(At, Layer)>) -> Option<Forecast> {
         .filter_map(|station| Some((station.distance_m, site_of(station.place)?)))
         .collect();
     (!stops.is_empty()).then_some(Forecast { sites, stops })
-}
-
-fn start_elevation_m(course: &Course) -> f64 {
-    let of_station = course.stations.first().map(|s| s.elevation_m);
-    let of_profile = || course.profile.elevation_m.first().copied();
-    of_station.or_else(of_profile).unwrap_or(0.0)
-}
-
-fn place_elevation_m(course: &Course, place: usize) -> f64 {
-    let visit = course.stations.iter().find(|s| s.place == place);
-    visit.map_or_else(|| start_elevation_m(course), |s| s.elevation_m)
 }
