@@ -100,7 +100,7 @@ name = \"Velprek Hill Laps\"
 origin = \"invented; made by the seeded generator in tests/support/course_maker\"
 
 timezone = \"Europe/Ljubljana\"
-start = "2026-06-13T07:00"     # a Saturday
+start = \"2026-06-13T07:00\"     # a Saturday
 
 official_distance_km = {distance}
 cutoffs_on = \"arrival\"

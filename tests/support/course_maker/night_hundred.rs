@@ -134,7 +134,7 @@ name = \"Wolkenried Night Hundred\"
 origin = \"invented; made by the seeded generator in tests/support/course_maker\"
 
 timezone = \"Europe/Vienna\"
-start = "2026-10-24T06:00"     # a Saturday
+start = \"2026-10-24T06:00\"     # a Saturday
 
 official_distance_km = {distance}
 official_climb_m = {climb}

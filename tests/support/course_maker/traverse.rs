@@ -122,7 +122,7 @@ name = \"Torvena Traverse\"
 origin = \"invented; made by the seeded generator in tests/support/course_maker\"
 
 timezone = \"Europe/Rome\"
-start = "2026-09-04T20:00"     # a Friday
+start = \"2026-09-04T20:00\"     # a Friday
 
 official_distance_km = {distance}
 official_climb_m = {climb}
