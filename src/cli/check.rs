@@ -13,7 +13,7 @@ use super::{DONE, FAILS, show};
 /// Checks a plan and its files.
 pub(crate) fn run(args: &SourceArgs) -> Result<u8, Stop> {
     let mut loaded = load(args);
-    let made = make(args, &mut loaded, true);
+    let made = make(&mut loaded, true);
     show::problems(&loaded.sources, loaded.notes.all());
     let (_, plans) = made.ok_or(Stop::Shown)?;
     let warnings = loaded.notes.all().len();

@@ -29,6 +29,10 @@ pub(crate) fn load(args: &SourceArgs) -> Loaded {
     if args.route.is_some() && args.plan.is_none() && inputs.course.name.is_none() {
         inputs.course.name = inputs.track.name.clone();
     }
+    if let Some((first, others)) = args.finish.split_first() {
+        inputs.plan.finish = Some(Spanned::unwritten(*first));
+        inputs.plan.other_finishes = others.iter().copied().map(Spanned::unwritten).collect();
+    }
     if let (Some(start), Some(zone)) = (args.start, args.timezone) {
         inputs.course.start = Some(Spanned::unwritten(start));
         inputs.course.timezone = Some(Spanned::unwritten(zone));
@@ -42,27 +46,15 @@ pub(crate) fn load(args: &SourceArgs) -> Loaded {
 }
 
 /// The finishes to plan, the plan's own first, with those of the command line before the file's.
-pub(crate) fn finishes(
-    args: &SourceArgs,
-    inputs: &Inputs,
-    notes: &mut Notes,
-) -> Vec<Spanned<Elapsed>> {
+pub(crate) fn finishes(inputs: &Inputs, notes: &mut Notes) -> Vec<Spanned<Elapsed>> {
     const MOST: usize = 3;
-    let finishes: Vec<Spanned<Elapsed>> = if args.finish.is_empty() {
-        inputs
-            .plan
-            .finish
-            .iter()
-            .chain(&inputs.plan.other_finishes)
-            .copied()
-            .collect()
-    } else {
-        args.finish
-            .iter()
-            .copied()
-            .map(Spanned::unwritten)
-            .collect()
-    };
+    let finishes: Vec<Spanned<Elapsed>> = inputs
+        .plan
+        .finish
+        .iter()
+        .chain(&inputs.plan.other_finishes)
+        .copied()
+        .collect();
     if finishes.is_empty() {
         notes.push(
             Diagnostic::error("there is no target finish")

@@ -5,7 +5,7 @@ use sutler::plan::{Plan, Race};
 use sutler::reports::{self, View, formats};
 use sutler::time::Elapsed;
 
-use super::args::{ReportArgs, SourceArgs};
+use super::args::ReportArgs;
 use super::load::{Loaded, finishes, load};
 use super::show::Stop;
 use super::{DONE, FAILS, save, show};
@@ -15,7 +15,7 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
     let report =
         reports::by_name(name).ok_or_else(|| Stop::Said(format!("there is no report `{name}`")))?;
     let mut loaded = load(&args.source);
-    let made = make(&args.source, &mut loaded, report.needs_plan);
+    let made = make(&mut loaded, report.needs_plan);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
     let page = formats::Page {
@@ -57,13 +57,9 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
 }
 
 /// Plans every finish; `None` where the notes say why not.
-pub(crate) fn make(
-    args: &SourceArgs,
-    loaded: &mut Loaded,
-    needs_plan: bool,
-) -> Option<(Race, Vec<Plan>)> {
+pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<Plan>)> {
     let mut missing = Notes::new();
-    let finishes = finishes(args, &loaded.inputs, &mut missing);
+    let finishes = finishes(&loaded.inputs, &mut missing);
     if needs_plan {
         loaded.notes.extend(missing);
     }

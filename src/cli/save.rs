@@ -33,3 +33,25 @@ pub(crate) fn file(path: &Path, text: &str, overwrite: bool) -> Result<(), Stop>
         Err(e) => Err(failed(&e.error)),
     }
 }
+
+/// Puts a finished folder in its place; the place is free or an empty folder.
+pub(crate) fn folder(built: tempfile::TempDir, place: &Path) -> Result<(), Stop> {
+    readable(built.path())?;
+    std::fs::rename(built.path(), place)
+        .map_err(|e| Stop::Said(format!("could not write `{}`: {e}", place.display())))?;
+    // it has moved: there is nothing left to remove
+    let _ = built.keep();
+    Ok(())
+}
+
+/// Temporary folders are private; what the user keeps has the ordinary permissions.
+#[cfg(unix)]
+fn readable(path: &Path) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o755))
+}
+
+#[cfg(not(unix))]
+fn readable(_path: &Path) -> std::io::Result<()> {
+    Ok(())
+}

@@ -17,20 +17,24 @@ pub(super) const FORMAT: Format = Format {
 
 fn write(document: &Document, page: &Page) -> String {
     let mut out = paint(&clean(&document.title), Tone::Strong, page) + "\n";
+    let mut above: Option<&Block> = None;
     for part in &document.blocks {
-        if !matches!(part, Block::Facts(_) | Block::Paragraph(_)) || out.ends_with("\n\n") {
+        // a heading stands on what it heads, a note under the table it explains
+        let joined = matches!(
+            (above, part),
+            (None, Block::Facts(_))
+                | (Some(Block::Heading(_)), _)
+                | (Some(Block::Table(_)), Block::Paragraph(_))
+        );
+        if !joined {
             out.push('\n');
         }
         out += &block(part, page);
+        above = Some(part);
     }
-    let mut lines: String = out
-        .lines()
+    out.lines()
         .flat_map(|line| [line.trim_end(), "\n"])
-        .collect();
-    while lines.contains("\n\n\n") {
-        lines = lines.replace("\n\n\n", "\n\n");
-    }
-    lines
+        .collect()
 }
 
 fn block(block: &Block, page: &Page) -> String {
