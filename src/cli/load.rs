@@ -45,7 +45,7 @@ pub(crate) fn load(args: &SourceArgs) -> Loaded {
     }
 }
 
-/// The finishes to plan, the plan's own first, with those of the command line before the file's.
+/// The finishes to plan, the plan's own first.
 pub(crate) fn finishes(inputs: &Inputs, notes: &mut Notes) -> Vec<Spanned<Elapsed>> {
     const MOST: usize = 3;
     let finishes: Vec<Spanned<Elapsed>> = inputs
@@ -143,7 +143,10 @@ impl Finder {
         texts.runner = beside(&names.files.runner, "runner.toml");
         texts.pantry = beside(&names.files.pantry, "pantry.csv");
         texts.gear = beside(&names.files.gear, "gear.csv");
-        texts.weather = beside(&names.files.weather, "weather.csv");
+        // a plan that states one forecast for the whole race means that one
+        if names.forecast.is_none() || names.files.weather.is_some() {
+            texts.weather = beside(&names.files.weather, "weather.csv");
+        }
         texts.crew = beside(&names.files.crew, "crew.toml");
         if names.course.is_none() && args.route.is_none() {
             self.notes.push(

@@ -27,7 +27,7 @@ pub struct PlanFile {
     pub stops: StopChoice,
     /// `[fueling]`
     pub fueling: FuelingChoice,
-    /// `[forecast]`: one value for the whole race where there is no `weather.csv`.
+    /// `[forecast]`: one value for the whole race; `weather.csv` is then left aside unless named.
     pub forecast: Option<Forecast>,
 }
 
