@@ -78,6 +78,23 @@ pub(super) fn time_cell(schedule: &Schedule, elapsed: Elapsed) -> Cell {
     Cell::with_raw(schedule.show(elapsed), elapsed.as_secs())
 }
 
+/// What the marks of the repeated hour mean, where the race runs through it.
+pub(super) fn repeated_hour(plan: &Plan) -> &'static str {
+    let Some(clock) = plan.schedule.clock else {
+        return "";
+    };
+    // whole quarters of an hour find any repeated stretch that a clock change makes
+    let quarters = 0..=plan.finish.as_secs() / 900;
+    let repeats = quarters
+        .into_iter()
+        .any(|q| clock.repeated(Elapsed::from_secs(q * 900)).is_some());
+    if repeats {
+        " ¹ ² the first and the second time the clocks show that hour."
+    } else {
+        ""
+    }
+}
+
 /// Time in hand, its tone saying how comfortable.
 pub(super) fn margin_cell(margin: Option<Elapsed>) -> Cell {
     let Some(margin) = margin else {

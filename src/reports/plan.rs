@@ -91,7 +91,7 @@ fn sun_fact(view: &View<'_>) -> Option<(String, String)> {
         .filter(|(_, at)| (Elapsed::ZERO..=plan.finish).contains(at))
         .map(|(event, at)| {
             let name = match event.kind {
-                SunEventKind::Dawn => "light enough",
+                SunEventKind::Dawn => "lamp off",
                 SunEventKind::Sunrise => "sunrise",
                 SunEventKind::Sunset => "sunset",
                 SunEventKind::Dusk => "lamp on",
@@ -115,7 +115,7 @@ fn stations(view: &View<'_>, plan: &Plan) -> Table {
     if has_cutoffs {
         columns.extend([
             Column::right("Cutoff", "cutoff_s"),
-            Column::right("In hand", "margin_s"),
+            Column::right("Margin", "margin_s"),
             Column::right("Leave by", "latest_departure_s"),
         ]);
     }
@@ -158,7 +158,7 @@ fn leave_cell(plan: &Plan, split: &Split) -> Cell {
     }
     let shown = plan.schedule.clock.map_or_else(
         || split.departure.to_string(),
-        |clock| crate::time::clock(&clock.at(split.departure.to_minute())),
+        |clock| clock.show_time(split.departure),
     );
     Cell::with_raw(shown, split.departure.as_secs())
 }
@@ -186,7 +186,10 @@ fn legend(plan: &Plan) -> String {
     } else {
         ""
     };
-    format!("{leave_by}b drop bag, c crew, p pacer.")
+    format!(
+        "{leave_by}b drop bag, c crew, p pacer.{}",
+        parts::repeated_hour(plan)
+    )
 }
 
 fn segments(view: &View<'_>, plan: &Plan) -> Table {

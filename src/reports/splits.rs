@@ -40,7 +40,7 @@ fn build(view: &View<'_>) -> Document {
         document.section("Other finishes");
         document.push(Block::Table(side_by_side(view)));
     }
-    document.say(NOTE);
+    document.say(format!("{NOTE}{}", parts::repeated_hour(plan)));
     parts::push_findings(
         &mut document,
         "Findings",
@@ -53,7 +53,7 @@ fn build(view: &View<'_>) -> Document {
 /// What the columns mean, under every table of splits.
 const NOTE: &str = "Early and late: how far the arrival moves with a faster or a more even start, \
                     if the finish is met. Leave by: the latest departure that still meets every \
-                    later cutoff at the planned effort.";
+                    later cutoff at the planned effort, and the station whose cutoff decides.";
 
 fn stations(view: &View<'_>, plan: &Plan) -> Table {
     let (course, units) = (&view.race.course, view.units);
@@ -65,13 +65,13 @@ fn stations(view: &View<'_>, plan: &Plan) -> Table {
         Column::right("Arrive", "arrival_s"),
         Column::right("Early", "early_s"),
         Column::right("Late", "late_s"),
-        Column::right("Stop", "stop_s"),
     ]);
     if has_cutoffs {
         columns.extend([
             Column::right("Cutoff", "cutoff_s"),
-            Column::right("In hand", "margin_s"),
+            Column::right("Margin", "margin_s"),
             Column::right("Leave by", "latest_departure_s"),
+            Column::right("for", "binding"),
         ]);
     }
     let rows = schedule
@@ -79,17 +79,11 @@ fn stations(view: &View<'_>, plan: &Plan) -> Table {
         .iter()
         .map(|split| {
             let mut row = parts::station_cells(course, split.station).to_vec();
-            let stop = schedule.stop(split.station);
             row.extend([
                 parts::distance_cell(units, course.stations[split.station].official_m),
                 parts::time_cell(schedule, split.arrival),
                 short_time(plan, split.early),
                 short_time(plan, split.late),
-                if stop.as_secs() == 0 {
-                    Cell::with_raw("", 0)
-                } else {
-                    Cell::with_raw(stop.to_string(), stop.as_secs())
-                },
             ]);
             if has_cutoffs {
                 let optional =
@@ -98,6 +92,13 @@ fn stations(view: &View<'_>, plan: &Plan) -> Table {
                     optional(split.cutoff.map(|limit| limit.elapsed)),
                     parts::margin_cell(split.margin),
                     optional(split.latest_departure).tone(Tone::Faint),
+                    split.binding.map_or(Cell::empty(), |binding| {
+                        Cell::with_raw(
+                            parts::number(course, binding),
+                            &course.stations[binding].name,
+                        )
+                        .tone(Tone::Faint)
+                    }),
                 ]);
             }
             row
@@ -108,10 +109,10 @@ fn stations(view: &View<'_>, plan: &Plan) -> Table {
 
 /// A time whose day stands in the column beside it.
 fn short_time(plan: &Plan, elapsed: crate::time::Elapsed) -> Cell {
-    let shown = plan.schedule.clock.map_or_else(
-        || elapsed.to_string(),
-        |clock| crate::time::clock(&clock.at(elapsed.to_minute())),
-    );
+    let shown = plan
+        .schedule
+        .clock
+        .map_or_else(|| elapsed.to_string(), |clock| clock.show_time(elapsed));
     Cell::with_raw(shown, elapsed.as_secs()).tone(Tone::Faint)
 }
 
@@ -126,6 +127,7 @@ pub(super) fn legs(view: &View<'_>, plan: &Plan) -> Table {
         Column::right("down", "descent_m"),
         Column::right("Moving", "moving_s"),
         Column::right("Elapsed", "arrival_s"),
+        Column::right("Stop", "stop_s"),
         Column::right(format!("min/{}", units.distance_symbol()), "pace_s_per_km"),
         Column::right("walk", "walk_pct"),
         Column::right("dark", "dark_pct"),
@@ -149,6 +151,7 @@ pub(super) fn legs(view: &View<'_>, plan: &Plan) -> Table {
                 parts::height_cell(units, segment.descent_m),
                 Cell::with_raw(printed.to_string(), leg.moving.as_secs()),
                 Cell::with_raw(to.arrival.to_string(), to.arrival.as_secs()),
+                stop_cell(plan.schedule.stop(to.station)),
                 Cell::with_raw(
                     units.pace_number(leg.pace_s_per_m),
                     format!("{:.1}", leg.pace_s_per_m * 1000.0),
@@ -161,7 +164,17 @@ pub(super) fn legs(view: &View<'_>, plan: &Plan) -> Table {
     Table { columns, rows }
 }
 
-/// Arrival and time in hand for up to three finishes.
+/// Minutes stopped; nothing where the runner runs through.
+fn stop_cell(stop: crate::time::Elapsed) -> Cell {
+    let shown = if stop.as_secs() == 0 {
+        String::new()
+    } else {
+        stop.to_string()
+    };
+    Cell::with_raw(shown, stop.as_secs())
+}
+
+/// Arrival and margin for up to three finishes.
 fn side_by_side(view: &View<'_>) -> Table {
     const KEYS: [(&str, &str); 3] = [
         ("arrival_s", "margin_s"),
@@ -172,7 +185,7 @@ fn side_by_side(view: &View<'_>) -> Table {
     let mut columns = parts::station_columns().to_vec();
     for (plan, (arrival, margin)) in view.plans.iter().zip(KEYS) {
         columns.push(Column::right(plan.finish.to_string(), arrival));
-        columns.push(Column::right("in hand", margin));
+        columns.push(Column::right("margin", margin));
     }
     let rows = (0..course.stations.len())
         .map(|station| {

@@ -219,21 +219,27 @@ fn wrap(text: &str, indent: &str, width: usize) -> String {
     out + line.trim_end() + "\n"
 }
 
-/// A text no wider than so many columns, its end marked where it was cut.
+/// A text no wider than so many columns, cut in its middle: what tells two visits to a place
+/// apart stands at the end of their names.
 fn cut(text: &str, width: usize) -> String {
     if text.width() <= width {
         return text.to_owned();
     }
-    let mut out = String::new();
+    let room = width.saturating_sub(1);
+    let tail = take(text.chars().rev(), room / 3);
+    let head = take(text.chars(), room - tail.iter().collect::<String>().width());
+    head.iter().chain(&['…']).chain(tail.iter().rev()).collect()
+}
+
+/// The first characters that fit so many columns.
+fn take(chars: impl Iterator<Item = char>, width: usize) -> Vec<char> {
     let mut used = 0;
-    for c in text.chars() {
-        used += c.width().unwrap_or(0);
-        if used + 1 > width {
-            break;
-        }
-        out.push(c);
-    }
-    out + "…"
+    chars
+        .take_while(|c| {
+            used += c.width().unwrap_or(0);
+            used <= width
+        })
+        .collect()
 }
 
 /// Names come from files: nothing in them may steer the terminal or turn the line around.
