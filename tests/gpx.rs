@@ -365,7 +365,11 @@ fn older_single_byte_text_is_read_as_declared_or_guessed() {
         &expected,
     );
     let (_, _, messages, _) = read("route.gpx", &bytes_with("Shift_JIS", b"\x8e\x52"));
-    insta::assert_snapshot!(messages, @"");
+    insta::assert_snapshot!(messages, @r"
+    error: `route.gpx` is in encoding `Shift_JIS`, which is not read
+     |
+     = hint: save it as UTF-8
+    ");
 }
 
 #[test]
@@ -375,7 +379,15 @@ fn a_lost_character_in_a_name_is_said() {
     let bytes = [before.as_bytes(), b"Sp\x81ing", after.as_bytes()].concat();
     let (track, _, messages, _) = read("route.gpx", &bytes);
     assert_eq!(track.points.len(), 3);
-    insta::assert_snapshot!(messages, @"");
+    insta::assert_snapshot!(messages, @r#"
+    warning: 1 waypoint name has characters that cannot be read
+      --> route.gpx:11:67
+       |
+    11 |   <wpt lat="10.0020" lon="20.0015"><desc>in the shade</desc><name>Sp�ing</name></wpt>
+       |                                                                   ^^^^^^ expected readable text
+       |
+       = hint: save the file as UTF-8, or write the name again
+    "#);
 }
 
 #[test]
@@ -394,26 +406,62 @@ fn a_recording_padded_with_zeros_keeps_what_is_before_them() {
     let bytes = [before.as_bytes(), &[0; 700]].concat();
     let (track, _, messages, _) = read("route.gpx", &bytes);
     assert_eq!(track.points.len(), 2);
-    insta::assert_snapshot!(messages, @"");
+    insta::assert_snapshot!(messages, @r#"
+    warning: `route.gpx` breaks off after 2 points
+     --> route.gpx:7:61
+      |
+    7 |     <trkpt lat="10.0020" lon="20.0015"><ele>412</ele></trkpt>
+      |                                                             ^ expected the rest, up to `</gpx>`
+      |
+      = hint: the points before are taken as the course: where the last of them is not the finish, export or download the file again
+    "#);
 }
 
 #[test]
 fn other_formats_are_called_by_their_name() {
     let fit = [&[14, 16, 0, 0, 0, 0, 0, 0][..], b".FIT", &[0; 8]].concat();
     let said = |bytes: &[u8]| read("route.gpx", bytes).2;
-    insta::assert_snapshot!(said(&fit), @"");
-    insta::assert_snapshot!(said(b"\x1f\x8b\x08\x00\x00\x00\x00\x00"), @"");
-    insta::assert_snapshot!(said(b"PK\x03\x04\x14\x00"), @"");
-    insta::assert_snapshot!(said(b"%PDF-1.7\n%\xe2\xe3"), @"");
-    insta::assert_snapshot!(said(b"\xff\xfe\x00\x00<\x00\x00\x00"), @"");
-    insta::assert_snapshot!(said(b"\x00\x01\x02\x03"), @"");
+    insta::assert_snapshot!(said(&fit), @r"
+    error: `route.gpx` is a FIT recording
+     |
+     = hint: export it as GPX where it was recorded, or convert it to GPX
+    ");
+    insta::assert_snapshot!(said(b"\x1f\x8b\x08\x00\x00\x00\x00\x00"), @r"
+    error: `route.gpx` is compressed with gzip
+     |
+     = hint: unpack it first, for example with `gunzip`
+    ");
+    insta::assert_snapshot!(said(b"PK\x03\x04\x14\x00"), @r"
+    error: `route.gpx` is a zip archive (as KMZ files are)
+     |
+     = hint: unpack it first; a KML file in it must be exported or converted to GPX
+    ");
+    insta::assert_snapshot!(said(b"%PDF-1.7\n%\xe2\xe3"), @r"
+    error: `route.gpx` is a PDF document
+     |
+     = hint: get the course as a GPX file
+    ");
+    insta::assert_snapshot!(said(b"\xff\xfe\x00\x00<\x00\x00\x00"), @r"
+    error: `route.gpx` is in UTF-32, which is not read
+     |
+     = hint: save it as UTF-8
+    ");
+    insta::assert_snapshot!(said(b"\x00\x01\x02\x03"), @r"
+    error: `route.gpx` is not text
+     |
+     = hint: get the course as a GPX file, which is readable text
+    ");
 }
 
 #[test]
 fn a_file_above_the_size_limit_is_refused_with_both_sizes() {
     let too_many = vec![b' '; route_gpx::MOST_BYTES + 12_340_000];
     let (_, _, messages, _) = read("route.gpx", &too_many);
-    insta::assert_snapshot!(messages, @"");
+    insta::assert_snapshot!(messages, @r"
+    error: `route.gpx` is 212.3 MB, and at most 200 MB are read
+     |
+     = hint: keep only the course in it: export it again with fewer points and without sensor data
+    ");
 }
 
 /// Whatever the bytes, reading ends, messages can be shown and the track keeps its promises.

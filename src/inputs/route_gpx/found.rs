@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::values::Heights;
+use super::values::{Heights, short};
 use super::{TrackPoint, Waypoint};
 use crate::diagnostics::{Diagnostic, Notes};
 
@@ -85,8 +85,9 @@ impl Unknown {
     pub(super) fn add(&mut self, name: &str) {
         self.count += 1;
         // One more than is shown, to know whether there are others.
-        if self.names.len() <= Self::NAMED && !self.names.iter().any(|known| known == name) {
-            self.names.push(name.to_owned());
+        if self.names.len() <= Self::NAMED && !self.names.iter().any(|known| *known == short(name))
+        {
+            self.names.push(short(name).into_owned());
         }
     }
 

@@ -3,6 +3,8 @@
 use geo::{Distance, Haversine, Point};
 
 use super::found::{Found, Line, Stop};
+use super::sniff::Prologue;
+use super::values::{short, short_range};
 use super::{Track, TrackPoint};
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
 
@@ -11,7 +13,13 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
 const FAR_APART_M: f64 = 200.0;
 
 /// Makes the track.
-pub(super) fn track(found: Found, file: &SourceFile, id: FileId, notes: &mut Notes) -> Track {
+pub(super) fn track(
+    found: Found,
+    prologue: &Prologue,
+    file: &SourceFile,
+    id: FileId,
+    notes: &mut Notes,
+) -> Track {
     let Found {
         name,
         tracks,
@@ -44,7 +52,7 @@ pub(super) fn track(found: Found, file: &SourceFile, id: FileId, notes: &mut Not
     }
     let ended_well = stop.is_none();
     if let Some(stop) = stop {
-        notes.push(early_end(stop, &track, &file.name, id));
+        notes.push(early_end(stop, &track, file, id));
     }
     if track.points.len() >= 2 {
         let warnings = [
@@ -58,7 +66,7 @@ pub(super) fn track(found: Found, file: &SourceFile, id: FileId, notes: &mut Not
             .flatten()
             .for_each(|warning| notes.push(warning));
     } else if sound && ended_well {
-        notes.push(too_few(&track, &file.name));
+        notes.push(too_few(&track, prologue.root, &file.name));
     }
     track
 }
@@ -113,7 +121,10 @@ fn several(kind: &str, lines: &[Line], file_name: &str) -> Option<Diagnostic> {
         .take(NAMED)
         .map(|line| {
             let name = line.name.as_ref();
-            let name = name.map_or_else(|| "an unnamed one".to_owned(), |name| format!("`{name}`"));
+            let name = name.map_or_else(
+                || "an unnamed one".to_owned(),
+                |name| format!("`{}`", short(name)),
+            );
             format!("{name} ({})", counted(line.points()))
         })
         .collect::<Vec<_>>();
@@ -178,7 +189,9 @@ fn unreadable(track: &Track) -> Option<Diagnostic> {
     )
 }
 
-fn early_end(stop: Stop, track: &Track, file_name: &str, id: FileId) -> Diagnostic {
+fn early_end(stop: Stop, track: &Track, file: &SourceFile, id: FileId) -> Diagnostic {
+    let file_name = &file.name;
+    let span = |at| Span::new(id, short_range(&file.text, at));
     let points = track.points.len();
     let problem = |what: &str| match points {
         0 => Diagnostic::error(format!("`{file_name}` {what} before the first point")),
@@ -193,12 +206,12 @@ fn early_end(stop: Stop, track: &Track, file_name: &str, id: FileId) -> Diagnost
     };
     match stop {
         Stop::CutOff { at } => problem("breaks off")
-            .at(Span::new(id, at), "expected the rest, up to `</gpx>`")
+            .at(span(at), "expected the rest, up to `</gpx>`")
             .hint(hint),
-        Stop::Damaged { at, why } => problem("is damaged").at(Span::new(id, at), why).hint(hint),
+        Stop::Damaged { at, why } => problem("is damaged").at(span(at), why).hint(hint),
         Stop::TooMany { at, most } => {
             Diagnostic::error(format!("`{file_name}` holds more than {most} points"))
-                .at(Span::new(id, at), format!("expected at most {most} points"))
+                .at(span(at), format!("expected at most {most} points"))
                 .hint("export it with fewer points, such as one every 5 m, or split it")
         }
     }
@@ -212,7 +225,7 @@ fn counted(points: usize) -> String {
     }
 }
 
-fn too_few(track: &Track, file_name: &str) -> Diagnostic {
+fn too_few(track: &Track, root: Span, file_name: &str) -> Diagnostic {
     let what = match (track.points.len(), track.waypoints.len()) {
         (1, _) => "holds a single point".to_owned(),
         (_, 0) => "holds no track and no route".to_owned(),
@@ -220,6 +233,6 @@ fn too_few(track: &Track, file_name: &str) -> Diagnostic {
         (_, many) => format!("holds {many} waypoints, but no track and no route"),
     };
     Diagnostic::error(format!("`{file_name}` {what}"))
-        .at(track.span, "expected a track or route of at least 2 points")
+        .at(root, "expected a track or route of at least 2 points")
         .hint("export the course with its track")
 }

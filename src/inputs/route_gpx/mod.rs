@@ -1,6 +1,6 @@
 //! `route.gpx`: the track of the course, GPX 1.0 or 1.1.
 //!
-//! [`decode`] makes text of the bytes, [`read`] makes a [`Track`] of the text. Every file goes
+//! [`decode()`] makes text of the bytes, [`read`] makes a [`Track`] of the text. Every file goes
 //! down one path, chosen in this order:
 //!
 //! 1. The prologue says whether it is a GPX file at all (`sniff`); a file that declares entities
@@ -98,8 +98,8 @@ pub const MOST_POINTS: usize = 1_000_000;
 /// # Ok::<(), String>(())
 /// ```
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Track {
-    let body = match sniff::prologue(file, id) {
-        Ok(body) => body,
+    let prologue = match sniff::prologue(file, id) {
+        Ok(prologue) => prologue,
         Err(problem) => {
             notes.push(*problem);
             return Track {
@@ -108,11 +108,12 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Track {
             };
         }
     };
+    let body = prologue.body;
     let strictly = if scan::suits_strict(&file.text[body..]) {
         strict::read(&file.text, body, id)
     } else {
         None
     };
     let found = strictly.unwrap_or_else(|| rescue::read(&file.text, body, id, MOST_POINTS));
-    gather::track(found, file, id, notes)
+    gather::track(found, &prologue, file, id, notes)
 }

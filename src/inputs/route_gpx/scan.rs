@@ -8,6 +8,9 @@ const SPOKEN_FOR: [&[u8]; 11] = [
     b"ele", b"name", b"trkpt", b"rtept", b"wpt", b"trkseg", b"trk", b"rte", b"rpt", b"lat", b"lon",
 ];
 
+/// Bytes of the longest of them: no need to look for the end of a longer one.
+const LONGEST_NAME: usize = 6;
+
 /// Bytes of the shortest point, `<trkpt lat="1" lon="2"/>`.
 const LEAST_BYTES_PER_POINT: usize = 24;
 
@@ -38,8 +41,9 @@ fn has_borrowed_name(document: &[u8]) -> bool {
         if prefixed && name.first().is_some_and(u8::is_ascii_lowercase) {
             let end = name
                 .iter()
+                .take(LONGEST_NAME + 1)
                 .position(|byte| matches!(byte, b' ' | b'\t' | b'\r' | b'\n' | b'>' | b'/' | b'='))
-                .unwrap_or(name.len());
+                .unwrap_or(0);
             if SPOKEN_FOR.contains(&&name[..end]) {
                 return true;
             }

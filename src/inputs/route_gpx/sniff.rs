@@ -3,12 +3,20 @@
 use quick_xml::Reader;
 use quick_xml::events::Event;
 
+use super::values::{short, short_range};
 use crate::diagnostics::{Diagnostic, FileId, SourceFile, Span};
 
-/// Where the document begins, after blanks and the XML declaration.
-///
-/// The declaration is left out because the text is Unicode by now, whatever it says.
-pub(super) fn prologue(file: &SourceFile, id: FileId) -> Result<usize, Box<Diagnostic>> {
+/// Where things begin.
+pub(super) struct Prologue {
+    /// Of the document, after blanks and the XML declaration, which is left out because the text
+    /// is Unicode by now, whatever it says.
+    pub(super) body: usize,
+    /// The `<gpx` of the root.
+    pub(super) root: Span,
+}
+
+/// Looks at all before the content of the root.
+pub(super) fn prologue(file: &SourceFile, id: FileId) -> Result<Prologue, Box<Diagnostic>> {
     let text: &str = &file.text;
     let name = &file.name;
     let blank = |c: char| c.is_whitespace() || c == '\u{feff}' || c == '\0';
@@ -28,18 +36,23 @@ pub(super) fn prologue(file: &SourceFile, id: FileId) -> Result<usize, Box<Diagn
     loop {
         let from = start + place(reader.buffer_position());
         let event = reader.read_event();
-        let span = Span::new(id, from..start + place(reader.buffer_position()));
+        let end = start + place(reader.buffer_position());
+        let span = Span::new(id, short_range(text, from..end));
         match event {
-            Ok(Event::Decl(_)) => body = span.end,
-            Ok(Event::DocType(content)) if content.trim_start().starts_with_no_case("html") => {
+            Ok(Event::Decl(_)) => body = end,
+            Ok(Event::DocType(content)) if is_html(&content) => {
                 return Err(Box::new(other_root(name, "html", span)));
             }
             Ok(Event::DocType(content)) if content.contains("<!ENTITY") => {
-                return Err(Box::new(entities(name, text, span)));
+                return Err(Box::new(entities(name, text, Span::new(id, from..end))));
             }
             Ok(Event::Start(root) | Event::Empty(root)) => {
                 return match root.local_name().as_ref() {
-                    "gpx" => Ok(body),
+                    "gpx" => {
+                        let end = from + 1 + root.name().as_ref().len();
+                        let root = Span::new(id, from..end);
+                        Ok(Prologue { body, root })
+                    }
                     other => Err(Box::new(other_root(name, other, span))),
                 };
             }
@@ -54,15 +67,9 @@ fn place(position: u64) -> usize {
     usize::try_from(position).unwrap_or(usize::MAX)
 }
 
-trait NoCase {
-    fn starts_with_no_case(&self, start: &str) -> bool;
-}
-
-impl NoCase for str {
-    fn starts_with_no_case(&self, start: &str) -> bool {
-        self.get(..start.len())
-            .is_some_and(|own| own.eq_ignore_ascii_case(start))
-    }
+fn is_html(doctype: &str) -> bool {
+    let start = doctype.trim_start().get(..4);
+    start.is_some_and(|start| start.eq_ignore_ascii_case("html"))
 }
 
 fn not_xml(name: &str, text: &str, start: usize, id: FileId) -> Diagnostic {
@@ -103,7 +110,7 @@ fn other_root(name: &str, root: &str, span: Span) -> Diagnostic {
             "export the course as GPX, or convert it to GPX",
         ),
         _ => (
-            format!("is an XML file of another kind, `{root}`"),
+            format!("is an XML file of another kind, `{}`", short(root)),
             "export the course as GPX, with its track",
         ),
     };

@@ -15,7 +15,7 @@ pub(super) fn read(text: &str, body: usize, id: FileId) -> Option<Found> {
         routes,
         waypoints,
         ..
-    } = gpx::read(text[body..].as_bytes()).ok()?;
+    } = gpx::read(&text.as_bytes()[body..]).ok()?;
     let tracks = tracks.into_iter().map(|track| {
         let segments = track.segments.into_iter().map(|segment| segment.points);
         line(track.name.as_deref(), segments)

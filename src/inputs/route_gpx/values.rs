@@ -38,11 +38,12 @@ pub(super) fn coordinate(axis: Axis, written: &str, at: Span) -> Result<f64, Box
     let range = format!("expected degrees from -{limit} to {limit}");
     let word = axis.word();
     let trimmed = written.trim();
+    let shown = short(trimmed);
     let Some(degrees) = trimmed.parse::<f64>().ok().filter(|d| d.is_finite()) else {
         let message = if trimmed.is_empty() {
             format!("{word} is empty")
         } else {
-            format!("{word} `{trimmed}` is not a number")
+            format!("{word} `{shown}` is not a number")
         };
         let problem = Diagnostic::error(message).at(at, range);
         let pointed = trimmed.replacen(',', ".", 1);
@@ -57,7 +58,7 @@ pub(super) fn coordinate(axis: Axis, written: &str, at: Span) -> Result<f64, Box
     if degrees.abs() <= limit {
         return Ok(degrees);
     }
-    let problem = Diagnostic::error(format!("{word} `{trimmed}` is out of range")).at(at, range);
+    let problem = Diagnostic::error(format!("{word} `{shown}` is out of range")).at(at, range);
     Err(Box::new(match axis {
         Axis::Lat if degrees.abs() <= 180.0 => {
             problem.hint("latitude and longitude may be swapped: `lat` is degrees north")
@@ -94,7 +95,7 @@ impl Heights {
         if written.is_empty() {
             return None;
         }
-        self.take(written.parse().ok(), point, || written.to_owned())
+        self.take(written.parse().ok(), point, || short(written).into_owned())
     }
 
     fn take(
@@ -134,4 +135,19 @@ impl Heights {
 pub(super) fn name(written: &str) -> Option<String> {
     let name = written.split_whitespace().collect::<Vec<_>>().join(" ");
     (!name.is_empty()).then_some(name)
+}
+
+/// A piece of the file in a message: no more of it than a reader needs to know it again.
+pub(super) fn short(written: &str) -> std::borrow::Cow<'_, str> {
+    const MOST: usize = 60;
+    match written.char_indices().nth(MOST) {
+        Some((end, _)) => format!("{}...", &written[..end]).into(),
+        None => written.into(),
+    }
+}
+
+/// A place in a message: what a line of a terminal can show of it.
+pub(super) fn short_range(text: &str, at: std::ops::Range<usize>) -> std::ops::Range<usize> {
+    const MOST: usize = 60;
+    at.start..text.floor_char_boundary(at.end.min(at.start + MOST))
 }

@@ -8,6 +8,7 @@ use quick_xml::events::{BytesRef, BytesStart, Event};
 use super::Rescue;
 use crate::diagnostics::{Diagnostic, Span};
 use crate::inputs::route_gpx::found::Stop;
+use crate::inputs::route_gpx::values::short;
 
 /// A start tag and where it stands.
 pub(super) struct Child<'t> {
@@ -109,7 +110,7 @@ impl<'t> Rescue<'t> {
     fn damaged(&self, at: usize, why: &dyn std::fmt::Display) -> Stop {
         Stop::Damaged {
             at: at..self.position(),
-            why: why.to_string(),
+            why: short(&why.to_string()).into_owned(),
         }
     }
 
@@ -134,7 +135,7 @@ fn resolve(entity: &BytesRef<'_>) -> Option<String> {
 }
 
 fn unknown_entity(entity: &BytesRef<'_>, at: Span) -> Diagnostic {
-    let name: &str = entity;
+    let name = short(entity);
     Diagnostic::error(format!(
         "entity `&{name};` is not defined and never expanded"
     ))

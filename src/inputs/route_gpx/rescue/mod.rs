@@ -177,13 +177,7 @@ impl<'t> Rescue<'t> {
 
     /// Adds a point to the line, unless it is nowhere.
     fn place(&mut self, kind: Kind, point: &Child<'t>) -> Result<bool, Stop> {
-        self.points += 1;
-        if self.points > self.most_points {
-            return Err(Stop::TooMany {
-                at: point.at.clone(),
-                most: self.most_points,
-            });
-        }
+        self.count(point)?;
         let place = self.coordinates(point);
         let line = self.current(kind);
         match place {
@@ -207,6 +201,18 @@ impl<'t> Rescue<'t> {
                 Ok(false)
             }
         }
+    }
+
+    /// One more point of any kind, if there is room for it.
+    fn count(&mut self, point: &Child<'t>) -> Result<(), Stop> {
+        self.points += 1;
+        if self.points > self.most_points {
+            return Err(Stop::TooMany {
+                at: point.at.clone(),
+                most: self.most_points,
+            });
+        }
+        Ok(())
     }
 
     fn set_height(&mut self, kind: Kind, written: &str) {
@@ -240,6 +246,7 @@ impl<'t> Rescue<'t> {
     }
 
     fn waypoint(&mut self, waypoint: &Child<'t>) -> Result<(), Stop> {
+        self.count(waypoint)?;
         let place = self.coordinates(waypoint);
         let mut name = None;
         while let Some(child) = self.child()? {
