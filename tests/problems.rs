@@ -397,6 +397,18 @@ fn a_file_full_of_problems_does_not_fill_the_screen() {
     );
 }
 
+#[test]
+fn contradictions_do_not_fill_the_screen_either() {
+    let hours = "2026-10-24T06:00,12\n".repeat(5_000);
+    let (_, sources, notes) = read_one("weather.csv", &format!("time,temp_c\n{hours}"));
+    assert_eq!(notes.all().len(), limits::PROBLEMS_SHOWN + 1);
+    let text = render(&sources, notes.all(), false);
+    assert!(
+        text.ends_with("error: 4939 more contradictions\n\n"),
+        "{text}"
+    );
+}
+
 /// A megabyte on one line, or a name made to fool a terminal, must not reach the screen whole.
 #[test]
 fn long_lines_and_control_characters_stay_off_the_screen() {

@@ -14,6 +14,21 @@ const SAME_M: f64 = 0.5;
 /// Checks every file against the others. `routed` says whether there is anything to take the
 /// names of stations from.
 pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mut Notes) {
+    // What was said about each file alone tells where names and times may be missing.
+    let mut all = notes.clone();
+    between_files(inputs, routed, sources, &mut all);
+    let found = all.all().get(notes.all().len()..).unwrap_or_default();
+    let (shown, left) = found.split_at(found.len().min(limits::PROBLEMS_SHOWN));
+    shown.iter().for_each(|problem| notes.push(problem.clone()));
+    if !left.is_empty() {
+        notes.push(Diagnostic::error(format!(
+            "{} more contradictions",
+            left.len()
+        )));
+    }
+}
+
+fn between_files(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mut Notes) {
     let said = Said { sources };
     clock(&inputs.course, notes);
     stations(&inputs.stations, &said, notes);
