@@ -20,11 +20,11 @@ pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mu
     let found = all.all().get(notes.all().len()..).unwrap_or_default();
     let (shown, left) = found.split_at(found.len().min(limits::PROBLEMS_SHOWN));
     shown.iter().for_each(|problem| notes.push(problem.clone()));
-    if !left.is_empty() {
-        notes.push(Diagnostic::error(format!(
-            "{} more contradictions",
-            left.len()
-        )));
+    if let Some(severity) = left.iter().map(|problem| problem.severity).max() {
+        notes.push(Diagnostic {
+            severity,
+            ..Diagnostic::error(format!("{} more contradictions", left.len()))
+        });
     }
 }
 
