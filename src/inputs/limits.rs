@@ -39,7 +39,13 @@ impl Unit {
     /// A number with the symbol, such as `38.4 km`.
     #[must_use]
     pub fn show(self, number: f64) -> String {
-        format!("{number} {}", self.symbol).trim_end().to_owned()
+        let symbol = self.symbol;
+        let text = if number != 0.0 && !(1e-6..1e9).contains(&number.abs()) {
+            format!("{number:e} {symbol}")
+        } else {
+            format!("{number} {symbol}")
+        };
+        text.trim_end().to_owned()
     }
 }
 
