@@ -2,6 +2,7 @@
 //! other. Names that one file uses and another lacks are looked up in [`super::mentions`].
 
 use crate::diagnostics::{Diagnostic, Notes, Severity, Sources, Span};
+use crate::time::{WallTime, on_the_wall};
 
 use super::stations_csv::StationRow;
 use super::surfaces_csv::SurfaceRow;
@@ -278,9 +279,16 @@ fn twice(inputs: &Inputs, said: &Said<'_>, notes: &mut Notes) {
             first.span,
         );
     }
+    // an hour that the clocks show twice may have a row for each time
+    let zone = inputs.course.timezone.as_ref().map(|zone| zone.value);
+    let mut met = std::collections::BTreeMap::new();
     let hours = inputs.weather.iter().map(|row| {
         let place = row.place.as_deref().map(folded);
-        ((row.time, place, row.elevation_m.map(f64::to_bits)), row)
+        let key = (row.time, place, row.elevation_m.map(f64::to_bits));
+        let before: u32 = *met.entry(key.clone()).and_modify(|n| *n += 1).or_insert(0);
+        let shown_twice =
+            zone.is_some_and(|z| matches!(on_the_wall(row.time, z), WallTime::Twice(..)));
+        ((key, if shown_twice { before.min(1) } else { 0 }), row)
     });
     for (row, first) in repeats(hours) {
         let time = row.time.format("%Y-%m-%dT%H:%M");
