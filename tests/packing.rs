@@ -86,7 +86,9 @@ fn random_case(rng: &mut ChaCha8Rng, kinds: usize, most: u32) -> (Want, Vec<Cand
     want.sodium_mg *= rng.random_range(0.5..1.8);
     want.caffeine_mg = if rng.random_bool(0.3) { 50.0 } else { 0.0 };
     let room = Room {
-        flasks_ml: rng.random_bool(0.8).then(|| rng.random_range(500.0..2000.0)),
+        flasks_ml: rng
+            .random_bool(0.8)
+            .then(|| rng.random_range(500.0..2000.0)),
         pockets_g: rng.random_bool(0.5).then(|| rng.random_range(50.0..800.0)),
         spot_servings: rng.random_range(0..=2),
     };
@@ -125,5 +127,8 @@ fn choice_is_close_to_the_cheapest_of_all() {
         total += gap;
         worst = worst.max(gap);
     }
-    println!("missed {missed} of {cases}, mean {}, worst {worst}", total / f64::from(cases as u32));
+    println!(
+        "missed {missed} of {cases}, mean {}, worst {worst}",
+        total / f64::from(cases as u32)
+    );
 }

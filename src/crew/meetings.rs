@@ -87,9 +87,9 @@ pub(super) fn drive(
     let mut before: Option<(usize, Elapsed)> = None;
     for meeting in &mut meetings {
         let (from, free) = before.unwrap_or((0, Elapsed::ZERO));
-        let started_elsewhere = before.is_none() && meeting.station == 0;
+        let first = before.is_none();
         before = Some((meeting.station, meeting.departure));
-        if started_elsewhere {
+        if meeting.station == 0 {
             continue;
         }
         let (there, here) = (place(from), place(meeting.station));
@@ -100,14 +100,18 @@ pub(super) fn drive(
                 let drive = Elapsed::from_secs(drive_s.ceil() as i64);
                 meeting.leave_by = Some(meeting.be_there - drive);
                 let leg = Leg {
-                    names: (&course.stations[from].name, &course.stations[meeting.station].name),
+                    names: (
+                        &course.stations[from].name,
+                        &course.stations[meeting.station].name,
+                    ),
                     free,
                     drive,
+                    // nobody said that the crew sees the runner off
+                    weight: if first { Weight::Note } else { Weight::Warning },
                 };
                 findings.extend(leg.late(meeting, schedule));
             }
-            // nobody said that the crew sees the runner off
-            None if from == 0 => {}
+            None if first => {}
             None => findings.push(unknown_drive(there, here, meeting.station)),
         }
     }
@@ -120,6 +124,8 @@ struct Leg<'a> {
     /// When the runner has left, and the crew may.
     free: Elapsed,
     drive: Elapsed,
+    /// What it weighs if the crew misses the runner.
+    weight: Weight,
 }
 
 impl Leg<'_> {
@@ -140,19 +146,17 @@ impl Leg<'_> {
             )
         };
         if there > early {
-            let then = format!(
-                "{} after the early arrival ({})",
-                there - early,
-                at(early)
-            );
+            let then = format!("{} after the early arrival ({})", there - early, at(early));
             let leave = format!(
                 "leave `{from}` by {} without waiting for the runner",
                 at(early - self.drive)
             );
             return Some(
-                Finding::new("crew-too-late", Weight::Warning, about, Phrase::new(says(then)))
+                Finding::new("crew-too-late", self.weight, about, Phrase::new(says(then)))
                     .way_out(Phrase::new(leave))
-                    .way_out(Phrase::new(format!("leave out `{from}` or `{to}`, or split the crew")))
+                    .way_out(Phrase::new(format!(
+                        "leave out `{from}` or `{to}`, or split the crew"
+                    )))
                     .way_out(Phrase::new(format!(
                         "let the drop bag, the station or earlier pockets supply `{to}`"
                     ))),
@@ -197,7 +201,12 @@ pub(super) fn brought_nowhere(course: &Course, crew: &CrewFile, met: &[usize]) -
         .filter(|name| !met.iter().any(|station| at(name, *station)))
         .map(|name| {
             let says = format!("things are to be brought to `{name}`, where the crew meets nobody");
-            Finding::new("bring-nowhere", Weight::Note, About::Race, Phrase::new(says))
+            Finding::new(
+                "bring-nowhere",
+                Weight::Note,
+                About::Race,
+                Phrase::new(says),
+            )
         })
         .collect()
 }

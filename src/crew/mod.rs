@@ -1,4 +1,12 @@
 //! When the crew must be where, and what to hand over.
+//!
+//! The crew meets the runner wherever the organiser lets them, and at the finish; at the start only
+//! where something is to be done there. They stand there before the early arrival, so that nine
+//! runners in ten find them waiting.
+
+mod drives;
+mod meetings;
+mod pacers;
 
 use crate::course::Course;
 use crate::findings::Finding;

@@ -47,10 +47,17 @@ fn stint(course: &Course, pacer: &Pacer) -> Result<Stint, Box<Finding>> {
             to: end,
         }),
         None if stations().any(|(_, s)| called(&s.name, to)) => {
-            let says = format!("`{name}` joins at `{from}` and should stop at `{to}`, which comes before it");
+            let says = format!(
+                "`{name}` joins at `{from}` and should stop at `{to}`, which comes before it"
+            );
             Err(Box::new(
-                Finding::new("pacer-backwards", Weight::Warning, About::Station(start), Phrase::new(says))
-                    .way_out(Phrase::new("exchange `from` and `to` of the pacer")),
+                Finding::new(
+                    "pacer-backwards",
+                    Weight::Warning,
+                    About::Station(start),
+                    Phrase::new(says),
+                )
+                .way_out(Phrase::new("exchange `from` and `to` of the pacer")),
             ))
         }
         None => Err(unknown_station(name, to)),
@@ -78,7 +85,12 @@ fn not_allowed(course: &Course, stint: &Stint) -> Option<Finding> {
         stint.name, from.name
     );
     let about = About::Station(stint.from);
-    let finding = Finding::new("pacer-not-allowed", Weight::Warning, about, Phrase::new(says));
+    let finding = Finding::new(
+        "pacer-not-allowed",
+        Weight::Warning,
+        about,
+        Phrase::new(says),
+    );
     let allowed = |range: std::ops::Range<usize>| {
         let mut stations = range.map(|i| &course.stations[i]);
         stations.find(|s| s.pacer).map(|s| &s.name)
@@ -86,7 +98,9 @@ fn not_allowed(course: &Course, stint: &Stint) -> Option<Finding> {
     let later = allowed(stint.from + 1..stint.to);
     Some(match later {
         Some(name) => finding.way_out(Phrase::new(format!("join at `{name}`, where one may"))),
-        None => finding.way_out(Phrase::new("ask the organiser, and set `pacer` of the station")),
+        None => finding.way_out(Phrase::new(
+            "ask the organiser, and set `pacer` of the station",
+        )),
     })
 }
 
@@ -102,7 +116,12 @@ fn two_at_once(course: &Course, stints: &[Stint]) -> Vec<Finding> {
                     one.name, other.name, course.stations[from].name
                 );
                 let about = About::Station(from);
-                findings.push(Finding::new("two-pacers", Weight::Note, about, Phrase::new(says)));
+                findings.push(Finding::new(
+                    "two-pacers",
+                    Weight::Note,
+                    about,
+                    Phrase::new(says),
+                ));
             }
         }
     }
@@ -124,8 +143,9 @@ pub(super) fn without_a_lift(course: &Course, stints: &[Stint], met: &[usize]) -
             );
             let about = About::Station(station);
             findings.push(
-                Finding::new("pacer-without-lift", Weight::Note, about, Phrase::new(says))
-                    .way_out(Phrase::new("arrange a lift, or choose a station with crew access")),
+                Finding::new("pacer-without-lift", Weight::Note, about, Phrase::new(says)).way_out(
+                    Phrase::new("arrange a lift, or choose a station with crew access"),
+                ),
             );
         }
     }

@@ -30,7 +30,10 @@ pub(super) fn bags(course: &Course, pickups: &[Pickup], moves: &[Move]) -> Vec<B
                 .iter()
                 .flat_map(|v| &v.servings)
                 // one heap in the bag, whichever visit it is for
-                .map(|serving| Serving { at: visits[0].station, ..serving.clone() }),
+                .map(|serving| Serving {
+                    at: visits[0].station,
+                    ..serving.clone()
+                }),
         );
         let gear = moves
             .iter()
@@ -96,7 +99,13 @@ fn handed(station: usize, source: Source, pickups: &[Pickup]) -> Vec<Serving> {
     let all = pickups
         .iter()
         .filter(|pickup| pickup.station == station)
-        .flat_map(|pickup| pickup.take.iter().chain(&pickup.here).chain(&pickup.for_later))
+        .flat_map(|pickup| {
+            pickup
+                .take
+                .iter()
+                .chain(&pickup.here)
+                .chain(&pickup.for_later)
+        })
         .filter(|serving| serving.source == source && serving.at == station)
         .cloned();
     together(all)
@@ -104,7 +113,9 @@ fn handed(station: usize, source: Source, pickups: &[Pickup]) -> Vec<Serving> {
 
 /// Gear taken from and left with a source at a station.
 fn exchanged(station: usize, with: Source, moves: &[Move]) -> (Vec<String>, Vec<String>) {
-    let here = moves.iter().filter(|m| m.station == station && m.with == with);
+    let here = moves
+        .iter()
+        .filter(|m| m.station == station && m.with == with);
     let (left, taken): (Vec<&Move>, Vec<&Move>) = here.partition(|m| m.way == Way::Leave);
     let names = |moves: Vec<&Move>| moves.into_iter().map(|m| m.what.clone()).collect();
     (names(taken), names(left))

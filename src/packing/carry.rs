@@ -138,18 +138,14 @@ fn capacity_unknown(course: &Course, fills: &[&Pickup]) -> Option<Finding> {
         let says = Phrase::new("the flasks are not known; the most to leave a station with is ")
             .and(Quantity::Volume { ml })
             .and(between(course, most.station, most.until_water));
-        Finding::new("capacity-unknown", Weight::Note, About::Race, says)
-            .way_out(Phrase::new("list `flasks_ml` under `[carry]` of the runner"))
+        Finding::new("capacity-unknown", Weight::Note, About::Race, says).way_out(Phrase::new(
+            "list `flasks_ml` under `[carry]` of the runner",
+        ))
     })
 }
 
 /// More fluid than the flasks hold.
-fn carry_short(
-    course: &Course,
-    pickup: &Pickup,
-    fueling: &Fueling,
-    inputs: &Inputs,
-) -> Finding {
+fn carry_short(course: &Course, pickup: &Pickup, fueling: &Fueling, inputs: &Inputs) -> Finding {
     let (need, have) = (pickup.fluid_ml, pickup.capacity_ml);
     let missing = need - have;
     let says = Phrase::new("to leave with ")
@@ -167,10 +163,15 @@ fn carry_short(
         About::Segment(pickup.station),
         says,
     )
-    .way_out(Phrase::new("carry one more flask of at least ").and(Quantity::Volume { ml: flask_ml }));
+    .way_out(
+        Phrase::new("carry one more flask of at least ").and(Quantity::Volume { ml: flask_ml }),
+    );
     for middle in pickup.station + 1..pickup.until_water {
-        let parts = carry_ml(fueling, pickup.station, middle)
-            .max(carry_ml(fueling, middle, pickup.until_water));
+        let parts = carry_ml(fueling, pickup.station, middle).max(carry_ml(
+            fueling,
+            middle,
+            pickup.until_water,
+        ));
         if let Some(way) = fill_at(course, middle, parts, inputs) {
             finding = finding.way_out(way);
         }
@@ -226,9 +227,8 @@ fn pockets_short(
     inputs: &Inputs,
 ) -> Vec<Finding> {
     let crew = inputs.crew.is_some();
-    let refilled = |pickup: &Pickup| {
-        super::supply::own_source(course, pickup.station, crew).is_some()
-    };
+    let refilled =
+        |pickup: &Pickup| super::supply::own_source(course, pickup.station, crew).is_some();
     let mut worst: Vec<&Pickup> = Vec::new();
     for pickup in pickups.iter() {
         match worst.last_mut() {
@@ -259,8 +259,12 @@ fn pocket_finding(course: &Course, pickup: &Pickup, capacity_g: f64, crew: bool)
         finding = finding.way_out(Phrase::new(way));
     }
     finding
-        .way_out(Phrase::new("choose foods with more carbohydrate for their mass"))
-        .way_out(Phrase::new("eat more of what the stations offer, once a long run has tested it"))
+        .way_out(Phrase::new(
+            "choose foods with more carbohydrate for their mass",
+        ))
+        .way_out(Phrase::new(
+            "eat more of what the stations offer, once a long run has tested it",
+        ))
 }
 
 /// ` from X to Y`, in words.

@@ -107,7 +107,10 @@ fn feasible(
     chosen().all(|(offer, n)| offer.most.is_none_or(|most| *n <= most))
         && room.flasks_ml.is_none_or(|ml| within(supply.flask_ml, ml))
         && within(supply.flask_ml, want.fluid_ml)
-        && within(supply.flask_ml + supply.food_water_ml, want.fluid_ceiling_ml)
+        && within(
+            supply.flask_ml + supply.food_water_ml,
+            want.fluid_ceiling_ml,
+        )
         && within(supply.caffeine_mg, want.caffeine_mg)
         && supply.spot_servings <= room.spot_servings
         && chosen()

@@ -73,7 +73,11 @@ pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedul
         let profile = &course.profile;
         let node = (distance_m / profile.spacing_m).round().max(0.0) as usize;
         let last = profile.elevation_m.len().saturating_sub(1);
-        profile.elevation_m.get(node.min(last)).copied().unwrap_or(0.0)
+        profile
+            .elevation_m
+            .get(node.min(last))
+            .copied()
+            .unwrap_or(0.0)
     };
     let field = Field {
         light: &|at_m, at_s| conditions.light(at_m, at_s),
@@ -206,18 +210,34 @@ mod tests {
         Passage {
             from_m: 40_000.0,
             to_m: 50_000.0,
-            paths_s: [(7.0 * H, 9.0 * H), (8.0 * H, 10.0 * H), (10.0 * H, 12.0 * H)],
+            paths_s: [
+                (7.0 * H, 9.0 * H),
+                (8.0 * H, 10.0 * H),
+                (10.0 * H, 12.0 * H),
+            ],
             stop_s: 600.0,
         }
     }
 
     fn seen(light: &dyn Fn(f64, f64) -> Light, weather: Weather) -> Exposure {
         let weather = |_: f64, _: f64| Some(weather);
-        exposure(&ten_km(), &Field { light, weather: &weather })
+        exposure(
+            &ten_km(),
+            &Field {
+                light,
+                weather: &weather,
+            },
+        )
     }
 
     fn dusk_at(dusk_s: f64) -> impl Fn(f64, f64) -> Light {
-        move |_, at_s| if at_s < dusk_s { Light::Day } else { Light::Dark }
+        move |_, at_s| {
+            if at_s < dusk_s {
+                Light::Day
+            } else {
+                Light::Dark
+            }
+        }
     }
 
     #[test]
@@ -228,7 +248,15 @@ mod tests {
 
     #[test]
     fn dawn_counts_for_the_fastest_runner() {
-        let dawn = |dawn_s: f64| move |_, at_s| if at_s < dawn_s { Light::Dark } else { Light::Day };
+        let dawn = |dawn_s: f64| {
+            move |_, at_s| {
+                if at_s < dawn_s {
+                    Light::Dark
+                } else {
+                    Light::Day
+                }
+            }
+        };
         assert!(seen(&dawn(7.1 * H), mild()).dark);
         assert!(!seen(&dawn(6.9 * H), mild()).dark);
     }
@@ -245,18 +273,40 @@ mod tests {
     #[test]
     fn a_passing_shower_is_met_by_whoever_is_there() {
         let shower = |_: f64, at_s: f64| {
-            let rain_mm_per_h = if (11.0 * H..11.4 * H).contains(&at_s) { 0.2 } else { 0.0 };
-            Some(Weather { rain_mm_per_h, ..mild() })
+            let rain_mm_per_h = if (11.0 * H..11.4 * H).contains(&at_s) {
+                0.2
+            } else {
+                0.0
+            };
+            Some(Weather {
+                rain_mm_per_h,
+                ..mild()
+            })
         };
         let day = |_: f64, _: f64| Light::Day;
-        let met = exposure(&ten_km(), &Field { light: &day, weather: &shower });
+        let met = exposure(
+            &ten_km(),
+            &Field {
+                light: &day,
+                weather: &shower,
+            },
+        );
         assert!(met.rain && met.sun && !met.cold && !met.heat);
     }
 
     #[test]
     fn cold_and_heat_begin_where_they_are_said_to() {
         let day = |_: f64, _: f64| Light::Day;
-        let at = |temp_c: f64, wind_kmh: f64| seen(&day, Weather { temp_c, wind_kmh, ..mild() });
+        let at = |temp_c: f64, wind_kmh: f64| {
+            seen(
+                &day,
+                Weather {
+                    temp_c,
+                    wind_kmh,
+                    ..mild()
+                },
+            )
+        };
         assert!(at(5.0, 0.0).cold && !at(5.1, 0.0).cold);
         assert!(at(25.0, 0.0).heat && !at(24.9, 0.0).heat);
         // 5.5 °C feels like 0 °C or less from about 47 km/h
@@ -268,11 +318,20 @@ mod tests {
         // sunset right after the window: the early runner has more than two hours left, but
         // nobody does where the sun sets at nine hours
         let sun = |set_s: f64| {
-            move |_: f64, at_s: f64| if at_s < set_s { Light::Day } else { Light::Twilight }
+            move |_: f64, at_s: f64| {
+                if at_s < set_s {
+                    Light::Day
+                } else {
+                    Light::Twilight
+                }
+            }
         };
         assert!(seen(&sun(9.1 * H), mild()).sun);
         assert!(!seen(&sun(8.9 * H), mild()).sun);
-        let rain = Weather { rain_mm_per_h: 1.0, ..mild() };
+        let rain = Weather {
+            rain_mm_per_h: 1.0,
+            ..mild()
+        };
         assert!(!seen(&sun(20.0 * H), rain).sun);
     }
 
@@ -291,7 +350,10 @@ mod tests {
             (-40.0, 60.0, -64.0),
         ] {
             let ours = wind_chill_c(temp_c, wind_kmh);
-            assert!((ours - chart_c).abs() <= 0.5, "{temp_c} °C, {wind_kmh} km/h: {ours}");
+            assert!(
+                (ours - chart_c).abs() <= 0.5,
+                "{temp_c} °C, {wind_kmh} km/h: {ours}"
+            );
         }
     }
 }

@@ -134,12 +134,7 @@ fn demanded(course: &Course, name: &str) -> bool {
 
 /// On which segments a piece is needed. Where daylight or weather is not known, what depends on
 /// it is needed everywhere: a plan must not talk anyone out of a lamp or a jacket.
-fn needed(
-    course: &Course,
-    sky: &Sky,
-    item: &GearItem,
-    findings: &mut Vec<Finding>,
-) -> Vec<bool> {
+fn needed(course: &Course, sky: &Sky, item: &GearItem, findings: &mut Vec<Finding>) -> Vec<bool> {
     let segments = course.segments.len();
     let by = |known: bool, test: fn(&Exposure) -> bool| -> Vec<bool> {
         sky.segments.iter().map(|met| !known || test(met)).collect()
@@ -164,7 +159,10 @@ fn needed(
 /// The station that an `after-station` piece is for.
 fn after(course: &Course, item: &GearItem) -> Option<usize> {
     let name = &item.after.as_ref()?.value;
-    course.stations.iter().position(|s| same_name(&s.name, name))
+    course
+        .stations
+        .iter()
+        .position(|s| same_name(&s.name, name))
 }
 
 fn after_the_finish(course: &Course, item: &GearItem) -> bool {
@@ -192,7 +190,12 @@ fn at_the_finish(course: &Course, name: &str, crew: bool) -> Option<Move> {
 
 fn nobody_at_the_finish(name: &str) -> Finding {
     let says = format!("`{name}` is for the finish, where neither bag nor crew waits");
-    Finding::new("gear-at-finish", Weight::Note, About::Race, Phrase::new(says))
+    Finding::new(
+        "gear-at-finish",
+        Weight::Note,
+        About::Race,
+        Phrase::new(says),
+    )
 }
 
 /// When a piece is carried, from the segments it is needed on: taken at the last chance before,
@@ -274,7 +277,12 @@ fn no_such_station(item: &GearItem) -> Finding {
     let name = &item.name.value;
     let after = item.after.as_ref().map_or("", |after| &after.value);
     let says = format!("no station is called `{after}`: `{name}` is carried from the start");
-    Finding::new("gear-station-unknown", Weight::Warning, About::Race, Phrase::new(says))
+    Finding::new(
+        "gear-station-unknown",
+        Weight::Warning,
+        About::Race,
+        Phrase::new(says),
+    )
 }
 
 /// An `after-station` piece that cannot wait at its station.
@@ -284,7 +292,8 @@ fn carried_there(course: &Course, item: &GearItem, carries: &[Carry]) -> Option<
     (taken < station).then(|| {
         let (name, at) = (&item.name.value, &course.stations[station].name);
         let from = &course.stations[taken].name;
-        let says = format!("`{name}` for `{at}` is carried from `{from}`: neither bag nor crew is there");
+        let says =
+            format!("`{name}` for `{at}` is carried from `{from}`: neither bag nor crew is there");
         let about = About::Station(station);
         Finding::new("gear-carried", Weight::Note, about, Phrase::new(says))
     })
@@ -307,9 +316,15 @@ fn unknown(sky: &Sky, inputs: &Inputs) -> Option<Finding> {
             "carried throughout, because daylight or weather is not known: {}",
             in_doubt.join(", ")
         );
-        Finding::new("gear-in-doubt", Weight::Note, About::Race, Phrase::new(says)).way_out(
-            Phrase::new("give the course a start and a time zone, and the plan a forecast"),
+        Finding::new(
+            "gear-in-doubt",
+            Weight::Note,
+            About::Race,
+            Phrase::new(says),
         )
+        .way_out(Phrase::new(
+            "give the course a start and a time zone, and the plan a forecast",
+        ))
     })
 }
 
@@ -317,13 +332,20 @@ fn unknown(sky: &Sky, inputs: &Inputs) -> Option<Finding> {
 fn left_at_home(idle: &[&str]) -> Option<Finding> {
     let names: Vec<String> = idle.iter().map(|name| format!("`{name}`")).collect();
     (!names.is_empty()).then(|| {
-        let says = format!("not called for by daylight and forecast: {}", names.join(", "));
-        Finding::new("gear-not-needed", Weight::Note, About::Race, Phrase::new(says)).way_out(
-            Phrase::new(
-                "carry shell, warm layer, hat and gloves in the mountains whatever the forecast: \
-                 set `when` to `always`",
-            ),
+        let says = format!(
+            "not called for by daylight and forecast: {}",
+            names.join(", ")
+        );
+        Finding::new(
+            "gear-not-needed",
+            Weight::Note,
+            About::Race,
+            Phrase::new(says),
         )
+        .way_out(Phrase::new(
+            "carry shell, warm layer, hat and gloves in the mountains whatever the forecast: \
+                 set `when` to `always`",
+        ))
     })
 }
 
@@ -347,7 +369,8 @@ fn no_lamp(course: &Course, sky: &Sky, inputs: &Inputs) -> Option<Finding> {
     };
     let about = About::Segment(segment);
     Some(
-        Finding::new("no-lamp", weight, about, Phrase::new(says))
-            .way_out(Phrase::new("list a lamp in `gear.csv` with `dark` under `when`")),
+        Finding::new("no-lamp", weight, about, Phrase::new(says)).way_out(Phrase::new(
+            "list a lamp in `gear.csv` with `dark` under `when`",
+        )),
     )
 }

@@ -76,6 +76,13 @@ fn finding(
         "up to {dark_h:.1} h of darkness from `{from}` to `{to}`, and `{lamp}` burns {burn_h:.1} h \
          on one battery: a spare is packed for `{from}`"
     );
-    Finding::new("lamp-hours", Weight::Warning, About::Station(at), Phrase::new(says))
-        .way_out(Phrase::new("a lamp or a setting that burns longer saves the spare"))
+    Finding::new(
+        "lamp-hours",
+        Weight::Warning,
+        About::Station(at),
+        Phrase::new(says),
+    )
+    .way_out(Phrase::new(
+        "a lamp or a setting that burns longer saves the spare",
+    ))
 }

@@ -18,6 +18,13 @@ mod menu;
 mod shortfalls;
 mod supply;
 
+#[cfg(test)]
+mod properties;
+#[cfg(test)]
+mod scenarios;
+#[cfg(test)]
+pub(crate) mod testing;
+
 use crate::conditions::Conditions;
 use crate::course::Course;
 use crate::findings::Finding;

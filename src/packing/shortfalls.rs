@@ -98,10 +98,7 @@ impl Stretch<'_> {
     }
 
     fn sodium_high(&self) -> Option<Finding> {
-        let (have, loss) = (
-            self.meal.supply.sodium_mg,
-            self.meal.want.sodium_loss_mg,
-        );
+        let (have, loss) = (self.meal.supply.sodium_mg, self.meal.want.sodium_loss_mg);
         (have > loss * (1.0 + BAND)).then(|| {
             let says = format!(
                 "the food alone holds {have:.0} mg of sodium {}, more than the {loss:.0} mg that \
@@ -109,7 +106,9 @@ impl Stretch<'_> {
                 self.between()
             );
             self.finding("sodium-high", Weight::Note, says)
-                .way_out(Phrase::new("take no salt items here; choose less salty food"))
+                .way_out(Phrase::new(
+                    "take no salt items here; choose less salty food",
+                ))
         })
     }
 
@@ -122,7 +121,9 @@ impl Stretch<'_> {
                 self.between()
             );
             self.finding("caffeine-short", Weight::Note, says)
-                .way_out(Phrase::new("add a tested food with a smaller dose to the pantry"))
+                .way_out(Phrase::new(
+                    "add a tested food with a smaller dose to the pantry",
+                ))
         })
     }
 
@@ -201,9 +202,17 @@ fn untested(meals: &[Meal], pantry: &[Food]) -> Option<Finding> {
         .map(|food| format!("`{}`", food.name.value))
         .collect();
     (!names.is_empty()).then(|| {
-        let says = format!("planned, but never tested on a long run: {}", names.join(", "));
-        Finding::new("untested-food", Weight::Note, About::Race, Phrase::new(says))
-            .way_out(Phrase::new("eat it on a long run before the race"))
+        let says = format!(
+            "planned, but never tested on a long run: {}",
+            names.join(", ")
+        );
+        Finding::new(
+            "untested-food",
+            Weight::Note,
+            About::Race,
+            Phrase::new(says),
+        )
+        .way_out(Phrase::new("eat it on a long run before the race"))
     })
 }
 
@@ -216,7 +225,9 @@ fn strong_drinks(meals: &[Meal], pantry: &[Food]) -> Vec<Finding> {
         let name = &food.name.value;
         let says = if food.water_ml > 0.0 {
             let percent = food.carbs_g / food.water_ml * 100.0;
-            format!("`{name}` is {percent:.0} % carbohydrate: above 8 % a drink may leave the stomach slowly")
+            format!(
+                "`{name}` is {percent:.0} % carbohydrate: above 8 % a drink may leave the stomach slowly"
+            )
         } else {
             format!("`{name}` is a drink without water: its strength is not known")
         };

@@ -61,7 +61,9 @@ pub(super) fn points(course: &Course, schedule: &Schedule, inputs: &Inputs) -> V
         if !water && offers.is_empty() && own.is_none() {
             continue;
         }
-        let before = points.last().map_or((Source::Start, 0), |p| (p.own, p.own_at));
+        let before = points
+            .last()
+            .map_or((Source::Start, 0), |p| (p.own, p.own_at));
         let (own, own_at) = own.map_or(before, |source| (source, index));
         let stops = schedule.stop(index).as_secs() > 0;
         points.push(Point {
