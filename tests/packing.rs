@@ -113,12 +113,20 @@ fn cheapest(want: &Want, offers: &[Candidate], room: &Room) -> f64 {
     }
 }
 
+/// Measured over 2000 cases of eight kinds, up to four servings each, on another seed: 3.1 % were
+/// not the cheapest, the mean gap was 0.07 and the largest 13.1 (a cost of 1 is a gram of
+/// carbohydrate missed). The bounds leave room for other weights, and fail for a choice that only
+/// adds servings: it missed 36 % with a mean gap of 1.8.
+const MOST_MISSED: f64 = 0.05;
+const MEAN_GAP: f64 = 0.2;
+const LARGEST_GAP: f64 = 20.0;
+
 #[test]
 fn choice_is_close_to_the_cheapest_of_all() {
     let mut rng = ChaCha8Rng::seed_from_u64(20_260_730);
-    let (cases, mut missed, mut total, mut worst) = (2000, 0, 0.0, 0.0_f64);
+    let (cases, mut missed, mut total, mut worst) = (400, 0, 0.0, 0.0_f64);
     for _ in 0..cases {
-        let (want, offers, room) = random_case(&mut rng, 8, 4);
+        let (want, offers, room) = random_case(&mut rng, 7, 3);
         let best = cheapest(&want, &offers, &room);
         let ours = choose(&want, &offers, &room).cost;
         assert!(best <= ours + 1e-9, "{ours} is below the cheapest, {best}");
@@ -127,8 +135,157 @@ fn choice_is_close_to_the_cheapest_of_all() {
         total += gap;
         worst = worst.max(gap);
     }
-    println!(
-        "missed {missed} of {cases}, mean {}, worst {worst}",
-        total / f64::from(cases as u32)
+    let (missed, mean) = (missed as f64 / f64::from(cases), total / f64::from(cases));
+    assert!(
+        missed <= MOST_MISSED,
+        "{missed} of the choices were not the cheapest"
     );
+    assert!(mean <= MEAN_GAP, "mean gap {mean}");
+    assert!(worst <= LARGEST_GAP, "largest gap {worst}");
+}
+
+#[test]
+fn no_choice_breaks_a_limit() {
+    let mut rng = ChaCha8Rng::seed_from_u64(11);
+    for _ in 0..500 {
+        let (want, mut offers, room) = random_case(&mut rng, 10, 6);
+        for offer in &mut offers {
+            offer.most = offer.most.filter(|_| rng.random_bool(0.6));
+        }
+        let Choice {
+            servings, supply, ..
+        } = choose(&want, &offers, &room);
+        for (offer, count) in offers.iter().zip(&servings) {
+            assert!(offer.most.is_none_or(|most| *count <= most));
+            let salt = offer.kind == FoodKind::Salt && *count > 0;
+            assert!(!salt || supply.sodium_mg <= want.sodium_loss_mg);
+            assert!(!salt || supply.sodium_mg - offer.sodium_mg < want.sodium_mg);
+        }
+        let fluid_ml = supply.flask_ml + supply.food_water_ml;
+        assert!(fluid_ml <= want.fluid_ceiling_ml);
+        assert!(supply.flask_ml <= want.fluid_ml);
+        assert!(room.flasks_ml.is_none_or(|ml| supply.flask_ml <= ml));
+        assert!(supply.caffeine_mg <= want.caffeine_mg);
+        assert!(supply.spot_servings <= room.spot_servings);
+        assert_eq!(supply, Supply::of(&offers, &servings));
+    }
+}
+
+#[test]
+fn limits_cost_more_than_anything() {
+    let offers = larder();
+    let room = Room {
+        flasks_ml: Some(1000.0),
+        pockets_g: None,
+        spot_servings: 1,
+    };
+    let with = |food: usize, count: u32, want: Want| {
+        let mut servings = vec![0; offers.len()];
+        servings[food] = count;
+        cost(&want, &offers, &room, &servings)
+    };
+    let want = hours(2.0); // 800 ml, 480 mg of sodium, 920 mg lost
+    assert!(with(MIX, 1, want).is_finite());
+    assert!(
+        with(MIX, 2, want).is_infinite(),
+        "1000 ml of drink for 800 ml planned"
+    );
+    assert!(
+        with(MIX, 3, hours(5.0)).is_infinite(),
+        "1500 ml into 1000 ml of flasks"
+    );
+    assert!(with(BROTH, 1, want).is_finite());
+    assert!(
+        with(BROTH, 2, want).is_infinite(),
+        "more than the stop allows"
+    );
+    assert!(with(COLA, 1, want).is_infinite(), "caffeine nobody planned");
+    let awake = Want {
+        caffeine_mg: 25.0,
+        ..want
+    };
+    assert!(with(COLA, 1, awake).is_finite());
+    assert!(
+        with(COLA, 2, awake).is_infinite(),
+        "44 mg of caffeine for 25 mg"
+    );
+    assert!(with(SALT, 2, want).is_finite(), "388 mg do not meet 480 mg");
+    assert!(
+        with(SALT, 3, want).is_infinite(),
+        "776 mg do without the third"
+    );
+    let little_loss = Want {
+        sodium_loss_mg: 700.0,
+        ..want
+    };
+    assert!(
+        with(SALT, 2, little_loss).is_infinite(),
+        "776 mg for a loss of 700 mg"
+    );
+    assert!(
+        with(MELON, 1, hours(0.25)).is_infinite(),
+        "139 ml for 125 ml of sweat"
+    );
+}
+
+/// Servings of one of two foods that differ in one thing only.
+fn preferred(better: Candidate, worse: Candidate) -> bool {
+    let (mut better, mut worse) = (better, worse);
+    (better.food, worse.food) = (20, 21);
+    let want = Want {
+        carbs_g: 25.0,
+        ..hours(1.0)
+    };
+    let chosen = choose(&want, &[worse, better], &Room::default()).servings;
+    chosen[1] > chosen[0]
+}
+
+#[test]
+fn other_things_equal_the_runner_gets_what_they_would_want() {
+    let plain = food(20, FoodKind::Food, [25.0, 0.0, 0.0, 40.0]);
+    let but = |change: fn(&mut Candidate)| {
+        let mut other = plain;
+        change(&mut other);
+        other
+    };
+    assert!(preferred(plain, but(|f| f.tested = false)));
+    assert!(preferred(plain, but(|f| f.liking = 2)));
+    assert!(preferred(plain, but(|f| f.own = true)));
+    assert!(preferred(plain, but(|f| f.eaten = 5)));
+    assert!(!preferred(but(|f| f.tested = false), plain));
+}
+
+#[test]
+fn a_long_stretch_is_not_one_food_over_and_over() {
+    let larder = larder();
+    let offers = [larder[BANANA], larder[DATE], larder[POTATO]];
+    let servings = choose(&hours(4.0), &offers, &Room::default()).servings;
+    assert!(servings.iter().all(|n| *n > 0), "{servings:?}");
+}
+
+#[test]
+fn needs_are_met_where_there_is_plenty() {
+    let offers = larder();
+    for quarters in 4..=24 {
+        let want = hours(f64::from(quarters) / 4.0);
+        let supply = choose(&want, &offers, &Room::default()).supply;
+        let carbs = supply.carbs_g / want.carbs_g;
+        assert!((0.9..=1.1).contains(&carbs), "{quarters}: {supply:?}");
+        assert!(
+            supply.sodium_mg >= 0.8 * want.sodium_mg,
+            "{quarters}: {supply:?}"
+        );
+        assert!(
+            supply.sodium_mg <= want.sodium_loss_mg,
+            "{quarters}: {supply:?}"
+        );
+    }
+}
+
+#[test]
+fn nothing_on_offer_is_no_reason_to_fail() {
+    let choice = choose(&hours(2.0), &[], &Room::default());
+    assert!(choice.servings.is_empty() && choice.cost.is_finite());
+    let nothing = choose(&Want::default(), &larder(), &Room::default());
+    assert!(nothing.servings.iter().all(|n| *n == 0), "{nothing:?}");
 }

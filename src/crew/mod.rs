@@ -8,6 +8,9 @@ mod drives;
 mod meetings;
 mod pacers;
 
+#[cfg(test)]
+mod tests;
+
 use crate::course::Course;
 use crate::findings::Finding;
 use crate::inputs::CrewFile;

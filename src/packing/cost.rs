@@ -5,8 +5,12 @@ use crate::inputs::pantry_csv::FoodKind;
 
 use super::choose::{Candidate, Room, Supply, Want};
 
-/// The share of a need that may be missed or exceeded without more ado.
-pub(super) const BAND: f64 = 0.10;
+/// The share of the carbohydrate need that may be missed or exceeded without more ado.
+pub(super) const CARBS_BAND: f64 = 0.10;
+/// The same for sodium, about which far less is certain: drinks of 20 to 30 mmol/l, 460 to 690 mg
+/// per litre, are recommended alike (American College of Sports Medicine 2007, Med Sci Sports Exerc
+/// 39:377, as quoted second-hand).
+pub(super) const SODIUM_BAND: f64 = 0.20;
 /// A drink stronger than this, in grams of carbohydrate per millilitre, may leave the stomach
 /// slowly: 3 to 8 % is recommended (McDermott et al. 2017, J Athl Train 52:877).
 pub(super) const STRONGEST_G_PER_ML: f64 = 0.08;
@@ -15,15 +19,19 @@ const WEAKEST_G_PER_ML: f64 = 0.03;
 
 /// Per gram of carbohydrate within the band, below it and above it.
 const CARBS: Band = Band {
+    share: CARBS_BAND,
     inside: 0.1,
     below: 1.0,
     above: 1.5,
+    short: 4.0,
 };
 /// Per milligram of sodium, likewise.
 const SODIUM: Band = Band {
+    share: SODIUM_BAND,
     inside: 0.001,
     below: 0.02,
     above: 0.01,
+    short: 4.0,
 };
 /// Per milligram of sodium above the loss.
 const SODIUM_ABOVE_LOSS: f64 = 0.1;
@@ -32,7 +40,7 @@ const CAFFEINE_MISSING: f64 = 0.1;
 /// Per millilitre by which drinks and food water exceed the planned fluid.
 const FLUID_ABOVE_PLAN: f64 = 0.02;
 /// Per gram that does not fit the pockets.
-const POCKET_OVER: f64 = 0.05;
+const POCKET_OVER: f64 = 0.1;
 /// Per serving that was never tested.
 const UNTESTED: f64 = 8.0;
 /// Per serving and step of liking below 5; twice that below 3.
@@ -50,18 +58,22 @@ const TOO_STRONG: f64 = 0.5;
 /// Per serving of a drink weaker than the weakest.
 const TOO_WEAK: f64 = 1.0;
 
-/// Cost per unit of being off a need.
+/// Cost of being off a need: per unit, and once for falling short of the band at all.
 struct Band {
+    share: f64,
     inside: f64,
     below: f64,
     above: f64,
+    short: f64,
 }
 
 impl Band {
     /// The cost of a supply against a need.
     fn of(&self, supply: f64, need: f64) -> f64 {
-        let (low, high) = (need * (1.0 - BAND), need * (1.0 + BAND));
-        self.inside * (supply - need).abs()
+        let (low, high) = (need * (1.0 - self.share), need * (1.0 + self.share));
+        let short = if supply < low { self.short } else { 0.0 };
+        short
+            + self.inside * (supply - need).abs()
             + self.below * (low - supply).max(0.0)
             + self.above * (supply - high).max(0.0)
     }

@@ -188,8 +188,12 @@ impl<'a> Larder<'a> {
                 continue;
             }
             if point.offers.contains(&index) {
+                let mut offered = self.candidate(index, None);
+                if point.own_at != point.station {
+                    offered.pocket_g = 0.0; // the pockets were fullest when own food went in
+                }
                 origins.push((index, Source::Station, point.station));
-                offers.push(self.candidate(index, None));
+                offers.push(offered);
             }
             if food.own && self.can_bring(point, food) {
                 let mut own = self.candidate(index, self.left[index]);

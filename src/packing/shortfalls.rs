@@ -6,7 +6,7 @@ use crate::inputs::Inputs;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
-use super::cost::{BAND, STRONGEST_G_PER_ML};
+use super::cost::{CARBS_BAND, SODIUM_BAND, STRONGEST_G_PER_ML};
 use super::menu::Meal;
 use super::supply::{Point, undescribed};
 
@@ -58,7 +58,7 @@ struct Stretch<'a> {
 impl Stretch<'_> {
     fn carbs(&self) -> Option<Finding> {
         let (have, need) = (self.meal.supply.carbs_g, self.meal.want.carbs_g);
-        if have >= need * (1.0 - BAND) {
+        if have >= need * (1.0 - CARBS_BAND) {
             return None;
         }
         let says = format!(
@@ -70,7 +70,7 @@ impl Stretch<'_> {
         for way in self.more_of(need - have, |food| food.carbs_g) {
             finding = finding.way_out(way);
         }
-        for way in self.from_the_station() {
+        for way in self.at_the_station() {
             finding = finding.way_out(way);
         }
         Some(finding.way_out(Phrase::new(
@@ -80,7 +80,7 @@ impl Stretch<'_> {
 
     fn sodium(&self) -> Option<Finding> {
         let (have, need) = (self.meal.supply.sodium_mg, self.meal.want.sodium_mg);
-        if have >= need * (1.0 - BAND) {
+        if have >= need * (1.0 - SODIUM_BAND) {
             return None;
         }
         let says = format!(
@@ -99,7 +99,7 @@ impl Stretch<'_> {
 
     fn sodium_high(&self) -> Option<Finding> {
         let (have, loss) = (self.meal.supply.sodium_mg, self.meal.want.sodium_loss_mg);
-        (have > loss * (1.0 + BAND)).then(|| {
+        (have > loss * (1.0 + SODIUM_BAND)).then(|| {
             let says = format!(
                 "the food alone holds {have:.0} mg of sodium {}, more than the {loss:.0} mg that \
                  sweat is predicted to lose",
@@ -144,7 +144,7 @@ impl Stretch<'_> {
     }
 
     /// What the station offers that nobody described or tested.
-    fn from_the_station(&self) -> Vec<Phrase> {
+    fn at_the_station(&self) -> Vec<Phrase> {
         let station = &self.course.stations[self.point.station];
         let mut ways = Vec::new();
         if let Some(offer) = undescribed(station, self.pantry).first() {

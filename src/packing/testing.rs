@@ -59,9 +59,10 @@ impl Race {
             .chain(stops.iter().map(|s| s.stop_min * 60))
             .collect();
         let schedule = schedule(&stations, &stops_s);
-        let needs = (0..last).map(|i| need(&schedule, i)).collect();
-        let mut fueling = Fueling::default();
-        fueling.segments = needs;
+        let fueling = Fueling {
+            segments: (0..last).map(|i| need(&schedule, i)).collect(),
+            ..Fueling::default()
+        };
         Race {
             sky: Sky {
                 segments: vec![Exposure::default(); segments.len()],
