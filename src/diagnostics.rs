@@ -4,7 +4,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet, Title};
 
 /// A text the user wrote, with the name to call it by in messages.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -229,14 +229,37 @@ pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Opt
         .map(|(_, name)| name)
 }
 
-/// Problems as a person reads them, each with the line it is about.
+/// Problems as a person reads them, each with the line it is about and a blank line after it.
+///
+/// ```
+/// use sutler::diagnostics::{Diagnostic, SourceFile, Sources, Span, render};
+///
+/// let mut sources = Sources::default();
+/// let file = sources.add(SourceFile::new("runner.toml", "mass_kg = 700"));
+/// let problem = Diagnostic::error("`mass_kg` is 700 kg")
+///     .at(Span::new(file, 10..13), "expected 30 to 200 kg")
+///     .hint("write the mass in kilograms");
+/// assert_eq!(
+///     render(&sources, &[problem], false),
+///     "error: `mass_kg` is 700 kg
+///  --> runner.toml:1:11
+///   |
+/// 1 | mass_kg = 700
+///   |           ^^^ expected 30 to 200 kg
+/// hint: write the mass in kilograms
+///
+/// "
+/// );
+/// ```
 #[must_use]
 pub fn render(sources: &Sources, problems: &[Diagnostic], colour: bool) -> String {
+    // Excerpts are cut here, so that they can say where they are cut.
     let renderer = if colour {
         Renderer::styled()
     } else {
         Renderer::plain()
-    };
+    }
+    .term_width(1000);
     problems
         .iter()
         .map(|problem| render_one(sources, problem, &renderer) + "\n")
@@ -248,28 +271,44 @@ fn render_one(sources: &Sources, problem: &Diagnostic, renderer: &Renderer) -> S
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
     };
-    let mut group = level
-        .primary_title(printable(&problem.message))
-        .elements(Vec::<annotate_snippets::Element<'_>>::new());
-    let shown; // outlives the snippet that borrows it
-    if let Some(span) = problem.at {
-        let file = sources.get(span.file);
-        shown = Excerpt::around(&file.text, span);
-        group = group.element(
-            Snippet::source(shown.text.as_str())
-                .path(file.name.as_str())
-                .line_start(shown.first_line)
-                .annotation(
-                    AnnotationKind::Primary
-                        .span(shown.range.clone())
-                        .label(printable(&problem.expected)),
-                ),
-        );
-    }
+    let title = level.primary_title(printable(&problem.message));
+    let expected = printable(&problem.expected);
+    let mut text = match problem.at {
+        Some(span) => excerpt(sources, span, title, &expected, renderer),
+        None if expected.is_empty() => renderer.render(&[Group::with_title(title)]),
+        None => renderer.render(&[Group::with_title(title)]) + "\n" + &expected,
+    };
     if let Some(hint) = &problem.hint {
-        group = group.element(Level::HELP.with_name("hint").message(printable(hint)));
+        let hint = Level::HELP.with_name("hint").primary_title(printable(hint));
+        text = text + "\n" + &renderer.render(&[Group::with_title(hint)]);
     }
-    renderer.render(&[group])
+    text + "\n"
+}
+
+fn excerpt(
+    sources: &Sources,
+    span: Span,
+    title: Title<'_>,
+    expected: &str,
+    renderer: &Renderer,
+) -> String {
+    let file = sources.get(span.file);
+    let shown = Excerpt::around(&file.text, span);
+    let path = printable(&file.name);
+    let mut mark = AnnotationKind::Primary.span(shown.range.clone());
+    if !expected.is_empty() {
+        mark = mark.label(expected);
+    }
+    let snippet = Snippet::source(shown.text.as_str())
+        .line_start(shown.first_line)
+        .annotation(mark);
+    if !shown.cut {
+        return renderer.render(&[title.element(snippet.path(path))]);
+    }
+    // The renderer would count columns from where the excerpt starts.
+    let (line, column) = sources.position(span);
+    let origin = Origin::path(path).line(line).char_column(column);
+    renderer.render(&[title.element(origin).element(snippet)])
 }
 
 /// The line a span is in, cut down where it is very long: a track may be one line of megabytes.
@@ -277,10 +316,11 @@ struct Excerpt {
     text: String,
     first_line: usize,
     range: Range<usize>,
+    cut: bool,
 }
 
 impl Excerpt {
-    const LONGEST: usize = 160;
+    const LONGEST: usize = 120;
 
     fn around(text: &str, span: Span) -> Self {
         let start = floor_boundary(text, span.start);
@@ -293,12 +333,13 @@ impl Excerpt {
         } else {
             floor_boundary(text, start.saturating_sub(Self::LONGEST / 2)).max(line_start)
         };
-        let to = floor_boundary(text, (from + Self::LONGEST).max(end).min(line_end));
+        let to = floor_boundary(text, (from + Self::LONGEST).min(line_end));
         let text = text[from..to].trim_end_matches('\r').replace('\t', " ");
         let length = text.len();
         Excerpt {
             text,
             first_line,
+            cut: line_start < from,
             range: (start - from).min(length)..(end - from).min(length),
         }
     }
@@ -307,13 +348,7 @@ impl Excerpt {
 /// Names come from files: no control character of theirs reaches a terminal.
 fn printable(text: &str) -> String {
     text.chars()
-        .map(|c| {
-            if c.is_control() && c != '\n' {
-                '\u{fffd}'
-            } else {
-                c
-            }
-        })
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
         .collect()
 }
 

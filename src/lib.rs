@@ -21,4 +21,6 @@ pub mod fueling;
 pub mod inputs;
 pub mod pacing;
 pub mod packing;
+pub mod plan;
+pub mod reports;
 pub mod schedule;

@@ -1,3 +1,7 @@
 //! The `sutler` command.
 
-fn main() {}
+mod cli;
+
+fn main() -> std::process::ExitCode {
+    cli::run()
+}

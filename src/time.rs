@@ -171,19 +171,36 @@ impl RaceClock {
 
     /// Day name and clock time to the minute, such as `Sun 02:41`.
     ///
-    /// In the hour that a clock change repeats, the zone's abbreviation is added, for
+    /// In the hour that a clock change repeats, `¹` or `²` says which of the two it is, for
     /// `Sun 02:41` would be two instants.
     #[must_use]
     pub fn show(&self, elapsed: Elapsed) -> String {
+        format!(
+            "{} {}",
+            day_name(&self.at(elapsed.to_minute())),
+            self.show_time(elapsed)
+        )
+    }
+
+    /// As [`RaceClock::show`], without the day.
+    #[must_use]
+    pub fn show_time(&self, elapsed: Elapsed) -> String {
         let instant = self.at(elapsed.to_minute());
-        let text = format!("{} {}", day_name(&instant), clock(&instant));
-        match self
-            .start
-            .timezone()
-            .from_local_datetime(&instant.naive_local())
-        {
-            chrono::LocalResult::Ambiguous(..) => format!("{text} {}", instant.format("%Z")),
-            _ => text,
+        let mark = match self.repeated(elapsed) {
+            Some(1) => "¹",
+            Some(_) => "²",
+            None => "",
+        };
+        format!("{}{mark}", clock(&instant))
+    }
+
+    /// Whether the clocks show this time twice, and which of the two it is: 1 or 2.
+    #[must_use]
+    pub fn repeated(&self, elapsed: Elapsed) -> Option<u8> {
+        let instant = self.at(elapsed.to_minute());
+        match on_the_wall(instant.naive_local(), self.start.timezone()) {
+            WallTime::Twice(first, _) => Some(if instant == first { 1 } else { 2 }),
+            _ => None,
         }
     }
 }

@@ -14,6 +14,7 @@ mod courses;
 mod crew;
 mod fueling;
 mod gpx;
+mod layers;
 mod pacing;
 mod packing;
 mod problems;

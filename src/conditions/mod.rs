@@ -1,22 +1,42 @@
 //! Conditions are a field: ask it for the light or the weather at a distance along the course and
 //! a race time. Daylight and pace need each other, so nothing is laid out per segment in advance.
+//!
+//! Daylight is that of a level horizon at the runner's feet: mountains and their shadow, trees,
+//! and the dip of the horizon seen from a summit are ignored. In a deep valley dusk falls earlier.
 
+mod daylight;
+mod forecast;
+mod nights;
+mod rows;
+mod sky;
 mod sun;
 mod weather;
+
+#[cfg(test)]
+mod tests;
 
 use chrono::{DateTime, Utc};
 
 use crate::course::Course;
-use crate::diagnostics::Notes;
+use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::Inputs;
 use crate::time::RaceClock;
 
+use daylight::Daylight;
+use forecast::Forecast;
+
+pub use forecast::{LAPSE_C_PER_M, lapsed_c};
 pub use sun::{SunTimes, sun_times};
+
+/// No race is longer than this, and neither is the time for which nights are laid out, seconds.
+const LONGEST_S: f64 = 30.0 * 86_400.0;
 
 /// Light and weather over the course for as long as anyone may be on it.
 #[derive(Clone, Debug)]
 pub struct Conditions {
-    // to be filled in
+    daylight: Option<Daylight>,
+    forecast: Option<Forecast>,
+    sun_events: Vec<SunEvent>,
 }
 
 /// How light it is.
@@ -68,70 +88,121 @@ pub enum SunEventKind {
 }
 
 impl Conditions {
-    /// The conditions over a course from the runner's start until `longest_s` seconds later.
+    /// The conditions over a course from the runner's start until `longest_s` seconds later (at
+    /// most 30 days).
     ///
     /// Without a clock there is no daylight and no forecast by the hour: it is always day, and the
-    /// weather is the plan's single forecast, if any.
+    /// weather is the plan's single forecast, if any. A single forecast is taken to be for the
+    /// start; elsewhere the temperature follows the height.
+    ///
+    /// What cannot be used of the forecast is said in `notes`.
     #[must_use]
     pub fn over(
-        _course: &Course,
-        _inputs: &Inputs,
-        _clock: Option<&RaceClock>,
-        _longest_s: f64,
-        _notes: &mut Notes,
+        course: &Course,
+        inputs: &Inputs,
+        clock: Option<&RaceClock>,
+        longest_s: f64,
+        notes: &mut Notes,
     ) -> Conditions {
-        Conditions {}
+        let longest_s = if longest_s > 0.0 {
+            longest_s.min(LONGEST_S)
+        } else {
+            0.0 // also where it is no number
+        };
+        let start = clock.map(|clock| clock.start().to_utc());
+        let daylight = start.and_then(|start| {
+            let found = Daylight::along(&course.profile, start, longest_s);
+            if found.is_none() {
+                notes.push(
+                    Diagnostic::warning(format!("daylight on {} is not known", start.date_naive()))
+                        .hint("expected a year from -500 to 3000 and positions on Earth"),
+                );
+            }
+            found
+        });
+        let sun_events = match (&daylight, start) {
+            (Some(daylight), Some(start)) => daylight.events(start, longest_s),
+            _ => Vec::new(),
+        };
+        Conditions {
+            daylight,
+            forecast: weather::forecast(course, inputs, clock, longest_s, notes),
+            sun_events,
+        }
     }
 
     /// Whether anything is known about daylight (place, date and zone).
     #[must_use]
     pub fn knows_daylight(&self) -> bool {
-        false
+        self.daylight.is_some()
     }
 
     /// Whether there is any forecast.
     #[must_use]
     pub fn knows_weather(&self) -> bool {
-        false
+        self.forecast.is_some()
     }
 
     /// Whether it is dark (below civil twilight) at a distance along the route and a race time.
+    ///
+    /// It turns dark at the very instant that [`Conditions::next_dark_change_s`] gives. More than
+    /// two days before the start or after the longest time it is never dark.
     #[must_use]
-    pub fn is_dark(&self, _distance_m: f64, _elapsed_s: f64) -> bool {
-        false
+    pub fn is_dark(&self, distance_m: f64, elapsed_s: f64) -> bool {
+        self.daylight
+            .as_ref()
+            .is_some_and(|daylight| daylight.dark().covers(distance_m, elapsed_s))
     }
 
     /// The light at a distance along the route and a race time.
     #[must_use]
-    pub fn light(&self, _distance_m: f64, _elapsed_s: f64) -> Light {
-        Light::Day
+    pub fn light(&self, distance_m: f64, elapsed_s: f64) -> Light {
+        self.daylight
+            .as_ref()
+            .map_or(Light::Day, |daylight| daylight.light(distance_m, elapsed_s))
     }
 
     /// The first race time strictly after `elapsed_s` at which it turns dark or stops being dark
     /// at this distance; infinite where it never does. Continuous in `distance_m`.
+    ///
+    /// Where the sun stops short of 6° below the horizon on part of the course, the night shrinks
+    /// along the course to an instant at midnight and is gone from there on.
     #[must_use]
-    pub fn next_dark_change_s(&self, _distance_m: f64, _elapsed_s: f64) -> f64 {
-        f64::INFINITY
+    pub fn next_dark_change_s(&self, distance_m: f64, elapsed_s: f64) -> f64 {
+        self.daylight.as_ref().map_or(f64::INFINITY, |daylight| {
+            daylight.dark().next_change_s(distance_m, elapsed_s)
+        })
     }
 
     /// The last race time strictly before `elapsed_s` at which it turned dark or stopped being
     /// dark at this distance; minus infinity where it never did.
     #[must_use]
-    pub fn previous_dark_change_s(&self, _distance_m: f64, _elapsed_s: f64) -> f64 {
-        f64::NEG_INFINITY
+    pub fn previous_dark_change_s(&self, distance_m: f64, elapsed_s: f64) -> f64 {
+        self.daylight
+            .as_ref()
+            .map_or(f64::NEG_INFINITY, |daylight| {
+                daylight.dark().previous_change_s(distance_m, elapsed_s)
+            })
     }
 
     /// The weather at a distance along the route, a height and a race time, interpolated between
     /// forecast hours; `None` where there is no forecast. Continuous in time.
+    ///
+    /// Before the first and after the last hour it is as then. Between two places with a forecast
+    /// it goes by the distance, between two heights by the height; temperatures follow any other
+    /// difference in height by the standard lapse ([`lapsed_c`]). Humidity and wind do not.
+    /// Thunder, on the safe side, is where any of the forecasts in use has it.
     #[must_use]
-    pub fn weather(&self, _distance_m: f64, _elevation_m: f64, _elapsed_s: f64) -> Option<Weather> {
-        None
+    pub fn weather(&self, distance_m: f64, elevation_m: f64, elapsed_s: f64) -> Option<Weather> {
+        self.forecast
+            .as_ref()
+            .map(|forecast| forecast.at(distance_m, elevation_m, elapsed_s))
     }
 
     /// Dawns, sunrises, sunsets and dusks at the start's position, in time order, from the
     /// runner's start until the longest time considered.
     #[must_use]
     pub fn sun_events(&self) -> &[SunEvent] {
-        &[]
+        &self.sun_events
     }
 }

@@ -1,11 +1,27 @@
 //! The course model: one profile on an even grid, the stations placed on it in order, and the
 //! segments between them. From here on nothing knows what a file format is called.
 
-mod elevation;
-mod place;
-mod profile;
+mod geodesy;
 mod route;
+
+mod climb;
+mod elevation;
+mod profile;
+mod smooth;
+
+mod assign;
+mod list;
+mod place;
+mod scale;
+mod snap;
+mod waypoints;
+
+mod build;
 mod segment;
+mod words;
+
+#[cfg(test)]
+pub(crate) mod testing;
 
 use chrono::DateTime;
 use chrono_tz::Tz;
@@ -13,9 +29,11 @@ use chrono_tz::Tz;
 use crate::diagnostics::{Notes, Span};
 use crate::inputs::Inputs;
 use crate::inputs::stations_csv::{Cutoff, CutoffOn, StationKind};
-use crate::inputs::surfaces_csv::Surface;
 
+pub use climb::climb_and_descent_m;
 pub use elevation::HeightRepair;
+pub use geodesy::distance_m;
+pub use profile::Profile;
 
 /// A checked course, start to finish.
 ///
@@ -45,20 +63,6 @@ pub struct Course {
     pub mandatory_kit: Vec<String>,
     /// Sentences from the race rules.
     pub rules: Vec<String>,
-}
-
-/// The route on an even grid: node `i` lies `i * spacing_m` along the route file (all laps).
-#[derive(Clone, Debug)]
-pub struct Profile {
-    /// Metres between nodes; the last interval is as long as the others because the spacing is
-    /// the route length divided into equal parts.
-    pub spacing_m: f64,
-    /// Filtered height of each node, metres, scaled to the organiser's climb where one is given.
-    pub elevation_m: Vec<f64>,
-    /// Latitude and longitude of each node, degrees.
-    pub position_deg: Vec<(f64, f64)>,
-    /// The ground between node `i` and `i + 1`; one fewer than nodes.
-    pub surface: Vec<Surface>,
 }
 
 /// One visit to a place.
@@ -170,8 +174,8 @@ impl Course {
     /// Returns `None` with errors in `notes` where no course can be made: no route, stations that
     /// cannot be placed in order, distances beyond the end.
     #[must_use]
-    pub fn build(_inputs: &Inputs, _notes: &mut Notes) -> Option<Course> {
-        None
+    pub fn build(inputs: &Inputs, notes: &mut Notes) -> Option<Course> {
+        build::build(inputs, notes)
     }
 
     /// Total climb and descent of the filtered (and scaled) profile, metres.
@@ -181,12 +185,38 @@ impl Course {
             (up + s.climb_m, down + s.descent_m)
         })
     }
+
+    /// The distance along the route file of one by the organiser's count, metres.
+    ///
+    /// Linear between stations, which are the points where both are known; beyond the start or
+    /// the finish it is theirs. [`Course::official_of_distance`] is the inverse.
+    #[must_use]
+    pub fn distance_of_official(&self, official_m: f64) -> f64 {
+        scale::piecewise(
+            &self.stations,
+            |s| s.official_m,
+            |s| s.distance_m,
+            official_m,
+        )
+    }
+
+    /// The distance by the organiser's count of one along the route file, metres.
+    #[must_use]
+    pub fn official_of_distance(&self, distance_m: f64) -> f64 {
+        scale::piecewise(
+            &self.stations,
+            |s| s.distance_m,
+            |s| s.official_m,
+            distance_m,
+        )
+    }
 }
 
-impl Profile {
-    /// Length of the route, metres.
+impl Survey {
+    /// Length of the route file over the organiser's, where that is known.
     #[must_use]
-    pub fn length_m(&self) -> f64 {
-        self.spacing_m * (self.elevation_m.len() - 1) as f64
+    pub fn ratio(&self) -> Option<f64> {
+        self.official_length_m
+            .map(|official_m| self.route_length_m / official_m)
     }
 }

@@ -1,1 +1,226 @@
-//! cautions
+//! Cautions, each with what makes it print. They defer to the race, to authorities and to licensed
+//! practitioners, and say nothing that would stand in for them.
+
+use super::SegmentNeed;
+use super::exposure::Exposure;
+use super::heat::ColdBand;
+use crate::findings::Caution;
+use crate::inputs::RunnerFile;
+
+/// What a caution depends on.
+struct Seen<'a> {
+    exposures: &'a [Exposure],
+    segments: &'a [SegmentNeed],
+    runner: &'a RunnerFile,
+}
+
+/// When a caution is printed.
+type Trigger = fn(&Seen<'_>) -> bool;
+
+/// The cautions that apply, those for always first.
+pub(super) fn that_apply(
+    exposures: &[Exposure],
+    segments: &[SegmentNeed],
+    runner: &RunnerFile,
+) -> Vec<Caution> {
+    let seen = Seen {
+        exposures,
+        segments,
+        runner,
+    };
+    TABLE
+        .iter()
+        .filter(|(holds, _)| holds(&seen))
+        .map(|(_, caution)| *caution)
+        .collect()
+}
+
+/// Every caution there is, those for always first.
+pub fn all_cautions() -> impl Iterator<Item = Caution> {
+    TABLE.iter().map(|(_, caution)| *caution)
+}
+
+/// Every caution with what makes it print, those for always first.
+///
+/// Sources: low blood sodium, muscle breakdown and flags in a runner's history: McDermott and
+/// others 2017 (J. Athl. Train. 52:877); mass at the finish: Hoffman and others 2013 (Med. Sci.
+/// Sports Exerc. 45:784) and Hoffman, Goulet and Maughan 2018; painkillers: Lipman and others 2017
+/// (Emerg. Med. J. 34:637); heat: Roberts and others 2021 (Curr. Sports Med. Rep.), DeMartini and
+/// others 2015 (Med. Sci. Sports Exerc.), American College of Sports Medicine flags; cold: American
+/// College of Sports Medicine 2006, Wilderness Medical Society 2019; caffeine: European Food Safety
+/// Authority 2015; lightning: Davis and others 2014 (Wilderness Environ. Med. 25:S86).
+const TABLE: &[(Trigger, Caution)] = &[
+    (
+        always,
+        Caution {
+            kind: "estimates-only",
+            when: "always",
+            text: "These are estimates for planning, not measurements and not medical advice. Race \
+               rules, race officials, local authorities and licensed practitioners stand above \
+               them. Test every number on long runs first.",
+        },
+    ),
+    (
+        always,
+        Caution {
+            kind: "over-drinking",
+            when: "always",
+            text: "Thirst overrides the plan: drink less than planned when not thirsty, and never force \
+               down what was missed. Weighing as much as at the start or more means too much fluid: \
+               stop drinking and ask the medical crew. Salt does not make more drinking safe.",
+        },
+    ),
+    (
+        always,
+        Caution {
+            kind: "low-blood-sodium",
+            when: "always",
+            text: "A headache that gets worse, bloating, swollen hands, vomiting, confusion or a seizure \
+               can be low blood sodium: call for medical help at once, and give no water. Heat \
+               stroke and low blood sugar look alike and can come with it; let medical staff tell \
+               them apart.",
+        },
+    ),
+    (
+        always,
+        Caution {
+            kind: "mass-loss",
+            when: "always",
+            text: "Being 2 to 5 % lighter at the end of a very long race can be normal. A loss does not \
+               rule out low blood sodium: more than a third of the runners who had it in one study \
+               had lost over 3 %.",
+        },
+    ),
+    (
+        always,
+        Caution {
+            kind: "painkillers",
+            when: "always",
+            text: "Take no ibuprofen or other anti-inflammatory painkiller before or during the race: \
+               in one trial more runners on it had kidney injury (52 against 34 of 100, a trend). \
+               Ask a doctor or pharmacist about any medicine.",
+        },
+    ),
+    (
+        always,
+        Caution {
+            kind: "muscle-breakdown",
+            when: "always",
+            text: "Very dark urine, or severe muscle pain or swelling: stop and get checked by medical \
+               staff. Overdrinking and drying out both raise the risk.",
+        },
+    ),
+    (
+        |seen| seen.wbgt_reaches(|c| c >= 23.0),
+        Caution {
+            kind: "heat-illness",
+            when: "estimated wet-bulb globe temperature 23 °C or more",
+            text: "Slow down, use shade, ice and wet clothing; drinking more does not replace that. \
+               Someone confused or collapsed in the heat may have heat stroke: call for help, cool \
+               first and fast, in cold water where there is some. Follow what race officials decide \
+               about starting, shortening or stopping.",
+        },
+    ),
+    (
+        |seen| seen.wbgt_reaches(|c| c > 28.0),
+        Caution {
+            kind: "extreme-heat",
+            when: "estimated wet-bulb globe temperature above 28 °C",
+            text: "At this level races are called off or runners are advised not to start. No plan for \
+               drinking makes it safe; starting another day is a good result.",
+        },
+    ),
+    (
+        |seen| seen.is_chilling(),
+        Caution {
+            kind: "cold",
+            when: "wind chill of -10 °C or less, rain with wind, or a slow night",
+            text: "Wet, wind and slow going together chill runners within the hour, more so once they \
+               stop. Carry shell, warm layer, hat and gloves whatever the forecast, and all of the \
+               mandatory kit; keep eating. Stumbling, mumbling or shivering that will not stop: get \
+               out of the wind, insulate from the ground, call for help.",
+        },
+    ),
+    (
+        |seen| seen.segments.iter().any(|s| s.caffeine_mg > 0.0),
+        Caution {
+            kind: "caffeine",
+            when: "caffeine is planned",
+            text: "No more than 200 mg at once and 400 mg in 24 hours from all sources, cola, tea, \
+               coffee and gels included; 200 mg a day in pregnancy or breast-feeding, about 3 mg \
+               per kilogram a day under 18. It can disturb sleep for hours. With palpitations, \
+               chest pain, heart disease or medicines, take none before a doctor agrees.",
+        },
+    ),
+    (
+        |seen| seen.forecast().any(|w| w.thunder),
+        Caution {
+            kind: "thunderstorm",
+            when: "storms are forecast",
+            text: "Thunder heard is lightning near: leave ridges, summits, lone trees and open ground, \
+               go to a building or a closed car, and wait. Officials may stop the race; no cutoff \
+               is worth a ridge in a storm.",
+        },
+    ),
+    (
+        |seen| !seen.runner.conditions.is_empty(),
+        Caution {
+            kind: "health-conditions",
+            when: "the runner file names a health condition",
+            text: "With diabetes, kidney or heart disease, high blood pressure, sickle cell trait, \
+               pregnancy, or medicines that act on fluid, salt, heart or sleep, these general rates \
+               may be wrong or harmful. Use only a plan agreed with your own physician.",
+        },
+    ),
+    (
+        |seen| seen.runner.age_years.is_some_and(|age| age.value > 50.0),
+        Caution {
+            kind: "age-over-50",
+            when: "the runner is over 50",
+            text: "Past 50 thirst answers less and kidneys are slower with both water and salt. Compare \
+               body mass before and after long runs, and talk the plan over with a physician.",
+        },
+    ),
+    (
+        |seen| seen.runner.age_years.is_some_and(|age| age.value < 18.0),
+        Caution {
+            kind: "minor",
+            when: "the runner is under 18",
+            text: "These rates come from adults. A runner under 18 needs a plan agreed with a physician \
+               and a parent or guardian, and a race whose rules admit minors.",
+        },
+    ),
+];
+
+fn always(_: &Seen<'_>) -> bool {
+    true
+}
+
+/// Rain and wind from which on clothes soak and blow through, mm/h and km/h (our choice).
+const WETTING_RAIN_MM_PER_H: f64 = 0.2;
+/// See [`WETTING_RAIN_MM_PER_H`].
+const CHILLING_WIND_KMH: f64 = 15.0;
+
+impl Seen<'_> {
+    fn forecast(&self) -> impl Iterator<Item = crate::conditions::Weather> {
+        let steps = self.exposures.iter().flat_map(Exposure::steps);
+        steps.filter_map(|step| step.weather)
+    }
+
+    fn wbgt_reaches(&self, level: fn(f64) -> bool) -> bool {
+        let mut known = self.segments.iter().filter_map(|s| s.wbgt_c);
+        known.any(level)
+    }
+
+    fn is_chilling(&self) -> bool {
+        let mut chills = self.segments.iter().filter_map(|s| s.wind_chill_c);
+        chills.any(|c| ColdBand::at(c) >= ColdBand::Cold)
+            || self.forecast().any(|w| {
+                w.rain_mm_per_h >= WETTING_RAIN_MM_PER_H && w.wind_kmh >= CHILLING_WIND_KMH
+            })
+            || self
+                .exposures
+                .iter()
+                .any(|e| e.dark_share > 0.0 && e.walk_share > 0.5)
+    }
+}

@@ -1,19 +1,27 @@
 //! What the body needs on each segment: fluid, sodium, carbohydrate, energy. Estimates, labelled
 //! as such; never a prescription.
 
-mod caffeine;
+pub mod caffeine;
 mod cautions;
-mod energy;
+pub mod energy;
+mod exposure;
+pub mod finish_mass;
 pub mod heat;
-mod needs;
+pub mod needs;
+mod segment;
+mod settled;
 pub mod sweat;
+mod verdicts;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
 use crate::findings::{Caution, Finding};
-use crate::inputs::{Inputs, PlanFile, RunnerFile};
+use crate::inputs::{PlanFile, RunnerFile};
 use crate::pacing::Pacing;
 use crate::schedule::Schedule;
+
+pub use cautions::all_cautions;
+pub use exposure::{Exposure, Step, exposures};
 
 /// Needs over the whole race.
 #[derive(Clone, Debug, Default)]
@@ -28,6 +36,8 @@ pub struct Fueling {
     pub sweat_from: SweatSource,
     /// Expected body mass at the finish.
     pub finish_mass: FinishMass,
+    /// Caffeine still in the body at the end of each segment, milligrams, with a mean half-life.
+    pub caffeine_left_mg: Vec<f64>,
     /// What the needs show: refused or limited rates, heat bands, deficits.
     pub findings: Vec<Finding>,
     /// Cautions that apply, those for always first.
@@ -93,15 +103,58 @@ pub struct FinishMass {
 /// Works out the needs of every segment.
 #[must_use]
 pub fn plan(
-    _course: &Course,
-    _conditions: &Conditions,
-    _pacing: &Pacing,
-    _schedule: &Schedule,
-    _runner: &RunnerFile,
-    _plan: &PlanFile,
+    course: &Course,
+    conditions: &Conditions,
+    pacing: &Pacing,
+    schedule: &Schedule,
+    runner: &RunnerFile,
+    plan: &PlanFile,
 ) -> Fueling {
-    Fueling::default()
+    assess(
+        &exposures(course, conditions, pacing, schedule),
+        runner,
+        plan,
+    )
 }
 
-#[allow(unused)]
-fn unused(_: &Inputs) {}
+/// Works out needs from what each segment exposes the runner to; [`plan`] without a course.
+///
+/// ```
+/// use sutler::fueling::{self, Exposure, Step};
+/// use sutler::inputs::{PlanFile, RunnerFile};
+/// let hour = Step { hours: 1.0, speed_mps: 2.0, weather: None, sun_up: true };
+/// let way = Exposure { moving: vec![hour; 3], cost_j_per_kg: 78_000.0, ..Exposure::default() };
+/// let needs = fueling::assess(&[way], &RunnerFile::default(), &PlanFile::default());
+/// let need = &needs.segments[0];
+/// assert!(need.fluid_ml <= 1000.0 * need.sweat_l_per_h * need.hours);
+/// assert!(!needs.cautions.is_empty() && !needs.assumed.is_empty());
+/// ```
+#[must_use]
+pub fn assess(exposures: &[Exposure], runner: &RunnerFile, plan: &PlanFile) -> Fueling {
+    let settled = settled::Settled::of(exposures, runner, plan);
+    let (mut segments, details): (Vec<_>, Vec<_>) = exposures
+        .iter()
+        .map(|exposure| segment::need(exposure, &settled))
+        .unzip();
+    let doses = segment::add_caffeine(&mut segments, exposures, &settled);
+    let burned_kcal = segments.iter().map(|s| s.energy_kcal).sum();
+    let eaten_g: f64 = segments.iter().map(|s| s.carbs_g + s.protein_g).sum();
+    let finish_mass = finish_mass::expected(settled.body.mass_kg, burned_kcal, eaten_g / 1000.0);
+    let findings = verdicts::Verdicts {
+        settled: &settled,
+        exposures,
+        segments: &segments,
+        details: &details,
+        finish_mass,
+    }
+    .all();
+    Fueling {
+        caffeine_left_mg: doses,
+        cautions: cautions::that_apply(exposures, &segments, runner),
+        segments,
+        sweat_from: settled.sweat.source(),
+        assumed: settled.assumed,
+        finish_mass,
+        findings,
+    }
+}

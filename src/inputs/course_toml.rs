@@ -3,10 +3,13 @@
 use chrono::NaiveDateTime;
 use chrono_tz::Tz;
 
-use crate::diagnostics::{FileId, Notes, SourceFile, Spanned};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned};
 
+use super::limits;
 use super::stations_csv::CutoffOn;
 use super::surfaces_csv::Surface;
+use super::toml_reader::{self, Entry, Reading, Section};
+use super::values::{did_you_mean, folded, quoted, with_hint};
 
 /// The organiser's settings. In the file, keys are those in the comments; distances may be given
 /// as `_km` or `_mi`, climbs as `_m` or `_ft`.
@@ -71,7 +74,59 @@ pub enum HeightSource {
     TerrainModel,
 }
 
+impl HeightSource {
+    /// Every source with its name in files.
+    pub const NAMES: [(&'static str, HeightSource); 4] = [
+        ("unknown", HeightSource::Unknown),
+        ("barometer", HeightSource::Barometer),
+        ("satellite", HeightSource::Satellite),
+        ("terrain-model", HeightSource::TerrainModel),
+    ];
+}
+
 /// Reads `course.toml`.
-pub fn read(_file: &SourceFile, _id: FileId, _notes: &mut Notes) -> CourseFile {
-    CourseFile::default()
+pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> CourseFile {
+    toml_reader::read(file, id, notes, course).unwrap_or_default()
+}
+
+fn course(top: &mut Section<'_>, r: &mut Reading) -> CourseFile {
+    CourseFile {
+        name: top.text("name", r).map(|name| name.value),
+        origin: top.sentence("origin", r).map(|origin| origin.value),
+        timezone: top.take("timezone", r).and_then(|entry| zone(&entry, r)),
+        start: top.local_time("start", r),
+        official_distance_m: top.number(&limits::OFFICIAL_DISTANCE, r),
+        official_climb_m: top.number(&limits::OFFICIAL_CLIMB, r),
+        cutoffs_on: top
+            .choice("cutoffs_on", &CutoffOn::NAMES, r)
+            .unwrap_or_default(),
+        laps: top.whole(&limits::LAPS, r).unwrap_or(1),
+        surface: top
+            .choice("surface", &Surface::NAMES, r)
+            .unwrap_or_default(),
+        heights: top
+            .choice("heights", &HeightSource::NAMES, r)
+            .unwrap_or_default(),
+        mandatory_kit: top.texts("mandatory_kit", limits::NAME_CHARS, r),
+        rules: top
+            .texts("rules", limits::SENTENCE_CHARS, r)
+            .into_iter()
+            .map(|rule| rule.value)
+            .collect(),
+    }
+}
+
+fn zone(entry: &Entry<'_>, r: &mut Reading) -> Option<Spanned<Tz>> {
+    let typed = entry.words(limits::NAME_CHARS, r)?.value;
+    let known = || chrono_tz::TZ_VARIANTS.iter();
+    if let Some(zone) = known().find(|zone| folded(zone.name()) == folded(&typed)) {
+        return Some(Spanned::at(*zone, entry.span));
+    }
+    let problem = Diagnostic::error(format!("`timezone` is {}", quoted(&typed))).at(
+        entry.span,
+        "expected a zone of the IANA list, such as `Europe/Vienna`",
+    );
+    let hint = did_you_mean(&typed, known().map(|zone| zone.name()));
+    r.notes.push(with_hint(problem, hint));
+    None
 }

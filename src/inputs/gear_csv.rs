@@ -1,6 +1,9 @@
 //! `gear.csv`: what may be worn or carried besides food.
 
-use crate::diagnostics::{FileId, Notes, SourceFile, Span, Spanned};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
+
+use super::limits;
+use super::table::{Column, Row, Shape, Table};
 
 /// One piece of gear.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,7 +54,49 @@ impl GearRule {
     ];
 }
 
+const SHAPE: Shape = Shape {
+    columns: &[
+        Column::text("name").required(),
+        Column::text("when").required(),
+        Column::text("after"),
+        Column::number(&limits::GEAR_MASS),
+        Column::number(&limits::BURN_TIME),
+    ],
+    most_rows: limits::GEAR_ROWS,
+};
+
 /// Reads `gear.csv`.
-pub fn read(_file: &SourceFile, _id: FileId, _notes: &mut Notes) -> Vec<GearItem> {
-    Vec::new()
+pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<GearItem> {
+    let table = Table::read(file, id, &SHAPE, notes);
+    table
+        .rows
+        .iter()
+        .filter_map(|row| item(row, notes))
+        .collect()
+}
+
+fn item(row: &Row, notes: &mut Notes) -> Option<GearItem> {
+    let name = row.name("name", notes);
+    let when = row.needed_choice("when", &GearRule::NAMES, notes);
+    let after = row.text("after", notes);
+    match (when, row.cell("when"), row.cell("after")) {
+        (Some(GearRule::AfterStation), Some(cell), None) => notes.push(
+            Diagnostic::error("`after-station` without a station")
+                .at(cell.span, "expected a station's name under `after`"),
+        ),
+        (Some(rule), _, Some(cell)) if rule != GearRule::AfterStation => notes.push(
+            Diagnostic::error("`after` names a station that nothing asks for")
+                .at(cell.span, "expected nothing here")
+                .hint("write `after-station` under `when`, or leave `after` empty"),
+        ),
+        _ => {}
+    }
+    Some(GearItem {
+        when: when.unwrap_or(GearRule::Always),
+        after,
+        mass_g: row.number(&limits::GEAR_MASS, notes).map(|mass| mass.value),
+        burn_h: row.number(&limits::BURN_TIME, notes).map(|time| time.value),
+        span: Some(row.span),
+        name: name?,
+    })
 }

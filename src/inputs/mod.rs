@@ -17,10 +17,18 @@ pub mod stations_csv;
 pub mod surfaces_csv;
 pub mod weather_csv;
 
+mod cells;
+mod contradictions;
+mod cutoff;
+mod delimited;
+mod mentions;
+mod settings;
 mod table;
 mod toml_reader;
+mod toml_words;
+mod values;
 
-use crate::diagnostics::{Notes, SourceFile, Sources};
+use crate::diagnostics::{Diagnostic, FileId, Notes, Severity, SourceFile, Sources};
 
 pub use course_toml::CourseFile;
 pub use crew_toml::CrewFile;
@@ -88,44 +96,65 @@ pub struct Inputs {
 /// `sources` keeps the texts for messages. Where `notes` has errors afterwards, the records are
 /// what could be made out and no plan should be made from them.
 pub fn read(texts: Texts, sources: &mut Sources, notes: &mut Notes) -> Inputs {
-    let mut inputs = Inputs::default();
-    let mut each =
-        |file: Option<SourceFile>,
-         reader: &mut dyn FnMut(&SourceFile, crate::diagnostics::FileId, &mut Notes)| {
-            if let Some(file) = file {
-                let id = sources.add(file.clone());
-                reader(&file, id, notes);
-            }
-        };
-    each(texts.plan, &mut |f, id, n| {
-        inputs.plan = plan_toml::read(f, id, n)
-    });
-    each(texts.course, &mut |f, id, n| {
-        inputs.course = course_toml::read(f, id, n)
-    });
-    each(texts.route, &mut |f, id, n| {
-        inputs.track = route_gpx::read(f, id, n)
-    });
-    each(texts.stations, &mut |f, id, n| {
-        inputs.stations = stations_csv::read(f, id, n)
-    });
-    each(texts.surfaces, &mut |f, id, n| {
-        inputs.surfaces = surfaces_csv::read(f, id, n)
-    });
-    each(texts.runner, &mut |f, id, n| {
-        inputs.runner = runner_toml::read(f, id, n)
-    });
-    each(texts.pantry, &mut |f, id, n| {
-        inputs.pantry = pantry_csv::read(f, id, n)
-    });
-    each(texts.gear, &mut |f, id, n| {
-        inputs.gear = gear_csv::read(f, id, n)
-    });
-    each(texts.weather, &mut |f, id, n| {
-        inputs.weather = weather_csv::read(f, id, n)
-    });
-    each(texts.crew, &mut |f, id, n| {
-        inputs.crew = crew_toml::read(f, id, n)
-    });
+    let mut desk = Desk { sources, notes };
+    let routed = texts.route.is_some() || texts.stations.is_some();
+    let inputs = Inputs {
+        plan: desk.read(texts.plan, plan_toml::read),
+        course: desk.read(texts.course, course_toml::read),
+        track: desk.read(texts.route, route_gpx::read),
+        stations: desk.read(texts.stations, stations_csv::read),
+        surfaces: desk.read(texts.surfaces, surfaces_csv::read),
+        runner: desk.read(texts.runner, runner_toml::read),
+        pantry: desk.read(texts.pantry, pantry_csv::read),
+        gear: desk.read(texts.gear, gear_csv::read),
+        weather: desk.read(texts.weather, weather_csv::read),
+        crew: desk.read(texts.crew, crew_toml::read),
+    };
+    contradictions::check(&inputs, routed, sources, notes);
     inputs
+}
+
+/// Where texts are read one after the other.
+struct Desk<'a> {
+    sources: &'a mut Sources,
+    notes: &'a mut Notes,
+}
+
+impl Desk<'_> {
+    fn read<T: Default>(
+        &mut self,
+        file: Option<SourceFile>,
+        reader: impl FnOnce(&SourceFile, FileId, &mut Notes) -> T,
+    ) -> T {
+        let Some(file) = file else {
+            return T::default();
+        };
+        let id = self.sources.add(file.clone());
+        let mut said = Notes::new();
+        let record = reader(&file, id, &mut said);
+        self.notes.extend(in_order(&file, said));
+        record
+    }
+}
+
+/// What was said about one file, top-down, and no more than anyone reads.
+fn in_order(file: &SourceFile, said: Notes) -> Notes {
+    let mut all: Vec<&Diagnostic> = said.all().iter().collect();
+    all.sort_by_key(|problem| problem.at.map_or(0, |span| span.start));
+    let mut kept = Notes::new();
+    if all.len() <= limits::PROBLEMS_SHOWN {
+        all.into_iter()
+            .for_each(|problem| kept.push(problem.clone()));
+        return kept;
+    }
+    // Errors first: a warning must not push one out.
+    all.sort_by_key(|problem| std::cmp::Reverse(problem.severity));
+    let left = all.split_off(limits::PROBLEMS_SHOWN);
+    all.into_iter()
+        .for_each(|problem| kept.push(problem.clone()));
+    kept.push(Diagnostic {
+        severity: left.first().map_or(Severity::Error, |first| first.severity),
+        ..Diagnostic::error(format!("{} more problems in `{}`", left.len(), file.name))
+    });
+    kept
 }

@@ -1,6 +1,10 @@
 //! `pantry.csv`: foods the runner owns or stations offer, one serving a row.
 
-use crate::diagnostics::{FileId, Notes, SourceFile, Span, Spanned};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
+
+use super::limits::{self, Range};
+use super::table::{Column, Row, Shape, Table};
+use super::values::quoted;
 
 /// One food or drink, per serving.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,7 +68,128 @@ impl FoodKind {
     ];
 }
 
+/// Energy of a gram of carbohydrate, by the general Atwater factor.
+const KCAL_PER_G_CARBS: f64 = 4.0;
+
+const SHAPE: Shape = Shape {
+    columns: &[
+        Column::text("name").required(),
+        Column::text("kind").required(),
+        Column::text("serving"),
+        Column::number(&limits::SERVING_MASS),
+        Column::number(&limits::SERVING_WATER),
+        Column::number(&limits::CARBS),
+        Column::number(&limits::SODIUM),
+        Column::number(&limits::ENERGY),
+        Column::number(&limits::PROTEIN),
+        Column::number(&limits::CAFFEINE),
+        Column::number(&limits::STOCK),
+        Column::number(&limits::LIKING),
+        Column::text("tested"),
+        Column::text("own"),
+    ],
+    most_rows: limits::PANTRY_ROWS,
+};
+
 /// Reads `pantry.csv`.
-pub fn read(_file: &SourceFile, _id: FileId, _notes: &mut Notes) -> Vec<Food> {
-    Vec::new()
+pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<Food> {
+    let table = Table::read(file, id, &SHAPE, notes);
+    table
+        .rows
+        .iter()
+        .filter_map(|row| food(row, notes))
+        .collect()
 }
+
+fn food(row: &Row, notes: &mut Notes) -> Option<Food> {
+    let name = row.name("name", notes);
+    let mut amount = |range: &Range| row.number(range, notes).map(|number| number.value);
+    let mass_g = amount(&limits::SERVING_MASS);
+    let water_ml = amount(&limits::SERVING_WATER).unwrap_or(0.0);
+    let carbs_g = amount(&limits::CARBS).unwrap_or(0.0);
+    let sodium_mg = amount(&limits::SODIUM).unwrap_or(0.0);
+    let energy_kcal = amount(&limits::ENERGY).unwrap_or(KCAL_PER_G_CARBS * carbs_g);
+    let protein_g = amount(&limits::PROTEIN).unwrap_or(0.0);
+    let caffeine_mg = amount(&limits::CAFFEINE).unwrap_or(0.0);
+    let kind = row.needed_choice("kind", &FoodKind::NAMES, notes);
+    let food = Food {
+        kind: kind.unwrap_or(FoodKind::Food),
+        serving: row
+            .text("serving", notes)
+            .map_or_else(|| "1 serving".to_owned(), |serving| serving.value),
+        mass_g: mass_g.unwrap_or_else(|| carried_mass_g(kind, carbs_g + protein_g, water_ml)),
+        water_ml,
+        carbs_g,
+        sodium_mg,
+        energy_kcal,
+        protein_g,
+        caffeine_mg,
+        stock: row.whole(&limits::STOCK, notes),
+        liking: row
+            .whole(&limits::LIKING, notes)
+            .and_then(|liking| u8::try_from(liking).ok())
+            .unwrap_or(3),
+        tested: row.yes("tested", notes).unwrap_or(false),
+        own: row.yes("own", notes).unwrap_or(true),
+        span: Some(row.span),
+        name: name?,
+    };
+    if kind.is_some() && !row.ragged {
+        doubt(&food, row, mass_g, notes);
+    }
+    Some(food)
+}
+
+/// What a serving weighs where the row does not say: what is in it. A drink's water is carried in
+/// the flask and counted there.
+fn carried_mass_g(kind: Option<FoodKind>, dry_g: f64, water_ml: f64) -> f64 {
+    match kind {
+        Some(FoodKind::Gel | FoodKind::Food) => dry_g + water_ml,
+        _ => dry_g,
+    }
+}
+
+/// Says what cannot be or is hardly meant.
+fn doubt(food: &Food, row: &Row, mass_g: Option<f64>, notes: &mut Notes) {
+    let name = quoted(&food.name.value);
+    let dry_g = food.carbs_g + food.protein_g;
+    let (what, heavy) = match food.protein_g > 0.0 && food.carbs_g <= food.mass_g {
+        true => ("carbohydrate and protein", "protein"),
+        false => ("carbohydrate", "carbs"),
+    };
+    // Labels round to half a gram.
+    if mass_g.is_some_and(|mass_g| 0.0 < mass_g && mass_g + 0.5 < dry_g) {
+        let at = row.cell(heavy).or_else(|| row.cell("carbs"));
+        notes.push(
+            Diagnostic::error(format!(
+                "{name} holds {dry_g} g of {what} and weighs {} g",
+                food.mass_g
+            ))
+            .at(
+                at.map(|cell| cell.span),
+                format!("expected up to {} g", food.mass_g),
+            )
+            .hint("both are for one serving; the mass of a powder is its dry mass"),
+        );
+    }
+    if mass_g.is_none() && food.own && matches!(food.kind, FoodKind::Gel | FoodKind::Food) {
+        notes.push(Diagnostic::warning(format!("{name} has no `mass_g`")).at(
+            food.name.span,
+            format!("counted as {} g to carry", food.mass_g),
+        ));
+    }
+    if food.kind == FoodKind::Salt && food.sodium_mg < LEAST_SODIUM_MG {
+        let at = row.cell("sodium").map(|cell| cell.span).or(food.name.span);
+        notes.push(
+            Diagnostic::warning(format!(
+                "{name} is salt with {} mg of sodium",
+                food.sodium_mg
+            ))
+            .at(at, format!("expected at least {LEAST_SODIUM_MG} mg"))
+            .hint("1 g of sodium is 1000 mg; 1 g of salt holds 393 mg of sodium"),
+        );
+    }
+}
+
+/// No capsule or sachet is sold with less; a smaller figure is grams.
+const LEAST_SODIUM_MG: f64 = 5.0;

@@ -1,7 +1,12 @@
 //! `plan.toml`: which course, which finish, and how to run it.
 
-use crate::diagnostics::{FileId, Notes, SourceFile, Spanned};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned};
 use crate::time::Elapsed;
+
+use super::limits;
+use super::toml_reader::{self, Reading, Section};
+use super::values::check_text;
+use super::weather_csv;
 
 /// The settings of one plan.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -22,7 +27,7 @@ pub struct PlanFile {
     pub stops: StopChoice,
     /// `[fueling]`
     pub fueling: FuelingChoice,
-    /// `[forecast]`: one value for the whole race where there is no `weather.csv`.
+    /// `[forecast]`: one value for the whole race; `weather.csv` is then left aside unless named.
     pub forecast: Option<Forecast>,
 }
 
@@ -99,6 +104,108 @@ pub struct Forecast {
 }
 
 /// Reads `plan.toml`.
-pub fn read(_file: &SourceFile, _id: FileId, _notes: &mut Notes) -> PlanFile {
-    PlanFile::default()
+pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> PlanFile {
+    toml_reader::read(file, id, notes, plan).unwrap_or_default()
+}
+
+fn plan(top: &mut Section<'_>, r: &mut Reading) -> PlanFile {
+    let course = top.sentence("course", r);
+    let finish = top.race_time("finish", r);
+    PlanFile {
+        course,
+        other_finishes: other_finishes(top, r),
+        finish,
+        wave_offset_s: top
+            .number(&limits::WAVE_OFFSET, r)
+            .map_or(0.0, |offset| offset.value),
+        files: top.section("files", r, files),
+        pacing: top.section("pacing", r, pacing),
+        stops: top.section("stops", r, stops),
+        fueling: top.section("fueling", r, fueling),
+        forecast: top.section("forecast", r, forecast),
+    }
+}
+
+fn other_finishes(top: &mut Section<'_>, r: &mut Reading) -> Vec<Spanned<Elapsed>> {
+    /// As many columns of splits as fit on a card beside the target's.
+    const MOST: usize = 2;
+    let mut finishes = top.list("other_finishes", "race times", r, |entry, r| {
+        entry.race_time(r)
+    });
+    if let Some(extra) = finishes.get(MOST) {
+        r.notes.push(
+            Diagnostic::error(format!("`other_finishes` lists {} times", finishes.len()))
+                .at(extra.span, format!("expected up to {MOST}")),
+        );
+    }
+    finishes.truncate(MOST);
+    finishes
+}
+
+fn files(section: &mut Section<'_>, r: &mut Reading) -> PlanFiles {
+    PlanFiles {
+        runner: section.sentence("runner", r),
+        pantry: section.sentence("pantry", r),
+        gear: section.sentence("gear", r),
+        weather: section.sentence("weather", r),
+        crew: section.sentence("crew", r),
+    }
+}
+
+fn pacing(section: &mut Section<'_>, r: &mut Reading) -> PacingChoice {
+    PacingChoice {
+        cost_model: section.text("cost_model", r),
+        fade: section.number(&limits::FADE, r),
+        downhill_cap: section.number(&limits::DOWNHILL_CAP, r),
+        night_factor: section.number(&limits::NIGHT_FACTOR, r),
+        heat_per_c: section.number(&limits::HEAT, r),
+        altitude_per_km: section.number(&limits::ALTITUDE, r),
+        walker: section.flag("walker", r),
+    }
+}
+
+fn stops(section: &mut Section<'_>, r: &mut Reading) -> StopChoice {
+    StopChoice {
+        aid_s: section.number(&limits::AID_STOP, r),
+        water_s: section.number(&limits::WATER_STOP, r),
+        drop_bag_s: section.number(&limits::DROP_BAG_STOP, r),
+        at: section.section("at", r, stops_at),
+    }
+}
+
+fn stops_at(section: &mut Section<'_>, r: &mut Reading) -> Vec<(Spanned<String>, f64)> {
+    let mut stops = Vec::new();
+    for entry in section.take_all() {
+        let name = check_text("station", entry.key, limits::NAME_CHARS, entry.key_span);
+        let name = name.map_err(|problem| r.notes.push(problem));
+        let minutes = entry.number(&limits::STOP_AT, limits::STOP_AT.units[0], r);
+        if let (Ok(name), Some(minutes)) = (name, minutes) {
+            stops.push((Spanned::at(name, entry.key_span), minutes.value));
+        }
+    }
+    stops
+}
+
+fn fueling(section: &mut Section<'_>, r: &mut Reading) -> FuelingChoice {
+    FuelingChoice {
+        caffeine: section.flag("caffeine", r),
+        carbs_g_per_h: section.number(&limits::CARBS_RATE, r),
+        reserve_share: section.number(&limits::RESERVE_SHARE, r),
+    }
+}
+
+fn forecast(section: &mut Section<'_>, r: &mut Reading) -> Option<Forecast> {
+    let temp_c = match section.span {
+        Some(_) => section.needed(&limits::TEMPERATURE, r),
+        None => section.number(&limits::TEMPERATURE, r).map(|t| t.value),
+    };
+    let humidity_pct = section.number(&limits::HUMIDITY, r);
+    let wind_kmh = section.number(&limits::WIND, r);
+    let rain_mm_per_h = section.number(&limits::RAIN_RATE, r);
+    Some(Forecast {
+        temp_c: temp_c?,
+        humidity_pct: humidity_pct.map_or(weather_csv::USUAL_HUMIDITY_PCT, |v| v.value),
+        wind_kmh: wind_kmh.map_or(weather_csv::USUAL_WIND_KMH, |v| v.value),
+        rain_mm_per_h: rain_mm_per_h.map_or(0.0, |v| v.value),
+    })
 }

@@ -2,7 +2,10 @@
 
 use chrono::NaiveDate;
 
-use crate::diagnostics::{FileId, Notes, SourceFile, Spanned};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned};
+
+use super::limits;
+use super::toml_reader::{self, Reading, Section};
 
 /// One runner. A key that is missing is a default, and reports say so.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -64,6 +67,15 @@ pub enum GutTraining {
     Trained,
 }
 
+impl GutTraining {
+    /// Every degree with its name in files.
+    pub const NAMES: [(&'static str, GutTraining); 3] = [
+        ("untrained", GutTraining::Untrained),
+        ("some", GutTraining::Some),
+        ("trained", GutTraining::Trained),
+    ];
+}
+
 /// What calls for a physician instead of a calculator.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HealthFlag {
@@ -110,6 +122,94 @@ pub struct RunnerPacing {
 }
 
 /// Reads `runner.toml`.
-pub fn read(_file: &SourceFile, _id: FileId, _notes: &mut Notes) -> RunnerFile {
-    RunnerFile::default()
+pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> RunnerFile {
+    toml_reader::read(file, id, notes, runner).unwrap_or_default()
+}
+
+fn runner(top: &mut Section<'_>, r: &mut Reading) -> RunnerFile {
+    let mut runner = RunnerFile {
+        name: top.text("name", r).map(|name| name.value),
+        mass_kg: top.number(&limits::MASS, r),
+        height_cm: top.number(&limits::HEIGHT, r),
+        age_years: top.number(&limits::AGE, r),
+        conditions: top.list("conditions", "health flags", r, |entry, r| {
+            entry.choice(&HealthFlag::NAMES, r)
+        }),
+        ..RunnerFile::default()
+    };
+    top.section("sweat", r, |section, r| {
+        runner.sweat = section.sections("measured", r, measured);
+        runner.sweat_sodium_mg_per_l = section.number(&limits::SWEAT_SODIUM, r);
+    });
+    top.section("fueling", r, |section, r| {
+        runner.gut = section
+            .choice("gut", &GutTraining::NAMES, r)
+            .unwrap_or_default();
+        runner.carbs_g_per_h = section.number(&limits::CARBS_RATE, r);
+        runner.carbs_rehearsed_g_per_h = section.number(&limits::CARBS_REHEARSED, r);
+        runner.fluid_rehearsed_ml_per_h = section.number(&limits::FLUID_REHEARSED, r);
+    });
+    top.section("caffeine", r, |section, r| {
+        runner.caffeine_dose_mg = section.number(&limits::CAFFEINE_DOSE, r);
+    });
+    top.section("carry", r, |section, r| {
+        runner.flasks_ml = flasks(section, r);
+        runner.food_capacity_g = section.number(&limits::FOOD_CAPACITY, r);
+    });
+    runner.pacing = top.section("pacing", r, |section, r| RunnerPacing {
+        fade: section.number(&limits::FADE, r),
+        downhill_cap: section.number(&limits::DOWNHILL_CAP, r),
+        climb_multiplier: section.number(&limits::CLIMB_MULTIPLIER, r),
+        descent_multiplier: section.number(&limits::DESCENT_MULTIPLIER, r),
+    });
+    runner
+}
+
+fn measured(section: &mut Section<'_>, r: &mut Reading) -> Option<SweatMeasured> {
+    let date = section.date("date", r);
+    let rate = section.needed_spanned(&limits::SWEAT_RATE, r);
+    let temp_c = section.needed(&limits::TEMPERATURE, r);
+    let energy = section.number(&limits::RUN_ENERGY, r);
+    Some(SweatMeasured {
+        date,
+        rate_l_per_h: rate?,
+        temp_c: temp_c?,
+        energy_kcal_per_h: energy.map(|energy| energy.value),
+    })
+}
+
+/// A list of volumes, in one unit for all.
+fn flasks(section: &mut Section<'_>, r: &mut Reading) -> Vec<Spanned<f64>> {
+    let mut seen: Option<String> = None;
+    let mut flasks = Vec::new();
+    for unit in limits::FLASKS.units {
+        let key = limits::FLASKS.key(*unit);
+        let Some(entry) = section.take(&key, r) else {
+            continue;
+        };
+        if let Some(first) = &seen {
+            r.notes.push(
+                Diagnostic::error(format!("`{first}` and `{key}` say the same thing"))
+                    .at(entry.key_span, "expected one of the two")
+                    .hint("keep the key with the unit you use"),
+            );
+            continue;
+        }
+        let errors_before = r.notes.all().len();
+        flasks = entry.list("volumes", r, |entry, r| {
+            entry.number(&limits::FLASKS, *unit, r)
+        });
+        if flasks.is_empty() && r.notes.all().len() == errors_before {
+            r.notes.push(
+                Diagnostic::error(format!("`{key}` lists no flask"))
+                    .at(
+                        entry.span,
+                        "expected at least one volume, such as `[500, 500]`",
+                    )
+                    .hint("leave the key out to plan with the usual two flasks"),
+            );
+        }
+        seen = Some(key);
+    }
+    flasks
 }

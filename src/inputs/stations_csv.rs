@@ -2,8 +2,13 @@
 
 use chrono::{NaiveDateTime, NaiveTime, Weekday};
 
-use crate::diagnostics::{FileId, Notes, SourceFile, Span, Spanned};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
 use crate::time::Elapsed;
+
+use super::cutoff;
+use super::limits;
+use super::table::{Column, Row, Shape, Table};
+use super::values::quoted;
 
 /// One visit to a place, as the organiser lists it.
 ///
@@ -53,6 +58,16 @@ pub enum StationKind {
     CrewOnly,
 }
 
+impl StationKind {
+    /// Every kind with its name in files.
+    pub const NAMES: [(&'static str, StationKind); 4] = [
+        ("aid", StationKind::Aid),
+        ("water", StationKind::Water),
+        ("checkpoint", StationKind::Checkpoint),
+        ("crew-only", StationKind::CrewOnly),
+    ];
+}
+
 /// A time limit as written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cutoff {
@@ -76,7 +91,103 @@ pub enum CutoffOn {
     Departure,
 }
 
+impl CutoffOn {
+    /// Both with their names in files.
+    pub const NAMES: [(&'static str, CutoffOn); 2] = [
+        ("arrival", CutoffOn::Arrival),
+        ("departure", CutoffOn::Departure),
+    ];
+}
+
+const SHAPE: Shape = Shape {
+    columns: &[
+        Column::text("name").required(),
+        Column::text("place"),
+        Column::number(&limits::STATION_DISTANCE),
+        Column::number(&limits::LATITUDE),
+        Column::number(&limits::LONGITUDE),
+        Column::text("kind"),
+        Column::text("cutoff"),
+        Column::text("cutoff_on"),
+        Column::text("crew"),
+        Column::text("drop_bag"),
+        Column::text("pacer"),
+        Column::number(&limits::STOP),
+        Column::text("offers"),
+    ],
+    most_rows: limits::STATION_ROWS,
+};
+
 /// Reads `stations.csv`.
-pub fn read(_file: &SourceFile, _id: FileId, _notes: &mut Notes) -> Vec<StationRow> {
-    Vec::new()
+pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<StationRow> {
+    let table = Table::read(file, id, &SHAPE, notes);
+    let placed = table.has("distance") || (table.has("lat") && table.has("lon"));
+    if let Some(header) = table.header.filter(|_| table.has("name") && !placed) {
+        notes.push(
+            Diagnostic::error("the table says nowhere where the stations are").at(
+                header,
+                "expected `distance_km`, `distance_mi`, `distance_m`, or `lat` and `lon`",
+            ),
+        );
+    }
+    table
+        .rows
+        .iter()
+        .filter_map(|row| station(row, placed, notes))
+        .collect()
+}
+
+fn station(row: &Row, placed: bool, notes: &mut Notes) -> Option<StationRow> {
+    let name = row.name("name", notes);
+    let place = row.text("place", notes);
+    let distance_m = row.number(&limits::STATION_DISTANCE, notes);
+    let position = position(row, notes);
+    let written = ["distance", "lat", "lon"].map(|column| row.cell(column));
+    if placed && !row.ragged && written.iter().all(Option::is_none) {
+        let name = name.as_ref().map_or("", |name| &name.value);
+        notes.push(
+            Diagnostic::error(format!(
+                "station {} has no distance and no position",
+                quoted(name)
+            ))
+            .at(row.span, "expected a distance, or `lat` and `lon`"),
+        );
+    }
+    let row_read = StationRow {
+        place: String::new(),
+        distance_m,
+        position,
+        kind: row
+            .choice("kind", &StationKind::NAMES, notes)
+            .unwrap_or_default(),
+        cutoff: cutoff::read(row, notes),
+        cutoff_on: row.choice("cutoff_on", &CutoffOn::NAMES, notes),
+        crew: row.yes("crew", notes).unwrap_or(false),
+        drop_bag: row.yes("drop_bag", notes).unwrap_or(false),
+        pacer: row.yes("pacer", notes).unwrap_or(false),
+        stop_s: row.number(&limits::STOP, notes),
+        offers: row.list("offers", notes),
+        span: Some(row.span),
+        name: name?,
+    };
+    Some(StationRow {
+        place: place.map_or_else(|| row_read.name.value.clone(), |place| place.value),
+        ..row_read
+    })
+}
+
+fn position(row: &Row, notes: &mut Notes) -> Option<Spanned<(f64, f64)>> {
+    let lat = row.number(&limits::LATITUDE, notes);
+    let lon = row.number(&limits::LONGITUDE, notes);
+    for (here, there) in [("lat", "lon"), ("lon", "lat")] {
+        if let (Some(cell), None) = (row.cell(here), row.cell(there)) {
+            notes.push(
+                Diagnostic::error(format!("the row has `{here}` and no `{there}`"))
+                    .at(cell.span, "expected both or neither"),
+            );
+        }
+    }
+    let (lat, lon) = (lat?, lon?);
+    let span = lat.span?;
+    Some(Spanned::at((lat.value, lon.value), span))
 }

@@ -1,6 +1,9 @@
 //! `surfaces.csv`: what the ground is, stretch by stretch.
 
-use crate::diagnostics::{FileId, Notes, SourceFile, Span};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
+
+use super::limits;
+use super::table::{Column, Row, Shape, Table};
 
 /// A stretch of one surface. Columns `from_km`, `to_km` (or `_mi`), `surface`; official distances.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,7 +48,45 @@ impl Surface {
     ];
 }
 
+const SHAPE: Shape = Shape {
+    columns: &[
+        Column::number(&limits::SURFACE_FROM).required(),
+        Column::number(&limits::SURFACE_TO).required(),
+        Column::text("surface").required(),
+    ],
+    most_rows: limits::SURFACE_ROWS,
+};
+
 /// Reads `surfaces.csv`.
-pub fn read(_file: &SourceFile, _id: FileId, _notes: &mut Notes) -> Vec<SurfaceRow> {
-    Vec::new()
+pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<SurfaceRow> {
+    let table = Table::read(file, id, &SHAPE, notes);
+    table
+        .rows
+        .iter()
+        .filter_map(|row| stretch(row, notes))
+        .collect()
+}
+
+fn stretch(row: &Row, notes: &mut Notes) -> Option<SurfaceRow> {
+    let from = row.needed(&limits::SURFACE_FROM, notes);
+    let to = row.needed(&limits::SURFACE_TO, notes);
+    let surface = row.needed_choice("surface", &Surface::NAMES, notes);
+    let (from_m, to_m) = (from?, to?);
+    if to_m <= from_m {
+        let (from, to) = (row.cell("from")?, row.cell("to")?);
+        notes.push(
+            Diagnostic::error(format!(
+                "`{}` is {} where `{}` is {}",
+                to.header, to.text, from.header, from.text
+            ))
+            .at(to.span, format!("expected more than {}", from.text)),
+        );
+        return None;
+    }
+    Some(SurfaceRow {
+        from_m,
+        to_m,
+        surface: surface?,
+        span: Some(row.span),
+    })
 }

@@ -2,7 +2,11 @@
 
 use chrono::NaiveDateTime;
 
-use crate::diagnostics::{FileId, Notes, SourceFile, Span};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
+
+use super::limits;
+use super::table::{Column, Row, Shape, Table};
+use super::values::{self, quoted, with_hint};
 
 /// The forecast for one hour. Where neither `place` nor `elevation_m` is given, the row is for
 /// the start; temperatures elsewhere follow the height.
@@ -28,7 +32,69 @@ pub struct WeatherRow {
     pub span: Option<Span>,
 }
 
+/// Relative humidity where nobody says, percent.
+pub(super) const USUAL_HUMIDITY_PCT: f64 = 50.0;
+/// Wind at 10 m where nobody says, km/h.
+pub(super) const USUAL_WIND_KMH: f64 = 5.0;
+
+const SHAPE: Shape = Shape {
+    columns: &[
+        Column::text("time").required(),
+        Column::text("place"),
+        Column::number(&limits::WEATHER_HEIGHT),
+        Column::number(&limits::TEMPERATURE).required(),
+        Column::number(&limits::HUMIDITY),
+        Column::number(&limits::WIND),
+        Column::number(&limits::RAIN),
+        Column::text("thunder"),
+    ],
+    most_rows: limits::WEATHER_ROWS,
+};
+
 /// Reads `weather.csv`.
-pub fn read(_file: &SourceFile, _id: FileId, _notes: &mut Notes) -> Vec<WeatherRow> {
-    Vec::new()
+pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<WeatherRow> {
+    let table = Table::read(file, id, &SHAPE, notes);
+    table
+        .rows
+        .iter()
+        .filter_map(|row| hour(row, notes))
+        .collect()
+}
+
+fn hour(row: &Row, notes: &mut Notes) -> Option<WeatherRow> {
+    let time = time(row, notes);
+    let temp_c = row.needed(&limits::TEMPERATURE, notes);
+    let humidity = row.number(&limits::HUMIDITY, notes);
+    let wind = row.number(&limits::WIND, notes);
+    let rain = row.number(&limits::RAIN, notes);
+    let height = row.number(&limits::WEATHER_HEIGHT, notes);
+    let place = row.text("place", notes);
+    let thunder = row.yes("thunder", notes).unwrap_or(false);
+    Some(WeatherRow {
+        time: time?,
+        place: place.map(|place| place.value),
+        elevation_m: height.map(|height| height.value),
+        temp_c: temp_c?,
+        humidity_pct: humidity.map_or(USUAL_HUMIDITY_PCT, |v| v.value),
+        wind_kmh: wind.map_or(USUAL_WIND_KMH, |v| v.value),
+        rain_mm_per_h: rain.map_or(0.0, |v| v.value),
+        thunder,
+        span: Some(row.span),
+    })
+}
+
+fn time(row: &Row, notes: &mut Notes) -> Option<NaiveDateTime> {
+    row.miss("time", notes);
+    let cell = row.cell("time")?;
+    let time = values::local_time(&cell.text);
+    if time.is_none() {
+        let hint = values::offset_time(&cell.text)
+            .map(|_| "leave out the offset; times are on the wall at the course".to_owned());
+        let problem = Diagnostic::error(format!("`time` is {}", quoted(&cell.text))).at(
+            cell.span,
+            "expected a local date and time, such as `2026-10-24T14:00`",
+        );
+        notes.push(with_hint(problem, hint));
+    }
+    time
 }

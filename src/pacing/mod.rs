@@ -1,5 +1,9 @@
 //! Effort to speed along the course: the only solver. One unknown, the level-ground speed, is
 //! found so that moving time and stops meet the target.
+//!
+//! A step's time is `length × slope × ground × altitude / level speed × fade × heat × night`. The
+//! first four make its *effort*, level metres that take as long; fade spreads the time over the
+//! efforts; heat and night depend on the hour and are met while marching from start to finish.
 
 pub mod cost;
 pub mod factors;
@@ -7,11 +11,18 @@ mod fade;
 mod march;
 mod settings;
 mod solve;
+mod stops;
+mod terrain;
+#[cfg(test)]
+mod tests;
 
+use crate::conditions::Conditions;
 use crate::course::Course;
 
+pub use fade::{default_fade, share_of_time};
 pub use settings::Settings;
-pub use solve::{Bound, Goal, solve};
+pub use solve::{FASTEST_LEVEL_MPS, Goal, Impossible, SLOWEST_LEVEL_MPS, solve};
+pub use stops::planned_stops_s;
 
 /// When the runner is where, step by step, for one target.
 #[derive(Clone, Debug)]
@@ -30,6 +41,9 @@ pub struct Pacing {
     pub segments: Vec<SegmentPace>,
     /// Race time on leaving each profile node, seconds; a station's stop lies before it.
     pub node_s: Vec<f64>,
+    /// The course in steps, and what each takes by day in the cool, seconds.
+    terrain: terrain::Terrain,
+    day_s: Vec<f64>,
 }
 
 /// How one segment is moved through.
@@ -37,7 +51,7 @@ pub struct Pacing {
 pub struct SegmentPace {
     /// Seconds between leaving one station and reaching the next.
     pub moving_s: f64,
-    /// Flat-equivalent length: metres of level, smooth, low, cool ground by day that take as much.
+    /// Flat-equivalent length: metres of level paved low ground that take as much.
     pub effort_m: f64,
     /// Share of the moving time that is walked.
     pub walk_share: f64,
@@ -56,5 +70,32 @@ impl Pacing {
         let i = (at as usize).min(last);
         let j = (i + 1).min(last);
         self.node_s[i] + (self.node_s[j] - self.node_s[i]) * (at - i as f64).min(1.0)
+    }
+
+    /// When to leave a segment's first station to reach its last at `arrive_s`, with this plan's
+    /// effort and the light and warmth of that hour. Seconds after the start.
+    #[must_use]
+    pub fn leave_by_s(&self, conditions: &Conditions, segment: usize, arrive_s: f64) -> f64 {
+        let hours = march::Hours::new(conditions, &self.settings);
+        self.terrain
+            .segment(segment)
+            .rev()
+            .fold(arrive_s, |leave_s, index| {
+                hours.enter_s(&self.terrain.steps[index], self.day_s[index], leave_s)
+            })
+    }
+
+    /// When the runner reaches a segment's last station after leaving its first at `leave_s`, with
+    /// this plan's effort and the light and warmth of that hour. Seconds after the start.
+    #[must_use]
+    pub fn arrive_s(&self, conditions: &Conditions, segment: usize, leave_s: f64) -> f64 {
+        let hours = march::Hours::new(conditions, &self.settings);
+        self.terrain
+            .segment(segment)
+            .fold(leave_s, |enter_s, index| {
+                hours
+                    .leave_s(&self.terrain.steps[index], self.day_s[index], enter_s)
+                    .0
+            })
     }
 }

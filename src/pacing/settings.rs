@@ -1,4 +1,91 @@
-//! What the runner and the plan chose, with defaults.
-/// Pacing settings.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Settings {}
+//! What the plan and the runner chose, with a default for everything.
+
+use crate::diagnostics::{Diagnostic, Notes, nearest};
+use crate::inputs::plan_toml::PacingChoice;
+use crate::inputs::runner_toml::RunnerPacing;
+
+use super::cost::{self, CostModel};
+
+/// How the runner moves. Times are ratios; see [`super::factors`] for the meaning of each.
+#[derive(Clone, Copy, Debug)]
+pub struct Settings {
+    /// Time against slope.
+    pub cost: &'static CostModel,
+    /// Exponent of [`super::share_of_time`]; `None` takes [`super::default_fade`] of the target.
+    pub fade: Option<f64>,
+    /// The most that a descent speeds the runner up over the level.
+    pub downhill_cap: f64,
+    /// Time on trail in the dark over time by day.
+    pub night_factor: f64,
+    /// Extra time per °C above 15 °C.
+    pub heat_per_c: f64,
+    /// Speed lost per 1000 m above 300 m.
+    pub altitude_per_km: f64,
+    /// Own time on climbs over the model's.
+    pub climb_multiplier: f64,
+    /// Own time on descents over the model's.
+    pub descent_multiplier: f64,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Settings {
+            cost: &cost::BUILT_IN[0],
+            fade: None,
+            downhill_cap: 1.10,
+            night_factor: 1.05,
+            heat_per_c: 0.008,
+            altitude_per_km: 0.040,
+            climb_multiplier: 1.0,
+            descent_multiplier: 1.0,
+        }
+    }
+}
+
+impl Settings {
+    /// The plan's choice before the runner's own figures before the defaults.
+    #[must_use]
+    pub fn choose(plan: &PacingChoice, runner: &RunnerPacing, notes: &mut Notes) -> Settings {
+        let base = Settings::default();
+        let pick = |plan: &Option<crate::diagnostics::Spanned<f64>>, otherwise: f64| {
+            plan.as_ref().map_or(otherwise, |spanned| spanned.value)
+        };
+        Settings {
+            cost: chosen_cost(plan, notes),
+            fade: plan.fade.as_ref().or(runner.fade.as_ref()).map(|f| f.value),
+            downhill_cap: pick(
+                &plan.downhill_cap,
+                pick(&runner.downhill_cap, base.downhill_cap),
+            ),
+            night_factor: pick(&plan.night_factor, base.night_factor),
+            heat_per_c: pick(&plan.heat_per_c, base.heat_per_c),
+            altitude_per_km: pick(&plan.altitude_per_km, base.altitude_per_km),
+            climb_multiplier: pick(&runner.climb_multiplier, base.climb_multiplier),
+            descent_multiplier: pick(&runner.descent_multiplier, base.descent_multiplier),
+        }
+    }
+}
+
+fn chosen_cost(plan: &PacingChoice, notes: &mut Notes) -> &'static CostModel {
+    let default = if plan.walker {
+        "walking"
+    } else {
+        cost::BUILT_IN[0].name
+    };
+    let Some(written) = &plan.cost_model else {
+        return cost::by_name(default).unwrap_or(&cost::BUILT_IN[0]);
+    };
+    cost::by_name(&written.value).unwrap_or_else(|| {
+        let names: Vec<&str> = cost::BUILT_IN.iter().map(|m| m.name).collect();
+        let mut problem = Diagnostic::error(format!("there is no cost model `{}`", written.value))
+            .at(
+                written.span,
+                format!("expected one of {}", names.join(", ")),
+            );
+        if let Some(near) = nearest(&written.value, names) {
+            problem = problem.hint(format!("did you mean `{near}`?"));
+        }
+        notes.push(problem);
+        &cost::BUILT_IN[0]
+    })
+}

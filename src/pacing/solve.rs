@@ -1,7 +1,198 @@
-//! The only solver.
-/// The target.
-pub struct Goal {}
-/// An impossible target.
-pub struct Bound {}
-/// Solve.
-pub fn solve() {}
+//! The only solver: one unknown, the level-ground speed, found so that the race takes the target.
+
+use crate::conditions::Conditions;
+use crate::course::Course;
+
+use super::fade::{default_fade, share_of_time};
+use super::march::Hours;
+use super::settings::Settings;
+use super::terrain::Terrain;
+use super::{Pacing, SegmentPace};
+
+/// No target is accepted that needs more than this on level ground, metres per second: the pace
+/// of the fastest marathons (from memory), which nobody holds for an ultramarathon.
+pub const FASTEST_LEVEL_MPS: f64 = 5.8;
+/// No target is accepted that needs less than this on level ground, metres per second.
+pub const SLOWEST_LEVEL_MPS: f64 = 0.2;
+
+/// What to solve for.
+#[derive(Clone, Debug)]
+pub struct Goal {
+    /// Finish, seconds after the start, stops included.
+    pub finish_s: f64,
+    /// Planned stop at every station, seconds; 0 at start and finish.
+    pub stops_s: Vec<f64>,
+}
+
+/// Why a target cannot be planned.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Impossible {
+    /// It asks for more than [`FASTEST_LEVEL_MPS`]; the fastest finish accepted, seconds.
+    TooFast {
+        /// seconds after the start
+        fastest_s: f64,
+    },
+    /// It asks for less than [`SLOWEST_LEVEL_MPS`]; the slowest finish accepted, seconds.
+    TooSlow {
+        /// seconds after the start
+        slowest_s: f64,
+    },
+}
+
+/// Finds the even effort that meets the goal, slowing as the settings say.
+///
+/// # Errors
+/// [`Impossible`] where the target lies outside what is accepted on this course with these stops.
+pub fn solve(
+    course: &Course,
+    conditions: &Conditions,
+    settings: &Settings,
+    goal: &Goal,
+) -> Result<Pacing, Impossible> {
+    let race = Race {
+        terrain: Terrain::of(course, settings),
+        hours: Hours::new(conditions, settings),
+        fade: settings.fade.unwrap_or_else(|| default_fade(goal.finish_s)),
+        stops_s: &goal.stops_s,
+    };
+    let level_speed_mps = race.level_speed_mps(goal.finish_s)?;
+    Ok(race.record(course, *settings, level_speed_mps, goal.finish_s))
+}
+
+/// A goal on a course, ready to be marched at any speed.
+struct Race<'a> {
+    terrain: Terrain,
+    hours: Hours<'a>,
+    fade: f64,
+    stops_s: &'a [f64],
+}
+
+impl Race<'_> {
+    /// Race time is all but proportional to the inverse of speed, so each guess is scaled by how
+    /// far it missed; where that leaves the bracket, the bracket is halved.
+    fn level_speed_mps(&self, finish_s: f64) -> Result<f64, Impossible> {
+        const CLOSE_S: f64 = 1e-3;
+        let stops_s: f64 = self.stops_s.iter().sum();
+        let (mut least, mut most) = (1.0 / FASTEST_LEVEL_MPS, 1.0 / SLOWEST_LEVEL_MPS);
+        let moving_s = finish_s - stops_s;
+        let effort_m: f64 = self.terrain.efforts_m(2.0).iter().sum();
+        let mut guess = (moving_s / effort_m).clamp(least, most);
+        for _ in 0..60 {
+            let miss_s = self.finish_s(1.0 / guess) - finish_s;
+            if miss_s.abs() < CLOSE_S {
+                break;
+            }
+            if miss_s > 0.0 {
+                most = guess
+            } else {
+                least = guess
+            }
+            let scaled = guess * moving_s / (moving_s + miss_s);
+            guess = if scaled > least && scaled < most {
+                scaled
+            } else {
+                0.5 * (least + most)
+            };
+        }
+        // a bracket that shrank onto its end has no answer inside
+        let speed_mps = 1.0 / guess;
+        let miss_s = self.finish_s(speed_mps) - finish_s;
+        if miss_s.abs() < 1.0 {
+            Ok(speed_mps)
+        } else if miss_s > 0.0 {
+            Err(Impossible::TooFast {
+                fastest_s: self.finish_s(FASTEST_LEVEL_MPS),
+            })
+        } else {
+            Err(Impossible::TooSlow {
+                slowest_s: self.finish_s(SLOWEST_LEVEL_MPS),
+            })
+        }
+    }
+
+    /// Seconds that each step takes by day in the cool at a level-ground speed.
+    fn day_seconds(&self, level_speed_mps: f64) -> Vec<f64> {
+        let mut efforts_m = self.terrain.efforts_m(level_speed_mps);
+        let total_m: f64 = efforts_m.iter().sum();
+        let (mut done_m, mut spent) = (0.0, 0.0);
+        for effort_m in &mut efforts_m {
+            done_m += *effort_m;
+            let spent_after = share_of_time(done_m / total_m, self.fade);
+            *effort_m = (spent_after - spent) * total_m / level_speed_mps;
+            spent = spent_after;
+        }
+        efforts_m
+    }
+
+    fn finish_s(&self, level_speed_mps: f64) -> f64 {
+        let day_s = self.day_seconds(level_speed_mps);
+        let mut now_s = 0.0;
+        for segment in 0..self.terrain.segment_ends.len() {
+            now_s += self.stops_s[segment];
+            for step in self.terrain.segment(segment) {
+                now_s = self
+                    .hours
+                    .leave_s(&self.terrain.steps[step], day_s[step], now_s)
+                    .0;
+            }
+        }
+        now_s
+    }
+
+    fn record(
+        self,
+        course: &Course,
+        settings: Settings,
+        level_speed_mps: f64,
+        finish_s: f64,
+    ) -> Pacing {
+        let day_s = self.day_seconds(level_speed_mps);
+        let mut pacing = Pacing {
+            settings: Settings {
+                fade: Some(self.fade),
+                ..settings
+            },
+            level_speed_mps,
+            finish_s,
+            arrival_s: vec![0.0],
+            departure_s: vec![0.0],
+            segments: Vec::new(),
+            node_s: vec![0.0; course.profile.elevation_m.len()],
+            terrain: Terrain::default(),
+            day_s: Vec::new(),
+        };
+        let mut now_s = 0.0;
+        for segment in 0..self.terrain.segment_ends.len() {
+            let mut pace = SegmentPace::default();
+            let left_s = now_s;
+            for index in self.terrain.segment(segment) {
+                let step = &self.terrain.steps[index];
+                let (after_s, dark_s) = self.hours.leave_s(step, day_s[index], now_s);
+                pace.effort_m += step.run_effort_m;
+                pace.dark_share += dark_s;
+                pace.walk_share += step.walked_share(level_speed_mps) * (after_s - now_s);
+                pace.energy_j_per_kg += step.energy_j_per_kg(level_speed_mps);
+                now_s = after_s;
+                if let Some(node) = self.terrain.node_ends[index] {
+                    pacing.node_s[node] = now_s;
+                }
+            }
+            pace.moving_s = now_s - left_s;
+            pace.dark_share /= pace.moving_s.max(1e-9);
+            pace.walk_share /= pace.moving_s.max(1e-9);
+            pacing.segments.push(pace);
+            pacing.arrival_s.push(now_s);
+            now_s += self.stops_s[segment + 1];
+            pacing.departure_s.push(now_s);
+        }
+        // the solver stops within a millisecond; the plan says what was asked
+        if let (Some(arrival), Some(departure)) =
+            (pacing.arrival_s.last_mut(), pacing.departure_s.last_mut())
+        {
+            (*arrival, *departure) = (finish_s, finish_s);
+        }
+        pacing.day_s = day_s;
+        pacing.terrain = self.terrain;
+        pacing
+    }
+}

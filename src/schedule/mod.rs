@@ -2,11 +2,16 @@
 
 mod cutoff;
 mod latest;
+#[cfg(test)]
+mod tests;
 
+use crate::conditions::Conditions;
 use crate::course::Course;
+use crate::findings::{About, Finding, Weight};
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::Pacing;
 use crate::time::{Elapsed, RaceClock};
+use crate::units::Phrase;
 
 pub use cutoff::resolve_cutoffs;
 
@@ -20,6 +25,8 @@ pub struct Schedule {
     pub splits: Vec<Split>,
     /// One per segment, in course order.
     pub legs: Vec<Leg>,
+    /// Cutoffs that are missed or close.
+    pub findings: Vec<Finding>,
 }
 
 /// Arrival at and departure from one station. Race time counts from the runner's own start.
@@ -31,9 +38,9 @@ pub struct Split {
     pub arrival: Elapsed,
     /// Departure, own stop included; the arrival at the finish.
     pub departure: Elapsed,
-    /// Arrival that one race in ten beats, by pacing shape.
+    /// Arrival when the start is faster and the fade stronger than planned.
     pub early: Elapsed,
-    /// Arrival that nine races in ten beat, by pacing shape.
+    /// Arrival when the effort is spread more evenly than planned.
     pub late: Elapsed,
     /// The time limit.
     pub cutoff: Option<Limit>,
@@ -57,7 +64,7 @@ pub struct Limit {
 /// Times over one segment.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Leg {
-    /// Departure to next arrival, as printed arrivals differ.
+    /// From departure to the next arrival.
     pub moving: Elapsed,
     /// Seconds per metre of the organiser's distance.
     pub pace_s_per_m: f64,
@@ -67,20 +74,121 @@ pub struct Leg {
     pub walk_share: f64,
 }
 
+/// The same race paced three ways: as planned, and with a stronger and a weaker fade, which brings
+/// the runner to each station earlier and later. One in ten races is outside either.
+#[derive(Clone, Copy, Debug)]
+pub struct Shapes<'a> {
+    /// As planned.
+    pub likely: &'a Pacing,
+    /// Faster first, slower later.
+    pub early: &'a Pacing,
+    /// More even.
+    pub late: &'a Pacing,
+}
+
+/// Time in hand below which a met cutoff is worth a finding.
+const CLOSE: Elapsed = Elapsed::from_secs(20 * 60);
+
 impl Schedule {
+    /// Lays out the splits of a solved pacing.
+    ///
+    /// Times are rounded to whole seconds here and to minutes only when printed.
+    #[must_use]
+    pub fn lay_out(
+        course: &Course,
+        conditions: &Conditions,
+        shapes: Shapes<'_>,
+        limits: &[Option<Limit>],
+        clock: Option<RaceClock>,
+    ) -> Schedule {
+        let pacing = shapes.likely;
+        let latest = latest::latest_departures(limits, conditions, pacing);
+        let splits: Vec<Split> = (0..course.stations.len())
+            .map(|station| {
+                let arrival = Elapsed::from_s(pacing.arrival_s[station]);
+                let departure = Elapsed::from_s(pacing.departure_s[station]);
+                let cutoff = limits[station];
+                Split {
+                    station,
+                    arrival,
+                    departure,
+                    early: Elapsed::from_s(shapes.early.arrival_s[station]).min(arrival),
+                    late: Elapsed::from_s(shapes.late.arrival_s[station]).max(arrival),
+                    cutoff,
+                    margin: cutoff.map(|limit| match limit.on {
+                        CutoffOn::Arrival => limit.elapsed - arrival,
+                        CutoffOn::Departure => limit.elapsed - departure,
+                    }),
+                    // down to the whole second: a latest departure must never be late
+                    latest_departure: latest[station]
+                        .map(|(seconds, _)| Elapsed::from_s(seconds.floor())),
+                    binding: latest[station].map(|(_, binding)| binding),
+                }
+            })
+            .collect();
+        let legs = legs(course, pacing, &splits);
+        let findings = findings(course, &splits);
+        Schedule {
+            clock,
+            splits,
+            legs,
+            findings,
+        }
+    }
+
     /// The stop planned at a station.
     #[must_use]
     pub fn stop(&self, station: usize) -> Elapsed {
         self.splits[station].departure - self.splits[station].arrival
     }
 
-    /// Lays out the splits of a solved pacing.
+    /// A race time as the organiser's clock shows it, with the day, or since the start where no
+    /// clock is known.
     #[must_use]
-    pub fn lay_out(_course: &Course, _pacing: &Pacing, clock: Option<RaceClock>) -> Schedule {
-        Schedule {
-            clock,
-            splits: Vec::new(),
-            legs: Vec::new(),
+    pub fn show(&self, elapsed: Elapsed) -> String {
+        self.clock
+            .map_or_else(|| elapsed.to_string(), |clock| clock.show(elapsed))
+    }
+}
+
+fn legs(course: &Course, pacing: &Pacing, splits: &[Split]) -> Vec<Leg> {
+    course
+        .segments
+        .iter()
+        .zip(&pacing.segments)
+        .map(|(segment, pace)| {
+            let moving = splits[segment.from + 1].arrival - splits[segment.from].departure;
+            Leg {
+                moving,
+                pace_s_per_m: pace.moving_s / segment.official_length_m.max(1.0),
+                dark_share: pace.dark_share,
+                walk_share: pace.walk_share,
+            }
+        })
+        .collect()
+}
+
+fn findings(course: &Course, splits: &[Split]) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for split in splits {
+        let Some(margin) = split.margin else { continue };
+        let name = &course.stations[split.station].name;
+        let about = About::Station(split.station);
+        if margin < Elapsed::ZERO {
+            let says = format!(
+                "`{name}` is reached {} after its cutoff",
+                Elapsed::ZERO - margin
+            );
+            findings.push(
+                Finding::new("cutoff-missed", Weight::Failure, about, Phrase::new(says)).way_out(
+                    Phrase::new("plan an earlier finish, shorter stops before it, or both"),
+                ),
+            );
+        } else if margin < CLOSE {
+            let says = format!("only {margin} in hand at `{name}`");
+            let finding = Finding::new("cutoff-close", Weight::Warning, about, Phrase::new(says));
+            findings.push(finding);
         }
     }
+    findings
 }

@@ -1,2 +1,133 @@
-//! Ratio of the whole plan to reading the track.
-fn main() {}
+//! How the whole plan compares with reading its track: the ratio of planning the 100-mile demo in
+//! process to the gpx crate alone reading the same route file, and the peak memory of a plan on a
+//! route of 100,000 points.
+//!
+//! `cargo bench --bench plan`; with `-- --smoke`, one round, to see that it runs.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::time::Instant;
+
+use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned};
+use sutler::inputs::{self, Inputs, Texts, route_gpx};
+use sutler::plan::Race;
+use sutler::time::Elapsed;
+
+/// Points of the route whose plan's memory is measured.
+const MANY_POINTS: usize = 100_000;
+/// The most memory that such a plan may take, megabytes.
+const MEMORY_LIMIT_MB: f64 = 200.0;
+
+fn main() {
+    let arguments: Vec<String> = std::env::args().collect();
+    let has = |flag: &str| arguments.iter().any(|a| a == flag);
+    if has("--memory") {
+        return plan_many_points();
+    }
+    let rounds = if has("--smoke") { 1 } else { 40 };
+    let route = read("courses/wolkenried-100mi/route.gpx");
+    // interleaved, so that a busy machine slows both alike
+    let (mut whole_s, mut reading_s) = (Vec::new(), Vec::new());
+    for _ in 0..rounds {
+        reading_s.push(timed(|| {
+            gpx::read(route.as_slice()).expect("the demo's route is GPX");
+        }));
+        let texts = demo();
+        whole_s.push(timed(|| plan(texts, Elapsed::from_secs(28 * 3600 + 1800))));
+    }
+    let (whole_s, reading_s) = (median(whole_s), median(reading_s));
+    println!("plan of the 100-mile demo    {:8.2} ms", whole_s * 1e3);
+    println!("gpx crate reading its route  {:8.2} ms", reading_s * 1e3);
+    println!("ratio                        {:8.2}", whole_s / reading_s);
+    let own = std::env::current_exe().expect("a bench knows its own path");
+    let output = Command::new(own)
+        .arg("--memory")
+        .output()
+        .expect("a bench can start itself");
+    print!("{}", String::from_utf8_lossy(&output.stdout));
+}
+
+/// Reads, checks and plans, as the command does.
+fn plan(texts: Texts, finish: Elapsed) {
+    let (mut sources, mut notes) = (Sources::default(), Notes::new());
+    let inputs: Inputs = inputs::read(texts, &mut sources, &mut notes);
+    let race = Race::prepare(&inputs, finish, &mut notes);
+    let plan = race.and_then(|r| r.plan(&inputs, Spanned::unwritten(finish), &mut notes));
+    assert!(plan.is_some(), "{:?}", notes.all());
+}
+
+fn demo() -> Texts {
+    let course = |name: &str| text(&format!("courses/wolkenried-100mi/{name}"));
+    let runner = |name: &str| text(&format!("demo-data/{name}"));
+    Texts {
+        plan: runner("plan.toml"),
+        course: course("course.toml"),
+        route: course("route.gpx"),
+        stations: course("stations.csv"),
+        surfaces: course("surfaces.csv"),
+        runner: runner("runner.toml"),
+        pantry: runner("pantry.csv"),
+        gear: runner("gear.csv"),
+        weather: runner("weather.csv"),
+        crew: runner("crew.toml"),
+    }
+}
+
+/// A hilly route of very many points, planned in a process of its own.
+fn plan_many_points() {
+    let mut route = String::from("<gpx version=\"1.1\" creator=\"bench\"><trk><trkseg>\n");
+    for point in 0..MANY_POINTS {
+        let along = point as f64 * 2.0e-5;
+        let height_m = 800.0 + 300.0 * (point as f64 * 1e-3).sin();
+        route += &format!(
+            "<trkpt lat=\"{:.6}\" lon=\"{:.6}\"><ele>{height_m:.1}</ele></trkpt>\n",
+            46.0 + along,
+            13.0 + 0.5 * along
+        );
+    }
+    route += "</trkseg></trk></gpx>\n";
+    let file = route_gpx::decode("route.gpx", route.into_bytes()).expect("it is text");
+    plan(
+        Texts {
+            route: Some(file),
+            ..Texts::default()
+        },
+        Elapsed::from_secs(40 * 3600),
+    );
+    let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let peak_kb = status
+        .lines()
+        .find_map(|line| line.strip_prefix("VmHWM:"))
+        .and_then(|rest| rest.split_whitespace().next())
+        .and_then(|number| number.parse::<f64>().ok());
+    match peak_kb {
+        Some(kb) => println!(
+            "peak memory, {MANY_POINTS} points   {:6.0} MB (limit {MEMORY_LIMIT_MB:.0} MB)",
+            kb / 1024.0
+        ),
+        None => println!("peak memory is not told on this system"),
+    }
+}
+
+fn text(path: &str) -> Option<SourceFile> {
+    Some(route_gpx::decode(path, read(path)).expect("the demo's files are text"))
+}
+
+fn read(path: &str) -> Vec<u8> {
+    let full: PathBuf = Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
+    fs::read(&full).unwrap_or_else(|e| panic!("{path}: {e}"))
+}
+
+fn timed<T>(work: impl FnOnce() -> T) -> f64 {
+    let start = Instant::now();
+    let done = work();
+    let seconds = start.elapsed().as_secs_f64();
+    drop(done);
+    seconds
+}
+
+fn median(mut seconds: Vec<f64>) -> f64 {
+    seconds.sort_by(f64::total_cmp);
+    seconds[seconds.len() / 2]
+}

@@ -1,3 +1,4 @@
 //! Helpers that keep tests down to data.
 
+pub mod course_maker;
 pub mod reference;

@@ -1,0 +1,172 @@
+//! What can be typed. Doc comments are the help texts: the first line for `-h`, all for `--help`.
+
+use std::path::PathBuf;
+
+use clap::builder::PossibleValuesParser;
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+
+use sutler::reports::formats::FORMATS;
+use sutler::time::Elapsed;
+use sutler::units::Units;
+
+/// Race-day pacing and aid-station fueling for trail ultramarathons.
+///
+/// From a route, a station list with cutoffs and a finish time: when you will be where, how much
+/// time is in hand, what to drink and eat on each segment, what goes into each drop bag and when
+/// the crew must be standing there. Planning aid, not medical advice: race rules, local
+/// authorities and licensed practitioners come first.
+#[derive(Parser, Debug)]
+#[command(name = "sutler", version, max_term_width = 100, after_help = AFTER)]
+pub(crate) struct Args {
+    #[command(subcommand)]
+    pub(crate) verb: Verb,
+}
+
+const AFTER: &str = "\
+Quick start: sutler splits --route my.gpx --finish 10:30:00
+Exit codes: 0 done; 1 done, but the plan misses a cutoff or cannot be carried; 2 could not plan";
+
+#[derive(Subcommand, Debug)]
+pub(crate) enum Verb {
+    /// Write a folder of commented example files to start from
+    New(NewArgs),
+    /// List every problem and contradiction in the files, and what the plan finds
+    Check(SourceArgs),
+    /// The course model: distances, climbs, stations and segments
+    Course(ReportArgs),
+    /// The whole race: splits, margins, needs, pick-ups, bags and crew
+    Plan(ReportArgs),
+    /// Arrivals, stops, cutoffs and margins; several finishes side by side
+    Splits(ReportArgs),
+    /// Fluid, sodium, carbohydrate and energy per segment, with cautions
+    Fuel(ReportArgs),
+    /// What to take at each supply point, and what each drop bag holds
+    Bags(ReportArgs),
+    /// When the crew must be where, and what to hand over
+    Crew(ReportArgs),
+    /// Print a script that completes commands in a shell
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual in the format of `man`
+    Manual,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct NewArgs {
+    /// The folder to make; it must not exist or be empty
+    pub(crate) folder: PathBuf,
+    /// Your own track instead of the example's
+    ///
+    /// GPX; it becomes `course/route.gpx`, and the station list is left empty for you to fill in.
+    #[arg(long, value_name = "FILE.gpx")]
+    pub(crate) route: Option<PathBuf>,
+}
+
+#[derive(ClapArgs, Debug, Default)]
+pub(crate) struct SourceArgs {
+    /// The plan's settings [default: plan.toml]
+    ///
+    /// It names the course folder and the runner's other files. Not needed with --route.
+    pub(crate) plan: Option<PathBuf>,
+    /// A track to plan on, instead of the course folder's
+    ///
+    /// GPX 1.0 or 1.1: tracks, or routes, with or without heights.
+    #[arg(
+        long,
+        value_name = "FILE.gpx",
+        help_heading = "Instead of files named in the plan"
+    )]
+    pub(crate) route: Option<PathBuf>,
+    /// A station list, instead of the course folder's
+    ///
+    /// CSV; `name` and `distance_km` (or `_mi`, `_m`) are enough. Stops are 0 min unless given.
+    #[arg(
+        long,
+        value_name = "FILE.csv",
+        help_heading = "Instead of files named in the plan"
+    )]
+    pub(crate) stations: Option<PathBuf>,
+    /// Target finish as elapsed time, h:mm:ss; up to three
+    ///
+    /// Time since your own start, stops included. The first is planned; given more than once, the
+    /// others stand beside it. Without it, the plan's `finish` and `other_finishes` hold.
+    #[arg(long, value_name = "H:MM:SS", value_parser = Elapsed::parse, help_heading = "Race")]
+    pub(crate) finish: Vec<Elapsed>,
+    /// Official start on the wall there, such as 2026-06-06T05:00
+    ///
+    /// Local date and time in --timezone. Without it the course's `start` holds; without either,
+    /// times are elapsed and it is always day.
+    #[arg(long, value_name = "TIME", requires = "timezone", value_parser = local_time, help_heading = "Race")]
+    pub(crate) start: Option<chrono::NaiveDateTime>,
+    /// Time zone of the race, such as Europe/Vienna
+    #[arg(long, value_name = "ZONE", requires = "start", value_parser = zone, help_heading = "Race")]
+    pub(crate) timezone: Option<chrono_tz::Tz>,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct ReportArgs {
+    #[command(flatten)]
+    pub(crate) source: SourceArgs,
+    /// How the report is written
+    ///
+    /// table: for a terminal or a printer. markdown: headings and pipe tables. csv: the tables,
+    /// units in the column names. json: everything, keys carry their units, times in seconds from
+    /// the runner's own start.
+    #[arg(long, value_name = "FORMAT", default_value = "table", value_parser = formats(), help_heading = "Output")]
+    pub(crate) format: String,
+    /// Units to print in
+    #[arg(
+        long,
+        value_name = "UNITS",
+        default_value = "metric",
+        help_heading = "Output"
+    )]
+    pub(crate) units: UnitsArg,
+    /// Write to this file instead of the terminal, whole or not at all
+    #[arg(short, long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) output: Option<PathBuf>,
+    /// Let --output replace a file that is there
+    #[arg(long, requires = "output", help_heading = "Output")]
+    pub(crate) overwrite: bool,
+}
+
+#[derive(ValueEnum, Clone, Copy, Debug)]
+pub(crate) enum UnitsArg {
+    /// Kilometres, metres, millilitres, °C
+    Metric,
+    /// Miles, feet, US fluid ounces, °F
+    Imperial,
+}
+
+impl From<UnitsArg> for Units {
+    fn from(arg: UnitsArg) -> Self {
+        match arg {
+            UnitsArg::Metric => Units::Metric,
+            UnitsArg::Imperial => Units::Imperial,
+        }
+    }
+}
+
+/// The list of formats is the library's; only JSON has a writer of its own.
+fn formats() -> PossibleValuesParser {
+    PossibleValuesParser::new(FORMATS.iter().map(|f| f.name).chain(["json"]))
+}
+
+fn local_time(text: &str) -> Result<chrono::NaiveDateTime, String> {
+    ["%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M"]
+        .iter()
+        .find_map(|form| chrono::NaiveDateTime::parse_from_str(text, form).ok())
+        .ok_or_else(|| "expected a local date and time, such as `2026-06-06T05:00`".to_owned())
+}
+
+fn zone(text: &str) -> Result<chrono_tz::Tz, String> {
+    text.parse().map_err(|_| {
+        let names = chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
+        let hint = sutler::diagnostics::nearest(text, names)
+            .map(|near| format!("; did you mean `{near}`?"))
+            .unwrap_or_default();
+        format!("expected an IANA zone, such as `Europe/Vienna`{hint}")
+    })
+}

@@ -1,0 +1,210 @@
+//! Files into texts: the plan names the others, and the core reads none itself.
+
+use std::path::{Path, PathBuf};
+
+use sutler::diagnostics::{Diagnostic, Notes, SourceFile, Sources, Span, Spanned};
+use sutler::inputs::{self, Inputs, Texts, plan_toml, route_gpx};
+use sutler::time::Elapsed;
+
+use super::args::SourceArgs;
+
+/// What was read for a command, and every problem met so far.
+pub(crate) struct Loaded {
+    pub(crate) sources: Sources,
+    pub(crate) notes: Notes,
+    pub(crate) inputs: Inputs,
+    pub(crate) files: usize,
+}
+
+/// Reads everything a command needs.
+pub(crate) fn load(args: &SourceArgs) -> Loaded {
+    let mut finder = Finder {
+        notes: Notes::new(),
+        files: 0,
+    };
+    let texts = finder.texts(args);
+    let mut sources = Sources::default();
+    let mut notes = finder.notes;
+    let mut inputs = inputs::read(texts, &mut sources, &mut notes);
+    if args.route.is_some() && args.plan.is_none() && inputs.course.name.is_none() {
+        inputs.course.name = inputs.track.name.clone();
+    }
+    if let Some((first, others)) = args.finish.split_first() {
+        inputs.plan.finish = Some(Spanned::unwritten(*first));
+        inputs.plan.other_finishes = others.iter().copied().map(Spanned::unwritten).collect();
+    }
+    if let (Some(start), Some(zone)) = (args.start, args.timezone) {
+        inputs.course.start = Some(Spanned::unwritten(start));
+        inputs.course.timezone = Some(Spanned::unwritten(zone));
+    }
+    Loaded {
+        sources,
+        notes,
+        inputs,
+        files: finder.files,
+    }
+}
+
+/// The finishes to plan, the plan's own first.
+pub(crate) fn finishes(inputs: &Inputs, notes: &mut Notes) -> Vec<Spanned<Elapsed>> {
+    const MOST: usize = 3;
+    let finishes: Vec<Spanned<Elapsed>> = inputs
+        .plan
+        .finish
+        .iter()
+        .chain(&inputs.plan.other_finishes)
+        .copied()
+        .collect();
+    if finishes.is_empty() {
+        notes.push(
+            Diagnostic::error("there is no target finish")
+                .hint("give `finish = \"29:30:00\"` in the plan, or --finish 29:30:00"),
+        );
+    } else if finishes.len() > MOST {
+        notes.push(
+            Diagnostic::error(format!(
+                "{} finishes are too many to compare",
+                finishes.len()
+            ))
+            .at(finishes[MOST].span, format!("expected at most {MOST}"))
+            .hint("leave some out"),
+        );
+    }
+    finishes
+}
+
+/// Follows the names from the plan to its files.
+struct Finder {
+    notes: Notes,
+    files: usize,
+}
+
+impl Finder {
+    fn texts(&mut self, args: &SourceArgs) -> Texts {
+        let mut texts = Texts::default();
+        let plan_path = match (&args.plan, &args.route) {
+            (Some(path), _) => Some(path.clone()),
+            (None, Some(_)) => None,
+            (None, None) => Some(PathBuf::from("plan.toml")),
+        };
+        let mut course_folder = None;
+        if let Some(path) = plan_path {
+            let path = if path.is_dir() {
+                path.join("plan.toml")
+            } else {
+                path
+            };
+            texts.plan = self.named(
+                &path,
+                None,
+                "give the plan's file, or --route for a quick start",
+            );
+            if let Some(plan) = texts.plan.clone() {
+                course_folder = self.beside_plan(&plan, &path, args, &mut texts);
+            }
+        }
+        if let Some(folder) = course_folder {
+            texts.course = self.optional(&folder.join("course.toml"));
+            texts.stations = self.optional(&folder.join("stations.csv"));
+            texts.surfaces = self.optional(&folder.join("surfaces.csv"));
+            if args.route.is_none() {
+                let hint = "a course folder holds course.toml, route.gpx and stations.csv";
+                texts.route = self.named(&folder.join("route.gpx"), None, hint);
+            }
+        }
+        if let Some(path) = &args.route {
+            texts.route = self.named(path, None, "give the path of a GPX file");
+        }
+        if let Some(path) = &args.stations {
+            texts.stations = self.named(path, None, "give the path of a CSV file");
+        }
+        texts
+    }
+
+    /// Reads the runner's files that the plan names, and finds the course folder.
+    fn beside_plan(
+        &mut self,
+        plan: &SourceFile,
+        path: &Path,
+        args: &SourceArgs,
+        texts: &mut Texts,
+    ) -> Option<PathBuf> {
+        // the plan is the first text the reader keeps, so spans of this first look hold there too
+        let id = Sources::default().add(plan.clone());
+        let names = plan_toml::read(plan, id, &mut Notes::new());
+        let folder = path.parent().unwrap_or(Path::new(""));
+        let mut beside = |name: &Option<Spanned<String>>, default: &str| match name {
+            Some(name) => {
+                let hint = "names are relative to the plan's own folder";
+                self.named(&folder.join(&name.value), name.span, hint)
+            }
+            None => self.optional(&folder.join(default)),
+        };
+        texts.runner = beside(&names.files.runner, "runner.toml");
+        texts.pantry = beside(&names.files.pantry, "pantry.csv");
+        texts.gear = beside(&names.files.gear, "gear.csv");
+        // a plan that states one forecast for the whole race means that one
+        if names.forecast.is_none() || names.files.weather.is_some() {
+            texts.weather = beside(&names.files.weather, "weather.csv");
+        }
+        texts.crew = beside(&names.files.crew, "crew.toml");
+        if names.course.is_none() && args.route.is_none() {
+            self.notes.push(
+                Diagnostic::error("the plan names no course")
+                    .at(Span::new(id, 0..0), "expected `course = \"folder\"`")
+                    .hint("name the course folder, or give --route"),
+            );
+        }
+        let course = names.course?;
+        let course_folder = folder.join(&course.value);
+        if course_folder.is_dir() {
+            return Some(course_folder);
+        }
+        self.notes.push(
+            Diagnostic::error(format!("there is no folder `{}`", course_folder.display()))
+                .at(course.span, "expected a course folder")
+                .hint("names are relative to the plan's own folder"),
+        );
+        None
+    }
+
+    /// A file that must be there.
+    fn named(&mut self, path: &Path, span: Option<Span>, hint: &str) -> Option<SourceFile> {
+        match std::fs::read(path) {
+            Ok(bytes) => self.text(path, bytes),
+            Err(e) => {
+                let reason = match e.kind() {
+                    std::io::ErrorKind::NotFound => "it is not there".to_owned(),
+                    std::io::ErrorKind::PermissionDenied => "permission denied".to_owned(),
+                    _ => e.to_string(),
+                };
+                self.notes.push(
+                    Diagnostic::error(format!("could not read `{}`: {reason}", path.display()))
+                        .at(span, "expected a file that can be read")
+                        .hint(hint),
+                );
+                None
+            }
+        }
+    }
+
+    /// A file that need not be there.
+    fn optional(&mut self, path: &Path) -> Option<SourceFile> {
+        if path.exists() {
+            self.named(path, None, "")
+        } else {
+            None
+        }
+    }
+
+    fn text(&mut self, path: &Path, bytes: Vec<u8>) -> Option<SourceFile> {
+        self.files += 1;
+        match route_gpx::decode(&path.display().to_string(), bytes) {
+            Ok(file) => Some(file),
+            Err(problem) => {
+                self.notes.push(problem);
+                None
+            }
+        }
+    }
+}

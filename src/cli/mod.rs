@@ -1,0 +1,69 @@
+//! The command line: the only code that knows arguments, terminals, files and exit codes.
+
+mod args;
+mod check;
+mod load;
+mod new;
+mod report;
+mod save;
+mod show;
+
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser};
+
+use args::{Args, Verb};
+
+/// Done.
+const DONE: u8 = 0;
+/// Done, but the plan misses a cutoff or cannot be carried.
+const FAILS: u8 = 1;
+/// Could not plan.
+const COULD_NOT: u8 = 2;
+
+/// Reads the command line and does what it says.
+pub(crate) fn run() -> ExitCode {
+    let outcome = match Args::parse().verb {
+        Verb::New(args) => new::run(&args),
+        Verb::Check(args) => check::run(&args),
+        Verb::Course(args) => report::run("course", &args),
+        Verb::Plan(args) => report::run("plan", &args),
+        Verb::Splits(args) => report::run("splits", &args),
+        Verb::Fuel(args) => report::run("fuel", &args),
+        Verb::Bags(args) => report::run("bags", &args),
+        Verb::Crew(args) => report::run("crew", &args),
+        Verb::Completions { shell } => {
+            let mut script = Vec::new();
+            clap_complete::generate(shell, &mut Args::command(), "sutler", &mut script);
+            show::print(&String::from_utf8_lossy(&script)).map(|()| DONE)
+        }
+        Verb::Manual => manual().and_then(|page| show::print(&page)).map(|()| DONE),
+    };
+    ExitCode::from(outcome.unwrap_or_else(|stop| {
+        show::problem(&stop);
+        COULD_NOT
+    }))
+}
+
+/// The whole manual: the command and every verb, in the format of `man`.
+fn manual() -> Result<String, show::Stop> {
+    let mut command = Args::command();
+    command.build();
+    let mut page = Vec::new();
+    clap_mangen::Man::new(command.clone()).render(&mut page)?;
+    for verb in command.get_subcommands().filter(|verb| !verb.is_hide_set()) {
+        let name = format!("sutler {}", verb.get_name());
+        clap_mangen::Man::new(verb.clone().display_name(&name)).render(&mut page)?;
+    }
+    Ok(String::from_utf8_lossy(&page).into_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_arguments_are_consistent() {
+        Args::command().debug_assert();
+    }
+}

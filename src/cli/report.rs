@@ -1,0 +1,85 @@
+//! Every verb that prints a report: read, plan, write.
+
+use sutler::diagnostics::Notes;
+use sutler::plan::{Plan, Race};
+use sutler::reports::{self, View, formats};
+use sutler::time::Elapsed;
+
+use super::args::ReportArgs;
+use super::load::{Loaded, finishes, load};
+use super::show::Stop;
+use super::{DONE, FAILS, save, show};
+
+/// Prints one report of a plan.
+pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
+    let report =
+        reports::by_name(name).ok_or_else(|| Stop::Said(format!("there is no report `{name}`")))?;
+    let mut loaded = load(&args.source);
+    let made = make(&mut loaded, report.needs_plan);
+    show::problems(&loaded.sources, loaded.notes.all());
+    let (race, plans) = made.ok_or(Stop::Shown)?;
+    let page = formats::Page {
+        width: if args.output.is_some() {
+            80
+        } else {
+            show::width()
+        },
+        colour: args.output.is_none() && show::colours(&std::io::stdout()),
+    };
+    let view = View {
+        race: &race,
+        inputs: &loaded.inputs,
+        plans: &plans,
+        units: args.units.into(),
+        width: page.width,
+        warnings: loaded.notes.all(),
+    };
+    let text = match formats::FORMATS
+        .iter()
+        .find(|format| format.name == args.format)
+    {
+        Some(format) => (format.write)(&(report.build)(&view), &page),
+        None => {
+            serde_json::to_string_pretty(&(report.json)(&view))
+                .map_err(|e| Stop::Said(e.to_string()))?
+                + "\n"
+        }
+    };
+    match &args.output {
+        Some(path) => save::file(path, &text, args.overwrite)?,
+        None => show::print(&text)?,
+    }
+    Ok(if plans.first().is_some_and(Plan::fails) {
+        FAILS
+    } else {
+        DONE
+    })
+}
+
+/// Plans every finish; `None` where the notes say why not.
+pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<Plan>)> {
+    let mut missing = Notes::new();
+    let finishes = finishes(&loaded.inputs, &mut missing);
+    if needs_plan {
+        loaded.notes.extend(missing);
+    }
+    let longest = finishes
+        .iter()
+        .map(|f| f.value)
+        .max()
+        .unwrap_or(Elapsed::ZERO);
+    // a course is built even where the files have problems, so that its own are seen in one run
+    let race = Race::prepare(&loaded.inputs, longest, &mut loaded.notes)?;
+    if loaded.notes.has_errors() {
+        return None;
+    }
+    let wanted = if needs_plan { finishes.as_slice() } else { &[] };
+    let plans: Vec<Option<Plan>> = wanted
+        .iter()
+        .map(|finish| race.plan(&loaded.inputs, *finish, &mut loaded.notes))
+        .collect();
+    plans
+        .into_iter()
+        .collect::<Option<Vec<Plan>>>()
+        .map(|plans| (race, plans))
+}

@@ -1,0 +1,56 @@
+//! Onto the terminal: reports to standard output, problems to standard error.
+
+use std::io::{self, IsTerminal, Write};
+
+use sutler::diagnostics::{Diagnostic, Sources, render};
+
+/// Why a command stopped before it was done.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum Stop {
+    /// The problems were shown already.
+    #[error("")]
+    Shown,
+    /// A file could not be read or written.
+    #[error("{0}")]
+    Said(String),
+    /// Writing failed.
+    #[error("could not write: {0}")]
+    Io(#[from] io::Error),
+}
+
+/// Prints a report; a reader that has seen enough is no error.
+pub(crate) fn print(text: &str) -> Result<(), Stop> {
+    match io::stdout().lock().write_all(text.as_bytes()) {
+        Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        other => Ok(other?),
+    }
+}
+
+/// Shows problems with the lines they are about.
+pub(crate) fn problems(sources: &Sources, problems: &[Diagnostic]) {
+    let text = render(sources, problems, colours(&io::stderr()));
+    // nothing is left to tell where standard error is closed
+    let _ = io::stderr().lock().write_all(text.as_bytes());
+}
+
+/// Shows why a command stopped.
+pub(crate) fn problem(stop: &Stop) {
+    if !matches!(stop, Stop::Shown) {
+        let _ = writeln!(io::stderr(), "error: {stop}");
+    }
+}
+
+/// Colour goes to terminals only, and not where the user wants none.
+pub(crate) fn colours(stream: &impl IsTerminal) -> bool {
+    stream.is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
+}
+
+/// Columns of the terminal, kept to what reads well; 80 where there is none.
+pub(crate) fn width() -> usize {
+    match terminal_size::terminal_size() {
+        Some((terminal_size::Width(columns), _)) if io::stdout().is_terminal() => {
+            usize::from(columns).clamp(60, 110)
+        }
+        _ => 80,
+    }
+}

@@ -1,0 +1,199 @@
+//! From records to a checked course, step by step.
+
+use chrono::{DateTime, Duration};
+use chrono_tz::Tz;
+
+use crate::diagnostics::{Diagnostic, Notes};
+use crate::inputs::Inputs;
+use crate::time::{WallTime, on_the_wall};
+
+use super::profile::{Measured, measure};
+use super::route::Route;
+use super::scale::Scale;
+use super::words::{count, km};
+use super::{Course, Survey, place, profile::Profile, segment};
+
+/// Official and route length may differ by this before it is said.
+const NOTABLE_RATIO: f64 = 0.03;
+
+pub(super) fn build(inputs: &Inputs, all_notes: &mut Notes) -> Option<Course> {
+    // Kept apart from what other stages found, so that only our own errors stop us.
+    let mut notes = Notes::new();
+    let course = course(inputs, &mut notes);
+    let failed = notes.has_errors();
+    all_notes.extend(notes);
+    course.filter(|_| !failed)
+}
+
+fn course(inputs: &Inputs, notes: &mut Notes) -> Option<Course> {
+    let official_start = official_start(inputs, notes);
+    let lap = Route::lay(inputs, notes)?;
+    let (route, measured) = measure(lap, inputs, notes)?;
+    let Measured {
+        mut profile,
+        sums,
+        raw_m,
+        filtered_m,
+        repairs,
+    } = measured;
+    let placed = place::place(&route, &profile, inputs, notes);
+    say_ratio(&route, placed.official_length_m, inputs, notes);
+    lay_ground(&mut profile, &placed.scale, inputs, notes);
+    if notes.has_errors() {
+        return None;
+    }
+    Some(Course {
+        name: name(inputs),
+        origin: inputs.course.origin.clone(),
+        official_start,
+        segments: segment::segments(&profile, &sums, &placed.stations),
+        profile,
+        stations: placed.stations,
+        places: placed.places,
+        survey: Survey {
+            route_length_m: route.length_m(),
+            official_length_m: placed.official_length_m,
+            raw_climb_m: raw_m.0,
+            raw_descent_m: raw_m.1,
+            filtered_climb_m: filtered_m.0,
+            filtered_descent_m: filtered_m.1,
+            official_climb_m: inputs.course.official_climb_m.as_ref().map(|c| c.value),
+            points: route.points_in_file,
+            repairs,
+        },
+        mandatory_kit: inputs
+            .course
+            .mandatory_kit
+            .iter()
+            .map(|item| item.value.clone())
+            .collect(),
+        rules: inputs.course.rules.clone(),
+    })
+}
+
+fn name(inputs: &Inputs) -> String {
+    (inputs.course.name.iter().chain(&inputs.track.name))
+        .map(|name| name.trim())
+        .find(|name| !name.is_empty())
+        .unwrap_or("Unnamed course")
+        .to_owned()
+}
+
+/// The instant that the organiser's clock time means.
+fn official_start(inputs: &Inputs, notes: &mut Notes) -> Option<DateTime<Tz>> {
+    let start = inputs.course.start.as_ref()?;
+    let Some(zone) = inputs.course.timezone.as_ref() else {
+        notes.push(
+            Diagnostic::warning("the start has no time zone, so no clock times can be given")
+                .at(start.span, "expected a `timezone` beside it")
+                .hint("add the zone of the race to `course.toml`, such as `timezone = \"Europe/Vienna\"`"),
+        );
+        return None;
+    };
+    let written = start.value.format("%Y-%m-%d %H:%M");
+    match on_the_wall(start.value, zone.value) {
+        WallTime::Once(instant) => Some(instant),
+        WallTime::Twice(first, second) => {
+            notes.push(
+                Diagnostic::warning(format!(
+                    "the clocks go back and show `{written}` twice; the first, {}, is taken",
+                    first.format("%H:%M %Z")
+                ))
+                .at(
+                    start.span,
+                    format!(
+                        "expected a time that comes once; the second is {}",
+                        second.format("%H:%M %Z")
+                    ),
+                ),
+            );
+            Some(first)
+        }
+        WallTime::Never => {
+            let after = start.value + Duration::hours(1);
+            notes.push(
+                Diagnostic::error(format!(
+                    "the clocks in `{}` go forward past `{written}`",
+                    zone.value.name()
+                ))
+                .at(start.span, "expected a time that the clocks show")
+                .hint(format!(
+                    "in the new time that is `{}`",
+                    after.format("%Y-%m-%dT%H:%M")
+                )),
+            );
+            None
+        }
+    }
+}
+
+fn say_ratio(route: &Route, official_m: Option<f64>, inputs: &Inputs, notes: &mut Notes) {
+    let Some(official_m) = official_m else { return };
+    let length_m = route.length_m();
+    if (length_m / official_m - 1.0).abs() > NOTABLE_RATIO {
+        let given = inputs
+            .course
+            .official_distance_m
+            .as_ref()
+            .and_then(|d| d.span);
+        let listed = inputs
+            .stations
+            .last()
+            .and_then(|r| r.distance_m.as_ref())
+            .and_then(|d| d.span);
+        notes.push(
+            Diagnostic::warning(format!(
+                "the route file is {} long and the organiser counts {}, {:+.1} %; stations are placed in proportion",
+                km(length_m),
+                km(official_m),
+                100.0 * (length_m / official_m - 1.0)
+            ))
+            .at(given.or(listed).or(inputs.track.span), format!("expected about {}", km(length_m)))
+            .hint("check that the route file is this year's course, with all its laps"),
+        );
+    }
+}
+
+/// Puts stretches of surface under the steps of the profile; a later row goes over an earlier one.
+fn lay_ground(profile: &mut Profile, scale: &Scale, inputs: &Inputs, notes: &mut Notes) {
+    let end_m = scale.anchors.last().map_or(0.0, |a| a.0);
+    let mut laid: Vec<(f64, f64)> = Vec::new();
+    let mut overlaps = 0;
+    for row in &inputs.surfaces {
+        if row.from_m >= row.to_m || row.from_m >= end_m || !row.to_m.is_finite() {
+            notes.push(
+                Diagnostic::warning(format!(
+                    "the surface from {} to {} covers nothing of the course",
+                    km(row.from_m),
+                    km(row.to_m)
+                ))
+                .at(
+                    row.span,
+                    format!("expected a stretch between 0 and {}", km(end_m)),
+                ),
+            );
+            continue;
+        }
+        let touches = |other: &&(f64, f64)| row.from_m < other.1 - 1.0 && other.0 < row.to_m - 1.0;
+        overlaps += usize::from(laid.iter().any(|other| touches(&other)));
+        laid.push((row.from_m, row.to_m));
+        let (from_m, to_m) = (scale.route_m(row.from_m), scale.route_m(row.to_m));
+        // A step has the ground of its middle.
+        let node_after = |m: f64| (m / profile.spacing_m - 0.5).ceil().max(0.0) as usize;
+        let steps = profile.surface.len();
+        let (from, to) = (node_after(from_m).min(steps), node_after(to_m).min(steps));
+        profile.surface[from..to.max(from)].fill(row.surface);
+    }
+    if overlaps > 0 {
+        notes.push(
+            Diagnostic::warning(format!(
+                "{} of `surfaces.csv` lie on stretches before them, and go over them",
+                count(overlaps, "row")
+            ))
+            .at(
+                inputs.surfaces.first().and_then(|row| row.span),
+                "expected stretches that do not overlap",
+            ),
+        );
+    }
+}

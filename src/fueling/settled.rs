@@ -1,0 +1,185 @@
+//! What holds all race long: the body, its own sweat, and the rates to plan with. Every default
+//! that stands in for something the runner did not say is put into words here.
+
+use super::SweatSource;
+use super::caffeine::Caps;
+use super::energy::moving_kcal;
+use super::exposure::Exposure;
+use super::needs::{
+    MOST_CARBS_G_PER_H, SWEAT_SODIUM_MG_PER_L, carbs_allowed_g_per_h, carbs_for_duration_g_per_h,
+    carbs_for_gut_g_per_h, drink_sodium_mg_per_l, protein_g_per_h,
+};
+use super::sweat::{Body, OwnSweat};
+use crate::conditions::Weather;
+use crate::diagnostics::Spanned;
+use crate::inputs::runner_toml::GutTraining;
+use crate::inputs::{PlanFile, RunnerFile};
+use crate::units::{Phrase, Quantity};
+
+/// An adult of common size, where the runner file names none.
+const USUAL_BODY: Body = Body {
+    mass_kg: 70.0,
+    height_m: 1.75,
+};
+/// Cool, dry and nearly calm, where there is no forecast.
+pub(super) const USUAL_WEATHER: Weather = Weather {
+    temp_c: 15.0,
+    humidity_pct: 50.0,
+    wind_kmh: 5.0,
+    rain_mm_per_h: 0.0,
+    thunder: false,
+};
+/// Share carried on top of what is planned to be drunk, where the plan names none (our choice).
+const USUAL_RESERVE: f64 = 0.25;
+
+/// A rate asked for and the one planned, grams per hour.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct CarbRate {
+    pub(super) asked: f64,
+    pub(super) planned: f64,
+    /// The highest rate that training or practice speak for.
+    pub(super) practised: f64,
+}
+
+/// What holds all race long.
+pub(super) struct Settled {
+    pub(super) body: Body,
+    pub(super) race_h: f64,
+    pub(super) sweat: OwnSweat,
+    pub(super) carbs_g_per_h: CarbRate,
+    pub(super) protein_g_per_h: f64,
+    pub(super) fluid_rehearsed_l_per_h: Option<f64>,
+    pub(super) sweat_sodium_mg_per_l: f64,
+    pub(super) drink_sodium_mg_per_l: f64,
+    pub(super) reserve_share: f64,
+    /// Caffeine asked for and the limits; `None` where the plan has none.
+    pub(super) caffeine: Option<(Option<f64>, Caps)>,
+    pub(super) assumed: Vec<Phrase>,
+}
+
+impl Settled {
+    pub(super) fn of(exposures: &[Exposure], runner: &RunnerFile, plan: &PlanFile) -> Settled {
+        let body = Body {
+            mass_kg: said(runner.mass_kg).unwrap_or(USUAL_BODY.mass_kg),
+            height_m: said(runner.height_cm).map_or(USUAL_BODY.height_m, |cm| cm / 100.0),
+        };
+        let race_h: f64 = exposures.iter().map(Exposure::hours).sum();
+        let sweat = OwnSweat::learn(body, &runner.sweat, usual_kcal_per_h(exposures, body));
+        let own_sodium = said(runner.sweat_sodium_mg_per_l);
+        let carbs_g_per_h = carb_rate(runner, plan, race_h);
+        let caffeine = plan.fueling.caffeine.then(|| {
+            let caps = Caps::of(runner, body.mass_kg);
+            (said(runner.caffeine_dose_mg), caps)
+        });
+        let mut settled = Settled {
+            body,
+            race_h,
+            sweat,
+            carbs_g_per_h,
+            protein_g_per_h: protein_g_per_h(race_h),
+            fluid_rehearsed_l_per_h: said(runner.fluid_rehearsed_ml_per_h).map(|ml| ml / 1000.0),
+            sweat_sodium_mg_per_l: own_sodium.unwrap_or(SWEAT_SODIUM_MG_PER_L),
+            drink_sodium_mg_per_l: drink_sodium_mg_per_l(own_sodium),
+            reserve_share: said(plan.fueling.reserve_share).unwrap_or(USUAL_RESERVE),
+            caffeine,
+            assumed: Vec::new(),
+        };
+        settled.assumed = settled.in_words(exposures, runner, plan);
+        settled
+    }
+
+    /// Whether sweat rests on enough of the runner's own runs to be called measured.
+    pub(super) fn is_measured(&self) -> bool {
+        matches!(self.sweat.source(), SweatSource::Measured(_))
+    }
+
+    fn in_words(
+        &self,
+        exposures: &[Exposure],
+        runner: &RunnerFile,
+        plan: &PlanFile,
+    ) -> Vec<Phrase> {
+        let mut words = Vec::new();
+        if runner.mass_kg.is_none() {
+            let kg = self.body.mass_kg;
+            words.push(Phrase::new("body mass ").and(Quantity::Mass { kg }));
+        }
+        if runner.height_cm.is_none() {
+            let cm = self.body.height_m * 100.0;
+            words.push(Phrase::new(format!("body height {cm:.0} cm")));
+        }
+        let without_forecast = exposures
+            .iter()
+            .flat_map(Exposure::steps)
+            .any(|step| step.weather.is_none());
+        if without_forecast {
+            words.push(weather_in_words(USUAL_WEATHER));
+        }
+        if self.sweat.source() == SweatSource::Predicted {
+            words.push(Phrase::new("sweat rate by prediction, not measured"));
+        } else if runner
+            .sweat
+            .iter()
+            .any(|run| run.energy_kcal_per_h.is_none())
+        {
+            words.push(Phrase::new(
+                "race effort on the sweat runs that do not say theirs",
+            ));
+        }
+        if runner.sweat_sodium_mg_per_l.is_none() {
+            let mg = self.sweat_sodium_mg_per_l;
+            words.push(Phrase::new(format!("sodium in sweat {mg:.0} mg per litre")));
+        }
+        if runner.carbs_g_per_h.is_none() && plan.fueling.carbs_g_per_h.is_none() {
+            let gut = match runner.gut {
+                GutTraining::Untrained => "an untrained gut",
+                GutTraining::Some => "a gut with some training",
+                GutTraining::Trained => "a trained gut",
+            };
+            let g = self.carbs_g_per_h.planned;
+            words.push(Phrase::new(format!("carbohydrate {g:.0} g/h for {gut}")));
+        }
+        words
+    }
+}
+
+/// The carbohydrate rate: the plan's own, else the runner's, else by gut training and duration.
+fn carb_rate(runner: &RunnerFile, plan: &PlanFile, race_h: f64) -> CarbRate {
+    let (by_gut, most_for_gut) = carbs_for_gut_g_per_h(runner.gut);
+    let own = said(runner.carbs_g_per_h);
+    let rehearsed = said(runner.carbs_rehearsed_g_per_h);
+    let asked = said(plan.fueling.carbs_g_per_h)
+        .or(own)
+        .unwrap_or_else(|| by_gut.min(carbs_for_duration_g_per_h(race_h)));
+    CarbRate {
+        asked,
+        planned: carbs_allowed_g_per_h(asked, rehearsed),
+        practised: most_for_gut
+            .max(own.unwrap_or(0.0).min(MOST_CARBS_G_PER_H))
+            .max(rehearsed.unwrap_or(0.0)),
+    }
+}
+
+/// Energy of an hour on the move, averaged over the race.
+fn usual_kcal_per_h(exposures: &[Exposure], body: Body) -> f64 {
+    let hours: f64 = exposures.iter().map(Exposure::moving_h).sum();
+    let cost_j_per_kg: f64 = exposures.iter().map(|e| e.cost_j_per_kg).sum();
+    if hours > 0.0 {
+        moving_kcal(cost_j_per_kg, hours, body.mass_kg) / hours
+    } else {
+        0.0
+    }
+}
+
+fn weather_in_words(weather: Weather) -> Phrase {
+    Phrase::new("weather ")
+        .and(Quantity::Temperature { c: weather.temp_c })
+        .and(format!(", {:.0} % humidity, wind ", weather.humidity_pct))
+        .and(Quantity::WindSpeed {
+            kmh: weather.wind_kmh,
+        })
+}
+
+fn said(value: Option<Spanned<f64>>) -> Option<f64> {
+    value.map(|v| v.value)
+}

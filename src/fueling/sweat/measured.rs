@@ -1,0 +1,234 @@
+//! The runner's own sweat rates correct the prediction: by a factor from one or two long runs, by
+//! a regression on effort and temperature from three on.
+
+use super::{
+    Body, Effort, HIGHEST_MEASURED_L_PER_H, LOWEST_L_PER_H, SweatRate, predicted, relative_air_mps,
+};
+use crate::fueling::SweatSource;
+use crate::inputs::runner_toml::SweatMeasured;
+
+/// Long runs from which on a line is fitted instead of a factor.
+const RUNS_FOR_A_LINE: usize = 3;
+/// A factor from one or two runs stays within this: more is likelier a slip in the weighing.
+const FACTOR_LIMITS: (f64, f64) = (0.5, 2.0);
+/// How far one measured rate scatters around the runner's own line, L/h.
+const SCATTER_L_PER_H: f64 = 0.15;
+/// How far a runner may differ from the models: in level (the spread between endurance athletes
+/// is 0.57 L/h, Barnes and others 2019), per 100 kcal/h and per 10 °C (where the two models differ
+/// by 0.2 L/h).
+const PRIOR_L_PER_H: [f64; 3] = [0.5, 0.05, 0.15];
+/// A fitted slope is followed this far beyond the runs, in 100 kcal/h and 10 °C.
+const BEYOND_RUNS: f64 = 1.0;
+/// Air on a long run of which only temperature is known: running in light wind.
+const RUN_MPS: f64 = 2.5;
+const RUN_WIND_KMH: f64 = 5.0;
+const RUN_HUMIDITY_PCT: f64 = 50.0;
+
+/// How a runner's own sweat differs from the prediction.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnSweat {
+    body: Body,
+    correction: Correction,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+enum Correction {
+    None,
+    Factor { runs: u32, factor: f64 },
+    Line { runs: u32, line: Line },
+}
+
+/// Measured less predicted, by effort and temperature.
+#[derive(Clone, Debug, PartialEq)]
+struct Line {
+    /// Mean energy of the runs, kcal/h, and mean temperature, °C.
+    centre: [f64; 2],
+    /// Farthest run from the centre, low and high, in 100 kcal/h and 10 °C.
+    reach: [(f64, f64); 2],
+    /// L/h at the centre, per 100 kcal/h, per 10 °C.
+    weights: [f64; 3],
+    /// Root mean square of what the line leaves, L/h.
+    left_l_per_h: f64,
+}
+
+impl OwnSweat {
+    /// Learns from measured long runs; those outside 0.1 to 4.0 L/h are passed over.
+    ///
+    /// `usual_kcal_per_h` stands in for the effort of runs that do not say it.
+    #[must_use]
+    pub fn learn(body: Body, runs: &[SweatMeasured], usual_kcal_per_h: f64) -> OwnSweat {
+        let usable: Vec<Run> = runs
+            .iter()
+            .filter(|run| {
+                (LOWEST_L_PER_H..=HIGHEST_MEASURED_L_PER_H).contains(&run.rate_l_per_h.value)
+            })
+            .map(|run| Run::seen_by_the_model(body, run, usual_kcal_per_h))
+            .collect();
+        let runs = u32::try_from(usable.len()).unwrap_or(u32::MAX);
+        let correction = match usable.len() {
+            0 => Correction::None,
+            n if n < RUNS_FOR_A_LINE => {
+                let mean = usable.iter().map(|r| r.measured / r.predicted).sum::<f64>() / n as f64;
+                let factor = mean.clamp(FACTOR_LIMITS.0, FACTOR_LIMITS.1);
+                Correction::Factor { runs, factor }
+            }
+            _ => Correction::Line {
+                runs,
+                line: Line::through(&usable),
+            },
+        };
+        OwnSweat { body, correction }
+    }
+
+    /// What the rates rest on.
+    #[must_use]
+    pub fn source(&self) -> SweatSource {
+        match self.correction {
+            Correction::None => SweatSource::Predicted,
+            Correction::Factor { runs, .. } => SweatSource::Scaled(runs),
+            Correction::Line { runs, .. } => SweatSource::Measured(runs),
+        }
+    }
+
+    /// The rate on the move. Between [`LOWEST_L_PER_H`] and [`HIGHEST_MEASURED_L_PER_H`].
+    #[must_use]
+    pub fn moving(&self, effort: Effort) -> SweatRate {
+        let rate = predicted(self.body, effort);
+        match &self.correction {
+            Correction::None => rate,
+            Correction::Factor { factor, .. } => SweatRate {
+                l_per_h: in_range(rate.l_per_h * factor),
+                either_way_l_per_h: rate.either_way_l_per_h,
+            },
+            Correction::Line { line, .. } => SweatRate {
+                l_per_h: in_range(rate.l_per_h + line.at(effort)),
+                either_way_l_per_h: (2.0 * line.left_l_per_h).max(SCATTER_L_PER_H),
+            },
+        }
+    }
+
+    /// The rate while standing: always the prediction, for it was measured on the move.
+    #[must_use]
+    pub fn standing(&self, effort: Effort) -> SweatRate {
+        predicted(self.body, effort)
+    }
+}
+
+fn in_range(rate_l_per_h: f64) -> f64 {
+    rate_l_per_h.clamp(LOWEST_L_PER_H, HIGHEST_MEASURED_L_PER_H)
+}
+
+/// One long run beside what the model says of it.
+struct Run {
+    energy_kcal_per_h: f64,
+    temp_c: f64,
+    measured: f64,
+    predicted: f64,
+}
+
+impl Run {
+    fn seen_by_the_model(body: Body, run: &SweatMeasured, usual_kcal_per_h: f64) -> Run {
+        let energy_kcal_per_h = run.energy_kcal_per_h.unwrap_or(usual_kcal_per_h);
+        let effort = Effort {
+            energy_kcal_per_h,
+            temp_c: run.temp_c,
+            humidity_pct: RUN_HUMIDITY_PCT,
+            air_mps: relative_air_mps(RUN_MPS, RUN_WIND_KMH),
+        };
+        Run {
+            energy_kcal_per_h,
+            temp_c: run.temp_c,
+            measured: run.rate_l_per_h.value,
+            predicted: predicted(body, effort).l_per_h,
+        }
+    }
+}
+
+impl Line {
+    /// Ridge regression of measured less predicted: where the runs say little, because they are
+    /// few or alike, the slopes stay near zero, which is the model's own.
+    fn through(runs: &[Run]) -> Line {
+        let n = runs.len() as f64;
+        let centre = [
+            runs.iter().map(|r| r.energy_kcal_per_h).sum::<f64>() / n,
+            runs.iter().map(|r| r.temp_c).sum::<f64>() / n,
+        ];
+        let mut matrix = [[0.0; 3]; 3];
+        let mut right = [0.0; 3];
+        for (i, prior) in PRIOR_L_PER_H.iter().enumerate() {
+            matrix[i][i] = (SCATTER_L_PER_H / prior).powi(2);
+        }
+        let mut reach = [(0.0_f64, 0.0_f64); 2];
+        for run in runs {
+            let x = row(centre, run.energy_kcal_per_h, run.temp_c);
+            for i in 0..3 {
+                right[i] += x[i] * (run.measured - run.predicted);
+                for j in 0..3 {
+                    matrix[i][j] += x[i] * x[j];
+                }
+            }
+            for (span, x) in reach.iter_mut().zip(&x[1..]) {
+                *span = (span.0.min(*x), span.1.max(*x));
+            }
+        }
+        let mut line = Line {
+            centre,
+            reach,
+            weights: solve(matrix, right),
+            left_l_per_h: 0.0,
+        };
+        let squares: f64 = runs
+            .iter()
+            .map(|r| {
+                let x = row(centre, r.energy_kcal_per_h, r.temp_c);
+                (r.measured - r.predicted - line.value(x)).powi(2)
+            })
+            .sum();
+        line.left_l_per_h = (squares / n).sqrt();
+        line
+    }
+
+    /// The correction for an effort, L/h, not drawn out far beyond the runs.
+    fn at(&self, effort: Effort) -> f64 {
+        let mut x = row(self.centre, effort.energy_kcal_per_h, effort.temp_c);
+        for (x, (low, high)) in x[1..].iter_mut().zip(self.reach) {
+            *x = x.clamp(low - BEYOND_RUNS, high + BEYOND_RUNS);
+        }
+        self.value(x)
+    }
+
+    fn value(&self, x: [f64; 3]) -> f64 {
+        self.weights.iter().zip(x).map(|(w, x)| w * x).sum()
+    }
+}
+
+/// One, and the distance from the centre in 100 kcal/h and in 10 °C.
+fn row(centre: [f64; 2], energy_kcal_per_h: f64, temp_c: f64) -> [f64; 3] {
+    [
+        1.0,
+        (energy_kcal_per_h - centre[0]) / 100.0,
+        (temp_c - centre[1]) / 10.0,
+    ]
+}
+
+/// Solves three equations whose matrix is symmetric and positive definite (a ridge sees to that),
+/// so that elimination needs no search for a pivot.
+fn solve(mut a: [[f64; 3]; 3], mut b: [f64; 3]) -> [f64; 3] {
+    for k in 0..3 {
+        let pivot = a[k];
+        for i in k + 1..3 {
+            let factor = a[i][k] / pivot[k];
+            for (x, p) in a[i].iter_mut().zip(pivot) {
+                *x -= factor * p;
+            }
+            b[i] -= factor * b[k];
+        }
+    }
+    for k in (0..3).rev() {
+        for j in k + 1..3 {
+            b[k] -= a[k][j] * b[j];
+        }
+        b[k] /= a[k][k];
+    }
+    b
+}

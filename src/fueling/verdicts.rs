@@ -1,0 +1,338 @@
+//! What the needs show: rates that were limited, heat and cold, deficits. One finding of a kind,
+//! at the segment where it is worst.
+
+use super::exposure::Exposure;
+use super::heat::{ColdBand, Flag, HeatIndexBand};
+use super::needs::{ALARM_FLUID_L_PER_H, LEAST_ENERGY_KCAL_PER_H, WARN_FLUID_L_PER_H};
+use super::segment::Detail;
+use super::settled::Settled;
+use super::{FinishMass, SegmentNeed, energy, finish_mass};
+use crate::findings::{About, Finding, Weight};
+use crate::units::{Phrase, Quantity, fahrenheit};
+
+/// Everything that findings look at.
+pub(super) struct Verdicts<'a> {
+    pub(super) settled: &'a Settled,
+    pub(super) exposures: &'a [Exposure],
+    pub(super) segments: &'a [SegmentNeed],
+    pub(super) details: &'a [Detail],
+    pub(super) finish_mass: FinishMass,
+}
+
+impl Verdicts<'_> {
+    /// Every finding, those about fluid first.
+    pub(super) fn all(&self) -> Vec<Finding> {
+        if self.settled.race_h <= 0.0 {
+            return Vec::new();
+        }
+        [
+            self.fluid_limited(),
+            self.fluid_alarm(),
+            self.fluid_high(),
+            self.long_way(),
+            self.sodium_capped(),
+            self.carbs_limited(),
+            self.carbs_unrehearsed(),
+            self.energy_low(),
+            Some(self.energy_deficit()),
+            self.heat(),
+            self.cold(),
+            self.caffeine(),
+            Some(self.mass_window()),
+            self.mass_loss(),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+
+    fn fluid_limited(&self) -> Option<Finding> {
+        let at = self.worst(|i| {
+            let d = self.details[i];
+            (d.wanted_l_per_h > d.planned_l_per_h).then_some(d.wanted_l_per_h)
+        })?;
+        let d = self.details[at.segment];
+        let says = Phrase::new("predicted sweat would call for ")
+            .and(rate(d.wanted_l_per_h))
+            .and(", planned are ")
+            .and(rate(d.planned_l_per_h))
+            .and(format!(", more than most stomachs empty{}", at.elsewhere()));
+        let finding = at
+            .finding("fluid-limited", Weight::Warning, says)
+            .way_out(Phrase::new(
+                "slow down or cool the skin there: less heat, less sweat",
+            ));
+        Some(finding.way_out(Phrase::new(
+            "measure sweat on three long runs and rehearse the drinking rate before planning more",
+        )))
+    }
+
+    fn fluid_alarm(&self) -> Option<Finding> {
+        let at = self.worst(|i| {
+            let planned = self.details[i].planned_l_per_h;
+            (planned >= ALARM_FLUID_L_PER_H).then_some(planned)
+        })?;
+        let says = Phrase::new(rate(self.details[at.segment].planned_l_per_h))
+            .and(" is a rate at which low blood sodium has been seen; drink to thirst below it")
+            .and(at.elsewhere());
+        Some(at.finding("fluid-alarm", Weight::Warning, says))
+    }
+
+    fn fluid_high(&self) -> Option<Finding> {
+        let at = self.worst(|i| {
+            let planned = self.details[i].planned_l_per_h;
+            (planned > WARN_FLUID_L_PER_H).then_some(planned)
+        })?;
+        let planned = self.details[at.segment].planned_l_per_h;
+        let says = Phrase::new(rate(planned))
+            .and(" is planned, more than usual in ultra races (")
+            .and(rate(WARN_FLUID_L_PER_H))
+            .and(format!("); take it as a ceiling{}", at.elsewhere()));
+        let rehearsed = self.settled.fluid_rehearsed_l_per_h;
+        Some(if rehearsed.is_some_and(|rehearsed| rehearsed >= planned) {
+            at.finding("fluid-rate-high", Weight::Note, says)
+        } else {
+            at.finding("fluid-rate-high", Weight::Warning, says)
+                .way_out(Phrase::new(
+                    "rehearse the rate on a long run in like weather",
+                ))
+        })
+    }
+
+    fn long_way(&self) -> Option<Finding> {
+        const LONG_H: f64 = 3.0;
+        let at = self.worst(|i| {
+            let hours = self.exposures[i].moving_h();
+            let hot = self.flag(i) >= Some(Flag::Red);
+            (hours > LONG_H || hot).then_some(hours)
+        })?;
+        let says = Phrase::new(format!(
+            "{:.1} h without a station in the forecast there: consider carrying more than {:.0} % \
+             reserve{}",
+            self.exposures[at.segment].moving_h(),
+            self.settled.reserve_share * 100.0,
+            at.elsewhere()
+        ));
+        Some(at.finding("carry-margin", Weight::Note, says))
+    }
+
+    fn sodium_capped(&self) -> Option<Finding> {
+        let at = self.worst(|i| {
+            let over = self.details[i].wanted_sodium_mg - self.segments[i].sodium_mg;
+            (over > 0.5).then_some(over)
+        })?;
+        let says = Phrase::new(format!(
+            "sodium held to the predicted loss of {:.0} mg{}",
+            self.segments[at.segment].sodium_loss_mg,
+            at.elsewhere()
+        ));
+        Some(at.finding("sodium-capped", Weight::Note, says))
+    }
+
+    fn carbs_limited(&self) -> Option<Finding> {
+        let carbs = self.settled.carbs_g_per_h;
+        (carbs.asked > carbs.planned).then(|| {
+            let says = Phrase::new(format!(
+                "{:.0} g/h of carbohydrate asked for, {:.0} planned: the rest is not rehearsed",
+                carbs.asked, carbs.planned
+            ));
+            Finding::new("carbs-limited", Weight::Warning, About::Race, says).way_out(Phrase::new(
+                "hold the rate on a recorded long run of 3 h and write it down as \
+                 `carbs_rehearsed_g_per_h`",
+            ))
+        })
+    }
+
+    fn carbs_unrehearsed(&self) -> Option<Finding> {
+        let carbs = self.settled.carbs_g_per_h;
+        (carbs.planned > carbs.practised).then(|| {
+            let says = Phrase::new(format!(
+                "{:.0} g/h of carbohydrate is planned, practice speaks for {:.0}",
+                carbs.planned, carbs.practised
+            ));
+            Finding::new("carbs-unrehearsed", Weight::Note, About::Race, says).way_out(Phrase::new(
+                "raise it by 10 g/h a week on long runs, then rehearse the full rate for 3 h",
+            ))
+        })
+    }
+
+    fn energy_low(&self) -> Option<Finding> {
+        const LONG_H: f64 = 3.0;
+        let kcal_per_h = self.eaten_kcal() / self.settled.race_h;
+        (kcal_per_h < LEAST_ENERGY_KCAL_PER_H && self.settled.race_h > LONG_H).then(|| {
+            let says = Phrase::new(format!(
+                "planned food gives {kcal_per_h:.0} kcal/h, less than the {LEAST_ENERGY_KCAL_PER_H:.0} \
+                 usual in ultra races"
+            ));
+            Finding::new("energy-low", Weight::Warning, About::Race, says).way_out(Phrase::new(
+                "train the gut: 10 g/h more carbohydrate a week on long runs",
+            ))
+        })
+    }
+
+    fn energy_deficit(&self) -> Finding {
+        let burned: f64 = self.segments.iter().map(|s| s.energy_kcal).sum();
+        let says = Phrase::new(format!(
+            "planned food gives {:.0} of about {burned:.0} kcal burned; a deficit is normal, do \
+             not chase balance",
+            self.eaten_kcal()
+        ));
+        Finding::new("energy-deficit", Weight::Note, About::Race, says)
+    }
+
+    fn heat(&self) -> Option<Finding> {
+        let at = self.worst(|i| {
+            let hot = self.flag(i) >= Some(Flag::Yellow);
+            hot.then_some(self.segments[i].wbgt_c?)
+        })?;
+        let (kind, weight, means) = match self.flag(at.segment)? {
+            Flag::Black => ("heat-black", Weight::Warning, "black flag"),
+            Flag::Red => ("heat-red", Weight::Warning, "red flag"),
+            _ => ("heat-yellow", Weight::Note, "yellow flag"),
+        };
+        let mut says = Phrase::new("estimated wet-bulb globe temperature ")
+            .and(Quantity::Temperature {
+                c: self.segments[at.segment].wbgt_c?,
+            })
+            .and(format!(", {means}"));
+        if let Some(c) = self.details[at.segment].heat_index_c {
+            let band = HeatIndexBand::at_f(fahrenheit(c)).words();
+            says = says
+                .and("; heat index ")
+                .and(Quantity::Temperature { c })
+                .and(format!(" ({band}){}", at.elsewhere()));
+        }
+        Some(at.finding(kind, weight, says).way_out(Phrase::new(
+            "go slower there and use shade, ice and water on the skin; drinking more than sweat \
+             does not help",
+        )))
+    }
+
+    fn cold(&self) -> Option<Finding> {
+        let at = self.worst(|i| {
+            let chill = self.segments[i].wind_chill_c?;
+            (ColdBand::at(chill) >= ColdBand::Cold).then_some(-chill)
+        })?;
+        let c = self.segments[at.segment].wind_chill_c?;
+        let says = Phrase::new("wind chill ")
+            .and(Quantity::Temperature { c })
+            .and(format!(": {}{}", ColdBand::at(c).words(), at.elsewhere()));
+        Some(
+            at.finding("cold-wind-chill", Weight::Warning, says)
+                .way_out(Phrase::new(
+                    "carry a shell, a warm layer, hat and gloves from the start",
+                )),
+        )
+    }
+
+    fn caffeine(&self) -> Option<Finding> {
+        let (asked_mg, caps) = self.settled.caffeine?;
+        let given: f64 = self.segments.iter().map(|s| s.caffeine_mg).sum();
+        let says = match asked_mg {
+            Some(asked) if asked > caps.at_once_mg => format!(
+                "a dose of {asked:.0} mg of caffeine asked for, {:.0} planned: the most at once \
+                 for this runner",
+                caps.at_once_mg
+            ),
+            _ if given <= 0.0 => {
+                "caffeine asked for, but no segment is late enough or dark".to_owned()
+            }
+            _ => return None,
+        };
+        let about = About::Race;
+        Some(Finding::new(
+            "caffeine-limited",
+            Weight::Note,
+            about,
+            Phrase::new(says),
+        ))
+    }
+
+    fn mass_window(&self) -> Finding {
+        let mass = self.finish_mass;
+        let at = |loss_pct: f64| Quantity::Mass {
+            kg: mass.start_kg * (1.0 - loss_pct / 100.0),
+        };
+        let says = Phrase::new("expect to weigh ")
+            .and(at(mass.loss_window_pct.1))
+            .and(" to ")
+            .and(at(mass.loss_window_pct.0))
+            .and(" at the finish; at ")
+            .and(Quantity::Mass { kg: mass.start_kg })
+            .and(" or more on the way, stop drinking");
+        Finding::new("mass-window", Weight::Note, About::Race, says)
+    }
+
+    /// Planned loss: what is missing at water balance, and the sweat that is not replaced beyond
+    /// the water that glycogen sets free.
+    fn mass_loss(&self) -> Option<Finding> {
+        let missing_l: f64 = self
+            .segments
+            .iter()
+            .map(|s| s.sweat_l_per_h * s.hours - s.fluid_ml / 1000.0)
+            .sum();
+        let burned: f64 = self.segments.iter().map(|s| s.energy_kcal).sum();
+        let glycogen_water_kg =
+            finish_mass::glycogen_used_kg(burned) * finish_mass::WATER_PER_GLYCOGEN;
+        let loss_kg = self.finish_mass.expected_loss_kg - glycogen_water_kg + missing_l;
+        let loss_pct = loss_kg / self.finish_mass.start_kg * 100.0;
+        (loss_pct > finish_mass::LARGE_LOSS_PCT).then(|| {
+            let says = Phrase::new(format!(
+                "if sweat is as predicted, this plan ends {loss_pct:.0} % lighter than it started"
+            ));
+            Finding::new("mass-loss-high", Weight::Warning, About::Race, says).way_out(Phrase::new(
+                "measure sweat on long runs, for predictions tend to be high; thirst decides",
+            ))
+        })
+    }
+
+    fn eaten_kcal(&self) -> f64 {
+        let grams: f64 = self.segments.iter().map(|s| s.carbs_g + s.protein_g).sum();
+        grams * energy::KCAL_PER_G_CARB_OR_PROTEIN
+    }
+
+    fn flag(&self, segment: usize) -> Option<Flag> {
+        self.segments[segment].wbgt_c.map(Flag::at)
+    }
+
+    /// The segment with the highest value, and how many have one.
+    fn worst(&self, value: impl Fn(usize) -> Option<f64>) -> Option<Worst> {
+        let having: Vec<(usize, f64)> = (0..self.segments.len())
+            .filter_map(|i| value(i).map(|v| (i, v)))
+            .collect();
+        let highest = having.iter().fold(None, |best: Option<(usize, f64)>, new| {
+            best.filter(|b| b.1 >= new.1).or(Some(*new))
+        });
+        highest.map(|(segment, _)| Worst {
+            segment,
+            others: having.len() - 1,
+        })
+    }
+}
+
+/// Where something is worst.
+struct Worst {
+    segment: usize,
+    others: usize,
+}
+
+impl Worst {
+    fn finding(&self, kind: &'static str, weight: Weight, says: Phrase) -> Finding {
+        Finding::new(kind, weight, About::Segment(self.segment), says)
+    }
+
+    /// Words for the segments that have it, too.
+    fn elsewhere(&self) -> String {
+        match self.others {
+            0 => String::new(),
+            1 => " (and on 1 other segment)".to_owned(),
+            n => format!(" (and on {n} other segments)"),
+        }
+    }
+}
+
+fn rate(l_per_h: f64) -> Quantity {
+    Quantity::VolumeRate {
+        ml_per_h: l_per_h * 1000.0,
+    }
+}

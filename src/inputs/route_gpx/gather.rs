@@ -1,0 +1,238 @@
+//! From what was found to the track: which lines are the route, how they join, what to say.
+
+use geo::{Distance, Haversine, Point};
+
+use super::found::{Found, Line, Stop};
+use super::sniff::Prologue;
+use super::values::{short, short_range};
+use super::{Track, TrackPoint};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
+
+/// Segments that end and begin farther apart than this are worth a word: a recorder that was
+/// paused or lost its signal for a moment bridges less (common practice, no source).
+const FAR_APART_M: f64 = 200.0;
+
+/// Makes the track.
+pub(super) fn track(
+    found: Found,
+    prologue: &Prologue,
+    file: &SourceFile,
+    id: FileId,
+    notes: &mut Notes,
+) -> Track {
+    let Found {
+        name,
+        tracks,
+        routes,
+        waypoints,
+        problems,
+        unknown,
+        stop,
+    } = found;
+    let (kind, lines) = choose(tracks, routes);
+    let mut sound = problems.is_empty();
+    problems.tell(&file.name, notes);
+    let mut track = Track {
+        name: title(name, &lines),
+        waypoints,
+        span: Some(Span::new(id, 0..file.text.len())),
+        ..Track::default()
+    };
+    let many = several(kind, &lines, &file.name);
+    for line in lines {
+        sound &= line.problems.is_empty();
+        line.problems.tell(&file.name, notes);
+        line.heights
+            .warning(&file.name)
+            .into_iter()
+            .for_each(|w| notes.push(w));
+        line.segments
+            .into_iter()
+            .for_each(|segment| append(&mut track, segment));
+    }
+    let ended_well = stop.is_none();
+    if let Some(stop) = stop {
+        notes.push(early_end(stop, &track, file, id));
+    }
+    if track.points.len() >= 2 {
+        let warnings = [
+            many,
+            gaps(&track, &file.name),
+            unknown.warning(&file.name),
+            unreadable(&track),
+        ];
+        warnings
+            .into_iter()
+            .flatten()
+            .for_each(|warning| notes.push(warning));
+    } else if sound && ended_well {
+        notes.push(too_few(&track, prologue.root, &file.name));
+    }
+    track
+}
+
+/// The tracks, or where they make no line, the routes.
+fn choose(tracks: Vec<Line>, routes: Vec<Line>) -> (&'static str, Vec<Line>) {
+    let makes_line = |lines: &[Line]| lines.iter().map(Line::points).sum::<usize>() >= 2;
+    // A line of bad points only is still what the user meant.
+    let has_content = |lines: &[Line]| {
+        lines
+            .iter()
+            .any(|line| line.points() > 0 || !line.problems.is_empty())
+    };
+    let by_track = makes_line(&tracks) || !makes_line(&routes) && has_content(&tracks);
+    let (kind, mut lines) = if by_track {
+        ("tracks", tracks)
+    } else {
+        ("routes", routes)
+    };
+    lines.retain(|line| line.points() > 0 || !line.problems.is_empty());
+    (kind, lines)
+}
+
+fn title(of_file: Option<String>, lines: &[Line]) -> Option<String> {
+    match lines {
+        [only] => only.name.clone().or(of_file),
+        _ => of_file.or_else(|| lines.iter().find_map(|line| line.name.clone())),
+    }
+}
+
+fn append(track: &mut Track, segment: Vec<TrackPoint>) {
+    if segment.is_empty() {
+        return;
+    }
+    if track.points.is_empty() {
+        track.points = segment;
+        track.points.shrink_to_fit();
+    } else {
+        track.breaks.push(track.points.len());
+        track.points.extend(segment);
+    }
+}
+
+/// Lines in one file may be stages of a course, or courses to choose from.
+fn several(kind: &str, lines: &[Line], file_name: &str) -> Option<Diagnostic> {
+    const NAMED: usize = 3;
+    if lines.len() < 2 {
+        return None;
+    }
+    let mut listed = lines
+        .iter()
+        .take(NAMED)
+        .map(|line| {
+            let name = line.name.as_ref();
+            let name = name.map_or_else(
+                || "an unnamed one".to_owned(),
+                |name| format!("`{}`", short(name)),
+            );
+            format!("{name} ({})", counted(line.points()))
+        })
+        .collect::<Vec<_>>();
+    if lines.len() > NAMED {
+        listed.push(format!("{} more", lines.len() - NAMED));
+    }
+    Some(
+        Diagnostic::warning(format!(
+            "`{file_name}` holds {} {kind}, joined in this order: {}",
+            lines.len(),
+            listed.join(", ")
+        ))
+        .hint("where they are courses to choose from, keep one of them in the file"),
+    )
+}
+
+fn gaps(track: &Track, file_name: &str) -> Option<Diagnostic> {
+    let place = |point: &TrackPoint| Point::new(point.lon, point.lat);
+    let gaps = track.breaks.iter().filter_map(|&first| {
+        let before = track.points.get(first.checked_sub(1)?)?;
+        let after = track.points.get(first)?;
+        let length_m = Haversine.distance(place(before), place(after));
+        (length_m > FAR_APART_M).then_some((length_m, first))
+    });
+    let gaps = gaps.collect::<Vec<_>>();
+    let (longest_m, first) = gaps.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let length = if longest_m < 1000.0 {
+        format!("{longest_m:.0} m")
+    } else {
+        format!("{:.1} km", longest_m / 1000.0)
+    };
+    let message = if gaps.len() == 1 {
+        format!(
+            "`{file_name}` has a gap of {length} between points {first} and {}",
+            first + 1
+        )
+    } else {
+        format!(
+            "`{file_name}` has {} gaps, the longest of {length} between points {first} and {}",
+            gaps.len(),
+            first + 1
+        )
+    };
+    Some(Diagnostic::warning(message).hint(
+        "a gap counts as a straight line; where segments are out of order or a piece is \
+         missing, draw the course again",
+    ))
+}
+
+/// A name with U+FFFD in it lost a character on the way.
+fn unreadable(track: &Track) -> Option<Diagnostic> {
+    let names = track.waypoints.iter().map(|waypoint| &waypoint.name);
+    let first = names.clone().find(|name| name.value.contains('\u{fffd}'))?;
+    let count = names.filter(|name| name.value.contains('\u{fffd}')).count();
+    let names = if count == 1 { "name has" } else { "names have" };
+    Some(
+        Diagnostic::warning(format!(
+            "{count} waypoint {names} characters that cannot be read"
+        ))
+        .at(first.span, "expected readable text")
+        .hint("save the file as UTF-8, or write the name again"),
+    )
+}
+
+fn early_end(stop: Stop, track: &Track, file: &SourceFile, id: FileId) -> Diagnostic {
+    let file_name = &file.name;
+    let span = |at| Span::new(id, short_range(&file.text, at));
+    let points = track.points.len();
+    let problem = |what: &str| match points {
+        0 => Diagnostic::error(format!("`{file_name}` {what} before the first point")),
+        1 => Diagnostic::error(format!("`{file_name}` {what} after a single point")),
+        _ => Diagnostic::warning(format!("`{file_name}` {what} after {points} points")),
+    };
+    let hint = if points < 2 {
+        "export or download the file again"
+    } else {
+        "the points before are taken as the course: where the last of them is not the finish, \
+         export or download the file again"
+    };
+    match stop {
+        Stop::CutOff { at } => problem("breaks off")
+            .at(span(at), "expected the rest, up to `</gpx>`")
+            .hint(hint),
+        Stop::Damaged { at, why } => problem("is damaged").at(span(at), why).hint(hint),
+        Stop::TooMany { at, most } => {
+            Diagnostic::error(format!("`{file_name}` holds more than {most} points"))
+                .at(span(at), format!("expected at most {most} points"))
+                .hint("export it with fewer points, such as one every 5 m, or split it")
+        }
+    }
+}
+
+fn counted(points: usize) -> String {
+    if points == 1 {
+        "1 point".to_owned()
+    } else {
+        format!("{points} points")
+    }
+}
+
+fn too_few(track: &Track, root: Span, file_name: &str) -> Diagnostic {
+    let what = match (track.points.len(), track.waypoints.len()) {
+        (1, _) => "holds a single point".to_owned(),
+        (_, 0) => "holds no track and no route".to_owned(),
+        (_, 1) => "holds a waypoint, but no track and no route".to_owned(),
+        (_, many) => format!("holds {many} waypoints, but no track and no route"),
+    };
+    Diagnostic::error(format!("`{file_name}` {what}"))
+        .at(root, "expected a track or route of at least 2 points")
+        .hint("export the course with its track")
+}

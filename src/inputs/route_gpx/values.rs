@@ -1,0 +1,153 @@
+//! What the text of an attribute or element says: coordinates, heights, names.
+
+use crate::diagnostics::{Diagnostic, Span};
+
+/// Which of the two coordinates.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Axis {
+    Lat,
+    Lon,
+}
+
+impl Axis {
+    pub(super) fn attribute(self) -> &'static str {
+        match self {
+            Axis::Lat => "lat",
+            Axis::Lon => "lon",
+        }
+    }
+
+    fn word(self) -> &'static str {
+        match self {
+            Axis::Lat => "latitude",
+            Axis::Lon => "longitude",
+        }
+    }
+
+    fn limit_deg(self) -> f64 {
+        match self {
+            Axis::Lat => 90.0,
+            Axis::Lon => 180.0,
+        }
+    }
+}
+
+/// A number of degrees within the range of its axis, or what is wrong with it.
+pub(super) fn coordinate(axis: Axis, written: &str, at: Span) -> Result<f64, Box<Diagnostic>> {
+    let limit = axis.limit_deg();
+    let range = format!("expected degrees from -{limit} to {limit}");
+    let word = axis.word();
+    let trimmed = written.trim();
+    let shown = short(trimmed);
+    let Some(degrees) = trimmed.parse::<f64>().ok().filter(|d| d.is_finite()) else {
+        let message = if trimmed.is_empty() {
+            format!("{word} is empty")
+        } else {
+            format!("{word} `{shown}` is not a number")
+        };
+        let problem = Diagnostic::error(message).at(at, range);
+        let pointed = trimmed.replacen(',', ".", 1);
+        return Err(Box::new(
+            if pointed != trimmed && pointed.parse::<f64>().is_ok() {
+                problem.hint(format!("write a decimal point: `{pointed}`"))
+            } else {
+                problem
+            },
+        ));
+    };
+    if degrees.abs() <= limit {
+        return Ok(degrees);
+    }
+    let problem = Diagnostic::error(format!("{word} `{shown}` is out of range")).at(at, range);
+    Err(Box::new(match axis {
+        Axis::Lat if degrees.abs() <= 180.0 => {
+            problem.hint("latitude and longitude may be swapped: `lat` is degrees north")
+        }
+        Axis::Lon if degrees > 180.0 && degrees <= 360.0 => problem.hint(format!(
+            "west of Greenwich is negative: `{}`",
+            ((degrees - 360.0) * 1e9).round() / 1e9
+        )),
+        _ => problem,
+    }))
+}
+
+/// Heights that no runner reaches are slips of the recorder: the lowest land is 430 m below the
+/// sea and the highest 8849 m above it (from memory).
+const HEIGHTS_M: std::ops::RangeInclusive<f64> = -500.0..=9000.0;
+
+/// Heights that were left out.
+#[derive(Debug, Default)]
+pub(super) struct Heights {
+    unusable: usize,
+    /// As written, and the number of its point in the line, from 1.
+    first: Option<(String, usize)>,
+}
+
+impl Heights {
+    /// The height of a point if it is one.
+    pub(super) fn check(&mut self, metres: f64, point: usize) -> Option<f64> {
+        self.take(Some(metres), || point, || metres.to_string())
+    }
+
+    /// The height that an element says; an empty one says nothing.
+    pub(super) fn parse(&mut self, written: &str, point: impl Fn() -> usize) -> Option<f64> {
+        let written = written.trim();
+        if written.is_empty() {
+            return None;
+        }
+        self.take(written.parse().ok(), point, || short(written).into_owned())
+    }
+
+    fn take(
+        &mut self,
+        metres: Option<f64>,
+        point: impl Fn() -> usize,
+        written: impl Fn() -> String,
+    ) -> Option<f64> {
+        let usable = metres.filter(|m| HEIGHTS_M.contains(m));
+        if usable.is_none() {
+            self.unusable += 1;
+            self.first.get_or_insert_with(|| (written(), point()));
+        }
+        usable
+    }
+
+    /// One warning for all of them.
+    pub(super) fn warning(&self, file_name: &str) -> Option<Diagnostic> {
+        let (written, point) = self.first.as_ref()?;
+        let (low, high) = (HEIGHTS_M.start(), HEIGHTS_M.end());
+        let count = self.unusable;
+        let heights = if count == 1 { "height" } else { "heights" };
+        Some(
+            Diagnostic::warning(format!(
+                "`{file_name}` has {count} unusable {heights}, left out; the first is \
+                 `{written}` at point {point}"
+            ))
+            .hint(format!(
+                "a height is a number of metres from {low} to {high}; what is left out is \
+                 filled in from the points around it"
+            )),
+        )
+    }
+}
+
+/// A name on one line, if there is any.
+pub(super) fn name(written: &str) -> Option<String> {
+    let name = written.split_whitespace().collect::<Vec<_>>().join(" ");
+    (!name.is_empty()).then_some(name)
+}
+
+/// A piece of the file in a message: no more of it than a reader needs to know it again.
+pub(super) fn short(written: &str) -> std::borrow::Cow<'_, str> {
+    const MOST: usize = 60;
+    match written.char_indices().nth(MOST) {
+        Some((end, _)) => format!("{}...", &written[..end]).into(),
+        None => written.into(),
+    }
+}
+
+/// A place in a message: what a line of a terminal can show of it.
+pub(super) fn short_range(text: &str, at: std::ops::Range<usize>) -> std::ops::Range<usize> {
+    const MOST: usize = 60;
+    at.start..text.floor_char_boundary(at.end.min(at.start + MOST))
+}

@@ -1,0 +1,149 @@
+//! The solver on courses whose answer is known.
+
+use crate::conditions::Conditions;
+use crate::course::Course;
+use crate::course::testing::slopes;
+use crate::diagnostics::Notes;
+use crate::inputs::Inputs;
+use crate::inputs::surfaces_csv::Surface;
+
+use super::{Goal, Impossible, Pacing, Settings, solve};
+
+/// Hand-computed hours carry four decimals.
+const HOURS: f64 = 1e-4;
+
+/// 10 km level, 5 km at +10 %, 5 km at -10 %, 5 km at +20 %, 5 km at -20 %, a station after each.
+fn five_slopes() -> Course {
+    slopes(
+        &[
+            (10_000.0, 0.0),
+            (5000.0, 0.1),
+            (5000.0, -0.1),
+            (5000.0, 0.2),
+            (5000.0, -0.2),
+        ],
+        Surface::Paved,
+    )
+}
+
+fn solved(course: &Course, fade: f64, finish_s: f64, stops_s: Vec<f64>) -> Pacing {
+    let conditions = Conditions::over(
+        course,
+        &Inputs::default(),
+        None,
+        finish_s,
+        &mut Notes::new(),
+    );
+    let settings = Settings {
+        fade: Some(fade),
+        altitude_per_km: 0.0,
+        ..Settings::default()
+    };
+    solve(course, &conditions, &settings, &Goal { finish_s, stops_s }).expect("it can be run")
+}
+
+/// The worked case of the default model: target 6 h, 5 min stops after the first climb and the
+/// second; computed by hand from the cited formulas.
+#[test]
+fn worked_case() {
+    let course = five_slopes();
+    let expected = [
+        (1.0, [1.4453, 2.6434, 3.3837, 5.1461]),
+        (1.08, [1.2927, 2.4812, 3.2367, 5.0891]),
+        (1.13, [1.2056, 2.3849, 3.1482, 5.0538]),
+    ];
+    for (fade, hours) in expected {
+        let pacing = solved(
+            &course,
+            fade,
+            6.0 * 3600.0,
+            vec![0.0, 0.0, 300.0, 0.0, 300.0, 0.0],
+        );
+        assert!(
+            (pacing.level_speed_mps - 1.9219).abs() < 1e-4,
+            "{}",
+            pacing.level_speed_mps
+        );
+        for (arrival_s, expected_h) in pacing.arrival_s[1..].iter().zip(hours) {
+            assert!(
+                (arrival_s / 3600.0 - expected_h).abs() < HOURS,
+                "{arrival_s} {expected_h}"
+            );
+        }
+        assert!((pacing.arrival_s[5] - 6.0 * 3600.0).abs() < 1e-9);
+    }
+}
+
+/// Twice the target is twice every moving time where no hour of the day matters.
+#[test]
+fn time_scales_with_the_target_where_all_is_run() {
+    let course = slopes(&[(8000.0, 0.03), (8000.0, -0.03)], Surface::Paved);
+    let fast = solved(&course, 1.05, 6000.0, vec![0.0; 3]);
+    let slow = solved(&course, 1.05, 12_000.0, vec![0.0; 3]);
+    assert!((slow.arrival_s[1] / fast.arrival_s[1] - 2.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_stronger_fade_never_delays_an_arrival_on_the_way() {
+    let course = five_slopes();
+    let mut before: Option<Pacing> = None;
+    for hundredth in 100..=125 {
+        let now = solved(
+            &course,
+            f64::from(hundredth) / 100.0,
+            21_600.0,
+            vec![0.0; 6],
+        );
+        if let Some(before) = before {
+            let pairs = now.arrival_s.iter().zip(&before.arrival_s);
+            assert!(pairs.clone().all(|(now, before)| *now <= before + 1e-3));
+        }
+        before = Some(now);
+    }
+}
+
+/// Cutting a segment in two with a station that takes no time moves no other arrival.
+#[test]
+fn a_station_without_a_stop_changes_nothing() {
+    let whole = slopes(&[(9000.0, 0.08), (9000.0, -0.12)], Surface::Rocky);
+    let cut = slopes(
+        &[(9000.0, 0.08), (3013.0, -0.12), (5987.0, -0.12)],
+        Surface::Rocky,
+    );
+    let whole = solved(&whole, 1.08, 14_400.0, vec![0.0; 3]);
+    let cut = solved(&cut, 1.08, 14_400.0, vec![0.0; 4]);
+    assert!((whole.arrival_s[1] - cut.arrival_s[1]).abs() < 0.01);
+}
+
+#[test]
+fn targets_beyond_anyone_are_refused_with_the_bound() {
+    let course = slopes(&[(10_000.0, 0.0)], Surface::Paved);
+    let conditions = Conditions::over(&course, &Inputs::default(), None, 1e5, &mut Notes::new());
+    let settings = Settings {
+        altitude_per_km: 0.0,
+        ..Settings::default()
+    };
+    let ask = |finish_s: f64, stop_s: f64| {
+        let goal = Goal {
+            finish_s,
+            stops_s: vec![stop_s, 0.0],
+        };
+        solve(&course, &conditions, &settings, &goal).map(|_| ())
+    };
+    // 10 km at 5.8 m/s
+    match ask(1700.0, 0.0) {
+        Err(Impossible::TooFast { fastest_s }) => {
+            assert!((fastest_s - 10_000.0 / 5.8).abs() < 1e-6);
+        }
+        other => panic!("{other:?}"),
+    }
+    assert_eq!(ask(1725.0, 0.0), Ok(()));
+    assert!(matches!(
+        ask(60_000.0, 0.0),
+        Err(Impossible::TooSlow { .. })
+    ));
+    assert!(matches!(
+        ask(3600.0, 4000.0),
+        Err(Impossible::TooFast { .. })
+    ));
+}

@@ -1,0 +1,218 @@
+//! The whole pipeline. [`Race::prepare`] builds what holds whatever the target; [`Race::plan`]
+//! turns a target into everything the runner will pass, drink, carry and hand over.
+
+use crate::conditions::Conditions;
+use crate::course::Course;
+use crate::crew::{self, CrewPlan};
+use crate::diagnostics::{Diagnostic, Notes, Spanned};
+use crate::findings::{Finding, Weight};
+use crate::fueling::{self, Fueling};
+use crate::inputs::Inputs;
+use crate::pacing::{self, Goal, Impossible, Pacing, Settings, default_fade};
+use crate::packing::{self, Packing};
+use crate::schedule::{Limit, Schedule, Shapes, resolve_cutoffs};
+use crate::time::{Elapsed, RaceClock};
+
+/// What holds for every target: the course, its hours, its limits, how the runner moves.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Race {
+    /// The course model.
+    pub course: Course,
+    /// Light and weather.
+    pub conditions: Conditions,
+    /// The organiser's clock, counted from the runner's own start; `None` without date and zone.
+    pub clock: Option<RaceClock>,
+    /// Cutoffs in race time, per station.
+    pub limits: Vec<Option<Limit>>,
+    /// Planned stops, per station, seconds.
+    pub stops_s: Vec<f64>,
+    /// How the runner moves.
+    pub settings: Settings,
+}
+
+/// One target, planned.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Plan {
+    /// The target.
+    pub finish: Elapsed,
+    /// Effort to speed.
+    pub pacing: Pacing,
+    /// Splits and cutoffs.
+    pub schedule: Schedule,
+    /// Needs.
+    pub fueling: Fueling,
+    /// Pick-ups, bags, gear.
+    pub packing: Packing,
+    /// Meetings.
+    pub crew: CrewPlan,
+}
+
+/// Fade exponents this far either side of the planned one bound the windows: 1.65 % of the finish
+/// time in mid-course, the spread between steady and fading finishers in open race splits.
+const FADE_SPREAD: f64 = 0.04;
+
+impl Race {
+    /// Builds course, conditions and limits from what the user wrote.
+    ///
+    /// `None` where `notes` has errors that rule out any plan.
+    #[must_use]
+    pub fn prepare(inputs: &Inputs, longest: Elapsed, notes: &mut Notes) -> Option<Race> {
+        let course = Course::build(inputs, notes)?;
+        let offset =
+            chrono::Duration::seconds(Elapsed::from_s(inputs.plan.wave_offset_s).as_secs());
+        let clock = course
+            .official_start
+            .map(|start| RaceClock::starting(start + offset));
+        let limits = resolve_cutoffs(&course, inputs.plan.wave_offset_s, notes);
+        let last_limit = limits
+            .iter()
+            .flatten()
+            .map(|l| l.elapsed)
+            .max()
+            .unwrap_or_default();
+        let longest_s = longest.max(last_limit).as_s();
+        let conditions = Conditions::over(&course, inputs, clock.as_ref(), longest_s, notes);
+        let stops_s = pacing::planned_stops_s(&course, &inputs.plan.stops);
+        let settings = Settings::choose(&inputs.plan.pacing, &inputs.runner.pacing, notes);
+        let race = Race {
+            course,
+            conditions,
+            clock,
+            limits,
+            stops_s,
+            settings,
+        };
+        (!notes.has_errors()).then_some(race)
+    }
+
+    /// Plans one target.
+    ///
+    /// `None`, with an error in `notes`, where the target is impossible on this course.
+    #[must_use]
+    pub fn plan(
+        &self,
+        inputs: &Inputs,
+        finish: Spanned<Elapsed>,
+        notes: &mut Notes,
+    ) -> Option<Plan> {
+        let finish_s = finish.value.as_s();
+        let fade = self.settings.fade.unwrap_or_else(|| default_fade(finish_s));
+        let pacing = self.solve(finish, fade, notes)?;
+        // a pace shape that cannot be solved at the edge of the possible leaves a window of nothing
+        let early = self.solve_quietly(finish_s, fade + FADE_SPREAD);
+        let late = self.solve_quietly(finish_s, (fade - FADE_SPREAD).max(1.0));
+        let shapes = Shapes {
+            likely: &pacing,
+            early: early.as_ref().unwrap_or(&pacing),
+            late: late.as_ref().unwrap_or(&pacing),
+        };
+        let schedule = Schedule::lay_out(
+            &self.course,
+            &self.conditions,
+            shapes,
+            &self.limits,
+            self.clock,
+        );
+        let fueling = fueling::plan(
+            &self.course,
+            &self.conditions,
+            &pacing,
+            &schedule,
+            &inputs.runner,
+            &inputs.plan,
+        );
+        let packing =
+            packing::distribute(&self.course, &self.conditions, &schedule, &fueling, inputs);
+        let crew = crew::assign(&self.course, &schedule, &packing, inputs.crew.as_ref());
+        Some(Plan {
+            finish: finish.value,
+            pacing,
+            schedule,
+            fueling,
+            packing,
+            crew,
+        })
+    }
+
+    fn solve(&self, finish: Spanned<Elapsed>, fade: f64, notes: &mut Notes) -> Option<Pacing> {
+        let goal = Goal {
+            finish_s: finish.value.as_s(),
+            stops_s: self.stops_s.clone(),
+        };
+        let settings = Settings {
+            fade: Some(fade),
+            ..self.settings
+        };
+        pacing::solve(&self.course, &self.conditions, &settings, &goal)
+            .map_err(|why| notes.push(impossible(finish, &self.stops_s, why)))
+            .ok()
+    }
+
+    fn solve_quietly(&self, finish_s: f64, fade: f64) -> Option<Pacing> {
+        let goal = Goal {
+            finish_s,
+            stops_s: self.stops_s.clone(),
+        };
+        let settings = Settings {
+            fade: Some(fade),
+            ..self.settings
+        };
+        pacing::solve(&self.course, &self.conditions, &settings, &goal).ok()
+    }
+}
+
+impl Plan {
+    /// Everything the plan found, the heaviest first, each weight in course order.
+    #[must_use]
+    pub fn findings(&self) -> Vec<&Finding> {
+        let mut all: Vec<&Finding> = self
+            .schedule
+            .findings
+            .iter()
+            .chain(&self.packing.findings)
+            .chain(&self.fueling.findings)
+            .chain(&self.crew.findings)
+            .collect();
+        all.sort_by_key(|finding| (std::cmp::Reverse(finding.weight), finding.about));
+        all
+    }
+
+    /// Whether the plan misses a cutoff or cannot be carried.
+    #[must_use]
+    pub fn fails(&self) -> bool {
+        self.findings()
+            .iter()
+            .any(|finding| finding.weight == Weight::Failure)
+    }
+}
+
+fn impossible(finish: Spanned<Elapsed>, stops_s: &[f64], why: Impossible) -> Diagnostic {
+    let stops = Elapsed::from_s(stops_s.iter().sum());
+    let target = finish.value.to_seconds_text();
+    match why {
+        Impossible::TooFast { fastest_s } => {
+            let fastest = up_to_minute(fastest_s).to_seconds_text();
+            Diagnostic::error(format!("nobody finishes this course in {target}"))
+                .at(
+                    finish.span,
+                    format!("expected {fastest} or more, of which {stops} are stops"),
+                )
+                .hint(format!(
+                    "the fastest finish accepted is {fastest}: it takes {} m/s on level ground",
+                    pacing::FASTEST_LEVEL_MPS
+                ))
+        }
+        Impossible::TooSlow { slowest_s } => {
+            let slowest = Elapsed::from_s(slowest_s.floor()).to_seconds_text();
+            Diagnostic::error(format!("a finish in {target} is slower than any walk"))
+                .at(finish.span, format!("expected {slowest} or less"))
+                .hint("give a shorter target, or longer stops")
+        }
+    }
+}
+
+fn up_to_minute(seconds: f64) -> Elapsed {
+    Elapsed::from_secs((seconds / 60.0).ceil() as i64 * 60)
+}

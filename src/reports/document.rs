@@ -1,0 +1,192 @@
+//! A report before it has a format: blocks of words, facts, tables and drawings.
+
+/// A report, ready to be put into any format.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Document {
+    /// What it is called.
+    pub title: String,
+    /// Its parts, in reading order.
+    pub blocks: Vec<Block>,
+}
+
+/// A part of a report.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Block {
+    /// A section's name.
+    Heading(String),
+    /// A sentence or two.
+    Paragraph(String),
+    /// Names and values.
+    Facts(Vec<(String, String)>),
+    /// Rows and columns.
+    Table(Table),
+    /// Lines drawn with characters; formats without a fixed pitch leave them out.
+    Drawing(Vec<String>),
+    /// Points, each with lines that belong to it.
+    List(Vec<Item>),
+}
+
+/// A point of a list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// How it is meant.
+    pub tone: Tone,
+    /// What it says.
+    pub text: String,
+    /// Lines below it.
+    pub under: Vec<String>,
+}
+
+/// What a word or cell means; the format chooses how to show it, if at all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Tone {
+    /// Nothing in particular.
+    #[default]
+    Plain,
+    /// What the eye should find first.
+    Strong,
+    /// Less important than the rest.
+    Faint,
+    /// Time in hand, a need met.
+    Good,
+    /// Look at this.
+    Warning,
+    /// It fails here.
+    Bad,
+}
+
+/// Rows and columns, each cell as shown to people and as read by programs.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Table {
+    /// Heads.
+    pub columns: Vec<Column>,
+    /// Rows, each as long as `columns`.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// A column.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Column {
+    /// What people read above it.
+    pub head: String,
+    /// What programs call it, with its unit; `None` leaves it out of data formats.
+    pub key: Option<&'static str>,
+    /// Where its text stands.
+    pub align: Align,
+}
+
+/// Where text stands in a column.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Align {
+    /// Names.
+    Left,
+    /// Numbers and times.
+    Right,
+}
+
+/// A cell.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Cell {
+    /// As people read it.
+    pub shown: String,
+    /// As programs read it.
+    pub raw: String,
+    /// How it is meant.
+    pub tone: Tone,
+}
+
+impl Document {
+    /// An empty report.
+    #[must_use]
+    pub fn titled(title: impl Into<String>) -> Self {
+        Document {
+            title: title.into(),
+            blocks: Vec::new(),
+        }
+    }
+
+    /// Adds a part.
+    pub fn push(&mut self, block: Block) {
+        self.blocks.push(block);
+    }
+
+    /// Starts a section.
+    pub fn section(&mut self, name: impl Into<String>) {
+        self.blocks.push(Block::Heading(name.into()));
+    }
+
+    /// Adds a paragraph.
+    pub fn say(&mut self, text: impl Into<String>) {
+        self.blocks.push(Block::Paragraph(text.into()));
+    }
+}
+
+impl Column {
+    /// A column of names.
+    #[must_use]
+    pub fn left(head: impl Into<String>, key: &'static str) -> Self {
+        Column {
+            head: head.into(),
+            key: Some(key),
+            align: Align::Left,
+        }
+    }
+
+    /// A column of numbers or times.
+    #[must_use]
+    pub fn right(head: impl Into<String>, key: &'static str) -> Self {
+        Column {
+            head: head.into(),
+            key: Some(key),
+            align: Align::Right,
+        }
+    }
+}
+
+impl Cell {
+    /// The same text for people and programs.
+    #[must_use]
+    pub fn new(text: impl Into<String>) -> Self {
+        let shown = text.into();
+        Cell {
+            raw: shown.clone(),
+            shown,
+            tone: Tone::Plain,
+        }
+    }
+
+    /// One text for people, another for programs.
+    #[must_use]
+    pub fn with_raw(shown: impl Into<String>, raw: impl ToString) -> Self {
+        Cell {
+            shown: shown.into(),
+            raw: raw.to_string(),
+            tone: Tone::Plain,
+        }
+    }
+
+    /// Nothing to say.
+    #[must_use]
+    pub fn empty() -> Self {
+        Cell::default()
+    }
+
+    /// Meant so.
+    #[must_use]
+    pub fn tone(mut self, tone: Tone) -> Self {
+        self.tone = tone;
+        self
+    }
+}
+
+impl Item {
+    /// A point without lines below it.
+    #[must_use]
+    pub fn new(tone: Tone, text: impl Into<String>) -> Self {
+        Item {
+            tone,
+            text: text.into(),
+            under: Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,45 @@
+//! Tables as comma-separated values for spreadsheets and programs.
+
+use super::{Format, Page};
+use crate::reports::document::{Block, Cell, Column, Document, Table};
+
+pub(super) const FORMAT: Format = Format {
+    name: "csv",
+    about: "the tables as comma-separated values, units in the column names",
+    write,
+};
+
+/// Tables stand one after another, parted by an empty line.
+fn write(document: &Document, _page: &Page) -> String {
+    let tables: Vec<String> = document
+        .blocks
+        .iter()
+        .filter_map(|block| match block {
+            Block::Table(table) => Some(one(table)),
+            _ => None,
+        })
+        .collect();
+    tables.join("\n")
+}
+
+fn one(table: &Table) -> String {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let keys = table.columns.iter().filter_map(|column| column.key);
+    let wanted = |row: &[Cell], columns: &[Column]| -> Vec<String> {
+        row.iter()
+            .zip(columns)
+            .filter(|(_, column)| column.key.is_some())
+            .map(|(cell, _)| cell.raw.clone())
+            .collect()
+    };
+    // writing into memory cannot fail
+    let _ = writer.write_record(keys);
+    for row in &table.rows {
+        let _ = writer.write_record(wanted(row, &table.columns));
+    }
+    writer
+        .into_inner()
+        .ok()
+        .and_then(|bytes| String::from_utf8(bytes).ok())
+        .unwrap_or_default()
+}

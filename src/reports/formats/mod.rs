@@ -1,0 +1,40 @@
+//! A [`Document`] in, text out: one file per format, one line each in [`FORMATS`]. A format sees
+//! documents, never plans; only JSON has output types of its own, in [`super::json`].
+
+mod csv;
+mod markdown;
+mod text;
+
+use super::document::Document;
+
+/// How a document is put into text.
+#[derive(Clone, Copy, Debug)]
+pub struct Format {
+    /// As typed after `--format`.
+    pub name: &'static str,
+    /// One line for help.
+    pub about: &'static str,
+    /// Puts a document into text.
+    pub write: fn(&Document, &Page) -> String,
+}
+
+/// What the text is written onto.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Page {
+    /// Columns.
+    pub width: usize,
+    /// Whether colours may be used.
+    pub colour: bool,
+}
+
+impl Default for Page {
+    fn default() -> Self {
+        Page {
+            width: 80,
+            colour: false,
+        }
+    }
+}
+
+/// Every format but JSON.
+pub const FORMATS: &[Format] = &[text::FORMAT, markdown::FORMAT, csv::FORMAT];

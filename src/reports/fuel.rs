@@ -1,0 +1,158 @@
+//! What each segment asks of the body, with the findings and the cautions.
+
+use crate::fueling::SweatSource;
+use crate::plan::Plan;
+use crate::time::S_PER_HOUR;
+use crate::units::Quantity;
+
+use super::document::{Block, Cell, Column, Document, Table, Tone};
+use super::parts::{self, fact};
+use super::{Report, View, json};
+
+/// `sutler fuel`
+pub(super) const REPORT: Report = Report {
+    name: "fuel",
+    about: "fluid, sodium, carbohydrate and energy per segment, with cautions",
+    needs_plan: true,
+    build,
+    json: json::fuel,
+};
+
+fn build(view: &View<'_>) -> Document {
+    let mut document = Document::titled(format!("Needs: {}", view.race.course.name));
+    let Some(plan) = view.plans.first() else {
+        return document;
+    };
+    let mut facts = parts::opening(view);
+    facts.extend(body_facts(view, plan));
+    document.push(Block::Facts(facts));
+    document.section("Per segment, the stop before it included");
+    document.push(Block::Table(needs(view, plan)));
+    document.say(
+        "Estimates to plan and carry by, not a drinking schedule: thirst decides below them. \
+         Sodium is sodium, not salt.",
+    );
+    let findings = plan.fueling.findings.iter().chain(&plan.packing.findings);
+    parts::push_findings(&mut document, "Findings", findings, view.units);
+    parts::push_cautions(&mut document, plan);
+    document
+}
+
+/// Where the figures come from, and the body mass to expect.
+pub(super) fn body_facts(view: &View<'_>, plan: &Plan) -> Vec<(String, String)> {
+    let fueling = &plan.fueling;
+    let sweat = match fueling.sweat_from {
+        SweatSource::Predicted => "predicted from mass, effort and weather".to_owned(),
+        SweatSource::Scaled(runs) => format!("predicted, scaled to {} measured", runs_text(runs)),
+        SweatSource::Measured(runs) => format!("measured on {}", runs_text(runs)),
+    };
+    let mut facts = vec![fact("Sweat rate", sweat)];
+    let mass = &fueling.finish_mass;
+    if mass.start_kg > 0.0 {
+        facts.push(fact(
+            "Body mass",
+            format!(
+                "{} at the start; {} less at the finish is water balance ({:.1} to {:.1} %)",
+                view.units.show(Quantity::Mass { kg: mass.start_kg }),
+                view.units.show(Quantity::Mass {
+                    kg: mass.expected_loss_kg
+                }),
+                mass.loss_window_pct.0,
+                mass.loss_window_pct.1,
+            ),
+        ));
+    }
+    if !fueling.assumed.is_empty() {
+        let assumed: Vec<String> = fueling.assumed.iter().map(|a| a.show(view.units)).collect();
+        facts.push(fact("Assumed", assumed.join("; ")));
+    }
+    facts
+}
+
+fn runs_text(runs: u32) -> String {
+    if runs == 1 {
+        "one long run".to_owned()
+    } else {
+        format!("{runs} long runs")
+    }
+}
+
+fn needs(view: &View<'_>, plan: &Plan) -> Table {
+    let (course, units) = (&view.race.course, view.units);
+    let caffeine = plan
+        .fueling
+        .segments
+        .iter()
+        .any(|need| need.caffeine_mg > 0.0);
+    let mut columns = vec![
+        Column::right("", "number"),
+        Column::left("To", "to"),
+        Column::right("Time", "time_s"),
+        Column::right(units.temperature_symbol(), "temp_c"),
+        Column::right(
+            format!("Sweat {}/h", units.volume_symbol()),
+            "sweat_ml_per_h",
+        ),
+        Column::right(format!("Fluid {}", units.volume_symbol()), "fluid_ml"),
+        Column::right("Carry", "carry_ml"),
+        Column::right("Sodium mg", "sodium_mg"),
+        Column::right("Carbs g", "carbs_g"),
+        Column::right("kcal", "energy_kcal"),
+    ];
+    if caffeine {
+        columns.push(Column::right("Caffeine mg", "caffeine_mg"));
+    }
+    let volume = |ml: f64| Cell::with_raw(units.volume_number(ml), format!("{ml:.0}"));
+    let mut rows: Vec<Vec<Cell>> = course
+        .segments
+        .iter()
+        .zip(&plan.fueling.segments)
+        .map(|(segment, need)| {
+            let [number, name] = parts::station_cells(course, segment.from + 1);
+            let seconds = crate::time::Elapsed::from_s(need.hours * S_PER_HOUR);
+            let mut row = vec![
+                number,
+                name,
+                Cell::with_raw(seconds.to_string(), seconds.as_secs()),
+                need.temp_c.map_or(Cell::empty(), |c| {
+                    Cell::with_raw(units.temperature_number(c), format!("{c:.1}"))
+                }),
+                volume(need.sweat_l_per_h * 1000.0),
+                volume(need.fluid_ml),
+                volume(need.carry_ml),
+                parts::whole_cell(need.sodium_mg),
+                parts::whole_cell(need.carbs_g),
+                parts::whole_cell(need.energy_kcal),
+            ];
+            if caffeine {
+                row.push(parts::whole_cell(need.caffeine_mg));
+            }
+            row
+        })
+        .collect();
+    rows.push(totals(plan, &volume, caffeine));
+    Table { columns, rows }
+}
+
+fn totals(plan: &Plan, volume: &dyn Fn(f64) -> Cell, caffeine: bool) -> Vec<Cell> {
+    let sum = |of: fn(&crate::fueling::SegmentNeed) -> f64| -> f64 {
+        plan.fueling.segments.iter().map(of).sum()
+    };
+    let hours = crate::time::Elapsed::from_s(sum(|n| n.hours) * S_PER_HOUR);
+    let mut row = vec![
+        Cell::empty(),
+        Cell::new("all").tone(Tone::Strong),
+        Cell::with_raw(hours.to_string(), hours.as_secs()),
+        Cell::empty(),
+        Cell::empty(),
+        volume(sum(|n| n.fluid_ml)),
+        Cell::empty(),
+        parts::whole_cell(sum(|n| n.sodium_mg)),
+        parts::whole_cell(sum(|n| n.carbs_g)),
+        parts::whole_cell(sum(|n| n.energy_kcal)),
+    ];
+    if caffeine {
+        row.push(parts::whole_cell(sum(|n| n.caffeine_mg)));
+    }
+    row
+}

@@ -1,0 +1,68 @@
+//! Plans into words: each report is one file with one constant, and a line in [`REPORTS`].
+
+mod bags;
+mod course;
+mod crew;
+pub mod document;
+pub mod formats;
+mod fuel;
+mod json;
+mod parts;
+mod plan;
+mod profile_text;
+mod splits;
+
+use crate::diagnostics::Diagnostic;
+use crate::inputs::Inputs;
+use crate::plan::{Plan, Race};
+use crate::units::Units;
+
+use document::Document;
+
+/// What a report is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct View<'a> {
+    /// What holds for every target.
+    pub race: &'a Race,
+    /// What the user wrote.
+    pub inputs: &'a Inputs,
+    /// The targets, the plan's own first; empty where only the course is asked for.
+    pub plans: &'a [Plan],
+    /// Units to print in.
+    pub units: Units,
+    /// Columns for drawings.
+    pub width: usize,
+    /// Warnings about the files, repeated in data formats.
+    pub warnings: &'a [Diagnostic],
+}
+
+/// One kind of report.
+#[derive(Clone, Copy, Debug)]
+pub struct Report {
+    /// The verb that prints it.
+    pub name: &'static str,
+    /// One line for help.
+    pub about: &'static str,
+    /// Whether it needs a target.
+    pub needs_plan: bool,
+    /// As a document.
+    pub build: fn(&View<'_>) -> Document,
+    /// As data, with keys that carry their units.
+    pub json: fn(&View<'_>) -> serde_json::Value,
+}
+
+/// Every report.
+pub const REPORTS: &[Report] = &[
+    course::REPORT,
+    plan::REPORT,
+    splits::REPORT,
+    fuel::REPORT,
+    bags::REPORT,
+    crew::REPORT,
+];
+
+/// The report of a verb.
+#[must_use]
+pub fn by_name(name: &str) -> Option<&'static Report> {
+    REPORTS.iter().find(|report| report.name == name)
+}

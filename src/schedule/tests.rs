@@ -1,0 +1,229 @@
+//! Cutoffs, margins and latest departures on courses whose answer is known.
+
+use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeZone, Weekday};
+use chrono_tz::Tz;
+
+use crate::conditions::Conditions;
+use crate::course::Course;
+use crate::course::testing::slopes;
+use crate::diagnostics::{Notes, Severity};
+use crate::inputs::Inputs;
+use crate::inputs::stations_csv::{Cutoff, CutoffOn};
+use crate::inputs::surfaces_csv::Surface;
+use crate::pacing::{Goal, Settings, solve};
+use crate::time::{Elapsed, RaceClock};
+
+use super::{Schedule, Shapes, resolve_cutoffs};
+
+/// A 40-km course in Vienna's zone with stations every 10 km, on the night the clocks go back.
+fn course(cutoffs: &[(usize, Cutoff, CutoffOn)]) -> Course {
+    let mut course = slopes(
+        &[
+            (10_000.0, 0.02),
+            (10_000.0, -0.02),
+            (10_000.0, 0.05),
+            (10_000.0, -0.05),
+        ],
+        Surface::SmoothTrail,
+    );
+    let zone: Tz = "Europe/Vienna".parse().expect("a zone");
+    course.official_start = zone.with_ymd_and_hms(2026, 10, 24, 22, 0, 0).single();
+    for (station, cutoff, on) in cutoffs {
+        course.stations[*station].cutoff = Some((*cutoff, *on, None));
+    }
+    course
+}
+
+fn clock(hour: u32, minute: u32) -> NaiveTime {
+    NaiveTime::from_hms_opt(hour, minute, 0).expect("a time of day")
+}
+
+fn sunday(hour: u32, minute: u32) -> NaiveDateTime {
+    NaiveDate::from_ymd_opt(2026, 10, 25)
+        .expect("a date")
+        .and_time(clock(hour, minute))
+}
+
+/// Hours since the start at 22:00 summer time, by hand: the clocks of the European Union go back
+/// from 03:00 to 02:00 on the last Sunday of October (Directive 2000/84/EC, article 3).
+#[track_caller]
+fn check(cutoff: Cutoff, wave_offset_s: f64, hours: Option<f64>, worst: Option<Severity>) {
+    let course = course(&[(2, cutoff, CutoffOn::Arrival)]);
+    let mut notes = Notes::new();
+    let limits = resolve_cutoffs(&course, wave_offset_s, &mut notes);
+    assert_eq!(limits[2].map(|limit| limit.elapsed.as_hours()), hours);
+    assert_eq!(notes.all().iter().map(|d| d.severity).max(), worst);
+}
+
+#[test]
+fn cutoffs_are_read_across_midnight_and_the_clock_change() {
+    check(Cutoff::Clock(None, clock(23, 30)), 0.0, Some(1.5), None);
+    check(Cutoff::Clock(None, clock(1, 30)), 0.0, Some(3.5), None);
+    check(Cutoff::Clock(None, clock(4, 0)), 0.0, Some(7.0), None);
+    check(
+        Cutoff::Clock(Some(Weekday::Sun), clock(4, 0)),
+        0.0,
+        Some(7.0),
+        None,
+    );
+    check(
+        Cutoff::Clock(Some(Weekday::Mon), clock(4, 0)),
+        0.0,
+        Some(31.0),
+        None,
+    );
+    check(Cutoff::Local(sunday(4, 0)), 0.0, Some(7.0), None);
+    check(
+        Cutoff::Elapsed(Elapsed::from_secs(7 * 3600)),
+        0.0,
+        Some(7.0),
+        None,
+    );
+    // shown twice: the first is the safe one
+    check(
+        Cutoff::Local(sunday(2, 30)),
+        0.0,
+        Some(4.5),
+        Some(Severity::Warning),
+    );
+    // 02:30 with the offset of winter time, in UTC
+    check(Cutoff::Instant(sunday(1, 30)), 0.0, Some(5.5), None);
+}
+
+#[test]
+fn a_later_wave_loses_its_offset_to_every_cutoff() {
+    check(
+        Cutoff::Elapsed(Elapsed::from_secs(7 * 3600)),
+        1800.0,
+        Some(6.5),
+        None,
+    );
+    check(Cutoff::Clock(None, clock(4, 0)), 1800.0, Some(6.5), None);
+}
+
+#[test]
+fn a_clock_cutoff_needs_a_start() {
+    let mut course = course(&[(2, Cutoff::Clock(None, clock(4, 0)), CutoffOn::Arrival)]);
+    course.official_start = None;
+    let mut notes = Notes::new();
+    assert_eq!(resolve_cutoffs(&course, 0.0, &mut notes)[2], None);
+    assert!(notes.has_errors());
+}
+
+/// A schedule for a finish in 5 h with 10-min stops, in the dark and without weather.
+fn schedule(course: &Course) -> (Schedule, crate::pacing::Pacing, Conditions) {
+    let start = course.official_start.map(RaceClock::starting);
+    let mut notes = Notes::new();
+    let conditions = Conditions::over(
+        course,
+        &Inputs::default(),
+        start.as_ref(),
+        40_000.0,
+        &mut notes,
+    );
+    let goal = Goal {
+        finish_s: 18_000.0,
+        stops_s: vec![0.0, 600.0, 600.0, 600.0, 0.0],
+    };
+    let pacing = solve(course, &conditions, &Settings::default(), &goal).expect("it can be run");
+    let shapes = Shapes {
+        likely: &pacing,
+        early: &pacing,
+        late: &pacing,
+    };
+    let limits = resolve_cutoffs(course, 0.0, &mut notes);
+    let schedule = Schedule::lay_out(course, &conditions, shapes, &limits, start);
+    (schedule, pacing, conditions)
+}
+
+#[test]
+fn arrival_and_margin_make_the_cutoff() {
+    let elapsed = |hours: i64| Cutoff::Elapsed(Elapsed::from_secs(hours * 3600));
+    let course = course(&[
+        (1, elapsed(2), CutoffOn::Departure),
+        (2, elapsed(3), CutoffOn::Arrival),
+        (4, elapsed(5), CutoffOn::Departure),
+    ]);
+    let (schedule, _, _) = schedule(&course);
+    for split in &schedule.splits {
+        let Some(limit) = split.cutoff else { continue };
+        let event = match limit.on {
+            CutoffOn::Arrival => split.arrival,
+            CutoffOn::Departure => split.departure,
+        };
+        assert_eq!(
+            split.margin.map(|margin| event + margin),
+            Some(limit.elapsed)
+        );
+    }
+    // nobody leaves the finish: its cutoff limits the arrival
+    assert_eq!(
+        schedule.splits[4].cutoff.map(|limit| limit.on),
+        Some(CutoffOn::Arrival)
+    );
+    assert!(
+        schedule
+            .splits
+            .windows(2)
+            .all(|pair| pair[0].departure < pair[1].arrival)
+    );
+}
+
+/// Leaving at the latest departure and keeping the plan's effort and stops reaches the binding
+/// cutoff on its second, and every other later one in time.
+#[test]
+fn the_latest_departure_is_exactly_late_enough() {
+    let elapsed = |minutes: i64| Cutoff::Elapsed(Elapsed::from_secs(minutes * 60));
+    let course = course(&[
+        (2, elapsed(170), CutoffOn::Arrival),
+        (3, elapsed(235), CutoffOn::Departure),
+        (4, elapsed(330), CutoffOn::Arrival),
+    ]);
+    let (schedule, pacing, conditions) = schedule(&course);
+    for split in &schedule.splits[..4] {
+        let latest = split.latest_departure.expect("a cutoff follows");
+        let binding = split.binding.expect("a cutoff binds");
+        let mut now_s = latest.as_s();
+        let mut left_s = f64::INFINITY;
+        let mut pass = |station: usize, on: CutoffOn, at_s: f64| {
+            let Some(limit) = schedule.splits[station].cutoff.filter(|l| l.on == on) else {
+                return;
+            };
+            assert!(
+                at_s <= limit.elapsed.as_s() + 1e-3,
+                "{at_s} s is after {limit:?}"
+            );
+            if station == binding {
+                left_s = limit.elapsed.as_s() - at_s;
+            }
+        };
+        for station in split.station..4 {
+            if station > split.station {
+                now_s += schedule.stop(station).as_s();
+            }
+            pass(station, CutoffOn::Departure, now_s);
+            now_s = pacing.arrive_s(&conditions, station, now_s);
+            pass(station + 1, CutoffOn::Arrival, now_s);
+        }
+        // the departure was cut down to its whole second
+        assert!(
+            (-1e-3..1.2).contains(&left_s),
+            "{left_s} s left at {binding}"
+        );
+    }
+}
+
+#[test]
+fn a_missed_cutoff_is_a_finding() {
+    let course = course(&[(
+        3,
+        Cutoff::Elapsed(Elapsed::from_secs(3 * 3600)),
+        CutoffOn::Arrival,
+    )]);
+    let (schedule, _, _) = schedule(&course);
+    assert!(schedule.splits[3].margin < Some(Elapsed::ZERO));
+    assert_eq!(
+        schedule.findings.iter().map(|f| f.kind).collect::<Vec<_>>(),
+        ["cutoff-missed"]
+    );
+}

@@ -1,0 +1,167 @@
+//! The order of the stages, held: each may use only what stands above it.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The data flow. A stage may name those before it.
+const ORDER: &[&str] = &[
+    "units",
+    "time",
+    "diagnostics",
+    "findings",
+    "inputs",
+    "course",
+    "conditions",
+    "pacing",
+    "schedule",
+    "fueling",
+    "packing",
+    "crew",
+    "plan",
+    "reports",
+];
+
+/// Pairs that do not name each other though one stands after the other.
+const STRANGERS: &[(&str, &str)] = &[("time", "units"), ("crew", "fueling"), ("crew", "pacing")];
+
+/// What only the command line may know.
+const EDGE_ONLY: &[&str] = &[
+    "std::fs",
+    "std::env",
+    "std::net",
+    "std::process",
+    "SystemTime::now",
+    "Instant::now",
+    "Utc::now",
+    "Local::now",
+    "clap",
+    "tempfile",
+    "terminal_size",
+    "println!",
+    "print!(",
+];
+
+/// The most lines that a source file may have.
+const LONGEST: usize = 600;
+
+#[test]
+fn stages_use_only_earlier_stages() {
+    let mut read = 0;
+    for (path, stage, text) in sources() {
+        let Some(own) = ORDER.iter().position(|name| *name == stage) else {
+            continue;
+        };
+        read += 1;
+        for (line, code) in code_lines(&text) {
+            for later in &ORDER[own + 1..] {
+                let named = format!("crate::{later}");
+                assert!(
+                    !code.contains(&named),
+                    "{}:{line} names {named}",
+                    path.display()
+                );
+            }
+            for (a, b) in STRANGERS.iter().filter(|(a, _)| *a == stage) {
+                assert!(
+                    !code.contains(&format!("crate::{b}")),
+                    "{}:{line}: {a} names {b}",
+                    path.display()
+                );
+            }
+        }
+    }
+    assert!(
+        read >= ORDER.len(),
+        "only {read} files of stages were found"
+    );
+}
+
+#[test]
+fn the_core_knows_no_terminal_file_or_clock() {
+    for (path, stage, text) in sources()
+        .into_iter()
+        .filter(|(_, stage, _)| stage != "cli" && stage != "main")
+    {
+        for (line, code) in code_lines(&text) {
+            for word in EDGE_ONLY {
+                assert!(
+                    !code.contains(word),
+                    "{}:{line}: {stage} knows `{word}`",
+                    path.display()
+                );
+            }
+        }
+    }
+}
+
+/// Only `inputs` knows what a file format is called, and reports what theirs are.
+#[test]
+fn formats_stay_at_the_ends() {
+    for (path, stage, text) in sources() {
+        if ["inputs", "reports", "cli", "main"].contains(&stage.as_str()) {
+            continue;
+        }
+        for (line, code) in code_lines(&text) {
+            for word in [
+                "gpx::",
+                "csv::",
+                "toml::",
+                "serde::",
+                "serde_json::",
+                "quick_xml::",
+            ] {
+                assert!(
+                    !names_crate(&code, word),
+                    "{}:{line}: {stage} knows `{word}`",
+                    path.display()
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn files_stay_short() {
+    for (path, _, text) in sources() {
+        let lines = text.lines().count();
+        assert!(lines <= LONGEST, "{} has {lines} lines", path.display());
+    }
+}
+
+/// Whether a crate's path stands there, and not a module of ours whose name ends alike.
+fn names_crate(code: &str, path: &str) -> bool {
+    code.match_indices(path)
+        .any(|(at, _)| !code[..at].ends_with(|c: char| c.is_alphanumeric() || c == '_' || c == ':'))
+}
+
+/// Every source file with its stage and text.
+fn sources() -> Vec<(PathBuf, String, String)> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut found = Vec::new();
+    let mut folders = vec![root.clone()];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|e| e == "rs") {
+                let first = path.strip_prefix(&root).unwrap().iter().next().unwrap();
+                let stage = first.to_str().unwrap().trim_end_matches(".rs").to_owned();
+                let text = fs::read_to_string(&path).unwrap();
+                found.push((path, stage, text));
+            }
+        }
+    }
+    assert!(!found.is_empty());
+    found
+}
+
+/// Lines of code, numbered, without comments and without what stands only for tests.
+fn code_lines(text: &str) -> Vec<(usize, String)> {
+    let until = text.find("#[cfg(test)]\nmod tests {").unwrap_or(text.len());
+    text[..until]
+        .lines()
+        .enumerate()
+        .map(|(index, line)| (index + 1, line.split("//").next().unwrap_or("").to_owned()))
+        .collect()
+}
