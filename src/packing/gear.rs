@@ -7,7 +7,7 @@ use crate::inputs::{GearItem, Inputs};
 use crate::units::Phrase;
 
 use super::exposure::{Exposure, Sky};
-use super::lamps;
+use super::lamps::Lights;
 use super::supply::{own_source, same_name};
 use super::{Pickup, Source};
 
@@ -54,6 +54,7 @@ pub(super) fn plan(course: &Course, sky: &Sky, inputs: &Inputs) -> GearPlan {
     let crew = inputs.crew.is_some();
     let mut plan = GearPlan::default();
     let mut idle: Vec<&str> = Vec::new();
+    let lights = Lights::of(&inputs.gear);
     for item in &inputs.gear {
         let name = &item.name.value;
         if after_the_finish(course, item) {
@@ -73,8 +74,8 @@ pub(super) fn plan(course: &Course, sky: &Sky, inputs: &Inputs) -> GearPlan {
             idle.push(name);
         }
         plan.add(name, &carries);
-        if let (GearRule::Dark, Some(burn_h)) = (item.when, item.burn_h) {
-            lamps::batteries(course, sky, crew, (name, burn_h), &carries, &mut plan);
+        if let Some(lights) = lights.filter(|lights| lights.lamp == name && sky.knows_daylight) {
+            lights.last(course, sky, crew, &carries, &mut plan);
         }
         if item.when == GearRule::AfterStation {
             plan.findings.extend(carried_there(course, item, &carries));

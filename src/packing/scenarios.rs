@@ -420,14 +420,19 @@ fn a_night_longer_than_the_battery_needs_a_spare() {
     assert_eq!(pickup(&packing, 0).gear_on, ["lamp"]);
     assert_eq!(packing.bags[0].gear, ["spare battery for lamp"]);
     assert_eq!(found(&packing, "lamp-hours")[0].about, About::Station(2));
-    // a battery of 2 h: 5 h need three, of which one is in the lamp and is used up to half
+    // a battery of 2 h: 5 h need three, of which one is in the lamp and the last is half used
     race.inputs.gear[0].burn_h = Some(2.0);
     let packing = race.pack();
-    assert_eq!(
-        pickup(&packing, 0).gear_on,
-        ["lamp", "2 spare batteries for lamp"]
-    );
+    let taken = &pickup(&packing, 0).gear_on;
+    assert_eq!(*taken, ["lamp", "2 spare batteries for lamp"]);
     assert_eq!(packing.bags[0].gear, ["spare battery for lamp"]);
+    // a battery of its own in the list counts: 2 h and 6 h for 7.5 h
+    let mut own = gear_item("spare battery", GearRule::Dark);
+    own.burn_h = Some(6.0);
+    race.inputs.gear.push(own);
+    let packing = race.pack();
+    assert_eq!(pickup(&packing, 0).gear_on, ["lamp", "spare battery"]);
+    assert!(found(&packing, "lamp-hours").is_empty());
 }
 
 #[test]

@@ -263,6 +263,7 @@ fn schedule(stations: &[Station], stops_s: &[i64]) -> Schedule {
         clock: None,
         splits,
         legs,
+        findings: Vec::new(),
     }
 }
 
