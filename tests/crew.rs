@@ -26,7 +26,7 @@ fn plan(crew: &str) -> Plan {
     let finish = Elapsed::from_secs(10 * 3600);
     let plan = Race::prepare(&inputs, finish, &mut notes)
         .and_then(|race| race.plan(&inputs, Spanned::unwritten(finish), &mut notes));
-    plan.expect(&render(&sources, notes.all(), false))
+    plan.unwrap_or_else(|| panic!("{}", render(&sources, notes.all(), false)))
 }
 
 const CREW: &str = r#"
