@@ -211,8 +211,8 @@ mod tests {
         }
     }
 
-    /// Twelve flat kilometres with a station between two nodes of the profile.
-    fn course() -> Course {
+    /// Twelve flat kilometres with one station.
+    fn course(station_m: f64) -> Course {
         let nodes = 121;
         Course {
             name: "flat".to_owned(),
@@ -226,10 +226,10 @@ mod tests {
             },
             stations: vec![
                 station("Start", 0, Role::Start, 0.0),
-                station("Ford", 1, Role::Between(StationKind::Aid), 5050.0),
+                station("Ford", 1, Role::Between(StationKind::Aid), station_m),
                 station("Finish", 2, Role::Finish, 12_000.0),
             ],
-            segments: vec![segment(0, 5050.0), segment(1, 6950.0)],
+            segments: vec![segment(0, station_m), segment(1, 12_000.0 - station_m)],
             places: Vec::new(),
             survey: Survey {
                 route_length_m: 12_000.0,
@@ -247,20 +247,25 @@ mod tests {
         }
     }
 
-    /// The steps of stop and way of the second segment, and of the way of the first.
-    fn steps() -> (Vec<Step>, Vec<Step>, Vec<Step>) {
-        let course = course();
+    /// Between two nodes of the profile; on a node; on one, but for the last digit.
+    const STATIONS_M: [f64; 3] = [5050.0, 5000.0, 5000.000_000_001];
+
+    /// The steps of the stop, of the way after it, and of the way before.
+    fn steps(station_m: f64) -> (Vec<Step>, Vec<Step>, Vec<Step>) {
+        let course = course(station_m);
         let conditions =
             Conditions::over(&course, &Inputs::default(), None, 9e4, &mut Notes::new());
+        let stop_s = |at_m: f64| if at_m > station_m - 1e-6 { STOP_S } else { 0.0 };
         let node_s: Vec<f64> = (0..121)
             .map(|i| f64::from(i) * SPACING_M)
-            .map(|at_m| at_m / SPEED_MPS + if at_m > 5050.0 { STOP_S } else { 0.0 })
+            .map(|at_m| at_m / SPEED_MPS + stop_s(at_m))
             .collect();
+        let arrival_s = station_m / SPEED_MPS;
         let along = Along {
             course: &course,
             conditions: &conditions,
-            arrival_s: &[0.0, 2525.0, 6900.0],
-            departure_s: &[0.0, 2525.0 + STOP_S, 6900.0],
+            arrival_s: &[0.0, arrival_s, 6900.0],
+            departure_s: &[0.0, arrival_s + STOP_S, 6900.0],
             node_s: &node_s,
         };
         (along.stop(1), along.way(1), along.way(0))
@@ -268,27 +273,31 @@ mod tests {
 
     #[test]
     fn steps_add_up_to_stop_and_way() {
-        let (stop, second, first) = steps();
-        let seconds = |steps: &[Step]| steps.iter().map(|s| s.hours).sum::<f64>() * S_PER_HOUR;
-        assert!((seconds(&stop) - STOP_S).abs() < 1e-6);
-        assert!((seconds(&first) - 2525.0).abs() < 1e-6);
-        assert!((seconds(&second) - 3475.0).abs() < 1e-6);
+        for at_m in STATIONS_M {
+            let (stop, after, before) = steps(at_m);
+            let seconds = |steps: &[Step]| steps.iter().map(|s| s.hours).sum::<f64>() * S_PER_HOUR;
+            assert!((seconds(&stop) - STOP_S).abs() < 1e-6);
+            assert!((seconds(&before) - at_m / SPEED_MPS).abs() < 1e-6);
+            assert!((seconds(&after) - (12_000.0 - at_m) / SPEED_MPS).abs() < 1e-6);
+        }
     }
 
     #[test]
-    fn a_stop_between_nodes_slows_no_step_of_the_way() {
-        let (stop, second, first) = steps();
-        assert!(stop.iter().all(|step| step.speed_mps == 0.0));
-        for step in first.iter().chain(&second) {
-            assert!((step.speed_mps - SPEED_MPS).abs() < 1e-9, "{step:?}");
+    fn a_stop_slows_no_step_of_the_way() {
+        for at_m in STATIONS_M {
+            let (stop, after, before) = steps(at_m);
+            assert!(stop.iter().all(|step| step.speed_mps == 0.0));
+            for step in before.iter().chain(&after) {
+                assert!((step.speed_mps - SPEED_MPS).abs() < 1e-6, "{step:?}");
+            }
         }
     }
 
     #[test]
     fn the_weather_is_looked_up_at_least_every_ten_minutes_or_so() {
-        let (stop, second, first) = steps();
+        let (stop, after, before) = steps(STATIONS_M[0]);
         let node_s = SPACING_M / SPEED_MPS;
-        for step in stop.iter().chain(&first).chain(&second) {
+        for step in stop.iter().chain(&before).chain(&after) {
             assert!(step.hours * S_PER_HOUR < LOOK_EVERY_S + node_s, "{step:?}");
         }
     }

@@ -61,8 +61,9 @@ fn wbgt_meets_the_bureau_s_approximation() {
 #[test]
 fn wet_bulb_meets_stull() {
     for row in rows("fueling_wet_bulb.csv") {
-        let ours = wet_bulb_c(row.number("temp_c"), row.number("humidity_pct"));
-        row.assert_near("wet_bulb_c", ours, FORMULA_TOLERANCE);
+        let (temp_c, rh) = (row.number("temp_c"), row.number("humidity_pct"));
+        row.assert_near("wet_bulb_c", wet_bulb_c(temp_c, rh), FORMULA_TOLERANCE);
+        row.assert_near("wbgt_shade_c", wbgt_shade_c(temp_c, rh), FORMULA_TOLERANCE);
     }
 }
 

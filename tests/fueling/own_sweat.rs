@@ -113,6 +113,21 @@ fn runs_that_are_alike_leave_the_slopes_alone() {
     }
 }
 
+/// Runs 0.2 L/h above and below their own line put the band at twice that.
+#[test]
+fn scattered_runs_widen_the_band() {
+    let around = |off: f64| {
+        let runs: Vec<_> = (0..40)
+            .map(|i| run(20.0, 520.0, 0.9 + if i % 2 == 0 { off } else { -off }))
+            .collect();
+        learnt(&runs)
+            .moving(on_a_run(20.0, 520.0))
+            .either_way_l_per_h
+    };
+    assert!((around(0.2) - 0.4).abs() < 0.005);
+    assert_eq!(around(0.0), 0.15);
+}
+
 #[test]
 fn a_line_is_not_drawn_far_beyond_the_runs() {
     let cool_runs = [5.0, 8.0, 11.0, 14.0].map(|t| run(t, 520.0, 0.3 + 0.06 * (t - 5.0)));
