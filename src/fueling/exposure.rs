@@ -248,7 +248,7 @@ mod tests {
     }
 
     /// Between two nodes of the profile; on a node; on one, but for the last digit.
-    const STATIONS_M: [f64; 3] = [5050.0, 5000.0, 5000.000_000_001];
+    const STATIONS_M: [f64; 3] = [5050.0, 5000.0, 5_000.000_000_001];
 
     /// The steps of the stop, of the way after it, and of the way before.
     fn steps(station_m: f64) -> (Vec<Step>, Vec<Step>, Vec<Step>) {
