@@ -61,7 +61,7 @@ fn named(draft: &Draft<'_>, name: &str) -> bool {
 fn is_start(draft: &Draft<'_>, route: &Route) -> bool {
     named(draft, "start")
         || match draft.official_m {
-            Some(m) => m <= 0.0,
+            Some(m) => m <= 0.0 && !named(draft, "finish"),
             None => near_spot(draft, route.spots.first()),
         }
 }
