@@ -1,6 +1,6 @@
 //! Markdown, for notes and web pages.
 
-use super::{Format, Page};
+use super::{Format, Page, turns};
 use crate::reports::document::{Align, Block, Document, Item, Table, Tone};
 
 pub(super) const FORMAT: Format = Format {
@@ -79,10 +79,11 @@ fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
-            '\\' | '`' | '*' | '_' | '|' | '<' | '>' | '[' | ']' | '#' => {
+            '\\' | '`' | '*' | '_' | '|' | '<' | '>' | '[' | ']' | '#' | '&' | '~' => {
                 out.push('\\');
                 out.push(c);
             }
+            c if turns(c) => {}
             c if c.is_control() => out.push(' '),
             c => out.push(c),
         }
