@@ -8,6 +8,7 @@
 
 mod support;
 
+mod cli;
 mod conditions;
 mod course;
 mod courses;
