@@ -308,7 +308,10 @@ fn excerpt(
     // The renderer would count columns from where the excerpt starts.
     let (line, column) = sources.position(span);
     let origin = Origin::path(path).line(line).char_column(column);
-    renderer.render(&[title.element(origin).element(snippet)])
+    let text = renderer.render(&[title.element(origin).element(snippet)]);
+    // Below title, place and margin it says that the excerpt is of the same file.
+    let lines = text.lines().enumerate().filter(|(at, _)| *at != 3);
+    lines.map(|(_, line)| line).collect::<Vec<_>>().join("\n")
 }
 
 /// The line a span is in, cut down where it is very long: a track may be one line of megabytes.
@@ -334,13 +337,18 @@ impl Excerpt {
             floor_boundary(text, start.saturating_sub(Self::LONGEST / 2)).max(line_start)
         };
         let to = floor_boundary(text, (from + Self::LONGEST).min(line_end));
-        let text = text[from..to].trim_end_matches('\r').replace('\t', " ");
-        let length = text.len();
+        let cut = line_start < from;
+        let (head, tail) = (
+            if cut { "…" } else { "" },
+            if to < line_end { "…" } else { "" },
+        );
+        let middle = text[from..to].trim_end_matches('\r').replace('\t', " ");
+        let within = |at: usize| head.len() + (at - from).min(middle.len());
         Excerpt {
-            text,
+            range: within(start)..within(end),
+            text: format!("{head}{middle}{tail}"),
             first_line,
-            cut: line_start < from,
-            range: (start - from).min(length)..(end - from).min(length),
+            cut,
         }
     }
 }

@@ -8,9 +8,9 @@ use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::findings::{Finding, Weight};
 use crate::fueling::{self, Fueling};
 use crate::inputs::Inputs;
-use crate::pacing::{self, Goal, Impossible, Pacing, Settings, default_fade};
+use crate::pacing::{self, Goal, Impossible, Pacing, Settings};
 use crate::packing::{self, Packing};
-use crate::schedule::{Limit, Schedule, Shapes, resolve_cutoffs};
+use crate::schedule::{Limit, Schedule, resolve_cutoffs};
 use crate::time::{Elapsed, RaceClock};
 
 /// What holds for every target: the course, its hours, its limits, how the runner moves.
@@ -48,10 +48,6 @@ pub struct Plan {
     /// Meetings.
     pub crew: CrewPlan,
 }
-
-/// Fade exponents this far either side of the planned one bound the windows: 1.65 % of the finish
-/// time in mid-course, the spread between steady and fading finishers in open race splits.
-const FADE_SPREAD: f64 = 0.04;
 
 impl Race {
     /// Builds course, conditions and limits from what the user wrote.
@@ -97,21 +93,17 @@ impl Race {
         finish: Spanned<Elapsed>,
         notes: &mut Notes,
     ) -> Option<Plan> {
-        let finish_s = finish.value.as_s();
-        let fade = self.settings.fade.unwrap_or_else(|| default_fade(finish_s));
-        let pacing = self.solve(finish, fade, notes)?;
-        // a pace shape that cannot be solved at the edge of the possible leaves a window of nothing
-        let early = self.solve_quietly(finish_s, fade + FADE_SPREAD);
-        let late = self.solve_quietly(finish_s, (fade - FADE_SPREAD).max(1.0));
-        let shapes = Shapes {
-            likely: &pacing,
-            early: early.as_ref().unwrap_or(&pacing),
-            late: late.as_ref().unwrap_or(&pacing),
+        let goal = Goal {
+            finish_s: finish.value.as_s(),
+            stops_s: self.stops_s.clone(),
         };
+        let pacing = pacing::solve(&self.course, &self.conditions, &self.settings, &goal)
+            .map_err(|why| notes.push(impossible(finish, &self.stops_s, why)))
+            .ok()?;
         let schedule = Schedule::lay_out(
             &self.course,
             &self.conditions,
-            shapes,
+            &pacing,
             &self.limits,
             self.clock,
         );
@@ -134,32 +126,6 @@ impl Race {
             packing,
             crew,
         })
-    }
-
-    fn solve(&self, finish: Spanned<Elapsed>, fade: f64, notes: &mut Notes) -> Option<Pacing> {
-        let goal = Goal {
-            finish_s: finish.value.as_s(),
-            stops_s: self.stops_s.clone(),
-        };
-        let settings = Settings {
-            fade: Some(fade),
-            ..self.settings
-        };
-        pacing::solve(&self.course, &self.conditions, &settings, &goal)
-            .map_err(|why| notes.push(impossible(finish, &self.stops_s, why)))
-            .ok()
-    }
-
-    fn solve_quietly(&self, finish_s: f64, fade: f64) -> Option<Pacing> {
-        let goal = Goal {
-            finish_s,
-            stops_s: self.stops_s.clone(),
-        };
-        let settings = Settings {
-            fade: Some(fade),
-            ..self.settings
-        };
-        pacing::solve(&self.course, &self.conditions, &settings, &goal).ok()
     }
 }
 

@@ -1,1 +1,10 @@
-//! Tests of course.
+//! The course model: distances, heights, stations placed in order, segments.
+
+mod distances;
+mod geodesics;
+mod heights;
+mod hostile;
+mod placing;
+mod segments;
+mod sketch;
+mod start;

@@ -1,1 +1,10 @@
-//! Tests of fueling.
+//! Tests of fueling: every formula against published or computed rows, against libraries, and what
+//! must hold for any runner in any weather.
+
+mod formulas;
+mod heat;
+mod limits;
+mod needs;
+mod own_sweat;
+mod race;
+mod sweat;

@@ -367,8 +367,7 @@ fn older_single_byte_text_is_read_as_declared_or_guessed() {
     let (_, _, messages, _) = read("route.gpx", &bytes_with("Shift_JIS", b"\x8e\x52"));
     insta::assert_snapshot!(messages, @r"
     error: `route.gpx` is in encoding `Shift_JIS`, which is not read
-     |
-     = hint: save it as UTF-8
+    hint: save it as UTF-8
     ");
 }
 
@@ -385,8 +384,7 @@ fn a_lost_character_in_a_name_is_said() {
        |
     11 |   <wpt lat="10.0020" lon="20.0015"><desc>in the shade</desc><name>Sp�ing</name></wpt>
        |                                                                   ^^^^^^ expected readable text
-       |
-       = hint: save the file as UTF-8, or write the name again
+    hint: save the file as UTF-8, or write the name again
     "#);
 }
 
@@ -412,8 +410,7 @@ fn a_recording_padded_with_zeros_keeps_what_is_before_them() {
       |
     7 |     <trkpt lat="10.0020" lon="20.0015"><ele>412</ele></trkpt>
       |                                                             ^ expected the rest, up to `</gpx>`
-      |
-      = hint: the points before are taken as the course: where the last of them is not the finish, export or download the file again
+    hint: the points before are taken as the course: where the last of them is not the finish, export or download the file again
     "#);
 }
 
@@ -423,33 +420,27 @@ fn other_formats_are_called_by_their_name() {
     let said = |bytes: &[u8]| read("route.gpx", bytes).2;
     insta::assert_snapshot!(said(&fit), @r"
     error: `route.gpx` is a FIT recording
-     |
-     = hint: export it as GPX where it was recorded, or convert it to GPX
+    hint: export it as GPX where it was recorded, or convert it to GPX
     ");
     insta::assert_snapshot!(said(b"\x1f\x8b\x08\x00\x00\x00\x00\x00"), @r"
     error: `route.gpx` is compressed with gzip
-     |
-     = hint: unpack it first, for example with `gunzip`
+    hint: unpack it first, for example with `gunzip`
     ");
     insta::assert_snapshot!(said(b"PK\x03\x04\x14\x00"), @r"
     error: `route.gpx` is a zip archive (as KMZ files are)
-     |
-     = hint: unpack it first; a KML file in it must be exported or converted to GPX
+    hint: unpack it first; a KML file in it must be exported or converted to GPX
     ");
     insta::assert_snapshot!(said(b"%PDF-1.7\n%\xe2\xe3"), @r"
     error: `route.gpx` is a PDF document
-     |
-     = hint: get the course as a GPX file
+    hint: get the course as a GPX file
     ");
     insta::assert_snapshot!(said(b"\xff\xfe\x00\x00<\x00\x00\x00"), @r"
     error: `route.gpx` is in UTF-32, which is not read
-     |
-     = hint: save it as UTF-8
+    hint: save it as UTF-8
     ");
     insta::assert_snapshot!(said(b"\x00\x01\x02\x03"), @r"
     error: `route.gpx` is not text
-     |
-     = hint: get the course as a GPX file, which is readable text
+    hint: get the course as a GPX file, which is readable text
     ");
 }
 
@@ -459,8 +450,7 @@ fn a_file_above_the_size_limit_is_refused_with_both_sizes() {
     let (_, _, messages, _) = read("route.gpx", &too_many);
     insta::assert_snapshot!(messages, @r"
     error: `route.gpx` is 212.3 MB, and at most 200 MB are read
-     |
-     = hint: keep only the course in it: export it again with fewer points and without sensor data
+    hint: keep only the course in it: export it again with fewer points and without sensor data
     ");
 }
 

@@ -178,15 +178,15 @@ fn snap(drafts: &mut [Draft<'_>], route: &Route, end_m: f64, notes: &mut Notes) 
         }
         let inside = |m: f64, from_m: f64| (from_m..=length_m - from_m).contains(&m);
         // The ends have their own rows: a visit there is another lap's, where there is one.
-        let from_m = if found.iter().any(|p| inside(p.along_m, AT_END_M)) {
-            AT_END_M
-        } else {
-            APART_M
-        };
+        let on_the_way = found.iter().any(|p| inside(p.along_m, AT_END_M));
+        let from_m = if on_the_way { AT_END_M } else { APART_M };
         found.retain(|p| inside(p.along_m, from_m));
-        if found.is_empty() {
+        if !on_the_way && draft.official_m.is_none() {
             say_at_end(draft, notes);
             continue;
+        }
+        if found.is_empty() {
+            continue; // its distance places it
         }
         let listed_m = |d: &Draft<'_>| d.official_m.map(|m| (m * scale).clamp(0.0, length_m));
         let before_m = drafts[..=i].iter().rev().find_map(listed_m);
@@ -253,16 +253,17 @@ fn is_near_enough(draft: &Draft<'_>, off_m: Option<f64>, notes: &mut Notes) -> b
 
 /// A row at an end of the route that is neither its start nor its finish.
 fn say_at_end(draft: &Draft<'_>, notes: &mut Notes) {
-    if draft.official_m.is_none() {
-        notes.push(
-            Diagnostic::error(format!(
-                "station `{}` lies where the route starts or ends, but is not the first or last row",
-                draft.name
-            ))
-            .at(draft.span, "expected a station on the way")
-            .hint("make it the first or the last row, or leave it out"),
-        );
-    }
+    notes.push(
+        Diagnostic::error(format!(
+            "station `{}` lies where the route starts or ends, but is not the first or last row",
+            draft.name
+        ))
+        .at(
+            draft.span,
+            format!("expected a station more than {AT_END_M:.0} m on the way"),
+        )
+        .hint("make it the first or the last row, give it a distance, or leave it out"),
+    );
 }
 
 fn say_no_order(draft: &Draft<'_>, visit: &Visit, notes: &mut Notes) {

@@ -219,8 +219,7 @@ fn say_one_lap_list(
 ) {
     let (laps, lap_m) = route.laps;
     let last = (drafts.iter().zip(lengths))
-        .filter(|(d, _)| matches!(d.role, Role::Between(_)) && d.row.is_some())
-        .next_back();
+        .rfind(|(d, _)| matches!(d.role, Role::Between(_)) && d.row.is_some());
     if let Some((draft, (_, route_m))) = last
         && laps > 1
         && *route_m < 1.05 * lap_m

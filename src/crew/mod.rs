@@ -1,4 +1,15 @@
 //! When the crew must be where, and what to hand over.
+//!
+//! The crew meets the runner wherever the organiser lets them, and at the finish; at the start only
+//! where something is to be done there. They stand there before the early arrival, so that nine
+//! runners in ten find them waiting.
+
+mod drives;
+mod meetings;
+mod pacers;
+
+#[cfg(test)]
+mod tests;
 
 use crate::course::Course;
 use crate::findings::Finding;
@@ -30,7 +41,7 @@ pub struct Meeting {
     pub late: Elapsed,
     /// The planned departure.
     pub departure: Elapsed,
-    /// Drive from the meeting before, where known.
+    /// Drive from the meeting before, where known; for the first meeting from the start.
     pub drive_s: Option<f64>,
     /// When to leave the meeting before at the latest.
     pub leave_by: Option<Elapsed>,
@@ -38,19 +49,35 @@ pub struct Meeting {
     pub handover: Option<usize>,
     /// Things to bring besides.
     pub bring: Vec<String>,
-    /// Pacers who join and who stop here.
+    /// Pacers who join here.
     pub pacers_on: Vec<String>,
     /// Pacers who stop here.
     pub pacers_off: Vec<String>,
 }
 
-/// Assigns the crew to the stations they may meet the runner at.
+/// Assigns the crew to the stations they may meet the runner at; no crew, no meetings.
+///
+/// # Panics
+/// Where the schedule is not that of this course (one split per station).
 #[must_use]
 pub fn assign(
-    _course: &Course,
-    _schedule: &Schedule,
-    _packing: &Packing,
-    _crew: Option<&CrewFile>,
+    course: &Course,
+    schedule: &Schedule,
+    packing: &Packing,
+    crew: Option<&CrewFile>,
 ) -> CrewPlan {
-    CrewPlan::default()
+    let Some(crew) = crew else {
+        return CrewPlan::default();
+    };
+    let (stints, mut findings) = pacers::stints(course, crew);
+    let stations = meetings::stations(course, packing, crew, &stints);
+    let meetings: Vec<Meeting> = stations
+        .iter()
+        .map(|station| meetings::meeting(course, schedule, packing, crew, &stints, *station))
+        .collect();
+    let (meetings, late) = meetings::drive(course, schedule, crew, meetings);
+    findings.extend(late);
+    findings.extend(pacers::without_a_lift(course, &stints, &stations));
+    findings.extend(meetings::brought_nowhere(course, crew, &stations));
+    CrewPlan { meetings, findings }
 }

@@ -73,7 +73,9 @@ pub fn exposures(
     let along = Along {
         course,
         conditions,
-        pacing,
+        arrival_s: &pacing.arrival_s,
+        departure_s: &pacing.departure_s,
+        node_s: &pacing.node_s,
     };
     (0..course.segments.len())
         .map(|i| {
@@ -93,14 +95,16 @@ pub fn exposures(
 struct Along<'a> {
     course: &'a Course,
     conditions: &'a Conditions,
-    pacing: &'a Pacing,
+    arrival_s: &'a [f64],
+    departure_s: &'a [f64],
+    node_s: &'a [f64],
 }
 
 impl Along<'_> {
     /// The stop at a station, in equal steps.
     fn stop(&self, station: usize) -> Vec<Step> {
-        let from_s = self.pacing.arrival_s[station];
-        let length_s = self.pacing.departure_s[station] - from_s;
+        let from_s = self.arrival_s[station];
+        let length_s = self.departure_s[station] - from_s;
         if length_s <= 0.0 {
             return Vec::new();
         }
@@ -119,12 +123,12 @@ impl Along<'_> {
     fn way(&self, segment: usize) -> Vec<Step> {
         let from_m = self.course.stations[segment].distance_m;
         let to_m = self.course.stations[segment + 1].distance_m;
-        let from_s = self.pacing.departure_s[segment];
-        let to_s = self.pacing.arrival_s[segment + 1];
+        let from_s = self.departure_s[segment];
+        let to_s = self.arrival_s[segment + 1];
         let spacing_m = self.course.profile.spacing_m;
         let first = (from_m / spacing_m).floor() as usize + 1;
-        let nodes = (first..self.pacing.node_s.len())
-            .map(|node| (node as f64 * spacing_m, self.pacing.node_s[node]))
+        let nodes = (first..self.node_s.len())
+            .map(|node| (node as f64 * spacing_m, self.node_s[node]))
             // a node just past a stop holds the stop in its time, so times are held to the way
             .take_while(|(at_m, _)| *at_m < to_m)
             .map(|(at_m, at_s)| (at_m, at_s.clamp(from_s, to_s)));
@@ -155,6 +159,146 @@ impl Along<'_> {
             speed_mps,
             weather: self.conditions.weather(at_m, elevation_m, at_s),
             sun_up: self.conditions.light(at_m, at_s) == Light::Day,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::course::{HeightRepair, Profile, Role, Segment, Station, Survey};
+    use crate::diagnostics::Notes;
+    use crate::inputs::Inputs;
+    use crate::inputs::stations_csv::StationKind;
+    use crate::inputs::surfaces_csv::Surface;
+
+    const SPACING_M: f64 = 100.0;
+    const SPEED_MPS: f64 = 2.0;
+    const STOP_S: f64 = 900.0;
+
+    fn station(name: &str, place: usize, role: Role, distance_m: f64) -> Station {
+        Station {
+            name: name.to_owned(),
+            place,
+            visit: 1,
+            role,
+            distance_m,
+            official_m: distance_m,
+            elevation_m: 0.0,
+            position_deg: (46.0, 8.0),
+            cutoff: None,
+            crew: false,
+            drop_bag: false,
+            pacer: false,
+            stop_s: None,
+            offers: Vec::new(),
+            span: None,
+        }
+    }
+
+    fn segment(from: usize, length_m: f64) -> Segment {
+        Segment {
+            from,
+            length_m,
+            official_length_m: length_m,
+            climb_m: 0.0,
+            descent_m: 0.0,
+            steepest_up: 0.0,
+            steepest_down: 0.0,
+            share_above_10: 0.0,
+            share_below_10: 0.0,
+            highest_m: 0.0,
+        }
+    }
+
+    /// Twelve flat kilometres with one station.
+    fn course(station_m: f64) -> Course {
+        let nodes = 121;
+        Course {
+            name: "flat".to_owned(),
+            origin: None,
+            official_start: None,
+            profile: Profile {
+                spacing_m: SPACING_M,
+                elevation_m: vec![0.0; nodes],
+                position_deg: vec![(46.0, 8.0); nodes],
+                surface: vec![Surface::default(); nodes - 1],
+            },
+            stations: vec![
+                station("Start", 0, Role::Start, 0.0),
+                station("Ford", 1, Role::Between(StationKind::Aid), station_m),
+                station("Finish", 2, Role::Finish, 12_000.0),
+            ],
+            segments: vec![segment(0, station_m), segment(1, 12_000.0 - station_m)],
+            places: Vec::new(),
+            survey: Survey {
+                route_length_m: 12_000.0,
+                official_length_m: None,
+                raw_climb_m: 0.0,
+                raw_descent_m: 0.0,
+                filtered_climb_m: 0.0,
+                filtered_descent_m: 0.0,
+                official_climb_m: None,
+                points: nodes,
+                repairs: HeightRepair::default(),
+            },
+            mandatory_kit: Vec::new(),
+            rules: Vec::new(),
+        }
+    }
+
+    /// Between two nodes of the profile; on a node; on one, but for the last digit.
+    const STATIONS_M: [f64; 3] = [5050.0, 5000.0, 5_000.000_000_001];
+
+    /// The steps of the stop, of the way after it, and of the way before.
+    fn steps(station_m: f64) -> (Vec<Step>, Vec<Step>, Vec<Step>) {
+        let course = course(station_m);
+        let conditions =
+            Conditions::over(&course, &Inputs::default(), None, 9e4, &mut Notes::new());
+        let stop_s = |at_m: f64| if at_m > station_m - 1e-6 { STOP_S } else { 0.0 };
+        let node_s: Vec<f64> = (0..121)
+            .map(|i| f64::from(i) * SPACING_M)
+            .map(|at_m| at_m / SPEED_MPS + stop_s(at_m))
+            .collect();
+        let arrival_s = station_m / SPEED_MPS;
+        let along = Along {
+            course: &course,
+            conditions: &conditions,
+            arrival_s: &[0.0, arrival_s, 6900.0],
+            departure_s: &[0.0, arrival_s + STOP_S, 6900.0],
+            node_s: &node_s,
+        };
+        (along.stop(1), along.way(1), along.way(0))
+    }
+
+    #[test]
+    fn steps_add_up_to_stop_and_way() {
+        for at_m in STATIONS_M {
+            let (stop, after, before) = steps(at_m);
+            let seconds = |steps: &[Step]| steps.iter().map(|s| s.hours).sum::<f64>() * S_PER_HOUR;
+            assert!((seconds(&stop) - STOP_S).abs() < 1e-6);
+            assert!((seconds(&before) - at_m / SPEED_MPS).abs() < 1e-6);
+            assert!((seconds(&after) - (12_000.0 - at_m) / SPEED_MPS).abs() < 1e-6);
+        }
+    }
+
+    #[test]
+    fn a_stop_slows_no_step_of_the_way() {
+        for at_m in STATIONS_M {
+            let (stop, after, before) = steps(at_m);
+            assert!(stop.iter().all(|step| step.speed_mps == 0.0));
+            for step in before.iter().chain(&after) {
+                assert!((step.speed_mps - SPEED_MPS).abs() < 1e-6, "{step:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_weather_is_looked_up_at_least_every_ten_minutes_or_so() {
+        let (stop, after, before) = steps(STATIONS_M[0]);
+        let node_s = SPACING_M / SPEED_MPS;
+        for step in stop.iter().chain(&before).chain(&after) {
+            assert!(step.hours * S_PER_HOUR < LOOK_EVERY_S + node_s, "{step:?}");
         }
     }
 }

@@ -90,8 +90,11 @@ fn fluid(sweat: SweatRate, settled: &Settled) -> (f64, f64) {
 
 /// Sweat averaged over steps by their time; nothing where there is no time.
 fn mean_sweat(steps: &[Step], settled: &Settled, kcal_per_h: f64, moving: bool) -> SweatRate {
+    let hours: f64 = steps.iter().map(|step| step.hours).sum();
     let mut sum = SweatRate::default();
-    let mut hours = 0.0;
+    if hours <= 0.0 {
+        return sum;
+    }
     for step in steps {
         let weather = step.weather.unwrap_or(USUAL_WEATHER);
         let effort = Effort {
@@ -105,13 +108,8 @@ fn mean_sweat(steps: &[Step], settled: &Settled, kcal_per_h: f64, moving: bool) 
         } else {
             settled.sweat.standing(effort)
         };
-        sum.l_per_h += rate.l_per_h * step.hours;
-        sum.either_way_l_per_h += rate.either_way_l_per_h * step.hours;
-        hours += step.hours;
-    }
-    if hours > 0.0 {
-        sum.l_per_h /= hours;
-        sum.either_way_l_per_h /= hours;
+        sum.l_per_h += rate.l_per_h * step.hours / hours;
+        sum.either_way_l_per_h += rate.either_way_l_per_h * step.hours / hours;
     }
     sum
 }
@@ -192,10 +190,12 @@ pub(super) fn add_caffeine(
     segments
         .iter_mut()
         .zip(given_mg)
-        .map(|(segment, mg)| {
+        .enumerate()
+        .map(|(i, (segment, mg))| {
             segment.caffeine_mg = mg;
             end_h += segment.hours;
-            left_mg(&doses, end_h, HALF_LIFE_H)
+            // the next dose is taken after the arrival that this segment ends with
+            left_mg(&doses[..=i], end_h, HALF_LIFE_H)
         })
         .collect()
 }

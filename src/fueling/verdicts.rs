@@ -52,11 +52,11 @@ impl Verdicts<'_> {
             (d.wanted_l_per_h > d.planned_l_per_h).then_some(d.wanted_l_per_h)
         })?;
         let d = self.details[at.segment];
-        let says = Phrase::new("predicted sweat would call for ")
+        let says = Phrase::new("sweat would call for ")
             .and(rate(d.wanted_l_per_h))
             .and(", planned are ")
             .and(rate(d.planned_l_per_h))
-            .and(format!(", more than most stomachs empty{}", at.elsewhere()));
+            .and(format!(": most stomachs empty no more{}", at.elsewhere()));
         let finding = at
             .finding("fluid-limited", Weight::Warning, says)
             .way_out(Phrase::new(
@@ -107,8 +107,8 @@ impl Verdicts<'_> {
             (hours > LONG_H || hot).then_some(hours)
         })?;
         let says = Phrase::new(format!(
-            "{:.1} h without a station in the forecast there: consider carrying more than {:.0} % \
-             reserve{}",
+            "{:.1} h to the next station, or heat on the way: consider carrying more than the \
+             {:.0} % reserve{}",
             self.exposures[at.segment].moving_h(),
             self.settled.reserve_share * 100.0,
             at.elsewhere()

@@ -192,7 +192,7 @@ fn parsed_number(cell: &Cell) -> Result<f64, Diagnostic> {
     } else if number(&bare).is_some() {
         Some(format!("write `{bare}`, without separators"))
     } else if cell.text.contains(':') {
-        Some(format!("write one number of {symbol}, such as `10`"))
+        Some("write a plain number, such as `10`".to_owned())
     } else if number(&leading).is_some() {
         Some(format!("the column name says the unit; write `{leading}`"))
     } else {

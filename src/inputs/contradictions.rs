@@ -1,15 +1,13 @@
 //! What is right line by line and wrong as a whole: orders, totals and times that contradict each
 //! other. Names that one file uses and another lacks are looked up in [`super::mentions`].
 
-use chrono::{TimeDelta, Timelike};
-
-use crate::diagnostics::{Diagnostic, Notes, Sources, Span};
+use crate::diagnostics::{Diagnostic, Notes, Severity, Sources, Span};
 use crate::time::{WallTime, on_the_wall};
 
-use super::stations_csv::{Cutoff, StationRow};
+use super::stations_csv::StationRow;
 use super::surfaces_csv::SurfaceRow;
 use super::values::{folded, joined, quoted};
-use super::{CourseFile, CrewFile, Inputs, limits, mentions};
+use super::{CourseFile, CrewFile, Inputs, cutoff_order, limits, mentions};
 
 /// Distances less apart than this are the same: tables are written to the metre at best.
 const SAME_M: f64 = 0.5;
@@ -17,11 +15,26 @@ const SAME_M: f64 = 0.5;
 /// Checks every file against the others. `routed` says whether there is anything to take the
 /// names of stations from.
 pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mut Notes) {
+    // What was said about each file alone tells where names and times may be missing.
+    let mut all = notes.clone();
+    between_files(inputs, routed, sources, &mut all);
+    let found = all.all().get(notes.all().len()..).unwrap_or_default();
+    let (shown, left) = found.split_at(found.len().min(limits::PROBLEMS_SHOWN));
+    shown.iter().for_each(|problem| notes.push(problem.clone()));
+    if let Some(severity) = left.iter().map(|problem| problem.severity).max() {
+        notes.push(Diagnostic {
+            severity,
+            ..Diagnostic::error(format!("{} more contradictions", left.len()))
+        });
+    }
+}
+
+fn between_files(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mut Notes) {
     let said = Said { sources };
     clock(&inputs.course, notes);
     stations(&inputs.stations, &said, notes);
     beyond_the_end(inputs, &said, notes);
-    cutoffs(&inputs.stations, &inputs.course, &said, notes);
+    cutoff_order::check(&inputs.stations, &inputs.course, &said, notes);
     surfaces(&inputs.surfaces, &said, notes);
     twice(inputs, &said, notes);
     if let Some(crew) = &inputs.crew {
@@ -31,16 +44,16 @@ pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mu
 }
 
 /// The texts, to quote what stands in them.
-struct Said<'s> {
+pub(super) struct Said<'s> {
     sources: &'s Sources,
 }
 
 impl Said<'_> {
-    fn line(&self, span: Option<Span>) -> usize {
+    pub(super) fn line(&self, span: Option<Span>) -> usize {
         span.map_or(0, |span| self.sources.position(span).0)
     }
 
-    fn words(&self, span: Option<Span>) -> &str {
+    pub(super) fn words(&self, span: Option<Span>) -> &str {
         span.and_then(|span| self.sources.get(span.file).text.get(span.start..span.end))
             .unwrap_or_default()
             .trim()
@@ -71,6 +84,13 @@ impl Said<'_> {
 }
 
 fn clock(course: &CourseFile, notes: &mut Notes) {
+    let written = course.start.and_then(|start| start.span);
+    let written = written.or(course.timezone.and_then(|zone| zone.span));
+    let mut spoilt = notes.all().iter().filter(|p| p.severity == Severity::Error);
+    // What could not be read is not missing.
+    if spoilt.any(|p| p.at.map(|span| span.file) == written.map(|span| span.file)) {
+        return;
+    }
     match (&course.start, &course.timezone) {
         (Some(start), None) => notes.push(
             Diagnostic::error("`start` says a time and nothing says in which zone")
@@ -197,95 +217,6 @@ fn beyond_the_end(inputs: &Inputs, said: &Said<'_>, notes: &mut Notes) {
     }
 }
 
-/// Cutoffs as numbers that can be compared, where they are of the same sort.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Sort {
-    SinceStart,
-    OnTheWall,
-    Instant,
-    InTheWeek,
-}
-
-const WEEK_S: i64 = 7 * 86_400;
-
-fn cutoffs(rows: &[StationRow], course: &CourseFile, said: &Said<'_>, notes: &mut Notes) {
-    let mut before: Option<(&StationRow, Sort, i64)> = None;
-    for row in rows {
-        let Some(cutoff) = row.cutoff else { continue };
-        let Some((sort, second)) = comparable(cutoff.value, course) else {
-            before = None;
-            continue;
-        };
-        if sort == Sort::Instant && start_s(course).is_some_and(|start| second <= start) {
-            let name = quoted(&row.name.value);
-            notes.push(
-                Diagnostic::error(format!("the cutoff of {name} is not after the start")).at(
-                    cutoff.span,
-                    "expected a time after the `start` in `course.toml`",
-                ),
-            );
-        }
-        if let Some((earlier, _, limit)) = before.filter(|(_, s, _)| *s == sort) {
-            // On a weekly dial only a short way back can be told from a long way on.
-            let back = match sort {
-                Sort::InTheWeek => (second - limit).rem_euclid(WEEK_S) > WEEK_S * 5 / 7,
-                _ => second < limit,
-            };
-            if back {
-                notes.push(backwards(earlier, row, said));
-            }
-        }
-        before = Some((row, sort, second));
-    }
-}
-
-fn backwards(earlier: &StationRow, row: &StationRow, said: &Said<'_>) -> Diagnostic {
-    let span = |row: &StationRow| row.cutoff.and_then(|cutoff| cutoff.span);
-    let limit = said.words(span(earlier));
-    Diagnostic::error(format!(
-        "the cutoff of {} ({}) is before that of {} ({limit})",
-        quoted(&row.name.value),
-        said.words(span(row)),
-        quoted(&earlier.name.value),
-    ))
-    .at(span(row), format!("expected {limit} or later"))
-    .hint("cutoffs go in course order; correct one of the two")
-}
-
-fn start_s(course: &CourseFile) -> Option<i64> {
-    let (start, zone) = (course.start?.value, course.timezone?.value);
-    wall_s(start, zone)
-}
-
-/// The earliest instant a time on the wall can mean.
-fn wall_s(local: chrono::NaiveDateTime, zone: chrono_tz::Tz) -> Option<i64> {
-    match on_the_wall(local, zone) {
-        WallTime::Once(instant) | WallTime::Twice(instant, _) => Some(instant.timestamp()),
-        WallTime::Never => None,
-    }
-}
-
-fn comparable(cutoff: Cutoff, course: &CourseFile) -> Option<(Sort, i64)> {
-    let zone = course.timezone.map(|zone| zone.value);
-    match cutoff {
-        Cutoff::Elapsed(elapsed) => Some(match start_s(course) {
-            Some(start) => (Sort::Instant, start + elapsed.as_secs()),
-            None => (Sort::SinceStart, elapsed.as_secs()),
-        }),
-        Cutoff::Local(local) => match zone {
-            Some(zone) => wall_s(local, zone).map(|second| (Sort::Instant, second)),
-            None => Some((Sort::OnTheWall, local.and_utc().timestamp())),
-        },
-        Cutoff::Instant(utc) => Some((Sort::Instant, utc.and_utc().timestamp())),
-        Cutoff::Clock(Some(day), time) => {
-            let days = TimeDelta::days(i64::from(day.num_days_from_monday()));
-            let second = days.num_seconds() + i64::from(time.num_seconds_from_midnight());
-            Some((Sort::InTheWeek, second))
-        }
-        Cutoff::Clock(None, _) => None,
-    }
-}
-
 fn surfaces(rows: &[SurfaceRow], said: &Said<'_>, notes: &mut Notes) {
     let mut sorted: Vec<&SurfaceRow> = rows.iter().collect();
     sorted.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
@@ -348,9 +279,16 @@ fn twice(inputs: &Inputs, said: &Said<'_>, notes: &mut Notes) {
             first.span,
         );
     }
+    // an hour that the clocks show twice may have a row for each time
+    let zone = inputs.course.timezone.as_ref().map(|zone| zone.value);
+    let mut met = std::collections::BTreeMap::new();
     let hours = inputs.weather.iter().map(|row| {
         let place = row.place.as_deref().map(folded);
-        ((row.time, place, row.elevation_m.map(f64::to_bits)), row)
+        let key = (row.time, place, row.elevation_m.map(f64::to_bits));
+        let before: u32 = *met.entry(key.clone()).and_modify(|n| *n += 1).or_insert(0);
+        let shown_twice =
+            zone.is_some_and(|z| matches!(on_the_wall(row.time, z), WallTime::Twice(..)));
+        ((key, if shown_twice { before.min(1) } else { 0 }), row)
     });
     for (row, first) in repeats(hours) {
         let time = row.time.format("%Y-%m-%dT%H:%M");

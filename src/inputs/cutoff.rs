@@ -27,11 +27,28 @@ type Refusal = (String, Option<String>);
 pub(super) fn read(row: &Row, notes: &mut Notes) -> Option<Spanned<Cutoff>> {
     let cell = row.cell("cutoff")?;
     match parse(&cell.text) {
-        Ok(cutoff) => Some(Spanned::at(cutoff, cell.span)),
+        Ok(cutoff) => {
+            doubt(&cell.text, cell.span, notes);
+            Some(Spanned::at(cutoff, cell.span))
+        }
         Err(refusal) => {
             notes.push(refused(&cell.text, cell.span, refusal));
             None
         }
+    }
+}
+
+/// Spreadsheets write the clock time `06:30` as `06:30:00`, which is race time here.
+fn doubt(text: &str, span: Span, notes: &mut Notes) {
+    let clock_like =
+        text.starts_with('0') && text.ends_with(":00") && text.matches(':').count() == 2;
+    if clock_like && !text.contains('-') {
+        let clock = text.rsplit_once(':').map_or(text, |(clock, _)| clock);
+        let problem =
+            Diagnostic::warning(format!("`cutoff` {} counts from the start", quoted(text)));
+        notes.push(problem.at(span, "read as race time").hint(format!(
+            "for the time of day, write `{clock}`; for race time, `+{clock}`"
+        )));
     }
 }
 

@@ -2,8 +2,9 @@
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
 
+use super::headings::{Column, Shape};
 use super::limits;
-use super::table::{Column, Row, Shape, Table};
+use super::table::{Row, Table};
 
 /// One piece of gear.
 #[derive(Clone, Debug, PartialEq)]

@@ -39,7 +39,13 @@ impl Unit {
     /// A number with the symbol, such as `38.4 km`.
     #[must_use]
     pub fn show(self, number: f64) -> String {
-        format!("{number} {}", self.symbol).trim_end().to_owned()
+        let symbol = self.symbol;
+        let text = if number != 0.0 && !(1e-6..1e9).contains(&number.abs()) {
+            format!("{number:e} {symbol}")
+        } else {
+            format!("{number} {symbol}")
+        };
+        text.trim_end().to_owned()
     }
 }
 
@@ -180,7 +186,8 @@ table! {
     OFFICIAL_CLIMB "official_climb" HEIGHT_UNITS 0.0 to 50000.0, "the organiser's climb";
     LAPS "laps" BARE 1.0 to 200.0, "how often the route is run";
     WAVE_OFFSET "wave_offset" MINUTES 0.0 to 1440.0, "how long after the official start a wave goes";
-    FADE "fade" BARE 1.0 to 1.25, "exponent of race time over effort distance";
+    FADE "fade" BARE 0.0 to 4.0, "how much of the recorded slowing, 1 as recorded";
+    FADE_EXPONENT "fade_exponent" BARE 1.0 to 1.25, "exponent of race time over effort distance";
     DOWNHILL_CAP "downhill_cap" BARE 1.0 to 1.3, "the most that a descent speeds the runner up";
     NIGHT_FACTOR "night_factor" BARE 1.0 to 1.5, "time in the dark over time by day";
     HEAT "heat" PER_DEGREE 0.0 to 0.03, "extra time per degree above 15 °C";

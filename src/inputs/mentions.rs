@@ -16,60 +16,57 @@ const LINES_NAMED: usize = 5;
 
 /// Checks every name that is used against the names there are.
 pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mut Notes) {
-    if !inputs.pantry.is_empty() {
+    let mut desk = Desk { sources, notes };
+    if let Some(first) = inputs.pantry.first() {
         let foods = inputs.pantry.iter().map(|food| food.name.value.as_str());
-        let known = Known::of("a food in `pantry.csv`", foods.chain([WATER]));
+        let known = Known::of("in `pantry.csv`", foods.chain([WATER]), first.span, &desk);
         let offers = inputs.stations.iter().flat_map(|station| &station.offers);
-        known.check("offered", offers.map(mention), sources, notes);
+        desk.check(&known, "a station offers", offers.map(mention));
     }
-    if !inputs.gear.is_empty() {
+    if let Some(first) = inputs.gear.first() {
         let items = inputs.gear.iter().map(|item| item.name.value.as_str());
         let known = Known {
             severity: Severity::Warning,
-            ..Known::of("a row in `gear.csv`", items)
+            ..Known::of("in `gear.csv`", items, first.span, &desk)
         };
         let kit = inputs.course.mandatory_kit.iter();
-        known.check("mandatory", kit.map(mention), sources, notes);
+        desk.check(&known, "the mandatory kit has", kit.map(mention));
     }
     let stations = station_names(inputs);
     // Where the list could not be read, each name would be called unknown for nothing.
-    if !routed || stations.is_empty() {
-        return;
+    if routed && !stations.is_empty() {
+        let list = inputs.stations.first().and_then(|row| row.span);
+        let names = stations.into_iter().chain(ENDS);
+        let known = Known::of("on the course", names, list, &desk);
+        stations_mentioned(inputs, &known, &mut desk);
     }
-    let known = Known::of("a station of the course", stations.into_iter().chain(ENDS));
+}
+
+fn stations_mentioned(inputs: &Inputs, known: &Known<'_>, desk: &mut Desk<'_>) {
     let stops = inputs.plan.stops.at.iter().map(|(name, _)| name);
-    known.check("given a stop", stops.map(mention), sources, notes);
+    desk.check(known, "a stop is planned at", stops.map(mention));
     let after = inputs.gear.iter().filter_map(|item| item.after.as_ref());
-    known.check("where gear is put on", after.map(mention), sources, notes);
+    desk.check(known, "gear is put on at", after.map(mention));
+    let sources = desk.sources;
     let weather = inputs.weather.iter().filter_map(|row| {
         let place = row.place.as_deref()?;
         Some((place, within(sources, row.span?, place)))
     });
-    known.check("given a forecast", weather, sources, notes);
+    desk.check(known, "the forecast is for", weather);
     if let Some(crew) = &inputs.crew {
         let drives = crew
             .drives
             .iter()
             .flat_map(|drive| [&drive.from, &drive.to]);
-        known.check("driven to", drives.map(mention), sources, notes);
+        desk.check(known, "a drive goes to or from", drives.map(mention));
         let pacers = crew
             .pacers
             .iter()
             .flat_map(|pacer| [&pacer.from, &pacer.to]);
-        known.check(
-            "where a pacer joins or stops",
-            pacers.map(mention),
-            sources,
-            notes,
-        );
+        desk.check(known, "a pacer joins or stops at", pacers.map(mention));
         let bring = crew.bring.iter().map(|(place, _)| place);
-        known.check(
-            "where things are brought",
-            bring.map(mention),
-            sources,
-            notes,
-        );
-        pacers_forward(crew, inputs, notes);
+        desk.check(known, "things are brought to", bring.map(mention));
+        pacers_forward(crew, inputs, desk.notes);
     }
 }
 
@@ -92,37 +89,61 @@ fn mention(name: &Spanned<String>) -> Mention<'_> {
 
 /// Names that may be used.
 struct Known<'a> {
-    what: &'static str,
+    place: &'static str,
     names: BTreeMap<String, &'a str>,
+    /// The list itself, where some of it could not be read: it may hold names that are not in
+    /// `names`.
+    spoilt: Option<String>,
     severity: Severity,
 }
 
 impl<'a> Known<'a> {
-    fn of(what: &'static str, names: impl Iterator<Item = &'a str>) -> Self {
+    fn of(
+        place: &'static str,
+        names: impl Iterator<Item = &'a str>,
+        list: Option<Span>,
+        desk: &Desk<'_>,
+    ) -> Self {
+        let file = list.map(|span| span.file);
+        let wrong = |problem: &Diagnostic| {
+            problem.severity == Severity::Error && problem.at.map(|at| at.file) == file
+        };
+        let spoilt = file.filter(|_| desk.notes.all().iter().any(wrong));
         Known {
-            what,
+            place,
             names: names.map(|name| (folded(name), name)).collect(),
+            spoilt: spoilt.map(|file| desk.sources.get(file).text.to_lowercase()),
             severity: Severity::Error,
         }
     }
 
+    fn has(&self, name: &str) -> bool {
+        self.names.contains_key(name)
+            || self.spoilt.as_ref().is_some_and(|list| list.contains(name))
+    }
+}
+
+/// Where names are looked up.
+struct Desk<'a> {
+    sources: &'a Sources,
+    notes: &'a mut Notes,
+}
+
+impl Desk<'_> {
     /// Reports each unknown name once, with the other lines it is on.
     fn check<'m>(
-        &self,
-        used: &str,
+        &mut self,
+        known: &Known<'_>,
+        use_of: &str,
         mentions: impl Iterator<Item = Mention<'m>>,
-        sources: &Sources,
-        notes: &mut Notes,
     ) {
         let mut unknown: Vec<(Mention<'m>, Vec<Span>)> = Vec::new();
         let mut seen: BTreeMap<String, usize> = BTreeMap::new();
         for (name, span) in mentions {
             let key = folded(name);
-            if self.names.contains_key(&key) {
-                continue;
-            }
             match seen.get(&key).and_then(|at| unknown.get_mut(*at)) {
                 Some((_, others)) => others.extend(span),
+                None if known.has(&key) => {}
                 None => {
                     seen.insert(key, unknown.len());
                     unknown.push(((name, span), Vec::new()));
@@ -130,13 +151,17 @@ impl<'a> Known<'a> {
             }
         }
         for ((name, span), others) in unknown {
-            let near = did_you_mean(name, self.names.values().copied());
-            let hints: Vec<String> = near.into_iter().chain(also(&others, sources)).collect();
-            notes.push(Diagnostic {
-                severity: self.severity,
+            let near = did_you_mean(name, known.names.values().copied());
+            let hints: Vec<String> = also(&others, self.sources)
+                .into_iter()
+                .chain(near)
+                .collect();
+            let (name, place) = (quoted(name), known.place);
+            self.notes.push(Diagnostic {
+                severity: known.severity,
                 hint: (!hints.is_empty()).then(|| hints.join("; ")),
-                ..Diagnostic::error(format!("{} is {used} and nowhere described", quoted(name)))
-                    .at(span, format!("expected {}", self.what))
+                ..Diagnostic::error(format!("{use_of} {name}, which is not {place}"))
+                    .at(span, format!("expected a name that is {place}"))
             });
         }
     }
@@ -184,7 +209,7 @@ fn pacers_forward(crew: &CrewFile, inputs: &Inputs, notes: &mut Notes) {
     };
     for pacer in &crew.pacers {
         let first = visits(&pacer.from.value).next();
-        let last = visits(&pacer.to.value).last();
+        let last = visits(&pacer.to.value).next_back();
         let (Some(from), Some(to)) = (first, last) else {
             continue;
         };

@@ -2,8 +2,9 @@
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
 
+use super::headings::{Column, Shape};
 use super::limits::{self, Range};
-use super::table::{Column, Row, Shape, Table};
+use super::table::{Row, Table};
 use super::values::quoted;
 
 /// One food or drink, per serving.

@@ -51,8 +51,12 @@ pub struct PlanFiles {
 pub struct PacingChoice {
     /// `cost_model`: how much harder a slope is than the level; the name of a built-in model.
     pub cost_model: Option<Spanned<String>>,
-    /// `fade`: exponent of race time over effort distance, 1 (even effort) to 1.25.
+    /// `fade`: how much more slowly the end is run, as a multiple of what recorded runs show: 0 is
+    /// even effort, 1 as recorded, up to 4.
     pub fade: Option<Spanned<f64>>,
+    /// `fade_exponent`: instead of `fade`, race time as this power of the effort done, 1 (even
+    /// effort) to 1.25.
+    pub fade_exponent: Option<Spanned<f64>>,
     /// `downhill_cap`: the most that a descent speeds the runner up over the level, 1 to 1.3.
     pub downhill_cap: Option<Spanned<f64>>,
     /// `night_factor`: time on trail in the dark over time by day, 1 to 1.5.
@@ -156,6 +160,7 @@ fn pacing(section: &mut Section<'_>, r: &mut Reading) -> PacingChoice {
     PacingChoice {
         cost_model: section.text("cost_model", r),
         fade: section.number(&limits::FADE, r),
+        fade_exponent: section.number(&limits::FADE_EXPONENT, r),
         downhill_cap: section.number(&limits::DOWNHILL_CAP, r),
         night_factor: section.number(&limits::NIGHT_FACTOR, r),
         heat_per_c: section.number(&limits::HEAT, r),

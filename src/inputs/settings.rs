@@ -226,10 +226,10 @@ impl<'t> Entry<'t> {
                 symbol => format!("expected a number ({symbol})"),
             };
             let mut problem = self.wrong(&expected);
-            if let DeValue::String(text) = self.value {
-                if text.trim().parse::<f64>().is_ok_and(f64::is_finite) {
-                    problem = problem.hint(format!("leave out the quotes: `{}`", text.trim()));
-                }
+            if let DeValue::String(text) = self.value
+                && text.trim().parse::<f64>().is_ok_and(f64::is_finite)
+            {
+                problem = problem.hint(format!("leave out the quotes: `{}`", text.trim()));
             }
             reading.notes.push(problem);
             return None;
@@ -275,7 +275,7 @@ impl<'t> Entry<'t> {
         mut each: impl FnMut(Entry<'t>, &mut Reading) -> Option<T>,
     ) -> Vec<T> {
         let DeValue::Array(items) = self.value else {
-            let expected = format!("expected a list of {what}, such as `[..., ...]`");
+            let expected = format!("expected a list of {what} in square brackets");
             reading.notes.push(self.wrong(&expected));
             return Vec::new();
         };

@@ -6,8 +6,9 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
 use crate::time::Elapsed;
 
 use super::cutoff;
+use super::headings::{Column, Shape};
 use super::limits;
-use super::table::{Column, Row, Shape, Table};
+use super::table::{Row, Table};
 use super::values::quoted;
 
 /// One visit to a place, as the organiser lists it.
@@ -122,7 +123,10 @@ const SHAPE: Shape = Shape {
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<StationRow> {
     let table = Table::read(file, id, &SHAPE, notes);
     let placed = table.has("distance") || (table.has("lat") && table.has("lon"));
-    if let Some(header) = table.header.filter(|_| table.has("name") && !placed) {
+    if let Some(header) = table
+        .header
+        .filter(|_| table.has("name") && table.all_known && !placed)
+    {
         notes.push(
             Diagnostic::error("the table says nowhere where the stations are").at(
                 header,

@@ -2,8 +2,9 @@
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
 
+use super::headings::{Column, Shape};
 use super::limits;
-use super::table::{Column, Row, Shape, Table};
+use super::table::{Row, Table};
 
 /// A stretch of one surface. Columns `from_km`, `to_km` (or `_mi`), `surface`; official distances.
 #[derive(Clone, Debug, PartialEq)]

@@ -6,62 +6,9 @@ use csv::{ReaderBuilder, StringRecord};
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
 
 use super::delimited::{self, Flaw, RawCell};
-use super::limits::{self, Range, Unit};
-use super::values::{count, did_you_mean, either, joined, quoted, with_hint};
-
-/// What a table may hold.
-pub(super) struct Shape {
-    /// Columns in the order they are named in messages.
-    pub(super) columns: &'static [Column],
-    /// How many rows are too many to be meant.
-    pub(super) most_rows: usize,
-}
-
-/// One quantity, in a column for each unit it may be written in.
-#[derive(Clone, Copy)]
-pub(super) struct Column {
-    name: &'static str,
-    units: &'static [Unit],
-    required: bool,
-}
-
-impl Column {
-    /// Words.
-    pub(super) const fn text(name: &'static str) -> Self {
-        Column {
-            name,
-            units: &[],
-            required: false,
-        }
-    }
-
-    /// A number, in a column that is named with its unit.
-    pub(super) const fn number(range: &Range) -> Self {
-        Column {
-            name: range.name,
-            units: range.units,
-            required: false,
-        }
-    }
-
-    /// One that the table cannot do without.
-    pub(super) const fn required(mut self) -> Self {
-        self.required = true;
-        self
-    }
-
-    /// The headers it may stand under.
-    fn headers(&self) -> Vec<String> {
-        if self.units.is_empty() {
-            return vec![self.name.to_owned()];
-        }
-        let header = |unit: &Unit| match unit.suffix {
-            "" => self.name.to_owned(),
-            suffix => format!("{}_{suffix}", self.name),
-        };
-        self.units.iter().map(header).collect()
-    }
-}
+use super::headings::{Heading, Shape, headings, names};
+use super::limits::{self, Unit};
+use super::values::count;
 
 /// The cells of one row, of the columns that are known.
 pub(super) struct Row {
@@ -81,19 +28,14 @@ pub(super) struct Cell {
     pub(super) span: Span,
 }
 
-/// A heading that is known.
-struct Heading {
-    column: &'static str,
-    header: String,
-    unit: Option<Unit>,
-}
-
 /// A table, read.
 #[derive(Default)]
 pub(super) struct Table {
     /// The line of column names.
     pub(super) header: Option<Span>,
     columns: Vec<&'static str>,
+    /// Whether every column is known, so that none can be meant for one that is missing.
+    pub(super) all_known: bool,
     pub(super) rows: Vec<Row>,
 }
 
@@ -122,6 +64,10 @@ impl Table {
         };
         let mut table = Table {
             header: Some(header_span),
+            all_known: headings
+                .iter()
+                .zip(&header)
+                .all(|(h, f)| h.is_some() || f.text.is_empty()),
             columns: headings.iter().flatten().map(|h| h.column).collect(),
             rows: Vec::new(),
         };
@@ -159,10 +105,10 @@ pub(super) fn too_large(file: &SourceFile, most: usize) -> Diagnostic {
 }
 
 /// A cell's text, where it stands, and what is wrong with its quotes.
-struct Field {
-    text: String,
-    span: Span,
-    flaw: Option<Flaw>,
+pub(super) struct Field {
+    pub(super) text: String,
+    pub(super) span: Span,
+    pub(super) flaw: Option<Flaw>,
 }
 
 /// The rows of a text that are neither blank nor comments.
@@ -236,113 +182,6 @@ fn separator(text: &str) -> u8 {
         .unwrap_or(b',')
 }
 
-fn names(shape: &Shape) -> String {
-    let firsts: Vec<String> = shape
-        .columns
-        .iter()
-        .filter_map(|column| column.headers().into_iter().next())
-        .collect();
-    joined(&firsts, "and")
-}
-
-/// What stands in each column, `None` where it is not known; nothing where no column is.
-fn headings(
-    header: &[Field],
-    line: Span,
-    shape: &Shape,
-    notes: &mut Notes,
-) -> Option<Vec<Option<Heading>>> {
-    if header.len() > limits::COLUMNS {
-        notes.push(
-            Diagnostic::error(format!("the table has {} columns", header.len()))
-                .at(line, format!("expected up to {} columns", limits::COLUMNS)),
-        );
-        return None;
-    }
-    let found: Vec<Option<Heading>> = header.iter().map(|field| heading(field, shape)).collect();
-    if found.iter().all(Option::is_none) {
-        notes.push(
-            Diagnostic::error("the first line names no column that is known")
-                .at(line, "expected column names")
-                .hint(format!("columns here are {}", names(shape))),
-        );
-        return None;
-    }
-    let mut headings: Vec<Option<Heading>> = Vec::new();
-    for (field, heading) in header.iter().zip(found) {
-        let Some(heading) = heading else {
-            if !field.text.is_empty() {
-                notes.push(unknown_column(field, shape));
-            }
-            headings.push(None);
-            continue;
-        };
-        let twin = headings
-            .iter()
-            .flatten()
-            .find(|h| h.column == heading.column);
-        if let Some(twin) = twin {
-            notes.push(twice(field, &heading, twin));
-            headings.push(None);
-        } else {
-            headings.push(Some(heading));
-        }
-    }
-    for column in shape.columns.iter().filter(|c| c.required) {
-        if !headings.iter().flatten().any(|h| h.column == column.name) {
-            let wanted = either(&column.headers());
-            notes.push(
-                Diagnostic::error(format!("the table has no column {wanted}"))
-                    .at(line, format!("expected {wanted} among the column names")),
-            );
-        }
-    }
-    Some(headings)
-}
-
-fn heading(field: &Field, shape: &Shape) -> Option<Heading> {
-    let typed = field.text.to_lowercase();
-    shape.columns.iter().find_map(|column| {
-        let at = column
-            .headers()
-            .iter()
-            .position(|header| *header == typed)?;
-        Some(Heading {
-            column: column.name,
-            header: typed.clone(),
-            unit: column.units.get(at).copied(),
-        })
-    })
-}
-
-fn unknown_column(field: &Field, shape: &Shape) -> Diagnostic {
-    let typed = field.text.to_lowercase();
-    let headers: Vec<String> = shape.columns.iter().flat_map(Column::headers).collect();
-    let unitless = shape.columns.iter().find(|column| column.name == typed);
-    let hint = match unitless {
-        Some(column) => Some(format!("say the unit: {}", either(&column.headers()))),
-        None => did_you_mean(&typed, headers.iter().map(String::as_str))
-            .or_else(|| Some(format!("columns here are {}", names(shape)))),
-    };
-    let problem = Diagnostic::error(format!("unknown column {}", quoted(&field.text)))
-        .at(field.span, "expected a column name that is known");
-    with_hint(problem, hint)
-}
-
-fn twice(field: &Field, heading: &Heading, twin: &Heading) -> Diagnostic {
-    if heading.header == twin.header {
-        Diagnostic::error(format!("column `{}` is there twice", heading.header))
-            .at(field.span, "expected each column once")
-    } else {
-        Diagnostic::error(format!(
-            "`{}` and `{}` say the same thing",
-            twin.header, heading.header
-        ))
-        .at(field.span, "expected one of the two")
-        .hint("keep the column with the unit you use")
-    }
-}
-
 fn row(
     mut fields: Vec<Field>,
     span: Span,
@@ -354,15 +193,19 @@ fn row(
     while fields.len() > headings.len() && fields.last().is_some_and(|f| f.text.is_empty()) {
         fields.pop();
     }
-    let flawed = fields.iter().find(|field| field.flaw.is_some());
-    if let Some((field, flaw)) = flawed.and_then(|field| Some((field, field.flaw?))) {
-        notes.push(bad_quotes(field, flaw));
-    }
+    let bad = fields
+        .iter()
+        .find_map(|field| Some(bad_quotes(field, field.flaw?)));
+    let flawed = bad.is_some();
+    bad.into_iter().for_each(|problem| notes.push(problem));
     let ragged = fields.len() != headings.len();
-    if ragged && flawed.is_none() {
+    if ragged && !flawed {
         notes.push(wrong_length(fields.len(), headings.len(), span, separator));
     }
-    let ragged = ragged || flawed.is_some();
+    if flawed {
+        // Nobody knows what belongs to which cell.
+        fields.clear();
+    }
     let cells = fields
         .into_iter()
         .zip(headings)
@@ -380,7 +223,7 @@ fn row(
     Row {
         cells,
         span,
-        ragged,
+        ragged: ragged || flawed,
     }
 }
 
@@ -391,9 +234,9 @@ fn bad_quotes(field: &Field, flaw: Flaw) -> Diagnostic {
         Flaw::Trailing => Diagnostic::error("something follows the quote that ends a cell")
             .at(field.span, "expected the separator after the closing quote")
             .hint("a quote inside a quoted cell is written twice: `\"\"`"),
-        Flaw::Late => Diagnostic::error("a cell has a quote in front but not first")
+        Flaw::Late => Diagnostic::error("a space stands before the quote of a cell")
             .at(field.span, "expected the quote right after the separator")
-            .hint("leave out the space before the quote"),
+            .hint("leave out the space"),
     }
 }
 

@@ -132,12 +132,12 @@ impl Reading {
     fn syntax_error(&self, error: &toml::de::Error, text: &str) -> Diagnostic {
         let range = error.span().unwrap_or(0..0);
         let found = text.get(range.clone()).unwrap_or_default();
-        let rest = text.get(range.start..).unwrap_or_default();
-        let words = explained(
-            error.message(),
-            found,
+        let (before, rest) = text.split_at_checked(range.start).unwrap_or_default();
+        let around = (
+            before.rsplit('\n').next().unwrap_or_default(),
             rest.lines().next().unwrap_or_default(),
         );
+        let words = explained(error.message(), found, around);
         let problem = Diagnostic::error(words.what).at(self.span(range), words.expected);
         with_hint(problem, words.hint)
     }
@@ -277,7 +277,7 @@ impl<'t> Section<'t> {
         let Some(entry) = self.take(key, reading) else {
             return Vec::new();
         };
-        let expected = format!("expected sections, each under `[[{path}]]`");
+        let expected = format!("expected sections that each start with `[[{path}]]`");
         let DeValue::Array(items) = entry.value else {
             reading.notes.push(entry.wrong(&expected));
             return Vec::new();
@@ -305,7 +305,7 @@ impl<'t> Section<'t> {
     pub(super) fn miss(&self, keys: &[String], reading: &mut Reading) {
         let keys = either(keys);
         reading.notes.push(
-            Diagnostic::error(format!("`{}` has no {keys}", self.path))
+            Diagnostic::error(format!("the section `{}` has no {keys}", self.path))
                 .at(self.span, format!("expected {keys} in this section")),
         );
     }

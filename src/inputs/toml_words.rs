@@ -9,82 +9,93 @@ pub(super) struct Words {
     pub(super) hint: Option<String>,
 }
 
-/// Puts the parser's message into words. `found` is the text it points at, `rest` all text from
-/// there on.
-pub(super) fn explained(message: &str, found: &str, rest: &str) -> Words {
+const EQUALS: &str = "write `=` between the key and its value";
+
+/// Puts the parser's message into words. `found` is the text it points at; around it stand the
+/// line up to there and the line from there on.
+pub(super) fn explained(message: &str, found: &str, (before, rest): (&str, &str)) -> Words {
     let (said, wanted) = message.split_once(", expected ").unwrap_or((message, ""));
     let found = found.trim();
-    let quoting = |hint: &str| Some(hint.to_owned());
-    let (what, expected, hint) = match said {
-        "string values must be quoted" => return unquoted(found),
-        _ if said.starts_with("invalid time") => (
-            format!("{} is no time of day", quoted(found)),
-            "race time in quotes, such as `\"29:30:00\"`",
-            Some(format!("write `\"{found}\"`")),
-        ),
-        _ if said.starts_with("invalid date") || said.starts_with("invalid offset") => {
-            (format!("{} is no date", quoted(found)), wanted, None)
+    let words = Words::of;
+    match said {
+        "string values must be quoted" => unquoted(found),
+        "key with no value" | "missing assignment between key-value pairs" => {
+            words("a key without a value", "`=` and a value").hint(
+                if before.trim_end().ends_with(':') {
+                    Some(EQUALS.to_owned())
+                } else {
+                    rest.contains('=')
+                        .then(|| "a name with spaces stands in quotes".to_owned())
+                },
+            )
         }
-        _ if said.contains("string") => {
-            ("a quote is opened and not closed".to_owned(), wanted, None)
-        }
-        "key with no value" | "missing assignment between key-value pairs" => (
-            "a key without a value".to_owned(),
-            "`=` and a value",
-            rest.contains('=')
-                .then(|| "a name with spaces stands in quotes".to_owned()),
-        ),
-        "duplicate key" => (
-            format!("{} is there twice", quoted(found)),
-            "each name once",
-            None,
-        ),
-        _ if said.starts_with("unclosed") => (
-            "a bracket is opened and not closed".to_owned(),
-            wanted,
-            None,
-        ),
-        "unexpected key or value" => (
-            "something follows the value".to_owned(),
-            "the end of the line",
-            decimal_comma(rest),
-        ),
-        "unexpected leading zero" => (
-            "a number starts with a zero".to_owned(),
-            "a digit from 1 to 9 first",
-            quoting("put dates, times and phone numbers in quotes"),
-        ),
-        "missing escaped value" => (
-            "a backslash with a letter that means nothing after it".to_owned(),
-            wanted,
-            quoting("write a backslash itself as `\\\\`"),
-        ),
-        "invalid boolean" => (
-            format!("{} is no value", quoted(found)),
-            "`true` or `false` in small letters",
-            None,
-        ),
-        "invalid unquoted key" => (
-            "a character that a key cannot hold".to_owned(),
-            wanted,
-            rest.starts_with(':')
-                .then(|| "write `=` between the key and its value".to_owned()),
-        ),
-        "invalid key-value pair" => (
-            "a line that is neither a key nor a section".to_owned(),
+        "invalid unquoted key" => words("a character that a key cannot hold", wanted)
+            .hint(rest.starts_with(':').then(|| EQUALS.to_owned())),
+        "invalid key-value pair" => words(
+            "a line that is neither a key nor a section",
             "`key = value`",
-            None,
         ),
-        _ => (said.replace("invalid ", "not a "), wanted, None),
-    };
-    Words {
-        what,
-        expected: if expected.is_empty() {
-            String::new()
-        } else {
-            format!("expected {expected}")
-        },
-        hint,
+        "duplicate key" => words(
+            &format!("{} is there twice", quoted(found)),
+            "each name once",
+        ),
+        "unexpected key or value" => {
+            words("something follows the value", "the end of the line").hint(decimal_comma(rest))
+        }
+        _ => value(said, wanted, found),
+    }
+}
+
+/// What the parser says about a value.
+fn value(said: &str, wanted: &str, found: &str) -> Words {
+    let words = Words::of;
+    let starts = |with: &str| said.starts_with(with);
+    if starts("invalid time") {
+        words(
+            &format!("{} is no time of day", quoted(found)),
+            "race time in quotes, such as `\"29:30:00\"`",
+        )
+        .hint(Some(format!("write `\"{found}\"`")))
+    } else if starts("invalid date") || starts("invalid offset") {
+        words(&format!("{} is no date", quoted(found)), wanted)
+    } else if starts("invalid boolean") {
+        let expected = "`true` or `false` in small letters";
+        words(&format!("{} is no value", quoted(found)), expected)
+    } else if starts("unexpected leading zero") {
+        words("a number starts with a zero", "a digit from 1 to 9 first").hint(Some(
+            "put dates, times and phone numbers in quotes".to_owned(),
+        ))
+    } else if starts("missing escaped value") {
+        words(
+            "a backslash with a letter that means nothing after it",
+            wanted,
+        )
+        .hint(Some("write a backslash itself as `\\\\`".to_owned()))
+    } else if starts("unclosed") {
+        words("a bracket is opened and not closed", wanted)
+    } else if said.contains("string") {
+        words("a quote is opened and not closed", wanted)
+    } else {
+        words(&said.replace("invalid ", "not a "), wanted)
+    }
+}
+
+impl Words {
+    fn of(what: &str, wanted: &str) -> Self {
+        Words {
+            what: what.to_owned(),
+            expected: if wanted.is_empty() {
+                String::new()
+            } else {
+                format!("expected {wanted}")
+            },
+            hint: None,
+        }
+    }
+
+    fn hint(mut self, hint: Option<String>) -> Self {
+        self.hint = hint;
+        self
     }
 }
 

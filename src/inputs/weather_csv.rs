@@ -4,8 +4,9 @@ use chrono::NaiveDateTime;
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
 
+use super::headings::{Column, Shape};
 use super::limits;
-use super::table::{Column, Row, Shape, Table};
+use super::table::{Row, Table};
 use super::values::{self, quoted, with_hint};
 
 /// The forecast for one hour. Where neither `place` nor `elevation_m` is given, the row is for

@@ -19,7 +19,7 @@ mod tests;
 use crate::conditions::Conditions;
 use crate::course::Course;
 
-pub use fade::{default_fade, share_of_time};
+pub use fade::{Fade, share_of_time, slowing, slowing_exponent};
 pub use settings::Settings;
 pub use solve::{FASTEST_LEVEL_MPS, Goal, Impossible, SLOWEST_LEVEL_MPS, solve};
 pub use stops::planned_stops_s;

@@ -5,14 +5,15 @@ use crate::inputs::plan_toml::PacingChoice;
 use crate::inputs::runner_toml::RunnerPacing;
 
 use super::cost::{self, CostModel};
+use super::fade::Fade;
 
 /// How the runner moves. Times are ratios; see [`super::factors`] for the meaning of each.
 #[derive(Clone, Copy, Debug)]
 pub struct Settings {
     /// Time against slope.
     pub cost: &'static CostModel,
-    /// Exponent of [`super::share_of_time`]; `None` takes [`super::default_fade`] of the target.
-    pub fade: Option<f64>,
+    /// How the runner slows down.
+    pub fade: Fade,
     /// The most that a descent speeds the runner up over the level.
     pub downhill_cap: f64,
     /// Time on trail in the dark over time by day.
@@ -31,8 +32,8 @@ impl Default for Settings {
     fn default() -> Self {
         Settings {
             cost: &cost::BUILT_IN[0],
-            fade: None,
-            downhill_cap: 1.10,
+            fade: Fade::default(),
+            downhill_cap: 1.11,
             night_factor: 1.05,
             heat_per_c: 0.008,
             altitude_per_km: 0.040,
@@ -52,7 +53,7 @@ impl Settings {
         };
         Settings {
             cost: chosen_cost(plan, notes),
-            fade: plan.fade.as_ref().or(runner.fade.as_ref()).map(|f| f.value),
+            fade: chosen_fade(plan, runner),
             downhill_cap: pick(
                 &plan.downhill_cap,
                 pick(&runner.downhill_cap, base.downhill_cap),
@@ -88,4 +89,20 @@ fn chosen_cost(plan: &PacingChoice, notes: &mut Notes) -> &'static CostModel {
         notes.push(problem);
         &cost::BUILT_IN[0]
     })
+}
+
+/// A plan's exponent before a strength before the default.
+fn chosen_fade(plan: &PacingChoice, runner: &RunnerPacing) -> Fade {
+    match (
+        &plan.fade_exponent,
+        plan.fade.as_ref().or(runner.fade.as_ref()),
+    ) {
+        (Some(exponent), _) => Fade::Power {
+            exponent: exponent.value,
+        },
+        (None, Some(strength)) => Fade::Slowing {
+            strength: strength.value,
+        },
+        (None, None) => Fade::default(),
+    }
 }

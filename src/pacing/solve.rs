@@ -3,7 +3,7 @@
 use crate::conditions::Conditions;
 use crate::course::Course;
 
-use super::fade::{default_fade, share_of_time};
+use super::fade::{self, Fade};
 use super::march::Hours;
 use super::settings::Settings;
 use super::terrain::Terrain;
@@ -52,7 +52,9 @@ pub fn solve(
     let race = Race {
         terrain: Terrain::of(course, settings),
         hours: Hours::new(conditions, settings),
-        fade: settings.fade.unwrap_or_else(|| default_fade(goal.finish_s)),
+        fade: settings.fade,
+        finish_h: fade::hours(goal.finish_s),
+        climb_per_100m: 100.0 * course.climb_and_descent_m().0 / course.profile.length_m(),
         stops_s: &goal.stops_s,
     };
     let level_speed_mps = race.level_speed_mps(goal.finish_s)?;
@@ -63,7 +65,9 @@ pub fn solve(
 struct Race<'a> {
     terrain: Terrain,
     hours: Hours<'a>,
-    fade: f64,
+    fade: Fade,
+    finish_h: f64,
+    climb_per_100m: f64,
     stops_s: &'a [f64],
 }
 
@@ -112,16 +116,13 @@ impl Race<'_> {
 
     /// Seconds that each step takes by day in the cool at a level-ground speed.
     fn day_seconds(&self, level_speed_mps: f64) -> Vec<f64> {
-        let mut efforts_m = self.terrain.efforts_m(level_speed_mps);
-        let total_m: f64 = efforts_m.iter().sum();
-        let (mut done_m, mut spent) = (0.0, 0.0);
-        for effort_m in &mut efforts_m {
-            done_m += *effort_m;
-            let spent_after = share_of_time(done_m / total_m, self.fade);
-            *effort_m = (spent_after - spent) * total_m / level_speed_mps;
-            spent = spent_after;
-        }
-        efforts_m
+        let efforts_m = self.terrain.efforts_m(level_speed_mps);
+        let all_s = efforts_m.iter().sum::<f64>() / level_speed_mps;
+        let gradients = self.terrain.steps.iter().map(|step| step.gradient);
+        let mut steps: Vec<(f64, f64)> = efforts_m.into_iter().zip(gradients).collect();
+        self.fade
+            .time_shares(&mut steps, self.finish_h, self.climb_per_100m);
+        steps.into_iter().map(|(share, _)| share * all_s).collect()
     }
 
     fn finish_s(&self, level_speed_mps: f64) -> f64 {
@@ -148,10 +149,7 @@ impl Race<'_> {
     ) -> Pacing {
         let day_s = self.day_seconds(level_speed_mps);
         let mut pacing = Pacing {
-            settings: Settings {
-                fade: Some(self.fade),
-                ..settings
-            },
+            settings,
             level_speed_mps,
             finish_s,
             arrival_s: vec![0.0],

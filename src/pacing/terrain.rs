@@ -3,7 +3,7 @@
 use crate::course::{Course, Profile};
 use crate::inputs::surfaces_csv::Surface;
 
-use super::cost::run_cost_j_per_kg_m;
+use super::cost::{self, run_cost_j_per_kg_m};
 use super::factors::{altitude, night, own_multiplier, surface, walk_weight};
 use super::settings::Settings;
 
@@ -18,9 +18,10 @@ pub(super) struct Step {
     pub run_effort_m: f64,
     /// Time factor in the dark.
     pub dark_factor: f64,
+    /// Rise over run.
+    pub gradient: f64,
     /// Energy of running it, J per kg of body mass.
     run_energy_j_per_kg: f64,
-    gradient: f64,
     run_ratio: f64,
     walk_saving: f64,
 }
@@ -148,6 +149,7 @@ impl Step {
 
     /// Energy of moving over it at a level-ground speed, J per kg of body mass.
     pub(super) fn energy_j_per_kg(&self, level_speed_mps: f64) -> f64 {
-        self.run_energy_j_per_kg * self.walking_discount(level_speed_mps)
+        let saving = cost::walk_saving(self.gradient) * self.walked_share(level_speed_mps);
+        self.run_energy_j_per_kg * (1.0 - saving)
     }
 }

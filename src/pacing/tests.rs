@@ -7,7 +7,8 @@ use crate::diagnostics::Notes;
 use crate::inputs::Inputs;
 use crate::inputs::surfaces_csv::Surface;
 
-use super::{Goal, Impossible, Pacing, Settings, solve};
+use super::cost::by_name;
+use super::{Fade, Goal, Impossible, Pacing, Settings, solve};
 
 /// Hand-computed hours carry four decimals.
 const HOURS: f64 = 1e-4;
@@ -35,7 +36,9 @@ fn solved(course: &Course, fade: f64, finish_s: f64, stops_s: Vec<f64>) -> Pacin
         &mut Notes::new(),
     );
     let settings = Settings {
-        fade: Some(fade),
+        cost: by_name("graded").expect("it is built in"),
+        downhill_cap: 1.10,
+        fade: Fade::Power { exponent: fade },
         altitude_per_km: 0.0,
         ..Settings::default()
     };

@@ -1,1 +1,377 @@
-//! gear
+//! Gear: when each piece is needed, where it is taken up and where it is left.
+
+use crate::course::{Course, Role};
+use crate::findings::{About, Finding, Weight};
+use crate::inputs::gear_csv::GearRule;
+use crate::inputs::{GearItem, Inputs};
+use crate::units::Phrase;
+
+use super::exposure::{Exposure, Sky};
+use super::lamps::Lights;
+use super::supply::{own_source, same_name};
+use super::{Pickup, Source};
+
+/// Where all gear goes, and what to say about it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct GearPlan {
+    /// In course order.
+    pub(super) moves: Vec<Move>,
+    pub(super) findings: Vec<Finding>,
+}
+
+/// One piece changes hands at one station.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Move {
+    /// What, as it is printed.
+    pub(super) what: String,
+    /// The station.
+    pub(super) station: usize,
+    /// Whose hands, besides the runner's: those at the start, the bag, the crew.
+    pub(super) with: Source,
+    pub(super) way: Way,
+}
+
+/// Which way a piece goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Way {
+    /// The runner leaves it.
+    Leave,
+    /// The runner takes it, and it was put there before the race.
+    Take,
+    /// The runner takes back what they left there or with the crew.
+    TakeBack,
+}
+
+/// One time of carrying a piece: taken here, left there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Carry {
+    pub(super) take: (usize, Source),
+    pub(super) leave: Option<(usize, Source)>,
+}
+
+/// Plans every piece of gear and of the mandatory kit.
+pub(super) fn plan(course: &Course, sky: &Sky, inputs: &Inputs) -> GearPlan {
+    let crew = inputs.crew.is_some();
+    let mut plan = GearPlan::default();
+    let mut idle: Vec<&str> = Vec::new();
+    let lights = Lights::of(&inputs.gear);
+    for item in &inputs.gear {
+        let name = &item.name.value;
+        if after_the_finish(course, item) {
+            match at_the_finish(course, name, crew) {
+                Some(waits) => plan.moves.push(waits),
+                None => plan.findings.push(nobody_at_the_finish(name)),
+            }
+            continue;
+        }
+        let needed = if demanded(course, name) {
+            vec![true; course.segments.len()]
+        } else {
+            needed(course, sky, item, &mut plan.findings)
+        };
+        let carries = carries(course, &needed, crew);
+        if carries.is_empty() {
+            idle.push(name);
+        }
+        plan.add(name, &carries);
+        if let Some(lights) = lights.filter(|lights| lights.lamp == name && sky.knows_daylight) {
+            lights.last(course, sky, crew, &carries, &mut plan);
+        }
+        if item.when == GearRule::AfterStation {
+            plan.findings.extend(carried_there(course, item, &carries));
+        }
+    }
+    let throughout = carries(course, &vec![true; course.segments.len()], crew);
+    for kit in &course.mandatory_kit {
+        if !inputs.gear.iter().any(|g| same_name(&g.name.value, kit)) {
+            plan.add(kit, &throughout);
+        }
+    }
+    plan.findings.extend(unknown(sky, inputs));
+    plan.findings.extend(left_at_home(&idle));
+    plan.findings.extend(no_lamp(course, sky, inputs));
+    // stable: what happens at one station stays in the order of the gear list
+    plan.moves.sort_by_key(|m| (m.station, m.way));
+    plan
+}
+
+impl GearPlan {
+    fn add(&mut self, name: &str, carries: &[Carry]) {
+        for (index, carry) in carries.iter().enumerate() {
+            let take = if index == 0 { Way::Take } else { Way::TakeBack };
+            let hands = [
+                Some((carry.take, take)),
+                carry.leave.map(|at| (at, Way::Leave)),
+            ];
+            for ((station, with), way) in hands.into_iter().flatten() {
+                self.moves.push(Move {
+                    what: name.to_owned(),
+                    station,
+                    with,
+                    way,
+                });
+            }
+        }
+    }
+}
+
+/// Writes the moves into the pickups they happen at.
+pub(super) fn hand_out(moves: &[Move], pickups: &mut [Pickup]) {
+    for a_move in moves {
+        let at = pickups.iter_mut().find(|p| p.station == a_move.station);
+        if let Some(pickup) = at {
+            match a_move.way {
+                Way::Leave => pickup.gear_off.push(a_move.what.clone()),
+                Way::Take | Way::TakeBack => pickup.gear_on.push(a_move.what.clone()),
+            }
+        }
+    }
+}
+
+/// Whether the organiser demands a piece.
+fn demanded(course: &Course, name: &str) -> bool {
+    course.mandatory_kit.iter().any(|kit| same_name(kit, name))
+}
+
+/// On which segments a piece is needed. Where daylight or weather is not known, what depends on
+/// it is needed everywhere: a plan must not talk anyone out of a lamp or a jacket.
+fn needed(course: &Course, sky: &Sky, item: &GearItem, findings: &mut Vec<Finding>) -> Vec<bool> {
+    let segments = course.segments.len();
+    let by = |known: bool, test: fn(&Exposure) -> bool| -> Vec<bool> {
+        sky.segments.iter().map(|met| !known || test(met)).collect()
+    };
+    match item.when {
+        GearRule::Always => vec![true; segments],
+        GearRule::Dark => by(sky.knows_daylight, |met| met.dark),
+        GearRule::Cold => by(sky.knows_weather, |met| met.cold),
+        GearRule::Rain => by(sky.knows_weather, |met| met.rain),
+        GearRule::Heat => by(sky.knows_weather, |met| met.heat),
+        GearRule::Sun => by(sky.knows_daylight, |met| met.sun),
+        GearRule::AfterStation => match after(course, item) {
+            Some(station) => (0..segments).map(|segment| segment >= station).collect(),
+            None => {
+                findings.push(no_such_station(item));
+                vec![true; segments]
+            }
+        },
+    }
+}
+
+/// The station that an `after-station` piece is for.
+fn after(course: &Course, item: &GearItem) -> Option<usize> {
+    let name = &item.after.as_ref()?.value;
+    course
+        .stations
+        .iter()
+        .position(|s| same_name(&s.name, name))
+}
+
+fn after_the_finish(course: &Course, item: &GearItem) -> bool {
+    item.when == GearRule::AfterStation
+        && !demanded(course, &item.name.value)
+        && after(course, item) == Some(course.stations.len() - 1)
+}
+
+/// A piece for after the race waits at the finish: with the crew, who is there whether or not it
+/// may be elsewhere, or in a bag.
+fn at_the_finish(course: &Course, name: &str, crew: bool) -> Option<Move> {
+    let station = course.stations.len() - 1;
+    let with = match (crew, course.stations[station].drop_bag) {
+        (true, _) => Source::Crew,
+        (false, true) => Source::Bag,
+        (false, false) => return None,
+    };
+    Some(Move {
+        what: name.to_owned(),
+        station,
+        with,
+        way: Way::Take,
+    })
+}
+
+fn nobody_at_the_finish(name: &str) -> Finding {
+    let says = format!("`{name}` is for the finish, where neither bag nor crew waits");
+    Finding::new(
+        "gear-at-finish",
+        Weight::Note,
+        About::Race,
+        Phrase::new(says),
+    )
+}
+
+/// When a piece is carried, from the segments it is needed on: taken at the last chance before,
+/// left at the first chance after; between two times of need it is left only where it can be had
+/// again, in the bag of the same place or from the crew.
+pub(super) fn carries(course: &Course, needed: &[bool], crew: bool) -> Vec<Carry> {
+    let mut carries: Vec<Carry> = Vec::new();
+    let mut free_from = 0;
+    for (first, after) in runs(needed) {
+        match carries.last_mut() {
+            None => carries.push(Carry {
+                take: last_chance(course, first, crew),
+                leave: None,
+            }),
+            Some(before) => {
+                if let Some((left, again, with)) = keep(course, free_from, first, crew) {
+                    before.leave = Some((left, with));
+                    carries.push(Carry {
+                        take: (again, with),
+                        leave: None,
+                    });
+                }
+            }
+        }
+        free_from = after;
+    }
+    if let Some(last) = carries.last_mut() {
+        last.leave = (free_from..course.stations.len() - 1)
+            .filter(|station| *station > last.take.0)
+            .find_map(|station| Some((station, own_source(course, station, crew)?)));
+    }
+    carries
+}
+
+/// Stretches of need: first segment, and one past the last.
+fn runs(needed: &[bool]) -> Vec<(usize, usize)> {
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    for (segment, _) in needed.iter().enumerate().filter(|(_, need)| **need) {
+        match runs.last_mut() {
+            Some((_, after)) if *after == segment => *after = segment + 1,
+            _ => runs.push((segment, segment + 1)),
+        }
+    }
+    runs
+}
+
+/// The last station up to `station` where own things can be had; the start always is one.
+fn last_chance(course: &Course, station: usize, crew: bool) -> (usize, Source) {
+    (0..=station)
+        .rev()
+        .find_map(|at| Some((at, own_source(course, at, crew)?)))
+        .unwrap_or((0, Source::Start))
+}
+
+/// Where a piece can be left from `free_from` on and had again up to `first`.
+fn keep(
+    course: &Course,
+    free_from: usize,
+    first: usize,
+    crew: bool,
+) -> Option<(usize, usize, Source)> {
+    let bag = |at: usize| own_source(course, at, crew) == Some(Source::Bag);
+    let meets = |at: usize| crew && course.stations[at].crew;
+    let place = |at: usize| course.stations[at].place;
+    for left in free_from..first {
+        for again in (left + 1..=first).rev() {
+            if bag(left) && bag(again) && place(left) == place(again) {
+                return Some((left, again, Source::Bag));
+            }
+            if meets(left) && meets(again) {
+                return Some((left, again, Source::Crew));
+            }
+        }
+    }
+    None
+}
+
+fn no_such_station(item: &GearItem) -> Finding {
+    let name = &item.name.value;
+    let after = item.after.as_ref().map_or("", |after| &after.value);
+    let says = format!("no station is called `{after}`: `{name}` is carried from the start");
+    Finding::new(
+        "gear-station-unknown",
+        Weight::Warning,
+        About::Race,
+        Phrase::new(says),
+    )
+}
+
+/// An `after-station` piece that cannot wait at its station.
+fn carried_there(course: &Course, item: &GearItem, carries: &[Carry]) -> Option<Finding> {
+    let station = after(course, item)?;
+    let (taken, _) = carries.first()?.take;
+    (taken < station).then(|| {
+        let (name, at) = (&item.name.value, &course.stations[station].name);
+        let from = &course.stations[taken].name;
+        let says =
+            format!("`{name}` for `{at}` is carried from `{from}`: neither bag nor crew is there");
+        let about = About::Station(station);
+        Finding::new("gear-carried", Weight::Note, about, Phrase::new(says))
+    })
+}
+
+/// What is carried because light or weather is not known.
+fn unknown(sky: &Sky, inputs: &Inputs) -> Option<Finding> {
+    let in_doubt: Vec<String> = inputs
+        .gear
+        .iter()
+        .filter(|item| match item.when {
+            GearRule::Dark | GearRule::Sun => !sky.knows_daylight,
+            GearRule::Cold | GearRule::Rain | GearRule::Heat => !sky.knows_weather,
+            GearRule::Always | GearRule::AfterStation => false,
+        })
+        .map(|item| format!("`{}`", item.name.value))
+        .collect();
+    (!in_doubt.is_empty()).then(|| {
+        let says = format!(
+            "carried throughout, because daylight or weather is not known: {}",
+            in_doubt.join(", ")
+        );
+        Finding::new(
+            "gear-in-doubt",
+            Weight::Note,
+            About::Race,
+            Phrase::new(says),
+        )
+        .way_out(Phrase::new(
+            "give the course a start and a time zone, and the plan a forecast",
+        ))
+    })
+}
+
+/// What the forecast does not call for.
+fn left_at_home(idle: &[&str]) -> Option<Finding> {
+    let names: Vec<String> = idle.iter().map(|name| format!("`{name}`")).collect();
+    (!names.is_empty()).then(|| {
+        let says = format!(
+            "not called for by daylight and forecast: {}",
+            names.join(", ")
+        );
+        Finding::new(
+            "gear-not-needed",
+            Weight::Note,
+            About::Race,
+            Phrase::new(says),
+        )
+        .way_out(Phrase::new(
+            "carry shell, warm layer, hat and gloves in the mountains whatever the forecast: \
+                 set `when` to `always`",
+        ))
+    })
+}
+
+/// Darkness on the course, and no lamp in the list.
+fn no_lamp(course: &Course, sky: &Sky, inputs: &Inputs) -> Option<Finding> {
+    let lamp = inputs.gear.iter().any(|item| item.when == GearRule::Dark);
+    let dark = sky.segments.iter().position(|met| met.dark);
+    let (Some(segment), false, true) = (dark, lamp, sky.knows_daylight) else {
+        return None;
+    };
+    let from = &course.stations[segment];
+    let spot = match from.role {
+        Role::Start => "the start".to_owned(),
+        _ => format!("`{}`", from.name),
+    };
+    let says = format!("it may be dark after {spot}, and no gear is listed for the dark");
+    let weight = if inputs.gear.is_empty() {
+        Weight::Note
+    } else {
+        Weight::Warning
+    };
+    let about = About::Segment(segment);
+    Some(
+        Finding::new("no-lamp", weight, about, Phrase::new(says)).way_out(Phrase::new(
+            "list a lamp in `gear.csv` with `dark` under `when`",
+        )),
+    )
+}

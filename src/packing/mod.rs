@@ -1,9 +1,29 @@
 //! What is carried out of each supply point and where it comes from; what lies in each bag.
+//!
+//! A supply point is a station where something can be had: the start, whatever the organiser
+//! offers, a drop bag, the crew. What is eaten on the stretch until the next one is chosen
+//! together ([`choose`] is the only place that chooses); the runner's own food for a stretch comes
+//! into their hands as late as it can. Gear is taken up at the last chance before it is needed by
+//! anyone within the window from early to late arrival, and left at the first chance after.
+
+pub mod choose;
 
 mod bags;
-mod choose;
+mod carry;
+mod cost;
+mod exposure;
 mod gear;
+mod lamps;
+mod menu;
+mod shortfalls;
 mod supply;
+
+#[cfg(test)]
+mod properties;
+#[cfg(test)]
+mod scenarios;
+#[cfg(test)]
+pub(crate) mod testing;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
@@ -33,20 +53,31 @@ pub struct Pickup {
     pub station: usize,
     /// The next supply point.
     pub until: usize,
-    /// Fluid to leave with, millilitres, and the need it covers.
+    /// Fluid to leave with, millilitres: with its reserve, until the next station with water.
+    /// Where this one has none it is what must be left.
     pub fluid_ml: f64,
-    /// What the flasks hold in all, millilitres.
+    /// The next station with water, or the finish.
+    pub until_water: usize,
+    /// What the flasks hold in all, millilitres; 0 where the runner did not say.
     pub capacity_ml: f64,
-    /// Servings to leave with.
+    /// Servings to leave with and eat before the next supply point; those with an earlier
+    /// [`Serving::at`] are in the pockets already.
     pub take: Vec<Serving>,
+    /// Servings to pick up here as well, for stretches after the next supply point.
+    pub for_later: Vec<Serving>,
     /// Servings to eat or drink on the spot.
     pub here: Vec<Serving>,
-    /// Plain water to fill up, millilitres.
+    /// Plain water to fill up, millilitres: the fluid to leave with, less the drinks and the water
+    /// they are mixed with. 0 where there is none to be had.
     pub water_ml: f64,
+    /// Mass of the food in the pockets on leaving, grams.
+    pub food_g: f64,
     /// What the servings supply, against what is needed until the next supply point.
     pub carbs_g: (f64, f64),
     /// Sodium supplied and needed, milligrams.
     pub sodium_mg: (f64, f64),
+    /// Caffeine supplied and planned, milligrams.
+    pub caffeine_mg: (f64, f64),
     /// Gear to put on or take up here.
     pub gear_on: Vec<String>,
     /// Gear no longer needed from here.
@@ -62,6 +93,8 @@ pub struct Serving {
     pub count: u32,
     /// Where they come from.
     pub source: Source,
+    /// The station where they come into the runner's hands.
+    pub at: usize,
 }
 
 /// Where a thing comes from.
@@ -82,6 +115,11 @@ pub enum Source {
 pub struct Bag {
     /// Index of the place.
     pub place: usize,
+    /// Servings to put in before the race, those of all visits together.
+    pub servings: Vec<Serving>,
+    /// Gear to put in before the race; what is left in the bag on one visit and taken out on
+    /// another is not among it.
+    pub gear: Vec<String>,
     /// What is in it, visit by visit.
     pub visits: Vec<BagVisit>,
 }
@@ -106,20 +144,55 @@ pub struct Handover {
     pub station: usize,
     /// Servings.
     pub servings: Vec<Serving>,
+    /// Water to bring because the station has none, millilitres; mixes included.
+    pub water_ml: f64,
     /// Gear to hand over.
     pub gear: Vec<String>,
     /// Gear to take back.
     pub take_back: Vec<String>,
 }
 
-/// Packs for every segment.
+/// Packs for every segment: servings, fluid and gear out of every supply point, and what must lie
+/// in bags and with the crew for that.
+///
+/// What cannot be carried or supplied is said in [`Packing::findings`], never clipped.
+///
+/// # Panics
+/// Where schedule or fueling are not those of this course (one split per station, one need per
+/// segment).
 #[must_use]
 pub fn distribute(
-    _course: &Course,
-    _conditions: &Conditions,
-    _schedule: &Schedule,
-    _fueling: &Fueling,
-    _inputs: &Inputs,
+    course: &Course,
+    conditions: &Conditions,
+    schedule: &Schedule,
+    fueling: &Fueling,
+    inputs: &Inputs,
 ) -> Packing {
-    Packing::default()
+    let sky = exposure::along(course, conditions, schedule);
+    pack(course, &sky, schedule, fueling, inputs)
+}
+
+/// Packs under known conditions.
+fn pack(
+    course: &Course,
+    sky: &exposure::Sky,
+    schedule: &Schedule,
+    fueling: &Fueling,
+    inputs: &Inputs,
+) -> Packing {
+    let points = supply::points(course, schedule, inputs);
+    let meals = menu::plan(&points, fueling, inputs);
+    let gear = gear::plan(course, sky, inputs);
+    let mut pickups = carry::pickups(&points, &meals, fueling, inputs);
+    gear::hand_out(&gear.moves, &mut pickups);
+
+    let mut findings = carry::findings(course, &pickups, fueling, inputs);
+    findings.extend(shortfalls::findings(course, &points, &meals, inputs));
+    findings.extend(gear.findings);
+    Packing {
+        bags: bags::bags(course, &pickups, &gear.moves),
+        handovers: bags::handovers(course, &points, &pickups, &gear.moves),
+        pickups,
+        findings,
+    }
 }

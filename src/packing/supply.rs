@@ -1,1 +1,142 @@
-//! supply
+//! Supply points: where something can be had, and how far it must last.
+
+use crate::course::{Course, Role, Station};
+use crate::inputs::Inputs;
+use crate::inputs::pantry_csv::{Food, FoodKind};
+use crate::inputs::stations_csv::StationKind;
+use crate::schedule::Schedule;
+
+use super::Source;
+
+/// The word in a station's offers that needs no entry in the pantry.
+const WATER: &str = "water";
+/// Servings that can be had on the spot in one stop; common practice, no source.
+const SPOT_SERVINGS: u32 = 2;
+
+/// A station where something can be had, and the stretch until the next one.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Point {
+    /// The station.
+    pub(super) station: usize,
+    /// The next supply point, or the finish.
+    pub(super) until: usize,
+    /// Whether flasks can be filled here.
+    pub(super) water: bool,
+    /// Whether the crew brings that water because the station has none.
+    pub(super) crew_water: bool,
+    /// The next station with water, or the finish.
+    pub(super) until_water: usize,
+    /// How the runner's own food for this stretch comes into their hands.
+    pub(super) own: Source,
+    /// The station where it does: the last one with own food up to here.
+    pub(super) own_at: usize,
+    /// Servings that can be had on the spot here.
+    pub(super) spot_servings: u32,
+    /// Foods in the pantry that the station offers, by index.
+    pub(super) offers: Vec<usize>,
+}
+
+/// How the runner's own things can come into their hands at a station, the bag before the crew:
+/// it cannot be stuck on the road. `None` where there is neither.
+pub(super) fn own_source(course: &Course, station: usize, crew: bool) -> Option<Source> {
+    let here = &course.stations[station];
+    match here.role {
+        Role::Start => Some(Source::Start),
+        _ if here.drop_bag => Some(Source::Bag),
+        _ if here.crew && crew => Some(Source::Crew),
+        _ => None,
+    }
+}
+
+/// Every supply point in course order; the start is the first, the finish is none.
+pub(super) fn points(course: &Course, schedule: &Schedule, inputs: &Inputs) -> Vec<Point> {
+    let crew = inputs.crew.is_some();
+    let finish = course.stations.len() - 1;
+    let mut points: Vec<Point> = Vec::new();
+    for (index, station) in course.stations.iter().enumerate().take(finish) {
+        let offers = offered(station, &inputs.pantry);
+        let own = own_source(course, index, crew);
+        let crew_water = crew && station.crew && !has_water(station);
+        let water = has_water(station) || crew_water;
+        if !water && offers.is_empty() && own.is_none() {
+            continue;
+        }
+        let before = points
+            .last()
+            .map_or((Source::Start, 0), |p| (p.own, p.own_at));
+        let (own, own_at) = own.map_or(before, |source| (source, index));
+        let stops = schedule.stop(index).as_secs() > 0;
+        points.push(Point {
+            station: index,
+            until: finish,
+            water,
+            crew_water,
+            until_water: finish,
+            own,
+            own_at,
+            spot_servings: if stops { SPOT_SERVINGS } else { 0 },
+            offers,
+        });
+    }
+    link(&mut points);
+    points
+}
+
+/// Tells each point which is the next one, and the next one with water.
+fn link(points: &mut [Point]) {
+    for index in 1..points.len() {
+        points[index - 1].until = points[index].station;
+    }
+    let mut next_water = None;
+    for point in points.iter_mut().rev() {
+        if let Some(station) = next_water {
+            point.until_water = station;
+        }
+        if point.water {
+            next_water = Some(point.station);
+        }
+    }
+}
+
+/// Whether the organiser has water at a station: at the start, at a water point, where the offers
+/// name it, and at an aid station that lists no offers.
+pub(super) fn has_water(station: &Station) -> bool {
+    match station.role {
+        Role::Start | Role::Between(StationKind::Water) => true,
+        Role::Between(StationKind::Aid) if station.offers.is_empty() => true,
+        Role::Between(_) | Role::Finish => station.offers.iter().any(|o| same_name(o, WATER)),
+    }
+}
+
+/// The foods of the pantry that a station offers.
+fn offered(station: &Station, pantry: &[Food]) -> Vec<usize> {
+    let mut foods: Vec<usize> = station
+        .offers
+        .iter()
+        .filter_map(|offer| pantry.iter().position(|f| same_name(&f.name.value, offer)))
+        .collect();
+    foods.sort_unstable();
+    foods.dedup();
+    foods
+}
+
+/// What a station offers without an entry in the pantry, water left out.
+pub(super) fn undescribed<'a>(station: &'a Station, pantry: &[Food]) -> Vec<&'a str> {
+    station
+        .offers
+        .iter()
+        .map(String::as_str)
+        .filter(|offer| !same_name(offer, WATER))
+        .filter(|offer| !pantry.iter().any(|f| same_name(&f.name.value, offer)))
+        .collect()
+}
+
+/// Whether two names are the same but for case and outer spaces.
+pub(super) fn same_name(one: &str, other: &str) -> bool {
+    one.trim().to_lowercase() == other.trim().to_lowercase()
+}
+
+/// Whether a food is had on the spot and never carried.
+pub(super) fn on_the_spot(food: &Food) -> bool {
+    food.kind == FoodKind::Station
+}

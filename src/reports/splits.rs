@@ -51,9 +51,9 @@ fn build(view: &View<'_>) -> Document {
 }
 
 /// What the columns mean, under every table of splits.
-const NOTE: &str = "Early and late: how far the arrival moves with a faster or a more even start, \
-                    if the finish is met. Leave by: the latest departure that still meets every \
-                    later cutoff at the planned effort, and the station whose cutoff decides.";
+const NOTE: &str = "Early and late: of ten races that finish on target, one arrives before early and \
+                    one after late. Leave by: the latest departure that still meets every later \
+                    cutoff at the planned effort, and the station whose cutoff decides.";
 
 fn stations(view: &View<'_>, plan: &Plan) -> Table {
     let (course, units) = (&view.race.course, view.units);

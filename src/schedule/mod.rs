@@ -4,6 +4,7 @@ mod cutoff;
 mod latest;
 #[cfg(test)]
 mod tests;
+mod window;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
@@ -38,9 +39,9 @@ pub struct Split {
     pub arrival: Elapsed,
     /// Departure, own stop included; the arrival at the finish.
     pub departure: Elapsed,
-    /// Arrival when the start is faster and the fade stronger than planned.
+    /// Nine races in ten of those that finish on target arrive later than this.
     pub early: Elapsed,
-    /// Arrival when the effort is spread more evenly than planned.
+    /// Nine races in ten of those that finish on target arrive earlier than this.
     pub late: Elapsed,
     /// The time limit.
     pub cutoff: Option<Limit>,
@@ -74,18 +75,6 @@ pub struct Leg {
     pub walk_share: f64,
 }
 
-/// The same race paced three ways: as planned, and with a stronger and a weaker fade, which brings
-/// the runner to each station earlier and later. One in ten races is outside either.
-#[derive(Clone, Copy, Debug)]
-pub struct Shapes<'a> {
-    /// As planned.
-    pub likely: &'a Pacing,
-    /// Faster first, slower later.
-    pub early: &'a Pacing,
-    /// More even.
-    pub late: &'a Pacing,
-}
-
 /// Time in hand below which a met cutoff is worth a finding.
 const CLOSE: Elapsed = Elapsed::from_secs(20 * 60);
 
@@ -97,11 +86,11 @@ impl Schedule {
     pub fn lay_out(
         course: &Course,
         conditions: &Conditions,
-        shapes: Shapes<'_>,
+        pacing: &Pacing,
         limits: &[Option<Limit>],
         clock: Option<RaceClock>,
     ) -> Schedule {
-        let pacing = shapes.likely;
+        let windows = window::windows_s(course, pacing);
         let latest = latest::latest_departures(limits, conditions, pacing);
         let splits: Vec<Split> = (0..course.stations.len())
             .map(|station| {
@@ -112,8 +101,8 @@ impl Schedule {
                     station,
                     arrival,
                     departure,
-                    early: Elapsed::from_s(shapes.early.arrival_s[station]).min(arrival),
-                    late: Elapsed::from_s(shapes.late.arrival_s[station]).max(arrival),
+                    early: Elapsed::from_s(windows[station].0),
+                    late: Elapsed::from_s(windows[station].1),
                     cutoff,
                     margin: cutoff.map(|limit| match limit.on {
                         CutoffOn::Arrival => limit.elapsed - arrival,

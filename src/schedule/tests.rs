@@ -13,7 +13,7 @@ use crate::inputs::surfaces_csv::Surface;
 use crate::pacing::{Goal, Settings, solve};
 use crate::time::{Elapsed, RaceClock};
 
-use super::{Schedule, Shapes, resolve_cutoffs};
+use super::{Schedule, resolve_cutoffs};
 
 /// A 40-km course in Vienna's zone with stations every 10 km, on the night the clocks go back.
 fn course(cutoffs: &[(usize, Cutoff, CutoffOn)]) -> Course {
@@ -126,13 +126,8 @@ fn schedule(course: &Course) -> (Schedule, crate::pacing::Pacing, Conditions) {
         stops_s: vec![0.0, 600.0, 600.0, 600.0, 0.0],
     };
     let pacing = solve(course, &conditions, &Settings::default(), &goal).expect("it can be run");
-    let shapes = Shapes {
-        likely: &pacing,
-        early: &pacing,
-        late: &pacing,
-    };
     let limits = resolve_cutoffs(course, 0.0, &mut notes);
-    let schedule = Schedule::lay_out(course, &conditions, shapes, &limits, start);
+    let schedule = Schedule::lay_out(course, &conditions, &pacing, &limits, start);
     (schedule, pacing, conditions)
 }
 

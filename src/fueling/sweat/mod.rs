@@ -88,7 +88,10 @@ impl SweatRate {
     #[must_use]
     pub fn band_l_per_h(self) -> (f64, f64) {
         let low = (self.l_per_h - self.either_way_l_per_h).max(LOWEST_L_PER_H);
-        (low, self.l_per_h + self.either_way_l_per_h)
+        (
+            low.min(self.l_per_h),
+            self.l_per_h + self.either_way_l_per_h,
+        )
     }
 }
 

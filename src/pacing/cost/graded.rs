@@ -1,5 +1,5 @@
-//! The default: uphill by metabolic cost, downhill by what racers really run, because on descents
-//! the treadmill's savings are never seen on a hill (braking, footing, sore legs).
+//! From the literature alone: uphill by metabolic cost, downhill by race records, walking where it
+//! is cheaper.
 
 use super::{CostModel, RangeInclusiveGradient, run_cost_j_per_kg_m};
 

@@ -2,6 +2,7 @@
 //! in [`BUILT_IN`].
 
 mod graded;
+mod measured;
 mod minetti;
 mod naismith;
 mod tobler;
@@ -47,6 +48,7 @@ impl RangeInclusiveGradient {
 
 /// Every model a plan can name; the first is the default.
 pub const BUILT_IN: &[CostModel] = &[
+    measured::MODEL,
     graded::MODEL,
     walking::MODEL,
     naismith::MODEL,

@@ -1,0 +1,212 @@
+//! Where crew and runner meet, and whether the crew can be there in time.
+
+use crate::course::Course;
+use crate::findings::{About, Finding, Weight};
+use crate::inputs::CrewFile;
+use crate::packing::Packing;
+use crate::schedule::Schedule;
+use crate::time::Elapsed;
+use crate::units::Phrase;
+
+use super::Meeting;
+use super::drives::Roads;
+use super::pacers::{Stint, same_name};
+
+/// The stations of all meetings: those with crew access and the finish; the start only where
+/// something is handed over, a pacer joins, or things are to be brought that fit nowhere else.
+pub(super) fn stations(
+    course: &Course,
+    packing: &Packing,
+    crew: &CrewFile,
+    stints: &[Stint],
+) -> Vec<usize> {
+    let finish = course.stations.len() - 1;
+    let mut stations: Vec<usize> = (1..finish)
+        .filter(|station| course.stations[*station].crew)
+        .collect();
+    stations.push(finish);
+    let handed = packing.handovers.iter().any(|h| h.station == 0);
+    let joined = stints.iter().any(|stint| stint.from == 0);
+    let place = |station: usize| course.stations[station].place;
+    let only_here = !stations.iter().any(|station| place(*station) == place(0));
+    let brought = only_here && !bring(course, crew, 0).is_empty();
+    if handed || joined || brought {
+        stations.insert(0, 0);
+    }
+    stations
+}
+
+/// One meeting, drives apart.
+pub(super) fn meeting(
+    course: &Course,
+    schedule: &Schedule,
+    packing: &Packing,
+    crew: &CrewFile,
+    stints: &[Stint],
+    station: usize,
+) -> Meeting {
+    let split = &schedule.splits[station];
+    let names = |at: fn(&Stint) -> usize| -> Vec<String> {
+        let here = stints.iter().filter(|stint| at(stint) == station);
+        here.map(|stint| stint.name.clone()).collect()
+    };
+    Meeting {
+        station,
+        be_there: split.early - Elapsed::from_s(crew.buffer_s),
+        likely: split.arrival,
+        late: split.late,
+        departure: split.departure,
+        drive_s: None,
+        leave_by: None,
+        handover: packing.handovers.iter().position(|h| h.station == station),
+        bring: bring(course, crew, station),
+        pacers_on: names(|stint| stint.from),
+        pacers_off: names(|stint| stint.to),
+    }
+}
+
+/// What the crew file wants brought to the place of a station.
+fn bring(course: &Course, crew: &CrewFile, station: usize) -> Vec<String> {
+    let station = &course.stations[station];
+    let place = &course.places[station.place].name;
+    let wanted = |name: &str| same_name(name, place) || same_name(name, &station.name);
+    let lists = crew.bring.iter().filter(|(name, _)| wanted(&name.value));
+    lists.flat_map(|(_, things)| things.clone()).collect()
+}
+
+/// Adds the drives to the meetings, and says which cannot be made in time.
+pub(super) fn drive(
+    course: &Course,
+    schedule: &Schedule,
+    crew: &CrewFile,
+    mut meetings: Vec<Meeting>,
+) -> (Vec<Meeting>, Vec<Finding>) {
+    let roads = Roads::of(&crew.drives);
+    let place = |station: usize| course.places[course.stations[station].place].name.as_str();
+    let mut findings = Vec::new();
+    let mut before: Option<(usize, Elapsed)> = None;
+    for meeting in &mut meetings {
+        let (from, free) = before.unwrap_or((0, Elapsed::ZERO));
+        let first = before.is_none();
+        before = Some((meeting.station, meeting.departure));
+        if meeting.station == 0 {
+            continue;
+        }
+        let (there, here) = (place(from), place(meeting.station));
+        match roads.drive_s(there, here) {
+            Some(drive_s) => {
+                meeting.drive_s = Some(drive_s);
+                // a minute begun is a minute driven
+                let drive = Elapsed::from_secs(drive_s.ceil() as i64);
+                meeting.leave_by = Some(meeting.be_there - drive);
+                let leg = Leg {
+                    names: (
+                        &course.stations[from].name,
+                        &course.stations[meeting.station].name,
+                    ),
+                    free,
+                    drive,
+                    // nobody said that the crew sees the runner off
+                    weight: if first { Weight::Note } else { Weight::Warning },
+                };
+                findings.extend(leg.late(meeting, schedule));
+            }
+            None if first => {}
+            None => findings.push(unknown_drive(there, here, meeting.station)),
+        }
+    }
+    (meetings, findings)
+}
+
+/// The crew's way from one meeting to the next.
+struct Leg<'a> {
+    names: (&'a str, &'a str),
+    /// When the runner has left, and the crew may.
+    free: Elapsed,
+    drive: Elapsed,
+    /// What it weighs if the crew misses the runner.
+    weight: Weight,
+}
+
+impl Leg<'_> {
+    /// What is said where the crew arrives after the runner may, or without its buffer.
+    fn late(&self, next: &Meeting, schedule: &Schedule) -> Option<Finding> {
+        let early = schedule.splits[next.station].early;
+        let there = self.free + self.drive;
+        let at = |time: Elapsed| clock(schedule, time);
+        let (from, to) = self.names;
+        let about = About::Station(next.station);
+        let says = |then: String| {
+            format!(
+                "the runner leaves `{from}` at {}, the drive takes {}: the crew is at `{to}` at \
+                 {}, {then}",
+                at(self.free),
+                self.drive,
+                at(there)
+            )
+        };
+        if there > early {
+            let then = format!("{} after the early arrival ({})", there - early, at(early));
+            let leave = format!(
+                "leave `{from}` by {} without waiting for the runner",
+                at(early - self.drive)
+            );
+            return Some(
+                Finding::new("crew-too-late", self.weight, about, Phrase::new(says(then)))
+                    .way_out(Phrase::new(leave))
+                    .way_out(Phrase::new(format!(
+                        "leave out `{from}` or `{to}`, or split the crew"
+                    )))
+                    .way_out(Phrase::new(format!(
+                        "let the drop bag, the station or earlier pockets supply `{to}`"
+                    ))),
+            );
+        }
+        (there > next.be_there).then(|| {
+            let then = format!(
+                "{} before the early arrival ({}), less than the buffer",
+                early - there,
+                at(early)
+            );
+            Finding::new("crew-tight", Weight::Note, about, Phrase::new(says(then)))
+        })
+    }
+}
+
+/// A time as the crew reads it: on the wall where that is known, else since the start.
+fn clock(schedule: &Schedule, time: Elapsed) -> String {
+    match &schedule.clock {
+        Some(clock) => clock.show(time),
+        None => time.to_string(),
+    }
+}
+
+fn unknown_drive(there: &str, here: &str, station: usize) -> Finding {
+    let says = format!("the drive from `{there}` to `{here}` is not known");
+    let about = About::Station(station);
+    Finding::new("drive-unknown", Weight::Note, about, Phrase::new(says)).way_out(Phrase::new(
+        format!("add a `[[drive]]` between `{there}` and `{here}`"),
+    ))
+}
+
+/// Things to bring to a place where the crew never is.
+pub(super) fn brought_nowhere(course: &Course, crew: &CrewFile, met: &[usize]) -> Vec<Finding> {
+    let at = |name: &str, station: usize| {
+        let station = &course.stations[station];
+        same_name(name, &station.name) || same_name(name, &course.places[station.place].name)
+    };
+    crew.bring
+        .iter()
+        .map(|(name, _)| &name.value)
+        .filter(|name| !met.iter().any(|station| at(name, *station)))
+        .map(|name| {
+            let says = format!("things are to be brought to `{name}`, where the crew meets nobody");
+            Finding::new(
+                "bring-nowhere",
+                Weight::Note,
+                About::Race,
+                Phrase::new(says),
+            )
+        })
+        .collect()
+}

@@ -1,0 +1,243 @@
+//! The crew's day on small races: 6 km an hour, early 5 % and late 10 % off.
+#![allow(clippy::unwrap_used)]
+
+use crate::diagnostics::Spanned;
+use crate::findings::{Finding, Weight};
+use crate::inputs::CrewFile;
+use crate::inputs::crew_toml::{Drive, Pacer};
+use crate::inputs::gear_csv::GearRule;
+use crate::inputs::stations_csv::StationKind;
+use crate::packing::testing::{Race, Stop};
+use crate::time::Elapsed;
+use crate::units::Units;
+
+use super::{CrewPlan, Meeting, assign};
+
+fn text(words: &str) -> Spanned<String> {
+    Spanned::unwritten(words.to_owned())
+}
+
+fn crew(drives: &[(&str, &str, f64)], pacers: &[(&str, &str, &str)]) -> CrewFile {
+    CrewFile {
+        buffer_s: 900.0,
+        drives: drives
+            .iter()
+            .map(|(from, to, minutes)| Drive {
+                from: text(from),
+                to: text(to),
+                drive_s: minutes * 60.0,
+            })
+            .collect(),
+        pacers: pacers
+            .iter()
+            .map(|(name, from, to)| Pacer {
+                name: (*name).to_owned(),
+                from: text(from),
+                to: text(to),
+            })
+            .collect(),
+        ..CrewFile::default()
+    }
+}
+
+fn road(name: &str, km: f64) -> Stop<'_> {
+    Stop {
+        name,
+        km,
+        crew: true,
+        pacer: true,
+        stop_min: 10,
+        ..Stop::default()
+    }
+}
+
+/// Mill at 12 km, a checkpoint at 18 km, Bridge at 30 km, the finish at 36 km.
+fn stops() -> Vec<Stop<'static>> {
+    vec![
+        road("Mill", 12.0),
+        Stop {
+            kind: StationKind::Checkpoint,
+            crew: false,
+            pacer: false,
+            stop_min: 0,
+            ..road("Gate", 18.0)
+        },
+        road("Bridge", 30.0),
+        Stop {
+            crew: false,
+            pacer: false,
+            stop_min: 0,
+            ..road("Finish", 36.0)
+        },
+    ]
+}
+
+fn plan(race: &Race) -> CrewPlan {
+    let packing = race.pack();
+    let crew = race.inputs.crew.as_ref();
+    assign(&race.course, &race.schedule, &packing, crew)
+}
+
+fn planned(crew: CrewFile) -> CrewPlan {
+    plan(&Race::over(&stops()).with_crew(crew))
+}
+
+fn kinds(plan: &CrewPlan) -> Vec<&'static str> {
+    plan.findings.iter().map(|f| f.kind).collect()
+}
+
+fn minutes(minutes: i64) -> Elapsed {
+    Elapsed::from_secs(minutes * 60)
+}
+
+fn says(finding: &Finding) -> String {
+    finding.says.show(Units::Metric)
+}
+
+fn at(plan: &CrewPlan, station: usize) -> &Meeting {
+    plan.meetings.iter().find(|m| m.station == station).unwrap()
+}
+
+/// Drives that leave plenty of time.
+const EASY: [(&str, &str, f64); 3] = [
+    ("Start", "Mill", 20.0),
+    ("Mill", "Bridge", 30.0),
+    ("Finish", "Bridge", 15.0),
+];
+
+#[test]
+fn no_crew_meets_nobody() {
+    let plan = plan(&Race::over(&stops()));
+    assert!(plan.meetings.is_empty() && plan.findings.is_empty());
+}
+
+#[test]
+fn meetings_are_where_the_crew_may_be_and_at_the_finish() {
+    let plan = planned(crew(&EASY, &[]));
+    let stations: Vec<usize> = plan.meetings.iter().map(|m| m.station).collect();
+    assert_eq!(stations, [1, 3, 4]);
+    assert_eq!(kinds(&plan), [""; 0]);
+}
+
+#[test]
+fn the_crew_stands_there_before_the_early_arrival() {
+    let plan = planned(crew(&EASY, &[]));
+    // 12 km at 6 km an hour: 120 min; 5 % earlier 114 min; 15 min of buffer
+    let mill = at(&plan, 1);
+    assert_eq!((mill.be_there, mill.likely), (minutes(99), minutes(120)));
+    assert_eq!((mill.late, mill.departure), (minutes(132), minutes(130)));
+    assert_eq!(
+        (mill.drive_s, mill.leave_by),
+        (Some(1200.0), Some(minutes(79)))
+    );
+    // 30 km and the stop of 10 min: 310 min, early 294.5 min
+    let bridge = at(&plan, 3);
+    let be_there = Elapsed::from_secs(310 * 57 - 900);
+    assert_eq!((bridge.be_there, bridge.drive_s), (be_there, Some(1800.0)));
+    assert_eq!(bridge.leave_by, Some(be_there - minutes(30)));
+}
+
+#[test]
+fn drives_go_over_the_shortest_roads() {
+    let drives = [
+        ("Mill", "Bridge", 100.0),
+        ("Mill", "Crossroads", 25.0),
+        ("Bridge", "Crossroads", 20.0),
+        ("Bridge", "Finish", 10.0),
+    ];
+    assert_eq!(at(&planned(crew(&drives, &[])), 3).drive_s, Some(2700.0));
+}
+
+#[test]
+fn a_drive_that_takes_too_long_is_said_with_numbers() {
+    // leaves the mill at 2:10, arrives at 5:10; the early runner is there at 4:54:30
+    let drives = [("Mill", "Bridge", 180.0), ("Bridge", "Finish", 10.0)];
+    let plan = planned(crew(&drives, &[]));
+    assert_eq!(kinds(&plan), ["crew-too-late"]);
+    let finding = &plan.findings[0];
+    assert_eq!(finding.weight, Weight::Warning);
+    assert_eq!(
+        says(finding),
+        "the runner leaves `Mill` at 2:10, the drive takes 3:00: the crew is at `Bridge` at 5:10, \
+         0:16 after the early arrival (4:55)"
+    );
+    // 160 min: there at 4:50, before the early runner, but without the buffer
+    let drives = [("Mill", "Bridge", 160.0), ("Bridge", "Finish", 10.0)];
+    assert_eq!(kinds(&planned(crew(&drives, &[]))), ["crew-tight"]);
+    // 149 min: there at 4:39, half a minute before the buffer begins
+    let drives = [("Mill", "Bridge", 149.0), ("Bridge", "Finish", 10.0)];
+    assert_eq!(kinds(&planned(crew(&drives, &[]))), [""; 0]);
+}
+
+#[test]
+fn an_unknown_drive_is_a_note() {
+    let plan = planned(crew(&[("Mill", "Bridge", 30.0)], &[]));
+    assert_eq!(kinds(&plan), ["drive-unknown"]);
+    assert_eq!(plan.findings[0].weight, Weight::Note);
+    assert_eq!(at(&plan, 4).drive_s, None);
+    assert_eq!(at(&plan, 4).leave_by, None);
+}
+
+#[test]
+fn pacers_join_and_stop_where_they_may() {
+    let plan = planned(crew(
+        &EASY,
+        &[("Ada", "Mill", "Bridge"), ("Ben", "bridge", "Finish")],
+    ));
+    assert_eq!(kinds(&plan), [""; 0]);
+    assert_eq!(at(&plan, 1).pacers_on, ["Ada"]);
+    assert_eq!(
+        (&at(&plan, 3).pacers_off[..], &at(&plan, 3).pacers_on[..]),
+        (&["Ada".to_owned()][..], &["Ben".to_owned()][..])
+    );
+    assert_eq!(at(&plan, 4).pacers_off, ["Ben"]);
+}
+
+#[test]
+fn pacers_who_may_not_or_cannot_are_said() {
+    let of = |pacer: (&str, &str, &str)| kinds(&planned(crew(&EASY, &[pacer])));
+    assert_eq!(
+        of(("Ada", "Gate", "Bridge")),
+        ["pacer-not-allowed", "pacer-without-lift"]
+    );
+    assert_eq!(of(("Ada", "Mill", "Gate")), ["pacer-without-lift"]);
+    assert_eq!(of(("Ada", "Bridge", "Mill")), ["pacer-backwards"]);
+    assert_eq!(of(("Ada", "Mill", "Nowhere")), ["pacer-station-unknown"]);
+    assert_eq!(of(("Ada", "Start", "Mill")), ["pacer-not-allowed"]);
+    let two = [("Ada", "Mill", "Finish"), ("Ben", "Bridge", "Finish")];
+    assert_eq!(kinds(&planned(crew(&EASY, &two))), ["two-pacers"]);
+}
+
+#[test]
+fn a_pacer_at_the_start_is_met_there() {
+    let plan = planned(crew(&EASY, &[("Ada", "Start", "Mill")]));
+    assert_eq!(plan.meetings[0].station, 0);
+    assert_eq!(at(&plan, 0).pacers_on, ["Ada"]);
+    assert_eq!(at(&plan, 0).drive_s, None);
+}
+
+#[test]
+fn meetings_know_what_is_handed_over_and_brought() {
+    let mut with_bring = crew(&EASY, &[]);
+    with_bring.bring = vec![
+        (
+            text("bridge"),
+            vec!["chair".to_owned(), "dry shirt".to_owned()],
+        ),
+        (text("Quarry"), vec!["flag".to_owned()]),
+    ];
+    let race = Race::over(&stops())
+        .with_crew(with_bring)
+        .with_gear(&[("whistle", GearRule::Always)]);
+    let plan = plan(&race);
+    assert_eq!(at(&plan, 3).bring, ["chair", "dry shirt"]);
+    assert!(at(&plan, 1).bring.is_empty());
+    assert_eq!(kinds(&plan), ["bring-nowhere"]);
+    let packing = race.pack();
+    for meeting in &plan.meetings {
+        let own = |i: usize| packing.handovers[i].station == meeting.station;
+        assert!(meeting.handover.is_none_or(own));
+    }
+    let met: Vec<usize> = plan.meetings.iter().filter_map(|m| m.handover).collect();
+    assert_eq!(met, (0..packing.handovers.len()).collect::<Vec<_>>());
+}

@@ -1,0 +1,176 @@
+//! The line of column names: which column holds what, in which unit.
+
+use crate::diagnostics::{Diagnostic, Notes, Span};
+
+use super::limits::{self, Range, Unit};
+use super::table::Field;
+use super::values::{did_you_mean, either, joined, quoted, with_hint};
+
+/// What a table may hold.
+pub(super) struct Shape {
+    /// Columns in the order they are named in messages.
+    pub(super) columns: &'static [Column],
+    /// How many rows are too many to be meant.
+    pub(super) most_rows: usize,
+}
+
+/// One quantity, in a column for each unit it may be written in.
+#[derive(Clone, Copy)]
+pub(super) struct Column {
+    name: &'static str,
+    units: &'static [Unit],
+    required: bool,
+}
+
+impl Column {
+    /// Words.
+    pub(super) const fn text(name: &'static str) -> Self {
+        Column {
+            name,
+            units: &[],
+            required: false,
+        }
+    }
+
+    /// A number, in a column that is named with its unit.
+    pub(super) const fn number(range: &Range) -> Self {
+        Column {
+            name: range.name,
+            units: range.units,
+            required: false,
+        }
+    }
+
+    /// One that the table cannot do without.
+    pub(super) const fn required(mut self) -> Self {
+        self.required = true;
+        self
+    }
+
+    /// The headers it may stand under.
+    fn headers(&self) -> Vec<String> {
+        if self.units.is_empty() {
+            return vec![self.name.to_owned()];
+        }
+        let header = |unit: &Unit| match unit.suffix {
+            "" => self.name.to_owned(),
+            suffix => format!("{}_{suffix}", self.name),
+        };
+        self.units.iter().map(header).collect()
+    }
+}
+
+/// A heading that is known.
+pub(super) struct Heading {
+    pub(super) column: &'static str,
+    pub(super) header: String,
+    pub(super) unit: Option<Unit>,
+}
+
+/// The columns a table may have, for messages.
+pub(super) fn names(shape: &Shape) -> String {
+    let firsts: Vec<String> = shape
+        .columns
+        .iter()
+        .filter_map(|column| column.headers().into_iter().next())
+        .collect();
+    joined(&firsts, "and")
+}
+
+/// What stands in each column, `None` where it is not known; nothing where no column is.
+pub(super) fn headings(
+    header: &[Field],
+    line: Span,
+    shape: &Shape,
+    notes: &mut Notes,
+) -> Option<Vec<Option<Heading>>> {
+    if header.len() > limits::COLUMNS {
+        notes.push(
+            Diagnostic::error(format!("the table has {} columns", header.len()))
+                .at(line, format!("expected up to {} columns", limits::COLUMNS)),
+        );
+        return None;
+    }
+    let found: Vec<Option<Heading>> = header.iter().map(|field| heading(field, shape)).collect();
+    if found.iter().all(Option::is_none) {
+        notes.push(
+            Diagnostic::error("the first line names no column that is known")
+                .at(line, "expected column names")
+                .hint(format!("columns here are {}", names(shape))),
+        );
+        return None;
+    }
+    let mut headings: Vec<Option<Heading>> = Vec::new();
+    for (field, heading) in header.iter().zip(found) {
+        let Some(heading) = heading else {
+            if !field.text.is_empty() {
+                notes.push(unknown_column(field, shape));
+            }
+            headings.push(None);
+            continue;
+        };
+        let twin = headings
+            .iter()
+            .flatten()
+            .find(|h| h.column == heading.column);
+        if let Some(twin) = twin {
+            notes.push(twice(field, &heading, twin));
+            headings.push(None);
+        } else {
+            headings.push(Some(heading));
+        }
+    }
+    for column in shape.columns.iter().filter(|c| c.required) {
+        if !headings.iter().flatten().any(|h| h.column == column.name) {
+            let wanted = either(&column.headers());
+            notes.push(
+                Diagnostic::error(format!("the table has no column {wanted}"))
+                    .at(line, format!("expected {wanted} among the column names")),
+            );
+        }
+    }
+    Some(headings)
+}
+
+fn heading(field: &Field, shape: &Shape) -> Option<Heading> {
+    let typed = field.text.to_lowercase();
+    shape.columns.iter().find_map(|column| {
+        let at = column
+            .headers()
+            .iter()
+            .position(|header| *header == typed)?;
+        Some(Heading {
+            column: column.name,
+            header: typed.clone(),
+            unit: column.units.get(at).copied(),
+        })
+    })
+}
+
+fn unknown_column(field: &Field, shape: &Shape) -> Diagnostic {
+    let typed = field.text.to_lowercase();
+    let headers: Vec<String> = shape.columns.iter().flat_map(Column::headers).collect();
+    let unitless = shape.columns.iter().find(|column| column.name == typed);
+    let hint = match unitless {
+        Some(column) => Some(format!("say the unit: {}", either(&column.headers()))),
+        None => did_you_mean(&typed, headers.iter().map(String::as_str))
+            .or_else(|| Some(format!("columns here are {}", names(shape)))),
+    };
+    let problem = Diagnostic::error(format!("unknown column {}", quoted(&field.text)))
+        .at(field.span, "expected a column name that is known");
+    with_hint(problem, hint)
+}
+
+fn twice(field: &Field, heading: &Heading, twin: &Heading) -> Diagnostic {
+    if heading.header == twin.header {
+        Diagnostic::error(format!("column `{}` is there twice", heading.header))
+            .at(field.span, "expected each column once")
+    } else {
+        Diagnostic::error(format!(
+            "`{}` and `{}` say the same thing",
+            twin.header, heading.header
+        ))
+        .at(field.span, "expected one of the two")
+        .hint("keep the column with the unit you use")
+    }
+}

@@ -1,0 +1,325 @@
+//! What light and weather anyone within the window from early to late arrival may meet on each
+//! segment.
+
+use crate::conditions::{Conditions, Light, Weather};
+use crate::course::Course;
+use crate::fueling::heat::wind_chill_c;
+use crate::schedule::Schedule;
+use crate::time::S_PER_HOUR;
+
+/// Rain from here on calls for rain gear, mm per hour.
+const RAIN_MM_PER_H: f64 = 0.2;
+/// Air this cold or colder calls for warm gear, °C.
+const COLD_C: f64 = 5.0;
+/// Wind chill this cold or colder calls for warm gear, °C.
+const COLD_WIND_CHILL_C: f64 = 0.0;
+/// Air this warm or warmer calls for heat gear, °C.
+const HEAT_C: f64 = 25.0;
+/// The sun burns from so long after sunrise until so long before sunset, seconds.
+const LOW_SUN_S: f64 = 2.0 * S_PER_HOUR;
+/// Conditions are looked at this far apart, metres and seconds, and at both ends.
+const LOOK_EVERY_M: f64 = 1000.0;
+const LOOK_EVERY_S: f64 = 600.0;
+/// Hours of darkness are added up in slices of about this, seconds.
+const SLICE_S: f64 = 60.0;
+
+/// Conditions over the whole course, segment by segment.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Sky {
+    /// One per segment.
+    pub(super) segments: Vec<Exposure>,
+    /// Whether daylight is known.
+    pub(super) knows_daylight: bool,
+    /// Whether there is a forecast.
+    pub(super) knows_weather: bool,
+}
+
+/// What may be met on one segment, the stop before it included.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Exposure {
+    /// Any darkness.
+    pub(super) dark: bool,
+    /// Hours of darkness of an early, a likely and a late runner.
+    pub(super) dark_h: [f64; 3],
+    /// Cold air or wind chill.
+    pub(super) cold: bool,
+    /// Rain.
+    pub(super) rain: bool,
+    /// Warm air.
+    pub(super) heat: bool,
+    /// A high sun and no rain.
+    pub(super) sun: bool,
+}
+
+/// Light and weather at a distance along the route, metres, and a race time, seconds.
+struct Field<'a> {
+    light: &'a dyn Fn(f64, f64) -> Light,
+    weather: &'a dyn Fn(f64, f64) -> Option<Weather>,
+}
+
+/// One segment in space and time.
+struct Passage {
+    from_m: f64,
+    to_m: f64,
+    /// Leaving and arriving of the early, the likely and the late runner, seconds; the stop
+    /// before the segment is part of it.
+    paths_s: [(f64, f64); 3],
+    /// The stop before the segment, seconds.
+    stop_s: f64,
+}
+
+/// Looks at every segment over its whole window.
+pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedule) -> Sky {
+    let height_m = |distance_m: f64| {
+        let profile = &course.profile;
+        let node = (distance_m / profile.spacing_m).round().max(0.0) as usize;
+        let last = profile.elevation_m.len().saturating_sub(1);
+        profile
+            .elevation_m
+            .get(node.min(last))
+            .copied()
+            .unwrap_or(0.0)
+    };
+    let field = Field {
+        light: &|at_m, at_s| conditions.light(at_m, at_s),
+        weather: &|at_m, at_s| conditions.weather(at_m, height_m(at_m), at_s),
+    };
+    let segments = (0..course.segments.len())
+        .map(|segment| exposure(&passage(course, schedule, segment), &field))
+        .collect();
+    Sky {
+        segments,
+        knows_daylight: conditions.knows_daylight(),
+        knows_weather: conditions.knows_weather(),
+    }
+}
+
+fn passage(course: &Course, schedule: &Schedule, segment: usize) -> Passage {
+    let (from, to) = (&schedule.splits[segment], &schedule.splits[segment + 1]);
+    Passage {
+        from_m: course.stations[segment].distance_m,
+        to_m: course.stations[segment + 1].distance_m,
+        paths_s: [
+            (from.early.as_s(), to.early.as_s()),
+            (from.arrival.as_s(), to.arrival.as_s()),
+            (from.late.as_s(), to.late.as_s()),
+        ],
+        stop_s: schedule.stop(segment).as_s(),
+    }
+}
+
+/// What may be met on one segment.
+fn exposure(passage: &Passage, field: &Field) -> Exposure {
+    let mut met = Exposure::default();
+    let looks = pieces(passage.to_m - passage.from_m, LOOK_EVERY_M);
+    for look in 0..=looks {
+        let share = look as f64 / looks as f64;
+        let at_m = passage.from_m + share * (passage.to_m - passage.from_m);
+        let (first_s, last_s) = passage.window_s(share);
+        let times = pieces(last_s - first_s, LOOK_EVERY_S);
+        for time in 0..=times {
+            let at_s = first_s + (last_s - first_s) * time as f64 / times as f64;
+            meet(&mut met, field, at_m, at_s);
+        }
+    }
+    for (hours, path) in met.dark_h.iter_mut().zip(passage.paths_s) {
+        *hours = passage.dark_h(path, field);
+    }
+    met.dark |= met.dark_h.iter().any(|hours| *hours > 0.0);
+    met
+}
+
+/// Adds what is met at one spot and time.
+fn meet(met: &mut Exposure, field: &Field, at_m: f64, at_s: f64) {
+    let light = (field.light)(at_m, at_s);
+    met.dark |= light == Light::Dark;
+    let weather = (field.weather)(at_m, at_s);
+    let raining = weather.is_some_and(|w| w.rain_mm_per_h >= RAIN_MM_PER_H);
+    let day_at = |at_s: f64| (field.light)(at_m, at_s) == Light::Day;
+    met.sun |= !raining && day_at(at_s) && day_at(at_s - LOW_SUN_S) && day_at(at_s + LOW_SUN_S);
+    if let Some(weather) = weather {
+        let chill_c = wind_chill_c(weather.temp_c, weather.wind_kmh);
+        let chilly = chill_c.is_some_and(|c| c <= COLD_WIND_CHILL_C);
+        met.rain |= raining;
+        met.cold |= weather.temp_c <= COLD_C || chilly;
+        met.heat |= weather.temp_c >= HEAT_C;
+    }
+}
+
+impl Passage {
+    /// From the early runner to the late one, the late one's stop included.
+    fn window_s(&self, share: f64) -> (f64, f64) {
+        let at = |(from_s, to_s): (f64, f64)| from_s + share * (to_s - from_s).max(0.0);
+        let (late_from_s, late_to_s) = self.paths_s[2];
+        let late_s = at((late_from_s + self.stop_s, late_to_s));
+        let early_s = at(self.paths_s[0]);
+        // at the station itself the early arrival counts, so the stop is within the window
+        (early_s, late_s.max(early_s))
+    }
+
+    /// Hours of darkness on one way through: the stop, then evenly along the segment.
+    fn dark_h(&self, (from_s, to_s): (f64, f64), field: &Field) -> f64 {
+        let slices = pieces(to_s - from_s, SLICE_S);
+        let slice_s = (to_s - from_s).max(0.0) / slices as f64;
+        let moving_s = (to_s - from_s - self.stop_s).max(f64::MIN_POSITIVE);
+        let dark = (0..slices).filter(|slice| {
+            let in_s = (*slice as f64 + 0.5) * slice_s;
+            let share = ((in_s - self.stop_s) / moving_s).clamp(0.0, 1.0);
+            let at_m = self.from_m + share * (self.to_m - self.from_m);
+            (field.light)(at_m, from_s + in_s) == Light::Dark
+        });
+        dark.count() as f64 * slice_s / S_PER_HOUR
+    }
+}
+
+/// Into how many equal pieces of at most `each` a length is cut; at least one.
+fn pieces(length: f64, each: f64) -> usize {
+    (length / each).ceil().max(1.0) as usize
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const H: f64 = S_PER_HOUR;
+
+    fn mild() -> Weather {
+        Weather {
+            temp_c: 15.0,
+            humidity_pct: 50.0,
+            wind_kmh: 5.0,
+            rain_mm_per_h: 0.0,
+            thunder: false,
+        }
+    }
+
+    /// 10 km, likely from 8 h to 10 h, early an hour and late two hours off, a stop of 10 min.
+    fn ten_km() -> Passage {
+        Passage {
+            from_m: 40_000.0,
+            to_m: 50_000.0,
+            paths_s: [
+                (7.0 * H, 9.0 * H),
+                (8.0 * H, 10.0 * H),
+                (10.0 * H, 12.0 * H),
+            ],
+            stop_s: 600.0,
+        }
+    }
+
+    fn seen(light: &dyn Fn(f64, f64) -> Light, weather: Weather) -> Exposure {
+        let weather = |_: f64, _: f64| Some(weather);
+        exposure(
+            &ten_km(),
+            &Field {
+                light,
+                weather: &weather,
+            },
+        )
+    }
+
+    fn dusk_at(dusk_s: f64) -> impl Fn(f64, f64) -> Light {
+        move |_, at_s| {
+            if at_s < dusk_s {
+                Light::Day
+            } else {
+                Light::Dark
+            }
+        }
+    }
+
+    #[test]
+    fn dusk_counts_for_the_slowest_runner() {
+        assert!(seen(&dusk_at(11.9 * H), mild()).dark);
+        assert!(!seen(&dusk_at(12.1 * H), mild()).dark);
+    }
+
+    #[test]
+    fn dawn_counts_for_the_fastest_runner() {
+        let dawn = |dawn_s: f64| {
+            move |_, at_s| {
+                if at_s < dawn_s {
+                    Light::Dark
+                } else {
+                    Light::Day
+                }
+            }
+        };
+        assert!(seen(&dawn(7.1 * H), mild()).dark);
+        assert!(!seen(&dawn(6.9 * H), mild()).dark);
+    }
+
+    #[test]
+    fn dark_hours_are_those_of_each_runner() {
+        let [early, likely, late] = seen(&dusk_at(9.5 * H), mild()).dark_h;
+        assert!(early == 0.0, "{early}");
+        // half an hour and two hours, to the slice
+        assert!((likely - 0.5).abs() <= SLICE_S / H, "{likely}");
+        assert!((late - 2.0).abs() <= SLICE_S / H, "{late}");
+    }
+
+    #[test]
+    fn a_passing_shower_is_met_by_whoever_is_there() {
+        let shower = |_: f64, at_s: f64| {
+            let rain_mm_per_h = if (11.0 * H..11.4 * H).contains(&at_s) {
+                0.2
+            } else {
+                0.0
+            };
+            Some(Weather {
+                rain_mm_per_h,
+                ..mild()
+            })
+        };
+        let day = |_: f64, _: f64| Light::Day;
+        let met = exposure(
+            &ten_km(),
+            &Field {
+                light: &day,
+                weather: &shower,
+            },
+        );
+        assert!(met.rain && met.sun && !met.cold && !met.heat);
+    }
+
+    #[test]
+    fn cold_and_heat_begin_where_they_are_said_to() {
+        let day = |_: f64, _: f64| Light::Day;
+        let at = |temp_c: f64, wind_kmh: f64| {
+            seen(
+                &day,
+                Weather {
+                    temp_c,
+                    wind_kmh,
+                    ..mild()
+                },
+            )
+        };
+        assert!(at(5.0, 0.0).cold && !at(5.1, 0.0).cold);
+        assert!(at(25.0, 0.0).heat && !at(24.9, 0.0).heat);
+        // 5.5 °C feels like 0 °C or less from about 47 km/h
+        assert!(at(5.5, 60.0).cold && !at(5.5, 30.0).cold);
+    }
+
+    #[test]
+    fn a_low_sun_does_not_burn() {
+        // sunset right after the window: the early runner has more than two hours left, but
+        // nobody does where the sun sets at nine hours
+        let sun = |set_s: f64| {
+            move |_: f64, at_s: f64| {
+                if at_s < set_s {
+                    Light::Day
+                } else {
+                    Light::Twilight
+                }
+            }
+        };
+        assert!(seen(&sun(9.1 * H), mild()).sun);
+        assert!(!seen(&sun(8.9 * H), mild()).sun);
+        let rain = Weather {
+            rain_mm_per_h: 1.0,
+            ..mild()
+        };
+        assert!(!seen(&sun(20.0 * H), rain).sun);
+    }
+}

@@ -1,0 +1,106 @@
+//! Whether the light lasts from one chance of a fresh battery to the next.
+
+use crate::course::Course;
+use crate::findings::{About, Finding, Weight};
+use crate::inputs::GearItem;
+use crate::inputs::gear_csv::GearRule;
+use crate::units::Phrase;
+
+use super::exposure::Sky;
+use super::gear::{Carry, GearPlan, Move, Way};
+use super::supply::own_source;
+
+/// All lamps and batteries listed for the dark, which burn one after the other.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Lights<'a> {
+    /// The first of them, by which the others are called.
+    pub(super) lamp: &'a str,
+    /// How long one battery of it lasts, hours.
+    burn_h: f64,
+    /// How long all of them last together, hours.
+    total_h: f64,
+}
+
+impl<'a> Lights<'a> {
+    /// The lights of a list of gear; `None` where none says how long it lasts.
+    pub(super) fn of(gear: &'a [GearItem]) -> Option<Lights<'a>> {
+        let lights = || {
+            gear.iter()
+                .filter(|item| item.when == GearRule::Dark)
+                .filter_map(|item| Some((item, item.burn_h?)))
+                .filter(|(_, burn_h)| *burn_h > 0.0)
+        };
+        let (lamp, burn_h) = lights().next()?;
+        Some(Lights {
+            lamp: &lamp.name.value,
+            burn_h,
+            total_h: lights().map(|(_, burn_h)| burn_h).sum(),
+        })
+    }
+
+    /// Adds spare batteries where there is more darkness ahead than burning hours left.
+    ///
+    /// All start full; hours burned count on until a spare goes in.
+    pub(super) fn last(
+        &self,
+        course: &Course,
+        sky: &Sky,
+        crew: bool,
+        carries: &[Carry],
+        plan: &mut GearPlan,
+    ) {
+        let finish = course.stations.len() - 1;
+        let mut left_h = self.total_h;
+        for carry in carries {
+            let end = carry.leave.map_or(finish, |(station, _)| station);
+            let chances: Vec<usize> = (carry.take.0..end)
+                .filter(|at| *at == carry.take.0 || own_source(course, *at, crew).is_some())
+                .collect();
+            for (index, &at) in chances.iter().enumerate() {
+                let until = chances.get(index + 1).copied().unwrap_or(end);
+                let dark_h = dark_h(sky, at, until);
+                let spares = ((dark_h - left_h) / self.burn_h).ceil().max(0.0) as u32;
+                left_h += f64::from(spares) * self.burn_h - dark_h;
+                if spares == 0 {
+                    continue;
+                }
+                plan.moves.push(Move {
+                    what: spare_name(spares, self.lamp),
+                    station: at,
+                    with: own_source(course, at, crew).unwrap_or(carry.take.1),
+                    way: Way::Take,
+                });
+                plan.findings
+                    .push(self.finding(course, (at, until), dark_h));
+            }
+        }
+    }
+
+    fn finding(&self, course: &Course, (at, until): (usize, usize), dark_h: f64) -> Finding {
+        let name = |station: usize| &course.stations[station].name;
+        let (from, to, lamp) = (name(at), name(until), self.lamp);
+        let says = format!(
+            "up to {dark_h:.1} h of darkness from `{from}` to `{to}`, more than what is left of \
+             the {:.1} h that `{lamp}` and its batteries last: a spare is packed for `{from}`",
+            self.total_h
+        );
+        let about = About::Station(at);
+        Finding::new("lamp-hours", Weight::Warning, about, Phrase::new(says)).way_out(Phrase::new(
+            "a lamp or a setting that burns longer saves the spare",
+        ))
+    }
+}
+
+/// The most hours of darkness that an early, a likely or a late runner meets.
+fn dark_h(sky: &Sky, from: usize, to: usize) -> f64 {
+    let of = |path: usize| -> f64 { sky.segments[from..to].iter().map(|s| s.dark_h[path]).sum() };
+    of(0).max(of(1)).max(of(2))
+}
+
+fn spare_name(count: u32, lamp: &str) -> String {
+    if count == 1 {
+        format!("spare battery for {lamp}")
+    } else {
+        format!("{count} spare batteries for {lamp}")
+    }
+}

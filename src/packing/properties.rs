@@ -1,0 +1,486 @@
+//! What must hold for any race: random courses, pantries, skies and gear from a fixed seed.
+#![allow(clippy::unwrap_used)]
+
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+
+use crate::diagnostics::Spanned;
+use crate::inputs::CrewFile;
+use crate::inputs::gear_csv::GearRule;
+use crate::inputs::pantry_csv::{Food, FoodKind};
+use crate::inputs::stations_csv::StationKind;
+
+use super::exposure::Exposure;
+use super::testing::{Race, Stop, gear_item};
+use super::{Packing, Pickup, Serving, Source};
+
+const CASES: u64 = 200;
+
+/// Runs a check on random races, and says which one failed.
+fn for_any_race(check: fn(&Race, &Packing)) {
+    for seed in 0..CASES {
+        let race = random_race(&mut ChaCha8Rng::seed_from_u64(seed));
+        let packing = race.pack();
+        let result = std::panic::catch_unwind(|| check(&race, &packing));
+        assert!(result.is_ok(), "race {seed}");
+    }
+}
+
+const NAMES: [&str; 12] = [
+    "a@A", "b@B", "c@C", "d@A", "e@B", "f@F", "g@G", "h@C", "i@Start", "j@J", "k@A", "l@L",
+];
+const OFFERS: [&[&str]; 5] = [
+    &[],
+    &["water"],
+    &["water", "cola", "broth", "watermelon", "potato"],
+    &["banana", "honey", "soup"],
+    &["Water", "mix", "pretzels", "rice ball", "salt"],
+];
+const KINDS: [StationKind; 4] = [
+    StationKind::Aid,
+    StationKind::Water,
+    StationKind::Checkpoint,
+    StationKind::CrewOnly,
+];
+
+fn random_race(rng: &mut ChaCha8Rng) -> Race {
+    let on_the_way = rng.random_range(0..NAMES.len());
+    let mut km = 0.0;
+    let mut stops: Vec<Stop<'_>> = Vec::new();
+    for name in NAMES.iter().take(on_the_way).copied().chain(["Finish"]) {
+        km += rng.random_range(1.0..20.0);
+        stops.push(Stop {
+            name,
+            km,
+            kind: KINDS[rng.random_range(0..KINDS.len())],
+            offers: OFFERS[rng.random_range(0..OFFERS.len())],
+            bag: rng.random_bool(0.3),
+            crew: rng.random_bool(0.4),
+            pacer: rng.random_bool(0.3),
+            stop_min: rng.random_range(0..3) * 5,
+        });
+    }
+    let mut race = Race::over(&stops);
+    if rng.random_bool(0.5) {
+        race = race.with_crew(CrewFile::default());
+    }
+    if rng.random_bool(0.8) {
+        race = race.with_flasks(&[500.0, 500.0, 1000.0][..rng.random_range(1..=3)]);
+    }
+    if rng.random_bool(0.5) {
+        let capacity_g = Spanned::unwritten(rng.random_range(100.0..1500.0));
+        race.inputs.runner.food_capacity_g = Some(capacity_g);
+    }
+    random_pantry(rng, &mut race.inputs.pantry);
+    for need in &mut race.fueling.segments {
+        need.sodium_mg *= rng.random_range(0.5..1.9);
+        need.caffeine_mg = if rng.random_bool(0.2) { 50.0 } else { 0.0 };
+    }
+    random_gear(rng, &mut race);
+    race
+}
+
+fn random_pantry(rng: &mut ChaCha8Rng, pantry: &mut Vec<Food>) {
+    pantry.retain(|_| rng.random_bool(0.8));
+    for food in pantry {
+        food.stock = rng.random_bool(0.4).then(|| rng.random_range(0..15));
+        food.liking = rng.random_range(1..=5);
+        food.tested = rng.random_bool(0.8);
+        food.own = rng.random_bool(0.7);
+    }
+}
+
+fn random_gear(rng: &mut ChaCha8Rng, race: &mut Race) {
+    for met in &mut race.sky.segments {
+        *met = Exposure {
+            dark: rng.random_bool(0.4),
+            dark_h: [0.0; 3],
+            cold: rng.random_bool(0.3),
+            rain: rng.random_bool(0.3),
+            heat: rng.random_bool(0.3),
+            sun: rng.random_bool(0.3),
+        };
+        if met.dark {
+            met.dark_h = [(); 3].map(|()| rng.random_range(0.0..4.0));
+        }
+    }
+    race.sky.knows_daylight = rng.random_bool(0.8);
+    race.sky.knows_weather = rng.random_bool(0.8);
+    for (name, when) in GearRule::NAMES {
+        let mut item = gear_item(name, when);
+        item.burn_h = (when == GearRule::Dark).then(|| rng.random_range(1.0..8.0));
+        let after = rng.random_range(0..race.course.stations.len());
+        item.after = (when == GearRule::AfterStation)
+            .then(|| Spanned::unwritten(race.course.stations[after].name.clone()));
+        race.inputs.gear.push(item);
+    }
+    race.course.mandatory_kit = vec!["blanket".to_owned()];
+    if rng.random_bool(0.5) {
+        race.course.mandatory_kit.push(" RAIN ".to_owned());
+    }
+}
+
+fn all_servings(packing: &Packing) -> impl Iterator<Item = (&Pickup, &Serving)> {
+    packing
+        .pickups
+        .iter()
+        .flat_map(|p| p.take.iter().chain(&p.here).map(move |s| (p, s)))
+}
+
+fn food<'a>(race: &'a Race, serving: &Serving) -> &'a Food {
+    let mut pantry = race.inputs.pantry.iter();
+    pantry.find(|f| f.name.value == serving.food).unwrap()
+}
+
+#[test]
+fn every_serving_has_a_source() {
+    for_any_race(|race, packing| {
+        for (pickup, serving) in all_servings(packing) {
+            assert!(serving.count > 0);
+            let food = food(race, serving);
+            let at = &race.course.stations[serving.at];
+            let crew = race.inputs.crew.is_some();
+            assert!(serving.at <= pickup.station);
+            match serving.source {
+                Source::Start => assert!(food.own && serving.at == 0),
+                Source::Bag => assert!(food.own && at.drop_bag),
+                Source::Crew => assert!(food.own && at.crew && crew),
+                Source::Station => {
+                    assert_eq!(serving.at, pickup.station);
+                    assert!(at.offers.contains(&serving.food));
+                }
+            }
+        }
+    });
+}
+
+#[test]
+fn own_servings_are_within_the_stock() {
+    for_any_race(|race, packing| {
+        for food in &race.inputs.pantry {
+            let own: u32 = all_servings(packing)
+                .filter(|(_, s)| s.food == food.name.value && s.source != Source::Station)
+                .map(|(_, s)| s.count)
+                .sum();
+            assert!(food.stock.is_none_or(|stock| own <= stock));
+        }
+    });
+}
+
+#[test]
+fn pickups_supply_what_their_servings_hold() {
+    for_any_race(|race, packing| {
+        for pickup in &packing.pickups {
+            let eaten = pickup.take.iter().chain(&pickup.here);
+            let sum = |holds: fn(&Food) -> f64| -> f64 {
+                let each = eaten
+                    .clone()
+                    .map(|s| f64::from(s.count) * holds(food(race, s)));
+                each.sum()
+            };
+            assert!((sum(|f| f.carbs_g) - pickup.carbs_g.0).abs() < 1e-6);
+            assert!((sum(|f| f.sodium_mg) - pickup.sodium_mg.0).abs() < 1e-6);
+            assert!((sum(|f| f.caffeine_mg) - pickup.caffeine_mg.0).abs() < 1e-6);
+        }
+    });
+}
+
+#[test]
+fn no_caffeine_beyond_the_plan_and_no_salt_beyond_the_loss() {
+    for_any_race(|race, packing| {
+        for pickup in &packing.pickups {
+            let needs = &race.fueling.segments[pickup.station..pickup.until];
+            let planned_mg: f64 = needs.iter().map(|n| n.caffeine_mg).sum();
+            assert!(pickup.caffeine_mg.0 <= planned_mg + 1e-6);
+            let salt = |s: &Serving| food(race, s).kind == FoodKind::Salt;
+            let loss_mg: f64 = needs.iter().map(|n| n.sodium_loss_mg).sum();
+            if pickup.take.iter().any(salt) {
+                assert!(pickup.sodium_mg.0 <= loss_mg + 1e-6);
+            }
+        }
+    });
+}
+
+#[test]
+fn fluid_stays_within_plan_sweat_and_flasks_or_is_said() {
+    for_any_race(|race, packing| {
+        for pickup in &packing.pickups {
+            let ml = |kind: fn(FoodKind) -> bool| -> f64 {
+                let eaten = pickup.take.iter().chain(&pickup.here);
+                let fluid = eaten.filter(|s| kind(food(race, s).kind));
+                fluid
+                    .map(|s| f64::from(s.count) * food(race, s).water_ml)
+                    .sum()
+            };
+            let needs = &race.fueling.segments[pickup.station..pickup.until];
+            let plan_ml: f64 = needs.iter().map(|n| n.fluid_ml).sum();
+            let sweat_ml: f64 = needs
+                .iter()
+                .map(|n| n.sweat_l_per_h * n.hours * 1000.0)
+                .sum();
+            let drinks_ml = ml(|kind| kind == FoodKind::Drink);
+            assert!(drinks_ml <= plan_ml + 1e-6);
+            assert!(ml(|_| true) <= sweat_ml + 1e-6);
+
+            let known = !race.inputs.runner.flasks_ml.is_empty();
+            let said = packing.findings.iter().any(|f| {
+                f.kind == "carry-short"
+                    && f.about == crate::findings::About::Segment(pickup.station)
+            });
+            let carry_ml: f64 = race.fueling.segments[pickup.station..pickup.until_water]
+                .iter()
+                .map(|n| n.carry_ml)
+                .sum();
+            assert!((pickup.fluid_ml - carry_ml).abs() < 1e-6);
+            let filled = pickup.water_ml > 0.0;
+            assert!(!(known && filled && pickup.fluid_ml > pickup.capacity_ml) || said);
+            assert!(!said || pickup.fluid_ml > pickup.capacity_ml);
+            if known {
+                assert!(drinks_ml <= pickup.capacity_ml + 1e-6);
+            }
+            assert!(drinks_ml + pickup.water_ml <= pickup.fluid_ml + 1e-6 || !filled);
+        }
+    });
+}
+
+/// Servings as sorted lines, so that heaps can be compared.
+fn heap<'a>(servings: impl Iterator<Item = &'a Serving>) -> Vec<(String, u32)> {
+    let mut sums = std::collections::BTreeMap::new();
+    for serving in servings {
+        *sums.entry(serving.food.clone()).or_insert(0) += serving.count;
+    }
+    sums.into_iter().collect()
+}
+
+#[test]
+fn bags_crew_and_pockets_hold_exactly_what_is_taken_from_them() {
+    for_any_race(|race, packing| {
+        let eaten = |source: Source, at: usize| {
+            heap(
+                all_servings(packing)
+                    .map(|(_, s)| s)
+                    .filter(move |s| (s.source, s.at) == (source, at)),
+            )
+        };
+        for bag in &packing.bags {
+            for visit in &bag.visits {
+                assert_eq!(
+                    heap(visit.servings.iter()),
+                    eaten(Source::Bag, visit.station)
+                );
+            }
+            let visits = bag.visits.iter().flat_map(|v| &v.servings);
+            assert_eq!(heap(bag.servings.iter()), heap(visits));
+        }
+        for handover in &packing.handovers {
+            assert_eq!(
+                heap(handover.servings.iter()),
+                eaten(Source::Crew, handover.station)
+            );
+        }
+        let handed = |at: usize| packing.handovers.iter().any(|h| h.station == at);
+        let opened = |at: usize| {
+            packing
+                .bags
+                .iter()
+                .any(|b| b.visits.iter().any(|v| v.station == at))
+        };
+        for (_, serving) in all_servings(packing) {
+            assert!(serving.source != Source::Crew || handed(serving.at));
+            assert!(serving.source != Source::Bag || opened(serving.at));
+        }
+        let out_of_start = packing.pickups[0]
+            .take
+            .iter()
+            .chain(&packing.pickups[0].for_later);
+        let start = heap(out_of_start.filter(|s| s.source == Source::Start));
+        assert_eq!(start, eaten(Source::Start, 0));
+        // mass: what is still to be eaten of what was picked up so far
+        for pickup in &packing.pickups {
+            let mut food_g = 0.0;
+            for (eaten_at, serving) in all_servings(packing) {
+                let food = food(race, serving);
+                let held = serving.at <= pickup.station && eaten_at.station >= pickup.station;
+                let poured = food.kind == FoodKind::Drink && eaten_at.station == pickup.station;
+                if held && !poured && food.kind != FoodKind::Station {
+                    food_g += f64::from(serving.count) * food.mass_g;
+                }
+            }
+            assert!(
+                (food_g - pickup.food_g).abs() < 1e-6,
+                "{food_g} {}",
+                pickup.food_g
+            );
+        }
+    });
+}
+
+/// Where a piece of gear is.
+#[derive(Clone, Debug, PartialEq)]
+enum Whereabouts {
+    /// Wherever it was packed before the race.
+    Packed,
+    Hand,
+    Bag(usize),
+    Crew,
+}
+
+#[test]
+fn gear_is_in_hand_wherever_it_is_needed() {
+    for_any_race(|race, packing| {
+        for item in &race.inputs.gear {
+            let name = &item.name.value;
+            let mut whereabouts = Whereabouts::Packed;
+            for segment in 0..race.course.segments.len() {
+                whereabouts = after_station(race, packing, name, segment, whereabouts);
+                if needed(race, item.when, name, segment) {
+                    assert_eq!(
+                        whereabouts,
+                        Whereabouts::Hand,
+                        "{name} on segment {segment}"
+                    );
+                }
+            }
+        }
+        let taken = &packing.pickups[0].gear_on;
+        assert!(taken.iter().any(|name| name == "blanket"));
+        assert!(
+            packing
+                .pickups
+                .iter()
+                .all(|p| !p.gear_off.contains(&"blanket".to_owned()))
+        );
+    });
+}
+
+/// Follows one piece through one station, checking that it can go the way it is said to.
+fn after_station(
+    race: &Race,
+    packing: &Packing,
+    name: &str,
+    station: usize,
+    before: Whereabouts,
+) -> Whereabouts {
+    let Some(pickup) = packing.pickups.iter().find(|p| p.station == station) else {
+        return before;
+    };
+    let has = |list: &[String]| list.iter().any(|n| n == name);
+    let place = race.course.stations[station].place;
+    let visits = || {
+        packing
+            .bags
+            .iter()
+            .flat_map(|b| &b.visits)
+            .filter(|v| v.station == station)
+    };
+    let handovers = || packing.handovers.iter().filter(|h| h.station == station);
+    if has(&pickup.gear_off) {
+        assert_eq!(before, Whereabouts::Hand);
+        let in_bag = visits().any(|v| has(&v.leave));
+        let with_crew = handovers().any(|h| has(&h.take_back));
+        assert!(in_bag ^ with_crew);
+        return if in_bag {
+            Whereabouts::Bag(place)
+        } else {
+            Whereabouts::Crew
+        };
+    }
+    if !has(&pickup.gear_on) {
+        return before;
+    }
+    let from_bag = visits().any(|v| has(&v.gear));
+    let from_crew = handovers().any(|h| has(&h.gear));
+    match before {
+        Whereabouts::Hand => panic!("{name} is taken up twice"),
+        Whereabouts::Bag(left) => assert!(from_bag && left == place),
+        Whereabouts::Crew => assert!(from_crew),
+        Whereabouts::Packed => {
+            let packed = packing
+                .bags
+                .iter()
+                .any(|b| b.place == place && has(&b.gear));
+            assert!(station == 0 || from_crew || (from_bag && packed));
+        }
+    }
+    Whereabouts::Hand
+}
+
+/// When a piece is needed, said once more.
+fn needed(race: &Race, when: GearRule, name: &str, segment: usize) -> bool {
+    let met = race.sky.segments[segment];
+    let demanded = race
+        .course
+        .mandatory_kit
+        .iter()
+        .any(|k| k.trim().eq_ignore_ascii_case(name));
+    demanded
+        || match when {
+            GearRule::Always => true,
+            GearRule::Dark => met.dark || !race.sky.knows_daylight,
+            GearRule::Cold => met.cold || !race.sky.knows_weather,
+            GearRule::Rain => met.rain || !race.sky.knows_weather,
+            GearRule::Heat => met.heat || !race.sky.knows_weather,
+            GearRule::Sun => met.sun || !race.sky.knows_daylight,
+            GearRule::AfterStation => {
+                let after = race.inputs.gear.iter().find_map(|g| g.after.as_ref());
+                let named = |s: &crate::course::Station| s.name == after.unwrap().value;
+                segment >= race.course.stations.iter().position(named).unwrap()
+            }
+        }
+}
+
+#[test]
+fn packing_the_same_race_twice_gives_the_same() {
+    for_any_race(|race, packing| {
+        assert_eq!(format!("{packing:?}"), format!("{:?}", race.pack()));
+    });
+}
+
+#[test]
+fn random_races_reach_every_corner() {
+    // a generator that never makes a bag or a shortfall would let everything above pass
+    let mut seen = std::collections::BTreeMap::new();
+    for seed in 0..CASES {
+        let packing = random_race(&mut ChaCha8Rng::seed_from_u64(seed)).pack();
+        for finding in &packing.findings {
+            *seen.entry(finding.kind).or_insert(0) += 1;
+        }
+        for (_, serving) in all_servings(&packing) {
+            let source = match serving.source {
+                Source::Start => "start",
+                Source::Station => "station",
+                Source::Bag => "bag",
+                Source::Crew => "crew",
+            };
+            *seen.entry(source).or_insert(0) += 1;
+        }
+        let left = packing
+            .pickups
+            .iter()
+            .map(|p| p.gear_off.len())
+            .sum::<usize>();
+        *seen.entry("left").or_insert(0) += left;
+    }
+    let wanted = [
+        "start",
+        "station",
+        "bag",
+        "crew",
+        "left",
+        "carry-short",
+        "carbs-short",
+        "sodium-short",
+        "sodium-high",
+        "caffeine-short",
+        "pockets-short",
+        "capacity-unknown",
+        "untested-food",
+        "lamp-hours",
+        "gear-in-doubt",
+        "gear-not-needed",
+        "gear-carried",
+    ];
+    for kind in wanted {
+        assert!(seen.get(kind).is_some_and(|n| *n >= 5), "{kind}: {seen:?}");
+    }
+}

@@ -1,0 +1,512 @@
+//! Whole-stage tests on small races whose answers can be worked out by hand: 6 km an hour, 500 ml
+//! an hour to carry.
+#![allow(clippy::unwrap_used)]
+
+use crate::findings::{About, Finding, Weight};
+use crate::inputs::CrewFile;
+use crate::inputs::gear_csv::GearRule;
+use crate::inputs::stations_csv::StationKind;
+use crate::units::Units;
+
+use super::testing::{Race, Stop, food, gear_item};
+use super::{Packing, Pickup, Serving, Source};
+use crate::diagnostics::Spanned;
+use crate::inputs::pantry_csv::FoodKind;
+
+fn aid(name: &str, km: f64) -> Stop<'_> {
+    Stop {
+        name,
+        km,
+        offers: &["water"],
+        stop_min: 5,
+        ..Stop::default()
+    }
+}
+
+fn finish(km: f64) -> Stop<'static> {
+    Stop {
+        name: "Finish",
+        km,
+        ..Stop::default()
+    }
+}
+
+fn found<'a>(packing: &'a Packing, kind: &str) -> Vec<&'a Finding> {
+    packing.findings.iter().filter(|f| f.kind == kind).collect()
+}
+
+fn says(finding: &Finding) -> String {
+    let mut all = finding.says.show(Units::Metric);
+    for way in &finding.ways_out {
+        all += "\n";
+        all += &way.show(Units::Metric);
+    }
+    all
+}
+
+fn pickup(packing: &Packing, station: usize) -> &Pickup {
+    packing
+        .pickups
+        .iter()
+        .find(|p| p.station == station)
+        .unwrap()
+}
+
+fn count(servings: &[Serving]) -> u32 {
+    servings.iter().map(|s| s.count).sum()
+}
+
+#[test]
+fn supply_points_are_where_something_can_be_had() {
+    let race = Race::over(&[
+        Stop {
+            kind: StationKind::Checkpoint,
+            ..aid("Listed water", 3.0)
+        },
+        Stop {
+            kind: StationKind::Checkpoint,
+            offers: &[],
+            ..aid("Clock only", 6.0)
+        },
+        Stop {
+            offers: &[],
+            ..aid("Unlisted", 9.0)
+        },
+        Stop {
+            kind: StationKind::CrewOnly,
+            offers: &[],
+            crew: true,
+            ..aid("Road", 12.0)
+        },
+        Stop {
+            kind: StationKind::Checkpoint,
+            offers: &[],
+            bag: true,
+            ..aid("Bags", 15.0)
+        },
+        Stop {
+            kind: StationKind::Water,
+            offers: &[],
+            ..aid("Tap", 18.0)
+        },
+        finish(21.0),
+    ]);
+    let stations = |race: &Race| -> Vec<(usize, usize, usize)> {
+        let pickups = race.pack().pickups;
+        pickups
+            .iter()
+            .map(|p| (p.station, p.until, p.until_water))
+            .collect()
+    };
+    assert_eq!(
+        stations(&race),
+        [(0, 1, 1), (1, 3, 3), (3, 5, 6), (5, 6, 6), (6, 7, 7)]
+    );
+    // the crew brings water to the road
+    let with_crew = race.with_crew(CrewFile::default());
+    let expected = [
+        (0, 1, 1),
+        (1, 3, 3),
+        (3, 4, 4),
+        (4, 5, 6),
+        (5, 6, 6),
+        (6, 7, 7),
+    ];
+    assert_eq!(stations(&with_crew), expected);
+    let handover = &with_crew.pack().handovers[0];
+    assert_eq!(handover.station, 4);
+    // 12 to 18 km with a stop of 5 min before each of two segments: 70 min at 500 ml an hour
+    assert!(
+        (handover.water_ml - 500.0 * 70.0 / 60.0).abs() < 1.0,
+        "{}",
+        handover.water_ml
+    );
+}
+
+#[test]
+fn a_need_above_the_flasks_is_a_failure_with_numbers_and_ways_out() {
+    let race = Race::over(&[
+        Stop {
+            offers: &["banana"],
+            stop_min: 0,
+            ..aid("Hut", 12.0)
+        },
+        Stop {
+            stop_min: 0,
+            ..aid("Mill", 18.0)
+        },
+        finish(24.0),
+    ])
+    .with_flasks(&[500.0, 500.0]);
+    let packing = race.pack();
+    let [short] = found(&packing, "carry-short")[..] else {
+        panic!("{:?}", packing.findings)
+    };
+    assert_eq!(
+        (short.weight, short.about),
+        (Weight::Failure, About::Segment(0))
+    );
+    assert_eq!(
+        says(short),
+        "to leave with 1500 ml from `Start` to `Mill`, but the flasks hold 1000 ml: 500 ml too \
+         little\n\
+         carry one more flask of at least 500 ml\n\
+         fill at `Hut` if it has water, and add `water` to its offers: then 1000 ml is enough to \
+         leave with\n\
+         find water on the way before 12.0 km, where the flasks are empty at the planned rate; \
+         treat it"
+    );
+    // not clipped
+    assert_eq!(pickup(&packing, 0).fluid_ml, 1500.0);
+    let enough = race.with_flasks(&[1500.0]).pack();
+    assert!(found(&enough, "carry-short").is_empty());
+}
+
+#[test]
+fn unknown_flasks_are_a_note_and_no_failure() {
+    let packing = Race::over(&[aid("Mill", 30.0), finish(36.0)]).pack();
+    assert_eq!(found(&packing, "capacity-unknown").len(), 1);
+    assert!(packing.findings.iter().all(|f| f.weight < Weight::Failure));
+}
+
+#[test]
+fn without_a_pantry_needs_are_shown_and_nothing_is_chosen() {
+    let mut race = Race::over(&[aid("Mill", 12.0), finish(24.0)]);
+    race.inputs.pantry.clear();
+    let packing = race.pack();
+    assert_eq!(found(&packing, "no-pantry").len(), 1);
+    assert!(found(&packing, "carbs-short").is_empty());
+    assert!((pickup(&packing, 0).carbs_g.1 - 120.0).abs() < 1e-9);
+    assert!(
+        packing
+            .pickups
+            .iter()
+            .all(|p| p.take.is_empty() && p.here.is_empty())
+    );
+}
+
+#[test]
+fn own_food_is_picked_up_at_the_last_chance() {
+    let race = Race::over(&[
+        aid("Mill", 12.0),
+        Stop {
+            bag: true,
+            ..aid("Bags", 24.0)
+        },
+        aid("Tap", 36.0),
+        finish(42.0),
+    ]);
+    let packing = race.pack();
+    let sources = |station: usize| -> Vec<(Source, usize)> {
+        pickup(&packing, station)
+            .take
+            .iter()
+            .map(|s| (s.source, s.at))
+            .collect()
+    };
+    assert!(sources(0).iter().all(|s| *s == (Source::Start, 0)) && !sources(0).is_empty());
+    assert!(sources(1).iter().all(|s| *s == (Source::Start, 0)) && !sources(1).is_empty());
+    assert!(sources(2).iter().all(|s| *s == (Source::Bag, 2)) && !sources(2).is_empty());
+    assert!(sources(3).iter().all(|s| *s == (Source::Bag, 2)) && !sources(3).is_empty());
+    // what is eaten after the mill is in the pockets at the start, and so on
+    let later = |station: usize| count(&pickup(&packing, station).for_later);
+    assert_eq!(later(0), count(&pickup(&packing, 1).take));
+    assert_eq!(later(2), count(&pickup(&packing, 3).take));
+    assert_eq!(packing.bags.len(), 1);
+    let in_bag = count(&packing.bags[0].servings);
+    assert_eq!(
+        in_bag,
+        count(&pickup(&packing, 2).take) + count(&pickup(&packing, 3).take)
+    );
+}
+
+#[test]
+fn what_a_station_offers_is_preferred_if_tested_and_liked() {
+    let offers: &[&str] = &["water", "banana", "potato", "rice ball"];
+    let stops = [
+        Stop {
+            offers,
+            ..aid("Hall", 6.0)
+        },
+        finish(18.0),
+    ];
+    let race = Race::over(&stops);
+    let from_station = |race: &Race| {
+        let packing = race.pack();
+        let take = &pickup(&packing, 1).take;
+        take.iter()
+            .filter(|s| s.source == Source::Station)
+            .map(|s| s.count)
+            .sum::<u32>()
+    };
+    assert!(from_station(&race) >= 3, "{:?}", race.pack().pickups[1]);
+    let mut untested = race.clone();
+    for food in &mut untested.inputs.pantry {
+        if offers.contains(&food.name.value.as_str()) {
+            food.tested = false;
+            food.own = false;
+        }
+    }
+    assert_eq!(
+        from_station(&untested),
+        0,
+        "{:?}",
+        untested.pack().pickups[1]
+    );
+}
+
+#[test]
+fn on_the_spot_only_where_the_runner_stops() {
+    let offers: &[&str] = &["water", "watermelon", "broth"];
+    for (stop_min, most) in [(0, 0), (10, 2)] {
+        let mut race = Race::over(&[
+            Stop {
+                offers,
+                stop_min,
+                ..aid("Hall", 12.0)
+            },
+            finish(30.0),
+        ]);
+        // nothing else to eat
+        race.inputs.pantry.retain(|f| f.kind == FoodKind::Station);
+        let packing = race.pack();
+        assert_eq!(count(&pickup(&packing, 1).here), most);
+        assert!(pickup(&packing, 1).take.is_empty());
+        assert_eq!(found(&packing, "carbs-short").len(), 2);
+    }
+}
+
+#[test]
+fn limited_stock_is_spread_over_the_race_once() {
+    let mut race = Race::over(&[aid("Mill", 12.0), finish(24.0)]);
+    race.inputs.pantry = vec![food("bar", FoodKind::Food, [40.0, 200.0, 0.0, 55.0])];
+    race.inputs.pantry[0].stock = Some(4);
+    let packing = race.pack();
+    let all: u32 = packing.pickups.iter().map(|p| count(&p.take)).sum();
+    assert_eq!(all, 4);
+    let [short] = found(&packing, "carbs-short")[..] else {
+        panic!("{:?}", packing.findings)
+    };
+    assert_eq!(short.about, About::Segment(1));
+    // 125 g needed with the stop, one bar of 40 g left: three more make up for the 85 g
+    assert!(
+        says(short).contains("have 3 more of `bar` in stock"),
+        "{}",
+        says(short)
+    );
+}
+
+#[test]
+fn no_caffeine_unless_planned() {
+    let stops = [
+        Stop {
+            offers: &["water", "cola"],
+            ..aid("Hall", 12.0)
+        },
+        finish(30.0),
+    ];
+    let mut race = Race::over(&stops);
+    race.inputs.pantry.retain(|f| f.name.value == "cola");
+    let cola = |race: &Race| count(&pickup(&race.pack(), 1).take);
+    assert_eq!(cola(&race), 0);
+    race.fueling.segments[1].caffeine_mg = 50.0;
+    // two servings of 22 mg; a third would be above the plan
+    assert_eq!(cola(&race), 2);
+}
+
+#[test]
+fn a_bag_serves_every_visit_and_keeps_what_is_left_in_it() {
+    // out and back past the same spot: dark, day between the visits, dark again
+    let race = Race::over(&[
+        Stop {
+            bag: true,
+            ..aid("Saddle out@Saddle", 12.0)
+        },
+        aid("Lake", 18.0),
+        Stop {
+            bag: true,
+            ..aid("Saddle back@Saddle", 24.0)
+        },
+        finish(36.0),
+    ])
+    .with_sky(&[0, 3], |met| met.dark = true)
+    .with_gear(&[("lamp", GearRule::Dark), ("whistle", GearRule::Always)]);
+    let packing = race.pack();
+    assert_eq!(pickup(&packing, 0).gear_on, ["lamp", "whistle"]);
+    assert_eq!(pickup(&packing, 1).gear_off, ["lamp"]);
+    assert_eq!(pickup(&packing, 3).gear_on, ["lamp"]);
+    let [bag] = &packing.bags[..] else {
+        panic!("{:?}", packing.bags)
+    };
+    assert_eq!(bag.visits.len(), 2);
+    assert_eq!(
+        (&bag.visits[0].leave, &bag.visits[1].gear),
+        (&vec!["lamp".to_owned()], &vec!["lamp".to_owned()])
+    );
+    assert!(
+        bag.gear.is_empty(),
+        "the lamp is left there on the way, not packed before"
+    );
+}
+
+#[test]
+fn a_lamp_is_not_left_where_it_cannot_be_had_again() {
+    // two bags at two places: what is left in the first is not in the second
+    let race = Race::over(&[
+        Stop {
+            bag: true,
+            ..aid("East", 12.0)
+        },
+        Stop {
+            bag: true,
+            ..aid("West", 24.0)
+        },
+        finish(36.0),
+    ])
+    .with_sky(&[0, 2], |met| met.dark = true)
+    .with_gear(&[("lamp", GearRule::Dark)]);
+    let packing = race.pack();
+    assert!(pickup(&packing, 1).gear_off.is_empty());
+    assert!(pickup(&packing, 2).gear_on.is_empty());
+}
+
+#[test]
+fn gear_is_taken_up_at_the_last_chance_and_left_at_the_first() {
+    let race = Race::over(&[
+        Stop {
+            bag: true,
+            ..aid("East", 12.0)
+        },
+        aid("Ridge", 18.0),
+        Stop {
+            crew: true,
+            ..aid("Road", 24.0)
+        },
+        Stop {
+            bag: true,
+            ..aid("West", 30.0)
+        },
+        finish(36.0),
+    ])
+    .with_crew(CrewFile::default())
+    .with_sky(&[2], |met| met.rain = true)
+    .with_gear(&[("jacket", GearRule::Rain)]);
+    let packing = race.pack();
+    assert_eq!(pickup(&packing, 1).gear_on, ["jacket"]);
+    assert_eq!(packing.bags[0].gear, ["jacket"]);
+    assert_eq!(pickup(&packing, 3).gear_off, ["jacket"]);
+    assert_eq!(packing.handovers[0].take_back, ["jacket"]);
+}
+
+#[test]
+fn a_night_longer_than_the_battery_needs_a_spare() {
+    let race = Race::over(&[
+        aid("Mill", 12.0),
+        Stop {
+            bag: true,
+            ..aid("Bags", 24.0)
+        },
+        finish(36.0),
+    ]);
+    let mut race = race.with_sky(&[0, 1, 2], |met| {
+        met.dark = true;
+        met.dark_h = [1.5, 2.0, 2.5];
+    });
+    let mut lamp = gear_item("lamp", GearRule::Dark);
+    lamp.burn_h = Some(6.0);
+    race.inputs.gear = vec![lamp];
+    let packing = race.pack();
+    // 5 h until the bag, then 2.5 h more: the spare is needed after the bag
+    assert_eq!(pickup(&packing, 0).gear_on, ["lamp"]);
+    assert_eq!(packing.bags[0].gear, ["spare battery for lamp"]);
+    assert_eq!(found(&packing, "lamp-hours")[0].about, About::Station(2));
+    // a battery of 2 h: 5 h need three, of which one is in the lamp and the last is half used
+    race.inputs.gear[0].burn_h = Some(2.0);
+    let packing = race.pack();
+    let taken = &pickup(&packing, 0).gear_on;
+    assert_eq!(*taken, ["lamp", "2 spare batteries for lamp"]);
+    assert_eq!(packing.bags[0].gear, ["spare battery for lamp"]);
+    // a battery of its own in the list counts: 2 h and 6 h for 7.5 h
+    let mut own = gear_item("spare battery", GearRule::Dark);
+    own.burn_h = Some(6.0);
+    race.inputs.gear.push(own);
+    let packing = race.pack();
+    assert_eq!(pickup(&packing, 0).gear_on, ["lamp", "spare battery"]);
+    assert!(found(&packing, "lamp-hours").is_empty());
+}
+
+#[test]
+fn gear_for_a_station_waits_there() {
+    let stops = [
+        aid("Mill", 12.0),
+        Stop {
+            bag: true,
+            ..aid("Bags", 24.0)
+        },
+        finish(36.0),
+    ];
+    let mut race = Race::over(&stops);
+    let mut socks = gear_item("dry socks", GearRule::AfterStation);
+    socks.after = Some(Spanned::unwritten("bags".to_owned()));
+    race.inputs.gear = vec![socks];
+    assert_eq!(race.pack().bags[0].gear, ["dry socks"]);
+    // no bag there: carried from the start, and said
+    race.inputs.gear[0].after = Some(Spanned::unwritten("Mill".to_owned()));
+    let packing = race.pack();
+    assert_eq!(pickup(&packing, 0).gear_on, ["dry socks"]);
+    assert_eq!(found(&packing, "gear-carried").len(), 1);
+    race.inputs.gear[0].after = Some(Spanned::unwritten("Nowhere".to_owned()));
+    assert_eq!(found(&race.pack(), "gear-station-unknown").len(), 1);
+}
+
+#[test]
+fn what_is_not_known_takes_no_lamp_and_no_jacket_away() {
+    let mut race = Race::over(&[
+        Stop {
+            bag: true,
+            ..aid("Bags", 24.0)
+        },
+        finish(36.0),
+    ])
+    .with_gear(&[("lamp", GearRule::Dark), ("jacket", GearRule::Rain)]);
+    let packing = race.pack();
+    assert!(pickup(&packing, 0).gear_on.is_empty());
+    assert_eq!(found(&packing, "gear-not-needed").len(), 1);
+    race.sky.knows_daylight = false;
+    race.sky.knows_weather = false;
+    let packing = race.pack();
+    assert_eq!(pickup(&packing, 0).gear_on, ["lamp", "jacket"]);
+    assert!(pickup(&packing, 1).gear_off.is_empty());
+    assert_eq!(found(&packing, "gear-in-doubt").len(), 1);
+}
+
+#[test]
+fn darkness_without_a_lamp_is_said() {
+    let race = Race::over(&[aid("Mill", 12.0), finish(24.0)])
+        .with_sky(&[1], |met| met.dark = true)
+        .with_gear(&[("whistle", GearRule::Always)]);
+    let packing = race.pack();
+    let [missing] = found(&packing, "no-lamp")[..] else {
+        panic!("{:?}", packing.findings)
+    };
+    assert_eq!(
+        (missing.weight, missing.about),
+        (Weight::Warning, About::Segment(1))
+    );
+}
+
+#[test]
+fn pockets_too_small_are_a_warning() {
+    let mut race = Race::over(&[aid("Mill", 24.0), finish(48.0)]);
+    race.inputs.runner.food_capacity_g = Some(Spanned::unwritten(100.0));
+    let packing = race.pack();
+    let [short] = found(&packing, "pockets-short")[..] else {
+        panic!("{:?}", packing.findings)
+    };
+    assert_eq!(
+        (short.weight, short.about),
+        (Weight::Warning, About::Station(0))
+    );
+    race.inputs.runner.food_capacity_g = Some(Spanned::unwritten(5000.0));
+    assert!(found(&race.pack(), "pockets-short").is_empty());
+}

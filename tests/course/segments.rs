@@ -1,0 +1,122 @@
+//! Segments: they add up, and their steepness is that of the ground.
+
+use proptest::prelude::*;
+
+use super::sketch::{at_km, build, flat, quiet, straight};
+
+/// Heights every 10 m on a line through corners (km, m).
+fn relief(corners: &[(f64, f64)]) -> Vec<Option<f64>> {
+    let end_km = corners.last().unwrap().0;
+    (0..=(end_km * 100.0).round() as usize)
+        .map(|i| {
+            let km = i as f64 / 100.0;
+            let after = corners
+                .partition_point(|c| c.0 <= km)
+                .clamp(1, corners.len() - 1);
+            let (a, b) = (corners[after - 1], corners[after]);
+            Some(a.1 + (b.1 - a.1) * (km - a.0) / (b.0 - a.0))
+        })
+        .collect()
+}
+
+#[test]
+fn a_hill_between_two_stations() {
+    // 20 % for 1 km, then 8 % down for 2 km, level before and after.
+    let mut inputs = straight(
+        10.0,
+        relief(&[
+            (0.0, 500.0),
+            (3.0, 500.0),
+            (4.0, 700.0),
+            (6.0, 540.0),
+            (9.0, 540.0),
+        ]),
+    );
+    inputs.stations = vec![at_km("A", 2.0), at_km("B", 3.8), at_km("C", 7.0)];
+    let course = quiet(&inputs);
+    let [before, up, down, after] = &course.segments[..] else {
+        panic!()
+    };
+    assert!(before.climb_m < 0.1 && before.descent_m < 0.1);
+    assert_eq!((before.steepest_up * 100.0).round(), 0.0);
+    assert!((up.climb_m - 160.0).abs() < 1.5, "{up:?}");
+    assert!((up.steepest_up - 0.20).abs() < 0.002, "{up:?}");
+    assert_eq!(up.share_below_10, 0.0);
+    assert!((up.share_above_10 - 0.8 / 1.8).abs() < 0.03, "{up:?}");
+    assert!((up.highest_m - 660.0).abs() < 1.0);
+    assert!((down.climb_m - 40.0).abs() < 3.0 && (down.descent_m - 160.0).abs() < 3.0);
+    assert!((down.steepest_down + 0.08).abs() < 0.002, "{down:?}");
+    assert_eq!(down.share_below_10, 0.0);
+    assert!((down.highest_m - 700.0).abs() < 3.0);
+    assert!((down.length_m - 3200.0).abs() < 1.0 && (down.official_length_m - 3200.0).abs() < 1e-6);
+    assert!(after.climb_m < 0.1);
+}
+
+#[test]
+fn a_segment_shorter_than_a_pitch_is_judged_whole() {
+    let mut inputs = straight(
+        10.0,
+        relief(&[(0.0, 500.0), (2.0, 500.0), (3.0, 350.0), (6.0, 350.0)]),
+    );
+    inputs.stations = vec![at_km("A", 2.2), at_km("B", 2.4)];
+    let short = &quiet(&inputs).segments[1];
+    assert!((short.steepest_down + 0.15).abs() < 0.002, "{short:?}");
+    assert_eq!(short.steepest_up, 0.0);
+    assert!((short.share_below_10 - 1.0).abs() < 1e-9);
+    assert!((short.descent_m - 30.0).abs() < 0.5);
+}
+
+#[test]
+fn a_short_course_still_has_a_grid() {
+    let course = quiet(&flat(120.0));
+    assert!(course.profile.elevation_m.len() >= 20);
+    assert!((course.profile.length_m() - 120.0).abs() < 0.2);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
+
+    /// However the course is cut, segments add up to it in length, climb and descent.
+    #[test]
+    fn segments_add_up(
+        corners in prop::collection::vec(0.0..400.0_f64, 4..40),
+        cuts in prop::collection::btree_set(1_u32..99, 0..12),
+        wobble in 0.0..6.0_f64,
+        official in prop::option::of(0.8..1.3_f64),
+    ) {
+        let step_km = 12.0 / (corners.len() - 1) as f64;
+        let corners: Vec<(f64, f64)> =
+            corners.iter().enumerate().map(|(i, h)| (i as f64 * step_km, 600.0 + h)).collect();
+        let mut heights = relief(&corners);
+        for (i, h) in heights.iter_mut().enumerate() {
+            *h = h.map(|h| h + wobble * (i as f64 * 1.7).sin());
+        }
+        let mut inputs = straight(10.0, heights);
+        let (whole, _) = build(&inputs);
+        let whole = whole.unwrap();
+        prop_assert_eq!(whole.climb_and_descent_m(), (whole.survey.filtered_climb_m, whole.survey.filtered_descent_m));
+        inputs.stations = cuts.iter().map(|c| at_km(&format!("S{c}"), f64::from(*c) * 0.12)).collect();
+        inputs.course.official_climb_m = official
+            .map(|ratio| sutler::diagnostics::Spanned::unwritten(ratio * whole.survey.filtered_climb_m));
+        let (course, _) = build(&inputs);
+        let course = course.unwrap();
+        let (climb_m, descent_m) = course.climb_and_descent_m();
+        let length_m: f64 = course.segments.iter().map(|s| s.length_m).sum();
+        prop_assert!((length_m - course.survey.route_length_m).abs() < 1e-6);
+        match (course.survey.repairs.stretch, course.survey.official_climb_m) {
+            (Some(_), Some(official_m)) => prop_assert!((climb_m - official_m).abs() < 1e-6 * official_m),
+            _ => {
+                prop_assert!((climb_m - whole.survey.filtered_climb_m).abs() < 1e-6);
+                prop_assert!((descent_m - whole.survey.filtered_descent_m).abs() < 1e-6);
+            }
+        }
+        // What goes up comes down, but for turns too small to count at either end.
+        let profile = &course.profile;
+        let net_m = profile.elevation_m.last().unwrap() - profile.elevation_m[0];
+        let room_m = 2.0 * 5.0 * course.survey.repairs.stretch.unwrap_or(1.0).max(1.0);
+        prop_assert!((climb_m - descent_m - net_m).abs() <= room_m + 1e-6);
+        let highest = course.segments.iter().map(|s| s.highest_m).fold(0.0, f64::max);
+        let top = profile.elevation_m.iter().copied().fold(0.0, f64::max);
+        prop_assert!((highest - top).abs() < 1e-9);
+    }
+}

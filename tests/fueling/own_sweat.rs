@@ -1,0 +1,173 @@
+//! The runner's own measurements over the models.
+
+use sutler::diagnostics::Spanned;
+use sutler::fueling::SweatSource;
+use sutler::fueling::sweat::{Body, Effort, OwnSweat, predicted};
+use sutler::inputs::runner_toml::SweatMeasured;
+
+const BODY: Body = Body {
+    mass_kg: 70.0,
+    height_m: 1.75,
+};
+
+fn run(temp_c: f64, energy_kcal_per_h: f64, rate_l_per_h: f64) -> SweatMeasured {
+    SweatMeasured {
+        date: None,
+        rate_l_per_h: Spanned::unwritten(rate_l_per_h),
+        temp_c,
+        energy_kcal_per_h: Some(energy_kcal_per_h),
+    }
+}
+
+/// A long run's own weather: running at 2.5 m/s in light wind, 50 %.
+fn on_a_run(temp_c: f64, energy_kcal_per_h: f64) -> Effort {
+    Effort {
+        energy_kcal_per_h,
+        temp_c,
+        humidity_pct: 50.0,
+        air_mps: 2.66,
+    }
+}
+
+fn learnt(runs: &[SweatMeasured]) -> OwnSweat {
+    OwnSweat::learn(BODY, runs, 500.0)
+}
+
+#[test]
+fn without_runs_the_prediction_stands() {
+    let effort = on_a_run(22.0, 520.0);
+    let own = learnt(&[]);
+    assert_eq!(own.source(), SweatSource::Predicted);
+    assert_eq!(own.moving(effort), predicted(BODY, effort));
+}
+
+#[test]
+fn one_or_two_runs_scale_the_prediction_within_half_and_double() {
+    let effort = on_a_run(22.0, 520.0);
+    let base = predicted(BODY, effort).l_per_h;
+    let scaled = |ratios: &[f64]| {
+        let runs: Vec<_> = ratios.iter().map(|r| run(22.0, 520.0, base * r)).collect();
+        let own = learnt(&runs);
+        assert_eq!(own.source(), SweatSource::Scaled(ratios.len() as u32));
+        own.moving(effort).l_per_h / base
+    };
+    assert!((scaled(&[1.3]) - 1.3).abs() < 0.01);
+    assert!((scaled(&[1.2, 1.6]) - 1.4).abs() < 0.01);
+    assert!((scaled(&[3.0]) - 2.0).abs() < 0.01);
+    assert!((scaled(&[0.3]) - 0.5).abs() < 0.01);
+}
+
+/// A runner who sweats 0.2 L/h plus 0.1 per 100 kcal/h and 0.4 per 10 °C above 10 °C, measured on
+/// twenty runs of every kind: their own line is found again between the runs.
+#[test]
+fn many_runs_find_the_runner_s_own_line() {
+    let truth = |temp_c: f64, energy: f64| 0.2 + 0.001 * energy + 0.04 * (temp_c - 10.0);
+    let mut runs = Vec::new();
+    for temp_c in [12.0, 16.0, 20.0, 24.0, 28.0] {
+        for energy in [400.0, 500.0, 600.0, 700.0] {
+            runs.push(run(temp_c, energy, truth(temp_c, energy)));
+        }
+    }
+    let own = learnt(&runs);
+    assert_eq!(own.source(), SweatSource::Measured(20));
+    for temp_c in [14.0, 18.0, 26.0] {
+        for energy in [450.0, 650.0] {
+            let ours = own.moving(on_a_run(temp_c, energy)).l_per_h;
+            assert!(
+                (ours - truth(temp_c, energy)).abs() < 0.08,
+                "{temp_c} °C, {energy} kcal/h: {ours} for {}",
+                truth(temp_c, energy)
+            );
+        }
+    }
+}
+
+#[test]
+fn three_runs_carry_most_of_the_level() {
+    let runs = [18.0, 20.0, 22.0].map(|temp_c| {
+        let base = predicted(BODY, on_a_run(temp_c, 520.0)).l_per_h;
+        run(temp_c, 520.0, base + 0.4)
+    });
+    let effort = on_a_run(20.0, 520.0);
+    let more = learnt(&runs).moving(effort).l_per_h - predicted(BODY, effort).l_per_h;
+    assert!((0.36..0.41).contains(&more), "{more}");
+}
+
+/// Runs that are all alike say nothing of slopes: those stay the model's.
+#[test]
+fn runs_that_are_alike_leave_the_slopes_alone() {
+    let alike = vec![run(20.0, 520.0, 0.9); 6];
+    let own = learnt(&alike);
+    let slope = |temp_c: f64| {
+        let (cool, warm) = (on_a_run(20.0, 520.0), on_a_run(temp_c, 520.0));
+        let ours = own.moving(warm).l_per_h - own.moving(cool).l_per_h;
+        let model = predicted(BODY, warm).l_per_h - predicted(BODY, cool).l_per_h;
+        ours - model
+    };
+    assert!(slope(28.0).abs() < 1e-9);
+    // effort and temperature that rise together share a slope instead of fighting over it
+    let together = [15.0, 20.0, 25.0, 30.0].map(|t| run(t, 300.0 + 10.0 * t, 0.02 * t + 0.2));
+    for temp_c in [15.0, 30.0] {
+        let ours = learnt(&together).moving(on_a_run(temp_c, 500.0)).l_per_h;
+        assert!((0.1..1.5).contains(&ours), "{temp_c} °C: {ours}");
+    }
+}
+
+/// Runs 0.2 L/h above and below their own line put the band at twice that.
+#[test]
+fn scattered_runs_widen_the_band() {
+    let around = |off: f64| {
+        let runs: Vec<_> = (0..40)
+            .map(|i| run(20.0, 520.0, 0.9 + if i % 2 == 0 { off } else { -off }))
+            .collect();
+        learnt(&runs)
+            .moving(on_a_run(20.0, 520.0))
+            .either_way_l_per_h
+    };
+    assert!((around(0.2) - 0.4).abs() < 0.005);
+    assert_eq!(around(0.0), 0.15);
+}
+
+#[test]
+fn a_line_is_not_drawn_far_beyond_the_runs() {
+    let cool_runs = [5.0, 8.0, 11.0, 14.0].map(|t| run(t, 520.0, 0.3 + 0.06 * (t - 5.0)));
+    let own = learnt(&cool_runs);
+    let correction = |temp_c: f64| {
+        let effort = on_a_run(temp_c, 520.0);
+        own.moving(effort).l_per_h - predicted(BODY, effort).l_per_h
+    };
+    assert!((correction(34.0) - correction(24.0)).abs() < 0.01);
+}
+
+#[test]
+fn slips_of_the_scale_are_passed_over() {
+    let own = learnt(&[run(20.0, 520.0, 9.0), run(20.0, 520.0, 0.02)]);
+    assert_eq!(own.source(), SweatSource::Predicted);
+    let own = learnt(&[run(20.0, 520.0, 0.7), run(20.0, 520.0, f64::NAN)]);
+    assert_eq!(own.source(), SweatSource::Scaled(1));
+}
+
+#[test]
+fn runs_without_effort_count_at_the_race_s() {
+    let silent = |rate| SweatMeasured {
+        energy_kcal_per_h: None,
+        ..run(20.0, 0.0, rate)
+    };
+    let own = learnt(&[silent(0.8)]);
+    assert_eq!(own, learnt(&[run(20.0, 500.0, 0.8)]));
+}
+
+/// Measured on the move, so it says nothing of standing at a station.
+#[test]
+fn standing_stays_predicted() {
+    let own = learnt(&[
+        run(20.0, 520.0, 1.2),
+        run(20.0, 520.0, 1.2),
+        run(20.0, 520.0, 1.2),
+    ]);
+    let standing = Effort {
+        air_mps: 0.5,
+        ..on_a_run(20.0, 84.0)
+    };
+    assert_eq!(own.standing(standing), predicted(BODY, standing));
+}
