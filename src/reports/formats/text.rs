@@ -18,7 +18,8 @@ pub(super) const FORMAT: Format = Format {
 fn write(document: &Document, page: &Page) -> String {
     let mut out = paint(&clean(&document.title), Tone::Strong, page) + "\n";
     let mut above: Option<&Block> = None;
-    for part in &document.blocks {
+    let for_people = |part: &&Block| !matches!(part, Block::Data(_));
+    for part in document.blocks.iter().filter(for_people) {
         // a heading stands on what it heads, a note under the table it explains
         let joined = matches!(
             (above, part),
@@ -45,6 +46,7 @@ fn block(block: &Block, page: &Page) -> String {
         Block::Table(table) => table_text(table, page),
         Block::Drawing(lines) => lines.iter().map(|line| line.clone() + "\n").collect(),
         Block::List(items) => items.iter().map(|i| item(i, page)).collect(),
+        Block::Data(_) => String::new(),
     }
 }
 
