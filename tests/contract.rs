@@ -340,7 +340,7 @@ fn bags_and_crew_name_places_stations_and_seconds() {
     let out = case.run(&args).json();
     let stations = names(&out);
     let bags = out["bags"].as_array().unwrap();
-    // the organiser brings bags to two places, and the crew drives to three
+    // the organiser brings bags to two places, and the crew drives to three stations and the finish
     assert_eq!(bags.len(), 2, "{bags:#?}");
     for bag in bags {
         assert!(bag["place"].is_string(), "{bag:#}");
@@ -360,7 +360,15 @@ fn bags_and_crew_name_places_stations_and_seconds() {
         .iter()
         .map(|m| m["station"].as_str().unwrap())
         .collect();
-    assert_eq!(met, ["Pian dei Larovi", "Ponte Morlin", "Stavoli Grimana"]);
+    assert_eq!(
+        met,
+        [
+            "Pian dei Larovi",
+            "Ponte Morlin",
+            "Stavoli Grimana",
+            "Lumiesana"
+        ]
+    );
     for meeting in crew {
         let split = splits(&out)
             .iter()

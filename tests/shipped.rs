@@ -213,7 +213,10 @@ fn csv_and_json_hold_the_same_numbers() {
                     .map(|row| row.keys().collect())
                     .unwrap_or_default();
                 let side_by_side = keys.iter().any(|key| *key == "arrival_2_s");
-                for list in all.iter().filter(|list| list.len() == table.len()) {
+                for list in all
+                    .iter()
+                    .filter(|list| !list.is_empty() && list.len() <= table.len())
+                {
                     let what = format!("{name}, {}", report.name);
                     let named = ["station", "to"].iter().find(|key| {
                         let same = |(row, object): (&BTreeMap<String, String>, &Value)| {
@@ -241,7 +244,7 @@ fn csv_and_json_hold_the_same_numbers() {
         "latest_departure_s",
         "binding",
         "to",
-        "length_m",
+        "official_length_m",
         "climb_m",
         "descent_m",
         "moving_s",

@@ -93,14 +93,12 @@ fn ones_own_route_takes_the_place_of_the_examples() {
         std::fs::read_to_string(in_repository("courses/velprek-50k/route.gpx")).unwrap()
     );
     // what told of the example's route does not tell of this one: the lists wait to be filled in
-    let outcome = case.run(&["splits", "race", "--finish", "8:00", "--format", "json"]);
-    let outcome = outcome.exits(0);
-    let splits = outcome.json();
-    let names: Vec<&str> = splits["splits"]
+    let outcome = case.run(&["course", "race", "--format", "json"]).exits(0);
+    let names: Vec<String> = outcome.json()["stations"]
         .as_array()
         .unwrap()
         .iter()
-        .map(|split| split["station"].as_str().unwrap())
+        .map(|station| station["station"].as_str().unwrap().to_owned())
         .collect();
     assert_eq!(names, ["Start", "Finish"]);
     assert_eq!(
