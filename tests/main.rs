@@ -8,7 +8,9 @@
 
 mod support;
 
+mod cli;
 mod conditions;
+mod contract;
 mod course;
 mod courses;
 mod crew;
@@ -19,3 +21,4 @@ mod pacing;
 mod packing;
 mod problems;
 mod schedule;
+mod shipped;

@@ -51,8 +51,10 @@ pub(crate) fn run(args: &NewArgs) -> Result<u8, Stop> {
         )));
     }
     let own_route = args.route.as_deref().map(read).transpose()?;
-    let parent = folder
-        .parent()
+    // beside the new folder, or in one that is there, so that files only need to be moved
+    let parent = Some(folder.as_path())
+        .filter(|f| f.is_dir())
+        .or(folder.parent())
         .filter(|p| !p.as_os_str().is_empty())
         .unwrap_or(Path::new("."));
     let built = tempfile::tempdir_in(parent)

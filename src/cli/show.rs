@@ -28,7 +28,9 @@ pub(crate) fn print(text: &str) -> Result<(), Stop> {
 
 /// Shows problems with the lines they are about.
 pub(crate) fn problems(sources: &Sources, problems: &[Diagnostic]) {
-    let text = render(sources, problems, colours(&io::stderr()));
+    // an excerpt of a file may hold what some terminals take for commands
+    let text = render(sources, problems, colours(&io::stderr()))
+        .replace(|c| ('\u{80}'..='\u{9f}').contains(&c), "\u{fffd}");
     // nothing is left to tell where standard error is closed
     let _ = io::stderr().lock().write_all(text.as_bytes());
 }

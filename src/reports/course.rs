@@ -141,7 +141,7 @@ fn segments(view: &View<'_>) -> Table {
     let mut columns = parts::station_columns().to_vec();
     columns.extend([
         Column::right(units.distance_symbol(), "official_m"),
-        Column::right("next", "length_m"),
+        Column::right("next", "official_length_m"),
         Column::right("up", "climb_m"),
         Column::right("down", "descent_m"),
         Column::right("max up", "steepest_up_pct"),

@@ -29,6 +29,7 @@ fn build(view: &View<'_>) -> Document {
         document.say(
             "No meetings: there is no crew.toml, or no station where the crew may meet the runner.",
         );
+        document.push(Block::Data(meetings(view, plan)));
         return document;
     }
     document.section("Be there");

@@ -198,7 +198,7 @@ fn segments(view: &View<'_>, plan: &Plan) -> Table {
     let columns = vec![
         Column::right("", "number"),
         Column::left("To", "to"),
-        Column::right(units.distance_symbol(), "length_m"),
+        Column::right(units.distance_symbol(), "official_length_m"),
         Column::right("up", "climb_m"),
         Column::right("down", "descent_m"),
         Column::right("Time", "moving_s"),
