@@ -6,8 +6,13 @@
 use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
+use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned, render};
+use sutler::inputs::Texts;
 use sutler::inputs::pantry_csv::FoodKind;
+use sutler::packing::Pickup;
 use sutler::packing::choose::{Candidate, Choice, Room, Supply, Want, choose, cost};
+use sutler::plan::{Plan, Race};
+use sutler::time::Elapsed;
 
 /// A tested food of middling liking, without end.
 fn food(id: usize, kind: FoodKind, numbers: [f64; 4]) -> Candidate {
@@ -113,13 +118,13 @@ fn cheapest(want: &Want, offers: &[Candidate], room: &Room) -> f64 {
     }
 }
 
-/// Measured over 2000 cases of eight kinds, up to four servings each, on another seed: 3.1 % were
-/// not the cheapest, the mean gap was 0.07 and the largest 13.1 (a cost of 1 is a gram of
+/// Measured over 2000 cases of eight kinds, up to four servings each, on another seed: 3.8 % were
+/// not the cheapest, the mean gap was 0.10 and the largest 16.1 (a cost of 1 is a gram of
 /// carbohydrate missed). The bounds leave room for other weights, and fail for a choice that only
-/// adds servings: it missed 36 % with a mean gap of 1.8.
-const MOST_MISSED: f64 = 0.05;
-const MEAN_GAP: f64 = 0.2;
-const LARGEST_GAP: f64 = 20.0;
+/// adds servings: it missed 40 % with a mean gap of 2.1.
+const MOST_MISSED: f64 = 0.06;
+const MEAN_GAP: f64 = 0.3;
+const LARGEST_GAP: f64 = 25.0;
 
 #[test]
 fn choice_is_close_to_the_cheapest_of_all() {
@@ -288,4 +293,74 @@ fn nothing_on_offer_is_no_reason_to_fail() {
     assert!(choice.servings.is_empty() && choice.cost.is_finite());
     let nothing = choose(&Want::default(), &larder(), &Room::default());
     assert!(nothing.servings.iter().all(|n| *n == 0), "{nothing:?}");
+}
+
+/// Nothing but kilometres: due east at 46.7° N, level, one point every 100 m.
+pub fn level_route(km: u32) -> String {
+    // metres in a degree of longitude at 46.7° N on the WGS84 ellipsoid, to 0.1 %
+    const M_PER_DEGREE: f64 = 76_470.0;
+    let mut gpx = String::from(
+        "<?xml version=\"1.0\"?><gpx version=\"1.1\" creator=\"test\" \
+         xmlns=\"http://www.topografix.com/GPX/1/1\"><trk><trkseg>",
+    );
+    for point in 0..=km * 10 {
+        let lon = 13.0 + f64::from(point) * 100.0 / M_PER_DEGREE;
+        gpx += &format!("<trkpt lat=\"46.7\" lon=\"{lon:.7}\"><ele>600</ele></trkpt>");
+    }
+    gpx + "</trkseg></trk></gpx>"
+}
+
+/// The whole way from files to packing, for a race of 60 km in ten hours from a given start.
+fn plan_from(start: &str, gear: &str) -> (Race, Plan) {
+    let stations = "name,distance_km,kind,drop_bag\nMeadow,20,aid,yes\nFord,30,water,\n\
+                    Chapel,40,aid,yes\nBarn,50,aid,yes\nEnd,60,aid,\n";
+    let course = format!("timezone = \"Europe/Vienna\"\nstart = {start}\n");
+    let text = |name: &str, text: String| Some(SourceFile::new(name, text));
+    let texts = Texts {
+        route: text("route.gpx", level_route(60)),
+        stations: text("stations.csv", stations.to_owned()),
+        course: text("course.toml", course),
+        gear: text("gear.csv", gear.to_owned()),
+        ..Texts::default()
+    };
+    let (mut sources, mut notes) = (Sources::default(), Notes::new());
+    let inputs = sutler::inputs::read(texts, &mut sources, &mut notes);
+    let finish = Elapsed::from_secs(10 * 3600);
+    let race = Race::prepare(&inputs, finish, &mut notes);
+    let plan = race
+        .as_ref()
+        .and_then(|race| race.plan(&inputs, Spanned::unwritten(finish), &mut notes));
+    let problems = render(&sources, notes.all(), false);
+    (race.expect(&problems), plan.expect(&problems))
+}
+
+#[test]
+fn the_lamp_is_in_hand_before_dusk_and_goes_into_the_first_bag_after_dawn() {
+    // By hand: at 13° E the sun is highest at 13:01 summer time on 20 September (13:08 less 7 min
+    // of the equation of time), the day lasts 12 h 18 min and civil twilight 29 min: dark until
+    // about 06:23 and from about 19:39.
+    let gear = "name,when\nlamp,dark\nwhistle,always\n";
+    let on = |plan: &Plan, station: usize, list: fn(&Pickup) -> &Vec<String>| {
+        let pickups = &plan.packing.pickups;
+        let at = pickups.iter().find(|p| p.station == station);
+        at.is_some_and(|p| list(p).iter().any(|name| name == "lamp"))
+    };
+    // 13:00 and 6 km an hour: dusk 6 h 39 min on, at the bag at 40 km or before: the last chance
+    // is the bag at 20 km
+    let (_, plan) = plan_from("2026-09-20T13:00", gear);
+    assert!(on(&plan, 1, |p| &p.gear_on), "{:?}", plan.packing.pickups);
+    // 10:40: dusk 8 h 59 min on, at 54 km, after the last bag at 50 km
+    let (_, plan) = plan_from("2026-09-20T10:40", gear);
+    assert!(on(&plan, 4, |p| &p.gear_on), "{:?}", plan.packing.pickups);
+    // 03:00: dawn 3 h 24 min on, at 20.5 km, after the first bag: left at the second
+    let (_, plan) = plan_from("2026-09-20T03:00", gear);
+    assert!(on(&plan, 0, |p| &p.gear_on) && on(&plan, 3, |p| &p.gear_off));
+    // 07:00: never dark
+    let (_, plan) = plan_from("2026-09-20T07:00", gear);
+    assert!(
+        plan.packing
+            .pickups
+            .iter()
+            .all(|p| !p.gear_on.contains(&"lamp".to_owned()))
+    );
 }

@@ -15,6 +15,8 @@ use super::{Course, Survey, place, profile::Profile, segment};
 
 /// Official and route length may differ by this before it is said.
 const NOTABLE_RATIO: f64 = 0.03;
+/// Route over official length beyond which the two are not of one course.
+const SAME_COURSE: std::ops::RangeInclusive<f64> = 0.5..=2.0;
 
 pub(super) fn build(inputs: &Inputs, all_notes: &mut Notes) -> Option<Course> {
     // Kept apart from what other stages found, so that only our own errors stop us.
@@ -130,28 +132,34 @@ fn official_start(inputs: &Inputs, notes: &mut Notes) -> Option<DateTime<Tz>> {
 fn say_ratio(route: &Route, official_m: Option<f64>, inputs: &Inputs, notes: &mut Notes) {
     let Some(official_m) = official_m else { return };
     let length_m = route.length_m();
-    if (length_m / official_m - 1.0).abs() > NOTABLE_RATIO {
-        let given = inputs
-            .course
-            .official_distance_m
-            .as_ref()
-            .and_then(|d| d.span);
-        let listed = inputs
-            .stations
-            .last()
-            .and_then(|r| r.distance_m.as_ref())
-            .and_then(|d| d.span);
-        notes.push(
-            Diagnostic::warning(format!(
-                "the route file is {} long and the organiser counts {}, {:+.1} %; stations are placed in proportion",
-                km(length_m),
-                km(official_m),
-                100.0 * (length_m / official_m - 1.0)
-            ))
-            .at(given.or(listed).or(inputs.track.span), format!("expected about {}", km(length_m)))
-            .hint("check that the route file is this year's course, with all its laps"),
-        );
+    let ratio = length_m / official_m;
+    if (ratio - 1.0).abs() <= NOTABLE_RATIO {
+        return;
     }
+    let lengths = format!(
+        "the route file is {} long and the organiser counts {}",
+        km(length_m),
+        km(official_m)
+    );
+    let given = inputs.course.official_distance_m.as_ref();
+    let listed = inputs
+        .stations
+        .last()
+        .and_then(|row| row.distance_m.as_ref());
+    let at = given.or(listed).and_then(|d| d.span).or(inputs.track.span);
+    let expected = format!("expected about {}", km(length_m));
+    notes.push(if SAME_COURSE.contains(&ratio) {
+        let percent = 100.0 * (ratio - 1.0);
+        Diagnostic::warning(format!(
+            "{lengths}, {percent:+.1} %; stations are placed in proportion"
+        ))
+        .at(at, expected)
+        .hint("check that the route file is this year's course, with all its laps")
+    } else {
+        Diagnostic::error(lengths).at(at, expected).hint(
+            "check the distance and its unit, and set `laps` in `course.toml` if the route file is run several times",
+        )
+    });
 }
 
 /// Puts stretches of surface under the steps of the profile; a later row goes over an earlier one.

@@ -4,12 +4,14 @@
 mod geodesy;
 mod route;
 
+mod cells;
 mod climb;
 mod elevation;
 mod profile;
 mod smooth;
 
 mod assign;
+mod coordinates;
 mod list;
 mod place;
 mod scale;

@@ -17,55 +17,60 @@ pub(super) struct Pass {
 const APART_M: f64 = 10.0;
 
 /// Every pass within a radius, in course order; else the nearest one alone.
-///
-/// Points that cannot be near, because the route is not long enough to get there, are skipped, so
-/// the cost is that of the points near the position.
 pub(super) fn passes(route: &Route, position_deg: (f64, f64), radius_m: f64) -> Vec<Pass> {
     let here = Spot::new(position_deg);
-    let (spots, along_m) = (&route.spots, &route.along_m);
     let mut found = Vec::new();
-    let mut nearest = Pass {
-        along_m: 0.0,
-        off_m: f64::INFINITY,
-    };
     let mut valley = Valley::new(radius_m);
+    scan(route, &here, |pass| {
+        found.extend(valley.follow(pass));
+        radius_m
+    });
+    found.extend(valley.end());
+    if found.is_empty() {
+        let mut nearest: Option<Pass> = None;
+        scan(route, &here, |pass| {
+            let nearer = nearest
+                .filter(|known| known.off_m <= pass.off_m)
+                .unwrap_or(pass);
+            nearest = Some(nearer);
+            nearer.off_m
+        });
+        found.extend(nearest);
+    }
+    found
+}
+
+/// Walks along the route and shows the distance to a position at points and at the nearest place
+/// of steps between them; `see` says from which distance on it takes no interest.
+///
+/// Points that cannot be of interest, because the route is not long enough to get near before
+/// them, are skipped, so the cost is that of the points near the position.
+fn scan(route: &Route, here: &Spot, mut see: impl FnMut(Pass) -> f64) {
+    let (spots, along_m) = (&route.spots, &route.along_m);
     let mut i = 0;
     while let Some(spot) = spots.get(i) {
         let off_m = here.chord_m(spot);
-        let at_point = Pass {
+        let limit_m = see(Pass {
             along_m: along_m[i],
             off_m,
-        };
-        nearest = nearer(nearest, at_point);
-        found.extend(valley.follow(at_point));
+        });
         let Some(next) = spots.get(i + 1) else { break };
-        let spare_m = off_m - nearest.off_m.max(radius_m);
-        let reach_m = along_m[i] + spare_m;
+        let reach_m = along_m[i] + off_m - limit_m;
         if along_m[i + 1] < reach_m {
-            // The last point that is surely too far; the step after it may come near.
+            // To the last point that is surely too far; the step after it may come near.
             i += along_m[i..].partition_point(|m| *m < reach_m) - 1;
             continue;
         }
         let (off_m, share) = here.off_line(spot, next);
         if share > 0.0 && share < 1.0 {
-            let on_step = Pass {
-                along_m: along_m[i] + share * (along_m[i + 1] - along_m[i]),
+            let step_m = along_m[i + 1] - along_m[i];
+            see(Pass {
+                along_m: along_m[i] + share * step_m,
                 off_m,
-            };
-            nearest = nearer(nearest, on_step);
-            found.extend(valley.follow(on_step));
+            });
         }
         i += 1;
     }
-    found.extend(valley.end());
-    if found.is_empty() && nearest.off_m.is_finite() {
-        found.push(nearest);
-    }
-    found
-}
-
-fn nearer(a: Pass, b: Pass) -> Pass {
-    if b.off_m < a.off_m { b } else { a }
 }
 
 /// Follows the distance to the position along the route, and tells a valley floor once the

@@ -20,39 +20,7 @@ const OTHER_PATH_M: f64 = 40.0;
 
 /// Drafts in course order, without start and finish where no waypoint is there.
 pub(super) fn drafts<'a>(inputs: &Inputs, route: &Route, notes: &mut Notes) -> Vec<Draft<'a>> {
-    let mut visits: Vec<(Pass, usize)> = Vec::new();
-    for (index, waypoint) in inputs.track.waypoints.iter().enumerate() {
-        let found = passes(route, (waypoint.lat, waypoint.lon), NEAR_M);
-        let nearest_m = found.iter().map(|p| p.off_m).fold(f64::INFINITY, f64::min);
-        let name = &waypoint.name;
-        if !(0.0..=TOO_FAR_M).contains(&nearest_m) {
-            notes.push(
-                Diagnostic::warning(format!(
-                    "waypoint `{}` is not on the route and is left out",
-                    name.value
-                ))
-                .at(
-                    name.span,
-                    format!("expected at most {} from the route", km(TOO_FAR_M)),
-                ),
-            );
-            continue;
-        }
-        if nearest_m > NEAR_M {
-            notes.push(
-                Diagnostic::warning(format!(
-                    "waypoint `{}` is {nearest_m:.0} m from the route, and its nearest point is used",
-                    name.value
-                ))
-                .at(name.span, format!("expected at most {NEAR_M:.0} m from the route")),
-            );
-        }
-        let near = found
-            .into_iter()
-            .filter(|p| p.off_m <= nearest_m + OTHER_PATH_M);
-        visits.extend(one_per_visit(near).into_iter().map(|pass| (pass, index)));
-    }
-    visits.sort_by(|a, b| a.0.along_m.total_cmp(&b.0.along_m).then(a.1.cmp(&b.1)));
+    let visits = visits(inputs, route, notes);
     let last = visits.len().saturating_sub(1);
     let mut drafts: Vec<Draft<'a>> = Vec::new();
     for (i, (pass, index)) in visits.iter().enumerate() {
@@ -95,6 +63,44 @@ pub(super) fn drafts<'a>(inputs: &Inputs, route: &Route, notes: &mut Notes) -> V
         });
     }
     drafts
+}
+
+/// Every visit to every waypoint, in the order of the route.
+fn visits(inputs: &Inputs, route: &Route, notes: &mut Notes) -> Vec<(Pass, usize)> {
+    let mut visits: Vec<(Pass, usize)> = Vec::new();
+    for (index, waypoint) in inputs.track.waypoints.iter().enumerate() {
+        let found = passes(route, (waypoint.lat, waypoint.lon), NEAR_M);
+        let nearest_m = found.iter().map(|p| p.off_m).fold(f64::INFINITY, f64::min);
+        let name = &waypoint.name;
+        if !(0.0..=TOO_FAR_M).contains(&nearest_m) {
+            notes.push(
+                Diagnostic::warning(format!(
+                    "waypoint `{}` is not on the route and is left out",
+                    name.value
+                ))
+                .at(
+                    name.span,
+                    format!("expected at most {} from the route", km(TOO_FAR_M)),
+                ),
+            );
+            continue;
+        }
+        if nearest_m > NEAR_M {
+            notes.push(
+                Diagnostic::warning(format!(
+                    "waypoint `{}` is {nearest_m:.0} m from the route, and its nearest point is used",
+                    name.value
+                ))
+                .at(name.span, format!("expected at most {NEAR_M:.0} m from the route")),
+            );
+        }
+        let near = found
+            .into_iter()
+            .filter(|p| p.off_m <= nearest_m + OTHER_PATH_M);
+        visits.extend(one_per_visit(near).into_iter().map(|pass| (pass, index)));
+    }
+    visits.sort_by(|a, b| a.0.along_m.total_cmp(&b.0.along_m).then(a.1.cmp(&b.1)));
+    visits
 }
 
 /// Of passes close together along the route only the nearest to the position.

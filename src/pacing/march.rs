@@ -57,10 +57,15 @@ impl<'a> Hours<'a> {
 
     /// When a step must be entered to end at `leave_s`: the inverse of [`Hours::leave_s`].
     pub(super) fn enter_s(&self, step: &Step, day_s: f64, leave_s: f64) -> f64 {
+        const SETTLED_S: f64 = 1e-4;
         let mut enter_s = self.back_s(step, day_s * self.warmth(step, leave_s - day_s), leave_s);
         // warmth changes by parts in a thousand over a step, so this settles at once
-        for _ in 0..3 {
+        for _ in 0..5 {
+            let before_s = enter_s;
             enter_s = self.back_s(step, day_s * self.warmth(step, enter_s), leave_s);
+            if (enter_s - before_s).abs() < SETTLED_S {
+                break;
+            }
         }
         enter_s
     }

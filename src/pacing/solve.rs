@@ -72,37 +72,39 @@ struct Race<'a> {
 }
 
 impl Race<'_> {
-    /// Race time is all but proportional to the inverse of speed, so each guess is scaled by how
-    /// far it missed; where that leaves the bracket, the bracket is halved.
+    /// Race time is all but proportional to the inverse of speed, so a line through the last two
+    /// guesses meets the target in a few marches; where it leaves the bracket, the bracket is
+    /// halved.
     fn level_speed_mps(&self, finish_s: f64) -> Result<f64, Impossible> {
         const CLOSE_S: f64 = 1e-3;
-        let stops_s: f64 = self.stops_s.iter().sum();
         let (mut least, mut most) = (1.0 / FASTEST_LEVEL_MPS, 1.0 / SLOWEST_LEVEL_MPS);
-        let moving_s = finish_s - stops_s;
+        let stops_s: f64 = self.stops_s.iter().sum();
         let effort_m: f64 = self.terrain.efforts_m(2.0).iter().sum();
-        let mut guess = (moving_s / effort_m).clamp(least, most);
+        // no speed at all would take the stops alone
+        let mut before = (0.0, stops_s - finish_s);
+        let mut guess = (-before.1 / effort_m).clamp(least, most);
+        let mut miss_s = f64::INFINITY;
         for _ in 0..60 {
-            let miss_s = self.finish_s(1.0 / guess) - finish_s;
+            miss_s = self.finish_s(1.0 / guess) - finish_s;
             if miss_s.abs() < CLOSE_S {
                 break;
             }
             if miss_s > 0.0 {
-                most = guess
+                most = guess;
             } else {
-                least = guess
+                least = guess;
             }
-            let scaled = guess * moving_s / (moving_s + miss_s);
-            guess = if scaled > least && scaled < most {
-                scaled
+            let next = guess - miss_s * (guess - before.0) / (miss_s - before.1);
+            before = (guess, miss_s);
+            guess = if next > least && next < most {
+                next
             } else {
                 0.5 * (least + most)
             };
         }
         // a bracket that shrank onto its end has no answer inside
-        let speed_mps = 1.0 / guess;
-        let miss_s = self.finish_s(speed_mps) - finish_s;
         if miss_s.abs() < 1.0 {
-            Ok(speed_mps)
+            Ok(1.0 / guess)
         } else if miss_s > 0.0 {
             Err(Impossible::TooFast {
                 fastest_s: self.finish_s(FASTEST_LEVEL_MPS),

@@ -35,22 +35,30 @@ const SODIUM: Band = Band {
 };
 /// Per milligram of sodium above the loss.
 const SODIUM_ABOVE_LOSS: f64 = 0.1;
-/// Per milligram of planned caffeine that is missing.
-const CAFFEINE_MISSING: f64 = 0.1;
+/// Per milligram of planned caffeine that is missing: it was asked for.
+const CAFFEINE_MISSING: f64 = 0.3;
 /// Per millilitre by which drinks and food water exceed the planned fluid.
 const FLUID_ABOVE_PLAN: f64 = 0.02;
 /// Per gram that does not fit the pockets.
 const POCKET_OVER: f64 = 0.1;
-/// Per serving that was never tested.
+/// Carbohydrate of a portion, grams. Taste counts by portions, so that neither small nor large
+/// servings look better than they are; a serving counts as at least and at most so many.
+const PORTION_G: f64 = 25.0;
+const PORTIONS: (f64, f64) = (0.4, 2.0);
+/// Per portion that was never tested.
 const UNTESTED: f64 = 8.0;
-/// Per serving and step of liking below 5; twice that below 3.
-const DISLIKE: f64 = 0.5;
-/// Per serving that the runner must bring although the station may offer as good.
-const OWN: f64 = 1.0;
-/// The first serving of a food costs this, the second two times it, and so on.
-const TIRES: f64 = 0.4;
-/// Per serving and serving of the same food elsewhere in the race.
+/// Per portion and step of liking below 5.
+const LESS_LIKED: f64 = 0.5;
+/// Per portion and step of liking below 3, besides.
+const DISLIKED: f64 = 1.5;
+/// Per portion that the runner must bring.
+const OWN: f64 = 1.5;
+/// The first portion of a food costs this, the second two times it, and so on.
+const TIRES: f64 = 0.8;
+/// Per portion and serving of the same food elsewhere in the race.
 const TIRED: f64 = 0.1;
+/// Per serving: each must be taken up, opened and eaten on the move.
+const SERVING: f64 = 0.3;
 /// Per kind of food: a few kinds are easier to handle than many.
 const KIND: f64 = 0.5;
 /// Per gram of carbohydrate in drinks above the strongest; twice that with gels.
@@ -140,28 +148,32 @@ fn taste(offers: &[Candidate], servings: &[u32]) -> f64 {
         if count == 0 {
             continue;
         }
-        let steps = f64::from(5_u8.saturating_sub(offer.liking));
-        let disliked = f64::from(3_u8.saturating_sub(offer.liking));
-        let mut each = DISLIKE * (steps + disliked) + TIRED * f64::from(offer.eaten);
+        let mut each = LESS_LIKED * f64::from(5_u8.saturating_sub(offer.liking))
+            + DISLIKED * f64::from(3_u8.saturating_sub(offer.liking))
+            + TIRED * f64::from(offer.eaten);
         if !offer.tested {
             each += UNTESTED;
         }
         if offer.own {
             each += OWN;
         }
-        sum += each * f64::from(count);
+        sum += (SERVING + each * portions(offer)) * f64::from(count);
         // a food from two sources tires as one: it is counted at its first candidate
         let same = |other: usize| offers[other].food == offer.food && servings[other] > 0;
         if !(0..index).any(same) {
-            let of_it: u32 = (index..offers.len())
+            let of_it: f64 = (index..offers.len())
                 .filter(|i| same(*i))
-                .map(|i| servings[i])
+                .map(|i| f64::from(servings[i]) * portions(&offers[i]))
                 .sum();
-            let n = f64::from(of_it);
-            sum += KIND + TIRES * n * (n + 1.0) / 2.0;
+            sum += KIND + TIRES * of_it * (of_it + 1.0) / 2.0;
         }
     }
     sum
+}
+
+/// How many portions a serving is.
+fn portions(offer: &Candidate) -> f64 {
+    (offer.carbs_g / PORTION_G).clamp(PORTIONS.0, PORTIONS.1)
 }
 
 /// What drinks too strong or too weak cost.

@@ -56,9 +56,9 @@ fn count(servings: &[Serving]) -> u32 {
     servings.iter().map(|s| s.count).sum()
 }
 
-#[test]
-fn supply_points_are_where_something_can_be_had() {
-    let race = Race::over(&[
+/// Water, food, crew and bags in every mix.
+fn one_of_each() -> Race {
+    Race::over(&[
         Stop {
             kind: StationKind::Checkpoint,
             ..aid("Listed water", 3.0)
@@ -90,7 +90,12 @@ fn supply_points_are_where_something_can_be_had() {
             ..aid("Tap", 18.0)
         },
         finish(21.0),
-    ]);
+    ])
+}
+
+#[test]
+fn supply_points_are_where_something_can_be_had() {
+    let race = one_of_each();
     let stations = |race: &Race| -> Vec<(usize, usize, usize)> {
         let pickups = race.pack().pickups;
         pickups

@@ -10,10 +10,15 @@ use super::cost::{CARBS_BAND, SODIUM_BAND, STRONGEST_G_PER_ML};
 use super::menu::Meal;
 use super::supply::{Point, undescribed};
 
-/// Below this share of a need a shortfall is a warning; above, rounding to whole servings.
+/// Below this share of a need a shortfall is a warning; above, a note.
 const CARBS_WARNING: f64 = 0.75;
 /// The same for sodium, where short-term need is far less certain.
 const SODIUM_WARNING: f64 = 0.5;
+
+/// Missing less than this is rounding to whole servings on a short stretch, not a shortfall.
+const CARBS_ROUNDING_G: f64 = 10.0;
+/// The same for sodium: a quarter of a gram of salt.
+const SODIUM_ROUNDING_MG: f64 = 100.0;
 
 /// What the menu does not supply, and what is odd about it.
 pub(super) fn findings(
@@ -58,7 +63,7 @@ struct Stretch<'a> {
 impl Stretch<'_> {
     fn carbs(&self) -> Option<Finding> {
         let (have, need) = (self.meal.supply.carbs_g, self.meal.want.carbs_g);
-        if have >= need * (1.0 - CARBS_BAND) {
+        if have >= need * (1.0 - CARBS_BAND) || need - have < CARBS_ROUNDING_G {
             return None;
         }
         let says = format!(
@@ -80,7 +85,7 @@ impl Stretch<'_> {
 
     fn sodium(&self) -> Option<Finding> {
         let (have, need) = (self.meal.supply.sodium_mg, self.meal.want.sodium_mg);
-        if have >= need * (1.0 - SODIUM_BAND) {
+        if have >= need * (1.0 - SODIUM_BAND) || need - have < SODIUM_ROUNDING_MG {
             return None;
         }
         let says = format!(
@@ -116,14 +121,16 @@ impl Stretch<'_> {
         let (have, planned) = (self.meal.supply.caffeine_mg, self.meal.want.caffeine_mg);
         (have < planned * 0.5).then(|| {
             let says = format!(
-                "{planned:.0} mg of caffeine planned {}, but nothing at hand supplies more than \
-                 {have:.0} mg without going above the plan",
+                "{planned:.0} mg of caffeine planned {}, but the servings supply {have:.0} mg",
                 self.between()
             );
-            self.finding("caffeine-short", Weight::Note, says)
-                .way_out(Phrase::new(
-                    "add a tested food with a smaller dose to the pantry",
-                ))
+            let mut finding = self.finding("caffeine-short", Weight::Note, says);
+            for way in self.more_of(planned - have, |food| food.caffeine_mg) {
+                finding = finding.way_out(way);
+            }
+            finding.way_out(Phrase::new(
+                "add a tested food to the pantry whose caffeine fits the dose",
+            ))
         })
     }
 

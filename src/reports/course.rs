@@ -25,6 +25,10 @@ fn build(view: &View<'_>) -> Document {
     )));
     document.section("Segments");
     document.push(Block::Table(segments(view)));
+    document.say(
+        "next, up, down: the segment that follows. max up, max down: its steepest 500 m; beside \
+         them the share of its length steeper than 10 %.",
+    );
     if !course.mandatory_kit.is_empty() {
         document.section("Mandatory kit");
         document.say(course.mandatory_kit.join(", "));
@@ -140,8 +144,8 @@ fn segments(view: &View<'_>) -> Table {
         Column::right("next", "official_length_m"),
         Column::right("up", "climb_m"),
         Column::right("down", "descent_m"),
-        Column::right("steep up", "steepest_up_pct"),
-        Column::right("down", "steepest_down_pct"),
+        Column::right("max up", "steepest_up_pct"),
+        Column::right("max down", "steepest_down_pct"),
         Column::right(">10 %", "share_above_10_pct"),
         Column::right("<-10 %", "share_below_10_pct"),
     ]);

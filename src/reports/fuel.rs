@@ -28,10 +28,11 @@ fn build(view: &View<'_>) -> Document {
     document.push(Block::Facts(facts));
     document.section("Per segment, the stop before it included");
     document.push(Block::Table(needs(view, plan)));
-    document.say(
-        "Estimates to plan and carry by, not a drinking schedule: thirst decides below them. \
-         Sodium is sodium, not salt.",
-    );
+    document.say(format!(
+        "Sweat, drink and carry in {}; drink counts the water in food. Estimates to plan and carry \
+         by, not a drinking schedule: thirst decides below them. Na is sodium, not salt.",
+        view.units.volume_symbol()
+    ));
     let findings = plan.fueling.findings.iter().chain(&plan.packing.findings);
     parts::push_findings(&mut document, "Findings", findings, view.units);
     parts::push_cautions(&mut document, plan);
@@ -89,18 +90,15 @@ fn needs(view: &View<'_>, plan: &Plan) -> Table {
         Column::left("To", "to"),
         Column::right("Time", "time_s"),
         Column::right(units.temperature_symbol(), "temp_c"),
-        Column::right(
-            format!("Sweat {}/h", units.volume_symbol()),
-            "sweat_ml_per_h",
-        ),
-        Column::right(format!("Fluid {}", units.volume_symbol()), "fluid_ml"),
-        Column::right("Carry", "carry_ml"),
-        Column::right("Sodium mg", "sodium_mg"),
-        Column::right("Carbs g", "carbs_g"),
+        Column::right("sweat/h", "sweat_ml_per_h"),
+        Column::right("drink", "fluid_ml"),
+        Column::right("carry", "carry_ml"),
+        Column::right("Na mg", "sodium_mg"),
+        Column::right("carb g", "carbs_g"),
         Column::right("kcal", "energy_kcal"),
     ];
     if caffeine {
-        columns.push(Column::right("Caffeine mg", "caffeine_mg"));
+        columns.push(Column::right("caf mg", "caffeine_mg"));
     }
     let volume = |ml: f64| Cell::with_raw(units.volume_number(ml), format!("{ml:.0}"));
     let mut rows: Vec<Vec<Cell>> = course

@@ -29,15 +29,26 @@ fn main() {
     let route = read("courses/wolkenried-100mi/route.gpx");
     // interleaved, so that a busy machine slows both alike
     let (mut whole_s, mut reading_s) = (Vec::new(), Vec::new());
+    let mut stages_s = [const { Vec::new() }; 3];
     for _ in 0..rounds {
         reading_s.push(timed(|| {
             gpx::read(route.as_slice()).expect("the demo's route is GPX");
         }));
         let texts = demo();
-        whole_s.push(timed(|| plan(texts, Elapsed::from_secs(28 * 3600 + 1800))));
+        let stages = plan(texts, Elapsed::from_secs(28 * 3600 + 1800));
+        whole_s.push(stages.iter().sum());
+        for (all_s, stage_s) in stages_s.iter_mut().zip(stages) {
+            all_s.push(stage_s);
+        }
     }
     let (whole_s, reading_s) = (median(whole_s), median(reading_s));
     println!("plan of the 100-mile demo    {:8.2} ms", whole_s * 1e3);
+    for (name, seconds) in ["reading", "course, conditions", "planning"]
+        .iter()
+        .zip(stages_s)
+    {
+        println!("  {name:<26} {:8.2} ms", median(seconds) * 1e3);
+    }
     println!("gpx crate reading its route  {:8.2} ms", reading_s * 1e3);
     println!("ratio                        {:8.2}", whole_s / reading_s);
     let own = std::env::current_exe().expect("a bench knows its own path");
@@ -48,13 +59,18 @@ fn main() {
     print!("{}", String::from_utf8_lossy(&output.stdout));
 }
 
-/// Reads, checks and plans, as the command does.
-fn plan(texts: Texts, finish: Elapsed) {
+/// Reads, checks and plans, as the command does; seconds spent reading, preparing and planning.
+fn plan(texts: Texts, finish: Elapsed) -> [f64; 3] {
+    let start = Instant::now();
     let (mut sources, mut notes) = (Sources::default(), Notes::new());
     let inputs: Inputs = inputs::read(texts, &mut sources, &mut notes);
+    let read_s = start.elapsed().as_secs_f64();
     let race = Race::prepare(&inputs, finish, &mut notes);
+    let prepared_s = start.elapsed().as_secs_f64();
     let plan = race.and_then(|r| r.plan(&inputs, Spanned::unwritten(finish), &mut notes));
+    let planned_s = start.elapsed().as_secs_f64();
     assert!(plan.is_some(), "{:?}", notes.all());
+    [read_s, prepared_s - read_s, planned_s - prepared_s]
 }
 
 fn demo() -> Texts {

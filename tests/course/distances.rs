@@ -100,6 +100,16 @@ fn a_ratio_above_three_percent_is_said() {
     }
 }
 
+#[test]
+fn a_route_of_another_course_is_refused() {
+    for km in [0.0, 9.0, 60.0] {
+        let mut inputs = flat(20_000.0);
+        inputs.stations = vec![at_km("Finish", km)];
+        let error = refused(&inputs, "the organiser counts");
+        assert!(error.hint.unwrap().contains("`laps`"));
+    }
+}
+
 /// The quick-start list: a name and a distance, its last row the finish.
 #[test]
 fn the_last_row_of_a_plain_list_is_the_finish() {

@@ -180,6 +180,37 @@ fn clean_heights_are_not_smoothed_and_noisy_ones_more() {
     assert!(window_m(5.0) <= 150.0);
 }
 
+/// The five-diagonal solution and the choice of its strength against a dense one.
+#[test]
+fn the_smoother_agrees_with_a_dense_solution() {
+    const SPACING_M: f64 = 24.9;
+    const TOLERANCE_M: f64 = 1e-4; // a metre of the sketch is one of the ellipsoid to 1e-6
+    let rows = reference::rows("smoothed_heights.csv");
+    for name in ["a", "b", "c"] {
+        let rows: Vec<_> = rows.iter().filter(|r| r.text("profile") == name).collect();
+        assert_eq!(rows.len(), 201);
+        let mut inputs = Inputs::default();
+        // Along the equator a degree is exactly a hundred-and-eightieth of the radius times pi.
+        let degree_m = 6_378_137.0 * std::f64::consts::PI / 180.0;
+        for row in rows.iter().filter(|r| r.maybe("recorded_m").is_some()) {
+            inputs
+                .track
+                .points
+                .push(sutler::inputs::route_gpx::TrackPoint {
+                    lat: 0.0,
+                    lon: row.number("node") * SPACING_M / degree_m,
+                    elevation_m: row.maybe("recorded_m"),
+                });
+        }
+        let course = quiet(&inputs);
+        assert_eq!(course.profile.elevation_m.len(), rows.len());
+        assert_eq!(course.survey.repairs.window_m, rows[0].number("window_m"));
+        for (row, ours_m) in rows.iter().zip(&course.profile.elevation_m) {
+            row.assert_near("smooth_m", *ours_m, TOLERANCE_M);
+        }
+    }
+}
+
 #[test]
 fn the_source_of_heights_sets_threshold_and_least_window() {
     for (source, threshold_m, least_m) in [

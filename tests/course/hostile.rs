@@ -158,7 +158,7 @@ fn any_point() -> impl Strategy<Value = TrackPoint> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 100, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// `build` also checks the invariants of every course that comes out.
     #[test]
