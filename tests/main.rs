@@ -10,6 +10,7 @@ mod support;
 
 mod cli;
 mod conditions;
+mod conformance;
 mod contract;
 mod course;
 mod courses;
@@ -20,5 +21,7 @@ mod layers;
 mod pacing;
 mod packing;
 mod problems;
+mod properties;
+mod readme;
 mod schedule;
 mod shipped;
