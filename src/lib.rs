@@ -17,6 +17,7 @@ pub mod units;
 pub mod conditions;
 pub mod course;
 pub mod crew;
+pub mod fit;
 pub mod fueling;
 pub mod inputs;
 pub mod pacing;

@@ -22,7 +22,7 @@ use crate::course::Course;
 pub use fade::{Fade, share_of_time, slowing, slowing_exponent};
 pub use settings::Settings;
 pub use solve::{FASTEST_LEVEL_MPS, Goal, Impossible, SLOWEST_LEVEL_MPS, solve};
-pub use stops::planned_stops_s;
+pub use stops::{planned_stops_s, usual_stop_share};
 
 /// When the runner is where, step by step, for one target.
 #[derive(Clone, Debug)]
@@ -49,7 +49,8 @@ pub struct Pacing {
 /// How one segment is moved through.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct SegmentPace {
-    /// Seconds between leaving one station and reaching the next.
+    /// Seconds between leaving one station and reaching the next, with what is stood on the way
+    /// where [`Settings::stop_multiplier`] is known.
     pub moving_s: f64,
     /// Flat-equivalent length: metres of level paved low ground that take as much.
     pub effort_m: f64,

@@ -6,6 +6,7 @@ use crate::course::Course;
 use super::fade::{self, Fade};
 use super::march::Hours;
 use super::settings::Settings;
+use super::stops::{beyond_planned_s, stood_before};
 use super::terrain::Terrain;
 use super::{Pacing, SegmentPace};
 
@@ -49,8 +50,10 @@ pub fn solve(
     settings: &Settings,
     goal: &Goal,
 ) -> Result<Pacing, Impossible> {
+    let terrain = Terrain::of(course, settings);
     let race = Race {
-        terrain: Terrain::of(course, settings),
+        standing_s: standing_s(&terrain, course, settings, goal),
+        terrain,
         hours: Hours::new(conditions, settings),
         fade: settings.fade,
         finish_h: fade::hours(goal.finish_s),
@@ -69,6 +72,27 @@ struct Race<'a> {
     finish_h: f64,
     climb_per_100m: f64,
     stops_s: &'a [f64],
+    /// What is stood on each step; empty where nothing is.
+    standing_s: Vec<f64>,
+}
+
+/// The time stood beyond the planned stops, over the steps.
+fn standing_s(terrain: &Terrain, course: &Course, settings: &Settings, goal: &Goal) -> Vec<f64> {
+    let Some(multiplier) = settings.stop_multiplier else {
+        return Vec::new();
+    };
+    let planned_s = goal.stops_s.iter().sum();
+    let all_s = beyond_planned_s(multiplier, goal.finish_s, planned_s);
+    let length_m = course.profile.length_m();
+    let mut from_m = 0.0;
+    (terrain.steps.iter())
+        .map(|step| {
+            let to_m = 2.0 * step.middle_m - from_m;
+            let share = stood_before(to_m / length_m) - stood_before(from_m / length_m);
+            from_m = to_m;
+            share * all_s
+        })
+        .collect()
 }
 
 impl Race<'_> {
@@ -78,7 +102,7 @@ impl Race<'_> {
     fn level_speed_mps(&self, finish_s: f64) -> Result<f64, Impossible> {
         const CLOSE_S: f64 = 1e-3;
         let (mut least, mut most) = (1.0 / FASTEST_LEVEL_MPS, 1.0 / SLOWEST_LEVEL_MPS);
-        let stops_s: f64 = self.stops_s.iter().sum();
+        let stops_s: f64 = self.stops_s.iter().chain(&self.standing_s).sum();
         let effort_m: f64 = self.terrain.efforts_m(2.0).iter().sum();
         // no speed at all would take the stops alone
         let mut before = (0.0, stops_s - finish_s);
@@ -124,7 +148,12 @@ impl Race<'_> {
         let mut steps: Vec<(f64, f64)> = efforts_m.into_iter().zip(gradients).collect();
         self.fade
             .time_shares(&mut steps, self.finish_h, self.climb_per_100m);
-        steps.into_iter().map(|(share, _)| share * all_s).collect()
+        let mut day_s: Vec<f64> = steps.into_iter().map(|(share, _)| share * all_s).collect();
+        // the night lengthens this too, by less than anyone can tell
+        for (step_s, standing_s) in day_s.iter_mut().zip(&self.standing_s) {
+            *step_s += standing_s;
+        }
+        day_s
     }
 
     fn finish_s(&self, level_speed_mps: f64) -> f64 {
