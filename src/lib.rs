@@ -6,6 +6,8 @@
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`schedule`] → [`fueling`] →
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`]
 //!
+//! Beside it: [`fit`], from recorded runs to the runner's own pacing.
+//!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 #![deny(clippy::print_stdout, clippy::print_stderr)]
 

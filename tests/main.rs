@@ -15,6 +15,7 @@ mod contract;
 mod course;
 mod courses;
 mod crew;
+mod fit;
 mod fueling;
 mod gpx;
 mod layers;

@@ -44,6 +44,8 @@ pub(crate) enum Verb {
     Bags(ReportArgs),
     /// When the crew must be where, and what to hand over
     Crew(ReportArgs),
+    /// Your own pacing figures from runs you recorded, and what they are worth
+    Fit(FitArgs),
     /// Print a script that completes commands in a shell
     Completions {
         /// The shell
@@ -109,6 +111,30 @@ pub(crate) struct SourceArgs {
 pub(crate) struct ReportArgs {
     #[command(flatten)]
     pub(crate) source: SourceArgs,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct FitArgs {
+    /// Recorded runs, or folders of them
+    ///
+    /// GPX with times, all of one runner: races and long runs of 10 km and more. A folder stands
+    /// for the `.gpx` files in it. What cannot be used is named and left out.
+    #[arg(required = true, value_name = "RUN.gpx")]
+    pub(crate) runs: Vec<PathBuf>,
+    /// Write the figures into this runner file
+    ///
+    /// Comments and order are kept, the change is shown first. Figures that do not predict your
+    /// own runs better than the defaults are not written.
+    #[arg(long, value_name = "RUNNER.toml")]
+    pub(crate) write: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct OutputArgs {
     /// How the report is written
     ///
     /// table: for a terminal or a printer. markdown: headings and pipe tables. csv: the tables,

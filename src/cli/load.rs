@@ -173,11 +173,7 @@ impl Finder {
         match std::fs::read(path) {
             Ok(bytes) => self.text(path, bytes),
             Err(e) => {
-                let reason = match e.kind() {
-                    std::io::ErrorKind::NotFound => "it is not there".to_owned(),
-                    std::io::ErrorKind::PermissionDenied => "permission denied".to_owned(),
-                    _ => e.to_string(),
-                };
+                let reason = super::show::reason(&e);
                 self.notes.push(
                     Diagnostic::error(format!("could not read `{}`: {reason}", path.display()))
                         .at(span, "expected a file that can be read")

@@ -1,7 +1,9 @@
 //! The command line: the only code that knows arguments, terminals, files and exit codes.
 
 mod args;
+mod change;
 mod check;
+mod fit;
 mod load;
 mod new;
 mod report;
@@ -32,6 +34,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Fuel(args) => report::run("fuel", &args),
         Verb::Bags(args) => report::run("bags", &args),
         Verb::Crew(args) => report::run("crew", &args),
+        Verb::Fit(args) => fit::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Args::command(), "sutler", &mut script);

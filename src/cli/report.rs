@@ -2,10 +2,11 @@
 
 use sutler::diagnostics::Notes;
 use sutler::plan::{Plan, Race};
+use sutler::reports::document::Document;
 use sutler::reports::{self, View, formats};
 use sutler::time::Elapsed;
 
-use super::args::ReportArgs;
+use super::args::{OutputArgs, ReportArgs};
 use super::load::{Loaded, finishes, load};
 use super::show::Stop;
 use super::{DONE, FAILS, save, show};
@@ -18,42 +19,58 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
     let made = make(&mut loaded, report.needs_plan);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
-    let page = formats::Page {
+    let page = page(&args.output);
+    let view = View {
+        race: &race,
+        inputs: &loaded.inputs,
+        plans: &plans,
+        units: args.output.units.into(),
+        width: page.width,
+        warnings: loaded.notes.all(),
+    };
+    write(
+        &args.output,
+        || (report.build)(&view),
+        || (report.json)(&view),
+    )?;
+    Ok(if plans.first().is_some_and(Plan::fails) {
+        FAILS
+    } else {
+        DONE
+    })
+}
+
+/// What a report is written onto.
+fn page(args: &OutputArgs) -> formats::Page {
+    formats::Page {
         width: if args.output.is_some() {
             80
         } else {
             show::width()
         },
         colour: args.output.is_none() && show::colours(&std::io::stdout()),
-    };
-    let view = View {
-        race: &race,
-        inputs: &loaded.inputs,
-        plans: &plans,
-        units: args.units.into(),
-        width: page.width,
-        warnings: loaded.notes.all(),
-    };
+    }
+}
+
+/// Writes a report in the form and to the place that were asked for.
+pub(crate) fn write(
+    args: &OutputArgs,
+    document: impl FnOnce() -> Document,
+    json: impl FnOnce() -> serde_json::Value,
+) -> Result<(), Stop> {
     let text = match formats::FORMATS
         .iter()
         .find(|format| format.name == args.format)
     {
-        Some(format) => (format.write)(&(report.build)(&view), &page),
+        Some(format) => (format.write)(&document(), &page(args)),
         None => {
-            serde_json::to_string_pretty(&(report.json)(&view))
-                .map_err(|e| Stop::Said(e.to_string()))?
-                + "\n"
+            serde_json::to_string_pretty(&json()).map_err(|e| Stop::Said(e.to_string()))? + "\n"
         }
     };
     match &args.output {
-        Some(path) => save::file(path, &text, args.overwrite)?,
-        None => show::print(&text)?,
+        Some(path) => save::file(path, &text, args.overwrite),
+        None => show::print(&text),
     }
-    Ok(if plans.first().is_some_and(Plan::fails) {
-        FAILS
-    } else {
-        DONE
-    })
 }
 
 /// Plans every finish; `None` where the notes say why not.

@@ -35,6 +35,15 @@ pub(crate) fn problems(sources: &Sources, problems: &[Diagnostic]) {
     let _ = io::stderr().lock().write_all(text.as_bytes());
 }
 
+/// Why a file could not be read.
+pub(crate) fn reason(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "it is not there".to_owned(),
+        io::ErrorKind::PermissionDenied => "permission denied".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
 /// Shows why a command stopped.
 pub(crate) fn problem(stop: &Stop) {
     if !matches!(stop, Stop::Shown) {

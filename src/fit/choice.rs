@@ -71,10 +71,7 @@ impl Choice {
                     let settings = combine::combined(others.iter().map(|run| &run.evidence))
                         .figures()
                         .settings();
-                    left_out
-                        .iter()
-                        .map(|run| gain(run, &settings))
-                        .sum::<f64>()
+                    left_out.iter().map(|run| gain(run, &settings)).sum::<f64>()
                 })
                 .sum();
             if gained > 0.0 {

@@ -111,7 +111,11 @@ impl Day {
     /// Its information about the runner, where days spread `scale` times the usual variance.
     fn information(&self, scale: &Moves) -> Option<Square<3>> {
         let days = [0, 1, 2].map(|i| scale[i] * self.spread[i] * self.spread[i]);
-        linear::inverse(&linear::plus(&self.covariance, 1.0, &linear::diagonal(days)))
+        linear::inverse(&linear::plus(
+            &self.covariance,
+            1.0,
+            &linear::diagonal(days),
+        ))
     }
 
     fn off(&self, moves: &Moves) -> Moves {

@@ -58,11 +58,5 @@ pub(super) fn planned(recording: &Recording, settings: &Settings) -> Option<Paci
         finish_s: recording.finish_s,
         stops_s: vec![0.0; recording.course.stations.len()],
     };
-    solve(
-        &recording.course,
-        &recording.plain_day(),
-        settings,
-        &goal,
-    )
-    .ok()
+    solve(&recording.course, &recording.plain_day(), settings, &goal).ok()
 }

@@ -21,8 +21,6 @@ mod refusal;
 mod seen;
 mod stopping;
 mod stops;
-#[cfg(test)]
-mod tests;
 
 use rayon::prelude::*;
 
@@ -100,7 +98,7 @@ impl Fit {
         let choice = Choice::of(&runs.iter().collect::<Vec<_>>());
         let combined = choice.combined;
         let of_all: Vec<&Recording> = runs.iter().map(|run| run.recording).collect();
-        Some(Fit {
+        let mut fit = Fit {
             fade: combined.fade,
             climb_multiplier: combined.climb,
             descent_multiplier: combined.descent,
@@ -116,7 +114,14 @@ impl Fit {
                     trial,
                 })
                 .collect(),
-        })
+        };
+        // a choice that does not hold when it is made without each recording in turn is chance
+        if let (before, Some(after)) = fit.summaries()
+            && after.mean_pct >= before.mean_pct
+        {
+            fit.verdict = Verdict::NoBetter;
+        }
+        Some(fit)
     }
 
     /// The best guess of every figure.
@@ -144,9 +149,7 @@ impl Fit {
 
 /// In order of time, each run once.
 fn single(mut recordings: Vec<Recording>, left_out: &mut Vec<Diagnostic>) -> Vec<Recording> {
-    recordings.sort_by(|a, b| {
-        (a.start_s.total_cmp(&b.start_s)).then_with(|| a.name.cmp(&b.name))
-    });
+    recordings.sort_by(|a, b| (a.start_s.total_cmp(&b.start_s)).then_with(|| a.name.cmp(&b.name)));
     let mut kept: Vec<Recording> = Vec::new();
     for recording in recordings {
         match kept.iter().find(|other| recording.is_same_as(other)) {

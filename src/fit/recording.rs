@@ -81,7 +81,10 @@ impl Recording {
     pub(super) fn is_same_as(&self, other: &Recording) -> bool {
         const NEAR_S: f64 = 600.0;
         const NEAR: f64 = 0.02;
-        let (own_m, other_m) = (self.course.profile.length_m(), other.course.profile.length_m());
+        let (own_m, other_m) = (
+            self.course.profile.length_m(),
+            other.course.profile.length_m(),
+        );
         (self.start_s - other.start_s).abs() < NEAR_S
             && (self.finish_s - other.finish_s).abs() < NEAR_S
             && (own_m / other_m - 1.0).abs() < NEAR

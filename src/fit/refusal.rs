@@ -21,7 +21,11 @@ pub(super) enum Refusal {
     /// Hardly moving.
     Slow { speed_mps: f64 },
     /// One long gap.
-    Gap { length_m: f64, gap_s: f64, at_s: f64 },
+    Gap {
+        length_m: f64,
+        gap_s: f64,
+        at_s: f64,
+    },
     /// Gaps that hide a part of the way.
     Gaps { share: f64 },
     /// No heights to tell climbs by.
@@ -76,10 +80,9 @@ impl Refusal {
                 ),
                 "where a drive or a ride belongs to it, cut that out",
             ),
-            Refusal::Slow { speed_mps } => (
-                format!("it moves at {:.1} km/h only", speed_mps * 3.6),
-                "",
-            ),
+            Refusal::Slow { speed_mps } => {
+                (format!("it moves at {:.1} km/h only", speed_mps * 3.6), "")
+            }
             Refusal::Gap {
                 length_m,
                 gap_s,

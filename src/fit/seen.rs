@@ -36,7 +36,11 @@ const BELIEVED_FROM_YEAR: i32 = 2001;
 impl Seen {
     pub(super) fn on(recordings: &[&Recording]) -> Seen {
         let over = |read: fn(&Recording) -> f64, join: fn(f64, f64) -> f64| {
-            recordings.iter().map(|r| read(r)).reduce(join).unwrap_or(0.0)
+            recordings
+                .iter()
+                .map(|r| read(r))
+                .reduce(join)
+                .unwrap_or(0.0)
         };
         let days: Option<Vec<NaiveDate>> = recordings.iter().map(|r| day(r)).collect();
         Seen {
@@ -55,7 +59,9 @@ impl Seen {
 fn day(recording: &Recording) -> Option<NaiveDate> {
     use chrono::Datelike;
     let day = recording.start()?.date_naive();
-    (BELIEVED_FROM_YEAR..=2100).contains(&day.year()).then_some(day)
+    (BELIEVED_FROM_YEAR..=2100)
+        .contains(&day.year())
+        .then_some(day)
 }
 
 fn highest_m(recording: &Recording) -> f64 {

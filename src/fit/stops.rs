@@ -41,8 +41,7 @@ pub(super) fn find(fixes: &[Fix]) -> Vec<Standing> {
             first += 1;
         }
         let window_s = fix.time_s - fixes[first].time_s;
-        let slow = window_s >= WINDOW_S
-            && fixes[first].distance_m(fix) < STANDING_MPS * window_s;
+        let slow = window_s >= WINDOW_S && fixes[first].distance_m(fix) < STANDING_MPS * window_s;
         if !slow {
             continue;
         }

@@ -4,12 +4,14 @@ mod bags;
 mod course;
 mod crew;
 pub mod document;
+pub mod fit;
 pub mod formats;
 mod fuel;
 mod json;
 mod parts;
 mod plan;
 mod profile_text;
+mod runner_text;
 mod splits;
 
 use crate::diagnostics::Diagnostic;
@@ -18,6 +20,8 @@ use crate::plan::{Plan, Race};
 use crate::units::Units;
 
 use document::Document;
+
+pub use runner_text::with_pacing;
 
 /// What a report is made from.
 #[derive(Clone, Copy, Debug)]

@@ -3,5 +3,6 @@
 pub mod case;
 pub mod course_maker;
 pub mod race;
+pub mod recorded;
 pub mod reference;
 pub mod synthetic;
