@@ -3,7 +3,7 @@
 //! The design is the data flow. Each stage has a folder, takes earlier results by reference and
 //! returns a new value:
 //!
-//! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`schedule`] → [`fueling`] →
+//! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`]
 //!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
@@ -24,3 +24,4 @@ pub mod packing;
 pub mod plan;
 pub mod reports;
 pub mod schedule;
+pub mod windows;

@@ -12,6 +12,7 @@ use crate::pacing::{self, Goal, Impossible, Pacing, Settings};
 use crate::packing::{self, Packing};
 use crate::schedule::{Limit, Schedule, resolve_cutoffs};
 use crate::time::{Elapsed, RaceClock};
+use crate::windows::{self, Trials};
 
 /// What holds for every target: the course, its hours, its limits, how the runner moves.
 #[derive(Clone, Debug)]
@@ -100,11 +101,17 @@ impl Race {
         let pacing = pacing::solve(&self.course, &self.conditions, &self.settings, &goal)
             .map_err(|why| notes.push(impossible(finish, &self.stops_s, why)))
             .ok()?;
+        let trials = Trials {
+            evidence: inputs.plan.windows.evidence,
+            ..Trials::default()
+        };
+        let windows = windows::simulate(&self.conditions, &pacing, &self.limits, &trials);
         let schedule = Schedule::lay_out(
             &self.course,
             &self.conditions,
             &pacing,
             &self.limits,
+            &windows,
             self.clock,
         );
         let fueling = fueling::plan(

@@ -13,6 +13,7 @@ const ORDER: &[&str] = &[
     "course",
     "conditions",
     "pacing",
+    "windows",
     "schedule",
     "fueling",
     "packing",

@@ -23,6 +23,8 @@ pub struct PlanFile {
     pub files: PlanFiles,
     /// `[pacing]`
     pub pacing: PacingChoice,
+    /// `[windows]`
+    pub windows: WindowChoice,
     /// `[stops]`
     pub stops: StopChoice,
     /// `[fueling]`
@@ -67,6 +69,44 @@ pub struct PacingChoice {
     pub altitude_per_km: Option<Spanned<f64>>,
     /// `walker`: `true` for someone who walks all of it.
     pub walker: bool,
+}
+
+/// `[windows]`: how sure the plan is.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct WindowChoice {
+    /// `evidence`: what the target finish rests on. Left out, early and late arrivals are those of
+    /// races that finish on target.
+    pub evidence: Option<Evidence>,
+}
+
+/// What a target finish rests on: the less, the wider the windows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Evidence {
+    /// `race`: a race of much the same length and ground within about a year.
+    Race,
+    /// `long-runs`: training runs, or races of another length.
+    LongRuns,
+    /// `hope`: neither.
+    Hope,
+}
+
+impl Evidence {
+    /// As written.
+    pub const NAMES: [(&'static str, Evidence); 3] = [
+        ("race", Evidence::Race),
+        ("long-runs", Evidence::LongRuns),
+        ("hope", Evidence::Hope),
+    ];
+
+    /// As written.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Evidence::Race => "race",
+            Evidence::LongRuns => "long-runs",
+            Evidence::Hope => "hope",
+        }
+    }
 }
 
 /// `[stops]`: minutes planned at stations.
@@ -124,6 +164,9 @@ fn plan(top: &mut Section<'_>, r: &mut Reading) -> PlanFile {
             .map_or(0.0, |offset| offset.value),
         files: top.section("files", r, files),
         pacing: top.section("pacing", r, pacing),
+        windows: top.section("windows", r, |section, r| WindowChoice {
+            evidence: section.choice("evidence", &Evidence::NAMES, r),
+        }),
         stops: top.section("stops", r, stops),
         fueling: top.section("fueling", r, fueling),
         forecast: top.section("forecast", r, forecast),

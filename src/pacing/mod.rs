@@ -10,6 +10,7 @@ pub mod factors;
 mod fade;
 mod march;
 mod settings;
+mod shift;
 mod solve;
 mod stops;
 mod terrain;

@@ -4,7 +4,6 @@ mod cutoff;
 mod latest;
 #[cfg(test)]
 mod tests;
-mod window;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
@@ -13,7 +12,9 @@ use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::Pacing;
 use crate::time::{Elapsed, RaceClock};
 use crate::units::Phrase;
+use crate::windows::Windows;
 
+pub use crate::windows::Limit;
 pub use cutoff::resolve_cutoffs;
 
 /// One plan's times at every station.
@@ -39,27 +40,20 @@ pub struct Split {
     pub arrival: Elapsed,
     /// Departure, own stop included; the arrival at the finish.
     pub departure: Elapsed,
-    /// Nine races in ten of those that finish on target arrive later than this.
+    /// Nine races in ten of those that get here arrive later than this.
     pub early: Elapsed,
-    /// Nine races in ten of those that finish on target arrive earlier than this.
+    /// Nine races in ten of those that get here arrive earlier than this.
     pub late: Elapsed,
     /// The time limit.
     pub cutoff: Option<Limit>,
+    /// The chance of making this cutoff and all before it; `None` where there is none.
+    pub cutoff_chance: Option<f64>,
     /// Time in hand against this station's own cutoff; `None` where there is none.
     pub margin: Option<Elapsed>,
     /// The latest departure that still meets every later cutoff at the planned effort.
     pub latest_departure: Option<Elapsed>,
     /// The station whose cutoff decides [`Split::latest_departure`].
     pub binding: Option<usize>,
-}
-
-/// A cutoff in race time.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Limit {
-    /// Race time from the runner's own start.
-    pub elapsed: Elapsed,
-    /// What must have happened by then.
-    pub on: CutoffOn,
 }
 
 /// Times over one segment.
@@ -88,9 +82,9 @@ impl Schedule {
         conditions: &Conditions,
         pacing: &Pacing,
         limits: &[Option<Limit>],
+        windows: &Windows,
         clock: Option<RaceClock>,
     ) -> Schedule {
-        let windows = window::windows_s(course, pacing);
         let latest = latest::latest_departures(limits, conditions, pacing);
         let splits: Vec<Split> = (0..course.stations.len())
             .map(|station| {
@@ -101,9 +95,10 @@ impl Schedule {
                     station,
                     arrival,
                     departure,
-                    early: Elapsed::from_s(windows[station].0),
-                    late: Elapsed::from_s(windows[station].1),
+                    early: Elapsed::from_s(windows.stations[station].early_s),
+                    late: Elapsed::from_s(windows.stations[station].late_s),
                     cutoff,
+                    cutoff_chance: windows.stations[station].cutoff_chance,
                     margin: cutoff.map(|limit| match limit.on {
                         CutoffOn::Arrival => limit.elapsed - arrival,
                         CutoffOn::Departure => limit.elapsed - departure,

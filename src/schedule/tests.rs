@@ -12,6 +12,7 @@ use crate::inputs::stations_csv::{Cutoff, CutoffOn};
 use crate::inputs::surfaces_csv::Surface;
 use crate::pacing::{Goal, Settings, solve};
 use crate::time::{Elapsed, RaceClock};
+use crate::windows::{Trials, simulate};
 
 use super::{Schedule, resolve_cutoffs};
 
@@ -127,7 +128,8 @@ fn schedule(course: &Course) -> (Schedule, crate::pacing::Pacing, Conditions) {
     };
     let pacing = solve(course, &conditions, &Settings::default(), &goal).expect("it can be run");
     let limits = resolve_cutoffs(course, 0.0, &mut notes);
-    let schedule = Schedule::lay_out(course, &conditions, &pacing, &limits, start);
+    let windows = simulate(&conditions, &pacing, &limits, &Trials::default());
+    let schedule = Schedule::lay_out(course, &conditions, &pacing, &limits, &windows, start);
     (schedule, pacing, conditions)
 }
 
