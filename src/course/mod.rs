@@ -13,6 +13,7 @@ mod smooth;
 mod assign;
 mod coordinates;
 mod list;
+mod marks;
 mod place;
 mod scale;
 mod snap;

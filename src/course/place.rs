@@ -10,7 +10,7 @@ use super::profile::Profile;
 use super::route::Route;
 use super::scale::Scale;
 use super::words::km;
-use super::{Place, Role, Station, list, waypoints};
+use super::{Place, Role, Station, list, marks, waypoints};
 
 /// A position this near to the route is on it, metres: a station beside the path, the error of
 /// its coordinates and that of the track.
@@ -57,10 +57,12 @@ pub(super) fn place(
 ) -> Placed {
     let (mut drafts, official_length_m) = if inputs.stations.is_empty() {
         let given = inputs.course.official_distance_m.as_ref().map(|d| d.value);
-        (
-            waypoints::drafts(inputs, route, notes),
-            given.filter(|m| m.is_finite() && *m > 0.0),
-        )
+        let drafts = if inputs.track.waypoints.is_empty() {
+            marks::drafts(route.length_m())
+        } else {
+            waypoints::drafts(inputs, route, notes)
+        };
+        (drafts, given.filter(|m| m.is_finite() && *m > 0.0))
     } else {
         let list = list::read(inputs, route, notes);
         (list.drafts, list.official_m)
