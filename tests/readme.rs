@@ -23,7 +23,8 @@ struct Step {
 
 /// The text inside fenced blocks of sessions, with the number of each line.
 fn session_lines(text: &str) -> Vec<Vec<(usize, &str)>> {
-    let (mut blocks, mut open): (Vec<Vec<(usize, &str)>>, Option<bool>) = (Vec::new(), None);
+    let mut blocks: Vec<Vec<(usize, &str)>> = Vec::new();
+    let mut open = None;
     for (number, line) in text.lines().enumerate() {
         match (line.trim_start().strip_prefix("```"), open) {
             (Some(_), Some(_)) => open = None,
