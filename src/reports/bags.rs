@@ -25,7 +25,7 @@ fn build(view: &View<'_>) -> Document {
     document.push(Block::Facts(parts::opening(view)));
     push_bags(&mut document, view, plan);
     push_pickups(&mut document, view, plan);
-    document.push(Block::Data(rows(view, plan)));
+    document.push(Block::Data(every_thing(view, plan)));
     parts::push_findings(
         &mut document,
         "Findings",
@@ -135,50 +135,6 @@ fn pickup_item(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Item {
     item
 }
 
-/// Everything that is packed, put on or left, a row a thing.
-fn rows(view: &View<'_>, plan: &Plan) -> Table {
-    let name = |station: usize| view.race.course.stations[station].name.as_str();
-    let mut rows: Vec<Vec<Cell>> = Vec::new();
-    let mut add = |station: usize, what: &str, things: Vec<(&str, u32)>| {
-        rows.extend(things.into_iter().map(|(thing, count)| {
-            let cells = [name(station), what, thing].map(Cell::new);
-            cells
-                .into_iter()
-                .chain([Cell::new(count.to_string())])
-                .collect()
-        }));
-    };
-    for pickup in &plan.packing.pickups {
-        add(pickup.station, "eat here", servings(&pickup.here));
-        add(pickup.station, "carry", servings(&pickup.take));
-        add(pickup.station, "put on", gear(&pickup.gear_on));
-        add(pickup.station, "leave behind", gear(&pickup.gear_off));
-    }
-    for visit in plan.packing.bags.iter().flat_map(|bag| &bag.visits) {
-        add(visit.station, "from bag", servings(&visit.servings));
-        add(visit.station, "from bag", gear(&visit.gear));
-        add(visit.station, "into bag", gear(&visit.leave));
-    }
-    Table {
-        columns: vec![
-            Column::left("Station", "station"),
-            Column::left("What", "what"),
-            Column::left("Thing", "thing"),
-            Column::right("Count", "count"),
-        ],
-        rows,
-    }
-}
-
-fn servings(servings: &[Serving]) -> Vec<(&str, u32)> {
-    let pairs = servings.iter().map(|s| (s.food.as_str(), s.count));
-    pairs.collect()
-}
-
-fn gear(names: &[String]) -> Vec<(&str, u32)> {
-    names.iter().map(|name| (name.as_str(), 1)).collect()
-}
-
 /// What the flasks hold on leaving.
 fn flasks(view: &View<'_>, pickup: &Pickup) -> Option<String> {
     let show = |ml: f64| view.units.show(Quantity::Volume { ml });
@@ -212,6 +168,55 @@ pub(super) fn things(servings: &[Serving], gear: &[String]) -> Vec<String> {
 /// Such as `2 × oat bar`.
 fn serving_text(serving: &Serving) -> String {
     format!("{} × {}", serving.count, serving.food)
+}
+
+/// Everything that is packed, put on or left, a row a thing.
+fn every_thing(view: &View<'_>, plan: &Plan) -> Table {
+    let name = |station: usize| view.race.course.stations[station].name.as_str();
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    let mut add = |station: usize, what: &str, things: Vec<(&str, u32)>| {
+        rows.extend(things.into_iter().map(|(thing, count)| {
+            let cells = [name(station), what, thing].map(Cell::new);
+            cells
+                .into_iter()
+                .chain([Cell::new(count.to_string())])
+                .collect()
+        }));
+    };
+    for pickup in &plan.packing.pickups {
+        add(pickup.station, "eat here", servings(&pickup.here));
+        add(pickup.station, "carry", servings(&pickup.take));
+        add(
+            pickup.station,
+            "carry for later",
+            servings(&pickup.for_later),
+        );
+        add(pickup.station, "put on", gear(&pickup.gear_on));
+        add(pickup.station, "leave behind", gear(&pickup.gear_off));
+    }
+    for visit in plan.packing.bags.iter().flat_map(|bag| &bag.visits) {
+        add(visit.station, "from bag", servings(&visit.servings));
+        add(visit.station, "from bag", gear(&visit.gear));
+        add(visit.station, "into bag", gear(&visit.leave));
+    }
+    Table {
+        columns: vec![
+            Column::left("Station", "station"),
+            Column::left("What", "what"),
+            Column::left("Thing", "thing"),
+            Column::right("Count", "count"),
+        ],
+        rows,
+    }
+}
+
+fn servings(servings: &[Serving]) -> Vec<(&str, u32)> {
+    let pairs = servings.iter().map(|s| (s.food.as_str(), s.count));
+    pairs.collect()
+}
+
+fn gear(names: &[String]) -> Vec<(&str, u32)> {
+    names.iter().map(|name| (name.as_str(), 1)).collect()
 }
 
 /// Such as `2 × oat bar (bag)`.
