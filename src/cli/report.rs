@@ -1,6 +1,7 @@
 //! Every verb that prints a report: read, plan, write.
 
 use sutler::diagnostics::Notes;
+use sutler::findings::fail;
 use sutler::plan::{Plan, Race};
 use sutler::reports::{self, View, formats};
 use sutler::time::Elapsed;
@@ -49,11 +50,14 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
         Some(path) => save::file(path, &text, args.overwrite)?,
         None => show::print(&text)?,
     }
-    Ok(if plans.first().is_some_and(Plan::fails) {
-        FAILS
-    } else {
-        DONE
-    })
+    let Some(plan) = plans.first().filter(|plan| fail(plan.findings())) else {
+        return Ok(DONE);
+    };
+    if !fail((report.findings)(plan)) {
+        // this report is about something else, so the reason is said beside it
+        show::failures(&plan.findings(), view.units);
+    }
+    Ok(FAILS)
 }
 
 /// Plans every finish; `None` where the notes say why not.

@@ -15,6 +15,8 @@ use super::words::km;
 
 /// A last row at this share of the course or more is the finish: nobody runs a station there.
 const FINISH_SHARE: f64 = 0.995;
+/// ... and this share where its coordinates are those of the route's end.
+const FINISH_SHARE_THERE: f64 = 0.95;
 /// The organiser's count may exceed the route file by this and the last row still be the finish.
 const BEYOND: f64 = 1.03;
 /// A last row from this share on that is not the finish is pointed out.
@@ -70,6 +72,9 @@ fn is_finish(draft: &Draft<'_>, given_m: Option<f64>, route: &Route) -> bool {
     let end_m = given_m.unwrap_or(route.length_m());
     named(draft, "finish")
         || match draft.official_m {
+            Some(m) if near_spot(draft, route.spots.last()) => {
+                (FINISH_SHARE_THERE * end_m..=BEYOND * end_m).contains(&m)
+            }
             Some(m) => (FINISH_SHARE * end_m..=BEYOND * end_m).contains(&m),
             None => near_spot(draft, route.spots.last()),
         }

@@ -18,6 +18,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::plan,
+    findings: Plan::findings,
 };
 
 fn build(view: &View<'_>) -> Document {

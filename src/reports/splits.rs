@@ -14,6 +14,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::splits,
+    findings: |plan| plan.schedule.findings.iter().collect(),
 };
 
 fn build(view: &View<'_>) -> Document {
