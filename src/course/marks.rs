@@ -4,7 +4,7 @@
 use crate::inputs::stations_csv::StationKind;
 
 use super::Role;
-use super::place::Draft;
+use super::draft::Draft;
 
 /// Marks stand this far apart on routes up to [`LONG_M`], metres ...
 const APART_M: f64 = 5000.0;

@@ -12,6 +12,7 @@ mod smooth;
 
 mod assign;
 mod coordinates;
+mod draft;
 mod list;
 mod marks;
 mod place;
