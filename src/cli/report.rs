@@ -62,6 +62,9 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
 
 /// Plans every finish; `None` where the notes say why not.
 pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<Plan>)> {
+    if !loaded.makes_a_course() {
+        return None;
+    }
     let mut missing = Notes::new();
     let finishes = finishes(&loaded.inputs, &mut missing);
     if needs_plan {
@@ -72,7 +75,7 @@ pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<P
         .map(|f| f.value)
         .max()
         .unwrap_or(Elapsed::ZERO);
-    // a course is built even where the files have problems, so that its own are seen in one run
+    // a course is built even where other files have problems, so that its own are seen in one run
     let race = Race::prepare(&loaded.inputs, longest, &mut loaded.notes)?;
     if loaded.notes.has_errors() {
         return None;
