@@ -5,7 +5,7 @@ use crate::conditions::Conditions;
 use crate::course::Course;
 use crate::crew::{self, CrewPlan};
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
-use crate::findings::{Finding, Weight};
+use crate::findings::Finding;
 use crate::fueling::{self, Fueling};
 use crate::inputs::Inputs;
 use crate::pacing::{self, Goal, Impossible, Pacing, Settings};
@@ -151,14 +151,6 @@ impl Plan {
         all.sort_by_key(|finding| (std::cmp::Reverse(finding.weight), finding.about));
         all
     }
-
-    /// Whether the plan misses a cutoff or cannot be carried.
-    #[must_use]
-    pub fn fails(&self) -> bool {
-        self.findings()
-            .iter()
-            .any(|finding| finding.weight == Weight::Failure)
-    }
 }
 
 fn impossible(finish: Spanned<Elapsed>, stops_s: &[f64], why: Impossible) -> Diagnostic {
@@ -178,7 +170,8 @@ fn impossible(finish: Spanned<Elapsed>, stops_s: &[f64], why: Impossible) -> Dia
                 ))
         }
         Impossible::TooSlow { slowest_s } => {
-            let slowest = Elapsed::from_s(slowest_s.floor()).to_seconds_text();
+            let slowest =
+                Elapsed::from_secs((slowest_s / 60.0).floor() as i64 * 60).to_seconds_text();
             Diagnostic::error(format!("a finish in {target} is slower than any walk"))
                 .at(finish.span, format!("expected {slowest} or less"))
                 .hint("give a shorter target, or longer stops")

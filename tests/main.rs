@@ -8,7 +8,10 @@
 
 mod support;
 
+mod cli;
 mod conditions;
+mod conformance;
+mod contract;
 mod course;
 mod courses;
 mod crew;
@@ -18,4 +21,7 @@ mod layers;
 mod pacing;
 mod packing;
 mod problems;
+mod properties;
+mod readme;
 mod schedule;
+mod shipped;

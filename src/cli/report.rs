@@ -1,6 +1,7 @@
 //! Every verb that prints a report: read, plan, write.
 
 use sutler::diagnostics::Notes;
+use sutler::findings::fail;
 use sutler::plan::{Plan, Race};
 use sutler::reports::{self, View, formats};
 use sutler::time::Elapsed;
@@ -49,15 +50,21 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
         Some(path) => save::file(path, &text, args.overwrite)?,
         None => show::print(&text)?,
     }
-    Ok(if plans.first().is_some_and(Plan::fails) {
-        FAILS
-    } else {
-        DONE
-    })
+    let Some(plan) = plans.first().filter(|plan| fail(plan.findings())) else {
+        return Ok(DONE);
+    };
+    if !fail((report.findings)(plan)) {
+        // this report is about something else, so the reason is said beside it
+        show::failures(&plan.findings(), view.units);
+    }
+    Ok(FAILS)
 }
 
 /// Plans every finish; `None` where the notes say why not.
 pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<Plan>)> {
+    if !loaded.makes_a_course() {
+        return None;
+    }
     let mut missing = Notes::new();
     let finishes = finishes(&loaded.inputs, &mut missing);
     if needs_plan {
@@ -68,7 +75,7 @@ pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<P
         .map(|f| f.value)
         .max()
         .unwrap_or(Elapsed::ZERO);
-    // a course is built even where the files have problems, so that its own are seen in one run
+    // a course is built even where other files have problems, so that its own are seen in one run
     let race = Race::prepare(&loaded.inputs, longest, &mut loaded.notes)?;
     if loaded.notes.has_errors() {
         return None;

@@ -14,7 +14,7 @@ pub(crate) fn file(path: &Path, text: &str, overwrite: bool) -> Result<(), Stop>
         .parent()
         .filter(|p| !p.as_os_str().is_empty())
         .unwrap_or(Path::new("."));
-    let mut temporary = tempfile::NamedTempFile::new_in(folder).map_err(|e| failed(&e))?;
+    let mut temporary = temporary_in(folder).map_err(|e| failed(&e))?;
     temporary
         .write_all(text.as_bytes())
         .map_err(|e| failed(&e))?;
@@ -34,13 +34,44 @@ pub(crate) fn file(path: &Path, text: &str, overwrite: bool) -> Result<(), Stop>
     }
 }
 
+/// A temporary file with the permissions of any new file: what is written may be for others.
+fn temporary_in(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    builder.tempfile_in(folder)
+}
+
 /// Puts a finished folder in its place; the place is free or an empty folder.
 pub(crate) fn folder(built: tempfile::TempDir, place: &Path) -> Result<(), Stop> {
+    let failed = |e| Stop::Said(format!("could not write `{}`: {e}", place.display()));
+    if place.is_dir() {
+        // someone may stand in the empty folder, so it is filled, not replaced
+        return fill(built.path(), place).map_err(failed);
+    }
     readable(built.path())?;
-    std::fs::rename(built.path(), place)
-        .map_err(|e| Stop::Said(format!("could not write `{}`: {e}", place.display())))?;
+    std::fs::rename(built.path(), place).map_err(failed)?;
     // it has moved: there is nothing left to remove
     let _ = built.keep();
+    Ok(())
+}
+
+/// Moves everything from one folder into another, or nothing.
+fn fill(built: &Path, place: &Path) -> std::io::Result<()> {
+    let entries: Vec<_> = std::fs::read_dir(built)?.collect::<Result<_, _>>()?;
+    let mut moved = Vec::new();
+    for entry in entries {
+        let from = entry.path();
+        let to = place.join(from.file_name().unwrap_or_default());
+        if let Err(e) = std::fs::rename(&from, &to) {
+            for (from, to) in moved {
+                // the first failure is the one to tell
+                let _ = std::fs::rename(to, from);
+            }
+            return Err(e);
+        }
+        moved.push((from, to));
+    }
     Ok(())
 }
 

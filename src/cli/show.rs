@@ -3,6 +3,8 @@
 use std::io::{self, IsTerminal, Write};
 
 use sutler::diagnostics::{Diagnostic, Sources, render};
+use sutler::findings::{Finding, Weight};
+use sutler::units::Units;
 
 /// Why a command stopped before it was done.
 #[derive(Debug, thiserror::Error)]
@@ -28,9 +30,21 @@ pub(crate) fn print(text: &str) -> Result<(), Stop> {
 
 /// Shows problems with the lines they are about.
 pub(crate) fn problems(sources: &Sources, problems: &[Diagnostic]) {
-    let text = render(sources, problems, colours(&io::stderr()));
+    // an excerpt of a file may hold what some terminals take for commands
+    let text = render(sources, problems, colours(&io::stderr()))
+        .replace(|c| ('\u{80}'..='\u{9f}').contains(&c), "\u{fffd}");
     // nothing is left to tell where standard error is closed
     let _ = io::stderr().lock().write_all(text.as_bytes());
+}
+
+/// Says where a plan fails.
+pub(crate) fn failures(findings: &[&Finding], units: Units) {
+    for finding in findings
+        .iter()
+        .filter(|finding| finding.weight == Weight::Failure)
+    {
+        let _ = writeln!(io::stderr(), "the plan fails: {}", finding.says.show(units));
+    }
 }
 
 /// Shows why a command stopped.

@@ -24,6 +24,7 @@ mod cutoff_order;
 mod delimited;
 mod headings;
 mod mentions;
+mod said;
 mod settings;
 mod table;
 mod toml_reader;

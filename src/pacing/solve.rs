@@ -107,13 +107,28 @@ impl Race<'_> {
             Ok(1.0 / guess)
         } else if miss_s > 0.0 {
             Err(Impossible::TooFast {
-                fastest_s: self.finish_s(FASTEST_LEVEL_MPS),
+                fastest_s: self.bound_s(FASTEST_LEVEL_MPS),
             })
         } else {
             Err(Impossible::TooSlow {
-                slowest_s: self.finish_s(SLOWEST_LEVEL_MPS),
+                slowest_s: self.bound_s(SLOWEST_LEVEL_MPS),
             })
         }
+    }
+
+    /// The finish at a level-ground speed, with the fade of that very finish: hours decide the
+    /// fade, and the fade shifts hours into the night by so little that a few rounds settle it.
+    fn bound_s(&self, level_speed_mps: f64) -> f64 {
+        let mut race = Race {
+            terrain: self.terrain.clone(),
+            ..*self
+        };
+        let mut finish_s = race.finish_s(level_speed_mps);
+        for _ in 0..20 {
+            race.finish_h = fade::hours(finish_s);
+            finish_s = race.finish_s(level_speed_mps);
+        }
+        finish_s
     }
 
     /// Seconds that each step takes by day in the cool at a level-ground speed.

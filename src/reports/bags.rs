@@ -2,8 +2,9 @@
 
 use crate::packing::{Bag, Pickup, Serving, Source};
 use crate::plan::Plan;
+use crate::units::Quantity;
 
-use super::document::{Block, Document, Item, Tone};
+use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::parts;
 use super::{Report, View, json};
 
@@ -14,6 +15,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::bags,
+    findings: |plan| plan.packing.findings.iter().collect(),
 };
 
 fn build(view: &View<'_>) -> Document {
@@ -24,10 +26,11 @@ fn build(view: &View<'_>) -> Document {
     document.push(Block::Facts(parts::opening(view)));
     push_bags(&mut document, view, plan);
     push_pickups(&mut document, view, plan);
+    document.push(Block::Data(every_thing(view, plan)));
     parts::push_findings(
         &mut document,
         "Findings",
-        &plan.packing.findings,
+        (REPORT.findings)(plan),
         view.units,
     );
     parts::push_cautions(&mut document, plan);
@@ -52,29 +55,23 @@ pub(super) fn push_bags(document: &mut Document, view: &View<'_>, plan: &Plan) {
 fn bag_item(view: &View<'_>, plan: &Plan, bag: &Bag) -> Item {
     let course = &view.race.course;
     let mut item = Item::new(Tone::Strong, course.places[bag.place].name.clone());
+    let packed = said("put in:", things(&bag.servings, &bag.gear));
+    item.under
+        .push(packed.unwrap_or_else(|| "put in: nothing".to_owned()));
     for visit in &bag.visits {
-        let station = &course.stations[visit.station];
         let when = plan
             .schedule
             .show(plan.schedule.splits[visit.station].arrival);
-        let mut lines = Vec::new();
-        let things: Vec<String> = visit.servings.iter().map(serving_text).collect();
-        lines.extend(said("take", things));
-        lines.extend(said("put on or take up", visit.gear.clone()));
-        lines.extend(said("leave", visit.leave.clone()));
-        let what = if lines.is_empty() {
-            "nothing".to_owned()
-        } else {
-            lines.join("; ")
-        };
-        item.under
-            .push(format!("{} ({when}): {what}", station.name));
+        let taken = said("take", things(&visit.servings, &visit.gear));
+        let left = said("leave", visit.leave.clone());
+        let lines: Vec<String> = taken.into_iter().chain(left).collect();
+        if !lines.is_empty() {
+            let name = &course.stations[visit.station].name;
+            item.under
+                .push(format!("{name}, {when}: {}", lines.join("; ")));
+        }
     }
     item
-}
-
-fn said(verb: &str, things: Vec<String>) -> Option<String> {
-    (!things.is_empty()).then(|| format!("{verb} {}", things.join(", ")))
 }
 
 /// What to leave each supply point with.
@@ -93,60 +90,143 @@ pub(super) fn push_pickups(document: &mut Document, view: &View<'_>, plan: &Plan
 }
 
 fn pickup_item(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Item {
-    let (course, units) = (&view.race.course, view.units);
-    let name = |station: usize| course.stations[station].name.as_str();
-    let leave = plan.schedule.splits[pickup.station].departure;
+    let course = &view.race.course;
+    let (here, until) = (
+        &course.stations[pickup.station],
+        &course.stations[pickup.until],
+    );
     let mut item = Item::new(
         Tone::Strong,
         format!(
-            "{} {} ({}), for {} {} to {}",
+            "{} {}, {}: {} to {}",
             parts::number(course, pickup.station),
-            name(pickup.station),
-            plan.schedule.show(leave),
-            units.distance_number(
-                course.stations[pickup.until].official_m
-                    - course.stations[pickup.station].official_m
-            ),
-            units.distance_symbol(),
-            name(pickup.until)
+            here.name,
+            plan.schedule
+                .show(plan.schedule.splits[pickup.station].departure),
+            view.units.show(Quantity::Distance {
+                m: until.official_m - here.official_m
+            }),
+            until.name
         ),
     );
-    let fluid = |ml: f64| format!("{} {}", units.volume_number(ml), units.volume_symbol());
+    let (carried, taken): (Vec<&Serving>, Vec<&Serving>) = pickup
+        .take
+        .iter()
+        .partition(|serving| serving.at < pickup.station);
+    let texts =
+        |list: &[&Serving]| -> Vec<String> { list.iter().map(|s| serving_from(s)).collect() };
+    let later: Vec<&Serving> = pickup.for_later.iter().collect();
     item.under.extend(said(
         "eat and drink here:",
-        pickup.here.iter().map(serving_text).collect(),
+        texts(&pickup.here.iter().collect::<Vec<_>>()),
     ));
-    let flasks = match pickup.water_ml {
-        water if water > 0.0 => {
-            format!(
-                "{} to drink, {} of it plain water",
-                fluid(pickup.fluid_ml),
-                fluid(water)
-            )
-        }
-        _ => format!("{} to drink", fluid(pickup.fluid_ml)),
-    };
-    if pickup.fluid_ml > 0.0 {
-        item.under.push(flasks);
-    }
+    item.under.extend(flasks(view, pickup));
+    item.under.extend(said("pick up:", texts(&taken)));
     item.under.extend(said(
-        "food:",
-        pickup.take.iter().map(serving_text).collect(),
+        "from the pockets:",
+        carried
+            .iter()
+            .map(|serving| serving_text(serving))
+            .collect(),
     ));
+    item.under.extend(said("pick up for later:", texts(&later)));
+    item.under.extend(said("gear on:", pickup.gear_on.clone()));
     item.under
-        .extend(said("put on or take up", pickup.gear_on.clone()));
-    item.under
-        .extend(said("leave behind", pickup.gear_off.clone()));
+        .extend(said("gear off:", pickup.gear_off.clone()));
     item
 }
 
+/// What the flasks hold on leaving.
+fn flasks(view: &View<'_>, pickup: &Pickup) -> Option<String> {
+    let show = |ml: f64| view.units.show(Quantity::Volume { ml });
+    // a glass of difference is rounding of the drinks, not another fill
+    let all_water = pickup.water_ml > pickup.fluid_ml - 20.0;
+    match (pickup.fluid_ml, pickup.water_ml) {
+        (fluid, _) if fluid < 5.0 => None,
+        (fluid, _) if all_water => Some(format!("flasks: {} of water", show(fluid))),
+        (fluid, water) if water < 5.0 => Some(format!("flasks: {}, no plain water", show(fluid))),
+        (fluid, water) => Some(format!(
+            "flasks: {}, of it {} plain water",
+            show(fluid),
+            show(water)
+        )),
+    }
+}
+
+fn said(verb: &str, things: Vec<String>) -> Option<String> {
+    (!things.is_empty()).then(|| format!("{verb} {}", things.join(", ")))
+}
+
+/// Servings and gear as one list.
+pub(super) fn things(servings: &[Serving], gear: &[String]) -> Vec<String> {
+    servings
+        .iter()
+        .map(serving_text)
+        .chain(gear.iter().cloned())
+        .collect()
+}
+
+/// Such as `2 × oat bar`.
+fn serving_text(serving: &Serving) -> String {
+    format!("{} × {}", serving.count, serving.food)
+}
+
+/// Everything that is packed, put on or left, a row a thing.
+fn every_thing(view: &View<'_>, plan: &Plan) -> Table {
+    let name = |station: usize| view.race.course.stations[station].name.as_str();
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    let mut add = |station: usize, what: &str, things: Vec<(&str, u32)>| {
+        rows.extend(things.into_iter().map(|(thing, count)| {
+            let cells = [name(station), what, thing].map(Cell::new);
+            cells
+                .into_iter()
+                .chain([Cell::new(count.to_string())])
+                .collect()
+        }));
+    };
+    for pickup in &plan.packing.pickups {
+        add(pickup.station, "eat here", servings(&pickup.here));
+        add(pickup.station, "carry", servings(&pickup.take));
+        add(
+            pickup.station,
+            "carry for later",
+            servings(&pickup.for_later),
+        );
+        add(pickup.station, "put on", gear(&pickup.gear_on));
+        add(pickup.station, "leave behind", gear(&pickup.gear_off));
+    }
+    for visit in plan.packing.bags.iter().flat_map(|bag| &bag.visits) {
+        add(visit.station, "from bag", servings(&visit.servings));
+        add(visit.station, "from bag", gear(&visit.gear));
+        add(visit.station, "into bag", gear(&visit.leave));
+    }
+    Table {
+        columns: vec![
+            Column::left("Station", "station"),
+            Column::left("What", "what"),
+            Column::left("Thing", "thing"),
+            Column::right("Count", "count"),
+        ],
+        rows,
+    }
+}
+
+fn servings(servings: &[Serving]) -> Vec<(&str, u32)> {
+    let pairs = servings.iter().map(|s| (s.food.as_str(), s.count));
+    pairs.collect()
+}
+
+fn gear(names: &[String]) -> Vec<(&str, u32)> {
+    names.iter().map(|name| (name.as_str(), 1)).collect()
+}
+
 /// Such as `2 × oat bar (bag)`.
-pub(super) fn serving_text(serving: &Serving) -> String {
+fn serving_from(serving: &Serving) -> String {
     let from = match serving.source {
         Source::Start => "",
         Source::Station => " (station)",
         Source::Bag => " (bag)",
         Source::Crew => " (crew)",
     };
-    format!("{} × {}{from}", serving.count, serving.food)
+    format!("{}{from}", serving_text(serving))
 }

@@ -14,6 +14,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: false,
     build,
     json: json::course,
+    findings: |_| Vec::new(),
 };
 
 fn build(view: &View<'_>) -> Document {
@@ -25,6 +26,10 @@ fn build(view: &View<'_>) -> Document {
     )));
     document.section("Segments");
     document.push(Block::Table(segments(view)));
+    document.say(
+        "next, up, down: the segment that follows. max up, max down: its steepest 500 m; beside \
+         them the share of its length steeper than 10 %.",
+    );
     if !course.mandatory_kit.is_empty() {
         document.section("Mandatory kit");
         document.say(course.mandatory_kit.join(", "));
@@ -137,11 +142,11 @@ fn segments(view: &View<'_>) -> Table {
     let mut columns = parts::station_columns().to_vec();
     columns.extend([
         Column::right(units.distance_symbol(), "official_m"),
-        Column::right("next", "length_m"),
+        Column::right("next", "official_length_m"),
         Column::right("up", "climb_m"),
         Column::right("down", "descent_m"),
-        Column::right("steep up", "steepest_up_pct"),
-        Column::right("down", "steepest_down_pct"),
+        Column::right("max up", "steepest_up_pct"),
+        Column::right("max down", "steepest_down_pct"),
         Column::right(">10 %", "share_above_10_pct"),
         Column::right("<-10 %", "share_below_10_pct"),
     ]);

@@ -3,8 +3,9 @@
 use crate::crew::Meeting;
 use crate::plan::Plan;
 use crate::time::Elapsed;
+use crate::units::Quantity;
 
-use super::bags::serving_text;
+use super::bags::things;
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::parts;
 use super::{Report, View, json};
@@ -16,6 +17,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::crew,
+    findings: |plan| plan.crew.findings.iter().collect(),
 };
 
 fn build(view: &View<'_>) -> Document {
@@ -28,12 +30,23 @@ fn build(view: &View<'_>) -> Document {
         document.say(
             "No meetings: there is no crew.toml, or no station where the crew may meet the runner.",
         );
+        document.push(Block::Data(meetings(view, plan)));
         return document;
     }
     document.section("Be there");
     document.push(Block::Table(meetings(view, plan)));
+    document.say(format!(
+        "Drive by: leave the meeting before. Likely, late: the runner comes in. Leaves: the runner \
+         goes on.{}",
+        parts::repeated_hour(plan)
+    ));
     push_handovers(&mut document, view, plan);
-    parts::push_findings(&mut document, "Findings", &plan.crew.findings, view.units);
+    parts::push_findings(
+        &mut document,
+        "Findings",
+        (REPORT.findings)(plan),
+        view.units,
+    );
     parts::push_cautions(&mut document, plan);
     document
 }
@@ -43,12 +56,12 @@ pub(super) fn meetings(view: &View<'_>, plan: &Plan) -> Table {
     let course = &view.race.course;
     let mut columns = parts::station_columns().to_vec();
     columns.extend([
-        Column::right("Leave by", "leave_by_s"),
-        Column::right("Drive", "drive_s"),
+        Column::right("Drive by", "leave_by_s"),
+        Column::right("Takes", "drive_s"),
         Column::right("Be there", "be_there_s"),
         Column::right("Likely", "likely_s"),
         Column::right("Late", "late_s"),
-        Column::right("Runner leaves", "departure_s"),
+        Column::right("Leaves", "departure_s"),
     ]);
     let time = |elapsed: Elapsed| parts::time_cell(&plan.schedule, elapsed);
     let rows = plan
@@ -105,11 +118,13 @@ fn handover(view: &View<'_>, plan: &Plan, meeting: &Meeting) -> Option<Item> {
         .handover
         .and_then(|index| plan.packing.handovers.get(index))
     {
-        line(
-            "food:",
-            handover.servings.iter().map(serving_text).collect(),
-        );
-        line("gear:", handover.gear.clone());
+        line("hand over:", things(&handover.servings, &handover.gear));
+        if handover.water_ml > 0.0 {
+            let water = Quantity::Volume {
+                ml: handover.water_ml,
+            };
+            line("water:", vec![view.units.show(water)]);
+        }
         line("take back:", handover.take_back.clone());
     }
     line("bring:", meeting.bring.clone());

@@ -20,6 +20,8 @@ pub enum Block {
     Facts(Vec<(String, String)>),
     /// Rows and columns.
     Table(Table),
+    /// Rows and columns for programs, which people read in other words beside them.
+    Data(Table),
     /// Lines drawn with characters; formats without a fixed pitch leave them out.
     Drawing(Vec<String>),
     /// Points, each with lines that belong to it.

@@ -354,7 +354,9 @@ fn pickups_of(view: &View<'_>, plan: &Plan) -> Value {
                 "capacity_ml": pickup.capacity_ml.round(),
                 "water_ml": pickup.water_ml.round(),
                 "take": servings_of(&pickup.take),
+                "for_later": servings_of(&pickup.for_later),
                 "here": servings_of(&pickup.here),
+                "until_water": name(pickup.until_water),
                 "carbs_g": tenth(pickup.carbs_g.0),
                 "carbs_needed_g": tenth(pickup.carbs_g.1),
                 "sodium_mg": pickup.sodium_mg.0.round(),
@@ -384,7 +386,12 @@ fn bags_of(view: &View<'_>, plan: &Plan) -> Value {
                     })
                 })
                 .collect();
-            json!({ "place": course.places[bag.place].name, "visits": visits })
+            json!({
+                "place": course.places[bag.place].name,
+                "servings": servings_of(&bag.servings),
+                "gear": bag.gear,
+                "visits": visits,
+            })
         })
         .collect()
 }
@@ -407,6 +414,7 @@ fn crew_of(view: &View<'_>, plan: &Plan) -> Value {
                 "drive_s": meeting.drive_s,
                 "leave_by_s": meeting.leave_by.map(Elapsed::as_secs),
                 "servings": handover.map(|h| servings_of(&h.servings)),
+                "water_ml": handover.map(|h| h.water_ml.round()),
                 "gear": handover.map(|h| &h.gear),
                 "take_back": handover.map(|h| &h.take_back),
                 "bring": meeting.bring,
@@ -447,9 +455,8 @@ fn findings<'a>(view: &View<'_>, findings: impl IntoIterator<Item = &'a Finding>
             station: match finding.about {
                 About::Race => None,
                 About::Station(station) => Some(course.stations[station].name.as_str()),
-                About::Segment(segment) => {
-                    course.stations.get(segment + 1).map(|s| s.name.as_str())
-                }
+                // a segment is called by the station it leaves
+                About::Segment(segment) => course.stations.get(segment).map(|s| s.name.as_str()),
             },
             text: finding.says.show(view.units),
             ways_out: finding

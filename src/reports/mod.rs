@@ -13,6 +13,7 @@ mod profile_text;
 mod splits;
 
 use crate::diagnostics::Diagnostic;
+use crate::findings::Finding;
 use crate::inputs::Inputs;
 use crate::plan::{Plan, Race};
 use crate::units::Units;
@@ -49,6 +50,8 @@ pub struct Report {
     pub build: fn(&View<'_>) -> Document,
     /// As data, with keys that carry their units.
     pub json: fn(&View<'_>) -> serde_json::Value,
+    /// The findings it shows, which decide whether it says that the plan fails.
+    pub findings: fn(&Plan) -> Vec<&Finding>,
 }
 
 /// Every report.

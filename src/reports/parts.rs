@@ -64,7 +64,8 @@ pub(super) fn whole_cell(value: f64) -> Cell {
 
 /// A share as percent.
 pub(super) fn share_cell(share: f64) -> Cell {
-    let percent = format!("{:.0}", share * 100.0);
+    // adding zero takes the sign off a rounded minus nothing
+    let percent = format!("{:.0}", (share * 100.0).round() + 0.0);
     let shown = if percent == "0" {
         "–".to_owned()
     } else {

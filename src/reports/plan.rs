@@ -2,6 +2,7 @@
 
 use crate::conditions::SunEventKind;
 use crate::course::Station;
+use crate::findings::Weight;
 use crate::plan::Plan;
 use crate::schedule::Split;
 use crate::time::Elapsed;
@@ -17,6 +18,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::plan,
+    findings: Plan::findings,
 };
 
 fn build(view: &View<'_>) -> Document {
@@ -35,12 +37,11 @@ fn build(view: &View<'_>) -> Document {
     document.push(Block::Drawing(profile_text::draw(
         course, run, view.units, view.width,
     )));
-    parts::push_findings(
-        &mut document,
-        "Look at this first",
-        plan.findings(),
-        view.units,
-    );
+    let (notes, grave): (Vec<_>, Vec<_>) = plan
+        .findings()
+        .into_iter()
+        .partition(|finding| finding.weight == Weight::Note);
+    parts::push_findings(&mut document, "Look at this first", grave, view.units);
     document.section("Stations");
     document.push(Block::Table(stations(view, plan)));
     document.say(legend(plan));
@@ -56,6 +57,7 @@ fn build(view: &View<'_>) -> Document {
         document.section("Crew");
         document.push(Block::Table(crew::meetings(view, plan)));
     }
+    parts::push_findings(&mut document, "Also", notes, view.units);
     parts::push_cautions(&mut document, plan);
     document
 }
@@ -197,7 +199,7 @@ fn segments(view: &View<'_>, plan: &Plan) -> Table {
     let columns = vec![
         Column::right("", "number"),
         Column::left("To", "to"),
-        Column::right(units.distance_symbol(), "length_m"),
+        Column::right(units.distance_symbol(), "official_length_m"),
         Column::right("up", "climb_m"),
         Column::right("down", "descent_m"),
         Column::right("Time", "moving_s"),

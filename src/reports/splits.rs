@@ -1,6 +1,7 @@
 //! When the runner is where, and how much time is in hand; several finishes side by side.
 
 use crate::plan::Plan;
+use crate::schedule::Split;
 
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::parts::{self, fact};
@@ -13,6 +14,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::splits,
+    findings: |plan| plan.schedule.findings.iter().collect(),
 };
 
 fn build(view: &View<'_>) -> Document {
@@ -122,7 +124,7 @@ pub(super) fn legs(view: &View<'_>, plan: &Plan) -> Table {
     let columns = vec![
         Column::right("", "number"),
         Column::left("To", "to"),
-        Column::right(units.distance_symbol(), "length_m"),
+        Column::right(units.distance_symbol(), "official_length_m"),
         Column::right("up", "climb_m"),
         Column::right("down", "descent_m"),
         Column::right("Moving", "moving_s"),
@@ -151,7 +153,7 @@ pub(super) fn legs(view: &View<'_>, plan: &Plan) -> Table {
                 parts::height_cell(units, segment.descent_m),
                 Cell::with_raw(printed.to_string(), leg.moving.as_secs()),
                 Cell::with_raw(to.arrival.to_string(), to.arrival.as_secs()),
-                stop_cell(plan.schedule.stop(to.station)),
+                stop_cell(to),
                 Cell::with_raw(
                     units.pace_number(leg.pace_s_per_m),
                     format!("{:.1}", leg.pace_s_per_m * 1000.0),
@@ -164,14 +166,15 @@ pub(super) fn legs(view: &View<'_>, plan: &Plan) -> Table {
     Table { columns, rows }
 }
 
-/// Minutes stopped; nothing where the runner runs through.
-fn stop_cell(stop: crate::time::Elapsed) -> Cell {
-    let shown = if stop.as_secs() == 0 {
+/// Minutes stopped, between the printed arrival and departure; nothing where the runner runs
+/// through.
+fn stop_cell(split: &Split) -> Cell {
+    let shown = if split.departure == split.arrival {
         String::new()
     } else {
-        stop.to_string()
+        (split.departure.to_minute() - split.arrival.to_minute()).to_string()
     };
-    Cell::with_raw(shown, stop.as_secs())
+    Cell::with_raw(shown, (split.departure - split.arrival).as_secs())
 }
 
 /// Arrival and margin for up to three finishes.

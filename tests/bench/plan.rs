@@ -35,7 +35,7 @@ fn main() {
             gpx::read(route.as_slice()).expect("the demo's route is GPX");
         }));
         let texts = demo();
-        let stages = plan(texts, Elapsed::from_secs(28 * 3600 + 1800));
+        let stages = plan(texts, Elapsed::from_secs(29 * 3600));
         whole_s.push(stages.iter().sum());
         for (all_s, stage_s) in stages_s.iter_mut().zip(stages) {
             all_s.push(stage_s);

@@ -15,7 +15,7 @@ fn write(document: &Document, _page: &Page) -> String {
         .blocks
         .iter()
         .filter_map(|block| match block {
-            Block::Table(table) => Some(one(table)),
+            Block::Table(table) | Block::Data(table) => Some(one(table)),
             _ => None,
         })
         .collect();

@@ -1,6 +1,6 @@
 //! Markdown, for notes and web pages.
 
-use super::{Format, Page};
+use super::{Format, Page, turns};
 use crate::reports::document::{Align, Block, Document, Item, Table, Tone};
 
 pub(super) const FORMAT: Format = Format {
@@ -11,7 +11,8 @@ pub(super) const FORMAT: Format = Format {
 
 fn write(document: &Document, _page: &Page) -> String {
     let mut parts = vec![format!("# {}\n", escape(&document.title))];
-    parts.extend(document.blocks.iter().map(block));
+    let for_people = |part: &&Block| !matches!(part, Block::Data(_));
+    parts.extend(document.blocks.iter().filter(for_people).map(block));
     parts.join("\n")
 }
 
@@ -26,6 +27,7 @@ fn block(block: &Block) -> String {
         Block::Table(table) => pipes(table),
         Block::Drawing(lines) => format!("```text\n{}\n```\n", lines.join("\n")),
         Block::List(items) => items.iter().map(item).collect(),
+        Block::Data(_) => String::new(),
     }
 }
 
@@ -79,10 +81,11 @@ fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
-            '\\' | '`' | '*' | '_' | '|' | '<' | '>' | '[' | ']' | '#' => {
+            '\\' | '`' | '*' | '_' | '|' | '<' | '>' | '[' | ']' | '#' | '&' | '~' => {
                 out.push('\\');
                 out.push(c);
             }
+            c if turns(c) => {}
             c if c.is_control() => out.push(' '),
             c => out.push(c),
         }

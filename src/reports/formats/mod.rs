@@ -1,5 +1,5 @@
 //! A [`Document`] in, text out: one file per format, one line each in [`FORMATS`]. A format sees
-//! documents, never plans; only JSON has output types of its own, in [`super::json`].
+//! documents, never plans; only JSON has output types of its own, in `super::json`.
 
 mod csv;
 mod markdown;
@@ -38,3 +38,9 @@ impl Default for Page {
 
 /// Every format but JSON.
 pub const FORMATS: &[Format] = &[text::FORMAT, markdown::FORMAT, csv::FORMAT];
+
+/// Whether a character only changes the direction of the text around it: in a name it could show
+/// the numbers beside it backwards.
+fn turns(c: char) -> bool {
+    matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}

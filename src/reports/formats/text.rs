@@ -6,7 +6,7 @@ use tabled::settings::style::HorizontalLine;
 use tabled::settings::{Alignment, Padding, Style};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use super::{Format, Page};
+use super::{Format, Page, turns};
 use crate::reports::document::{Align, Block, Cell, Document, Item, Table, Tone};
 
 pub(super) const FORMAT: Format = Format {
@@ -18,7 +18,8 @@ pub(super) const FORMAT: Format = Format {
 fn write(document: &Document, page: &Page) -> String {
     let mut out = paint(&clean(&document.title), Tone::Strong, page) + "\n";
     let mut above: Option<&Block> = None;
-    for part in &document.blocks {
+    let for_people = |part: &&Block| !matches!(part, Block::Data(_));
+    for part in document.blocks.iter().filter(for_people) {
         // a heading stands on what it heads, a note under the table it explains
         let joined = matches!(
             (above, part),
@@ -45,6 +46,7 @@ fn block(block: &Block, page: &Page) -> String {
         Block::Table(table) => table_text(table, page),
         Block::Drawing(lines) => lines.iter().map(|line| line.clone() + "\n").collect(),
         Block::List(items) => items.iter().map(|i| item(i, page)).collect(),
+        Block::Data(_) => String::new(),
     }
 }
 
@@ -54,9 +56,10 @@ fn item(item: &Item, page: &Page) -> String {
         Tone::Warning => " !",
         _ => " ·",
     };
+    let indent = " ".repeat(mark.chars().count() + 1);
     let text = wrap(
-        &clean(&item.text),
-        &" ".repeat(mark.chars().count() + 1),
+        &format!("{indent}{}", clean(&item.text)),
+        &indent,
         page.width,
     );
     let head = format!("{} {}", paint(mark, item.tone, page), text.trim_start());
@@ -198,13 +201,16 @@ fn paint(text: &str, tone: Tone, page: &Page) -> String {
     format!("\u{1b}[{code}m{text}\u{1b}[0m")
 }
 
-/// Breaks a text between words; `indent` goes before every line but the first.
+/// Breaks a text between words, and words that no line can hold; `indent` goes before every line
+/// but the first.
 fn wrap(text: &str, indent: &str, width: usize) -> String {
+    let width = width.max(20);
     let lead: String = text.chars().take_while(|c| *c == ' ').collect();
+    let room = width - indent.width().max(lead.width()).min(width / 2);
     let (mut out, mut line) = (String::new(), lead);
     let mut empty = true;
-    for word in text.split_whitespace() {
-        if !empty && line.width() + 1 + word.width() > width.max(20) {
+    for word in text.split_whitespace().flat_map(|word| pieces(word, room)) {
+        if !empty && line.width() + 1 + word.width() > width {
             out += line.trim_end();
             out.push('\n');
             line = indent.to_owned();
@@ -213,10 +219,25 @@ fn wrap(text: &str, indent: &str, width: usize) -> String {
         if !empty {
             line.push(' ');
         }
-        line += word;
+        line += &word;
         empty = false;
     }
     out + line.trim_end() + "\n"
+}
+
+/// A word in pieces that fit so many columns: nearly always the word itself.
+fn pieces(word: &str, width: usize) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    for c in word.chars() {
+        if let Some(last) = pieces.last_mut()
+            && last.width() + c.width().unwrap_or(0) <= width
+        {
+            last.push(c);
+        } else {
+            pieces.push(c.to_string());
+        }
+    }
+    pieces
 }
 
 /// A text no wider than so many columns, cut in its middle: what tells two visits to a place
@@ -245,7 +266,7 @@ fn take(chars: impl Iterator<Item = char>, width: usize) -> Vec<char> {
 /// Names come from files: nothing in them may steer the terminal or turn the line around.
 fn clean(text: &str) -> String {
     text.chars()
-        .filter(|c| !matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}'))
+        .filter(|c| !turns(*c))
         .map(|c| if c.is_control() { ' ' } else { c })
         .collect()
 }

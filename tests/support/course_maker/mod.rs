@@ -5,7 +5,7 @@
 //! only, which IEEE 754 rounds the same way everywhere, so the files are the same bytes on every
 //! machine.
 
-mod chance;
+pub mod chance;
 mod hill_laps;
 mod line;
 mod night_hundred;

@@ -1,0 +1,14 @@
+//! The command as people and scripts meet it: what is typed, printed, written and returned.
+
+mod exits;
+mod files;
+mod help;
+mod hostile;
+mod new;
+mod sources;
+mod streams;
+
+/// Every verb that prints a report.
+const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];
+/// Every other verb.
+const OTHER_VERBS: [&str; 4] = ["new", "check", "completions", "manual"];

@@ -1,0 +1,100 @@
+//! `--output`: whole or not at all, and never over what is there unless told to.
+
+use crate::support::case::{Case, Outcome, short_route};
+
+fn splits(case: &Case, more: &[&str]) -> Outcome {
+    let route = short_route();
+    let args = ["splits", "--route", &route, "--finish", "7:30:00"];
+    case.run(&args.iter().chain(more).copied().collect::<Vec<_>>())
+}
+
+#[test]
+fn the_file_holds_what_would_be_printed() {
+    for format in ["table", "markdown", "csv", "json"] {
+        let case = Case::new();
+        let printed = splits(&case, &["--format", format]).exits(0).out;
+        splits(&case, &["--format", format, "-o", "out"])
+            .exits(0)
+            .quietly()
+            .prints_nothing();
+        assert_eq!(case.text("out"), printed);
+        assert_eq!(case.listing(), ["out"]);
+    }
+}
+
+#[test]
+fn a_file_that_is_there_is_kept_unless_told() {
+    let case = Case::new().file("out", "mine");
+    splits(&case, &["-o", "out"])
+        .exits(2)
+        .prints_nothing()
+        .says("--overwrite");
+    assert_eq!(case.text("out"), "mine");
+    splits(&case, &["-o", "out", "--overwrite"])
+        .exits(0)
+        .quietly();
+    assert!(case.text("out").contains("Finish"));
+    splits(&case, &["--output", "new", "--overwrite"])
+        .exits(0)
+        .quietly();
+    assert_eq!(case.listing(), ["new", "out"]);
+}
+
+#[test]
+fn nothing_is_left_behind_where_it_cannot_be_written() {
+    let case = Case::new()
+        .file("plain", "a file")
+        .file("folder/inside", "");
+    let before = case.listing();
+    for (place, more) in [
+        ("missing/out", &[][..]),
+        ("plain/out", &[]),
+        ("folder", &[]),
+        ("folder", &["--overwrite"]),
+    ] {
+        let args: Vec<&str> = ["-o", place].iter().chain(more).copied().collect();
+        splits(&case, &args).exits(2).prints_nothing().says(place);
+        assert_eq!(case.listing(), before);
+    }
+}
+
+#[test]
+fn nothing_is_written_where_nothing_was_planned() {
+    let case = Case::new();
+    let route = short_route();
+    let args = [
+        "splits", "--route", &route, "--finish", "1:00:00", "-o", "out",
+    ];
+    case.run(&args).exits(2);
+    assert!(case.listing().is_empty());
+}
+
+#[test]
+fn a_plan_that_fails_is_written_all_the_same() {
+    let case = Case::new().file("s.csv", "name,distance_km,cutoff\nOak Gap,32,+3:00\n");
+    splits(&case, &["--stations", "s.csv", "-o", "out"])
+        .exits(1)
+        .quietly();
+    assert!(case.text("out").contains("Oak Gap"));
+}
+
+/// The crew must be able to read what the runner wrote.
+#[cfg(unix)]
+#[test]
+fn files_have_the_permissions_of_any_new_file() {
+    use std::os::unix::fs::PermissionsExt;
+    let case = Case::new().file("ordinary", "");
+    splits(&case, &["-o", "out"]).exits(0);
+    case.run(&["new", "race"]).exits(0);
+    let mode = |name: &str| {
+        std::fs::metadata(case.path(name))
+            .unwrap()
+            .permissions()
+            .mode()
+    };
+    assert_eq!(mode("out"), mode("ordinary"));
+    assert_eq!(mode("race/plan.toml"), mode("ordinary"));
+    std::fs::create_dir(case.path("folder")).unwrap();
+    assert_eq!(mode("race/course"), mode("folder"));
+    assert_eq!(mode("race"), mode("folder"));
+}
