@@ -33,6 +33,8 @@ struct SplitOut<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     cutoff_on: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    cutoff_chance: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     margin_s: Option<i64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     latest_departure_s: Option<i64>,
@@ -251,6 +253,9 @@ fn head(view: &View<'_>, plan: &Plan) -> Value {
         "finish_s": plan.finish.as_secs(),
         "level_speed_mps": thousandth(plan.pacing.level_speed_mps),
     });
+    if let Some(evidence) = view.inputs.plan.windows.evidence {
+        out["evidence"] = json!(evidence.name());
+    }
     if let Some(clock) = view.race.clock {
         out["start"] = json!(clock.start().to_rfc3339());
     }
@@ -294,6 +299,7 @@ fn split_out<'a>(view: &View<'a>, plan: &Plan, split: &Split) -> SplitOut<'a> {
             crate::inputs::stations_csv::CutoffOn::Arrival => "arrival",
             crate::inputs::stations_csv::CutoffOn::Departure => "departure",
         }),
+        cutoff_chance: split.cutoff_chance.map(thousandth),
         margin_s: split.margin.map(Elapsed::as_secs),
         latest_departure_s: split.latest_departure.map(Elapsed::as_secs),
         binding: split
@@ -408,6 +414,7 @@ fn crew_of(view: &View<'_>, plan: &Plan) -> Value {
             json!({
                 "station": course.stations[meeting.station].name,
                 "be_there_s": meeting.be_there.as_secs(),
+                "early_s": plan.schedule.splits[meeting.station].early.as_secs(),
                 "likely_s": meeting.likely.as_secs(),
                 "late_s": meeting.late.as_secs(),
                 "departure_s": meeting.departure.as_secs(),

@@ -3,6 +3,7 @@
 mod bags;
 mod course;
 mod crew;
+mod cutoffs;
 pub mod document;
 pub mod formats;
 mod fuel;

@@ -72,6 +72,11 @@ pub struct Leg {
 /// Time in hand below which a met cutoff is worth a finding.
 const CLOSE: Elapsed = Elapsed::from_secs(20 * 60);
 
+/// The chance of making a cutoff below which it is worth a finding.
+pub(crate) const DOUBTFUL: f64 = 0.8;
+/// The chance below which a missed cutoff is the likelier end.
+pub(crate) const UNLIKELY: f64 = 0.5;
+
 impl Schedule {
     /// Lays out the splits of a solved pacing.
     ///
@@ -111,7 +116,8 @@ impl Schedule {
             })
             .collect();
         let legs = legs(course, pacing, &splits);
-        let findings = findings(course, &splits);
+        let mut findings = findings(course, &splits);
+        findings.extend(chance_finding(course, &splits, windows.evidence.is_some()));
         Schedule {
             clock,
             splits,
@@ -175,4 +181,37 @@ fn findings(course: &Course, splits: &[Split]) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// The first cutoff that is doubtful, or the first that is unlikely where one is. A plan that
+/// misses a cutoff by itself has been told so.
+fn chance_finding(course: &Course, splits: &[Split], said: bool) -> Option<Finding> {
+    if splits
+        .iter()
+        .any(|s| s.margin < Some(Elapsed::ZERO) && s.margin.is_some())
+    {
+        return None;
+    }
+    let below = |share: f64| {
+        let mut found = splits.iter();
+        found.find(|s| s.cutoff_chance.is_some_and(|chance| chance < share))
+    };
+    let (split, kind, weight) = match (below(UNLIKELY), below(DOUBTFUL)) {
+        (Some(split), _) => (split, "cutoff-unlikely", Weight::Warning),
+        (None, Some(split)) => (split, "cutoff-doubtful", Weight::Note),
+        (None, None) => return None,
+    };
+    let name = &course.stations[split.station].name;
+    let percent = (100.0 * split.cutoff_chance?).round();
+    let says = format!("the chance of making every cutoff up to `{name}` is about {percent} %");
+    let about = About::Station(split.station);
+    let finding = Finding::new(kind, weight, about, Phrase::new(says)).way_out(Phrase::new(
+        "plan more time in hand: shorter stops, or an earlier finish if it is within reach",
+    ));
+    let say = "say in the plan, under [windows], what the target rests on";
+    Some(if said {
+        finding
+    } else {
+        finding.way_out(Phrase::new(say))
+    })
 }

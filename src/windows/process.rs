@@ -8,17 +8,25 @@ use rayon::prelude::*;
 use crate::pacing::Pacing;
 use crate::time::S_PER_HOUR;
 
+use super::Trials;
 use super::figures::{Figures, Form, early_per_exponent};
 use super::hours::Hours;
-use super::{Races, Trials};
+use super::races::Races;
 
 /// The plan as chance sees it.
+///
+/// Chance falls on equal pieces of the planned moving time, not on segments, so that a station
+/// more or less changes nothing elsewhere.
 pub(super) struct Process {
     /// Index of the first segment that is simulated.
     first: usize,
     start_s: f64,
     finish_s: f64,
     segments: Vec<Segment>,
+    /// `ln(1 + t / 3 h)` in the middle of each piece.
+    log_hours: [f64; PIECES],
+    /// Slow and fast pieces, around 1.
+    noise: Option<Gamma<f64>>,
     fade: Fade,
     unplanned: Unplanned,
     /// Most of the time that may go into stops, seconds.
@@ -27,14 +35,20 @@ pub(super) struct Process {
 }
 
 struct Segment {
-    /// Where its planned moving time ends within that of all segments, 0 to 1.
+    /// How much of the planned moving time has passed at its end, 0 to 1.
     moved_share: f64,
-    /// `ln(1 + t / 3 h)` on entering and on leaving.
-    log_hours: (f64, f64),
-    /// Slow and fast stretches, around 1; `None` is neither.
-    noise: Option<Gamma<f64>>,
     /// The stop planned at its end, seconds.
     stop_s: f64,
+}
+
+/// Times of one race, kept for the next one of the thread.
+struct Draft {
+    /// Moving time until the end of each piece, in a unit of its own.
+    moved: [f64; PIECES + 1],
+    /// Per segment, seconds between two stations and those stopped at the second.
+    times: Vec<(f64, f64)>,
+    /// Unplanned stops: the segment and the length.
+    unplanned_s: Vec<(usize, f64)>,
 }
 
 /// Exponent of slowing for each scale by which the race fades more or less than planned.
@@ -52,6 +66,8 @@ struct Unplanned {
 const MOST: f64 = 8.0;
 /// Hours after which slowing bends, as in [`crate::pacing::slowing`].
 const BEND_S: f64 = 3.0 * S_PER_HOUR;
+/// Pieces that the moving time is cut into: three quarters of an hour in a race of 30 h.
+const PIECES: usize = 40;
 /// Races drawn by one thread before it looks for more.
 const BLOCK: usize = 32;
 /// Steps of this part of 1 fill it most evenly, however many there are.
@@ -65,23 +81,24 @@ impl Process {
         let stop_s = |s: usize| pacing.departure_s[s] - pacing.arrival_s[s];
         let whole_s: f64 = (0..stations - 1).map(moving_s).sum();
         let ahead_s: f64 = (first..stations - 1).map(moving_s).sum();
-        let log_hours = |at_s: f64| (at_s / BEND_S).ln_1p();
         let mut moved_s = 0.0;
-        let segments = (first..stations - 1)
+        let segments: Vec<Segment> = (first..stations - 1)
             .map(|s| {
                 moved_s += moving_s(s);
-                let shape = moving_s(s) / whole_s / (figures.bridge * figures.bridge);
                 Segment {
                     moved_share: moved_s / ahead_s,
-                    log_hours: (
-                        log_hours(pacing.departure_s[s]),
-                        log_hours(pacing.arrival_s[s + 1]),
-                    ),
-                    noise: Gamma::new(shape, 1.0 / shape).ok(),
                     stop_s: stop_s(s + 1),
                 }
             })
             .collect();
+        let log_hours = std::array::from_fn(|piece| {
+            let share = (piece as f64 + 0.5) / PIECES as f64;
+            let passed = segments.iter().filter(|s| s.moved_share <= share);
+            let stopped_s: f64 = passed.map(|s| s.stop_s).sum();
+            let at_s = pacing.departure_s[first] + ahead_s * share + stopped_s;
+            (at_s / BEND_S).ln_1p()
+        });
+        let shape = ahead_s / whole_s / PIECES as f64 / (figures.bridge * figures.bridge);
         let finish_h = pacing.finish_s / S_PER_HOUR;
         let per_share = figures.steadiness(finish_h) / early_per_exponent(finish_h);
         let planned_s: f64 = (0..stations).map(stop_s).sum();
@@ -93,6 +110,8 @@ impl Process {
             start_s,
             finish_s: pacing.finish_s,
             segments,
+            log_hours,
+            noise: Gamma::new(shape, 1.0 / shape).ok(),
             fade: Fade {
                 more: figures.fade_more * per_share,
                 less: figures.fade_less * per_share,
@@ -119,18 +138,22 @@ impl Process {
         let mut arrival_s = vec![0.0; stride * count];
         let blocks = arrival_s.par_chunks_mut((stride * BLOCK).max(1));
         blocks.enumerate().for_each(|(block, rows)| {
-            let mut times = vec![(0.0, 0.0); columns];
+            let mut draft = Draft {
+                moved: [0.0; PIECES + 1],
+                times: vec![(0.0, 0.0); columns],
+                unplanned_s: Vec::new(),
+            };
             for (index, row) in rows.chunks_exact_mut(stride).enumerate() {
                 let race = block * BLOCK + index;
                 let mut chance = ChaCha8Rng::seed_from_u64(trials.seed);
                 chance.set_stream(1 + race as u64);
                 let fade_share = (race as f64 + chance.random::<f64>()) / count as f64;
-                self.draw(self.fade.exponent(fade_share), &mut chance, &mut times);
+                self.draw(self.fade.exponent(fade_share), &mut chance, &mut draft);
                 let (on_target, formed) = row.split_at_mut(columns);
-                self.walk(&times, None, on_target);
+                self.walk(&draft.times, None, on_target);
                 if let Some((form, hours)) = form {
                     let form_share = (shift + race as f64 * GOLDEN).fract();
-                    self.walk(&times, Some((day(form, form_share), hours)), formed);
+                    self.walk(&draft.times, Some((day(form, form_share), hours)), formed);
                 }
             }
         });
@@ -141,50 +164,52 @@ impl Process {
         }
     }
 
-    /// One race that finishes on target: per segment the seconds between two stations, and those
-    /// stopped at the second.
-    fn draw(&self, exponent: f64, chance: &mut ChaCha8Rng, times: &mut [(f64, f64)]) {
-        let mut moving_s = 0.0;
-        for (segment, (way_s, stop_s)) in self.segments.iter().zip(&mut *times) {
-            let noise = segment.noise.map_or(1.0, |noise| noise.sample(chance));
-            *way_s = segment.faded_s(exponent) * noise;
+    /// The times of one race that finishes on target.
+    fn draw(&self, exponent: f64, chance: &mut ChaCha8Rng, draft: &mut Draft) {
+        for (piece, log_hours) in self.log_hours.iter().enumerate() {
+            let noise = self.noise.map_or(1.0, |noise| noise.sample(chance));
+            draft.moved[piece + 1] = draft.moved[piece] + (exponent * log_hours).exp() * noise;
+        }
+        let mut stopped_s = 0.0;
+        for (segment, (_, stop_s)) in self.segments.iter().zip(&mut draft.times) {
             *stop_s = 0.0;
             if segment.stop_s > 0.0 {
                 let z: f64 = StandardNormal.sample(chance);
                 *stop_s = segment.stop_s * (self.planned_spread * z).exp();
+                stopped_s += *stop_s;
             }
-            moving_s += *way_s;
         }
-        let unplanned_s: Vec<(usize, f64)> = self.unplanned_stops(chance);
-        let stopped_s: f64 = times.iter().map(|(_, stop_s)| stop_s).sum::<f64>()
-            + unplanned_s.iter().map(|(_, s)| s).sum::<f64>();
+        self.draw_unplanned(chance, &mut draft.unplanned_s);
+        stopped_s += draft.unplanned_s.iter().map(|(_, s)| s).sum::<f64>();
         let stops = (self.most_stopped_s / stopped_s.max(1e-9)).min(1.0);
-        let ways = (self.finish_s - self.start_s - stops * stopped_s) / moving_s;
-        for (way_s, stop_s) in &mut *times {
-            *way_s *= ways;
+        let moving_s = self.finish_s - self.start_s - stops * stopped_s;
+        let (mut before, all) = (0.0, draft.moved[PIECES]);
+        for (segment, (way_s, stop_s)) in self.segments.iter().zip(&mut draft.times) {
+            let moved = moved_at(&draft.moved, segment.moved_share);
+            *way_s = moving_s * (moved - before) / all;
             *stop_s *= stops;
+            before = moved;
         }
-        for (segment, stop_s) in unplanned_s {
-            times[segment].0 += stops * stop_s;
+        for (segment, stop_s) in &draft.unplanned_s {
+            draft.times[*segment].0 += stops * stop_s;
         }
     }
 
     /// Anywhere on the way, as often per hour of moving early on as late.
-    fn unplanned_stops(&self, chance: &mut ChaCha8Rng) -> Vec<(usize, f64)> {
+    fn draw_unplanned(&self, chance: &mut ChaCha8Rng, stops_s: &mut Vec<(usize, f64)>) {
+        stops_s.clear();
         let (Some(number), Some(length_s)) = (self.unplanned.number, self.unplanned.length_s)
         else {
-            return Vec::new();
+            return;
         };
-        (0..number.sample(chance) as usize)
-            .map(|_| {
-                let at: f64 = chance.random();
-                let segment = self.segments.partition_point(|s| s.moved_share <= at);
-                (
-                    segment.min(self.segments.len() - 1),
-                    length_s.sample(chance),
-                )
-            })
-            .collect()
+        for _ in 0..number.sample(chance) as usize {
+            let at: f64 = chance.random();
+            let segment = self.segments.partition_point(|s| s.moved_share <= at);
+            stops_s.push((
+                segment.min(self.segments.len() - 1),
+                length_s.sample(chance),
+            ));
+        }
     }
 
     /// Arrivals of a race, with the form of the day and what the hours then do.
@@ -201,17 +226,11 @@ impl Process {
     }
 }
 
-impl Segment {
-    /// Its planned moving time when the race slows by this much more than planned, up to a factor
-    /// that all segments share: the integral of `(1 + t / 3 h)^exponent`.
-    fn faded_s(&self, exponent: f64) -> f64 {
-        let (from, to) = self.log_hours;
-        let power = 1.0 + exponent;
-        if power.abs() < 1e-6 {
-            return to - from;
-        }
-        ((power * to).exp() - (power * from).exp()) / power
-    }
+/// Moving time until a share of the planned one has passed, within a piece linear.
+fn moved_at(moved: &[f64; PIECES + 1], share: f64) -> f64 {
+    let at = (share * PIECES as f64).clamp(0.0, PIECES as f64);
+    let piece = (at as usize).min(PIECES - 1);
+    moved[piece] + (moved[piece + 1] - moved[piece]) * (at - piece as f64)
 }
 
 impl Fade {

@@ -8,6 +8,7 @@ use crate::inputs::Inputs;
 use crate::inputs::surfaces_csv::Surface;
 use crate::pacing::{Fade, Goal, Settings, solve};
 
+use super::races::quantile;
 use super::*;
 
 /// Races where quantiles are compared with known ones.
@@ -265,8 +266,8 @@ fn cutting_a_segment_changes_no_other_window() {
         simulate(&conditions, &pacing, &[], &many(None)).stations[station]
     };
     let (whole, cut) = (window(&whole, 1, 3), window(&cut, 2, 5));
-    near("early", cut.early_s, whole.early_s, 40.0);
-    near("late", cut.late_s, whole.late_s, 40.0);
+    near("early", cut.early_s, whole.early_s, 0.1);
+    near("late", cut.late_s, whole.late_s, 0.1);
 }
 
 #[test]
@@ -377,7 +378,6 @@ fn quarter_bands(course: &Course, finish_s: f64) -> [(f64, f64); 3] {
 
 #[track_caller]
 fn inside(what: &str, value: f64, (low, high): (f64, f64)) {
-    println!("{what}: {value} in {low} to {high}");
     assert!(
         (low..=high).contains(&value),
         "{what}: {value} in {low} to {high}"

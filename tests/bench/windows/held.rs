@@ -52,6 +52,31 @@ pub(crate) fn print(recordings: &[Recording]) {
             .collect();
         row(name, &members, &fixed, left_out.as_deref());
     }
+    for (name, marks) in [
+        ("marks 1 to 3", 0..3),
+        ("marks 4 to 6", 3..6),
+        ("marks 7 to 9", 6..9),
+    ] {
+        let part = |bounds: &[Bounds]| -> Vec<Bounds> {
+            let nowhere = (f64::NAN, f64::NAN, f64::NAN);
+            let kept = |mark: usize, bounds: &Bounds| {
+                if marks.contains(&mark) {
+                    bounds[mark]
+                } else {
+                    nowhere
+                }
+            };
+            let each = bounds.iter();
+            each.map(|bounds| std::array::from_fn(|mark| kept(mark, bounds)))
+                .collect()
+        };
+        row(
+            name,
+            &all,
+            &part(&fixed),
+            left_out.as_deref().map(part).as_deref(),
+        );
+    }
     let groups = groups.iter().filter(|_| left_out.is_some());
     for group in groups {
         let of_group = |i: &usize| recordings[*i].group == *group;
@@ -87,7 +112,8 @@ fn row(name: &str, members: &[usize], fixed: &[Bounds], left_out: Option<&[Bound
 
 /// Shares of true times before the early bound and after the late one.
 fn outside(bounds: &[Bounds], members: &[usize]) -> (f64, f64) {
-    let marks = || members.iter().flat_map(|i| &bounds[*i]);
+    let known = |mark: &&(f64, f64, f64)| !mark.2.is_nan();
+    let marks = || members.iter().flat_map(|i| &bounds[*i]).filter(known);
     let all = marks().count().max(1) as f64;
     let early = marks().filter(|(early, _, truth)| truth < early).count();
     let late = marks().filter(|(_, late, truth)| truth > late).count();
