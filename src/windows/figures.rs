@@ -79,9 +79,9 @@ impl Figures {
     /// The widths are assumptions; no source gives them. To compare with: one year's weather alone
     /// made the same 50 finishers of a 161-km race 7.9 % slower (Parise & Hoffman 2011, doi
     /// 10.1123/ijspp.6.2.243), and exponents of the endurance law from 1.05 to 1.08 (Riegel 1981)
-    /// differ by 3.5 % from 50 km to 100 miles. Bad days count twice, and more for a hope: of those who start 100-mile
-    /// races about 60 % finish (Hoffman 2010), and a missed cutoff is the reason most often given
-    /// for not finishing (23 %; Hoffman & Fogard 2011).
+    /// differ by 3.5 % from 50 km to 100 miles. Bad days count twice, and more for a hope: of those
+    /// who start 161-km races in North America about 60 % finish (Hoffman 2010), and of those who
+    /// do not 23 % missed a cutoff (Br J Sports Med 48:618, 2014).
     #[must_use]
     pub fn form(&self, evidence: Evidence) -> Form {
         let (early, late) = match evidence {

@@ -54,8 +54,8 @@ pub struct Trials {
 }
 
 impl Default for Trials {
-    /// 1,000 races: in a race of a day another seed then moves a window's end by about 2 minutes and
-    /// a chance by half a point, and a plan is not slowed noticeably.
+    /// 1,000 races: in a race of a day another seed then moves a window's end by about 2 minutes
+    /// and a chance by half a point, and a plan is not slowed noticeably.
     fn default() -> Self {
         Trials {
             races: 1000,

@@ -412,8 +412,8 @@ fn quarters_of_a_mountain_race_lie_inside() {
 }
 
 /// 100 km on the road: each sector of the best ten of ten years ran 98.0, 94.6 and 95.5 % as fast
-/// as the one before (Knechtle 2015, doi 10.2147/OAJSM.S79568; sectors of 38, 18, 21 and 23 km); the
-/// fastest of the world championship stayed within 15 % of their first speed (Lambert 2004, J
+/// as the one before (Knechtle 2015, doi 10.2147/OAJSM.S79568; sectors of 38, 18, 21 and 23 km); the fastest
+/// of the world championship stayed within 15 % of their first speed (Lambert 2004, J
 /// Sports Sci Med 3:167).
 #[test]
 fn the_best_on_the_road_lie_inside() {
