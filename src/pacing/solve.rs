@@ -76,7 +76,7 @@ impl Race<'_> {
     /// guesses meets the target in a few marches; where it leaves the bracket, the bracket is
     /// halved.
     fn level_speed_mps(&self, finish_s: f64) -> Result<f64, Impossible> {
-        const CLOSE_S: f64 = 1e-3;
+        const CLOSE_S: f64 = 1e-2;
         let (mut least, mut most) = (1.0 / FASTEST_LEVEL_MPS, 1.0 / SLOWEST_LEVEL_MPS);
         let stops_s: f64 = self.stops_s.iter().sum();
         let effort_m: f64 = self.terrain.efforts_m(2.0).iter().sum();
@@ -200,7 +200,7 @@ impl Race<'_> {
             now_s += self.stops_s[segment + 1];
             pacing.departure_s.push(now_s);
         }
-        // the solver stops within a millisecond; the plan says what was asked
+        // the solver stops within a hundredth of a second; the plan says what was asked
         if let (Some(arrival), Some(departure)) =
             (pacing.arrival_s.last_mut(), pacing.departure_s.last_mut())
         {
