@@ -6,6 +6,9 @@
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`schedule`] → [`fueling`] →
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`]
 //!
+//! Beside it: [`finish`], which targets are in reach, and [`replan`], the rest of a race that goes
+//! differently.
+//!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 #![deny(clippy::print_stdout, clippy::print_stderr)]
 
@@ -17,10 +20,12 @@ pub mod units;
 pub mod conditions;
 pub mod course;
 pub mod crew;
+pub mod finish;
 pub mod fueling;
 pub mod inputs;
 pub mod pacing;
 pub mod packing;
 pub mod plan;
+pub mod replan;
 pub mod reports;
 pub mod schedule;

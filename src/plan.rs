@@ -100,13 +100,29 @@ impl Race {
         let pacing = pacing::solve(&self.course, &self.conditions, &self.settings, &goal)
             .map_err(|why| notes.push(impossible(finish, &self.stops_s, why)))
             .ok()?;
-        let schedule = Schedule::lay_out(
+        let schedule = self.lay_out(&pacing);
+        Some(self.equip(inputs, finish.value, pacing, schedule))
+    }
+
+    /// The splits of a pacing.
+    pub(crate) fn lay_out(&self, pacing: &Pacing) -> Schedule {
+        Schedule::lay_out(
             &self.course,
             &self.conditions,
-            &pacing,
+            pacing,
             &self.limits,
             self.clock,
-        );
+        )
+    }
+
+    /// Everything that follows from knowing when the runner is where.
+    pub(crate) fn equip(
+        &self,
+        inputs: &Inputs,
+        finish: Elapsed,
+        pacing: Pacing,
+        schedule: Schedule,
+    ) -> Plan {
         let fueling = fueling::plan(
             &self.course,
             &self.conditions,
@@ -118,14 +134,14 @@ impl Race {
         let packing =
             packing::distribute(&self.course, &self.conditions, &schedule, &fueling, inputs);
         let crew = crew::assign(&self.course, &schedule, &packing, inputs.crew.as_ref());
-        Some(Plan {
-            finish: finish.value,
+        Plan {
+            finish,
             pacing,
             schedule,
             fueling,
             packing,
             crew,
-        })
+        }
     }
 }
 

@@ -44,6 +44,8 @@ pub(crate) enum Verb {
     Bags(ReportArgs),
     /// When the crew must be where, and what to hand over
     Crew(ReportArgs),
+    /// The rest of the race from arrivals that were seen: hold the finish, or the effort so far
+    Replan(ReplanArgs),
     /// Print a script that completes commands in a shell
     Completions {
         /// The shell
@@ -130,6 +132,28 @@ pub(crate) struct ReportArgs {
     /// Let --output replace a file that is there
     #[arg(long, requires = "output", help_heading = "Output")]
     pub(crate) overwrite: bool,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct ReplanArgs {
+    #[command(flatten)]
+    pub(crate) report: ReportArgs,
+    /// An arrival that was seen, such as "Innerfalz=19:40"; any number of them
+    ///
+    /// The name of a station or of a place, and a time: the clock there (`19:40`), with the day
+    /// (`Sun 02:31`) or the date (`2026-10-25T02:31`), or the time since the runner's own start
+    /// (`+20:31`). A clock time without a day is the one nearest to the plan. Where the clocks go
+    /// back, `02:31¹` and `02:31²`, or an offset (`02:31+01:00`), say which of the two.
+    #[arg(
+        long,
+        value_name = "STATION=TIME",
+        required_unless_present = "left",
+        help_heading = "Seen"
+    )]
+    pub(crate) seen: Vec<String>,
+    /// A departure that was seen, such as "Innerfalz=20:05"; without one the planned stop holds
+    #[arg(long, value_name = "STATION=TIME", help_heading = "Seen")]
+    pub(crate) left: Vec<String>,
 }
 
 #[derive(ValueEnum, Clone, Copy, Debug)]

@@ -4,6 +4,7 @@ mod args;
 mod check;
 mod load;
 mod new;
+mod replan;
 mod report;
 mod save;
 mod show;
@@ -32,6 +33,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Fuel(args) => report::run("fuel", &args),
         Verb::Bags(args) => report::run("bags", &args),
         Verb::Crew(args) => report::run("crew", &args),
+        Verb::Replan(args) => replan::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Args::command(), "sutler", &mut script);

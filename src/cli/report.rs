@@ -2,6 +2,7 @@
 
 use sutler::diagnostics::Notes;
 use sutler::plan::{Plan, Race};
+use sutler::reports::document::Document;
 use sutler::reports::{self, View, formats};
 use sutler::time::Elapsed;
 
@@ -18,14 +19,7 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
     let made = make(&mut loaded, report.needs_plan);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
-    let page = formats::Page {
-        width: if args.output.is_some() {
-            80
-        } else {
-            show::width()
-        },
-        colour: args.output.is_none() && show::colours(&std::io::stdout()),
-    };
+    let page = page(args);
     let view = View {
         race: &race,
         inputs: &loaded.inputs,
@@ -34,26 +28,52 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
         width: page.width,
         warnings: loaded.notes.all(),
     };
-    let text = match formats::FORMATS
-        .iter()
-        .find(|format| format.name == args.format)
-    {
-        Some(format) => (format.write)(&(report.build)(&view), &page),
-        None => {
-            serde_json::to_string_pretty(&(report.json)(&view))
-                .map_err(|e| Stop::Said(e.to_string()))?
-                + "\n"
-        }
+    let made = Made {
+        document: &|| (report.build)(&view),
+        json: &|| (report.json)(&view),
     };
-    match &args.output {
-        Some(path) => save::file(path, &text, args.overwrite)?,
-        None => show::print(&text)?,
-    }
+    put(&made, args, &page)?;
     Ok(if plans.first().is_some_and(Plan::fails) {
         FAILS
     } else {
         DONE
     })
+}
+
+/// What a report is, made when its format is known.
+pub(crate) struct Made<'a> {
+    pub(crate) document: &'a dyn Fn() -> Document,
+    pub(crate) json: &'a dyn Fn() -> serde_json::Value,
+}
+
+/// How the report will be shown.
+pub(crate) fn page(args: &ReportArgs) -> formats::Page {
+    formats::Page {
+        width: if args.output.is_some() {
+            80
+        } else {
+            show::width()
+        },
+        colour: args.output.is_none() && show::colours(&std::io::stdout()),
+    }
+}
+
+/// Writes a report in the format asked for, to where it was asked for.
+pub(crate) fn put(made: &Made<'_>, args: &ReportArgs, page: &formats::Page) -> Result<(), Stop> {
+    let text = match formats::FORMATS
+        .iter()
+        .find(|format| format.name == args.format)
+    {
+        Some(format) => (format.write)(&(made.document)(), page),
+        None => {
+            serde_json::to_string_pretty(&(made.json)()).map_err(|e| Stop::Said(e.to_string()))?
+                + "\n"
+        }
+    };
+    match &args.output {
+        Some(path) => save::file(path, &text, args.overwrite),
+        None => show::print(&text),
+    }
 }
 
 /// Plans every finish; `None` where the notes say why not.

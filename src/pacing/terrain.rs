@@ -135,7 +135,7 @@ impl Step {
     }
 
     /// Time with walking over time without.
-    fn walking_discount(&self, level_speed_mps: f64) -> f64 {
+    pub(super) fn walking_discount(&self, level_speed_mps: f64) -> f64 {
         if self.walk_saving <= 0.0 {
             return 1.0;
         }

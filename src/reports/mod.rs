@@ -10,6 +10,7 @@ mod json;
 mod parts;
 mod plan;
 mod profile_text;
+pub mod replan;
 mod splits;
 
 use crate::diagnostics::Diagnostic;
