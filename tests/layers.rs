@@ -18,6 +18,8 @@ const ORDER: &[&str] = &[
     "packing",
     "crew",
     "plan",
+    "finish",
+    "replan",
     "reports",
 ];
 

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::builder::PossibleValuesParser;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
+use sutler::inputs::Target;
 use sutler::reports::formats::FORMATS;
 use sutler::time::Elapsed;
 use sutler::units::Units;
@@ -44,6 +45,8 @@ pub(crate) enum Verb {
     Bags(ReportArgs),
     /// When the crew must be where, and what to hand over
     Crew(ReportArgs),
+    /// Which finishes are in reach: from past results, and from the cutoffs
+    Finish(FinishArgs),
     /// The rest of the race from arrivals that were seen: hold the finish, or the effort so far
     Replan(ReplanArgs),
     /// Print a script that completes commands in a shell
@@ -90,12 +93,14 @@ pub(crate) struct SourceArgs {
         help_heading = "Instead of files named in the plan"
     )]
     pub(crate) stations: Option<PathBuf>,
-    /// Target finish as elapsed time, h:mm:ss; up to three
+    /// Target finish as elapsed time, h:mm:ss; up to three, or a range
     ///
     /// Time since your own start, stops included. The first is planned; given more than once, the
-    /// others stand beside it. Without it, the plan's `finish` and `other_finishes` hold.
-    #[arg(long, value_name = "H:MM:SS", value_parser = Elapsed::parse, help_heading = "Race")]
-    pub(crate) finish: Vec<Elapsed>,
+    /// others stand beside it. Of a range, 28:00:00..32:00:00, the middle is planned and its ends
+    /// stand beside it. Without it, the plan's `finish` and `other_finishes` hold; without those,
+    /// what its `[past]` results promise.
+    #[arg(long, value_name = "H:MM:SS", value_parser = Target::parse, help_heading = "Race")]
+    pub(crate) finish: Vec<Target>,
     /// Official start on the wall there, such as 2026-06-06T05:00
     ///
     /// Local date and time in --timezone. Without it the course's `start` holds; without either,
@@ -132,6 +137,17 @@ pub(crate) struct ReportArgs {
     /// Let --output replace a file that is there
     #[arg(long, requires = "output", help_heading = "Output")]
     pub(crate) overwrite: bool,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct FinishArgs {
+    #[command(flatten)]
+    pub(crate) report: ReportArgs,
+    /// Time to have in hand at every cutoff, h:mm [default: 0:20]
+    ///
+    /// Without it the plan's `cushion` holds.
+    #[arg(long, value_name = "H:MM", value_parser = Elapsed::parse, help_heading = "Race")]
+    pub(crate) cushion: Option<Elapsed>,
 }
 
 #[derive(ClapArgs, Debug)]

@@ -2,6 +2,7 @@
 
 mod args;
 mod check;
+mod finish;
 mod load;
 mod new;
 mod replan;
@@ -33,6 +34,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Fuel(args) => report::run("fuel", &args),
         Verb::Bags(args) => report::run("bags", &args),
         Verb::Crew(args) => report::run("crew", &args),
+        Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();

@@ -7,6 +7,7 @@ use sutler::reports::{View, replan as report};
 use sutler::time::Elapsed;
 
 use super::args::ReplanArgs;
+use super::finish::estimated;
 use super::load::{Loaded, finishes, load};
 use super::report::{Made, page, put};
 use super::show::Stop;
@@ -37,11 +38,17 @@ pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {
 
 /// The plan as it was, and the rest from what was seen; `None` where the notes say why not.
 fn make(loaded: &mut Loaded, args: &ReplanArgs) -> Option<(Race, Plan, Replan)> {
-    let mut missing = Notes::new();
-    let finish = finishes(&loaded.inputs, &mut missing).first().copied();
-    if finish.is_none() {
-        loaded.notes.extend(missing);
-    }
+    let own = &loaded.inputs.plan;
+    let finish = if own.finish.is_none() && !own.past.is_empty() {
+        estimated(loaded).and_then(|(_, finishes)| finishes.first().copied())
+    } else {
+        let mut missing = Notes::new();
+        let finish = finishes(&loaded.inputs, &mut missing).first().copied();
+        if finish.is_none() {
+            loaded.notes.extend(missing);
+        }
+        finish
+    };
     // kept apart, so that the files are still made into a race and all is said in one run
     let mut said = Notes::new();
     let seen = replan::observations(&args.seen, &args.left, &mut loaded.sources, &mut said);

@@ -1,12 +1,13 @@
 //! Every verb that prints a report: read, plan, write.
 
-use sutler::diagnostics::Notes;
+use sutler::diagnostics::{Notes, Spanned};
 use sutler::plan::{Plan, Race};
 use sutler::reports::document::Document;
 use sutler::reports::{self, View, formats};
 use sutler::time::Elapsed;
 
 use super::args::ReportArgs;
+use super::finish::estimated;
 use super::load::{Loaded, finishes, load};
 use super::show::Stop;
 use super::{DONE, FAILS, save, show};
@@ -78,6 +79,10 @@ pub(crate) fn put(made: &Made<'_>, args: &ReportArgs, page: &formats::Page) -> R
 
 /// Plans every finish; `None` where the notes say why not.
 pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<Plan>)> {
+    if needs_plan && loaded.inputs.plan.finish.is_none() && !loaded.inputs.plan.past.is_empty() {
+        let (race, finishes) = estimated(loaded)?;
+        return plans(race, loaded, &finishes);
+    }
     let mut missing = Notes::new();
     let finishes = finishes(&loaded.inputs, &mut missing);
     if needs_plan {
@@ -90,10 +95,19 @@ pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<P
         .unwrap_or(Elapsed::ZERO);
     // a course is built even where the files have problems, so that its own are seen in one run
     let race = Race::prepare(&loaded.inputs, longest, &mut loaded.notes)?;
+    let wanted = if needs_plan { finishes.as_slice() } else { &[] };
+    plans(race, loaded, wanted)
+}
+
+/// Plans each of the finishes wanted.
+fn plans(
+    race: Race,
+    loaded: &mut Loaded,
+    wanted: &[Spanned<Elapsed>],
+) -> Option<(Race, Vec<Plan>)> {
     if loaded.notes.has_errors() {
         return None;
     }
-    let wanted = if needs_plan { finishes.as_slice() } else { &[] };
     let plans: Vec<Option<Plan>> = wanted
         .iter()
         .map(|finish| race.plan(&loaded.inputs, *finish, &mut loaded.notes))

@@ -6,6 +6,7 @@
 //! efforts; heat and night depend on the hour and are met while marching from start to finish.
 
 pub mod cost;
+mod effort;
 pub mod factors;
 mod fade;
 mod march;
@@ -20,6 +21,7 @@ mod tests;
 use crate::conditions::Conditions;
 use crate::course::Course;
 
+pub use effort::{CourseEffort, climb_equivalent_m};
 pub use fade::{Fade, share_of_time, slowing, slowing_exponent};
 pub use resume::{Resumed, Stretch};
 pub use settings::Settings;

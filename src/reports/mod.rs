@@ -4,6 +4,7 @@ mod bags;
 mod course;
 mod crew;
 pub mod document;
+pub mod finish;
 pub mod formats;
 mod fuel;
 mod json;
