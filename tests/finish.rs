@@ -64,7 +64,7 @@ fn a_marathon_foretells_the_road_ultra_of_the_same_runners() {
         EARLY.time_s(marathon_s, ratio),
         LATE.time_s(marathon_s, ratio),
     );
-    // runners who were measured at 67 % lose more than our late law has them lose, by 8 %; the
+    // runners who were measured at 67 % lose up to 8 % more than our late law has them lose; the
     // law of records alone is 12 % short
     assert!(
         early_s < road_s && road_s < 1.08 * late_s,
@@ -305,4 +305,74 @@ fn the_outlook_says_which_cutoffs_are_at_risk() {
         _ => panic!("there is a safe finish"),
     };
     assert!(finish(&outlook) < finish(&asked));
+}
+
+fn command(arguments: &[&str]) -> (Option<i32>, serde_json::Value, String) {
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sutler"));
+    command.current_dir(env!("CARGO_MANIFEST_DIR"));
+    command.args(arguments).args(["--format", "json"]);
+    let output = command.output().expect("the command runs");
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    let json = serde_json::from_slice(&output.stdout).unwrap_or_default();
+    (output.status.code(), json, said)
+}
+
+#[test]
+fn a_range_is_planned_with_its_ends_beside_it() {
+    let range = [
+        "splits",
+        "demo-data/plan-50k.toml",
+        "--finish",
+        "7:00:00..8:00:00",
+    ];
+    let (code, json, said) = command(&range);
+    assert_eq!((code, said.as_str()), (Some(0), ""));
+    assert_eq!(json["finish_s"], 27_000);
+    assert_eq!(json["other_finishes"][0]["finish_s"], 25_200);
+    assert_eq!(json["other_finishes"][1]["finish_s"], 28_800);
+    let (code, _, said) = command(&[
+        "splits",
+        "demo-data/plan-50k.toml",
+        "--finish",
+        "8:00..7:00",
+    ]);
+    assert!(
+        code == Some(2) && said.contains("expected the earlier finish first"),
+        "{said}"
+    );
+}
+
+#[test]
+fn without_a_target_past_results_set_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let plan = folder.path().join("plan.toml");
+    let course = concat!(env!("CARGO_MANIFEST_DIR"), "/courses/torvena-100k");
+    let text = |past: &str| format!("course = {course:?}\n{past}");
+    let past = "[past]\ndistance_km = 50\nclimb_m = 2500\ntime = \"8:30:00\"\n";
+    std::fs::write(&plan, text(past)).expect("it can be written");
+    let plan = plan.to_str().expect("a path");
+    let (_, outlook, _) = command(&["finish", plan, "--cushion", "1:00"]);
+    assert_eq!(outlook["cushion_s"], 3600);
+    let likely = &outlook["estimate"]["likely_s"];
+    let (_, splits, said) = command(&["splits", plan]);
+    assert_eq!(&splits["finish_s"], likely);
+    assert_eq!(
+        splits["other_finishes"][0]["finish_s"],
+        outlook["estimate"]["early_s"]
+    );
+    assert_eq!(
+        splits["other_finishes"][1]["finish_s"],
+        outlook["estimate"]["late_s"]
+    );
+    assert!(said.contains("no finish is set"), "{said}");
+    // neither target nor past result
+    std::fs::write(plan, text("")).expect("it can be written");
+    let (code, _, said) = command(&["splits", plan]);
+    assert!(
+        code == Some(2) && said.contains("there is no target finish"),
+        "{said}"
+    );
+    let (code, outlook, _) = command(&["finish", plan]);
+    assert_eq!(code, Some(0));
+    assert!(outlook["estimate"].is_null() && outlook["slowest_safe_s"].is_number());
 }

@@ -122,8 +122,13 @@ impl Pair<'_> {
             Kind::Departure => "left",
         };
         let (here, there) = (self.name(self.event.station), self.name(before.station));
+        let earlier = if before.station == self.event.station {
+            "it".to_owned()
+        } else {
+            format!("`{there}`")
+        };
         Diagnostic::error(format!(
-            "`{here}` is {} at {}, before `{there}` is {}",
+            "`{here}` is {} at {}, before {earlier} is {}",
             did(self.event),
             self.show(self.event),
             did(before)

@@ -90,6 +90,10 @@ impl Typed {
             return Err(Diagnostic::error(format!("`{argument}` names no station"))
                 .at(name_span, "expected a station before the `=`"));
         }
+        if time.trim().is_empty() {
+            return Err(Diagnostic::error(format!("`{argument}` names no time"))
+                .at(time_span, "expected a time after the `=`, such as `14:32`"));
+        }
         let (moment, to_the_minute) = Moment::parse(time).map_err(|(expected, hint)| {
             let problem =
                 Diagnostic::error(format!("`{}` is no time", time.trim())).at(time_span, expected);

@@ -5,7 +5,7 @@ use std::path::Path;
 use sutler::diagnostics::{Notes, SourceFile, Sources, render};
 use sutler::inputs::{self, Inputs, Texts, route_gpx};
 
-/// The course folder's texts, with a plan of its own.
+/// The course folder's texts, with a plan of its own and the plain list of gear.
 #[track_caller]
 pub fn course(name: &str, plan: &str) -> Inputs {
     let file = |file: &str| read(&format!("courses/{name}/{file}"));
@@ -15,6 +15,7 @@ pub fn course(name: &str, plan: &str) -> Inputs {
         route: file("route.gpx"),
         stations: file("stations.csv"),
         surfaces: file("surfaces.csv"),
+        gear: read("demo-data/gear-basic.csv"),
         ..Texts::default()
     })
 }
