@@ -6,6 +6,9 @@
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`]
 //!
+//! Beside it: [`finish`], which targets are in reach, and [`replan`], the rest of a race that goes
+//! differently.
+//!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 //!
 //! # Units
@@ -45,11 +48,13 @@ pub mod units;
 pub mod conditions;
 pub mod course;
 pub mod crew;
+pub mod finish;
 pub mod fueling;
 pub mod inputs;
 pub mod pacing;
 pub mod packing;
 pub mod plan;
+pub mod replan;
 pub mod reports;
 pub mod schedule;
 pub mod windows;

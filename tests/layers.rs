@@ -19,6 +19,8 @@ const ORDER: &[&str] = &[
     "packing",
     "crew",
     "plan",
+    "finish",
+    "replan",
     "reports",
 ];
 

@@ -2,8 +2,10 @@
 
 mod args;
 mod check;
+mod finish;
 mod load;
 mod new;
+mod replan;
 mod report;
 mod save;
 mod show;
@@ -32,6 +34,8 @@ pub(crate) fn run() -> ExitCode {
         Verb::Fuel(args) => report::run("fuel", &args),
         Verb::Bags(args) => report::run("bags", &args),
         Verb::Crew(args) => report::run("crew", &args),
+        Verb::Finish(args) => finish::run(&args),
+        Verb::Replan(args) => replan::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Args::command(), "sutler", &mut script);

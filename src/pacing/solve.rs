@@ -3,11 +3,11 @@
 use crate::conditions::Conditions;
 use crate::course::Course;
 
+use super::Pacing;
 use super::fade::{self, Fade};
 use super::march::Hours;
 use super::settings::Settings;
 use super::terrain::Terrain;
-use super::{Pacing, SegmentPace};
 
 /// No target is accepted that needs more than this on level ground, metres per second: the pace
 /// of the fastest marathons (from memory), which nobody holds for an ultramarathon.
@@ -173,32 +173,14 @@ impl Race<'_> {
             departure_s: vec![0.0],
             segments: Vec::new(),
             node_s: vec![0.0; course.profile.elevation_m.len()],
-            terrain: Terrain::default(),
-            day_s: Vec::new(),
+            terrain: self.terrain,
+            day_s,
         };
-        let mut now_s = 0.0;
-        for segment in 0..self.terrain.segment_ends.len() {
-            let mut pace = SegmentPace::default();
-            let left_s = now_s;
-            for index in self.terrain.segment(segment) {
-                let step = &self.terrain.steps[index];
-                let (after_s, dark_s) = self.hours.leave_s(step, day_s[index], now_s);
-                pace.effort_m += step.run_effort_m;
-                pace.dark_share += dark_s;
-                pace.walk_share += step.walked_share(level_speed_mps) * (after_s - now_s);
-                pace.energy_j_per_kg += step.energy_j_per_kg(level_speed_mps);
-                now_s = after_s;
-                if let Some(node) = self.terrain.node_ends[index] {
-                    pacing.node_s[node] = now_s;
-                }
-            }
-            pace.moving_s = now_s - left_s;
-            pace.dark_share /= pace.moving_s.max(1e-9);
-            pace.walk_share /= pace.moving_s.max(1e-9);
-            pacing.segments.push(pace);
-            pacing.arrival_s.push(now_s);
-            now_s += self.stops_s[segment + 1];
-            pacing.departure_s.push(now_s);
+        for segment in 0..pacing.terrain.segment_ends.len() {
+            let arrival_s = pacing.pass(&self.hours, segment, level_speed_mps);
+            pacing.arrival_s.push(arrival_s);
+            let stop_s = self.stops_s[segment + 1];
+            pacing.departure_s.push(arrival_s + stop_s);
         }
         // the solver stops within a hundredth of a second; the plan says what was asked
         if let (Some(arrival), Some(departure)) =
@@ -206,8 +188,6 @@ impl Race<'_> {
         {
             (*arrival, *departure) = (finish_s, finish_s);
         }
-        pacing.day_s = day_s;
-        pacing.terrain = self.terrain;
         pacing
     }
 }

@@ -5,12 +5,14 @@ mod course;
 mod crew;
 mod cutoffs;
 pub mod document;
+pub mod finish;
 pub mod formats;
 mod fuel;
 mod json;
 mod parts;
 mod plan;
 mod profile_text;
+pub mod replan;
 mod splits;
 
 use crate::diagnostics::Diagnostic;
