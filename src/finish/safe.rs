@@ -1,5 +1,6 @@
 //! The slowest finish that is still safe from every cutoff.
 
+use crate::inputs::limits::LONGEST_RACE_H;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::{self, Goal, Impossible, Pacing};
 use crate::plan::Race;
@@ -40,10 +41,11 @@ pub fn accepted(race: &Race) -> (Elapsed, Elapsed) {
         Some(Impossible::TooFast { fastest_s }) => fastest_s,
         _ => stops_s + 1.0,
     };
-    let endless_s = stops_s + 1000.0 * fastest_s;
-    let slowest_s = match refused(endless_s) {
+    // longer than this no finish can be written
+    let longest_s = (LONGEST_RACE_H * 3600) as f64;
+    let slowest_s = match refused(longest_s) {
         Some(Impossible::TooSlow { slowest_s }) => slowest_s,
-        _ => endless_s,
+        _ => longest_s,
     };
     let minutes = |minutes: f64| Elapsed::from_secs(minutes as i64 * 60);
     (
