@@ -72,3 +72,11 @@ pub struct Caution {
     /// What to know and do.
     pub text: &'static str,
 }
+
+/// Whether any of these says that the plan fails.
+#[must_use]
+pub fn fail<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> bool {
+    findings
+        .into_iter()
+        .any(|finding| finding.weight == Weight::Failure)
+}

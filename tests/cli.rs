@@ -11,4 +11,12 @@ mod streams;
 /// Every verb that prints a report.
 const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];
 /// Every other verb.
-const OTHER_VERBS: [&str; 5] = ["new", "check", "fit", "completions", "manual"];
+const OTHER_VERBS: [&str; 7] = [
+    "new",
+    "check",
+    "finish",
+    "fit",
+    "replan",
+    "completions",
+    "manual",
+];

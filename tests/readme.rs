@@ -2,7 +2,8 @@
 //!
 //! A fenced block marked `console` or `sh` is a session: a line `$ sutler ...` is run, and the
 //! lines below it, if any, are what it prints, where a line `...` stands for any lines.
-//! `SUTLER_ACCEPT=1` rewrites what is shown, unless it has such a line.
+//! `SUTLER_ACCEPT=1` rewrites what is shown; between such lines as much is shown as before, from
+//! the line that it began with.
 
 use std::path::Path;
 use std::process::{Command, Stdio};
@@ -21,9 +22,14 @@ struct Step {
     shown: Vec<String>,
 }
 
-/// The text inside fenced blocks of sessions, with the number of each line.
-fn session_lines(text: &str) -> Vec<Vec<(usize, &str)>> {
-    let (mut blocks, mut open): (Vec<Vec<(usize, &str)>>, Option<bool>) = (Vec::new(), None);
+/// A line with its number, from 0.
+type Line<'t> = (usize, &'t str);
+
+/// The lines inside fenced blocks of sessions.
+fn session_lines(text: &str) -> Vec<Vec<Line<'_>>> {
+    let mut blocks: Vec<Vec<Line<'_>>> = Vec::new();
+    // whether a block is open, and whether it is a session
+    let mut open = None;
     for (number, line) in text.lines().enumerate() {
         match (line.trim_start().strip_prefix("```"), open) {
             (Some(_), Some(_)) => open = None,
@@ -80,6 +86,29 @@ fn matches(shown: &[String], printed: &[&str]) -> bool {
     }
 }
 
+/// What is shown, renewed from what is printed; `None` where a part of it is no longer found.
+fn renewed(shown: &[String], printed: &[&str]) -> Option<Vec<String>> {
+    let is_any = |line: &String| line.trim() == ANY_LINES;
+    if !shown.iter().any(is_any) {
+        return Some(printed.iter().map(|line| (*line).to_owned()).collect());
+    }
+    let (mut new, mut at) = (Vec::new(), 0);
+    for (index, part) in shown.split(is_any).enumerate() {
+        if index > 0 {
+            new.push(ANY_LINES.to_owned());
+        }
+        if let (Some(first), 1..) = (part.first(), index) {
+            at += printed[at..]
+                .iter()
+                .position(|line| line.trim_end() == first.trim_end())?;
+        }
+        let end = (at + part.len()).min(printed.len());
+        new.extend(printed[at..end].iter().map(|line| (*line).to_owned()));
+        at = end;
+    }
+    Some(new)
+}
+
 /// Runs a command as a shell would, in a folder, `sutler` being ours.
 fn run(step: &Step, folder: &Path, bin: &Path) -> (Option<i32>, String) {
     let path = format!("{}:/usr/bin:/bin", bin.display());
@@ -102,7 +131,7 @@ fn repository() -> Case {
 }
 
 /// The text with what its commands print in place of what it shows, or what is wrong with it.
-fn rewritten(text: &str) -> Result<String, String> {
+fn rewritten(text: &str, accept: bool) -> Result<String, String> {
     let case = repository();
     let bin = Case::new();
     let ours = Path::new(env!("CARGO_BIN_EXE_sutler"));
@@ -119,30 +148,32 @@ fn rewritten(text: &str) -> Result<String, String> {
         if step.shown.iter().all(|line| line.trim().is_empty()) || matches(&step.shown, &printed) {
             continue;
         }
-        let found = printed.join("\n");
-        wrong.push(format!("$ {}\nprints\n{found}", step.command));
-        if !step.shown.iter().any(|line| line.trim() == ANY_LINES) {
+        wrong.push(format!(
+            "$ {}\nprints\n{}",
+            step.command,
+            printed.join("\n")
+        ));
+        if let Some(new) = renewed(&step.shown, &printed) {
             let at = (step.line as isize + 1 + moved) as usize;
-            let new = printed.iter().map(|line| (*line).to_owned());
+            moved += new.len() as isize - step.shown.len() as isize;
             lines.splice(at..at + step.shown.len(), new);
-            moved += printed.len() as isize - step.shown.len() as isize;
         }
     }
     let new = lines.join("\n") + "\n";
-    if wrong.is_empty() || std::env::var_os("SUTLER_ACCEPT").is_some() {
+    if wrong.is_empty() || accept {
         Ok(new)
     } else {
         Err(wrong.join("\n"))
     }
 }
 
-fn readme() -> Option<String> {
-    std::fs::read_to_string(in_repository("README.md")).ok()
+fn readme() -> String {
+    std::fs::read_to_string(in_repository("README.md")).unwrap()
 }
 
 #[test]
 fn commands_print_what_is_shown() {
-    let Some(text) = readme() else { return };
+    let text = readme();
     assert!(
         steps(&text).len() >= 3,
         "README.md shows hardly any commands"
@@ -152,7 +183,9 @@ fn commands_print_what_is_shown() {
         .filter(|step| !step.shown.is_empty())
         .count();
     assert!(shown >= 1, "README.md shows no output");
-    let new = rewritten(&text).unwrap_or_else(|wrong| panic!("README.md is not as run:\n{wrong}"));
+    let accept = std::env::var_os("SUTLER_ACCEPT").is_some();
+    let new = rewritten(&text, accept)
+        .unwrap_or_else(|wrong| panic!("README.md is not as run:\n{wrong}"));
     if new != text {
         std::fs::write(in_repository("README.md"), new).unwrap();
     }
@@ -160,7 +193,7 @@ fn commands_print_what_is_shown() {
 
 #[test]
 fn two_commands_stand_at_the_top() {
-    let Some(text) = readme() else { return };
+    let text = readme();
     let mut blocks = text.split("```").skip(1).step_by(2);
     let top: Vec<&str> = blocks
         .by_ref()
@@ -189,7 +222,7 @@ fn two_commands_stand_at_the_top() {
 
 #[test]
 fn every_verb_is_told_of() {
-    let Some(text) = readme() else { return };
+    let text = readme();
     let help = Case::new().run(&["-h"]).exits(0).out;
     let verbs: Vec<&str> = help
         .lines()
@@ -240,15 +273,12 @@ fn sessions_are_found_and_run() {
     assert_eq!(found.len(), 3);
     assert_eq!(found[0].command, "sutler plan demo-data/plan-50k.toml");
     assert_eq!(found[0].shown, ["Velprek Hill Laps", "..."]);
-    assert_eq!(rewritten(SAMPLE).as_deref(), Ok(SAMPLE));
+    assert_eq!(rewritten(SAMPLE, false).as_deref(), Ok(SAMPLE));
     assert!(steps("# no session\n\n    $ sutler plan\n").is_empty());
 }
 
 #[test]
 fn what_is_not_printed_is_found() {
-    if std::env::var_os("SUTLER_ACCEPT").is_some() {
-        return; // nothing is refused then
-    }
     for (right, wrong) in [
         ("Velprek Hill Laps", "Velprek Hill Lap"),
         ("Example Hill Round", "Example Hill Round\nand more"),
@@ -258,7 +288,7 @@ fn what_is_not_printed_is_found() {
     ] {
         let text = SAMPLE.replacen(right, wrong, 1);
         assert_ne!(text, SAMPLE);
-        assert!(rewritten(&text).is_err(), "{wrong}");
+        assert!(rewritten(&text, false).is_err(), "{wrong}");
     }
 }
 
@@ -281,4 +311,26 @@ fn any_lines_stand_for_any_lines() {
             "{pattern:?} for {printed:?}"
         );
     }
+}
+
+#[test]
+fn what_is_shown_is_renewed_in_part() {
+    let lines = |text: &str| text.lines().map(str::to_owned).collect::<Vec<_>>();
+    let printed = ["title", "one", "Stations", "S", "1", "F", "end"];
+    for (shown, wanted) in [
+        ("anything", "title\none\nStations\nS\n1\nF\nend"),
+        ("old title\n...", "title\n..."),
+        (
+            "old\n...\nStations\nold S\n...",
+            "title\n...\nStations\nS\n...",
+        ),
+        ("...\nend", "...\nend"),
+    ] {
+        assert_eq!(
+            renewed(&lines(shown), &printed),
+            Some(lines(wanted)),
+            "{shown}"
+        );
+    }
+    assert_eq!(renewed(&lines("...\nCrew\n..."), &printed), None);
 }

@@ -1,6 +1,6 @@
 //! `sutler check`: every problem of every file in one run, then what the plan itself finds.
 
-use sutler::findings::Weight;
+use sutler::findings::{Weight, fail};
 use sutler::plan::Plan;
 use sutler::units::Units;
 
@@ -26,11 +26,8 @@ pub(crate) fn run(args: &SourceArgs) -> Result<u8, Stop> {
         out += &findings(plan);
     }
     show::print(&out)?;
-    Ok(if plans.first().is_some_and(Plan::fails) {
-        FAILS
-    } else {
-        DONE
-    })
+    let fails = plans.first().is_some_and(|plan| fail(plan.findings()));
+    Ok(if fails { FAILS } else { DONE })
 }
 
 fn findings(plan: &Plan) -> String {

@@ -12,8 +12,9 @@ use sutler::inputs::{route_gpx, runner_toml};
 use sutler::reports;
 
 use super::args::FitArgs;
+use super::report::{Made, page, put};
 use super::show::Stop;
-use super::{DONE, change, report, save, show};
+use super::{DONE, change, save, show};
 
 /// Fits recordings, prints the report and changes the runner file if that is asked for.
 pub(crate) fn run(args: &FitArgs) -> Result<u8, Stop> {
@@ -35,11 +36,11 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, Stop> {
     let Some(fit) = fit else {
         return Err(Stop::Said("no recording could be used".to_owned()));
     };
-    report::write(
-        &args.output,
-        || reports::fit::document(&fit, args.output.units.into()),
-        || reports::fit::json(&fit, &left_out),
-    )?;
+    let made = Made {
+        document: &|| reports::fit::document(&fit, args.output.units.into()),
+        json: &|| reports::fit::json(&fit, &left_out),
+    };
+    put(&made, &args.output, &page(&args.output))?;
     if let Some(runner) = runner {
         runner.write(&fit)?;
     }
@@ -185,17 +186,19 @@ impl<'a> RunnerText<'a> {
     fn write(self, fit: &Fit) -> Result<(), Stop> {
         let shown = self.path.display();
         if fit.verdict == Verdict::NoBetter {
-            return say(&format!(
+            say(&format!(
                 "`{shown}` is left as it is: the defaults predict your runs as well\n"
             ));
+            return Ok(());
         }
         let old = self.text.as_deref().unwrap_or_default();
         let failed = |why: String| Stop::Said(format!("could not change `{shown}`: {why}"));
         let new = reports::with_pacing(old, fit).map_err(failed)?;
         if new == old {
-            return say(&format!("`{shown}` says this already\n"));
+            say(&format!("`{shown}` says this already\n"));
+            return Ok(());
         }
-        say(&format!("in `{shown}`:\n{}", change::between(old, &new)))?;
+        say(&format!("in `{shown}`:\n{}", change::between(old, &new)));
         // a link stays a link: what it leads to is changed
         let place = self.path.canonicalize();
         save::file(
@@ -229,7 +232,6 @@ fn checked(path: &Path, bytes: Vec<u8>) -> Result<String, Stop> {
 }
 
 /// On standard error, for standard output holds the report; nothing is lost where that is closed.
-fn say(text: &str) -> Result<(), Stop> {
+fn say(text: &str) {
     let _ = std::io::stderr().lock().write_all(text.as_bytes());
-    Ok(())
 }

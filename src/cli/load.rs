@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use sutler::diagnostics::{Diagnostic, Notes, SourceFile, Sources, Span, Spanned};
+use sutler::diagnostics::{Diagnostic, Notes, Severity, SourceFile, Sources, Span, Spanned};
 use sutler::inputs::{self, Inputs, Texts, plan_toml, route_gpx};
 use sutler::time::Elapsed;
 
@@ -14,6 +14,32 @@ pub(crate) struct Loaded {
     pub(crate) notes: Notes,
     pub(crate) inputs: Inputs,
     pub(crate) files: usize,
+    /// Whether a file that is needed could not be read, so that what follows from it is no news.
+    incomplete: bool,
+}
+
+impl Loaded {
+    /// Whether a course can be made of what was read: the files it is made of are there and right.
+    /// Where they are not, the course would only say again what was said about them.
+    pub(crate) fn makes_a_course(&self) -> bool {
+        let of_the_course = |span: Span| {
+            let rows = self.inputs.stations.iter().filter_map(|row| row.span);
+            let start = self
+                .inputs
+                .course
+                .start
+                .as_ref()
+                .and_then(|start| start.span);
+            let mut spans = rows.chain(self.inputs.track.span).chain(start);
+            spans.any(|own| own.file == span.file)
+        };
+        let wrong = self
+            .notes
+            .all()
+            .iter()
+            .filter(|note| note.severity == Severity::Error);
+        !self.incomplete && !wrong.filter_map(|note| note.at).any(of_the_course)
+    }
 }
 
 /// Reads everything a command needs.
@@ -25,13 +51,19 @@ pub(crate) fn load(args: &SourceArgs) -> Loaded {
     let texts = finder.texts(args);
     let mut sources = Sources::default();
     let mut notes = finder.notes;
+    let incomplete = notes.has_errors();
     let mut inputs = inputs::read(texts, &mut sources, &mut notes);
     if args.route.is_some() && args.plan.is_none() && inputs.course.name.is_none() {
         inputs.course.name = inputs.track.name.clone();
     }
     if let Some((first, others)) = args.finish.split_first() {
-        inputs.plan.finish = Some(Spanned::unwritten(*first));
-        inputs.plan.other_finishes = others.iter().copied().map(Spanned::unwritten).collect();
+        inputs.plan.finish = Some(Spanned::unwritten(first.planned()));
+        let others = others.iter().flat_map(|target| {
+            let ends = target.beside();
+            std::iter::once(target.planned()).chain(ends)
+        });
+        let beside = first.beside().into_iter().chain(others);
+        inputs.plan.other_finishes = beside.map(Spanned::unwritten).collect();
     }
     if let (Some(start), Some(zone)) = (args.start, args.timezone) {
         inputs.course.start = Some(Spanned::unwritten(start));
@@ -42,6 +74,7 @@ pub(crate) fn load(args: &SourceArgs) -> Loaded {
         notes,
         inputs,
         files: finder.files,
+        incomplete,
     }
 }
 
@@ -58,7 +91,7 @@ pub(crate) fn finishes(inputs: &Inputs, notes: &mut Notes) -> Vec<Spanned<Elapse
     if finishes.is_empty() {
         notes.push(
             Diagnostic::error("there is no target finish")
-                .hint("give `finish = \"29:30:00\"` in the plan, or --finish 29:30:00"),
+                .hint("give `finish = \"29:30:00\"` in the plan, or --finish 29:30:00; `sutler finish` helps to choose"),
         );
     } else if finishes.len() > MOST {
         notes.push(
@@ -97,7 +130,7 @@ impl Finder {
             texts.plan = self.named(
                 &path,
                 None,
-                "give the plan's file, or --route for a quick start",
+                "give the plan's file, or --route for a quick start; `sutler new DIR` writes examples",
             );
             if let Some(plan) = texts.plan.clone() {
                 course_folder = self.beside_plan(&plan, &path, args, &mut texts);

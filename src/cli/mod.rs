@@ -3,9 +3,11 @@
 mod args;
 mod change;
 mod check;
+mod finish;
 mod fit;
 mod load;
 mod new;
+mod replan;
 mod report;
 mod save;
 mod show;
@@ -34,6 +36,8 @@ pub(crate) fn run() -> ExitCode {
         Verb::Fuel(args) => report::run("fuel", &args),
         Verb::Bags(args) => report::run("bags", &args),
         Verb::Crew(args) => report::run("crew", &args),
+        Verb::Finish(args) => finish::run(&args),
+        Verb::Replan(args) => replan::run(&args),
         Verb::Fit(args) => fit::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();

@@ -30,14 +30,11 @@ const FILES: &[(&str, &str)] = &[
 ];
 const ROUTE: &str = "course/route.gpx";
 
-/// Files of the example that describe its own route and mean nothing on another.
-const OF_THE_EXAMPLE: &[&str] = &[
-    "course/stations.csv",
-    "course/surfaces.csv",
-    "course/course.toml",
-    "crew.toml",
-    "weather.csv",
-];
+/// Files of the example that describe its own route and mean nothing on another: settings become
+/// comments, the station list keeps its head.
+const OF_THE_EXAMPLE: &[&str] = &["course/stations.csv", "course/course.toml", "crew.toml"];
+/// Tables of the example that a plan does without until they are written: kept to look at.
+const TO_LOOK_AT: &[&str] = &["course/surfaces.csv", "weather.csv"];
 
 /// Writes the folder, whole or not at all.
 pub(crate) fn run(args: &NewArgs) -> Result<u8, Stop> {
@@ -60,7 +57,10 @@ pub(crate) fn run(args: &NewArgs) -> Result<u8, Stop> {
     let built = tempfile::tempdir_in(parent)
         .map_err(|e| Stop::Said(format!("could not write in `{}`: {e}", parent.display())))?;
     for (name, text) in FILES {
-        let path = built.path().join(name);
+        let aside = own_route.is_some() && TO_LOOK_AT.contains(name);
+        let path = built
+            .path()
+            .join(format!("{name}{}", if aside { ".example" } else { "" }));
         if let Some(folder) = path.parent() {
             std::fs::create_dir_all(folder)?;
         }
@@ -83,28 +83,27 @@ fn read(route: &Path) -> Result<Vec<u8>, Stop> {
         .map_err(|e| Stop::Said(format!("could not read `{}`: {e}", route.display())))
 }
 
-/// The same file for another route: what described the example becomes a comment. Tables keep
-/// their heads.
+/// The same file for another route: what described the example becomes a comment, tables keep
+/// their heads, the finish stays as a value to change.
 fn for_own_route(name: &str, text: &str) -> String {
-    let plan_finish = name == "plan.toml";
-    if !plan_finish && !OF_THE_EXAMPLE.contains(&name) {
-        return text.to_owned();
-    }
-    let table = name.ends_with(".csv");
     let mut head_seen = false;
+    let mut goes = |line: &str| {
+        let told = !line.is_empty() && !line.starts_with('#');
+        let head = told && name.ends_with(".csv") && !std::mem::replace(&mut head_seen, true);
+        match name {
+            _ if !told || head => false,
+            "plan.toml" => line.starts_with("other_finishes"),
+            // it names a station of the example
+            "gear.csv" => line.contains("after-station"),
+            _ => OF_THE_EXAMPLE.contains(&name),
+        }
+    };
     text.lines()
         .map(|line| {
-            let is_head = table && !head_seen && !line.starts_with('#') && !line.is_empty();
-            head_seen |= is_head;
-            // the finish stays as a value to change; the example's other finishes would mislead
-            let keep = line.is_empty()
-                || line.starts_with('#')
-                || is_head
-                || (plan_finish && !line.starts_with("other_finishes"));
-            if keep {
-                format!("{line}\n")
-            } else {
+            if goes(line) {
                 format!("# {line}\n")
+            } else {
+                format!("{line}\n")
             }
         })
         .collect()

@@ -1,12 +1,14 @@
 //! Every verb that prints a report: read, plan, write.
 
-use sutler::diagnostics::Notes;
+use sutler::diagnostics::{Notes, Spanned};
+use sutler::findings::fail;
 use sutler::plan::{Plan, Race};
 use sutler::reports::document::Document;
 use sutler::reports::{self, View, formats};
 use sutler::time::Elapsed;
 
 use super::args::{OutputArgs, ReportArgs};
+use super::finish::estimated;
 use super::load::{Loaded, finishes, load};
 use super::show::Stop;
 use super::{DONE, FAILS, save, show};
@@ -28,20 +30,29 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
         width: page.width,
         warnings: loaded.notes.all(),
     };
-    write(
-        &args.output,
-        || (report.build)(&view),
-        || (report.json)(&view),
-    )?;
-    Ok(if plans.first().is_some_and(Plan::fails) {
-        FAILS
-    } else {
-        DONE
-    })
+    let made = Made {
+        document: &|| (report.build)(&view),
+        json: &|| (report.json)(&view),
+    };
+    put(&made, &args.output, &page)?;
+    let Some(plan) = plans.first().filter(|plan| fail(plan.findings())) else {
+        return Ok(DONE);
+    };
+    if !fail((report.findings)(plan)) {
+        // this report is about something else, so the reason is said beside it
+        show::failures(&plan.findings(), view.units);
+    }
+    Ok(FAILS)
 }
 
-/// What a report is written onto.
-fn page(args: &OutputArgs) -> formats::Page {
+/// What a report is, made when its format is known.
+pub(crate) struct Made<'a> {
+    pub(crate) document: &'a dyn Fn() -> Document,
+    pub(crate) json: &'a dyn Fn() -> serde_json::Value,
+}
+
+/// How the report will be shown.
+pub(crate) fn page(args: &OutputArgs) -> formats::Page {
     formats::Page {
         width: if args.output.is_some() {
             80
@@ -52,19 +63,16 @@ fn page(args: &OutputArgs) -> formats::Page {
     }
 }
 
-/// Writes a report in the form and to the place that were asked for.
-pub(crate) fn write(
-    args: &OutputArgs,
-    document: impl FnOnce() -> Document,
-    json: impl FnOnce() -> serde_json::Value,
-) -> Result<(), Stop> {
+/// Writes a report in the format asked for, to where it was asked for.
+pub(crate) fn put(made: &Made<'_>, args: &OutputArgs, page: &formats::Page) -> Result<(), Stop> {
     let text = match formats::FORMATS
         .iter()
         .find(|format| format.name == args.format)
     {
-        Some(format) => (format.write)(&document(), &page(args)),
+        Some(format) => (format.write)(&(made.document)(), page),
         None => {
-            serde_json::to_string_pretty(&json()).map_err(|e| Stop::Said(e.to_string()))? + "\n"
+            serde_json::to_string_pretty(&(made.json)()).map_err(|e| Stop::Said(e.to_string()))?
+                + "\n"
         }
     };
     match &args.output {
@@ -75,6 +83,13 @@ pub(crate) fn write(
 
 /// Plans every finish; `None` where the notes say why not.
 pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<Plan>)> {
+    if !loaded.makes_a_course() {
+        return None;
+    }
+    if needs_plan && loaded.inputs.plan.finish.is_none() && !loaded.inputs.plan.past.is_empty() {
+        let (race, finishes) = estimated(loaded)?;
+        return plans(race, loaded, &finishes);
+    }
     let mut missing = Notes::new();
     let finishes = finishes(&loaded.inputs, &mut missing);
     if needs_plan {
@@ -85,12 +100,21 @@ pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<P
         .map(|f| f.value)
         .max()
         .unwrap_or(Elapsed::ZERO);
-    // a course is built even where the files have problems, so that its own are seen in one run
+    // a course is built even where other files have problems, so that its own are seen in one run
     let race = Race::prepare(&loaded.inputs, longest, &mut loaded.notes)?;
+    let wanted = if needs_plan { finishes.as_slice() } else { &[] };
+    plans(race, loaded, wanted)
+}
+
+/// Plans each of the finishes wanted.
+fn plans(
+    race: Race,
+    loaded: &mut Loaded,
+    wanted: &[Spanned<Elapsed>],
+) -> Option<(Race, Vec<Plan>)> {
     if loaded.notes.has_errors() {
         return None;
     }
-    let wanted = if needs_plan { finishes.as_slice() } else { &[] };
     let plans: Vec<Option<Plan>> = wanted
         .iter()
         .map(|finish| race.plan(&loaded.inputs, *finish, &mut loaded.notes))

@@ -3,6 +3,8 @@
 use std::io::{self, IsTerminal, Write};
 
 use sutler::diagnostics::{Diagnostic, Sources, render};
+use sutler::findings::{Finding, Weight};
+use sutler::units::Units;
 
 /// Why a command stopped before it was done.
 #[derive(Debug, thiserror::Error)]
@@ -41,6 +43,16 @@ pub(crate) fn reason(error: &io::Error) -> String {
         io::ErrorKind::NotFound => "it is not there".to_owned(),
         io::ErrorKind::PermissionDenied => "permission denied".to_owned(),
         _ => error.to_string(),
+    }
+}
+
+/// Says where a plan fails.
+pub(crate) fn failures(findings: &[&Finding], units: Units) {
+    for finding in findings
+        .iter()
+        .filter(|finding| finding.weight == Weight::Failure)
+    {
+        let _ = writeln!(io::stderr(), "the plan fails: {}", finding.says.show(units));
     }
 }
 

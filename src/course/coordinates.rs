@@ -4,7 +4,7 @@ use crate::diagnostics::{Diagnostic, Notes, Span};
 
 use super::Role;
 use super::assign::{APART_M, Visit, assign};
-use super::place::{AT_END_M, Draft, NEAR_M, TOO_FAR_M};
+use super::draft::{AT_END_M, Draft, NEAR_M, TOO_FAR_M};
 use super::route::Route;
 use super::snap::{Pass, passes};
 use super::words::km;

@@ -1,20 +1,21 @@
 //! Stations from the organiser's list: which rows are start and finish, how long the course is by
 //! its count, and whether its distances make sense.
 
-use crate::diagnostics::{Diagnostic, Notes, Span};
+use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::Inputs;
-use crate::inputs::StationRow;
 
 use super::Role;
 use super::assign::APART_M;
 use super::coordinates::snap;
+use super::draft::{AT_END_M, Draft};
 use super::geodesy::Spot;
-use super::place::{AT_END_M, Draft};
 use super::route::Route;
 use super::words::km;
 
 /// A last row at this share of the course or more is the finish: nobody runs a station there.
 const FINISH_SHARE: f64 = 0.995;
+/// ... and this share where its coordinates are those of the route's end.
+const FINISH_SHARE_THERE: f64 = 0.95;
 /// The organiser's count may exceed the route file by this and the last row still be the finish.
 const BEYOND: f64 = 1.03;
 /// A last row from this share on that is not the finish is pointed out.
@@ -70,6 +71,9 @@ fn is_finish(draft: &Draft<'_>, given_m: Option<f64>, route: &Route) -> bool {
     let end_m = given_m.unwrap_or(route.length_m());
     named(draft, "finish")
         || match draft.official_m {
+            Some(m) if near_spot(draft, route.spots.last()) => {
+                (FINISH_SHARE_THERE * end_m..=BEYOND * end_m).contains(&m)
+            }
             Some(m) => (FINISH_SHARE * end_m..=BEYOND * end_m).contains(&m),
             None => near_spot(draft, route.spots.last()),
         }
@@ -163,37 +167,5 @@ fn say_nearly_finish(drafts: &[Draft<'_>], end_m: f64, end_is_official: bool, no
             .at(last.distance_span(), format!("expected {} for the finish", km(end_m)))
             .hint("if it is the finish, name it `Finish`, or set `official_distance_km` in `course.toml`"),
         );
-    }
-}
-
-impl<'a> Draft<'a> {
-    fn of_row(row: &'a StationRow) -> Draft<'a> {
-        let name = row.name.value.clone();
-        let place = if row.place.trim().is_empty() {
-            name.clone()
-        } else {
-            row.place.clone()
-        };
-        Draft {
-            name,
-            place,
-            role: Role::Between(row.kind),
-            row: Some(row),
-            span: row.span.or(row.name.span),
-            official_m: row
-                .distance_m
-                .as_ref()
-                .map(|d| d.value)
-                .filter(|m| m.is_finite()),
-            route_m: None,
-            position_deg: (row.position.as_ref())
-                .map(|p| p.value)
-                .filter(|(lat, lon)| lat.abs() <= 90.0 && lon.is_finite()),
-        }
-    }
-
-    fn distance_span(&self) -> Option<Span> {
-        let distance = self.row.and_then(|r| r.distance_m.as_ref());
-        distance.and_then(|d| d.span).or(self.span)
     }
 }

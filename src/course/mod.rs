@@ -12,7 +12,9 @@ mod smooth;
 
 mod assign;
 mod coordinates;
+mod draft;
 mod list;
+mod marks;
 mod place;
 mod scale;
 mod snap;

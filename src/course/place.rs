@@ -6,38 +6,19 @@ use crate::inputs::stations_csv::{StationKind, StationRow};
 use crate::inputs::{CourseFile, Inputs};
 
 use super::assign::APART_M;
+use super::draft::Draft;
 use super::profile::Profile;
 use super::route::Route;
 use super::scale::Scale;
 use super::words::km;
-use super::{Place, Role, Station, list, waypoints};
+use super::{Place, Role, Station, list, marks, waypoints};
 
-/// A position this near to the route is on it, metres: a station beside the path, the error of
-/// its coordinates and that of the track.
-pub(super) const NEAR_M: f64 = 150.0;
-/// A position farther than this from the route is wrong, metres.
-pub(super) const TOO_FAR_M: f64 = 2000.0;
-/// A position this near to an end of the route, metres, is that end.
-pub(super) const AT_END_M: f64 = 50.0;
 /// Official and route length of the way between two anchors may differ by this share ...
 const ODD_SHARE: f64 = 0.25;
 /// ... or by so many metres, before it is said.
 const ODD_M: f64 = 1000.0;
 /// Visits to one place lie within this, metres, before it is said.
 const ONE_PLACE_M: f64 = 1500.0;
-
-/// A station on its way onto the route.
-#[derive(Clone, Debug)]
-pub(super) struct Draft<'a> {
-    pub(super) name: String,
-    pub(super) place: String,
-    pub(super) role: Role,
-    pub(super) row: Option<&'a StationRow>,
-    pub(super) span: Option<Span>,
-    pub(super) official_m: Option<f64>,
-    pub(super) route_m: Option<f64>,
-    pub(super) position_deg: Option<(f64, f64)>,
-}
 
 /// Stations and places, and how the two distances compare.
 #[derive(Debug)]
@@ -57,10 +38,12 @@ pub(super) fn place(
 ) -> Placed {
     let (mut drafts, official_length_m) = if inputs.stations.is_empty() {
         let given = inputs.course.official_distance_m.as_ref().map(|d| d.value);
-        (
-            waypoints::drafts(inputs, route, notes),
-            given.filter(|m| m.is_finite() && *m > 0.0),
-        )
+        let drafts = if inputs.track.waypoints.is_empty() {
+            marks::drafts(route.length_m())
+        } else {
+            waypoints::drafts(inputs, route, notes)
+        };
+        (drafts, given.filter(|m| m.is_finite() && *m > 0.0))
     } else {
         let list = list::read(inputs, route, notes);
         (list.drafts, list.official_m)

@@ -7,7 +7,7 @@ use crate::inputs::stations_csv::StationKind;
 
 use super::Role;
 use super::assign::APART_M;
-use super::place::{AT_END_M, Draft, NEAR_M, TOO_FAR_M};
+use super::draft::{AT_END_M, Draft, NEAR_M, TOO_FAR_M};
 use super::route::Route;
 use super::snap::{Pass, passes};
 use super::words::km;

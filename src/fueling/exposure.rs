@@ -166,85 +166,30 @@ impl Along<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::course::{HeightRepair, Profile, Role, Segment, Station, Survey};
+    use crate::course::Profile;
+    use crate::course::testing::{course, station};
     use crate::diagnostics::Notes;
     use crate::inputs::Inputs;
-    use crate::inputs::stations_csv::StationKind;
     use crate::inputs::surfaces_csv::Surface;
 
     const SPACING_M: f64 = 100.0;
     const SPEED_MPS: f64 = 2.0;
     const STOP_S: f64 = 900.0;
 
-    fn station(name: &str, place: usize, role: Role, distance_m: f64) -> Station {
-        Station {
-            name: name.to_owned(),
-            place,
-            visit: 1,
-            role,
-            distance_m,
-            official_m: distance_m,
-            elevation_m: 0.0,
-            position_deg: (46.0, 8.0),
-            cutoff: None,
-            crew: false,
-            drop_bag: false,
-            pacer: false,
-            stop_s: None,
-            offers: Vec::new(),
-            span: None,
-        }
-    }
-
-    fn segment(from: usize, length_m: f64) -> Segment {
-        Segment {
-            from,
-            length_m,
-            official_length_m: length_m,
-            climb_m: 0.0,
-            descent_m: 0.0,
-            steepest_up: 0.0,
-            steepest_down: 0.0,
-            share_above_10: 0.0,
-            share_below_10: 0.0,
-            highest_m: 0.0,
-        }
-    }
-
     /// Twelve flat kilometres with one station.
-    fn course(station_m: f64) -> Course {
+    fn flat(station_m: f64) -> Course {
         let nodes = 121;
-        Course {
-            name: "flat".to_owned(),
-            origin: None,
-            official_start: None,
-            profile: Profile {
-                spacing_m: SPACING_M,
-                elevation_m: vec![0.0; nodes],
-                position_deg: vec![(46.0, 8.0); nodes],
-                surface: vec![Surface::default(); nodes - 1],
-            },
-            stations: vec![
-                station("Start", 0, Role::Start, 0.0),
-                station("Ford", 1, Role::Between(StationKind::Aid), station_m),
-                station("Finish", 2, Role::Finish, 12_000.0),
-            ],
-            segments: vec![segment(0, station_m), segment(1, 12_000.0 - station_m)],
-            places: Vec::new(),
-            survey: Survey {
-                route_length_m: 12_000.0,
-                official_length_m: None,
-                raw_climb_m: 0.0,
-                raw_descent_m: 0.0,
-                filtered_climb_m: 0.0,
-                filtered_descent_m: 0.0,
-                official_climb_m: None,
-                points: nodes,
-                repairs: HeightRepair::default(),
-            },
-            mandatory_kit: Vec::new(),
-            rules: Vec::new(),
-        }
+        let profile = Profile {
+            spacing_m: SPACING_M,
+            elevation_m: vec![0.0; nodes],
+            position_deg: vec![(46.0, 8.0); nodes],
+            surface: vec![Surface::default(); nodes - 1],
+        };
+        let ends = [("Start", 0.0), ("Ford", station_m), ("Finish", 12_000.0)];
+        course(
+            profile,
+            ends.map(|(name, at_m)| station(name, at_m)).to_vec(),
+        )
     }
 
     /// Between two nodes of the profile; on a node; on one, but for the last digit.
@@ -252,7 +197,7 @@ mod tests {
 
     /// The steps of the stop, of the way after it, and of the way before.
     fn steps(station_m: f64) -> (Vec<Step>, Vec<Step>, Vec<Step>) {
-        let course = course(station_m);
+        let course = flat(station_m);
         let conditions =
             Conditions::over(&course, &Inputs::default(), None, 9e4, &mut Notes::new());
         let stop_s = |at_m: f64| if at_m > station_m - 1e-6 { STOP_S } else { 0.0 };

@@ -1,13 +1,25 @@
 //! The cells of the `cutoff` column: clock times, race times and dates tell themselves apart.
 
-use chrono::{NaiveTime, Weekday};
+use chrono::{NaiveDateTime, NaiveTime, Weekday};
 
 use crate::diagnostics::{Diagnostic, Notes, Span, Spanned};
 use crate::time::Elapsed;
 
-use super::stations_csv::Cutoff;
 use super::table::Row;
 use super::values::{local_time, offset_time, quoted, race_time, with_hint};
+
+/// A time limit as written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cutoff {
+    /// `14:30` or `Sun 14:30`: a clock time; without a day, the first one after the cutoff before.
+    Clock(Option<Weekday>, NaiveTime),
+    /// `+31:30` or `31:30:00`: since the official start. A sign or seconds tell it from a clock.
+    Elapsed(Elapsed),
+    /// `2026-10-25T14:30`: local date and time.
+    Local(NaiveDateTime),
+    /// `2026-10-25T02:30+01:00`: an instant, which a clock change leaves unambiguous. In UTC.
+    Instant(NaiveDateTime),
+}
 
 /// Three letters or the whole name.
 const DAYS: [(&str, Weekday); 7] = [

@@ -7,8 +7,9 @@ use crate::diagnostics::{Diagnostic, Notes};
 use crate::time::{WallTime, on_the_wall};
 
 use super::CourseFile;
-use super::contradictions::Said;
-use super::stations_csv::{Cutoff, StationRow};
+use super::cutoff::Cutoff;
+use super::said::Said;
+use super::stations_csv::StationRow;
 use super::values::quoted;
 
 /// Cutoffs as numbers that can be compared, where they are of the same sort.

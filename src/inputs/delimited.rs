@@ -2,12 +2,21 @@
 
 use std::ops::Range;
 
+use crate::diagnostics::Span;
+
 /// One cell as written.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct RawCell {
     /// The bytes between the separators, quotes and outer spaces left out.
     pub(super) range: Range<usize>,
     /// What is wrong with its quotes.
+    pub(super) flaw: Option<Flaw>,
+}
+
+/// A cell's text, where it stands, and what is wrong with its quotes.
+pub(super) struct Field {
+    pub(super) text: String,
+    pub(super) span: Span,
     pub(super) flaw: Option<Flaw>,
 }
 

@@ -2,8 +2,8 @@
 
 use crate::diagnostics::{Diagnostic, Notes, Span};
 
+use super::delimited::Field;
 use super::limits::{self, Range, Unit};
-use super::table::Field;
 use super::values::{did_you_mean, either, joined, quoted, with_hint};
 
 /// What a table may hold.

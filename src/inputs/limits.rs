@@ -186,6 +186,9 @@ table! {
     OFFICIAL_CLIMB "official_climb" HEIGHT_UNITS 0.0 to 50000.0, "the organiser's climb";
     LAPS "laps" BARE 1.0 to 200.0, "how often the route is run";
     WAVE_OFFSET "wave_offset" MINUTES 0.0 to 1440.0, "how long after the official start a wave goes";
+    PAST_DISTANCE "distance" DISTANCE_UNITS 1.0 to 1000.0, "the length of a past race or long run";
+    PAST_CLIMB "climb" HEIGHT_UNITS 0.0 to 50000.0, "the climb of a past race or long run";
+    PAST_STOPPED "stopped" MINUTES 0.0 to 7200.0, "minutes stopped in a past race or long run";
     FADE "fade" BARE 0.0 to 4.0, "how much of the recorded slowing, 1 as recorded";
     FADE_EXPONENT "fade_exponent" BARE 1.0 to 1.25, "exponent of race time over effort distance";
     DOWNHILL_CAP "downhill_cap" BARE 1.0 to 1.3, "the most that a descent speeds the runner up";

@@ -4,6 +4,8 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned};
 use crate::time::Elapsed;
 
 use super::limits;
+use super::past::{self, PastResult};
+use super::target::Target;
 use super::toml_reader::{self, Reading, Section};
 use super::values::check_text;
 use super::weather_csv;
@@ -13,16 +15,23 @@ use super::weather_csv;
 pub struct PlanFile {
     /// `course`: the course folder, relative to this file.
     pub course: Option<Spanned<String>>,
-    /// `finish`: the target as elapsed time, such as `"29:30:00"`.
+    /// `finish`: the target as elapsed time, such as `"29:30:00"`; of a range such as
+    /// `"28:00:00..32:00:00"` the middle.
     pub finish: Option<Spanned<Elapsed>>,
-    /// `other_finishes`: up to two more, shown side by side.
+    /// `other_finishes`: up to two more, shown side by side; of a range its ends.
     pub other_finishes: Vec<Spanned<Elapsed>>,
+    /// `[past]` or `[[past]]`: races and long runs to judge a finish by.
+    pub past: Vec<PastResult>,
+    /// `cushion`: how much time is to be in hand at every cutoff, such as `"0:20"`.
+    pub cushion: Option<Spanned<Elapsed>>,
     /// `wave_offset_min`: how long after the official start this runner's wave goes; 0 by default.
     pub wave_offset_s: f64,
     /// `[files]`: names of the runner's other files, relative to this one.
     pub files: PlanFiles,
     /// `[pacing]`
     pub pacing: PacingChoice,
+    /// `[windows]`
+    pub windows: WindowChoice,
     /// `[stops]`
     pub stops: StopChoice,
     /// `[fueling]`
@@ -67,6 +76,44 @@ pub struct PacingChoice {
     pub altitude_per_km: Option<Spanned<f64>>,
     /// `walker`: `true` for someone who walks all of it.
     pub walker: bool,
+}
+
+/// `[windows]`: how sure the plan is.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct WindowChoice {
+    /// `evidence`: what the target finish rests on. Left out, early and late arrivals are those of
+    /// races that finish on target.
+    pub evidence: Option<Evidence>,
+}
+
+/// What a target finish rests on: the less, the wider the windows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Evidence {
+    /// `race`: a race of much the same length and ground within about a year.
+    Race,
+    /// `long-runs`: training runs, or races of another length.
+    LongRuns,
+    /// `hope`: neither.
+    Hope,
+}
+
+impl Evidence {
+    /// As written.
+    pub const NAMES: [(&'static str, Evidence); 3] = [
+        ("race", Evidence::Race),
+        ("long-runs", Evidence::LongRuns),
+        ("hope", Evidence::Hope),
+    ];
+
+    /// As written.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Evidence::Race => "race",
+            Evidence::LongRuns => "long-runs",
+            Evidence::Hope => "hope",
+        }
+    }
 }
 
 /// `[stops]`: minutes planned at stations.
@@ -114,16 +161,25 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> PlanFile {
 
 fn plan(top: &mut Section<'_>, r: &mut Reading) -> PlanFile {
     let course = top.sentence("course", r);
-    let finish = top.race_time("finish", r);
+    let target = top.target("finish", r);
+    let others = other_finishes(top, r);
     PlanFile {
         course,
-        other_finishes: other_finishes(top, r),
-        finish,
+        other_finishes: beside(target, others, r),
+        finish: target.map(|t| Spanned {
+            value: t.value.planned(),
+            span: t.span,
+        }),
+        past: top.one_or_more("past", r, past::read),
+        cushion: top.race_time("cushion", r),
         wave_offset_s: top
             .number(&limits::WAVE_OFFSET, r)
             .map_or(0.0, |offset| offset.value),
         files: top.section("files", r, files),
         pacing: top.section("pacing", r, pacing),
+        windows: top.section("windows", r, |section, r| WindowChoice {
+            evidence: section.choice("evidence", &Evidence::NAMES, r),
+        }),
         stops: top.section("stops", r, stops),
         fueling: top.section("fueling", r, fueling),
         forecast: top.section("forecast", r, forecast),
@@ -144,6 +200,29 @@ fn other_finishes(top: &mut Section<'_>, r: &mut Reading) -> Vec<Spanned<Elapsed
     }
     finishes.truncate(MOST);
     finishes
+}
+
+/// The ends of a range stand beside its middle, and leave no room for others.
+fn beside(
+    target: Option<Spanned<Target>>,
+    others: Vec<Spanned<Elapsed>>,
+    r: &mut Reading,
+) -> Vec<Spanned<Elapsed>> {
+    let ends = target.map_or(Vec::new(), |t| t.value.beside());
+    if ends.is_empty() {
+        return others;
+    }
+    if let Some(other) = others.first() {
+        r.notes.push(
+            Diagnostic::error("`finish` is a range, and its ends stand beside it")
+                .at(other.span, "expected no `other_finishes`")
+                .hint("leave out one of the two"),
+        );
+    }
+    let span = target.and_then(|t| t.span);
+    ends.into_iter()
+        .map(|value| Spanned { value, span })
+        .collect()
 }
 
 fn files(section: &mut Section<'_>, r: &mut Reading) -> PlanFiles {

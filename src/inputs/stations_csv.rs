@@ -1,15 +1,14 @@
 //! `stations.csv`: one row a visit, in course order.
 
-use chrono::{NaiveDateTime, NaiveTime, Weekday};
-
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
-use crate::time::Elapsed;
 
 use super::cutoff;
 use super::headings::{Column, Shape};
 use super::limits;
 use super::table::{Row, Table};
 use super::values::quoted;
+
+pub use super::cutoff::Cutoff;
 
 /// One visit to a place, as the organiser lists it.
 ///
@@ -67,19 +66,6 @@ impl StationKind {
         ("checkpoint", StationKind::Checkpoint),
         ("crew-only", StationKind::CrewOnly),
     ];
-}
-
-/// A time limit as written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Cutoff {
-    /// `14:30` or `Sun 14:30`: a clock time; without a day, the first one after the cutoff before.
-    Clock(Option<Weekday>, NaiveTime),
-    /// `+31:30` or `31:30:00`: since the official start. A sign or seconds tell it from a clock.
-    Elapsed(Elapsed),
-    /// `2026-10-25T14:30`: local date and time.
-    Local(NaiveDateTime),
-    /// `2026-10-25T02:30+01:00`: an instant, which a clock change leaves unambiguous. In UTC.
-    Instant(NaiveDateTime),
 }
 
 /// Which event a cutoff limits.

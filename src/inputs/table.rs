@@ -5,7 +5,7 @@ use csv::{ReaderBuilder, StringRecord};
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
 
-use super::delimited::{self, Flaw, RawCell};
+use super::delimited::{self, Field, Flaw, RawCell};
 use super::headings::{Heading, Shape, headings, names};
 use super::limits::{self, Unit};
 use super::values::count;
@@ -102,13 +102,6 @@ pub(super) fn too_large(file: &SourceFile, most: usize) -> Diagnostic {
         megabytes(file.text.len())
     ))
     .at(None, format!("expected up to {} MB", megabytes(most)))
-}
-
-/// A cell's text, where it stands, and what is wrong with its quotes.
-pub(super) struct Field {
-    pub(super) text: String,
-    pub(super) span: Span,
-    pub(super) flaw: Option<Flaw>,
 }
 
 /// The rows of a text that are neither blank nor comments.

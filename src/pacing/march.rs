@@ -55,6 +55,12 @@ impl<'a> Hours<'a> {
         }
     }
 
+    /// How much longer a step takes at that instant than by day in the cool.
+    pub(super) fn factor(&self, step: &Step, at_s: f64) -> f64 {
+        let dark = self.daylight && self.conditions.is_dark(step.middle_m, at_s);
+        self.warmth(step, at_s) * if dark { step.dark_factor } else { 1.0 }
+    }
+
     /// When a step must be entered to end at `leave_s`: the inverse of [`Hours::leave_s`].
     pub(super) fn enter_s(&self, step: &Step, day_s: f64, leave_s: f64) -> f64 {
         const SETTLED_S: f64 = 1e-4;

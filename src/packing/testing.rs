@@ -245,6 +245,7 @@ fn schedule(stations: &[Station], stops_s: &[i64]) -> Schedule {
             early: at(0.95),
             late: at(1.1),
             cutoff: None,
+            cutoff_chance: None,
             margin: None,
             latest_departure: None,
             binding: None,

@@ -15,6 +15,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::bags,
+    findings: |plan| plan.packing.findings.iter().collect(),
 };
 
 fn build(view: &View<'_>) -> Document {
@@ -29,7 +30,7 @@ fn build(view: &View<'_>) -> Document {
     parts::push_findings(
         &mut document,
         "Findings",
-        &plan.packing.findings,
+        (REPORT.findings)(plan),
         view.units,
     );
     parts::push_cautions(&mut document, plan);
@@ -166,7 +167,7 @@ pub(super) fn things(servings: &[Serving], gear: &[String]) -> Vec<String> {
 }
 
 /// Such as `2 × oat bar`.
-fn serving_text(serving: &Serving) -> String {
+pub(super) fn serving_text(serving: &Serving) -> String {
     format!("{} × {}", serving.count, serving.food)
 }
 

@@ -17,6 +17,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::crew,
+    findings: |plan| plan.crew.findings.iter().collect(),
 };
 
 fn build(view: &View<'_>) -> Document {
@@ -40,7 +41,12 @@ fn build(view: &View<'_>) -> Document {
         parts::repeated_hour(plan)
     ));
     push_handovers(&mut document, view, plan);
-    parts::push_findings(&mut document, "Findings", &plan.crew.findings, view.units);
+    parts::push_findings(
+        &mut document,
+        "Findings",
+        (REPORT.findings)(plan),
+        view.units,
+    );
     parts::push_cautions(&mut document, plan);
     document
 }

@@ -1,11 +1,11 @@
 //! What each segment asks of the body, with the findings and the cautions.
 
-use crate::fueling::SweatSource;
+use crate::fueling::{SegmentNeed, SweatSource};
 use crate::plan::Plan;
 use crate::time::S_PER_HOUR;
 use crate::units::Quantity;
 
-use super::document::{Block, Cell, Column, Document, Table, Tone};
+use super::document::{Block, Cell, Column, Document, Table};
 use super::parts::{self, fact};
 use super::{Report, View, json};
 
@@ -16,6 +16,13 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::fuel,
+    findings: |plan| {
+        plan.fueling
+            .findings
+            .iter()
+            .chain(&plan.packing.findings)
+            .collect()
+    },
 };
 
 fn build(view: &View<'_>) -> Document {
@@ -28,13 +35,18 @@ fn build(view: &View<'_>) -> Document {
     document.push(Block::Facts(facts));
     document.section("Per segment, the stop before it included");
     document.push(Block::Table(needs(view, plan)));
+    document.say(totals(view, plan));
     document.say(format!(
         "Sweat, drink and carry in {}; drink counts the water in food. Estimates to plan and carry \
          by, not a drinking schedule: thirst decides below them. Na is sodium, not salt.",
         view.units.volume_symbol()
     ));
-    let findings = plan.fueling.findings.iter().chain(&plan.packing.findings);
-    parts::push_findings(&mut document, "Findings", findings, view.units);
+    parts::push_findings(
+        &mut document,
+        "Findings",
+        (REPORT.findings)(plan),
+        view.units,
+    );
     parts::push_cautions(&mut document, plan);
     document
 }
@@ -101,7 +113,7 @@ fn needs(view: &View<'_>, plan: &Plan) -> Table {
         columns.push(Column::right("caf mg", "caffeine_mg"));
     }
     let volume = |ml: f64| Cell::with_raw(units.volume_number(ml), format!("{ml:.0}"));
-    let mut rows: Vec<Vec<Cell>> = course
+    let rows = course
         .segments
         .iter()
         .zip(&plan.fueling.segments)
@@ -128,29 +140,25 @@ fn needs(view: &View<'_>, plan: &Plan) -> Table {
             row
         })
         .collect();
-    rows.push(totals(plan, &volume, caffeine));
     Table { columns, rows }
 }
 
-fn totals(plan: &Plan, volume: &dyn Fn(f64) -> Cell, caffeine: bool) -> Vec<Cell> {
-    let sum = |of: fn(&crate::fueling::SegmentNeed) -> f64| -> f64 {
-        plan.fueling.segments.iter().map(of).sum()
+/// The whole race in one line.
+fn totals(view: &View<'_>, plan: &Plan) -> String {
+    let sum = |of: fn(&SegmentNeed) -> f64| -> f64 { plan.fueling.segments.iter().map(of).sum() };
+    let caffeine_mg = sum(|need| need.caffeine_mg);
+    let caffeine = if caffeine_mg > 0.0 {
+        format!(", {caffeine_mg:.0} mg of caffeine")
+    } else {
+        String::new()
     };
-    let hours = crate::time::Elapsed::from_s(sum(|n| n.hours) * S_PER_HOUR);
-    let mut row = vec![
-        Cell::empty(),
-        Cell::new("all").tone(Tone::Strong),
-        Cell::with_raw(hours.to_string(), hours.as_secs()),
-        Cell::empty(),
-        Cell::empty(),
-        volume(sum(|n| n.fluid_ml)),
-        Cell::empty(),
-        parts::whole_cell(sum(|n| n.sodium_mg)),
-        parts::whole_cell(sum(|n| n.carbs_g)),
-        parts::whole_cell(sum(|n| n.energy_kcal)),
-    ];
-    if caffeine {
-        row.push(parts::whole_cell(sum(|n| n.caffeine_mg)));
-    }
-    row
+    format!(
+        "In all: {} to drink, {:.0} mg of sodium, {:.0} g of carbohydrate, {:.0} kcal burned{caffeine}.",
+        view.units.show(Quantity::Volume {
+            ml: sum(|need| need.fluid_ml)
+        }),
+        sum(|need| need.sodium_mg),
+        sum(|need| need.carbs_g),
+        sum(|need| need.energy_kcal),
+    )
 }

@@ -3,7 +3,9 @@
 mod bags;
 mod course;
 mod crew;
+mod cutoffs;
 pub mod document;
+pub mod finish;
 pub mod fit;
 pub mod formats;
 mod fuel;
@@ -11,10 +13,12 @@ mod json;
 mod parts;
 mod plan;
 mod profile_text;
+pub mod replan;
 mod runner_text;
 mod splits;
 
 use crate::diagnostics::Diagnostic;
+use crate::findings::Finding;
 use crate::inputs::Inputs;
 use crate::plan::{Plan, Race};
 use crate::units::Units;
@@ -53,6 +57,8 @@ pub struct Report {
     pub build: fn(&View<'_>) -> Document,
     /// As data, with keys that carry their units.
     pub json: fn(&View<'_>) -> serde_json::Value,
+    /// The findings it shows, which decide whether it says that the plan fails.
+    pub findings: fn(&Plan) -> Vec<&Finding>,
 }
 
 /// Every report.

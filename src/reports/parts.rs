@@ -96,6 +96,14 @@ pub(super) fn repeated_hour(plan: &Plan) -> &'static str {
     }
 }
 
+/// A time whose day stands in the column beside it; seconds since the start for programs.
+pub(super) fn short_time_cell(schedule: &Schedule, elapsed: Elapsed) -> Cell {
+    let shown = schedule
+        .clock
+        .map_or_else(|| elapsed.to_string(), |clock| clock.show_time(elapsed));
+    Cell::with_raw(shown, elapsed.as_secs())
+}
+
 /// Time in hand, its tone saying how comfortable.
 pub(super) fn margin_cell(margin: Option<Elapsed>) -> Cell {
     let Some(margin) = margin else {

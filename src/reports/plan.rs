@@ -9,7 +9,7 @@ use crate::time::Elapsed;
 
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::parts::{self, fact};
-use super::{Report, View, bags, crew, fuel, json, profile_text};
+use super::{Report, View, bags, crew, cutoffs, fuel, json, profile_text};
 
 /// `sutler plan`
 pub(super) const REPORT: Report = Report {
@@ -18,6 +18,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::plan,
+    findings: Plan::findings,
 };
 
 fn build(view: &View<'_>) -> Document {
@@ -43,7 +44,8 @@ fn build(view: &View<'_>) -> Document {
     parts::push_findings(&mut document, "Look at this first", grave, view.units);
     document.section("Stations");
     document.push(Block::Table(stations(view, plan)));
-    document.say(legend(plan));
+    document.say(legend(view, plan));
+    cutoffs::push(&mut document, view, plan);
     document.section("Between stations");
     document.push(Block::Table(segments(view, plan)));
     document.say(
@@ -111,14 +113,12 @@ fn stations(view: &View<'_>, plan: &Plan) -> Table {
     columns.extend([
         Column::right(units.distance_symbol(), "official_m"),
         Column::right("Arrive", "arrival_s"),
+        Column::right("Early", "early_s"),
+        Column::right("Late", "late_s"),
         Column::right("Leave", "departure_s"),
     ]);
     if has_cutoffs {
-        columns.extend([
-            Column::right("Cutoff", "cutoff_s"),
-            Column::right("Margin", "margin_s"),
-            Column::right("Leave by", "latest_departure_s"),
-        ]);
+        columns.push(Column::right("Leave by", "latest_departure_s"));
     }
     columns.push(Column::left("", "marks"));
     let time = |t: Elapsed| parts::time_cell(schedule, t);
@@ -130,14 +130,10 @@ fn stations(view: &View<'_>, plan: &Plan) -> Table {
             let mut row = parts::station_cells(course, split.station).to_vec();
             row.push(parts::distance_cell(units, station.official_m));
             row.push(time(split.arrival));
+            row.push(parts::short_time_cell(schedule, split.early).tone(Tone::Faint));
+            row.push(parts::short_time_cell(schedule, split.late).tone(Tone::Faint));
             row.push(leave_cell(plan, split));
             if has_cutoffs {
-                row.push(
-                    split
-                        .cutoff
-                        .map_or(Cell::empty(), |limit| time(limit.elapsed)),
-                );
-                row.push(parts::margin_cell(split.margin));
                 row.push(
                     split
                         .latest_departure
@@ -157,11 +153,7 @@ fn leave_cell(plan: &Plan, split: &Split) -> Cell {
     if split.departure == split.arrival {
         return Cell::with_raw("", split.departure.as_secs());
     }
-    let shown = plan.schedule.clock.map_or_else(
-        || split.departure.to_string(),
-        |clock| clock.show_time(split.departure),
-    );
-    Cell::with_raw(shown, split.departure.as_secs())
+    parts::short_time_cell(&plan.schedule, split.departure)
 }
 
 /// One letter each for what else is there.
@@ -176,7 +168,7 @@ fn marks(station: &Station) -> String {
     .collect()
 }
 
-fn legend(plan: &Plan) -> String {
+fn legend(view: &View<'_>, plan: &Plan) -> String {
     let leave_by = if plan
         .schedule
         .splits
@@ -188,7 +180,8 @@ fn legend(plan: &Plan) -> String {
         ""
     };
     format!(
-        "{leave_by}b drop bag, c crew, p pacer.{}",
+        "{} {leave_by}b drop bag, c crew, p pacer.{}",
+        cutoffs::meaning(view),
         parts::repeated_hour(plan)
     )
 }

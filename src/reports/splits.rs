@@ -5,7 +5,7 @@ use crate::schedule::Split;
 
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::parts::{self, fact};
-use super::{Report, View, json};
+use super::{Report, View, cutoffs, json};
 
 /// `sutler splits`
 pub(super) const REPORT: Report = Report {
@@ -14,6 +14,7 @@ pub(super) const REPORT: Report = Report {
     needs_plan: true,
     build,
     json: json::splits,
+    findings: |plan| plan.schedule.findings.iter().collect(),
 };
 
 fn build(view: &View<'_>) -> Document {
@@ -35,13 +36,18 @@ fn build(view: &View<'_>) -> Document {
     document.push(Block::Facts(facts));
     document.section("Stations");
     document.push(Block::Table(stations(view, plan)));
+    cutoffs::push(&mut document, view, plan);
     document.section("Between stations");
     document.push(Block::Table(legs(view, plan)));
     if view.plans.len() > 1 {
         document.section("Other finishes");
         document.push(Block::Table(side_by_side(view)));
     }
-    document.say(format!("{NOTE}{}", parts::repeated_hour(plan)));
+    document.say(format!(
+        "{} {LEAVE_BY}{}",
+        cutoffs::meaning(view),
+        parts::repeated_hour(plan)
+    ));
     parts::push_findings(
         &mut document,
         "Findings",
@@ -51,10 +57,9 @@ fn build(view: &View<'_>) -> Document {
     document
 }
 
-/// What the columns mean, under every table of splits.
-const NOTE: &str = "Early and late: of ten races that finish on target, one arrives before early and \
-                    one after late. Leave by: the latest departure that still meets every later \
-                    cutoff at the planned effort, and the station whose cutoff decides.";
+/// What the columns about leaving mean, under every table of splits.
+const LEAVE_BY: &str = "Leave by: the latest departure that still meets every later cutoff at the \
+                        planned effort, and the station whose cutoff decides.";
 
 fn stations(view: &View<'_>, plan: &Plan) -> Table {
     let (course, units) = (&view.race.course, view.units);
@@ -83,8 +88,8 @@ fn stations(view: &View<'_>, plan: &Plan) -> Table {
             row.extend([
                 parts::distance_cell(units, course.stations[split.station].official_m),
                 parts::time_cell(schedule, split.arrival),
-                short_time(plan, split.early),
-                short_time(plan, split.late),
+                parts::short_time_cell(schedule, split.early).tone(Tone::Faint),
+                parts::short_time_cell(schedule, split.late).tone(Tone::Faint),
             ]);
             if has_cutoffs {
                 let optional =
@@ -106,15 +111,6 @@ fn stations(view: &View<'_>, plan: &Plan) -> Table {
         })
         .collect();
     Table { columns, rows }
-}
-
-/// A time whose day stands in the column beside it.
-fn short_time(plan: &Plan, elapsed: crate::time::Elapsed) -> Cell {
-    let shown = plan
-        .schedule
-        .clock
-        .map_or_else(|| elapsed.to_string(), |clock| clock.show_time(elapsed));
-    Cell::with_raw(shown, elapsed.as_secs()).tone(Tone::Faint)
 }
 
 /// Segments: printed times are differences of printed arrivals, so that the page adds up.

@@ -4,7 +4,6 @@ mod cutoff;
 mod latest;
 #[cfg(test)]
 mod tests;
-mod window;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
@@ -13,7 +12,9 @@ use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::Pacing;
 use crate::time::{Elapsed, RaceClock};
 use crate::units::Phrase;
+use crate::windows::Windows;
 
+pub use crate::windows::Limit;
 pub use cutoff::resolve_cutoffs;
 
 /// One plan's times at every station.
@@ -39,27 +40,20 @@ pub struct Split {
     pub arrival: Elapsed,
     /// Departure, own stop included; the arrival at the finish.
     pub departure: Elapsed,
-    /// Nine races in ten of those that finish on target arrive later than this.
+    /// Nine races in ten of those that get here arrive later than this.
     pub early: Elapsed,
-    /// Nine races in ten of those that finish on target arrive earlier than this.
+    /// Nine races in ten of those that get here arrive earlier than this.
     pub late: Elapsed,
     /// The time limit.
     pub cutoff: Option<Limit>,
+    /// The chance of making this cutoff and all before it; `None` where there is none.
+    pub cutoff_chance: Option<f64>,
     /// Time in hand against this station's own cutoff; `None` where there is none.
     pub margin: Option<Elapsed>,
     /// The latest departure that still meets every later cutoff at the planned effort.
     pub latest_departure: Option<Elapsed>,
     /// The station whose cutoff decides [`Split::latest_departure`].
     pub binding: Option<usize>,
-}
-
-/// A cutoff in race time.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Limit {
-    /// Race time from the runner's own start.
-    pub elapsed: Elapsed,
-    /// What must have happened by then.
-    pub on: CutoffOn,
 }
 
 /// Times over one segment.
@@ -78,6 +72,11 @@ pub struct Leg {
 /// Time in hand below which a met cutoff is worth a finding.
 const CLOSE: Elapsed = Elapsed::from_secs(20 * 60);
 
+/// The chance of making a cutoff below which it is worth a finding.
+pub(crate) const DOUBTFUL: f64 = 0.8;
+/// The chance below which a missed cutoff is the likelier end.
+pub(crate) const UNLIKELY: f64 = 0.5;
+
 impl Schedule {
     /// Lays out the splits of a solved pacing.
     ///
@@ -88,9 +87,9 @@ impl Schedule {
         conditions: &Conditions,
         pacing: &Pacing,
         limits: &[Option<Limit>],
+        windows: &Windows,
         clock: Option<RaceClock>,
     ) -> Schedule {
-        let windows = window::windows_s(course, pacing);
         let latest = latest::latest_departures(limits, conditions, pacing);
         let splits: Vec<Split> = (0..course.stations.len())
             .map(|station| {
@@ -101,9 +100,10 @@ impl Schedule {
                     station,
                     arrival,
                     departure,
-                    early: Elapsed::from_s(windows[station].0),
-                    late: Elapsed::from_s(windows[station].1),
+                    early: Elapsed::from_s(windows.stations[station].early_s),
+                    late: Elapsed::from_s(windows.stations[station].late_s),
                     cutoff,
+                    cutoff_chance: windows.stations[station].cutoff_chance,
                     margin: cutoff.map(|limit| match limit.on {
                         CutoffOn::Arrival => limit.elapsed - arrival,
                         CutoffOn::Departure => limit.elapsed - departure,
@@ -116,7 +116,8 @@ impl Schedule {
             })
             .collect();
         let legs = legs(course, pacing, &splits);
-        let findings = findings(course, &splits);
+        let mut findings = findings(course, &splits);
+        findings.extend(chance_finding(course, &splits, windows.evidence.is_some()));
         Schedule {
             clock,
             splits,
@@ -180,4 +181,37 @@ fn findings(course: &Course, splits: &[Split]) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// The first cutoff that is doubtful, or the first that is unlikely where one is. A plan that
+/// misses a cutoff by itself has been told so.
+fn chance_finding(course: &Course, splits: &[Split], said: bool) -> Option<Finding> {
+    if splits
+        .iter()
+        .any(|s| s.margin < Some(Elapsed::ZERO) && s.margin.is_some())
+    {
+        return None;
+    }
+    let below = |share: f64| {
+        let mut found = splits.iter();
+        found.find(|s| s.cutoff_chance.is_some_and(|chance| chance < share))
+    };
+    let (split, kind, weight) = match (below(UNLIKELY), below(DOUBTFUL)) {
+        (Some(split), _) => (split, "cutoff-unlikely", Weight::Warning),
+        (None, Some(split)) => (split, "cutoff-doubtful", Weight::Note),
+        (None, None) => return None,
+    };
+    let name = &course.stations[split.station].name;
+    let percent = (100.0 * split.cutoff_chance?).round();
+    let says = format!("the chance of making every cutoff up to `{name}` is about {percent} %");
+    let about = About::Station(split.station);
+    let finding = Finding::new(kind, weight, about, Phrase::new(says)).way_out(Phrase::new(
+        "plan more time in hand: shorter stops, or an earlier finish if it is within reach",
+    ));
+    let say = "say in the plan, under [windows], what the target rests on";
+    Some(if said {
+        finding
+    } else {
+        finding.way_out(Phrase::new(say))
+    })
 }

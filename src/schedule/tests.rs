@@ -12,6 +12,7 @@ use crate::inputs::stations_csv::{Cutoff, CutoffOn};
 use crate::inputs::surfaces_csv::Surface;
 use crate::pacing::{Goal, Settings, solve};
 use crate::time::{Elapsed, RaceClock};
+use crate::windows::{Trials, simulate};
 
 use super::{Schedule, resolve_cutoffs};
 
@@ -127,7 +128,8 @@ fn schedule(course: &Course) -> (Schedule, crate::pacing::Pacing, Conditions) {
     };
     let pacing = solve(course, &conditions, &Settings::default(), &goal).expect("it can be run");
     let limits = resolve_cutoffs(course, 0.0, &mut notes);
-    let schedule = Schedule::lay_out(course, &conditions, &pacing, &limits, start);
+    let windows = simulate(&conditions, &pacing, &limits, &Trials::default());
+    let schedule = Schedule::lay_out(course, &conditions, &pacing, &limits, &windows, start);
     (schedule, pacing, conditions)
 }
 
@@ -221,4 +223,26 @@ fn a_missed_cutoff_is_a_finding() {
         schedule.findings.iter().map(|f| f.kind).collect::<Vec<_>>(),
         ["cutoff-missed"]
     );
+}
+
+/// A cutoff a minute after the likely arrival is met by the plan and by about half of all races.
+#[test]
+fn a_doubtful_cutoff_is_a_finding() {
+    let minutes = |minutes: i64| Cutoff::Elapsed(Elapsed::from_secs(minutes * 60));
+    let kinds = |limit: i64| {
+        let course = course(&[(4, minutes(limit), CutoffOn::Arrival)]);
+        let (schedule, _, _) = schedule(&course);
+        let chance = schedule.splits[4].cutoff_chance.expect("it has a cutoff");
+        let kinds: Vec<&str> = schedule.findings.iter().map(|f| f.kind).collect();
+        (chance, kinds)
+    };
+    let (chance, found) = kinds(301);
+    assert!((0.2..0.5).contains(&chance), "{chance}");
+    assert_eq!(found, ["cutoff-close", "cutoff-unlikely"]);
+    let (chance, found) = kinds(325);
+    assert!((0.5..0.8).contains(&chance), "{chance}");
+    assert_eq!(found, ["cutoff-doubtful"]);
+    let (chance, found) = kinds(480);
+    assert!(chance > 0.95, "{chance}");
+    assert_eq!(found, Vec::<&str>::new());
 }

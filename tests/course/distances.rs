@@ -14,14 +14,24 @@ fn official(inputs: &mut Inputs, km: f64) {
 }
 
 #[test]
-fn without_a_list_start_and_finish_are_all() {
+fn without_a_list_distance_marks_stand_between_start_and_finish() {
     let course = quiet(&flat(20_000.0));
     let names: Vec<&str> = course.stations.iter().map(|s| s.name.as_str()).collect();
-    assert_eq!(names, ["Start", "Finish"]);
+    assert_eq!(names, ["Start", "5 km", "10 km", "15 km", "Finish"]);
     assert_eq!(course.stations[0].role, Role::Start);
-    assert_eq!(course.stations[1].role, Role::Finish);
+    assert_eq!(course.stations[4].role, Role::Finish);
+    assert!((course.stations[2].distance_m - 10_000.0).abs() < TINY_M);
     assert_eq!(course.survey.ratio(), None);
-    assert_eq!(course.stations[1].official_m, course.survey.route_length_m);
+    assert_eq!(course.stations[4].official_m, course.survey.route_length_m);
+    let last_mark = |km: f64| {
+        let stations = quiet(&flat(km * 1000.0)).stations;
+        stations[stations.len() - 2].name.clone()
+    };
+    // a mark just before the finish says nothing; long routes have one every 10 km
+    assert_eq!(last_mark(20.9), "15 km");
+    assert_eq!(last_mark(21.1), "20 km");
+    assert_eq!(last_mark(100.0), "90 km");
+    assert_eq!(last_mark(4.0), "Start");
 }
 
 /// Halves and quarters of the official distance are those of the route.

@@ -157,6 +157,9 @@ fn check_same(name: &str, before: &Prepared, after: &Prepared, finish: Elapsed, 
 fn a_station_without_a_stop_moves_no_other() {
     for seed in super::SEEDS {
         let course = Synthetic::of(seed);
+        if course.stations.is_empty() {
+            continue; // without a list, marks stand where the list's stations would
+        }
         let mut more = course.clone();
         let km = (course.length_km * (0.15 + 0.03 * seed as f64) * 100.0).round() / 100.0 + 0.003;
         let at = more

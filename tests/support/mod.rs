@@ -2,6 +2,7 @@
 
 pub mod case;
 pub mod course_maker;
+pub mod demo;
 pub mod race;
 pub mod recorded;
 pub mod reference;

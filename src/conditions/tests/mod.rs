@@ -9,7 +9,8 @@ use chrono_tz::Tz;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::Rng;
 
-use crate::course::{Course, HeightRepair, Place, Profile, Role, Segment, Station, Survey};
+use crate::course::testing::{course, station};
+use crate::course::{Course, Profile, Station};
 use crate::inputs::surfaces_csv::Surface;
 use crate::time::{RaceClock, WallTime, on_the_wall};
 
@@ -48,90 +49,22 @@ impl Line {
                 },
             )
         };
-        let (stations, places) = self.stations_and_places();
-        Course {
-            name: "Line".into(),
-            origin: None,
-            official_start: None,
-            profile: Profile {
-                spacing_m: self.length_m / (nodes - 1) as f64,
-                elevation_m: vec![self.stations[0].2; nodes],
-                position_deg: (0..nodes).map(|i| position(part(i))).collect(),
-                surface: vec![Surface::SmoothTrail; nodes - 1],
-            },
-            segments: segments(&stations),
-            stations,
-            places,
-            survey: Survey {
-                route_length_m: self.length_m,
-                official_length_m: None,
-                raw_climb_m: 0.0,
-                raw_descent_m: 0.0,
-                filtered_climb_m: 0.0,
-                filtered_descent_m: 0.0,
-                official_climb_m: None,
-                points: nodes,
-                repairs: HeightRepair::default(),
-            },
-            mandatory_kit: Vec::new(),
-            rules: Vec::new(),
-        }
-    }
-
-    fn stations_and_places(&self) -> (Vec<Station>, Vec<Place>) {
-        let mut places: Vec<Place> = Vec::new();
-        let mut stations = Vec::new();
-        for (i, (name, distance_m, elevation_m)) in self.stations.iter().enumerate() {
-            let known = places.iter().position(|p| p.name == *name);
-            let place = known.unwrap_or_else(|| {
-                places.push(Place {
-                    name: (*name).to_owned(),
-                    visits: Vec::new(),
-                });
-                places.len() - 1
-            });
-            places[place].visits.push(i);
-            stations.push(Station {
-                name: (*name).to_owned(),
-                place,
-                visit: places[place].visits.len() as u32,
-                role: if i == 0 { Role::Start } else { Role::Finish },
-                distance_m: *distance_m,
-                official_m: *distance_m,
+        let profile = Profile {
+            spacing_m: self.length_m / (nodes - 1) as f64,
+            elevation_m: vec![self.stations[0].2; nodes],
+            position_deg: (0..nodes).map(|i| position(part(i))).collect(),
+            surface: vec![Surface::SmoothTrail; nodes - 1],
+        };
+        let stations = self
+            .stations
+            .iter()
+            .map(|(name, distance_m, elevation_m)| Station {
                 elevation_m: *elevation_m,
                 position_deg: self.from_deg,
-                cutoff: None,
-                crew: false,
-                drop_bag: false,
-                pacer: false,
-                stop_s: None,
-                offers: Vec::new(),
-                span: None,
+                ..station(name, *distance_m)
             });
-        }
-        (stations, places)
+        course(profile, stations.collect())
     }
-}
-
-fn segments(stations: &[Station]) -> Vec<Segment> {
-    let lengths = stations
-        .windows(2)
-        .map(|w| w[1].distance_m - w[0].distance_m);
-    lengths
-        .enumerate()
-        .map(|(from, length_m)| Segment {
-            from,
-            length_m,
-            official_length_m: length_m,
-            climb_m: 0.0,
-            descent_m: 0.0,
-            steepest_up: 0.0,
-            steepest_down: 0.0,
-            share_above_10: 0.0,
-            share_below_10: 0.0,
-            highest_m: 0.0,
-        })
-        .collect()
 }
 
 /// `2026-10-24T06:00` as on the wall.

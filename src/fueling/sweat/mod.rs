@@ -95,7 +95,7 @@ impl SweatRate {
     }
 }
 
-/// Predicted sweat rate: the mean of [`table_fit_l_per_h`] and [`heat_balance`], held between
+/// Predicted sweat rate: the mean of [`table_fit_l_per_h`] and [`heat_balance()`], held between
 /// [`LOWEST_L_PER_H`] and [`HIGHEST_PREDICTED_L_PER_H`].
 ///
 /// The band is 0.30 L/h either way, for the best published equations reach no less (treadmill, 20

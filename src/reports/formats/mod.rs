@@ -1,5 +1,5 @@
 //! A [`Document`] in, text out: one file per format, one line each in [`FORMATS`]. A format sees
-//! documents, never plans; only JSON has output types of its own, in [`super::json`].
+//! documents, never plans; only JSON has output types of its own, in `super::json`.
 
 mod csv;
 mod markdown;
