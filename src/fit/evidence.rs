@@ -191,7 +191,7 @@ impl Pieces {
 }
 
 /// Full weight up to 1.345 standard deviations, then as much as such a piece would have (Huber
-/// 1964, Ann Math Stat 35:73): 95 % as good as least squares where there are no outliers.
+/// 1964, Ann Math Stat 35:73, from memory): 95 % as good as least squares where there are no outliers.
 fn huber(deviations: f64) -> f64 {
     (1.345 / deviations.abs().max(f64::MIN_POSITIVE)).min(1.0)
 }

@@ -84,13 +84,13 @@ impl Fit {
     pub fn of(recordings: Vec<Recording>, left_out: &mut Vec<Diagnostic>) -> Option<Fit> {
         let recordings = single(recordings, left_out);
         let read: Vec<Option<Run<'_>>> = recordings.par_iter().map(Run::of).collect();
-        let mut runs = Vec::new();
-        for (recording, run) in recordings.iter().zip(read) {
-            match run {
-                Some(run) => runs.push(run),
-                None => left_out.push(Refusal::Unsolved.about(&recording.name)),
+        let used: Vec<bool> = read.iter().map(Option::is_some).collect();
+        for (recording, used) in recordings.iter().zip(&used) {
+            if !used {
+                left_out.push(Refusal::Unsolved.about(&recording.name));
             }
         }
+        let runs: Vec<Run<'_>> = read.into_iter().flatten().collect();
         if runs.is_empty() {
             return None;
         }
@@ -107,14 +107,17 @@ impl Fit {
             bins: gradients::bins(&of_all, combined.figures()),
             stop_groups: stopping::groups(&of_all),
             seen: Seen::on(&of_all),
-            runs: (runs.iter().zip(trials))
-                .map(|(run, trial)| FittedRun {
-                    recording: run.recording.clone(),
-                    evidence: run.evidence.clone(),
-                    trial,
-                })
-                .collect(),
+            runs: Vec::new(),
         };
+        let said: Vec<Evidence> = runs.into_iter().map(|run| run.evidence).collect();
+        let own = recordings.into_iter().zip(used).filter(|(_, used)| *used);
+        fit.runs = (own.zip(said).zip(trials))
+            .map(|(((recording, _), evidence), trial)| FittedRun {
+                recording,
+                evidence,
+                trial,
+            })
+            .collect();
         // a choice that does not hold when it is made without each recording in turn is chance
         if let (before, Some(after)) = fit.summaries()
             && after.mean_pct >= before.mean_pct

@@ -39,8 +39,8 @@ pub fn planned_stops_s(course: &Course, choice: &StopChoice) -> Vec<f64> {
 /// Counted on 25 public recordings of 2 to 37 h: stretches of more than a minute below 0.3 m/s.
 /// Single runs differ from it by 3 points on average, which is why a runner's own figure is worth
 /// having. Elsewhere: 6.7 % of 24 h (Bossi 2017, doi 10.1123/ijspp.2016-0237), and the more a
-/// runner of a 106-km race stood, the slower the whole race (r = -0.77; Kerhervé et al. 2015, PLoS
-/// ONE 10:e0145482).
+/// runner of a 106-km race stood, the slower the whole race (r = -0.77; Kerhervé et al. 2015,
+/// PMC4687124).
 ///
 /// ```
 /// use sutler::pacing::usual_stop_share;
