@@ -27,10 +27,10 @@ pub struct Estimate {
 
 /// Standard deviations between runners of the fade and of the logarithms of the multipliers.
 ///
-/// 25 public recordings of six sources cannot tell these from nothing, nor from twice as much: days
-/// of one runner differ as much as sources do. That runners differ is known, on descents most
-/// (Townshend 2010, doi 10.1249/mss.0b013e3181af21e2; Björklund 2019, Front Physiol 10:506). Half
-/// or one and a half times as much changes the error of left-out recordings by less than a
+/// 25 public recordings of six sources cannot tell these from nothing: days of one runner differ as
+/// much as sources do. That runners differ is known, on descents most
+/// (Townshend 2010, doi 10.1249/mss.0b013e3181af21e2; Björklund 2019, Front Physiol 10:506). Two
+/// thirds or four thirds of it changes the error of left-out recordings by less than a
 /// hundredth of a percent of the finish time.
 const BETWEEN: Moves = [0.15, 0.05, 0.07];
 
