@@ -4,7 +4,7 @@
 //! returns a new value:
 //!
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
-//! [`packing`] → [`crew`] → [`plan`] → [`reports`]
+//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
 //!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 //!
@@ -42,9 +42,11 @@ pub mod findings;
 pub mod time;
 pub mod units;
 
+pub mod charts;
 pub mod conditions;
 pub mod course;
 pub mod crew;
+pub mod exports;
 pub mod fueling;
 pub mod inputs;
 pub mod pacing;

@@ -11,4 +11,4 @@ mod streams;
 /// Every verb that prints a report.
 const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];
 /// Every other verb.
-const OTHER_VERBS: [&str; 4] = ["new", "check", "completions", "manual"];
+const OTHER_VERBS: [&str; 5] = ["new", "check", "book", "completions", "manual"];

@@ -20,6 +20,8 @@ const ORDER: &[&str] = &[
     "crew",
     "plan",
     "reports",
+    "charts",
+    "exports",
 ];
 
 /// Pairs that do not name each other though one stands after the other.

@@ -44,6 +44,8 @@ pub(crate) enum Verb {
     Bags(ReportArgs),
     /// When the crew must be where, and what to hand over
     Crew(ReportArgs),
+    /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
+    Book(BookArgs),
     /// Print a script that completes commands in a shell
     Completions {
         /// The shell
@@ -129,6 +131,29 @@ pub(crate) struct ReportArgs {
     pub(crate) output: Option<PathBuf>,
     /// Let --output replace a file that is there
     #[arg(long, requires = "output", help_heading = "Output")]
+    pub(crate) overwrite: bool,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct BookArgs {
+    #[command(flatten)]
+    pub(crate) source: SourceArgs,
+    /// The folder to write, whole or not at all
+    ///
+    /// Open its index.html. Beside it: pictures (SVG, light and dark), reports (Markdown), the
+    /// crew's calendar (iCalendar), a track with planned times (GPX), splits.csv and plan.json.
+    #[arg(long, value_name = "DIR", help_heading = "Output")]
+    pub(crate) out: PathBuf,
+    /// Units to print in
+    #[arg(
+        long,
+        value_name = "UNITS",
+        default_value = "metric",
+        help_heading = "Output"
+    )]
+    pub(crate) units: UnitsArg,
+    /// Replace the book in a folder that is not empty; other files there stay
+    #[arg(long, help_heading = "Output")]
     pub(crate) overwrite: bool,
 }
 

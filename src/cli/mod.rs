@@ -1,6 +1,7 @@
 //! The command line: the only code that knows arguments, terminals, files and exit codes.
 
 mod args;
+mod book;
 mod check;
 mod load;
 mod new;
@@ -32,6 +33,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Fuel(args) => report::run("fuel", &args),
         Verb::Bags(args) => report::run("bags", &args),
         Verb::Crew(args) => report::run("crew", &args),
+        Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Args::command(), "sutler", &mut script);

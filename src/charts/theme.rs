@@ -1,0 +1,62 @@
+//! Colours on light and on dark paper. Words reach a contrast of 4.5 to 1 (WCAG 2.2, criterion
+//! 1.4.3); what colours say, lightness, dashes or shapes say too, for a printer without colours.
+
+/// Colours of a picture.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Theme {
+    /// What file names call it: `light` or `dark`.
+    pub name: &'static str,
+    /// Behind everything.
+    pub(super) paper: &'static str,
+    /// Words and axes.
+    pub(super) ink: &'static str,
+    /// Words that matter less.
+    pub(super) faint: &'static str,
+    /// Lines to read values by.
+    pub(super) grid: &'static str,
+    /// Darkness: civil night.
+    pub(super) night: &'static str,
+    /// The plan.
+    pub(super) plan: &'static str,
+    /// Limits of the organiser.
+    pub(super) limit: &'static str,
+    /// The crew on the road and on the spot.
+    pub(super) crew: &'static str,
+    /// Uphill by steepness, the gentlest first.
+    pub(super) uphill: [&'static str; 4],
+    /// Downhill by steepness; each as light as its twin uphill.
+    pub(super) downhill: [&'static str; 4],
+}
+
+/// For screens by day and for paper.
+pub const LIGHT: Theme = Theme {
+    name: "light",
+    paper: "#ffffff",
+    ink: "#1d2530",
+    faint: "#566070",
+    grid: "#dde1e6",
+    night: "#e1e4ee",
+    plan: "#7a1f5c",
+    limit: "#a63c06",
+    crew: "#0b6358",
+    uphill: ["#f1dfc0", "#e5b878", "#c8823a", "#8a4a18"],
+    downhill: ["#d9e6ee", "#a8c6da", "#6d98b8", "#34607f"],
+};
+
+/// For screens at night.
+pub const DARK: Theme = Theme {
+    name: "dark",
+    paper: "#1a1f27",
+    ink: "#edf0f4",
+    faint: "#a9b3c1",
+    grid: "#343c48",
+    night: "#0c0f14",
+    plan: "#f09acb",
+    limit: "#ffa366",
+    crew: "#5fd0bd",
+    uphill: ["#4b4235", "#7d6135", "#bd8742", "#f3c382"],
+    downhill: ["#36424c", "#48657b", "#6b9abb", "#aed6f0"],
+};
+
+/// Both.
+pub const THEMES: [Theme; 2] = [LIGHT, DARK];
