@@ -16,6 +16,8 @@ pub(super) const TEXT: f64 = 13.0;
 pub(super) const SMALL: f64 = 12.0;
 /// Left and right of everything.
 pub(super) const MARGIN: f64 = 24.0;
+/// No line of a paragraph is longer.
+const LONGEST_LINE: f64 = 1000.0;
 /// Height of a station's number in its frame.
 const BADGE: f64 = 17.0;
 /// Size of a station's number.
@@ -213,7 +215,9 @@ impl<'t> Canvas<'t> {
     /// Words in as many lines as they need; returns the baseline below them.
     pub(super) fn paragraph(&mut self, words: &str, across: f64, y: f64) -> f64 {
         let mut y = y;
-        for text in wrapped(words, SMALL, across - 2.0 * MARGIN) {
+        // longer lines are hard to follow back to the next one
+        let room = (across - 2.0 * MARGIN).min(LONGEST_LINE);
+        for text in wrapped(words, SMALL, room) {
             self.words(MARGIN, y, Ink::of(self.theme.faint, SMALL), &text);
             y += 17.0;
         }

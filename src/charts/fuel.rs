@@ -24,7 +24,7 @@ pub(super) const PICTURE: Picture = Picture {
     describe,
 };
 
-const WIDTH: f64 = 1080.0;
+const WIDTH: f64 = 1160.0;
 const LEFT: f64 = 72.0;
 /// Room for what the lines come to, on the right.
 const SUMS: f64 = 196.0;
@@ -242,15 +242,7 @@ impl Plot<'_> {
     /// Nights behind the panels, and a fall at every arrival.
     fn stations(&self, canvas: &mut Canvas<'_>) {
         let (race, plan) = (self.view.race, self.plan);
-        let last_s = plan.finish.as_s();
-        let samples = self.wide as usize;
-        let dark: Vec<bool> = (0..samples)
-            .map(|px| {
-                let at_s = (px as f64 + 0.5) / samples as f64 * last_s;
-                race.conditions.is_dark(self.distance_m(at_s), at_s)
-            })
-            .collect();
-        for (from, to) in nights::runs(&dark) {
+        for (from, to) in self.dark() {
             for index in 0..self.panels.len() {
                 let (x, wide) = (LEFT + from as f64, (to - from) as f64);
                 let band = rect(x, self.top(index), wide, HIGH, self.theme.night);
@@ -268,6 +260,19 @@ impl Plot<'_> {
         }
         let ends = (LEFT, LEFT + self.wide);
         canvas.badges(&race.course, &places, 86.0, TOP, ends);
+    }
+
+    /// From where to where it is dark, in pixels of the plot.
+    fn dark(&self) -> Vec<(usize, usize)> {
+        let samples = self.wide as usize;
+        let dark: Vec<bool> = (0..samples)
+            .map(|px| {
+                let at_s = (px as f64 + 0.5) / samples as f64 * self.plan.finish.as_s();
+                let conditions = &self.view.race.conditions;
+                conditions.is_dark(self.distance_m(at_s), at_s)
+            })
+            .collect();
+        nights::runs(&dark)
     }
 
     /// Where the plan is at a race time.
@@ -355,7 +360,7 @@ impl Plot<'_> {
         let y = self.foot();
         let (schedule, finish) = (&self.plan.schedule, self.plan.finish);
         let px_per_s = self.wide / finish.as_s().max(1.0);
-        for mark in time_marks(schedule, finish, finish.as_s(), px_per_s, 78.0) {
+        for mark in time_marks(schedule, finish, finish.as_s(), px_per_s, 72.0) {
             let x = self.x(mark.at);
             canvas.add(line((x, y), (x, y + 5.0), self.theme.ink, 1.0).empty());
             let ink = if mark.end {
@@ -391,7 +396,7 @@ impl Plot<'_> {
             Meaning::new(lined(theme.ink, 1.4, ""), "need, an estimate"),
             Meaning::new(band.empty() + &lined(theme.ink, 1.4, "5 4"), sweat),
         ];
-        if self.view.race.conditions.knows_daylight() {
+        if !self.dark().is_empty() {
             meanings.push(Meaning::new(filled(theme, theme.night), "dark"));
         }
         meanings

@@ -26,13 +26,15 @@ pub(super) const PICTURE: Picture = Picture {
     describe,
 };
 
-const WIDTH: f64 = 1080.0;
+const WIDTH: f64 = 1160.0;
 const LEFT: f64 = 72.0;
 const TOP: f64 = 116.0;
 const HIGH: f64 = 250.0;
-/// Steepness is told over stretches this long, metres, or what three hundredths of an inch show.
-const STRETCH_M: f64 = 250.0;
-const FEWEST_PX: usize = 3;
+/// Steepness is told over stretches this long, metres, or of so many pixels where those are longer.
+const STRETCH_M: f64 = 300.0;
+/// Height of the strip that shows the ground.
+const GROUND: f64 = 13.0;
+const FEWEST_PX: usize = 5;
 /// Gradients from which a slope is shaded darker; below the first it is level.
 const STEEPER_FROM: [f64; 4] = [0.02, 0.06, 0.12, 0.20];
 /// A flat course still has this much height, metres.
@@ -178,7 +180,7 @@ impl<'v> Plot<'v> {
             Units::Imperial => M_PER_FOOT,
         };
         let (low, high) = self.heights_m;
-        for mark in round_marks(low / per_unit, high / per_unit, 5.0) {
+        for mark in round_marks(low / per_unit, high / per_unit, 8.0) {
             let y = self.y(mark.at * per_unit);
             let rule = line((LEFT, y), (LEFT + self.wide, y), self.theme.grid, 1.0);
             canvas.add(rule.empty());
@@ -225,7 +227,7 @@ impl<'v> Plot<'v> {
     fn shade(&self, gradient: f64) -> &'static str {
         let steps = STEEPER_FROM.iter().filter(|from| gradient.abs() >= **from);
         match (steps.count(), gradient > 0.0) {
-            (0, _) => self.theme.grid,
+            (0, _) => self.theme.level,
             (step, true) => self.theme.uphill[step - 1],
             (step, false) => self.theme.downhill[step - 1],
         }
@@ -254,7 +256,7 @@ impl<'v> Plot<'v> {
         }
         let course = self.course();
         let profile = &course.profile;
-        let mut from = 0;
+        let (mut from, mut strips) = (0, String::new());
         for to in 1..=profile.surface.len() {
             if profile.surface.get(to) == Some(&profile.surface[from]) {
                 continue;
@@ -263,13 +265,16 @@ impl<'v> Plot<'v> {
                 |node: usize| self.x(course.official_of_distance(node as f64 * profile.spacing_m));
             let (start, end) = (x(from), x(to));
             let fill = fill_of(profile.surface[from], self.theme);
-            let strip = rect(start, foot + 4.0, end - start, 13.0, &fill);
-            canvas.add(strip.set("class", "surface").empty());
+            strips += &rect(start, 0.0, end - start, GROUND, &fill).empty();
             from = to;
         }
-        let frame = rect(LEFT, foot + 4.0, self.wide, 13.0, "none");
+        // patterns start where their element's own coordinates do
+        let shift = format!("translate(0 {})", foot + 4.0);
+        let strip = tag("g").set("class", "ground").set("transform", &shift);
+        canvas.add(strip.around(&strips));
+        let frame = rect(LEFT, foot + 4.0, self.wide, GROUND, "none");
         canvas.add(frame.stroke(self.theme.faint, 0.75).empty());
-        foot + 17.0
+        foot + 4.0 + GROUND
     }
 
     /// What the ground is anywhere, in the order of files.
@@ -310,7 +315,7 @@ impl<'v> Plot<'v> {
             None => format!("over {} %", percent(STEEPER_FROM[step])),
         };
         let mut meanings = vec![Meaning::new(
-            filled(theme, theme.grid),
+            filled(theme, theme.level),
             format!("level, under {} %", percent(STEEPER_FROM[0])),
         )];
         for (words, shades) in [("up", theme.uphill), ("down", theme.downhill)] {
@@ -323,7 +328,11 @@ impl<'v> Plot<'v> {
             meanings.push(Meaning::group("ground"));
             let kinds = surfaces.into_iter();
             meanings.extend(kinds.map(|(name, kind)| {
-                let swatch = filled(theme, theme.paper) + &filled(theme, &fill_of(kind, theme));
+                let strip = rect(0.0, 0.0, 24.0, GROUND, &fill_of(kind, theme));
+                let strip = strip.stroke(theme.faint, 0.75).empty();
+                let swatch = tag("g")
+                    .set("transform", "translate(0 -6.5)")
+                    .around(&strip);
                 Meaning::new(swatch, name.replace('-', " "))
             }));
         }
@@ -345,12 +354,13 @@ impl<'v> Plot<'v> {
     /// Every station with its distance and arrival, down the columns; returns the foot.
     fn list(&self, canvas: &mut Canvas<'_>, y: f64) -> f64 {
         const ROW: f64 = 20.0;
-        const LEAST: f64 = 335.0;
+        const LEAST: f64 = 345.0;
+        const GAP: f64 = 36.0;
         let stations = &self.course().stations;
-        let columns = ((self.across - 2.0 * MARGIN + 20.0) / (LEAST + 20.0))
+        let columns = ((self.across - 2.0 * MARGIN + GAP) / (LEAST + GAP))
             .floor()
             .max(1.0);
-        let wide = (self.across - 2.0 * MARGIN + 20.0) / columns - 20.0;
+        let wide = (self.across - 2.0 * MARGIN + GAP) / columns - GAP;
         let rows = stations.len().div_ceil(columns as usize);
         let rule = line(
             (MARGIN, y - 14.0),
@@ -360,7 +370,7 @@ impl<'v> Plot<'v> {
         );
         canvas.add(rule.empty());
         for (index, station) in stations.iter().enumerate() {
-            let left = MARGIN + (index / rows) as f64 * (wide + 20.0);
+            let left = MARGIN + (index / rows) as f64 * (wide + GAP);
             let base = y + 6.0 + (index % rows) as f64 * ROW;
             let (ink, faint) = (
                 Ink::of(self.theme.ink, TEXT),
@@ -369,16 +379,16 @@ impl<'v> Plot<'v> {
             let end = |ink: Ink| ink.at(Anchor::End);
             let label = number(self.course(), index);
             canvas.words(left + 22.0, base, end(faint), &label);
-            let name = fitted(&clean(&station.name), TEXT, false, wide - 202.0);
+            let name = fitted(&clean(&station.name), TEXT, false, wide - 190.0);
             canvas.words(left + 30.0, base, ink, &name);
             if station.crew {
-                canvas.add(crew_mark(self.theme, left + wide - 161.0, base - 4.5));
+                canvas.add(crew_mark(self.theme, left + wide - 149.0, base - 4.5));
             }
             if station.drop_bag {
-                canvas.add(bag_mark(self.theme, left + wide - 146.0, base - 4.5));
+                canvas.add(bag_mark(self.theme, left + wide - 135.0, base - 4.5));
             }
             let km = self.view.units.distance_number(station.official_m);
-            canvas.words(left + wide - 90.0, base, end(faint), &km);
+            canvas.words(left + wide - 84.0, base, end(faint), &km);
             if let Some(plan) = self.plan {
                 let arrival = plan.schedule.show(plan.schedule.splits[index].arrival);
                 canvas.words(left + wide, base, end(ink), &arrival);
@@ -422,33 +432,33 @@ fn fill_of(surface: Surface, theme: &Theme) -> String {
 }
 
 fn patterns(theme: &Theme) -> String {
-    let pattern = |id: &str, size: f64, inside: String| {
+    let ink = theme.faint;
+    let pattern = |id: &str, wide: f64, high: f64, inside: String| {
         tag("pattern")
             .set("id", id)
             .set("patternUnits", "userSpaceOnUse")
-            .num("width", size)
-            .num("height", size)
+            .num("width", wide)
+            .num("height", high)
             .around(&inside)
     };
-    let ink = theme.faint;
-    let dot = |x: f64, y: f64, r: f64| {
-        let dot = tag("circle").num("cx", x).num("cy", y).num("r", r);
+    let dot = |x: f64, y: f64| {
+        let dot = tag("circle").num("cx", x).num("cy", y).num("r", 0.75);
         dot.set("fill", ink).empty()
     };
-    let stone = path(&[(1.0, 6.5), (4.0, 1.5), (7.0, 6.5)], true).set("fill", ink);
-    let cross = path(&[(0.0, 0.0), (5.0, 5.0)], false)
-        .stroke(ink, 1.1)
-        .empty()
-        + &path(&[(5.0, 0.0), (0.0, 5.0)], false)
-            .stroke(ink, 1.1)
-            .empty();
-    let rails = line((0.0, 1.0), (4.0, 1.0), ink, 1.4).empty();
+    let stroke = |from, to, wide| line(from, to, ink, wide).empty();
+    let stone = path(&[(1.0, 5.6), (4.0, 1.2), (7.0, 5.6)], true).set("fill", ink);
+    let cross = stroke((0.0, 0.0), (6.5, 6.5), 1.1) + &stroke((6.5, 0.0), (0.0, 6.5), 1.1);
     tag("defs").around(
         &[
-            pattern("ground-track", 4.0, rails),
-            pattern("ground-rocky", 8.0, stone.empty()),
-            pattern("ground-rough", 5.0, cross),
-            pattern("ground-sand", 4.0, dot(1.0, 1.0, 0.7) + &dot(3.0, 3.0, 0.7)),
+            pattern(
+                "ground-track",
+                4.0,
+                3.25,
+                stroke((0.0, 1.6), (4.0, 1.6), 1.2),
+            ),
+            pattern("ground-rocky", 8.0, 6.5, stone.empty()),
+            pattern("ground-rough", 6.5, 6.5, cross),
+            pattern("ground-sand", 4.0, 6.5, dot(1.0, 1.6) + &dot(3.0, 4.9)),
         ]
         .concat(),
     )

@@ -14,6 +14,8 @@ pub struct Theme {
     pub(super) faint: &'static str,
     /// Lines to read values by.
     pub(super) grid: &'static str,
+    /// Level ground.
+    pub(super) level: &'static str,
     /// Darkness: civil night.
     pub(super) night: &'static str,
     /// The plan.
@@ -35,7 +37,8 @@ pub const LIGHT: Theme = Theme {
     ink: "#1d2530",
     faint: "#566070",
     grid: "#dde1e6",
-    night: "#e1e4ee",
+    level: "#e9e5dc",
+    night: "#d0d6e6",
     plan: "#7a1f5c",
     limit: "#a63c06",
     crew: "#0b6358",
@@ -50,12 +53,13 @@ pub const DARK: Theme = Theme {
     ink: "#edf0f4",
     faint: "#a9b3c1",
     grid: "#343c48",
+    level: "#2d333b",
     night: "#0c0f14",
     plan: "#f09acb",
     limit: "#ffa366",
     crew: "#5fd0bd",
-    uphill: ["#4b4235", "#7d6135", "#bd8742", "#f3c382"],
-    downhill: ["#36424c", "#48657b", "#6b9abb", "#aed6f0"],
+    uphill: ["#55482f", "#7d6135", "#bd8742", "#f3c382"],
+    downhill: ["#354a5c", "#48657b", "#6b9abb", "#aed6f0"],
 };
 
 /// Both.

@@ -28,10 +28,10 @@ pub(super) const PICTURE: Picture = Picture {
     describe,
 };
 
-const WIDTH: f64 = 1120.0;
+const WIDTH: f64 = 1160.0;
 const LEFT: f64 = 104.0;
 /// Room for the stations' names and times on the right.
-const LADDER: f64 = 412.0;
+const LADDER: f64 = 470.0;
 const TOP: f64 = 116.0;
 /// Rows of the ladder are at least this far apart.
 const ROW: f64 = 19.0;
@@ -40,7 +40,7 @@ const HOUR_PX: f64 = 27.0;
 const LOWEST: f64 = 480.0;
 const HIGHEST: f64 = 900.0;
 /// Limits later than this share of the finish are named in the ladder alone.
-const SHOWN_BEYOND: f64 = 1.3;
+const SHOWN_BEYOND: f64 = 1.45;
 /// The line is drawn every so many pixels.
 const EVERY_PX: f64 = 2.0;
 /// Nights are looked up at so many distances.
@@ -122,10 +122,9 @@ impl<'v> Plot<'v> {
             .max();
         let limits = splits.iter().filter_map(|s| s.cutoff.map(|c| c.elapsed));
         let finish_s = plan.finish.as_s().max(1.0);
-        let limit_s = limits.max().map_or(0.0, Elapsed::as_s);
-        let end_s = latest
-            .map_or(finish_s, Elapsed::as_s)
-            .max(limit_s.min(finish_s * SHOWN_BEYOND));
+        let shown = limits.filter(|limit| limit.as_s() <= finish_s * SHOWN_BEYOND);
+        let limit_s = shown.max().map_or(0.0, Elapsed::as_s);
+        let end_s = latest.map_or(finish_s, Elapsed::as_s).max(limit_s);
         let rows = (course.stations.len() as f64 + 1.0) * ROW;
         Some(Plot {
             view,
@@ -138,7 +137,8 @@ impl<'v> Plot<'v> {
                 .max(rows)
                 .round(),
             end_m: end_m(course),
-            end_s,
+            // the last mark stands above the axis
+            end_s: end_s * 1.015,
         })
     }
 
@@ -168,6 +168,13 @@ impl<'v> Plot<'v> {
 
     /// Darkness as areas; where not every distance has the same nights, column by column.
     fn nights(&self, canvas: &mut Canvas<'_>) {
+        for area in self.dark() {
+            let night = path(&area, true).set("fill", self.theme.night);
+            canvas.add(night.set("class", "night").empty());
+        }
+    }
+
+    fn dark(&self) -> Vec<Vec<(f64, f64)>> {
         let course = self.course();
         let at = |column: usize| {
             let official_m = column as f64 / NIGHT_COLUMNS as f64 * self.end_m;
@@ -193,10 +200,7 @@ impl<'v> Plot<'v> {
                 }));
             }
         }
-        for area in areas {
-            let night = path(&area, true).set("fill", self.theme.night);
-            canvas.add(night.set("class", "night").empty());
-        }
+        areas
     }
 
     fn time_axis(&self, canvas: &mut Canvas<'_>) {
@@ -224,7 +228,7 @@ impl<'v> Plot<'v> {
         let foot = line((LEFT, y), (LEFT + self.wide, y), self.theme.ink, 1.0);
         canvas.add(foot.empty());
         let unit_m = units.distance_unit_m();
-        for mark in distance_marks(self.end_m / unit_m, 8.0) {
+        for mark in distance_marks(self.end_m / unit_m, 10.0) {
             let x = self.x(mark.at * unit_m);
             canvas.add(line((x, y), (x, y + 5.0), self.theme.ink, 1.0).empty());
             let (ink, label) = if mark.end {
@@ -388,13 +392,13 @@ impl<'v> Plot<'v> {
             let x = self.station_x(split.station);
             let leader = [(x, *from), (edge, *from), (left - 14.0, *to)];
             let leader = path(&leader, false).stroke(self.theme.faint, 0.75);
-            canvas.add(leader.num("stroke-opacity", 0.75).empty());
+            canvas.add(leader.num("stroke-opacity", 0.55).empty());
             let label = number(course, split.station);
             canvas.badge((left - 2.0, *to), &label, badge_apart(course));
             let base = to + 4.5;
             let ink = Ink::of(self.theme.ink, TEXT);
             let name_left = left + badge_apart(course) / 2.0 + 4.0;
-            let room = right - 214.0 - name_left;
+            let room = right - 238.0 - name_left;
             let name = fitted(
                 &clean(&course.stations[split.station].name),
                 TEXT,
@@ -404,11 +408,11 @@ impl<'v> Plot<'v> {
             canvas.words(name_left, base, ink, &name);
             let arrive = self.plan.schedule.show(split.arrival);
             let end = ink.at(Anchor::End);
-            canvas.words(right - 130.0, base, end.bold(), &arrive);
+            canvas.words(right - 142.0, base, end.bold(), &arrive);
             if let (Some(limit), Some(margin)) = (split.cutoff, split.margin) {
                 let limit = self.plan.schedule.show(limit.elapsed);
                 let colour = Ink::of(self.theme.limit, TEXT).at(Anchor::End);
-                canvas.words(right - 46.0, base, colour, &limit);
+                canvas.words(right - 60.0, base, colour, &limit);
                 let hand = if margin < Elapsed::ZERO {
                     colour.bold()
                 } else {
@@ -422,9 +426,9 @@ impl<'v> Plot<'v> {
     fn ladder_heads(&self, canvas: &mut Canvas<'_>, right: f64) {
         let head = Ink::of(self.theme.faint, SMALL).at(Anchor::End);
         let y = 90.0;
-        canvas.words(right - 130.0, y, head, "arrive");
+        canvas.words(right - 142.0, y, head, "arrive");
         if self.splits().iter().any(|split| split.cutoff.is_some()) {
-            canvas.words(right - 46.0, y, head, "cutoff");
+            canvas.words(right - 60.0, y, head, "cutoff");
             canvas.words(right, y, head, "in hand");
         }
     }
@@ -465,7 +469,7 @@ impl<'v> Plot<'v> {
             let road = lined(theme.crew, 2.0, "7 3 2 3");
             meanings.push(Meaning::new(road, "crew drives, leaving as late as may be"));
         }
-        if self.view.race.conditions.knows_daylight() {
+        if !self.dark().is_empty() {
             meanings.push(Meaning::new(filled(theme, theme.night), "dark"));
         }
         let clock = self.plan.schedule.clock;

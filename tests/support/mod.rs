@@ -2,6 +2,7 @@
 
 pub mod case;
 pub mod course_maker;
+pub mod hostile;
 pub mod race;
 pub mod reference;
 pub mod synthetic;
