@@ -1,5 +1,6 @@
 //! The command as people and scripts meet it: what is typed, printed, written and returned.
 
+mod book;
 mod exits;
 mod files;
 mod help;

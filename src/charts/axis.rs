@@ -68,7 +68,8 @@ pub(super) fn distance_marks(end: f64, most: f64) -> Vec<Mark> {
 }
 
 /// Full hours between the start and `to_s`, at least `apart_px` from one another, with the start
-/// and the finish as they are. Both of two hours that the clocks show twice are among them.
+/// and the finish as they are. Both of two hours that the clocks show twice are among them where
+/// there is room for both.
 pub(super) fn time_marks(
     schedule: &Schedule,
     finish: Elapsed,
@@ -88,10 +89,12 @@ pub(super) fn time_marks(
         .into_iter()
         .find(|hours| f64::from(*hours) * 3600.0 * px_per_s >= 1.6 * apart_px)
         .unwrap_or(24);
-    let twice = hours.iter().filter(|hour| hour.twice);
+    // both of a repeated hour stand there, or it is an hour like any other
+    let both = 3600.0 * px_per_s >= apart_px;
+    let twice = hours.iter().filter(|hour| both && hour.twice);
     let others = hours
         .iter()
-        .filter(|hour| !hour.twice && hour.hour % every == 0);
+        .filter(|hour| !(both && hour.twice) && hour.hour % every == 0);
     for hour in twice.chain(others) {
         let free = |mark: &Mark| (mark.at - hour.at).abs() * px_per_s >= apart_px;
         if kept.iter().all(free) {

@@ -82,6 +82,11 @@ impl Maker<'_> {
         format!("{} {}", self.clock.show(elapsed), zone.format("%Z"))
     }
 
+    /// To the minute, so that the phone says what the paper says.
+    fn instant(&self, elapsed: Elapsed) -> String {
+        utc(&self.clock, elapsed.to_minute(), INSTANT)
+    }
+
     /// The drive to a meeting, where it takes any time.
     fn drive(&self, lines: &mut Lines, before: Option<&Meeting>, meeting: &Meeting) {
         let (Some(drive_s), Some(leave_by)) = (meeting.drive_s, meeting.leave_by) else {
@@ -122,7 +127,8 @@ impl Maker<'_> {
             -BEFORE_ARRIVAL_MIN,
             format!("Be at {name} in {BEFORE_ARRIVAL_MIN} minutes"),
         )];
-        let likely = (meeting.likely - meeting.be_there).as_secs() / 60 - BEFORE_ARRIVAL_MIN;
+        let likely = (meeting.likely.to_minute() - meeting.be_there.to_minute()).as_secs() / 60
+            - BEFORE_ARRIVAL_MIN;
         if likely > 0 {
             let says = format!("The runner comes to {name} in about {BEFORE_ARRIVAL_MIN} minutes");
             alarms.push((likely, says));
@@ -202,11 +208,8 @@ impl Maker<'_> {
         ));
         // no clock here: the same plan gives the same bytes
         lines.raw(&format!("DTSTAMP:{start}"));
-        lines.raw(&format!(
-            "DTSTART:{}",
-            utc(&self.clock, event.from, INSTANT)
-        ));
-        lines.raw(&format!("DTEND:{}", utc(&self.clock, event.to, INSTANT)));
+        lines.raw(&format!("DTSTART:{}", self.instant(event.from)));
+        lines.raw(&format!("DTEND:{}", self.instant(event.to)));
         lines.text("SUMMARY", &event.summary);
         lines.text("DESCRIPTION", &event.about.join("\n"));
         lines.text("LOCATION", &clean(&place.name));
