@@ -35,6 +35,9 @@ const APART: f64 = 202.0;
 /// So many cautions, those that hold always, stand in the picture itself.
 const CAUTIONS: usize = 3;
 
+/// Race times in seconds, each with what a thing has come to by then.
+type Points = Vec<(f64, f64)>;
+
 /// What a line is.
 #[derive(Clone, Copy, PartialEq)]
 enum Kind {
@@ -50,8 +53,7 @@ enum Kind {
 struct Line {
     kind: Kind,
     words: &'static str,
-    /// Race time in seconds and what it has come to.
-    points: Vec<(f64, f64)>,
+    points: Points,
 }
 
 /// One of the three diagrams.
@@ -60,7 +62,7 @@ struct Panel {
     unit: &'static str,
     lines: Vec<Line>,
     /// Between which the loss lies.
-    band: Option<(Vec<(f64, f64)>, Vec<(f64, f64)>)>,
+    band: Option<(Points, Points)>,
 }
 
 struct Plot<'v> {
@@ -185,7 +187,7 @@ fn panels(plan: &Plan, units: Units) -> Vec<Panel> {
 }
 
 /// What the segments come to at every arrival.
-fn summed(plan: &Plan, of: impl Fn(&SegmentNeed) -> f64) -> Vec<(f64, f64)> {
+fn summed(plan: &Plan, of: impl Fn(&SegmentNeed) -> f64) -> Points {
     let mut sum = 0.0;
     let arrivals = plan.schedule.splits.iter().map(|s| s.arrival.as_s());
     let amounts = plan.fueling.segments.iter().map(of);
@@ -199,7 +201,7 @@ fn summed(plan: &Plan, of: impl Fn(&SegmentNeed) -> f64) -> Vec<(f64, f64)> {
 }
 
 /// What the servings come to from one supply point to the next.
-fn taken(plan: &Plan, of: fn(&Pickup) -> f64) -> Vec<(f64, f64)> {
+fn taken(plan: &Plan, of: fn(&Pickup) -> f64) -> Points {
     let mut sum = 0.0;
     let mut points = vec![(0.0, 0.0)];
     for pickup in &plan.packing.pickups {

@@ -1,6 +1,6 @@
 //! The crew's calendar, read by a strict reader of RFC 5545 written here, and by the `icalendar`
 //! crate. Calendars of all demos and of the hostile race were also read once with the `icalendar`
-//! package of Python (7.2), without an error and with the same summaries and instants.
+//! package of Python (7.3.2), without an error and with the same summaries and instants.
 
 use chrono::{DateTime, Duration, NaiveDateTime, Utc};
 use icalendar::parser::{read_calendar, unfold};
