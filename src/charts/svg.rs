@@ -112,6 +112,8 @@ pub(super) fn document(
     description: &str,
     body: &str,
 ) -> String {
+    // whole pixels, or the last row would be half paper
+    let size = (size.0.ceil(), size.1.ceil());
     let inside = tag("title").set("id", "name").around_words(name)
         + &tag("desc").set("id", "about").around_words(description)
         + &rect(0.0, 0.0, size.0, size.1, paper).empty()

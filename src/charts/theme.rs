@@ -37,7 +37,7 @@ pub const LIGHT: Theme = Theme {
     ink: "#1d2530",
     faint: "#566070",
     grid: "#dde1e6",
-    level: "#e9e5dc",
+    level: "#f7f4ed",
     night: "#d0d6e6",
     plan: "#7a1f5c",
     limit: "#a63c06",
@@ -82,6 +82,8 @@ mod tests {
         for theme in THEMES {
             let towards_ink = grey(theme.ink) - grey(theme.paper);
             for ramp in [theme.uphill, theme.downhill] {
+                let from_level = (grey(ramp[0]) - grey(theme.level)) * towards_ink.signum();
+                assert!(from_level > 12.0, "{}: {from_level}", theme.name);
                 for step in ramp.windows(2) {
                     let further = (grey(step[1]) - grey(step[0])) * towards_ink.signum();
                     assert!(further > 20.0, "{}: {step:?} by {further}", theme.name);
