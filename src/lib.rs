@@ -4,7 +4,7 @@
 //! returns a new value:
 //!
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
-//! [`packing`] → [`crew`] → [`plan`] → [`reports`]
+//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
 //! reach, and [`replan`], the rest of a race that goes differently.
@@ -45,9 +45,11 @@ pub mod findings;
 pub mod time;
 pub mod units;
 
+pub mod charts;
 pub mod conditions;
 pub mod course;
 pub mod crew;
+pub mod exports;
 pub mod finish;
 pub mod fit;
 pub mod fueling;

@@ -1,5 +1,6 @@
 //! The command as people and scripts meet it: what is typed, printed, written and returned.
 
+mod book;
 mod exits;
 mod files;
 mod help;
@@ -11,8 +12,9 @@ mod streams;
 /// Every verb that prints a report.
 const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];
 /// Every other verb.
-const OTHER_VERBS: [&str; 7] = [
+const OTHER_VERBS: [&str; 8] = [
     "new",
+    "book",
     "check",
     "finish",
     "fit",

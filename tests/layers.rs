@@ -23,6 +23,8 @@ const ORDER: &[&str] = &[
     "replan",
     "fit",
     "reports",
+    "charts",
+    "exports",
 ];
 
 /// Pairs that do not name each other though one stands after the other.

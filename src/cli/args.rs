@@ -51,6 +51,8 @@ pub(crate) enum Verb {
     Replan(ReplanArgs),
     /// Your own pacing figures from runs you recorded, and what they are worth
     Fit(FitArgs),
+    /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
+    Book(BookArgs),
     /// Print a script that completes commands in a shell
     Completions {
         /// The shell
@@ -196,6 +198,29 @@ pub(crate) struct ReplanArgs {
     /// A departure that was seen, such as "Innerfalz=20:05"; without one the planned stop holds
     #[arg(long, value_name = "STATION=TIME", help_heading = "Seen")]
     pub(crate) left: Vec<String>,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct BookArgs {
+    #[command(flatten)]
+    pub(crate) source: SourceArgs,
+    /// The folder to write, whole or not at all
+    ///
+    /// Open its index.html. Beside it: pictures (SVG, light and dark), reports (Markdown), the
+    /// crew's calendar (iCalendar), a track with planned times (GPX), splits.csv and plan.json.
+    #[arg(long, value_name = "DIR", help_heading = "Output")]
+    pub(crate) out: PathBuf,
+    /// Units to print in
+    #[arg(
+        long,
+        value_name = "UNITS",
+        default_value = "metric",
+        help_heading = "Output"
+    )]
+    pub(crate) units: UnitsArg,
+    /// Replace the book in a folder that is not empty; other files there stay
+    #[arg(long, help_heading = "Output")]
+    pub(crate) overwrite: bool,
 }
 
 #[derive(ValueEnum, Clone, Copy, Debug)]

@@ -1,6 +1,7 @@
 //! The command line: the only code that knows arguments, terminals, files and exit codes.
 
 mod args;
+mod book;
 mod change;
 mod check;
 mod finish;
@@ -39,6 +40,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),
         Verb::Fit(args) => fit::run(&args),
+        Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Args::command(), "sutler", &mut script);

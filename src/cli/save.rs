@@ -60,6 +60,52 @@ pub(crate) fn folder(built: tempfile::TempDir, place: &Path) -> Result<(), Stop>
     Ok(())
 }
 
+/// A temporary folder in the folder itself where it is there, else beside it, so that what is
+/// built in it only needs to be moved.
+pub(crate) fn folder_beside(place: &Path) -> Result<tempfile::TempDir, Stop> {
+    let parent = Some(place)
+        .filter(|place| place.is_dir())
+        .or(place.parent())
+        .filter(|parent| !parent.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    tempfile::tempdir_in(parent)
+        .map_err(|e| Stop::Said(format!("could not write in `{}`: {e}", parent.display())))
+}
+
+/// Moves a finished folder over files of these names in a folder that is there, all or none;
+/// whatever else is in it stays.
+pub(crate) fn over(
+    built: tempfile::TempDir,
+    place: &Path,
+    names: &[std::path::PathBuf],
+) -> Result<(), Stop> {
+    let failed = |e| Stop::Said(format!("could not write `{}`: {e}", place.display()));
+    let aside = folder_beside(place)?;
+    let mut moved = Vec::new();
+    let taken = names.iter().filter(|name| place.join(name).exists());
+    let result = taken
+        .map(|name| (place.join(name), aside.path().join(name)))
+        .try_for_each(|(from, to)| {
+            if from.is_dir() {
+                let shown = from.display();
+                let says = format!("`{shown}` is a folder, and the book has a file of that name");
+                return Err(std::io::Error::other(says));
+            }
+            std::fs::rename(&from, &to)?;
+            moved.push((from, to));
+            Ok(())
+        })
+        .and_then(|()| fill(built.path(), place));
+    if let Err(e) = result {
+        for (from, to) in moved {
+            // the first failure is the one to tell
+            let _ = std::fs::rename(to, from);
+        }
+        return Err(failed(e));
+    }
+    Ok(())
+}
+
 /// Moves everything from one folder into another, or nothing.
 fn fill(built: &Path, place: &Path) -> std::io::Result<()> {
     let entries: Vec<_> = std::fs::read_dir(built)?.collect::<Result<_, _>>()?;

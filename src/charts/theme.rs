@@ -1,0 +1,99 @@
+//! Colours on light and on dark paper. Words reach a contrast of 4.5 to 1 (WCAG 2.2, criterion
+//! 1.4.3); what colours say, lightness, dashes or shapes say too, for a printer without colours.
+
+/// Colours of a picture.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Theme {
+    /// What file names call it: `light` or `dark`.
+    pub name: &'static str,
+    /// Behind everything.
+    pub(super) paper: &'static str,
+    /// Words and axes.
+    pub(super) ink: &'static str,
+    /// Words that matter less.
+    pub(super) faint: &'static str,
+    /// Lines to read values by.
+    pub(super) grid: &'static str,
+    /// Level ground.
+    pub(super) level: &'static str,
+    /// Darkness: civil night.
+    pub(super) night: &'static str,
+    /// The plan.
+    pub(super) plan: &'static str,
+    /// Limits of the organiser.
+    pub(super) limit: &'static str,
+    /// The crew on the road and on the spot.
+    pub(super) crew: &'static str,
+    /// Uphill by steepness, the gentlest first.
+    pub(super) uphill: [&'static str; 4],
+    /// Downhill by steepness; each as light as its twin uphill.
+    pub(super) downhill: [&'static str; 4],
+}
+
+/// For screens by day and for paper.
+pub const LIGHT: Theme = Theme {
+    name: "light",
+    paper: "#ffffff",
+    ink: "#1d2530",
+    faint: "#566070",
+    grid: "#dde1e6",
+    level: "#f7f4ed",
+    night: "#d0d6e6",
+    plan: "#7a1f5c",
+    limit: "#a63c06",
+    crew: "#0b6358",
+    uphill: ["#f1dfc0", "#e5b878", "#c8823a", "#8a4a18"],
+    downhill: ["#d9e6ee", "#a8c6da", "#6d98b8", "#34607f"],
+};
+
+/// For screens at night.
+pub const DARK: Theme = Theme {
+    name: "dark",
+    paper: "#1a1f27",
+    ink: "#edf0f4",
+    faint: "#a9b3c1",
+    grid: "#343c48",
+    level: "#2d333b",
+    night: "#0c0f14",
+    plan: "#f09acb",
+    limit: "#ffa366",
+    crew: "#5fd0bd",
+    uphill: ["#55482f", "#7d6135", "#bd8742", "#f3c382"],
+    downhill: ["#354a5c", "#48657b", "#6b9abb", "#aed6f0"],
+};
+
+/// Both.
+pub const THEMES: [Theme; 2] = [LIGHT, DARK];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Lightness as a printer without colours shows it: luma of `#rrggbb` (ITU-R BT.601, from
+    /// memory), 0 to 255.
+    fn grey(colour: &str) -> f64 {
+        let channel =
+            |at: usize| u8::from_str_radix(&colour[at..at + 2], 16).map_or(0.0, f64::from);
+        0.299 * channel(1) + 0.587 * channel(3) + 0.114 * channel(5)
+    }
+
+    #[test]
+    fn steepness_is_told_without_colours() {
+        for theme in THEMES {
+            let towards_ink = grey(theme.ink) - grey(theme.paper);
+            for ramp in [theme.uphill, theme.downhill] {
+                let from_level = (grey(ramp[0]) - grey(theme.level)) * towards_ink.signum();
+                assert!(from_level > 12.0, "{}: {from_level}", theme.name);
+                for step in ramp.windows(2) {
+                    let further = (grey(step[1]) - grey(step[0])) * towards_ink.signum();
+                    assert!(further > 20.0, "{}: {step:?} by {further}", theme.name);
+                }
+            }
+            for (up, down) in theme.uphill.iter().zip(theme.downhill) {
+                let apart = (grey(up) - grey(down)).abs();
+                assert!(apart < 20.0, "{}: {up} {down} by {apart}", theme.name);
+            }
+            assert!((grey(theme.night) - grey(theme.paper)).abs() > 12.0);
+        }
+    }
+}

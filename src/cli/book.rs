@@ -1,0 +1,86 @@
+//! `sutler book`: everything about a plan into a folder, whole or not at all.
+
+use std::path::{Path, PathBuf};
+
+use sutler::charts::{PICTURES, THEMES};
+use sutler::exports::{self, BOOK_NAMES};
+use sutler::findings::fail;
+use sutler::reports::{REPORTS, View};
+
+use super::args::BookArgs;
+use super::load::load;
+use super::show::{self, Stop};
+use super::{DONE, FAILS, report, save};
+
+/// Writes the book.
+pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
+    let folder = &args.out;
+    check(folder, args.overwrite)?;
+    let mut loaded = load(&args.source);
+    let made = report::make(&mut loaded, true);
+    show::problems(&loaded.sources, loaded.notes.all());
+    let (race, plans) = made.ok_or(Stop::Shown)?;
+    let view = View {
+        race: &race,
+        inputs: &loaded.inputs,
+        plans: &plans,
+        units: args.units.into(),
+        width: 80,
+        warnings: loaded.notes.all(),
+    };
+    let files = exports::book(&view);
+    let built = save::folder_beside(folder)?;
+    for file in &files {
+        std::fs::write(built.path().join(&file.name), &file.text)?;
+    }
+    if folder.is_dir() {
+        save::over(built, folder, &own_names())?;
+    } else {
+        save::folder(built, folder)?;
+    }
+    let index = folder.join("index.html");
+    show::print(&format!(
+        "wrote {} files: open {}\n",
+        files.len(),
+        index.display()
+    ))?;
+    match plans.first() {
+        Some(plan) if fail(plan.findings()) => {
+            show::failures(&plan.findings(), view.units);
+            Ok(FAILS)
+        }
+        _ => Ok(DONE),
+    }
+}
+
+/// Whether the folder may be written, before any work is done for it.
+fn check(folder: &Path, overwrite: bool) -> Result<(), Stop> {
+    let shown = folder.display();
+    if folder.exists() && !folder.is_dir() {
+        return Err(Stop::Said(format!(
+            "`{shown}` is a file; give the name of a folder"
+        )));
+    }
+    let taken = folder.is_dir()
+        && std::fs::read_dir(folder).map_or(true, |mut entries| entries.next().is_some());
+    if taken && !overwrite {
+        return Err(Stop::Said(format!(
+            "`{shown}` is there already and not empty; give another folder, or --overwrite to replace the book in it"
+        )));
+    }
+    Ok(())
+}
+
+/// Every name a book may use, so that none of an older book is left beside the new one.
+fn own_names() -> Vec<PathBuf> {
+    let reports = REPORTS.iter().map(|report| format!("{}.md", report.name));
+    let pictures = PICTURES
+        .iter()
+        .flat_map(|picture| THEMES.map(|theme| format!("{}-{}.svg", picture.name, theme.name)));
+    let fixed = BOOK_NAMES.iter().map(|name| (*name).to_owned());
+    fixed
+        .chain(reports)
+        .chain(pictures)
+        .map(PathBuf::from)
+        .collect()
+}

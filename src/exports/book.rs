@@ -1,0 +1,97 @@
+//! Everything about a plan as files of one folder.
+
+use crate::charts::{PICTURES, THEMES};
+use crate::reports::formats::{FORMATS, Page};
+use crate::reports::{REPORTS, Report, View, by_name};
+
+use super::{calendar, page, track};
+
+/// A file of the book.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BookFile {
+    /// What it is called in the folder.
+    pub name: String,
+    /// What it holds.
+    pub about: String,
+    /// What is in it.
+    pub text: String,
+}
+
+/// Names that a book may use: whatever else is in the folder is the user's own. Reports add
+/// `NAME.md`, pictures `NAME-light.svg` and `NAME-dark.svg`.
+pub const BOOK_NAMES: [&str; 5] = [INDEX, SPLITS, PLAN, CALENDAR, TRACK];
+
+const INDEX: &str = "index.html";
+const SPLITS: &str = "splits.csv";
+const PLAN: &str = "plan.json";
+const CALENDAR: &str = "crew.ics";
+const TRACK: &str = "track.gpx";
+
+/// The book of a view's first plan: `index.html` first, then what it links.
+///
+/// The calendar is left out where there is no crew or no clock.
+#[must_use]
+pub fn book(view: &View<'_>) -> Vec<BookFile> {
+    let mut files = reports(view);
+    files.extend(data(view));
+    if let Some(text) = calendar(view) {
+        files.push(file(
+            CALENDAR,
+            "the crew's meetings and drives, with alarms",
+            text,
+        ));
+    }
+    let about = "the course with stations and planned times, for a watch or a phone";
+    files.push(file(TRACK, about, track(view)));
+    for picture in PICTURES {
+        for theme in THEMES {
+            let name = format!("{}-{}.svg", picture.name, theme.name);
+            let about = format!("{}, {}", picture.title.to_lowercase(), theme.name);
+            files.push(file(&name, &about, (picture.draw)(view, &theme)));
+        }
+    }
+    let index = page::index(view, &files);
+    files.insert(0, file(INDEX, "this page", index));
+    files
+}
+
+fn file(name: &str, about: &str, text: String) -> BookFile {
+    BookFile {
+        name: name.to_owned(),
+        about: about.to_owned(),
+        text,
+    }
+}
+
+/// Every report to read.
+fn reports(view: &View<'_>) -> Vec<BookFile> {
+    let write = |report: &Report| {
+        let text = formatted(report, "markdown", view);
+        file(&format!("{}.md", report.name), report.about, text)
+    };
+    REPORTS.iter().map(write).collect()
+}
+
+/// Tables and data for programs.
+fn data(view: &View<'_>) -> Vec<BookFile> {
+    let mut files = Vec::new();
+    if let Some(splits) = by_name("splits") {
+        let text = formatted(splits, "csv", view);
+        files.push(file(SPLITS, "the splits as a table for programs", text));
+    }
+    if let Some(plan) = by_name("plan") {
+        let text = format!("{:#}\n", (plan.json)(view));
+        files.push(file(PLAN, "the whole plan as data for programs", text));
+    }
+    files
+}
+
+fn formatted(report: &Report, format: &str, view: &View<'_>) -> String {
+    let document = (report.build)(view);
+    FORMATS
+        .iter()
+        .find(|known| known.name == format)
+        .map_or(String::new(), |format| {
+            (format.write)(&document, &Page::default())
+        })
+}

@@ -1,0 +1,154 @@
+//! `sutler book`: a folder whole or not at all.
+
+use crate::support::case::{Case, short_route};
+
+fn args<'a>(route: &'a str, more: &[&'a str]) -> Vec<&'a str> {
+    let quick = ["book", "--route", route, "--finish", "7:30:00", "--out"];
+    quick.iter().chain(more).copied().collect()
+}
+
+fn demo() -> Case {
+    Case::new()
+        .copied("demo-data")
+        .copied("courses/velprek-50k")
+}
+
+const DEMO: [&str; 4] = ["book", "demo-data/plan-50k.toml", "--out", "race"];
+
+#[test]
+fn a_book_is_written_whole() {
+    let case = demo();
+    let before = case.listing();
+    let outcome = case.run(&DEMO).exits(0).quietly();
+    outcome.prints("wrote 17 files").prints("index.html");
+    let added: Vec<String> = (case.listing().into_iter())
+        .filter(|name| !before.contains(name))
+        .collect();
+    assert_eq!(added.len(), 18, "{added:?}");
+    assert!(case.text("race/index.html").contains("Velprek Hill Laps"));
+    assert!(
+        case.text("race/crew.ics")
+            .starts_with("BEGIN:VCALENDAR\r\n")
+    );
+    assert!(case.text("race/splits.csv").starts_with("number,station,"));
+}
+
+#[test]
+fn files_of_the_book_are_those_of_the_verbs() {
+    let case = demo();
+    case.run(&DEMO).exits(0);
+    for (file, verb, format) in [
+        ("race/splits.csv", "splits", "csv"),
+        ("race/crew.md", "crew", "markdown"),
+        ("race/plan.json", "plan", "json"),
+    ] {
+        let args = [
+            verb,
+            "demo-data/plan-50k.toml",
+            "--format",
+            format,
+            "-o",
+            "out",
+        ];
+        case.run(&args).exits(0);
+        assert!(case.text("out") == case.text(file), "{file}");
+        std::fs::remove_file(case.path("out")).unwrap();
+    }
+}
+
+#[test]
+fn a_folder_with_anything_in_it_is_kept() {
+    let route = short_route();
+    let case = Case::new().file("race/notes.txt", "mine");
+    case.run(&args(&route, &["race"]))
+        .exits(2)
+        .prints_nothing()
+        .says("not empty");
+    assert_eq!(case.listing(), ["race/", "race/notes.txt"]);
+    case.run(&args(&route, &["race/notes.txt"]))
+        .exits(2)
+        .says("is a file");
+    assert_eq!(case.text("race/notes.txt"), "mine");
+}
+
+#[test]
+fn an_older_book_is_replaced_and_nothing_else() {
+    let route = short_route();
+    let case = demo().file("race/notes.txt", "mine");
+    let mut over = DEMO.to_vec();
+    over.push("--overwrite");
+    case.run(&over).exits(0);
+    assert!(case.path("race/crew.ics").exists());
+    // a quick start has no crew: the calendar of the older book must not stay beside it
+    case.run(&args(&route, &["race", "--overwrite"])).exits(0);
+    assert!(!case.path("race/crew.ics").exists());
+    assert!(!case.text("race/index.html").contains("crew.ics"));
+    assert_eq!(case.text("race/notes.txt"), "mine");
+    let inside = case.listing();
+    let inside: Vec<&String> = inside
+        .iter()
+        .filter(|name| name.starts_with("race/"))
+        .collect();
+    assert_eq!(inside.len(), 1 + 1 + 16, "{inside:?}");
+}
+
+#[test]
+fn a_folder_in_the_way_leaves_all_as_it_was() {
+    let route = short_route();
+    let case = Case::new()
+        .file("race/index.html", "mine")
+        .file("race/track.gpx/inside", "mine too");
+    let before = case.listing();
+    case.run(&args(&route, &["race", "--overwrite"]))
+        .exits(2)
+        .says("is a folder");
+    assert_eq!(case.listing(), before);
+    assert_eq!(case.text("race/index.html"), "mine");
+}
+
+#[test]
+fn what_cannot_be_planned_writes_nothing() {
+    let route = short_route();
+    let case = Case::new();
+    let quick = ["book", "--route", &route, "--out", "race"];
+    case.run(&quick)
+        .exits(2)
+        .prints_nothing()
+        .says("no target finish");
+    let quick = [
+        "book", "--route", &route, "--finish", "0:30:00", "--out", "race",
+    ];
+    case.run(&quick).exits(2).says("nobody finishes");
+    case.run(&args(&route, &["no/such/race"]))
+        .exits(2)
+        .says("could not write");
+    assert!(case.listing().is_empty());
+}
+
+#[test]
+fn same_plan_same_bytes() {
+    let case = demo();
+    case.run(&DEMO).exits(0);
+    let mut again = DEMO;
+    again[3] = "again";
+    case.run(&again).exits(0);
+    for name in case.listing() {
+        if let Some(file) = name.strip_prefix("race/").filter(|file| !file.is_empty()) {
+            assert!(
+                case.text(&name) == case.text(&format!("again/{file}")),
+                "{file}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_plan_that_fails_is_written_and_said() {
+    let route = short_route();
+    let case = Case::new().file("s.csv", "name,distance_km,cutoff\nHut,20,+1:00\n");
+    let late = args(&route, &["race", "--stations", "s.csv"]);
+    case.run(&late)
+        .exits(1)
+        .says("the plan fails: `Hut` is reached");
+    assert!(case.path("race/index.html").exists());
+}
