@@ -6,6 +6,9 @@
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
 //!
+//! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
+//! reach, and [`replan`], the rest of a race that goes differently.
+//!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 //!
 //! # Units
@@ -47,11 +50,14 @@ pub mod conditions;
 pub mod course;
 pub mod crew;
 pub mod exports;
+pub mod finish;
+pub mod fit;
 pub mod fueling;
 pub mod inputs;
 pub mod pacing;
 pub mod packing;
 pub mod plan;
+pub mod replan;
 pub mod reports;
 pub mod schedule;
 pub mod windows;

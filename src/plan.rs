@@ -8,6 +8,7 @@ use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::findings::Finding;
 use crate::fueling::{self, Fueling};
 use crate::inputs::Inputs;
+use crate::inputs::plan_toml::Evidence;
 use crate::pacing::{self, Goal, Impossible, Pacing, Settings};
 use crate::packing::{self, Packing};
 use crate::schedule::{Limit, Schedule, resolve_cutoffs};
@@ -30,6 +31,8 @@ pub struct Race {
     pub stops_s: Vec<f64>,
     /// How the runner moves.
     pub settings: Settings,
+    /// What the target rests on, where the plan says.
+    pub evidence: Option<Evidence>,
 }
 
 /// One target, planned.
@@ -80,6 +83,7 @@ impl Race {
             limits,
             stops_s,
             settings,
+            evidence: inputs.plan.windows.evidence,
         };
         (!notes.has_errors()).then_some(race)
     }
@@ -101,19 +105,37 @@ impl Race {
         let pacing = pacing::solve(&self.course, &self.conditions, &self.settings, &goal)
             .map_err(|why| notes.push(impossible(finish, &self.stops_s, why)))
             .ok()?;
+        let schedule = self.lay_out(&pacing, 0);
+        Some(self.equip(inputs, finish.value, pacing, schedule))
+    }
+
+    /// The splits of a pacing, with their windows for a runner who has left station `from` as the
+    /// pacing says.
+    pub(crate) fn lay_out(&self, pacing: &Pacing, from: usize) -> Schedule {
         let trials = Trials {
-            evidence: inputs.plan.windows.evidence,
+            evidence: self.evidence,
+            from,
             ..Trials::default()
         };
-        let windows = windows::simulate(&self.conditions, &pacing, &self.limits, &trials);
-        let schedule = Schedule::lay_out(
+        let windows = windows::simulate(&self.conditions, pacing, &self.limits, &trials);
+        Schedule::lay_out(
             &self.course,
             &self.conditions,
-            &pacing,
+            pacing,
             &self.limits,
             &windows,
             self.clock,
-        );
+        )
+    }
+
+    /// Everything that follows from knowing when the runner is where.
+    pub(crate) fn equip(
+        &self,
+        inputs: &Inputs,
+        finish: Elapsed,
+        pacing: Pacing,
+        schedule: Schedule,
+    ) -> Plan {
         let fueling = fueling::plan(
             &self.course,
             &self.conditions,
@@ -125,14 +147,14 @@ impl Race {
         let packing =
             packing::distribute(&self.course, &self.conditions, &schedule, &fueling, inputs);
         let crew = crew::assign(&self.course, &schedule, &packing, inputs.crew.as_ref());
-        Some(Plan {
-            finish: finish.value,
+        Plan {
+            finish,
             pacing,
             schedule,
             fueling,
             packing,
             crew,
-        })
+        }
     }
 }
 

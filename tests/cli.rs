@@ -12,4 +12,13 @@ mod streams;
 /// Every verb that prints a report.
 const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];
 /// Every other verb.
-const OTHER_VERBS: [&str; 5] = ["new", "check", "book", "completions", "manual"];
+const OTHER_VERBS: [&str; 8] = [
+    "new",
+    "check",
+    "book",
+    "finish",
+    "fit",
+    "replan",
+    "completions",
+    "manual",
+];

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use sutler::fit::Figures;
 use sutler::inputs::limits::{self, Range};
 use sutler::pacing::cost::BUILT_IN;
 use sutler::pacing::{Fade, Settings};
@@ -175,6 +176,9 @@ fn every_default_is_within_its_limits() {
     check_default(&limits::ALTITUDE, settings.altitude_per_km);
     check_default(&limits::CLIMB_MULTIPLIER, settings.climb_multiplier);
     check_default(&limits::DESCENT_MULTIPLIER, settings.descent_multiplier);
+    let usual = Figures::USUAL;
+    check_default(&limits::FADE, usual.fade);
+    check_default(&limits::STOP_MULTIPLIER, usual.stop_multiplier);
     match settings.fade {
         Fade::Power { exponent } => check_default(&limits::FADE, exponent),
         Fade::Slowing { strength } => assert!((0.0..=2.0).contains(&strength)),

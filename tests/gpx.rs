@@ -112,7 +112,6 @@ fn clean(stem: &str) -> Expected {
         | "sensors"
         | "unbound_prefix"
         | "segment_extensions"
-        | "bad_time"
         | "route_beside_track"
         | "blanks_before_declaration"
         | "one_line"
@@ -227,7 +226,7 @@ fn warned(stem: &str) -> Expected {
         ..RIDGE
     };
     match stem {
-        "unknown_elements" | "unknown_element" => RIDGE,
+        "unknown_elements" | "unknown_element" | "times_unusable" => RIDGE,
         "far_segments" => Expected {
             points: &[A, B, C, (10.013, 20.001, Some(419.0))],
             breaks: &[3],
@@ -300,6 +299,25 @@ fn odd_files_give_their_points_and_a_warning() {
         check(&track, &sources, &warned(&stem));
         snapshot("warned", &stem, &messages);
     }
+}
+
+/// Seconds by `date -u -d 2002-10-10T17:00:00Z +%s`.
+#[test]
+fn times_are_seconds_since_1970_whichever_reader_reads() {
+    const NOON_THERE_S: f64 = 1_034_269_200.0;
+    let times = |text: &str| {
+        let (track, ..) = read("route.gpx", text.as_bytes());
+        track.points.iter().map(|p| p.time_s).collect::<Vec<_>>()
+    };
+    let broken = String::from_utf8(bytes_of("warned", "times_unusable")).unwrap();
+    assert_eq!(times(&broken), [None, Some(NOON_THERE_S), None]);
+    let sound = broken
+        .replace("0000-00-00T00:00:00Z", "2002-10-10T16:59:58Z")
+        .replace("noon", "2002-10-10T17:00:01.5Z");
+    let expected = [-2.0, 0.0, 1.5].map(|s| Some(NOON_THERE_S + s));
+    assert_eq!(times(&sound), expected);
+    // a second document after the first is what only the lenient reader reads
+    assert_eq!(times(&(sound + "<gpx/>")), expected);
 }
 
 #[test]

@@ -19,13 +19,25 @@ const ORDER: &[&str] = &[
     "packing",
     "crew",
     "plan",
+    "finish",
+    "replan",
+    "fit",
     "reports",
     "charts",
     "exports",
 ];
 
 /// Pairs that do not name each other though one stands after the other.
-const STRANGERS: &[(&str, &str)] = &[("time", "units"), ("crew", "fueling"), ("crew", "pacing")];
+const STRANGERS: &[(&str, &str)] = &[
+    ("time", "units"),
+    ("crew", "fueling"),
+    ("crew", "pacing"),
+    ("fit", "plan"),
+    ("fit", "schedule"),
+    ("fit", "fueling"),
+    ("fit", "packing"),
+    ("fit", "crew"),
+];
 
 /// What only the command line may know.
 const EDGE_ONLY: &[&str] = &[

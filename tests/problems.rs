@@ -160,6 +160,13 @@ fn nothing_is_said_about_files_that_are_right() {
         Elapsed::from_secs(70_200)
     );
     assert!(near(inputs.plan.wave_offset_s, 600.0));
+    let past = &inputs.plan.past[0];
+    assert!(near(past.distance_m, 30.0 * 1609.344) && near(past.climb_m, 6000.0 * 0.3048));
+    assert!(near(past.stopped_s, 1200.0) && past.surface == Some(Surface::Track));
+    let marathon = &inputs.plan.past[1];
+    assert_eq!(marathon.time.value, Elapsed::from_secs(15_000));
+    assert!(marathon.climb_m == 0.0 && marathon.surface.is_none());
+    assert_eq!(inputs.plan.cushion.unwrap().value.as_secs(), 1800);
     assert!(near(inputs.plan.stops.at[1].1, 1230.0));
     let forecast = inputs.plan.forecast.unwrap();
     assert!(near(forecast.temp_c, 15.0) && near(forecast.humidity_pct, 50.0));
@@ -200,6 +207,30 @@ fn nothing_is_said_about_files_that_are_right() {
     assert_eq!(spring.name.value, "The \"Spring\", <b>café</b> 🏔");
     assert_eq!(spring.kind, StationKind::Water);
     assert_eq!(inputs.stations[1].offers[1].value, "Cola");
+}
+
+#[test]
+fn a_range_is_planned_in_its_middle() {
+    let (inputs, _, notes) = read_one("plan.toml", "finish = \"28:00:00..32:30:00\"");
+    assert!(notes.is_empty());
+    let hours = |times: Vec<Elapsed>| times.iter().map(|t| t.as_hours()).collect::<Vec<_>>();
+    let beside = inputs.plan.other_finishes.iter().map(|f| f.value).collect();
+    assert_eq!(hours(vec![inputs.plan.finish.unwrap().value]), [30.25]);
+    assert_eq!(hours(beside), [28.0, 32.5]);
+}
+
+/// A single past result may stand in a section of its own.
+#[test]
+fn one_past_result_or_several() {
+    let one = "[past]\ndistance_km = 50\ntime = \"8:00:00\"\n";
+    let several = one.replace("[past]", "[[past]]").repeat(3);
+    for (text, count) in [(one, 1), (several.as_str(), 3), ("", 0)] {
+        let (inputs, _, notes) = read_one("plan.toml", text);
+        assert!(
+            notes.is_empty() && inputs.plan.past.len() == count,
+            "{text}"
+        );
+    }
 }
 
 #[test]

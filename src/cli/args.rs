@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::builder::PossibleValuesParser;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
+use sutler::inputs::Target;
 use sutler::reports::formats::FORMATS;
 use sutler::time::Elapsed;
 use sutler::units::Units;
@@ -46,6 +47,12 @@ pub(crate) enum Verb {
     Crew(ReportArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
     Book(BookArgs),
+    /// Which finishes are in reach: from past results, and from the cutoffs
+    Finish(FinishArgs),
+    /// The rest of the race from arrivals that were seen: hold the finish, or the effort so far
+    Replan(ReplanArgs),
+    /// Your own pacing figures from runs you recorded, and what they are worth
+    Fit(FitArgs),
     /// Print a script that completes commands in a shell
     Completions {
         /// The shell
@@ -90,12 +97,14 @@ pub(crate) struct SourceArgs {
         help_heading = "Instead of files named in the plan"
     )]
     pub(crate) stations: Option<PathBuf>,
-    /// Target finish as elapsed time, h:mm:ss; up to three
+    /// Target finish as elapsed time, h:mm:ss; up to three, or a range
     ///
     /// Time since your own start, stops included. The first is planned; given more than once, the
-    /// others stand beside it. Without it, the plan's `finish` and `other_finishes` hold.
-    #[arg(long, value_name = "H:MM:SS", value_parser = Elapsed::parse, help_heading = "Race")]
-    pub(crate) finish: Vec<Elapsed>,
+    /// others stand beside it. Of a range, 28:00:00..32:00:00, the middle is planned and its ends
+    /// stand beside it. Without it, the plan's `finish` and `other_finishes` hold; without those,
+    /// what its `[past]` results promise.
+    #[arg(long, value_name = "H:MM:SS", value_parser = Target::parse, help_heading = "Race")]
+    pub(crate) finish: Vec<Target>,
     /// Official start on the wall there, such as 2026-06-06T05:00
     ///
     /// Local date and time in --timezone. Without it the course's `start` holds; without either,
@@ -111,6 +120,30 @@ pub(crate) struct SourceArgs {
 pub(crate) struct ReportArgs {
     #[command(flatten)]
     pub(crate) source: SourceArgs,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct FitArgs {
+    /// Recorded runs, or folders of them
+    ///
+    /// GPX with times, all of one runner: races and long runs of 10 km and more. A folder stands
+    /// for the `.gpx` files in it. What cannot be used is named and left out.
+    #[arg(required = true, value_name = "RUN.gpx")]
+    pub(crate) runs: Vec<PathBuf>,
+    /// Write the figures into this runner file
+    ///
+    /// Comments and order are kept, the change is shown first. Figures that do not predict your
+    /// own runs better than the defaults are not written.
+    #[arg(long, value_name = "RUNNER.toml")]
+    pub(crate) write: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct OutputArgs {
     /// How the report is written
     ///
     /// table: for a terminal or a printer. markdown: headings and pipe tables. csv: the tables,
@@ -155,6 +188,39 @@ pub(crate) struct BookArgs {
     /// Replace the book in a folder that is not empty; other files there stay
     #[arg(long, help_heading = "Output")]
     pub(crate) overwrite: bool,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct FinishArgs {
+    #[command(flatten)]
+    pub(crate) report: ReportArgs,
+    /// Time to have in hand at every cutoff, h:mm [default: 0:20]
+    ///
+    /// Without it the plan's `cushion` holds.
+    #[arg(long, value_name = "H:MM", value_parser = Elapsed::parse, help_heading = "Race")]
+    pub(crate) cushion: Option<Elapsed>,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct ReplanArgs {
+    #[command(flatten)]
+    pub(crate) report: ReportArgs,
+    /// An arrival that was seen, such as "Innerfalz=19:40"; any number of them
+    ///
+    /// The name of a station or of a place, and a time: the clock there (`19:40`), with the day
+    /// (`Sun 02:31`) or the date (`2026-10-25T02:31`), or the time since the runner's own start
+    /// (`+20:31`). A clock time without a day is the one nearest to the plan. Where the clocks go
+    /// back, `02:31¹` and `02:31²`, or an offset (`02:31+01:00`), say which of the two.
+    #[arg(
+        long,
+        value_name = "STATION=TIME",
+        required_unless_present = "left",
+        help_heading = "Seen"
+    )]
+    pub(crate) seen: Vec<String>,
+    /// A departure that was seen, such as "Innerfalz=20:05"; without one the planned stop holds
+    #[arg(long, value_name = "STATION=TIME", help_heading = "Seen")]
+    pub(crate) left: Vec<String>,
 }
 
 #[derive(ValueEnum, Clone, Copy, Debug)]

@@ -57,8 +57,13 @@ pub(crate) fn load(args: &SourceArgs) -> Loaded {
         inputs.course.name = inputs.track.name.clone();
     }
     if let Some((first, others)) = args.finish.split_first() {
-        inputs.plan.finish = Some(Spanned::unwritten(*first));
-        inputs.plan.other_finishes = others.iter().copied().map(Spanned::unwritten).collect();
+        inputs.plan.finish = Some(Spanned::unwritten(first.planned()));
+        let others = others.iter().flat_map(|target| {
+            let ends = target.beside();
+            std::iter::once(target.planned()).chain(ends)
+        });
+        let beside = first.beside().into_iter().chain(others);
+        inputs.plan.other_finishes = beside.map(Spanned::unwritten).collect();
     }
     if let (Some(start), Some(zone)) = (args.start, args.timezone) {
         inputs.course.start = Some(Spanned::unwritten(start));
@@ -86,7 +91,7 @@ pub(crate) fn finishes(inputs: &Inputs, notes: &mut Notes) -> Vec<Spanned<Elapse
     if finishes.is_empty() {
         notes.push(
             Diagnostic::error("there is no target finish")
-                .hint("give `finish = \"29:30:00\"` in the plan, or --finish 29:30:00"),
+                .hint("give `finish = \"29:30:00\"` in the plan, or --finish 29:30:00; `sutler finish` helps to choose"),
         );
     } else if finishes.len() > MOST {
         notes.push(
@@ -201,11 +206,7 @@ impl Finder {
         match std::fs::read(path) {
             Ok(bytes) => self.text(path, bytes),
             Err(e) => {
-                let reason = match e.kind() {
-                    std::io::ErrorKind::NotFound => "it is not there".to_owned(),
-                    std::io::ErrorKind::PermissionDenied => "permission denied".to_owned(),
-                    _ => e.to_string(),
-                };
+                let reason = super::show::reason(&e);
                 self.notes.push(
                     Diagnostic::error(format!("could not read `{}`: {reason}", path.display()))
                         .at(span, "expected a file that can be read")

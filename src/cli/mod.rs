@@ -2,9 +2,13 @@
 
 mod args;
 mod book;
+mod change;
 mod check;
+mod finish;
+mod fit;
 mod load;
 mod new;
+mod replan;
 mod report;
 mod save;
 mod show;
@@ -34,6 +38,9 @@ pub(crate) fn run() -> ExitCode {
         Verb::Bags(args) => report::run("bags", &args),
         Verb::Crew(args) => report::run("crew", &args),
         Verb::Book(args) => book::run(&args),
+        Verb::Finish(args) => finish::run(&args),
+        Verb::Replan(args) => replan::run(&args),
+        Verb::Fit(args) => fit::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Args::command(), "sutler", &mut script);

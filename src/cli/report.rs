@@ -1,12 +1,14 @@
 //! Every verb that prints a report: read, plan, write.
 
-use sutler::diagnostics::Notes;
+use sutler::diagnostics::{Notes, Spanned};
 use sutler::findings::fail;
 use sutler::plan::{Plan, Race};
+use sutler::reports::document::Document;
 use sutler::reports::{self, View, formats};
 use sutler::time::Elapsed;
 
-use super::args::ReportArgs;
+use super::args::{OutputArgs, ReportArgs};
+use super::finish::estimated;
 use super::load::{Loaded, finishes, load};
 use super::show::Stop;
 use super::{DONE, FAILS, save, show};
@@ -19,37 +21,20 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
     let made = make(&mut loaded, report.needs_plan);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
-    let page = formats::Page {
-        width: if args.output.is_some() {
-            80
-        } else {
-            show::width()
-        },
-        colour: args.output.is_none() && show::colours(&std::io::stdout()),
-    };
+    let page = page(&args.output);
     let view = View {
         race: &race,
         inputs: &loaded.inputs,
         plans: &plans,
-        units: args.units.into(),
+        units: args.output.units.into(),
         width: page.width,
         warnings: loaded.notes.all(),
     };
-    let text = match formats::FORMATS
-        .iter()
-        .find(|format| format.name == args.format)
-    {
-        Some(format) => (format.write)(&(report.build)(&view), &page),
-        None => {
-            serde_json::to_string_pretty(&(report.json)(&view))
-                .map_err(|e| Stop::Said(e.to_string()))?
-                + "\n"
-        }
+    let made = Made {
+        document: &|| (report.build)(&view),
+        json: &|| (report.json)(&view),
     };
-    match &args.output {
-        Some(path) => save::file(path, &text, args.overwrite)?,
-        None => show::print(&text)?,
-    }
+    put(&made, &args.output, &page)?;
     let Some(plan) = plans.first().filter(|plan| fail(plan.findings())) else {
         return Ok(DONE);
     };
@@ -60,10 +45,50 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
     Ok(FAILS)
 }
 
+/// What a report is, made when its format is known.
+pub(crate) struct Made<'a> {
+    pub(crate) document: &'a dyn Fn() -> Document,
+    pub(crate) json: &'a dyn Fn() -> serde_json::Value,
+}
+
+/// How the report will be shown.
+pub(crate) fn page(args: &OutputArgs) -> formats::Page {
+    formats::Page {
+        width: if args.output.is_some() {
+            80
+        } else {
+            show::width()
+        },
+        colour: args.output.is_none() && show::colours(&std::io::stdout()),
+    }
+}
+
+/// Writes a report in the format asked for, to where it was asked for.
+pub(crate) fn put(made: &Made<'_>, args: &OutputArgs, page: &formats::Page) -> Result<(), Stop> {
+    let text = match formats::FORMATS
+        .iter()
+        .find(|format| format.name == args.format)
+    {
+        Some(format) => (format.write)(&(made.document)(), page),
+        None => {
+            serde_json::to_string_pretty(&(made.json)()).map_err(|e| Stop::Said(e.to_string()))?
+                + "\n"
+        }
+    };
+    match &args.output {
+        Some(path) => save::file(path, &text, args.overwrite),
+        None => show::print(&text),
+    }
+}
+
 /// Plans every finish; `None` where the notes say why not.
 pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<Plan>)> {
     if !loaded.makes_a_course() {
         return None;
+    }
+    if needs_plan && loaded.inputs.plan.finish.is_none() && !loaded.inputs.plan.past.is_empty() {
+        let (race, finishes) = estimated(loaded)?;
+        return plans(race, loaded, &finishes);
     }
     let mut missing = Notes::new();
     let finishes = finishes(&loaded.inputs, &mut missing);
@@ -77,10 +102,19 @@ pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<P
         .unwrap_or(Elapsed::ZERO);
     // a course is built even where other files have problems, so that its own are seen in one run
     let race = Race::prepare(&loaded.inputs, longest, &mut loaded.notes)?;
+    let wanted = if needs_plan { finishes.as_slice() } else { &[] };
+    plans(race, loaded, wanted)
+}
+
+/// Plans each of the finishes wanted.
+fn plans(
+    race: Race,
+    loaded: &mut Loaded,
+    wanted: &[Spanned<Elapsed>],
+) -> Option<(Race, Vec<Plan>)> {
     if loaded.notes.has_errors() {
         return None;
     }
-    let wanted = if needs_plan { finishes.as_slice() } else { &[] };
     let plans: Vec<Option<Plan>> = wanted
         .iter()
         .map(|finish| race.plan(&loaded.inputs, *finish, &mut loaded.notes))

@@ -10,6 +10,10 @@ pub(crate) fn file(path: &Path, text: &str, overwrite: bool) -> Result<(), Stop>
     let failed = |e: &dyn std::fmt::Display| {
         Stop::Said(format!("could not write `{}`: {e}", path.display()))
     };
+    // a rename would put a file in the place of a device, for every program of the machine
+    if std::fs::metadata(path).is_ok_and(|there| !there.is_file()) {
+        return Err(failed(&"it is there already and no ordinary file"));
+    }
     let folder = path
         .parent()
         .filter(|p| !p.as_os_str().is_empty())

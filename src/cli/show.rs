@@ -37,6 +37,15 @@ pub(crate) fn problems(sources: &Sources, problems: &[Diagnostic]) {
     let _ = io::stderr().lock().write_all(text.as_bytes());
 }
 
+/// Why a file could not be read.
+pub(crate) fn reason(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "it is not there".to_owned(),
+        io::ErrorKind::PermissionDenied => "permission denied".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
 /// Says where a plan fails.
 pub(crate) fn failures(findings: &[&Finding], units: Units) {
     for finding in findings

@@ -186,6 +186,9 @@ table! {
     OFFICIAL_CLIMB "official_climb" HEIGHT_UNITS 0.0 to 50000.0, "the organiser's climb";
     LAPS "laps" BARE 1.0 to 200.0, "how often the route is run";
     WAVE_OFFSET "wave_offset" MINUTES 0.0 to 1440.0, "how long after the official start a wave goes";
+    PAST_DISTANCE "distance" DISTANCE_UNITS 1.0 to 1000.0, "the length of a past race or long run";
+    PAST_CLIMB "climb" HEIGHT_UNITS 0.0 to 50000.0, "the climb of a past race or long run";
+    PAST_STOPPED "stopped" MINUTES 0.0 to 7200.0, "minutes stopped in a past race or long run";
     FADE "fade" BARE 0.0 to 4.0, "how much of the recorded slowing, 1 as recorded";
     FADE_EXPONENT "fade_exponent" BARE 1.0 to 1.25, "exponent of race time over effort distance";
     DOWNHILL_CAP "downhill_cap" BARE 1.0 to 1.3, "the most that a descent speeds the runner up";
@@ -194,6 +197,7 @@ table! {
     ALTITUDE "altitude" PER_KILOMETRE 0.0 to 0.1, "speed lost per 1000 m above 300 m";
     CLIMB_MULTIPLIER "climb_multiplier" BARE 0.5 to 2.0, "own time on climbs over the model's";
     DESCENT_MULTIPLIER "descent_multiplier" BARE 0.5 to 2.0, "own time on descents over the model's";
+    STOP_MULTIPLIER "stop_multiplier" BARE 0.0 to 4.0, "own time stood still over the usual";
     RESERVE_SHARE "reserve_share" BARE 0.0 to 1.0, "how much more is carried than is planned to be drunk";
     MASS "mass" BODY_MASS_UNITS 30.0 to 200.0, "the runner's mass";
     HEIGHT "height" BODY_HEIGHT_UNITS 120.0 to 230.0, "the runner's height";

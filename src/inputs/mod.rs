@@ -24,9 +24,11 @@ mod cutoff_order;
 mod delimited;
 mod headings;
 mod mentions;
+mod past;
 mod said;
 mod settings;
 mod table;
+mod target;
 mod toml_reader;
 mod toml_words;
 mod values;
@@ -37,11 +39,13 @@ pub use course_toml::CourseFile;
 pub use crew_toml::CrewFile;
 pub use gear_csv::GearItem;
 pub use pantry_csv::Food;
+pub use past::PastResult;
 pub use plan_toml::PlanFile;
 pub use route_gpx::Track;
 pub use runner_toml::RunnerFile;
 pub use stations_csv::StationRow;
 pub use surfaces_csv::SurfaceRow;
+pub use target::Target;
 pub use weather_csv::WeatherRow;
 
 /// The texts of one plan, not yet read; a file the user does not have is `None`.

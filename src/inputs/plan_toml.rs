@@ -4,6 +4,8 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned};
 use crate::time::Elapsed;
 
 use super::limits;
+use super::past::{self, PastResult};
+use super::target::Target;
 use super::toml_reader::{self, Reading, Section};
 use super::values::check_text;
 use super::weather_csv;
@@ -13,10 +15,15 @@ use super::weather_csv;
 pub struct PlanFile {
     /// `course`: the course folder, relative to this file.
     pub course: Option<Spanned<String>>,
-    /// `finish`: the target as elapsed time, such as `"29:30:00"`.
+    /// `finish`: the target as elapsed time, such as `"29:30:00"`; of a range such as
+    /// `"28:00:00..32:00:00"` the middle.
     pub finish: Option<Spanned<Elapsed>>,
-    /// `other_finishes`: up to two more, shown side by side.
+    /// `other_finishes`: up to two more, shown side by side; of a range its ends.
     pub other_finishes: Vec<Spanned<Elapsed>>,
+    /// `[past]` or `[[past]]`: races and long runs to judge a finish by.
+    pub past: Vec<PastResult>,
+    /// `cushion`: how much time is to be in hand at every cutoff, such as `"0:20"`.
+    pub cushion: Option<Spanned<Elapsed>>,
     /// `wave_offset_min`: how long after the official start this runner's wave goes; 0 by default.
     pub wave_offset_s: f64,
     /// `[files]`: names of the runner's other files, relative to this one.
@@ -154,11 +161,17 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> PlanFile {
 
 fn plan(top: &mut Section<'_>, r: &mut Reading) -> PlanFile {
     let course = top.sentence("course", r);
-    let finish = top.race_time("finish", r);
+    let target = top.target("finish", r);
+    let others = other_finishes(top, r);
     PlanFile {
         course,
-        other_finishes: other_finishes(top, r),
-        finish,
+        other_finishes: beside(target, others, r),
+        finish: target.map(|t| Spanned {
+            value: t.value.planned(),
+            span: t.span,
+        }),
+        past: top.one_or_more("past", r, past::read),
+        cushion: top.race_time("cushion", r),
         wave_offset_s: top
             .number(&limits::WAVE_OFFSET, r)
             .map_or(0.0, |offset| offset.value),
@@ -187,6 +200,29 @@ fn other_finishes(top: &mut Section<'_>, r: &mut Reading) -> Vec<Spanned<Elapsed
     }
     finishes.truncate(MOST);
     finishes
+}
+
+/// The ends of a range stand beside its middle, and leave no room for others.
+fn beside(
+    target: Option<Spanned<Target>>,
+    others: Vec<Spanned<Elapsed>>,
+    r: &mut Reading,
+) -> Vec<Spanned<Elapsed>> {
+    let ends = target.map_or(Vec::new(), |t| t.value.beside());
+    if ends.is_empty() {
+        return others;
+    }
+    if let Some(other) = others.first() {
+        r.notes.push(
+            Diagnostic::error("`finish` is a range, and its ends stand beside it")
+                .at(other.span, "expected no `other_finishes`")
+                .hint("leave out one of the two"),
+        );
+    }
+    let span = target.and_then(|t| t.span);
+    ends.into_iter()
+        .map(|value| Spanned { value, span })
+        .collect()
 }
 
 fn files(section: &mut Section<'_>, r: &mut Reading) -> PlanFiles {

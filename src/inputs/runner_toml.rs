@@ -119,6 +119,9 @@ pub struct RunnerPacing {
     pub climb_multiplier: Option<Spanned<f64>>,
     /// `descent_multiplier`: own time on descents over the model's, 0.5 to 2.
     pub descent_multiplier: Option<Spanned<f64>>,
+    /// `stop_multiplier`: own time stood still over the usual for such a finish, 0 to 4. The stops
+    /// that a plan names count towards it.
+    pub stop_multiplier: Option<Spanned<f64>>,
 }
 
 /// Reads `runner.toml`.
@@ -161,6 +164,7 @@ fn runner(top: &mut Section<'_>, r: &mut Reading) -> RunnerFile {
         downhill_cap: section.number(&limits::DOWNHILL_CAP, r),
         climb_multiplier: section.number(&limits::CLIMB_MULTIPLIER, r),
         descent_multiplier: section.number(&limits::DESCENT_MULTIPLIER, r),
+        stop_multiplier: section.number(&limits::STOP_MULTIPLIER, r),
     });
     runner
 }

@@ -8,6 +8,7 @@ use crate::time::Elapsed;
 
 use super::cells::kept;
 use super::limits::{self, Range};
+use super::target::Target;
 use super::toml_reader::{Entry, Reading, Section};
 use super::values::{self, quoted, with_hint};
 
@@ -150,6 +151,20 @@ impl<'t> Section<'t> {
         self.take(key, reading)?.race_time(reading)
     }
 
+    /// Race time that the section cannot do without.
+    pub(super) fn needed_race_time(
+        &mut self,
+        key: &str,
+        reading: &mut Reading,
+    ) -> Option<Spanned<Elapsed>> {
+        self.needed_entry(key, reading)?.race_time(reading)
+    }
+
+    /// A finish in quotes, or a range of them.
+    pub(super) fn target(&mut self, key: &str, reading: &mut Reading) -> Option<Spanned<Target>> {
+        self.take(key, reading)?.parsed(Target::parse, reading)
+    }
+
     /// A local date and time, in quotes or bare.
     pub(super) fn local_time(
         &mut self,
@@ -256,12 +271,21 @@ impl<'t> Entry<'t> {
 
     /// Race time in quotes.
     pub(super) fn race_time(&self, reading: &mut Reading) -> Option<Spanned<Elapsed>> {
+        self.parsed(values::race_time, reading)
+    }
+
+    /// Race time of some form, in quotes.
+    fn parsed<T>(
+        &self,
+        parse: impl FnOnce(&str) -> Result<T, String>,
+        reading: &mut Reading,
+    ) -> Option<Spanned<T>> {
         const EXPECTED: &str = "expected race time in quotes, such as `\"29:30:00\"`";
         let DeValue::String(text) = self.value else {
             reading.notes.push(self.wrong(EXPECTED));
             return None;
         };
-        let checked = values::race_time(text).map_err(|expected| {
+        let checked = parse(text).map_err(|expected| {
             Diagnostic::error(format!("`{}` is {}", self.key, quoted(text))).at(self.span, expected)
         });
         kept(checked, &mut reading.notes).map(|time| Spanned::at(time, self.span))

@@ -301,6 +301,24 @@ impl<'t> Section<'t> {
         values
     }
 
+    /// Reads the one section of this name, `[past]`, or each of them, `[[past]]`.
+    pub(super) fn one_or_more<T>(
+        &mut self,
+        key: &str,
+        reading: &mut Reading,
+        mut body: impl FnMut(&mut Section<'t>, &mut Reading) -> Option<T>,
+    ) -> Vec<T> {
+        let single = self
+            .entries
+            .iter()
+            .any(|entry| entry.key == key && matches!(entry.value, DeValue::Table(_)));
+        if single {
+            self.section(key, reading, body).into_iter().collect()
+        } else {
+            self.sections(key, reading, &mut body)
+        }
+    }
+
     /// Notes that a section lacks a key it cannot do without.
     pub(super) fn miss(&self, keys: &[String], reading: &mut Reading) {
         let keys = either(keys);

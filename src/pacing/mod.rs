@@ -6,9 +6,11 @@
 //! efforts; heat and night depend on the hour and are met while marching from start to finish.
 
 pub mod cost;
+mod effort;
 pub mod factors;
 mod fade;
 mod march;
+mod resume;
 mod settings;
 mod shift;
 mod solve;
@@ -20,10 +22,12 @@ mod tests;
 use crate::conditions::Conditions;
 use crate::course::Course;
 
+pub use effort::{CourseEffort, climb_equivalent_m};
 pub use fade::{Fade, share_of_time, slowing, slowing_exponent};
+pub use resume::{Resumed, Stretch};
 pub use settings::Settings;
 pub use solve::{FASTEST_LEVEL_MPS, Goal, Impossible, SLOWEST_LEVEL_MPS, solve};
-pub use stops::planned_stops_s;
+pub use stops::{planned_stops_s, usual_stop_share};
 
 /// When the runner is where, step by step, for one target.
 #[derive(Clone, Debug)]
@@ -50,7 +54,8 @@ pub struct Pacing {
 /// How one segment is moved through.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct SegmentPace {
-    /// Seconds between leaving one station and reaching the next.
+    /// Seconds between leaving one station and reaching the next, with what is stood on the way
+    /// where [`Settings::stop_multiplier`] is known.
     pub moving_s: f64,
     /// Flat-equivalent length: metres of level paved low ground that take as much.
     pub effort_m: f64,
@@ -98,5 +103,30 @@ impl Pacing {
                     .leave_s(&self.terrain.steps[index], self.day_s[index], enter_s)
                     .0
             })
+    }
+
+    /// Moves through a segment from its departure on, and notes how; when it ends, seconds after
+    /// the start. Its day times are those of `level_speed_mps`.
+    fn pass(&mut self, hours: &march::Hours<'_>, segment: usize, level_speed_mps: f64) -> f64 {
+        let left_s = self.departure_s[segment];
+        let mut now_s = left_s;
+        let mut pace = SegmentPace::default();
+        for index in self.terrain.segment(segment) {
+            let step = &self.terrain.steps[index];
+            let (after_s, dark_s) = hours.leave_s(step, self.day_s[index], now_s);
+            pace.effort_m += step.run_effort_m;
+            pace.dark_share += dark_s;
+            pace.walk_share += step.walked_share(level_speed_mps) * (after_s - now_s);
+            pace.energy_j_per_kg += step.energy_j_per_kg(level_speed_mps);
+            now_s = after_s;
+            if let Some(node) = self.terrain.node_ends[index] {
+                self.node_s[node] = now_s;
+            }
+        }
+        pace.moving_s = now_s - left_s;
+        pace.dark_share /= pace.moving_s.max(1e-9);
+        pace.walk_share /= pace.moving_s.max(1e-9);
+        self.segments.push(pace);
+        now_s
     }
 }

@@ -26,6 +26,9 @@ pub struct Settings {
     pub climb_multiplier: f64,
     /// Own time on descents over the model's.
     pub descent_multiplier: f64,
+    /// Own time stood still over the usual, see [`super::usual_stop_share`]; `None` leaves it in
+    /// the fade, which was fitted to runs with their stops.
+    pub stop_multiplier: Option<f64>,
 }
 
 impl Default for Settings {
@@ -39,6 +42,7 @@ impl Default for Settings {
             altitude_per_km: 0.040,
             climb_multiplier: 1.0,
             descent_multiplier: 1.0,
+            stop_multiplier: None,
         }
     }
 }
@@ -63,6 +67,7 @@ impl Settings {
             altitude_per_km: pick(&plan.altitude_per_km, base.altitude_per_km),
             climb_multiplier: pick(&runner.climb_multiplier, base.climb_multiplier),
             descent_multiplier: pick(&runner.descent_multiplier, base.descent_multiplier),
+            stop_multiplier: runner.stop_multiplier.as_ref().map(|s| s.value),
         }
     }
 }

@@ -3,11 +3,12 @@
 use crate::conditions::Conditions;
 use crate::course::Course;
 
+use super::Pacing;
 use super::fade::{self, Fade};
 use super::march::Hours;
 use super::settings::Settings;
+use super::stops::{beyond_planned_s, stood_before};
 use super::terrain::Terrain;
-use super::{Pacing, SegmentPace};
 
 /// No target is accepted that needs more than this on level ground, metres per second: the pace
 /// of the fastest marathons (from memory), which nobody holds for an ultramarathon.
@@ -49,8 +50,10 @@ pub fn solve(
     settings: &Settings,
     goal: &Goal,
 ) -> Result<Pacing, Impossible> {
+    let terrain = Terrain::of(course, settings);
     let race = Race {
-        terrain: Terrain::of(course, settings),
+        standing: Standing::over(&terrain, course, settings),
+        terrain,
         hours: Hours::new(conditions, settings),
         fade: settings.fade,
         finish_h: fade::hours(goal.finish_s),
@@ -69,6 +72,33 @@ struct Race<'a> {
     finish_h: f64,
     climb_per_100m: f64,
     stops_s: &'a [f64],
+    standing: Option<Standing>,
+}
+
+/// What a runner stands beyond the planned stops.
+#[derive(Clone)]
+struct Standing {
+    multiplier: f64,
+    /// The share of it on each step.
+    shares: Vec<f64>,
+}
+
+impl Standing {
+    fn over(terrain: &Terrain, course: &Course, settings: &Settings) -> Option<Standing> {
+        let length_m = course.profile.length_m();
+        let mut from_m = 0.0;
+        Some(Standing {
+            multiplier: settings.stop_multiplier?,
+            shares: (terrain.steps.iter())
+                .map(|step| {
+                    let to_m = 2.0 * step.middle_m - from_m;
+                    let share = stood_before(to_m / length_m) - stood_before(from_m / length_m);
+                    from_m = to_m;
+                    share
+                })
+                .collect(),
+        })
+    }
 }
 
 impl Race<'_> {
@@ -78,7 +108,8 @@ impl Race<'_> {
     fn level_speed_mps(&self, finish_s: f64) -> Result<f64, Impossible> {
         const CLOSE_S: f64 = 1e-2;
         let (mut least, mut most) = (1.0 / FASTEST_LEVEL_MPS, 1.0 / SLOWEST_LEVEL_MPS);
-        let stops_s: f64 = self.stops_s.iter().sum();
+        let stood_s = self.standing.as_ref().map_or(0.0, |s| self.stood_s(s));
+        let stops_s = self.stops_s.iter().sum::<f64>() + stood_s;
         let effort_m: f64 = self.terrain.efforts_m(2.0).iter().sum();
         // no speed at all would take the stops alone
         let mut before = (0.0, stops_s - finish_s);
@@ -121,6 +152,7 @@ impl Race<'_> {
     fn bound_s(&self, level_speed_mps: f64) -> f64 {
         let mut race = Race {
             terrain: self.terrain.clone(),
+            standing: self.standing.clone(),
             ..*self
         };
         let mut finish_s = race.finish_s(level_speed_mps);
@@ -139,7 +171,21 @@ impl Race<'_> {
         let mut steps: Vec<(f64, f64)> = efforts_m.into_iter().zip(gradients).collect();
         self.fade
             .time_shares(&mut steps, self.finish_h, self.climb_per_100m);
-        steps.into_iter().map(|(share, _)| share * all_s).collect()
+        let mut day_s: Vec<f64> = steps.into_iter().map(|(share, _)| share * all_s).collect();
+        if let Some(standing) = &self.standing {
+            let stood_s = self.stood_s(standing);
+            // the night lengthens this too, by less than anyone can tell
+            for (step_s, share) in day_s.iter_mut().zip(&standing.shares) {
+                *step_s += share * stood_s;
+            }
+        }
+        day_s
+    }
+
+    /// All that is stood beyond the planned stops, seconds.
+    fn stood_s(&self, standing: &Standing) -> f64 {
+        let planned_s = self.stops_s.iter().sum();
+        beyond_planned_s(standing.multiplier, self.finish_h, planned_s)
     }
 
     fn finish_s(&self, level_speed_mps: f64) -> f64 {
@@ -173,32 +219,14 @@ impl Race<'_> {
             departure_s: vec![0.0],
             segments: Vec::new(),
             node_s: vec![0.0; course.profile.elevation_m.len()],
-            terrain: Terrain::default(),
-            day_s: Vec::new(),
+            terrain: self.terrain,
+            day_s,
         };
-        let mut now_s = 0.0;
-        for segment in 0..self.terrain.segment_ends.len() {
-            let mut pace = SegmentPace::default();
-            let left_s = now_s;
-            for index in self.terrain.segment(segment) {
-                let step = &self.terrain.steps[index];
-                let (after_s, dark_s) = self.hours.leave_s(step, day_s[index], now_s);
-                pace.effort_m += step.run_effort_m;
-                pace.dark_share += dark_s;
-                pace.walk_share += step.walked_share(level_speed_mps) * (after_s - now_s);
-                pace.energy_j_per_kg += step.energy_j_per_kg(level_speed_mps);
-                now_s = after_s;
-                if let Some(node) = self.terrain.node_ends[index] {
-                    pacing.node_s[node] = now_s;
-                }
-            }
-            pace.moving_s = now_s - left_s;
-            pace.dark_share /= pace.moving_s.max(1e-9);
-            pace.walk_share /= pace.moving_s.max(1e-9);
-            pacing.segments.push(pace);
-            pacing.arrival_s.push(now_s);
-            now_s += self.stops_s[segment + 1];
-            pacing.departure_s.push(now_s);
+        for segment in 0..pacing.terrain.segment_ends.len() {
+            let arrival_s = pacing.pass(&self.hours, segment, level_speed_mps);
+            pacing.arrival_s.push(arrival_s);
+            let stop_s = self.stops_s[segment + 1];
+            pacing.departure_s.push(arrival_s + stop_s);
         }
         // the solver stops within a hundredth of a second; the plan says what was asked
         if let (Some(arrival), Some(departure)) =
@@ -206,8 +234,6 @@ impl Race<'_> {
         {
             (*arrival, *departure) = (finish_s, finish_s);
         }
-        pacing.day_s = day_s;
-        pacing.terrain = self.terrain;
         pacing
     }
 }

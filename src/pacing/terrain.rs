@@ -16,6 +16,8 @@ pub(super) struct Step {
     pub elevation_m: f64,
     /// Level metres that take as long when run, by day and cool.
     pub run_effort_m: f64,
+    /// The same without its slope: its length, longer by ground and altitude.
+    pub ground_m: f64,
     /// Time factor in the dark.
     pub dark_factor: f64,
     /// Rise over run.
@@ -119,13 +121,12 @@ impl Step {
         let run_ratio = (settings.cost.ratio)(gradient, settings.downhill_cap) * own;
         let ground_factor = surface(ground);
         let length_m = to_m - from_m;
+        let ground_m = length_m * ground_factor * altitude(elevation_m, settings.altitude_per_km);
         Step {
             middle_m,
             elevation_m,
-            run_effort_m: length_m
-                * run_ratio
-                * ground_factor
-                * altitude(elevation_m, settings.altitude_per_km),
+            run_effort_m: ground_m * run_ratio,
+            ground_m,
             dark_factor: night(ground, settings.night_factor),
             run_energy_j_per_kg: length_m * run_cost_j_per_kg_m(gradient) * ground_factor,
             gradient,
@@ -135,7 +136,7 @@ impl Step {
     }
 
     /// Time with walking over time without.
-    fn walking_discount(&self, level_speed_mps: f64) -> f64 {
+    pub(super) fn walking_discount(&self, level_speed_mps: f64) -> f64 {
         if self.walk_saving <= 0.0 {
             return 1.0;
         }

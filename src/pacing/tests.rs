@@ -118,6 +118,53 @@ fn a_station_without_a_stop_changes_nothing() {
     assert!((whole.arrival_s[1] - cut.arrival_s[1]).abs() < 0.01);
 }
 
+/// Standing of a runner who stands as usual: `11 % (1 - e^(-10/10))` = 6.9533 % of 10 h, of which
+/// 13, 42 and 76 % lie before the quarters of the distance, by hand.
+#[test]
+fn standing_is_spread_over_the_way() {
+    let course = slopes(&[(10_000.0, 0.0); 4], Surface::Paved);
+    let pacing = standing(&course, Some(1.0), vec![0.0; 5]);
+    let stood_h = 0.11 * (1.0 - (-1.0_f64).exp()) * 10.0;
+    assert!((stood_h - 0.69533).abs() < 1e-5);
+    for (quarter, stood_before) in [(1, 0.13), (2, 0.42), (3, 0.76), (4, 1.0)] {
+        let moved_h = f64::from(quarter) / 4.0 * (10.0 - stood_h);
+        let expected_h = moved_h + stood_before * stood_h;
+        let arrival_h = pacing.arrival_s[quarter as usize] / 3600.0;
+        assert!((arrival_h - expected_h).abs() < HOURS, "{arrival_h}");
+    }
+}
+
+/// A plan that names as many minutes as the runner stands leaves nothing to spread.
+#[test]
+fn planned_stops_count_towards_standing() {
+    let course = slopes(&[(10_000.0, 0.0); 4], Surface::Paved);
+    let stops_s = vec![0.0, 900.0, 900.0, 900.0, 0.0];
+    let told = standing(&course, Some(1.0), stops_s.clone());
+    let untold = standing(&course, None, stops_s);
+    assert_eq!(told.arrival_s, untold.arrival_s);
+    let some = standing(&course, Some(1.0), vec![0.0, 900.0, 0.0, 0.0, 0.0]);
+    let moving_s: f64 = untold.segments.iter().map(|segment| segment.moving_s).sum();
+    let with_rest_s: f64 = some.segments.iter().map(|segment| segment.moving_s).sum();
+    // all but the 15 minutes, the rest of 41.7 min stood on the way
+    assert!((with_rest_s - (36_000.0 - 900.0)).abs() < 0.1);
+    assert!(with_rest_s > moving_s);
+}
+
+fn standing(course: &Course, stop_multiplier: Option<f64>, stops_s: Vec<f64>) -> Pacing {
+    let conditions = Conditions::over(course, &Inputs::default(), None, 36e3, &mut Notes::new());
+    let settings = Settings {
+        fade: Fade::Power { exponent: 1.0 },
+        stop_multiplier,
+        altitude_per_km: 0.0,
+        ..Settings::default()
+    };
+    let goal = Goal {
+        finish_s: 36_000.0,
+        stops_s,
+    };
+    solve(course, &conditions, &settings, &goal).expect("it can be run")
+}
+
 #[test]
 fn targets_beyond_anyone_are_refused_with_the_bound() {
     let course = slopes(&[(10_000.0, 0.0)], Surface::Paved);

@@ -4,7 +4,7 @@
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Caution, Finding, Weight};
 use crate::packing::{Serving, Source};
 use crate::plan::Plan;
 use crate::schedule::Split;
@@ -247,7 +247,7 @@ pub(super) fn plan(view: &View<'_>) -> Value {
     out
 }
 
-fn head(view: &View<'_>, plan: &Plan) -> Value {
+pub(super) fn head(view: &View<'_>, plan: &Plan) -> Value {
     let mut out = json!({
         "course": view.race.course.name,
         "finish_s": plan.finish.as_secs(),
@@ -264,6 +264,21 @@ fn head(view: &View<'_>, plan: &Plan) -> Value {
         out["warnings"] = json!(warnings);
     }
     out
+}
+
+/// Every split of a plan, as the contract has it.
+pub(super) fn splits_value(view: &View<'_>, plan: &Plan) -> Value {
+    json!(splits_of(view, plan))
+}
+
+/// Every segment of a plan with its needs.
+pub(super) fn segments_value(view: &View<'_>, plan: &Plan) -> Value {
+    json!(segments_of(view, plan))
+}
+
+/// Servings with their sources.
+pub(super) fn servings_value(servings: &[Serving]) -> Value {
+    json!(servings_of(servings))
 }
 
 fn splits_of<'a>(view: &View<'a>, plan: &Plan) -> Vec<SplitOut<'a>> {
@@ -347,7 +362,7 @@ fn segments_of<'a>(view: &View<'a>, plan: &Plan) -> Vec<SegmentOut<'a>> {
         .collect()
 }
 
-fn pickups_of(view: &View<'_>, plan: &Plan) -> Value {
+pub(super) fn pickups_of(view: &View<'_>, plan: &Plan) -> Value {
     let name = |station: usize| view.race.course.stations[station].name.as_str();
     plan.packing
         .pickups
@@ -374,7 +389,7 @@ fn pickups_of(view: &View<'_>, plan: &Plan) -> Value {
         .collect()
 }
 
-fn bags_of(view: &View<'_>, plan: &Plan) -> Value {
+pub(super) fn bags_of(view: &View<'_>, plan: &Plan) -> Value {
     let course = &view.race.course;
     plan.packing
         .bags
@@ -402,7 +417,7 @@ fn bags_of(view: &View<'_>, plan: &Plan) -> Value {
         .collect()
 }
 
-fn crew_of(view: &View<'_>, plan: &Plan) -> Value {
+pub(super) fn crew_of(view: &View<'_>, plan: &Plan) -> Value {
     let course = &view.race.course;
     plan.crew
         .meetings
@@ -448,7 +463,10 @@ fn servings_of(servings: &[Serving]) -> Vec<ServingOut<'_>> {
         .collect()
 }
 
-fn findings<'a>(view: &View<'_>, findings: impl IntoIterator<Item = &'a Finding>) -> Value {
+pub(super) fn findings<'a>(
+    view: &View<'_>,
+    findings: impl IntoIterator<Item = &'a Finding>,
+) -> Value {
     let course = &view.race.course;
     let out: Vec<FindingOut<'_>> = findings
         .into_iter()
@@ -477,17 +495,21 @@ fn findings<'a>(view: &View<'_>, findings: impl IntoIterator<Item = &'a Finding>
 }
 
 fn cautions(plan: &Plan) -> Value {
-    plan.fueling
-        .cautions
+    cautions_value(&plan.fueling.cautions)
+}
+
+/// Cautions with their triggers.
+pub(super) fn cautions_value(cautions: &[Caution]) -> Value {
+    cautions
         .iter()
         .map(|caution| json!({ "kind": caution.kind, "when": caution.when, "text": caution.text }))
         .collect()
 }
 
-fn tenth(value: f64) -> f64 {
+pub(super) fn tenth(value: f64) -> f64 {
     (value * 10.0).round() / 10.0
 }
 
-fn thousandth(value: f64) -> f64 {
+pub(super) fn thousandth(value: f64) -> f64 {
     (value * 1000.0).round() / 1000.0
 }

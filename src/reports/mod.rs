@@ -5,12 +5,16 @@ mod course;
 mod crew;
 mod cutoffs;
 pub mod document;
+pub mod finish;
+pub mod fit;
 pub mod formats;
 mod fuel;
 mod json;
 mod parts;
 mod plan;
 mod profile_text;
+pub mod replan;
+mod runner_text;
 mod splits;
 
 use crate::diagnostics::Diagnostic;
@@ -20,6 +24,8 @@ use crate::plan::{Plan, Race};
 use crate::units::Units;
 
 use document::Document;
+
+pub use runner_text::with_pacing;
 
 /// What a report is made from.
 #[derive(Clone, Copy, Debug)]

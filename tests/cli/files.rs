@@ -98,3 +98,20 @@ fn files_have_the_permissions_of_any_new_file() {
     assert_eq!(mode("race/course"), mode("folder"));
     assert_eq!(mode("race"), mode("folder"));
 }
+
+/// A rename over a device would take it away from every program of the machine; a socket is as
+/// little a file, and is ours to try it on.
+#[cfg(unix)]
+#[test]
+fn what_is_no_ordinary_file_is_not_replaced() {
+    use std::os::unix::fs::FileTypeExt;
+    let case = Case::new();
+    let place = case.path("place");
+    let _socket = std::os::unix::net::UnixListener::bind(&place).unwrap();
+    splits(&case, &["-o", "place", "--overwrite"])
+        .exits(2)
+        .prints_nothing()
+        .says("could not write `place`: it is there already and no ordinary file");
+    let kind = std::fs::symlink_metadata(&place).unwrap().file_type();
+    assert!(kind.is_socket());
+}

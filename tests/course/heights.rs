@@ -200,6 +200,7 @@ fn the_smoother_agrees_with_a_dense_solution() {
                     lat: 0.0,
                     lon: row.number("node") * SPACING_M / degree_m,
                     elevation_m: row.maybe("recorded_m"),
+                    time_s: None,
                 });
         }
         let course = quiet(&inputs);

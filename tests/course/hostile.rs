@@ -16,6 +16,7 @@ fn points(deg: impl IntoIterator<Item = (f64, f64)>) -> Inputs {
                 lat,
                 lon,
                 elevation_m: Some(100.0),
+                time_s: None,
             })
             .collect(),
     )
@@ -154,6 +155,7 @@ fn any_point() -> impl Strategy<Value = TrackPoint> {
         lat,
         lon,
         elevation_m,
+        time_s: None,
     })
 }
 

@@ -93,6 +93,7 @@ pub fn point(at_m: (f64, f64), elevation_m: Option<f64>) -> TrackPoint {
         lat,
         lon,
         elevation_m,
+        time_s: None,
     }
 }
 

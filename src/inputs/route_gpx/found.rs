@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use super::times::Times;
 use super::values::{Heights, short};
 use super::{TrackPoint, Waypoint};
 use crate::diagnostics::{Diagnostic, Notes};
@@ -28,6 +29,7 @@ pub(super) struct Line {
     /// Those of a track; a route has one.
     pub(super) segments: Vec<Vec<TrackPoint>>,
     pub(super) heights: Heights,
+    pub(super) times: Times,
     pub(super) problems: Problems,
 }
 

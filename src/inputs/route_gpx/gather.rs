@@ -42,10 +42,11 @@ pub(super) fn track(
     for line in lines {
         sound &= line.problems.is_empty();
         line.problems.tell(&file.name, notes);
-        line.heights
-            .warning(&file.name)
-            .into_iter()
-            .for_each(|w| notes.push(w));
+        let left_out = [
+            line.heights.warning(&file.name),
+            line.times.warning(&file.name),
+        ];
+        left_out.into_iter().flatten().for_each(|w| notes.push(w));
         line.segments
             .into_iter()
             .for_each(|segment| append(&mut track, segment));

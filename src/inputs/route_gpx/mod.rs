@@ -27,6 +27,7 @@ mod sniff;
 mod strict;
 #[cfg(test)]
 mod tests;
+mod times;
 mod values;
 
 use crate::diagnostics::{FileId, Notes, SourceFile, Span, Spanned};
@@ -57,6 +58,8 @@ pub struct TrackPoint {
     pub lon: f64,
     /// metres above sea level, where the file has it
     pub elevation_m: Option<f64>,
+    /// when it was recorded, seconds since 1970-01-01T00:00:00Z, where the file has it
+    pub time_s: Option<f64>,
 }
 
 /// A named point of the file.
@@ -86,7 +89,7 @@ pub const MOST_POINTS: usize = 1_000_000;
 /// use sutler::inputs::route_gpx;
 ///
 /// let bytes = br#"<gpx version="1.1"><trk><trkseg>
-///     <trkpt lat="46.51" lon="7.12"><ele>880</ele></trkpt>
+///     <trkpt lat="46.51" lon="7.12"><ele>880</ele><time>1970-01-01T01:00:00Z</time></trkpt>
 ///     <trkpt lat="46.52" lon="7.13"/>
 /// </trkseg></trk></gpx>"#;
 /// let file = route_gpx::decode("route.gpx", bytes.to_vec()).map_err(|d| d.message)?;
@@ -95,6 +98,7 @@ pub const MOST_POINTS: usize = 1_000_000;
 /// assert!(notes.is_empty());
 /// assert_eq!(track.points.len(), 2);
 /// assert_eq!(track.points[0].elevation_m, Some(880.0));
+/// assert_eq!(track.points[0].time_s, Some(3600.0));
 /// # Ok::<(), String>(())
 /// ```
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Track {

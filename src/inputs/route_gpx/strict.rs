@@ -3,6 +3,7 @@
 use gpx::Gpx;
 
 use super::found::{Found, Line};
+use super::times::Times;
 use super::values::{self, Heights};
 use super::{TrackPoint, Waypoint};
 use crate::diagnostics::{FileId, Span, Spanned};
@@ -35,6 +36,7 @@ pub(super) fn read(text: &str, body: usize, id: FileId) -> Option<Found> {
 /// Segment by segment, because what the crate makes of a point takes ten times our memory.
 fn line(name: Option<&str>, segments: impl Iterator<Item = Vec<gpx::Waypoint>>) -> Line {
     let mut heights = Heights::default();
+    let mut times = Times::default();
     let mut number = 0;
     let segments = segments.map(|points| {
         let points = points.into_iter().map(|point| {
@@ -43,6 +45,7 @@ fn line(name: Option<&str>, segments: impl Iterator<Item = Vec<gpx::Waypoint>>) 
                 lat: point.point().y(),
                 lon: point.point().x(),
                 elevation_m: point.elevation.and_then(|m| heights.check(m, number)),
+                time_s: point.time.and_then(|time| times.check(&time, number)),
             }
         });
         points.collect()
@@ -52,6 +55,7 @@ fn line(name: Option<&str>, segments: impl Iterator<Item = Vec<gpx::Waypoint>>) 
         name: name.and_then(values::name),
         segments,
         heights,
+        times,
         ..Line::default()
     }
 }

@@ -47,12 +47,11 @@ const MISTRUSTED: [(&str, &str); 5] = clean![
 ];
 
 /// Files that it refuses.
-const REFUSED: [(&str, &str); 9] = clean![
+const REFUSED: [(&str, &str); 8] = clean![
     "no_version",
     "course_1_0",
     "unbound_prefix",
     "segment_extensions",
-    "bad_time",
     "some_heights_empty",
     "date_line",
     "bare_ampersand",
@@ -148,11 +147,13 @@ fn point() -> impl Strategy<Value = TrackPoint> {
         degrees(90),
         degrees(180),
         prop::option::of(-50_000..900_000_i32),
+        prop::option::of(any::<u32>()),
     )
-        .prop_map(|(lat, lon, height_cm)| TrackPoint {
+        .prop_map(|(lat, lon, height_cm, seconds)| TrackPoint {
             lat: lat as f64 / 1e7,
             lon: lon as f64 / 1e7,
             elevation_m: height_cm.map(|cm| f64::from(cm) / 100.0),
+            time_s: seconds.map(f64::from),
         })
 }
 
@@ -160,8 +161,14 @@ fn element(tag: &str, point: &TrackPoint, inside: &str) -> String {
     let height = point
         .elevation_m
         .map_or(String::new(), |m| format!("<ele>{m}</ele>"));
+    let time = point
+        .time_s
+        .and_then(|s| chrono::DateTime::from_timestamp(s as i64, 0))
+        .map_or(String::new(), |t| {
+            format!("<time>{}</time>", t.format("%Y-%m-%dT%H:%M:%SZ"))
+        });
     format!(
-        "<{tag} lat=\"{}\" lon=\"{}\">{height}{inside}</{tag}>\n",
+        "<{tag} lat=\"{}\" lon=\"{}\">{height}{time}{inside}</{tag}>\n",
         point.lat, point.lon
     )
 }

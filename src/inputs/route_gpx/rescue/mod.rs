@@ -167,6 +167,12 @@ impl<'t> Rescue<'t> {
                         self.set_height(kind, &text);
                     }
                 }
+                (_, "time") => {
+                    let (text, _) = self.content(&child)?;
+                    if kept {
+                        self.set_time(kind, &text);
+                    }
+                }
                 (Kind::Route, "extensions") => self.shaping_points()?,
                 (_, name) if is_of_point(name) => self.skip(&child)?,
                 _ => self.skip_unknown(&child)?,
@@ -190,6 +196,7 @@ impl<'t> Rescue<'t> {
                         lat,
                         lon,
                         elevation_m: None,
+                        time_s: None,
                     });
                 }
                 Ok(true)
@@ -225,6 +232,16 @@ impl<'t> Rescue<'t> {
         }
     }
 
+    fn set_time(&mut self, kind: Kind, written: &str) {
+        let Line {
+            segments, times, ..
+        } = self.current(kind);
+        let time_s = times.parse(written, || segments.iter().map(Vec::len).sum());
+        if let Some(point) = segments.last_mut().and_then(|segment| segment.last_mut()) {
+            point.time_s = time_s;
+        }
+    }
+
     /// The way between two points of a route, which some planners keep in extensions as `rpt`:
     /// without it the route would cut every corner.
     fn shaping_points(&mut self) -> Result<(), Stop> {
@@ -255,7 +272,7 @@ impl<'t> Rescue<'t> {
                     let (text, at) = self.content(&child)?;
                     name = values::name(&text).map(|text| (text, trimmed(self.text, at)));
                 }
-                "ele" | "extensions" => self.skip(&child)?,
+                "ele" | "time" | "extensions" => self.skip(&child)?,
                 name if is_of_point(name) => self.skip(&child)?,
                 _ => self.skip_unknown(&child)?,
             }
@@ -296,8 +313,7 @@ impl<'t> Rescue<'t> {
 fn is_of_point(name: &str) -> bool {
     matches!(
         name,
-        "time"
-            | "magvar"
+        "magvar"
             | "geoidheight"
             | "name"
             | "cmt"

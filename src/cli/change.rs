@@ -1,0 +1,54 @@
+//! What would change in a file, line by line.
+
+/// Lines that go, with `-`, and lines that come, with `+`; what stays is not shown.
+pub(crate) fn between(old: &str, new: &str) -> String {
+    let old: Vec<&str> = old.lines().collect();
+    let new: Vec<&str> = new.lines().collect();
+    let common = common_lengths(&old, &new);
+    let (mut i, mut j) = (0, 0);
+    let mut shown = String::new();
+    while i < old.len() || j < new.len() {
+        if i < old.len() && j < new.len() && old[i] == new[j] {
+            i += 1;
+            j += 1;
+        } else if j == new.len() || (i < old.len() && common[i + 1][j] >= common[i][j + 1]) {
+            shown += &format!("- {}\n", old[i]);
+            i += 1;
+        } else {
+            shown += &format!("+ {}\n", new[j]);
+            j += 1;
+        }
+    }
+    shown
+}
+
+/// How many lines of the rest of one file the rest of the other has in the same order.
+fn common_lengths(old: &[&str], new: &[&str]) -> Vec<Vec<usize>> {
+    let mut lengths = vec![vec![0; new.len() + 1]; old.len() + 1];
+    for i in (0..old.len()).rev() {
+        for j in (0..new.len()).rev() {
+            lengths[i][j] = if old[i] == new[j] {
+                lengths[i + 1][j + 1] + 1
+            } else {
+                lengths[i + 1][j].max(lengths[i][j + 1])
+            };
+        }
+    }
+    lengths
+}
+
+#[cfg(test)]
+mod tests {
+    use super::between;
+
+    #[test]
+    fn only_what_differs_is_shown() {
+        let old = "a\nfade = 1.0\nb\n";
+        assert_eq!(between(old, old), "");
+        assert_eq!(
+            between(old, "a\n# why\nfade = 0.9\nb\nc\n"),
+            "- fade = 1.0\n+ # why\n+ fade = 0.9\n+ c\n"
+        );
+        assert_eq!(between("", "x\n"), "+ x\n");
+    }
+}

@@ -1,0 +1,78 @@
+//! `sutler finish`: which finishes are in reach, before a target is set.
+
+use sutler::diagnostics::{Diagnostic, Notes, Spanned};
+use sutler::finish::{self, Outlook};
+use sutler::plan::Race;
+use sutler::reports::{View, finish as report};
+use sutler::time::Elapsed;
+
+use super::args::FinishArgs;
+use super::load::{Loaded, load};
+use super::report::{Made, page, put};
+use super::show::Stop;
+use super::{DONE, show};
+
+/// Nights are laid out for so long before anybody has said how long the race takes.
+const UNKNOWN: Elapsed = Elapsed::from_secs(60 * 3600);
+
+/// Prints estimate, slowest safe finish and accepted range.
+pub(crate) fn run(args: &FinishArgs) -> Result<u8, Stop> {
+    let mut loaded = load(&args.report.source);
+    let outlook = race(&mut loaded).and_then(|race| {
+        let cushion = args.cushion;
+        let outlook = Outlook::over(&race, &loaded.inputs, cushion, &mut loaded.notes);
+        (!loaded.notes.has_errors()).then_some((race, outlook))
+    });
+    show::problems(&loaded.sources, loaded.notes.all());
+    let (race, outlook) = outlook.ok_or(Stop::Shown)?;
+    let page = page(&args.report.output);
+    let view = View {
+        race: &race,
+        inputs: &loaded.inputs,
+        plans: &[],
+        units: args.report.output.units.into(),
+        width: page.width,
+        warnings: loaded.notes.all(),
+    };
+    let made = Made {
+        document: &|| report::build(&view, &outlook),
+        json: &|| report::json(&view, &outlook),
+    };
+    put(&made, &args.report.output, &page)?;
+    Ok(DONE)
+}
+
+/// The race, over as much time as its estimated finish may take.
+fn race(loaded: &mut Loaded) -> Option<Race> {
+    let own = &loaded.inputs.plan;
+    let longest = own
+        .finish
+        .iter()
+        .chain(&own.other_finishes)
+        .map(|f| f.value)
+        .fold(UNKNOWN, Elapsed::max);
+    let race = Race::prepare(&loaded.inputs, longest, &mut loaded.notes)?;
+    let estimate = finish::estimate(&race, &loaded.inputs.plan.past, &mut Notes::new());
+    match estimate {
+        Some(estimate) if estimate.late > longest => {
+            // what there is to say about the course was said the first time
+            Race::prepare(&loaded.inputs, estimate.late, &mut Notes::new())
+        }
+        _ => Some(race),
+    }
+}
+
+/// Finishes estimated from past results, for a plan that sets none; `None` where the notes say why
+/// not.
+pub(crate) fn estimated(loaded: &mut Loaded) -> Option<(Race, Vec<Spanned<Elapsed>>)> {
+    let race = race(loaded)?;
+    let estimate = finish::estimate(&race, &loaded.inputs.plan.past, &mut loaded.notes)?;
+    loaded.notes.push(
+        Diagnostic::warning(format!(
+            "no finish is set; {} is estimated from what was run before, {} to {} is plausible",
+            estimate.likely, estimate.early, estimate.late
+        ))
+        .hint("`sutler finish` shows how; set `finish` in the plan, or --finish"),
+    );
+    Some((race, estimate.targets()))
+}

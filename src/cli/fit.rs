@@ -1,0 +1,237 @@
+//! `sutler fit`: recordings in, a runner's own figures out.
+
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use rayon::prelude::*;
+
+use sutler::diagnostics::{Diagnostic, Notes, Severity, Sources};
+use sutler::fit::{Fit, Recording, Verdict};
+use sutler::inputs::{route_gpx, runner_toml};
+use sutler::reports;
+
+use super::args::FitArgs;
+use super::report::{Made, page, put};
+use super::show::Stop;
+use super::{DONE, change, save, show};
+
+/// Fits recordings, prints the report and changes the runner file if that is asked for.
+pub(crate) fn run(args: &FitArgs) -> Result<u8, Stop> {
+    // a runner file that cannot be changed is said before the work
+    let runner = args.write.as_deref().map(RunnerText::read).transpose()?;
+    let files = files(&args.runs)?;
+    let read = read_all(&files);
+    let mut recordings = Vec::new();
+    let mut left_out = Vec::new();
+    for one in read {
+        show::problems(&one.sources, one.notes.all());
+        match one.recording {
+            Ok(recording) => recordings.push(recording),
+            Err(why) => left_out.push(*why),
+        }
+    }
+    let fit = Fit::of(recordings, &mut left_out);
+    show::problems(&Sources::default(), &left_out);
+    let Some(fit) = fit else {
+        return Err(Stop::Said("no recording could be used".to_owned()));
+    };
+    let made = Made {
+        document: &|| reports::fit::document(&fit, args.output.units.into()),
+        json: &|| reports::fit::json(&fit, &left_out),
+    };
+    put(&made, &args.output, &page(&args.output))?;
+    if let Some(runner) = runner {
+        runner.write(&fit)?;
+    }
+    Ok(DONE)
+}
+
+/// The files to read: those named, and the `.gpx` files of folders in the order of their names.
+fn files(named: &[PathBuf]) -> Result<Vec<PathBuf>, Stop> {
+    let mut files = Vec::new();
+    for path in named {
+        if !path.is_dir() {
+            files.push(path.clone());
+            continue;
+        }
+        let failed =
+            |e: std::io::Error| Stop::Said(format!("could not read `{}`: {e}", path.display()));
+        let mut inside = Vec::new();
+        for entry in std::fs::read_dir(path).map_err(failed)? {
+            let entry = entry.map_err(failed)?.path();
+            let is_gpx = entry
+                .extension()
+                .is_some_and(|e| e.eq_ignore_ascii_case("gpx"));
+            if is_gpx && entry.is_file() {
+                inside.push(entry);
+            }
+        }
+        if inside.is_empty() {
+            return Err(Stop::Said(format!(
+                "there is no GPX file in `{}`",
+                path.display()
+            )));
+        }
+        inside.sort();
+        files.extend(inside);
+    }
+    Ok(files)
+}
+
+/// What one file gave.
+struct Read {
+    sources: Sources,
+    notes: Notes,
+    recording: Result<Recording, Box<Diagnostic>>,
+}
+
+fn read_all(files: &[PathBuf]) -> Vec<Read> {
+    let bar = progress(files.len());
+    let read = files
+        .par_iter()
+        .map(|path| {
+            let one = read(path);
+            bar.inc(1);
+            one
+        })
+        .collect();
+    bar.finish_and_clear();
+    read
+}
+
+/// On a terminal only: a log is no place for it.
+fn progress(files: usize) -> ProgressBar {
+    if !std::io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::with_draw_target(Some(files as u64), ProgressDrawTarget::stderr());
+    if let Ok(style) = ProgressStyle::with_template("reading {wide_bar} {pos} of {len}") {
+        bar.set_style(style);
+    }
+    bar
+}
+
+fn read(path: &Path) -> Read {
+    let name = path.display().to_string();
+    let mut one = Read {
+        sources: Sources::default(),
+        notes: Notes::new(),
+        recording: Err(Box::new(Diagnostic::warning(format!(
+            "`{name}` is left out: it could not be read"
+        )))),
+    };
+    let bytes = match std::fs::read(path) {
+        Ok(bytes) => bytes,
+        Err(e) => {
+            let why = format!("`{name}` is left out: {}", show::reason(&e));
+            one.recording = Err(Box::new(Diagnostic::warning(why)));
+            return one;
+        }
+    };
+    let file = match route_gpx::decode(&name, bytes) {
+        Ok(file) => file,
+        Err(problem) => {
+            one.notes.push(softened(problem));
+            return one;
+        }
+    };
+    let mut said = Notes::new();
+    let track = route_gpx::read(&file, one.sources.add(file.clone()), &mut said);
+    let failed = said.has_errors();
+    said.all()
+        .iter()
+        .for_each(|problem| one.notes.push(softened(problem.clone())));
+    if !failed {
+        one.recording = Recording::read(&name, &track).map_err(Box::new);
+    }
+    if one.notes.is_empty() {
+        // nothing is said about it, so its text is not needed any more
+        one.sources = Sources::default();
+    }
+    one
+}
+
+/// One bad file does not stop the others, so it is no error.
+fn softened(problem: Diagnostic) -> Diagnostic {
+    Diagnostic {
+        severity: Severity::Warning,
+        ..problem
+    }
+}
+
+/// A runner file that is to be changed.
+struct RunnerText<'a> {
+    path: &'a Path,
+    /// `None` where there is no file yet.
+    text: Option<String>,
+}
+
+impl<'a> RunnerText<'a> {
+    fn read(path: &'a Path) -> Result<Self, Stop> {
+        let text = match std::fs::read(path) {
+            Ok(bytes) => Some(checked(path, bytes)?),
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => None,
+            Err(e) => {
+                return Err(Stop::Said(format!(
+                    "could not read `{}`: {}",
+                    path.display(),
+                    show::reason(&e)
+                )));
+            }
+        };
+        Ok(RunnerText { path, text })
+    }
+
+    fn write(self, fit: &Fit) -> Result<(), Stop> {
+        let shown = self.path.display();
+        if fit.verdict == Verdict::NoBetter {
+            say(&format!(
+                "`{shown}` is left as it is: the defaults predict your runs as well\n"
+            ));
+            return Ok(());
+        }
+        let old = self.text.as_deref().unwrap_or_default();
+        let failed = |why: String| Stop::Said(format!("could not change `{shown}`: {why}"));
+        let new = reports::with_pacing(old, fit).map_err(failed)?;
+        if new == old {
+            say(&format!("`{shown}` says this already\n"));
+            return Ok(());
+        }
+        say(&format!("in `{shown}`:\n{}", change::between(old, &new)));
+        // a link stays a link: what it leads to is changed
+        let place = self.path.canonicalize();
+        save::file(
+            place.as_deref().unwrap_or(self.path),
+            &new,
+            self.text.is_some(),
+        )
+    }
+}
+
+/// The text of a runner file that can be read as one.
+fn checked(path: &Path, bytes: Vec<u8>) -> Result<String, Stop> {
+    let name = path.display().to_string();
+    let (mut sources, mut notes) = (Sources::default(), Notes::new());
+    match route_gpx::decode(&name, bytes) {
+        Ok(file) => {
+            let text = file.text.to_string();
+            runner_toml::read(&file, sources.add(file.clone()), &mut notes);
+            show::problems(&sources, notes.all());
+            if notes.has_errors() {
+                Err(Stop::Shown)
+            } else {
+                Ok(text)
+            }
+        }
+        Err(problem) => {
+            show::problems(&sources, &[problem]);
+            Err(Stop::Shown)
+        }
+    }
+}
+
+/// On standard error, for standard output holds the report; nothing is lost where that is closed.
+fn say(text: &str) {
+    let _ = std::io::stderr().lock().write_all(text.as_bytes());
+}

@@ -1,0 +1,70 @@
+//! `sutler replan`: the rest of a race that goes differently, from what was seen on the way.
+
+use sutler::diagnostics::Notes;
+use sutler::plan::{Plan, Race};
+use sutler::replan::{self, Replan};
+use sutler::reports::{View, replan as report};
+use sutler::time::Elapsed;
+
+use super::args::ReplanArgs;
+use super::finish::estimated;
+use super::load::{Loaded, finishes, load};
+use super::report::{Made, page, put};
+use super::show::Stop;
+use super::{DONE, FAILS, show};
+
+/// Prints the rest of the day, two ways.
+pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {
+    let mut loaded = load(&args.report.source);
+    let made = make(&mut loaded, args);
+    show::problems(&loaded.sources, loaded.notes.all());
+    let (race, plan, replan) = made.ok_or(Stop::Shown)?;
+    let page = page(&args.report.output);
+    let view = View {
+        race: &race,
+        inputs: &loaded.inputs,
+        plans: std::slice::from_ref(&plan),
+        units: args.report.output.units.into(),
+        width: page.width,
+        warnings: loaded.notes.all(),
+    };
+    let made = Made {
+        document: &|| report::build(&view, &replan),
+        json: &|| report::json(&view, &replan),
+    };
+    put(&made, &args.report.output, &page)?;
+    Ok(if replan.misses_cutoff() { FAILS } else { DONE })
+}
+
+/// The plan as it was, and the rest from what was seen; `None` where the notes say why not.
+fn make(loaded: &mut Loaded, args: &ReplanArgs) -> Option<(Race, Plan, Replan)> {
+    let own = &loaded.inputs.plan;
+    let finish = if own.finish.is_none() && !own.past.is_empty() {
+        estimated(loaded).and_then(|(_, finishes)| finishes.first().copied())
+    } else {
+        let mut missing = Notes::new();
+        let finish = finishes(&loaded.inputs, &mut missing).first().copied();
+        if finish.is_none() {
+            loaded.notes.extend(missing);
+        }
+        finish
+    };
+    // kept apart, so that the files are still made into a race and all is said in one run
+    let mut said = Notes::new();
+    let seen = replan::observations(&args.seen, &args.left, &mut loaded.sources, &mut said);
+    // a race that goes wrong may take much longer than planned, and meets its nights all the same
+    let longest = finish.map_or(Elapsed::ZERO, |f| f.value + f.value);
+    let race = Race::prepare(&loaded.inputs, longest, &mut loaded.notes);
+    let plan = race
+        .as_ref()
+        .zip(finish)
+        .and_then(|(race, finish)| race.plan(&loaded.inputs, finish, &mut loaded.notes));
+    let Some((race, plan)) = race.zip(plan) else {
+        loaded.notes.extend(said);
+        return None;
+    };
+    let inputs = &loaded.inputs;
+    let replan = replan::make(&race, inputs, &plan, &seen, &loaded.sources, &mut said);
+    loaded.notes.extend(said);
+    replan.map(|replan| (race, plan, replan))
+}

@@ -1,0 +1,104 @@
+//! Which finishes are in reach: what past results promise, and what cutoffs allow.
+
+mod estimate;
+mod law;
+mod safe;
+
+use crate::diagnostics::{Notes, Spanned};
+use crate::inputs::Inputs;
+use crate::pacing::{self, Goal};
+use crate::plan::Race;
+use crate::schedule::Schedule;
+use crate::time::Elapsed;
+
+pub use estimate::{Estimate, FromPast, estimate};
+pub use law::{
+    EARLY, LATE, LIKELY, Law, RIEGEL_RANGE_S, exponent_between, riegel_s, sustainable_share,
+};
+pub use safe::{Safe, accepted, slowest_safe};
+
+/// Time in hand that is asked for at every cutoff where the plan does not say: below it a margin
+/// is called close.
+pub const USUAL_CUSHION: Elapsed = Elapsed::from_secs(20 * 60);
+
+/// What can be said about the finish before a target is set.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Outlook {
+    /// From past results, where there are any.
+    pub estimate: Option<Estimate>,
+    /// Splits for each finish in question, the earliest first: those estimated, or else the plan's
+    /// own; none where nobody runs that.
+    pub prospects: Vec<Prospect>,
+    /// Time in hand that is asked for.
+    pub cushion: Elapsed,
+    /// The slowest finish that leaves it at every cutoff.
+    pub slowest_safe: Safe,
+    /// The fastest and the slowest finish that are accepted.
+    pub accepted: (Elapsed, Elapsed),
+}
+
+/// One finish and where it leads.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Prospect {
+    /// The finish.
+    pub finish: Elapsed,
+    /// Its splits.
+    pub schedule: Schedule,
+}
+
+impl Outlook {
+    /// Looks at estimate, targets and cutoffs. `cushion` stands before the plan's own.
+    ///
+    /// Errors in `notes` say which past results nobody can have run.
+    #[must_use]
+    pub fn over(
+        race: &Race,
+        inputs: &Inputs,
+        cushion: Option<Elapsed>,
+        notes: &mut Notes,
+    ) -> Outlook {
+        let estimate = estimate(race, &inputs.plan.past, notes);
+        let own = inputs.plan.finish.iter().chain(&inputs.plan.other_finishes);
+        let mut finishes: Vec<Spanned<Elapsed>> = estimate
+            .as_ref()
+            .map_or_else(|| own.copied().collect(), Estimate::targets);
+        finishes.sort_by_key(|finish| finish.value);
+        finishes.dedup_by_key(|finish| finish.value);
+        let cushion = cushion
+            .or(inputs.plan.cushion.map(|c| c.value))
+            .unwrap_or(USUAL_CUSHION);
+        Outlook {
+            prospects: finishes
+                .iter()
+                .filter_map(|finish| prospect(race, finish.value))
+                .collect(),
+            estimate,
+            cushion,
+            slowest_safe: slowest_safe(race, cushion),
+            accepted: accepted(race),
+        }
+    }
+
+    /// Stations with a cutoff, in course order.
+    #[must_use]
+    pub fn limited(&self, race: &Race) -> Vec<usize> {
+        let limits = race.limits.iter().enumerate();
+        limits
+            .filter_map(|(station, limit)| limit.map(|_| station))
+            .collect()
+    }
+}
+
+fn prospect(race: &Race, finish: Elapsed) -> Option<Prospect> {
+    let goal = Goal {
+        finish_s: finish.as_s(),
+        stops_s: race.stops_s.clone(),
+    };
+    let pacing = pacing::solve(&race.course, &race.conditions, &race.settings, &goal).ok()?;
+    Some(Prospect {
+        finish,
+        schedule: race.lay_out(&pacing, 0),
+    })
+}

@@ -1,0 +1,160 @@
+//! What to take at the supply points ahead instead of what the plan says, as far as it lies there.
+
+use crate::inputs::Inputs;
+use crate::packing::{Pickup, Serving};
+use crate::plan::{Plan, Race};
+
+use super::stores::{Stores, same};
+
+/// What changes at one supply point ahead.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Change {
+    /// The station.
+    pub station: usize,
+    /// The next supply point.
+    pub until: usize,
+    /// Fluid to leave with, planned and now, millilitres.
+    pub fluid_ml: (f64, f64),
+    /// Servings to take up here besides those of the plan.
+    pub more: Vec<Serving>,
+    /// Servings of the plan to leave where they are.
+    pub less: Vec<Serving>,
+    /// Servings that the rest asks for and that neither bag nor crew have as packed for the plan,
+    /// nor anything else of the plan in their stead.
+    pub not_packed: Vec<Serving>,
+    /// Gear to take up here besides that of the plan.
+    pub gear_more: Vec<String>,
+    /// Gear of the plan that is not needed from here.
+    pub gear_less: Vec<String>,
+}
+
+/// Less than this is not worth another filling of the flasks, millilitres.
+const FLUID_STEP_ML: f64 = 50.0;
+
+/// Differences of the pickups from a station on, in course order; points without any are left out.
+///
+/// Bags are handed in and the crew's box is packed, so a food that they lack is made up, by its
+/// carbohydrate, with what the plan wanted to take there and the rest does not.
+pub(super) fn changes(
+    race: &Race,
+    inputs: &Inputs,
+    plan: &Plan,
+    now: &Plan,
+    from: usize,
+) -> Vec<Change> {
+    let mut stores = Stores::packed(race, plan, from);
+    now.packing
+        .pickups
+        .iter()
+        .filter(|pickup| pickup.station >= from)
+        .map(|pickup| {
+            let empty = Pickup::default();
+            let planned = plan
+                .packing
+                .pickups
+                .iter()
+                .find(|p| p.station == pickup.station)
+                .unwrap_or(&empty);
+            let (before, wanted) = (taken_up(planned), taken_up(pickup));
+            let place = race.course.stations[pickup.station].place;
+            let (after, not_packed) = stores.serve(place, &wanted, &before, &inputs.pantry);
+            Change {
+                station: pickup.station,
+                until: pickup.until,
+                fluid_ml: (planned.fluid_ml, pickup.fluid_ml),
+                more: beyond(&after, &before),
+                less: beyond(&before, &after),
+                not_packed,
+                gear_more: without(&pickup.gear_on, &planned.gear_on),
+                gear_less: without(&planned.gear_on, &pickup.gear_on),
+            }
+        })
+        .filter(Change::is_any)
+        .collect()
+}
+
+impl Change {
+    /// Whether anything changes here that is worth doing.
+    fn is_any(&self) -> bool {
+        let (planned, now) = self.fluid_ml;
+        let servings = [&self.more, &self.less, &self.not_packed];
+        let gear = [&self.gear_more, &self.gear_less];
+        (planned - now).abs() >= FLUID_STEP_ML
+            || servings.iter().any(|list| !list.is_empty())
+            || gear.iter().any(|list| !list.is_empty())
+    }
+}
+
+/// Servings that should have come out of places passed already: those the rest now asks for beyond
+/// those that the plan has in the pockets.
+pub(super) fn not_in_pockets(plan: &Plan, now: &Plan, from: usize) -> Vec<Serving> {
+    let pockets = |plan: &Plan| -> Vec<Serving> {
+        let ahead = plan.packing.pickups.iter().filter(|p| p.station >= from);
+        let kept = ahead.flat_map(|p| &p.take).filter(|s| s.at < from);
+        sums(kept.cloned())
+    };
+    beyond(&pockets(now), &pockets(plan))
+}
+
+/// Gear that the rest asks for and that lies ahead, where the plan takes it up: the piece and that
+/// station.
+pub(super) fn gear_ahead(plan: &Plan, now: &Plan, from: usize) -> Vec<(String, usize)> {
+    let taken = |plan: &'_ Plan, passed: bool| -> Vec<(String, usize)> {
+        let pickups = plan.packing.pickups.iter();
+        pickups
+            .filter(|p| (p.station < from) == passed)
+            .flat_map(|p| p.gear_on.iter().map(|gear| (gear.clone(), p.station)))
+            .collect()
+    };
+    let (held, later) = (taken(plan, true), taken(plan, false));
+    taken(now, true)
+        .into_iter()
+        .filter(|(gear, _)| !held.iter().any(|(own, _)| own == gear))
+        .filter_map(|(gear, _)| later.iter().find(|(own, _)| *own == gear).cloned())
+        .collect()
+}
+
+/// What comes into the runner's hands at a supply point, for whichever stretch.
+pub(super) fn taken_up(pickup: &Pickup) -> Vec<Serving> {
+    let here = |serving: &&Serving| serving.at == pickup.station;
+    let all = pickup
+        .take
+        .iter()
+        .filter(here)
+        .chain(pickup.for_later.iter().filter(here))
+        .chain(&pickup.here);
+    sums(all.cloned())
+}
+
+/// Servings of the same food and source added up, in order of first mention.
+fn sums(servings: impl Iterator<Item = Serving>) -> Vec<Serving> {
+    let mut sums: Vec<Serving> = Vec::new();
+    for serving in servings {
+        match sums.iter_mut().find(|sum| same(sum, &serving)) {
+            Some(sum) => sum.count += serving.count,
+            None => sums.push(serving),
+        }
+    }
+    sums
+}
+
+/// What one list has beyond another.
+pub(super) fn beyond(one: &[Serving], other: &[Serving]) -> Vec<Serving> {
+    one.iter()
+        .filter_map(|serving| {
+            let there = other.iter().find(|s| same(s, serving));
+            let count = serving.count.saturating_sub(there.map_or(0, |s| s.count));
+            (count > 0).then(|| Serving {
+                count,
+                ..serving.clone()
+            })
+        })
+        .collect()
+}
+
+fn without(one: &[String], other: &[String]) -> Vec<String> {
+    one.iter()
+        .filter(|gear| !other.contains(gear))
+        .cloned()
+        .collect()
+}

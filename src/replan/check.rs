@@ -1,0 +1,202 @@
+//! What no runner does: being there before the start, going back in time, flying.
+
+use crate::diagnostics::{Diagnostic, Notes};
+use crate::inputs::limits::LONGEST_RACE_H;
+use crate::pacing::FASTEST_LEVEL_MPS;
+use crate::time::Elapsed;
+
+use super::events::{Desk, Event, Sighting};
+use super::instant::apart;
+use super::moment::Moment;
+use super::observe::Kind;
+
+/// Further from the plan than this, a clock time without a day is worth a word.
+const FAR: Elapsed = Elapsed::from_secs(6 * 3600);
+
+/// Says what is wrong with events in course order, all of it.
+pub(super) fn all(
+    desk: &Desk<'_>,
+    sightings: &[Sighting<'_>],
+    events: &[Event],
+    notes: &mut Notes,
+) {
+    for (index, (sighting, event)) in sightings.iter().zip(events).enumerate() {
+        let pair = Pair {
+            desk,
+            before: index.checked_sub(1).map(|b| (&sightings[b], &events[b])),
+            sighting,
+            event,
+        };
+        if let Some(problem) = pair.problem() {
+            notes.push(problem);
+        }
+    }
+    let last = sightings.iter().zip(events).next_back();
+    if let Some((sighting, event)) = last
+        && event.station + 1 == desk.race.course.stations.len()
+        && !notes.has_errors()
+    {
+        let finish = &desk.race.course.stations[event.station].name;
+        notes.push(
+            Diagnostic::error(format!("`{finish}` is the finish: nothing is left to plan"))
+                .at(sighting.span(), "expected a station before it"),
+        );
+    }
+}
+
+/// An event and the one before it.
+struct Pair<'a> {
+    desk: &'a Desk<'a>,
+    before: Option<(&'a Sighting<'a>, &'a Event)>,
+    sighting: &'a Sighting<'a>,
+    event: &'a Event,
+}
+
+impl Pair<'_> {
+    fn problem(&self) -> Option<Diagnostic> {
+        let event = self.event;
+        let is_early = event.at_s < 0.0 || (event.station > 0 && event.at_s <= 0.0);
+        let is_twin = |b: &Event| (b.station, b.kind) == (event.station, event.kind);
+        match self.before {
+            Some((_, b)) if is_twin(b) => Some(self.twice()),
+            _ if is_early => Some(self.before_start()),
+            _ if event.at_s > (LONGEST_RACE_H * 3600) as f64 => Some(self.endless()),
+            Some((sighting, b)) if b.at_s > event.at_s => Some(self.out_of_order(sighting, b)),
+            _ => self.too_fast().or_else(|| self.far()),
+        }
+    }
+
+    fn name(&self, station: usize) -> &str {
+        &self.desk.race.course.stations[station].name
+    }
+
+    fn show(&self, event: &Event) -> String {
+        self.desk.plan.schedule.show(event.at())
+    }
+
+    fn twice(&self) -> Diagnostic {
+        let (flag, what) = match self.event.kind {
+            Kind::Arrival => ("--seen", "reached"),
+            Kind::Departure => ("--left", "left"),
+        };
+        Diagnostic::error(format!(
+            "`{}` is {what} twice",
+            self.name(self.event.station)
+        ))
+        .at(
+            self.sighting.observation.station.span,
+            format!("expected one {flag} for each station"),
+        )
+        .hint("a place that is passed again has a station for each visit")
+    }
+
+    fn before_start(&self) -> Diagnostic {
+        let start = self.desk.plan.schedule.show(Elapsed::ZERO);
+        Diagnostic::error(format!(
+            "`{}` at {} is before the start",
+            self.name(self.event.station),
+            self.show(self.event)
+        ))
+        .at(
+            self.sighting.span(),
+            format!("expected a time after {start}"),
+        )
+        .hint("name the day, such as `Sun 02:31`, where another is meant")
+    }
+
+    fn endless(&self) -> Diagnostic {
+        Diagnostic::error(format!(
+            "`{}` is reached {} h after the start",
+            self.name(self.event.station),
+            self.event.at().as_secs() / 3600
+        ))
+        .at(
+            self.sighting.span(),
+            format!("expected up to {LONGEST_RACE_H} h after the start"),
+        )
+    }
+
+    fn out_of_order(&self, sighting: &Sighting<'_>, before: &Event) -> Diagnostic {
+        let did = |event: &Event| match event.kind {
+            Kind::Arrival => "reached",
+            Kind::Departure => "left",
+        };
+        let (here, there) = (self.name(self.event.station), self.name(before.station));
+        let earlier = if before.station == self.event.station {
+            "it".to_owned()
+        } else {
+            format!("`{there}`")
+        };
+        Diagnostic::error(format!(
+            "`{here}` is {} at {}, before {earlier} is {}",
+            did(self.event),
+            self.show(self.event),
+            did(before)
+        ))
+        .at(
+            self.sighting.span(),
+            format!("expected a time after {}", self.show(before)),
+        )
+        .hint(format!(
+            "one of the two is wrong: `{there}` at `{}` or `{here}` at `{}`",
+            sighting.time, self.sighting.time
+        ))
+    }
+
+    /// Faster than anyone runs, even without a single stop.
+    fn too_fast(&self) -> Option<Diagnostic> {
+        let event = self.event;
+        let (from, from_s) = self.before.map_or((0, 0.0), |(_, b)| (b.station, b.at_s));
+        let segments = &self.desk.plan.pacing.segments[from..event.station];
+        let effort_m: f64 = segments.iter().map(|s| s.effort_m).sum();
+        let least_s = effort_m / FASTEST_LEVEL_MPS;
+        if effort_m <= 0.0 || event.at_s - from_s >= least_s {
+            return None;
+        }
+        let soonest = Elapsed::from_secs(((from_s + least_s) / 60.0).ceil() as i64 * 60);
+        Some(
+            Diagnostic::error(format!(
+                "nobody gets from `{}` to `{}` in {}",
+                self.name(from),
+                self.name(event.station),
+                Elapsed::from_s(event.at_s - from_s)
+            ))
+            .at(
+                self.sighting.span(),
+                format!(
+                    "expected {} or later: {FASTEST_LEVEL_MPS} m/s on level ground",
+                    self.desk.plan.schedule.show(soonest)
+                ),
+            )
+            .hint("is it another station, or another visit to the place?"),
+        )
+    }
+
+    /// A clock time so far from the plan that another day may be meant.
+    fn far(&self) -> Option<Diagnostic> {
+        let (sighting, event) = (self.sighting, self.event);
+        let is_clock = matches!(
+            sighting.observation.moment.value,
+            Moment::Clock { day: None, .. }
+        );
+        let planned = self.desk.planned(event.station, event.kind);
+        let off = apart(event.at(), planned);
+        if !is_clock || self.desk.race.clock.is_none() || off <= FAR {
+            return None;
+        }
+        let side = if event.at() > planned {
+            "after"
+        } else {
+            "before"
+        };
+        Some(
+            Diagnostic::warning(format!(
+                "`{}` is taken as {}, {off} {side} the plan",
+                sighting.time,
+                self.show(event)
+            ))
+            .at(sighting.span(), "the nearest to the plan")
+            .hint("name the day, such as `Sun 02:31`, where another is meant"),
+        )
+    }
+}

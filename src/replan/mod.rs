@@ -1,0 +1,278 @@
+//! The rest of a race that does not go as planned: from arrivals that somebody saw, two ways on.
+//!
+//! One holds the original finish and says what effort that takes; the other holds the effort shown
+//! so far and says where it leads. Stations already passed are as they were seen; what happened
+//! between two sightings is run at one effort, and stops whose end nobody saw are as planned.
+
+mod changes;
+mod check;
+mod effort;
+mod events;
+mod instant;
+mod moment;
+mod observe;
+mod order;
+mod place;
+mod stores;
+mod windows;
+
+use crate::diagnostics::{Diagnostic, Notes, Sources};
+use crate::findings::{About, Caution, Finding, Weight};
+use crate::inputs::Inputs;
+use crate::packing::Serving;
+use crate::plan::{Plan, Race};
+use crate::time::Elapsed;
+use crate::units::Phrase;
+
+use effort::SoFar;
+use windows::Hold;
+
+pub use changes::Change;
+pub use effort::{Needed, PRIOR_H, Realism, Shown};
+pub use events::Event;
+pub use moment::{Moment, Which};
+pub use observe::{Kind, Observation, observations};
+
+/// The rest of the day, two ways.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Replan {
+    /// What was seen, in course order.
+    pub events: Vec<Event>,
+    /// The station where the runner was last seen; the start where only its departure was.
+    pub here: usize,
+    /// Whether the runner was seen leaving it.
+    pub has_left: bool,
+    /// When the runner leaves it: as seen, or after the planned stop.
+    pub leave: Elapsed,
+    /// The effort so far.
+    pub shown: Shown,
+    /// What the original finish asks for.
+    pub needed: Needed,
+    /// At the effort shown so far: the likely rest of the day.
+    pub at_effort: Rest,
+    /// To the original finish; `None` where nobody runs that fast.
+    pub at_finish: Option<Rest>,
+    /// What to know and do.
+    pub cautions: Vec<Caution>,
+}
+
+/// One way on.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Rest {
+    /// Level-ground speed for the rest over the plan's.
+    pub speed_ratio: f64,
+    /// The whole race, as seen and as it would go on.
+    pub plan: Plan,
+    /// What to do otherwise than planned at the supply points ahead.
+    pub changes: Vec<Change>,
+    /// What it finds ahead, the heaviest first.
+    pub findings: Vec<Finding>,
+}
+
+/// Eating and drinking on a day that runs late.
+pub const NO_CATCHING_UP: Caution = Caution {
+    kind: "no-catching-up",
+    when: "always",
+    text: "What was not drunk or eaten so far is gone: do not catch up by drinking or eating more \
+           than the rest asks for. Drinking beyond thirst can lower blood sodium dangerously; a \
+           full stomach that does not empty makes it worse. The needs ahead start afresh from here.",
+};
+
+/// Going harder than so far.
+pub const HARDER: Caution = Caution {
+    kind: "harder-than-shown",
+    when: "the original finish takes more effort than was shown",
+    text: "Holding the finish means going harder than so far, tired. It is a choice, never a duty: \
+           not with dizziness, confusion, chest pain, vomiting or a limp. Then slow down or stop, \
+           and ask the medical team of the race.",
+};
+
+/// Plans the rest of a race from what was seen.
+///
+/// `None`, with errors in `notes`, where what was seen cannot be so; every problem is named at
+/// once. `sources` are those that [`observations`] was given.
+#[must_use]
+pub fn make(
+    race: &Race,
+    inputs: &Inputs,
+    plan: &Plan,
+    observations: &[Observation],
+    sources: &Sources,
+    notes: &mut Notes,
+) -> Option<Replan> {
+    if observations.is_empty() {
+        if !notes.has_errors() {
+            notes.push(
+                Diagnostic::error("nothing was seen")
+                    .hint("say when the runner was where: --seen \"Station=14:32\""),
+            );
+        }
+        return None;
+    }
+    let events = events::place_all(race, plan, observations, sources, notes)?;
+    if notes.has_errors() {
+        return None;
+    }
+    let so_far = effort::so_far(race, plan, &events);
+    let has_left = events
+        .last()
+        .is_some_and(|event| event.kind == Kind::Departure);
+    let needed = effort::needed(race, plan, &so_far);
+    let desk = Desk {
+        race,
+        inputs,
+        plan,
+        so_far: &so_far,
+        supplies_from: so_far.station + usize::from(has_left),
+    };
+    let at_effort = desk.rest(so_far.shown.speed_ratio, Hold::Effort);
+    let at_finish = needed
+        .speed_ratio
+        .map(|ratio| desk.rest(ratio, Hold::Finish));
+    let mut cautions = vec![NO_CATCHING_UP];
+    if needed
+        .speed_ratio
+        .is_some_and(|ratio| ratio > so_far.shown.speed_ratio)
+    {
+        cautions.push(HARDER);
+    }
+    cautions.extend(at_effort.plan.fueling.cautions.iter().copied());
+    Some(Replan {
+        events,
+        here: so_far.station,
+        has_left,
+        leave: Elapsed::from_s(so_far.leave_s),
+        shown: so_far.shown,
+        needed,
+        at_effort,
+        at_finish,
+        cautions,
+    })
+}
+
+impl Replan {
+    /// Whether the likely rest of the day misses a cutoff.
+    #[must_use]
+    pub fn misses_cutoff(&self) -> bool {
+        let splits = &self.at_effort.plan.schedule.splits;
+        splits
+            .iter()
+            .any(|split| split.margin.is_some_and(|margin| margin < Elapsed::ZERO))
+    }
+}
+
+/// Where both ways on are made.
+struct Desk<'a> {
+    race: &'a Race,
+    inputs: &'a Inputs,
+    plan: &'a Plan,
+    so_far: &'a SoFar,
+    /// The first station where supplies can still be taken up.
+    supplies_from: usize,
+}
+
+impl Desk<'_> {
+    fn rest(&self, speed_ratio: f64, hold: Hold) -> Rest {
+        let here = self.so_far.station;
+        let mut resumed = self.so_far.resumed.clone();
+        resumed.speed_ratios[here..].fill(speed_ratio);
+        if let (Hold::Finish, Some(finish)) = (hold, resumed.seen_s.last_mut()) {
+            *finish = Some(self.plan.pacing.finish_s);
+        }
+        let pacing = self.plan.pacing.resumed(&self.race.conditions, &resumed);
+        let mut schedule = self.race.lay_out(&pacing, here);
+        windows::narrow(&mut schedule, self.plan, here, self.so_far.leave_s, hold);
+        let finish = Elapsed::from_s(pacing.finish_s);
+        let plan = self.race.equip(self.inputs, finish, pacing, schedule);
+        Rest {
+            speed_ratio,
+            changes: changes::changes(self.race, self.inputs, self.plan, &plan, self.supplies_from),
+            findings: self.findings(&plan),
+            plan,
+        }
+    }
+
+    /// What the rest finds, and what lies where it cannot be had.
+    fn findings(&self, now: &Plan) -> Vec<Finding> {
+        let here = self.so_far.station;
+        let ahead = |finding: &Finding| match finding.about {
+            About::Race => true,
+            About::Station(station) => station >= here,
+            About::Segment(segment) => segment >= here,
+        };
+        // what the plan noted about the race as a whole is in the plan
+        let known =
+            |finding: &Finding| finding.about == About::Race && finding.weight == Weight::Note;
+        let cutoff = |finding: &Finding| matches!(finding.kind, "cutoff-missed" | "cutoff-close");
+        let mut found: Vec<Finding> = now
+            .findings()
+            .into_iter()
+            .filter(|finding| cutoff(finding) || (ahead(finding) && !known(finding)))
+            .cloned()
+            .map(|finding| self.with_latest(finding, now))
+            .collect();
+        found.extend(self.pockets(now));
+        found.extend(
+            changes::gear_ahead(self.plan, now, self.supplies_from)
+                .into_iter()
+                .map(|(gear, station)| self.gear_ahead(&gear, station)),
+        );
+        found.sort_by_key(|finding| (std::cmp::Reverse(finding.weight), finding.about));
+        found
+    }
+
+    /// On the way there is no earlier finish to plan: what counts is when to leave from here.
+    fn with_latest(&self, mut finding: Finding, now: &Plan) -> Finding {
+        if finding.kind != "cutoff-missed" {
+            return finding;
+        }
+        finding.ways_out.clear();
+        if finding.about <= About::Station(self.so_far.station) {
+            return finding.way_out(Phrase::new(
+                "it is missed already: the race's officials decide what follows",
+            ));
+        }
+        let here = &now.schedule.splits[self.so_far.station];
+        if let (About::Station(station), Some(latest)) = (finding.about, here.latest_departure)
+            && station > here.station
+        {
+            let name = &self.race.course.stations[here.station].name;
+            let at = now.schedule.show(latest);
+            let way = format!(
+                "every cutoff ahead is met at this effort by leaving `{name}` by {at} and keeping to the planned stops"
+            );
+            if latest >= here.arrival {
+                finding = finding.way_out(Phrase::new(way));
+            }
+        }
+        finding.way_out(Phrase::new("shorten the stops before it"))
+    }
+
+    fn pockets(&self, now: &Plan) -> Option<Finding> {
+        let lacking = changes::not_in_pockets(self.plan, now, self.supplies_from);
+        let list: Vec<String> = lacking
+            .iter()
+            .map(|Serving { food, count, .. }| format!("{count} × {food}"))
+            .collect();
+        (!list.is_empty()).then(|| {
+            let says = format!(
+                "the rest asks for {} more than the plan put into the pockets",
+                list.join(", ")
+            );
+            Finding::new("pockets-lack", Weight::Note, About::Race, Phrase::new(says)).way_out(
+                Phrase::new("take what the next station offers instead, or do without"),
+            )
+        })
+    }
+
+    fn gear_ahead(&self, gear: &str, station: usize) -> Finding {
+        let name = &self.race.course.stations[station].name;
+        let says = format!("`{gear}` is needed before `{name}`, where the plan takes it up");
+        let about = About::Station(station);
+        Finding::new("gear-ahead", Weight::Warning, about, Phrase::new(says)).way_out(Phrase::new(
+            "have the crew bring it, stay with runners who have one, or wait where it is safe",
+        ))
+    }
+}

@@ -1,0 +1,109 @@
+//! Which station is meant: by its name, or by its place where the course passes it but once, or
+//! where only one visit fits.
+
+use crate::course::{Course, Role};
+use crate::diagnostics::{Diagnostic, Notes, nearest};
+
+use super::observe::{Kind, Observation};
+
+/// The stations that an observation can be of, in course order; none, with an error in `notes`,
+/// where there is no such station.
+pub(super) fn candidates(
+    course: &Course,
+    observation: &Observation,
+    notes: &mut Notes,
+) -> Vec<usize> {
+    let wanted = folded(&observation.station.value);
+    let named = |station: &usize| folded(&course.stations[*station].name) == wanted;
+    let at_place =
+        |station: &usize| folded(&course.places[course.stations[*station].place].name) == wanted;
+    let all = || 0..course.stations.len();
+    let by_name: Vec<usize> = all().filter(named).collect();
+    let found = if by_name.is_empty() {
+        all().filter(at_place).collect()
+    } else {
+        by_name
+    };
+    let Some(first) = found.first().copied() else {
+        notes.push(unknown(course, observation));
+        return found;
+    };
+    let possible: Vec<usize> = found
+        .into_iter()
+        .filter(|station| is_possible(course, *station, observation.kind))
+        .collect();
+    if possible.is_empty() {
+        notes.push(impossible(course, first, observation));
+    }
+    possible
+}
+
+/// Nobody arrives at the start or leaves the finish.
+fn is_possible(course: &Course, station: usize, kind: Kind) -> bool {
+    match course.stations[station].role {
+        Role::Start => kind == Kind::Departure,
+        Role::Finish => kind == Kind::Arrival,
+        Role::Between(_) => true,
+    }
+}
+
+fn unknown(course: &Course, observation: &Observation) -> Diagnostic {
+    let typed = &observation.station.value;
+    let names = course.stations.iter().map(|s| s.name.as_str());
+    let problem = Diagnostic::error(format!("there is no station `{typed}`")).at(
+        observation.station.span,
+        "expected a station of this course",
+    );
+    let near = nearest(
+        typed,
+        names.chain(course.places.iter().map(|p| p.name.as_str())),
+    );
+    problem.hint(match near {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => "`sutler splits` lists the stations".to_owned(),
+    })
+}
+
+fn impossible(course: &Course, station: usize, observation: &Observation) -> Diagnostic {
+    let name = &course.stations[station].name;
+    match observation.kind {
+        Kind::Arrival => Diagnostic::error(format!("`{name}` is the start; nobody arrives there"))
+            .at(
+                observation.station.span,
+                "expected a station after the start",
+            )
+            .hint("say when the runner left it with --left"),
+        Kind::Departure => Diagnostic::error(format!("`{name}` is the finish; nobody leaves it"))
+            .at(
+                observation.station.span,
+                "expected a station before the finish",
+            ),
+    }
+}
+
+/// What is said where a place was named that is passed more than once.
+pub(super) fn visit_taken(
+    course: &Course,
+    station: usize,
+    visits: usize,
+    observation: &Observation,
+) -> Diagnostic {
+    let name = &course.stations[station].name;
+    let passed = match visits {
+        2 => "twice".to_owned(),
+        n => format!("{n} times"),
+    };
+    Diagnostic::warning(format!(
+        "`{}` is passed {passed}; `{name}` is taken",
+        observation.station.value
+    ))
+    .at(observation.station.span, "the visit nearest to the plan")
+    .hint(format!(
+        "write `{name}`, or the name of the visit that is meant"
+    ))
+}
+
+/// Names are the same but for case and outer spaces.
+fn folded(name: &str) -> String {
+    name.trim().to_lowercase()
+}

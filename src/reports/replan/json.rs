@@ -1,0 +1,104 @@
+//! A replanned race as data. Times are seconds from the runner's own start.
+
+use serde_json::{Value, json};
+
+use crate::plan::Plan;
+use crate::replan::{Change, Kind, PRIOR_H, Realism, Replan, Rest};
+
+use super::super::View;
+use super::super::json::{
+    cautions_value, crew_of, findings, head, segments_value, servings_value, splits_value,
+    thousandth,
+};
+
+/// `sutler replan --format json`.
+///
+/// `hold_effort` and `hold_finish` each hold `finish_s`, `speed_ratio`, `splits` and `segments` as
+/// in a plan (those passed are as they were seen), `changes`, `crew` and `findings`; `hold_finish`
+/// is `null` where nobody runs that fast.
+#[must_use]
+pub fn json(view: &View<'_>, replan: &Replan) -> Value {
+    let Some(plan) = view.plans.first() else {
+        return json!({});
+    };
+    let mut out = head(view, plan);
+    let name = |station: usize| view.race.course.stations[station].name.as_str();
+    out["seen"] = seen(view, plan, replan);
+    out["last_seen"] = json!(name(replan.here));
+    out["leave_s"] = json!(replan.leave.as_secs());
+    out["effort"] = json!({
+        "hours": thousandth(replan.shown.hours),
+        "time_ratio": thousandth(replan.shown.time_ratio),
+        "weight": thousandth(replan.shown.weight),
+        "prior_h": PRIOR_H,
+        "speed_ratio": thousandth(replan.shown.speed_ratio),
+    });
+    out["needed"] = json!({
+        "speed_ratio": replan.needed.speed_ratio.map(thousandth),
+        "bound_ratio": thousandth(replan.needed.bound_ratio),
+        "realism": match replan.needed.realism() {
+            Realism::Easier => "easier",
+            Realism::Realistic => "realistic",
+            Realism::Doubtful => "doubtful",
+            Realism::Impossible => "impossible",
+        },
+    });
+    out["misses_cutoff"] = json!(replan.misses_cutoff());
+    out["hold_effort"] = rest_of(view, &replan.at_effort);
+    out["hold_finish"] = json!(replan.at_finish.as_ref().map(|rest| rest_of(view, rest)));
+    out["cautions"] = cautions_value(&replan.cautions);
+    out
+}
+
+fn seen(view: &View<'_>, plan: &Plan, replan: &Replan) -> Value {
+    let rows: Vec<Value> = replan
+        .events
+        .iter()
+        .map(|event| {
+            let split = &plan.schedule.splits[event.station];
+            let (kind, planned) = match event.kind {
+                Kind::Arrival => ("arrival", split.arrival),
+                Kind::Departure => ("departure", split.departure),
+            };
+            let mut row = json!({
+                "station": view.race.course.stations[event.station].name,
+                "event": kind,
+                "at_s": event.at().as_secs(),
+                "planned_s": planned.as_secs(),
+            });
+            if let Some(clock) = plan.schedule.clock {
+                row["at"] = json!(clock.at(event.at()).to_rfc3339());
+            }
+            row
+        })
+        .collect();
+    json!(rows)
+}
+
+fn rest_of(view: &View<'_>, rest: &Rest) -> Value {
+    let changes: Vec<Value> = rest.changes.iter().map(|c| change(view, c)).collect();
+    json!({
+        "finish_s": rest.plan.finish.as_secs(),
+        "speed_ratio": thousandth(rest.speed_ratio),
+        "splits": splits_value(view, &rest.plan),
+        "segments": segments_value(view, &rest.plan),
+        "changes": changes,
+        "crew": crew_of(view, &rest.plan),
+        "findings": findings(view, &rest.findings),
+    })
+}
+
+fn change(view: &View<'_>, change: &Change) -> Value {
+    let name = |station: usize| view.race.course.stations[station].name.as_str();
+    json!({
+        "station": name(change.station),
+        "until": name(change.until),
+        "planned_fluid_ml": change.fluid_ml.0.round(),
+        "fluid_ml": change.fluid_ml.1.round(),
+        "more": servings_value(&change.more),
+        "less": servings_value(&change.less),
+        "not_packed": servings_value(&change.not_packed),
+        "gear_more": change.gear_more,
+        "gear_less": change.gear_less,
+    })
+}

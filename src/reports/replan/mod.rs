@@ -1,0 +1,236 @@
+//! The rest of a race that goes differently: what was seen, and two ways on, side by side.
+
+mod json;
+mod tables;
+
+use crate::packing::Serving;
+use crate::plan::Plan;
+use crate::replan::{Change, Kind, PRIOR_H, Realism, Replan, Rest};
+use crate::time::Elapsed;
+
+use super::View;
+use super::bags::serving_text;
+use super::document::{Block, Document, Item, Tone};
+use super::parts::{self, fact};
+
+pub use json::json;
+
+/// `sutler replan` as a document. The view's first plan is the one that was made before the race.
+#[must_use]
+pub fn build(view: &View<'_>, replan: &Replan) -> Document {
+    let mut document = Document::titled(format!("Replan: {}", view.race.course.name));
+    let Some(plan) = view.plans.first() else {
+        return document;
+    };
+    document.push(Block::Facts(facts(view, plan, replan)));
+    let rest = &replan.at_effort;
+    parts::push_findings(
+        &mut document,
+        "At the effort shown: look at this first",
+        &rest.findings,
+        view.units,
+    );
+    document.section("Seen");
+    document.push(Block::Table(tables::seen(view, plan, replan)));
+    document.section("Ahead");
+    document.push(Block::Table(tables::side_by_side(view, plan, replan)));
+    document.say(
+        "Effort: at the effort shown so far. Finish: to the original finish. Margins count to the \
+         station's own cutoff.",
+    );
+    push_way(&mut document, view, replan, rest, "At the effort shown");
+    if let Some(rest) = &replan.at_finish {
+        push_way(&mut document, view, replan, rest, "To the original finish");
+    }
+    document.say(format!("{LEGEND}{}", parts::repeated_hour(&rest.plan)));
+    document.section("Needs from here, at the effort shown");
+    document.push(Block::Table(tables::needs(view, plan, replan)));
+    document.say("Estimates to carry by; thirst decides below them. In brackets as planned.");
+    push_changes(&mut document, view, rest);
+    push_crew(&mut document, view, replan, rest);
+    if let Some(finish) = &replan.at_finish {
+        parts::push_findings(
+            &mut document,
+            "To the original finish it finds",
+            &finish.findings,
+            view.units,
+        );
+    }
+    document.section("Cautions");
+    let cautions = replan.cautions.iter();
+    document.push(Block::List(
+        cautions.map(|c| Item::new(Tone::Plain, c.text)).collect(),
+    ));
+    document
+}
+
+const LEGEND: &str = "Early and late: of ten such races, one arrives before early and one after \
+                      late. Leave by: the latest departure that still meets every later cutoff at \
+                      that effort, and the station whose cutoff decides.";
+
+fn facts(view: &View<'_>, plan: &Plan, replan: &Replan) -> Vec<(String, String)> {
+    let mut facts = parts::opening(view);
+    if let Some(finish) = facts.iter_mut().find(|(name, _)| name == "Finish") {
+        finish.0 = "Planned".to_owned();
+    }
+    facts.push(fact("Last seen", last_seen(view, plan, replan)));
+    facts.push(fact("Effort shown", shown(replan)));
+    facts.push(fact("Holding it", holding_effort(replan)));
+    facts.push(fact("Finish as planned", holding_finish(plan, replan)));
+    facts
+}
+
+fn last_seen(view: &View<'_>, plan: &Plan, replan: &Replan) -> String {
+    let name = &view.race.course.stations[replan.here].name;
+    let Some(event) = replan.events.last() else {
+        return name.clone();
+    };
+    let split = &plan.schedule.splits[event.station];
+    let (did, planned) = match event.kind {
+        Kind::Arrival => ("reached", split.arrival),
+        Kind::Departure => ("left", split.departure),
+    };
+    let at = plan.schedule.show(event.at());
+    format!("{name}, {did} {at}, {}", off_plan(event.at(), planned))
+}
+
+/// Such as `0:53 after the plan`.
+fn off_plan(at: Elapsed, planned: Elapsed) -> String {
+    let off = at.to_minute() - planned.to_minute();
+    match off.as_secs() {
+        0 => "on plan".to_owned(),
+        s if s > 0 => format!("{off} after the plan"),
+        s => format!("{} before the plan", Elapsed::from_secs(-s)),
+    }
+}
+
+fn shown(replan: &Replan) -> String {
+    let shown = &replan.shown;
+    if shown.hours <= 0.0 {
+        return "nothing seen on the move yet: as planned".to_owned();
+    }
+    format!(
+        "{} the planned moving time over {} h; counted by {} ({} h / ({} h + {PRIOR_H:.0} h))",
+        times(shown.time_ratio),
+        tenth(shown.hours),
+        percent(shown.weight),
+        tenth(shown.hours),
+        tenth(shown.hours),
+    )
+}
+
+fn holding_effort(replan: &Replan) -> String {
+    let rest = &replan.at_effort;
+    let finish = rest.plan.schedule.show(rest.plan.finish);
+    format!(
+        "{} the planned speed from here: finish in {}, {finish}",
+        times(rest.speed_ratio),
+        rest.plan.finish
+    )
+}
+
+fn holding_finish(plan: &Plan, replan: &Replan) -> String {
+    let needed = &replan.needed;
+    let Some(ratio) = needed.speed_ratio else {
+        return format!(
+            "{} is out of reach: nobody runs the rest that fast",
+            plan.finish
+        );
+    };
+    let bound = times(needed.bound_ratio);
+    let verdict = match needed.realism() {
+        Realism::Easier => "no more than planned".to_owned(),
+        Realism::Realistic => {
+            format!("realistic: nine in ten who finish on target need up to {bound} from here")
+        }
+        Realism::Doubtful | Realism::Impossible => format!(
+            "doubtful: nine in ten who finish on target need no more than {bound} from here"
+        ),
+    };
+    format!(
+        "{} takes {} the planned speed on level ground from here; {verdict}",
+        plan.finish,
+        times(ratio)
+    )
+}
+
+/// A ratio as people say it, such as `1.04 times`.
+fn times(ratio: f64) -> String {
+    format!("{ratio:.3} times")
+}
+
+fn tenth(value: f64) -> String {
+    format!("{value:.1}")
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", share * 100.0)
+}
+
+fn push_way(document: &mut Document, view: &View<'_>, replan: &Replan, rest: &Rest, name: &str) {
+    document.section(format!("{name}: finish in {}", rest.plan.finish));
+    document.push(Block::Table(tables::way(view, replan, rest)));
+}
+
+/// What to take instead at the supply points ahead.
+fn push_changes(document: &mut Document, view: &View<'_>, rest: &Rest) {
+    document.section("What changes in bags and pockets, at the effort shown");
+    if rest.changes.is_empty() {
+        document.say("Nothing: take up what the plan says.");
+        return;
+    }
+    let items = rest.changes.iter();
+    document.push(Block::List(
+        items
+            .map(|change| change_item(view, rest, change))
+            .collect(),
+    ));
+}
+
+fn change_item(view: &View<'_>, rest: &Rest, change: &Change) -> Item {
+    let (course, units) = (&view.race.course, view.units);
+    let leave = rest.plan.schedule.splits[change.station].departure;
+    let mut item = Item::new(
+        Tone::Strong,
+        format!(
+            "{} {} ({}), to last to {}",
+            parts::number(course, change.station),
+            course.stations[change.station].name,
+            rest.plan.schedule.show(leave),
+            course.stations[change.until].name
+        ),
+    );
+    let (planned_ml, now_ml) = change.fluid_ml;
+    let shown = |ml: f64| units.volume_number(ml);
+    if shown(planned_ml) != shown(now_ml) {
+        item.under.push(format!(
+            "leave with {} {} to drink instead of {}",
+            shown(now_ml),
+            units.volume_symbol(),
+            shown(planned_ml)
+        ));
+    }
+    let list = |servings: &[Serving]| servings.iter().map(serving_text).collect::<Vec<_>>();
+    let mut line = |words: &str, things: Vec<String>| {
+        if !things.is_empty() {
+            item.under.push(format!("{words} {}", things.join(", ")));
+        }
+    };
+    line("take besides:", list(&change.more));
+    line("leave there:", list(&change.less));
+    line("put on or take up besides:", change.gear_more.clone());
+    line("not needed from here:", change.gear_less.clone());
+    line(
+        "not packed for the plan; take what the station offers instead, or do without:",
+        list(&change.not_packed),
+    );
+    item
+}
+
+fn push_crew(document: &mut Document, view: &View<'_>, replan: &Replan, rest: &Rest) {
+    let rows = tables::crew(view, replan, rest);
+    if !rows.rows.is_empty() {
+        document.section("Crew, at the effort shown");
+        document.push(Block::Table(rows));
+    }
+}

@@ -1,0 +1,136 @@
+//! `runner.toml` with figures changed: everything else in it, comments and order, stays.
+
+use toml_edit::{DocumentMut, Item, RawString, Table, TableLike, value};
+
+use crate::fit::{Figures, Fit};
+
+/// How a comment of ours begins, so that the next fit replaces it.
+const OURS: &str = "# Fitted to ";
+
+/// The lines that belong into `runner.toml`.
+#[must_use]
+pub(super) fn pacing_lines(fit: &Fit) -> Vec<String> {
+    with_pacing("", fit)
+        .unwrap_or_default()
+        .lines()
+        .map(str::to_owned)
+        .collect()
+}
+
+/// The text of a `runner.toml` with a fit's figures in its `[pacing]`, which is added at the end
+/// where there is none.
+///
+/// # Errors
+/// In words, where the text is no TOML or `pacing` is something else than a section.
+pub fn with_pacing(text: &str, fit: &Fit) -> Result<String, String> {
+    let mut document: DocumentMut = text
+        .parse()
+        .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
+    if !document.contains_key("pacing") {
+        add_section(&mut document);
+    }
+    let pacing = document.get_mut("pacing");
+    // a section in braces or of dotted keys has no lines of its own for a comment
+    let has_lines = pacing
+        .as_ref()
+        .and_then(|item| item.as_table())
+        .is_some_and(|table| !table.is_dotted());
+    let section = pacing
+        .and_then(Item::as_table_like_mut)
+        .ok_or("`pacing` is no section")?;
+    let figures = figures(fit.figures());
+    for (key, number) in figures {
+        set(section, key, number);
+    }
+    if has_lines {
+        explain(section, figures[0].0, &comment(fit));
+    }
+    // the blank before a closing brace belonged to what was last
+    if let Some(braces) = document
+        .get_mut("pacing")
+        .and_then(Item::as_inline_table_mut)
+    {
+        braces.fmt();
+    }
+    Ok(document.to_string())
+}
+
+fn figures(figures: Figures) -> [(&'static str, f64); 4] {
+    let rounded = |number: f64| (number * 100.0).round() / 100.0;
+    [
+        ("fade", rounded(figures.fade)),
+        ("climb_multiplier", rounded(figures.climb_multiplier)),
+        ("descent_multiplier", rounded(figures.descent_multiplier)),
+        ("stop_multiplier", rounded(figures.stop_multiplier)),
+    ]
+}
+
+/// One line on what the figures rest on.
+fn comment(fit: &Fit) -> String {
+    let seen = &fit.seen;
+    let runs = match fit.runs.len() {
+        1 => "1 recording".to_owned(),
+        many => format!("{many} recordings"),
+    };
+    let hours = if fit.runs.len() == 1 {
+        format!("{:.1} h", seen.longest_h)
+    } else {
+        format!("{:.1} to {:.1} h", seen.shortest_h, seen.longest_h)
+    };
+    let days = match seen.dates {
+        Some((first, last)) if first == last => format!(", {first}"),
+        Some((first, last)) => format!(", {first} to {last}"),
+        None => String::new(),
+    };
+    format!("{OURS}{runs} of {hours}{days}.")
+}
+
+/// An empty `[pacing]` after everything else, comments at the end of the file too.
+fn add_section(document: &mut DocumentMut) {
+    let trailing = document.trailing().as_str().unwrap_or_default().to_owned();
+    let empty = document.is_empty() && trailing.trim().is_empty();
+    let mut prefix = trailing;
+    if !empty {
+        if !prefix.is_empty() && !prefix.ends_with('\n') {
+            prefix.push('\n');
+        }
+        prefix.push('\n');
+    }
+    let mut section = Table::new();
+    section.decor_mut().set_prefix(prefix);
+    document.insert("pacing", Item::Table(section));
+    document.set_trailing("");
+}
+
+/// Changes a number and nothing around it.
+fn set(section: &mut dyn TableLike, key: &str, number: f64) {
+    match section.get_mut(key).and_then(Item::as_value_mut) {
+        Some(old) => {
+            let decor = old.decor().clone();
+            *old = number.into();
+            *old.decor_mut() = decor;
+        }
+        None => {
+            section.insert(key, value(number));
+        }
+    }
+}
+
+/// Puts a comment before a key, in place of the last one of ours.
+fn explain(section: &mut dyn TableLike, key: &str, comment: &str) {
+    let Some(mut key) = section.key_mut(key) else {
+        return;
+    };
+    let decor = key.leaf_decor_mut();
+    let before = decor
+        .prefix()
+        .and_then(RawString::as_str)
+        .unwrap_or_default();
+    let mut lines: Vec<&str> = before
+        .lines()
+        .filter(|line| !line.starts_with(OURS))
+        .collect();
+    lines.push(comment);
+    let prefix = lines.join("\n") + "\n";
+    decor.set_prefix(prefix);
+}

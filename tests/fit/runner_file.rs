@@ -1,0 +1,98 @@
+//! `runner.toml` with figures put in: nothing else in it changes.
+
+use sutler::diagnostics::{Notes, SourceFile, Sources};
+use sutler::fit::{Figures, Fit};
+use sutler::inputs::runner_toml;
+use sutler::reports::with_pacing;
+
+use super::{days, fitted};
+
+fn fit() -> Fit {
+    let mut fit = fitted(days(Figures::USUAL, 0..2));
+    fit.fade.value = 0.876;
+    fit.climb_multiplier.value = 1.05;
+    fit.descent_multiplier.value = 0.96;
+    fit.stop_multiplier.value = 1.5;
+    fit.seen.shortest_h = 6.04;
+    fit.seen.longest_h = 11.5;
+    fit
+}
+
+const FIGURES: &str = "\
+# Fitted to 2 recordings of 6.0 to 11.5 h, 2026-05-03 to 2026-05-10.
+fade = 0.88
+climb_multiplier = 1.05
+descent_multiplier = 0.96
+stop_multiplier = 1.5
+";
+
+#[track_caller]
+fn check(old: &str, expected: &str) {
+    let new = with_pacing(old, &fit()).expect("it is TOML");
+    assert_eq!(new, expected);
+    // a second time changes nothing
+    assert_eq!(with_pacing(&new, &fit()).as_deref(), Ok(expected));
+    let (file, mut notes) = (SourceFile::new("runner.toml", new), Notes::new());
+    let id = Sources::default().add(file.clone());
+    let runner = runner_toml::read(&file, id, &mut notes);
+    assert!(notes.is_empty(), "{notes:?}");
+    let pacing = runner.pacing;
+    let values = [
+        pacing.fade,
+        pacing.climb_multiplier,
+        pacing.descent_multiplier,
+        pacing.stop_multiplier,
+    ];
+    let expected = [0.88, 1.05, 0.96, 1.5].map(Some);
+    assert_eq!(values.map(|v| v.map(|v| v.value)), expected);
+}
+
+#[test]
+fn an_empty_file_gets_the_section_alone() {
+    check("", &format!("[pacing]\n{FIGURES}"));
+}
+
+#[test]
+fn a_missing_section_is_added_after_everything() {
+    let old = "# me\nmass_kg = 64\n\n[carry]\nfood_g = 600\n\n# the last word\n# fade = 1.0\n";
+    check(old, &format!("{old}\n[pacing]\n{FIGURES}"));
+    check(
+        "mass_kg = 64 # no line end",
+        &format!("mass_kg = 64 # no line end\n\n[pacing]\n{FIGURES}"),
+    );
+}
+
+#[test]
+fn values_change_and_all_around_them_stays() {
+    check(
+        "# top\n\n[pacing] # mine\n# Fitted to 1 recording of 5.0 h.\n\
+         fade    =   1.0   # a guess\n# a cap\ndownhill_cap = 1.2\nclimb_multiplier = 1\n\n[carry]\nfood_g = 600\n",
+        "# top\n\n[pacing] # mine\n# Fitted to 2 recordings of 6.0 to 11.5 h, 2026-05-03 to 2026-05-10.\n\
+         fade    =   0.88   # a guess\n# a cap\ndownhill_cap = 1.2\nclimb_multiplier = 1.05\n\
+         descent_multiplier = 0.96\nstop_multiplier = 1.5\n\n[carry]\nfood_g = 600\n",
+    );
+}
+
+#[test]
+fn a_section_in_braces_or_of_dotted_keys_stays_one() {
+    let figures = "fade = 0.88, climb_multiplier = 1.05, descent_multiplier = 0.96, \
+                   stop_multiplier = 1.5";
+    check(
+        "pacing = { fade = 1.0 }\n[carry]\nfood_g = 600\n",
+        &format!("pacing = {{ {figures} }}\n[carry]\nfood_g = 600\n"),
+    );
+    check(
+        "pacing.fade = 1.0 # so far\nmass_kg = 64\n",
+        "pacing.fade = 0.88 # so far\npacing.climb_multiplier = 1.05\n\
+         pacing.descent_multiplier = 0.96\npacing.stop_multiplier = 1.5\nmass_kg = 64\n",
+    );
+}
+
+#[test]
+fn what_is_no_section_is_left_alone() {
+    assert_eq!(
+        with_pacing("pacing = 3\n", &fit()),
+        Err("`pacing` is no section".to_owned())
+    );
+    assert!(with_pacing("mass_kg = = 3\n", &fit()).is_err());
+}
