@@ -16,6 +16,7 @@ const OTHER_VERBS: [&str; 8] = [
     "new",
     "book",
     "check",
+    "book",
     "finish",
     "fit",
     "replan",
