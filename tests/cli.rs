@@ -14,12 +14,11 @@ const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "cr
 /// Every other verb.
 const OTHER_VERBS: [&str; 8] = [
     "new",
-    "book",
     "check",
-    "book",
     "finish",
-    "fit",
     "replan",
+    "fit",
+    "book",
     "completions",
     "manual",
 ];
