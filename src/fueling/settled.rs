@@ -32,6 +32,12 @@ pub(super) const USUAL_WEATHER: Weather = Weather {
 /// Share carried on top of what is planned to be drunk, where the plan names none (our choice).
 const USUAL_RESERVE: f64 = 0.25;
 
+/// Share carried on top of what is planned to be drunk.
+#[must_use]
+pub fn reserve_share(plan: &PlanFile) -> f64 {
+    said(plan.fueling.reserve_share).unwrap_or(USUAL_RESERVE)
+}
+
 /// A rate asked for and the one planned, grams per hour.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct CarbRate {
@@ -80,7 +86,7 @@ impl Settled {
             fluid_rehearsed_l_per_h: said(runner.fluid_rehearsed_ml_per_h).map(|ml| ml / 1000.0),
             sweat_sodium_mg_per_l: own_sodium.unwrap_or(SWEAT_SODIUM_MG_PER_L),
             drink_sodium_mg_per_l: drink_sodium_mg_per_l(own_sodium),
-            reserve_share: said(plan.fueling.reserve_share).unwrap_or(USUAL_RESERVE),
+            reserve_share: reserve_share(plan),
             caffeine,
             assumed: Vec::new(),
         };

@@ -47,7 +47,13 @@ pub(super) fn body_facts(view: &View<'_>, plan: &Plan) -> Vec<(String, String)> 
         SweatSource::Scaled(runs) => format!("predicted, scaled to {} measured", runs_text(runs)),
         SweatSource::Measured(runs) => format!("measured on {}", runs_text(runs)),
     };
-    let mut facts = vec![fact("Sweat rate", sweat)];
+    let either_way = fueling.segments.iter().map(|need| {
+        let (low, high) = need.sweat_band_l_per_h;
+        (high - need.sweat_l_per_h).max(need.sweat_l_per_h - low)
+    });
+    let ml_per_h = either_way.fold(0.0, f64::max) * 1000.0;
+    let band = view.units.show(Quantity::VolumeRate { ml_per_h });
+    let mut facts = vec![fact("Sweat rate", format!("{sweat}, give or take {band}"))];
     let mass = &fueling.finish_mass;
     if mass.start_kg > 0.0 {
         facts.push(fact(
@@ -63,11 +69,40 @@ pub(super) fn body_facts(view: &View<'_>, plan: &Plan) -> Vec<(String, String)> 
             ),
         ));
     }
+    facts.extend(caffeine_fact(view, plan));
     if !fueling.assumed.is_empty() {
         let assumed: Vec<String> = fueling.assumed.iter().map(|a| a.show(view.units)).collect();
         facts.push(fact("Assumed", assumed.join("; ")));
     }
     facts
+}
+
+/// When caffeine is taken, and what is left of it when the next comes and at the finish.
+fn caffeine_fact(view: &View<'_>, plan: &Plan) -> Option<(String, String)> {
+    let course = &view.race.course;
+    let shares = &plan.packing.caffeine;
+    let taken = |segment: &usize| shares[*segment].mg > 0.0;
+    let doses: Vec<usize> = (0..shares.len()).filter(taken).collect();
+    let texts: Vec<String> = doses
+        .iter()
+        .map(|&segment| {
+            let before = match segment.checked_sub(1).map(|s| shares[s].left_mg) {
+                Some(left_mg) if left_mg >= 1.0 => format!(" on top of {left_mg:.0} mg left"),
+                _ => String::new(),
+            };
+            format!(
+                "{:.0} mg at {} ({}){before}",
+                shares[segment].mg,
+                course.stations[segment].name,
+                plan.schedule.show(plan.schedule.splits[segment].arrival),
+            )
+        })
+        .collect();
+    let left_mg = shares.last()?.left_mg;
+    (!texts.is_empty()).then(|| {
+        let end = format!("about {left_mg:.0} mg left at the finish, halved every 5 h or so");
+        fact("Caffeine", format!("{}; {end}", texts.join("; ")))
+    })
 }
 
 fn runs_text(runs: u32) -> String {
@@ -80,11 +115,8 @@ fn runs_text(runs: u32) -> String {
 
 fn needs(view: &View<'_>, plan: &Plan) -> Table {
     let (course, units) = (&view.race.course, view.units);
-    let caffeine = plan
-        .fueling
-        .segments
-        .iter()
-        .any(|need| need.caffeine_mg > 0.0);
+    let caffeine_mg = |segment: usize| plan.packing.caffeine.get(segment).map_or(0.0, |c| c.mg);
+    let caffeine = plan.packing.caffeine.iter().any(|share| share.mg > 0.0);
     let mut columns = vec![
         Column::right("", "number"),
         Column::left("To", "to"),
@@ -123,7 +155,7 @@ fn needs(view: &View<'_>, plan: &Plan) -> Table {
                 parts::whole_cell(need.energy_kcal),
             ];
             if caffeine {
-                row.push(parts::whole_cell(need.caffeine_mg));
+                row.push(parts::whole_cell(caffeine_mg(segment.from)));
             }
             row
         })
@@ -150,7 +182,8 @@ fn totals(plan: &Plan, volume: &dyn Fn(f64) -> Cell, caffeine: bool) -> Vec<Cell
         parts::whole_cell(sum(|n| n.energy_kcal)),
     ];
     if caffeine {
-        row.push(parts::whole_cell(sum(|n| n.caffeine_mg)));
+        let all = plan.packing.caffeine.iter().map(|share| share.mg);
+        row.push(parts::whole_cell(all.sum()));
     }
     row
 }

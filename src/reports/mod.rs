@@ -10,6 +10,7 @@ mod json;
 mod parts;
 mod plan;
 mod profile_text;
+mod shopping;
 mod splits;
 
 use crate::diagnostics::Diagnostic;
