@@ -103,7 +103,11 @@ fn random_case(rng: &mut ChaCha8Rng, kinds: usize, most: u32) -> (Want, Vec<Cand
             must_hold_ml: rng.random_range(0.0..1.3) * want.fluid_ml,
         }
     });
-    let levels = if rng.random_bool(0.5) { 0 } else { rng.random_range(1..=3) };
+    let levels = if rng.random_bool(0.5) {
+        0
+    } else {
+        rng.random_range(1..=3)
+    };
     let room = Room {
         flasks,
         pockets_g: (0..levels).map(|_| rng.random_range(50.0..800.0)).collect(),
@@ -138,7 +142,10 @@ fn no_choice_is_cheaper() {
         let best = cheapest(&want, &offers, &room);
         let ours = choose(&want, &offers, &room);
         assert!(best.is_finite());
-        assert!((ours.cost - best).abs() < 1e-6, "{case}: {ours:?}, but {best}");
+        assert!(
+            (ours.cost - best).abs() < 1e-6,
+            "{case}: {ours:?}, but {best}"
+        );
         assert!(ours.is_cheapest(), "{case}: {ours:?}");
     }
 }
@@ -163,7 +170,11 @@ fn no_choice_breaks_a_limit() {
         let fluid_ml = supply.flask_ml + supply.food_water_ml;
         assert!(fluid_ml <= want.fluid_ceiling_ml);
         assert!(supply.flask_ml <= want.fluid_ml);
-        assert!(room.flasks.as_ref().is_none_or(|f| supply.flask_ml <= f.capacity_ml()));
+        assert!(
+            room.flasks
+                .as_ref()
+                .is_none_or(|f| supply.flask_ml <= f.capacity_ml())
+        );
         assert!(supply.caffeine_mg <= want.caffeine_mg);
         assert!(supply.spot_servings <= room.spot_servings);
         assert_eq!(supply, Supply::of(&offers, &servings));

@@ -34,13 +34,22 @@ pub(super) fn filled(stores: &Stores<'_>, meal: &Meal, fluid_ml: f64) -> Option<
         })
         .collect();
     let owners = flasks.share_out(&drinks)?;
-    let mut filled: Vec<Flask> = flasks.sizes_ml.iter().map(|size_ml| empty(*size_ml)).collect();
+    let mut filled: Vec<Flask> = flasks
+        .sizes_ml
+        .iter()
+        .map(|size_ml| empty(*size_ml))
+        .collect();
     let mut left_ml = fluid_ml;
     for (index, (pick, drink)) in poured.iter().zip(&drinks).enumerate() {
         let mine = |flask: &usize| owners[*flask] == Some(index);
         let of_it: Vec<usize> = (0..owners.len()).filter(mine).collect();
         let name = &stores.pantry[pick.food].name.value;
-        pour(&mut filled, &of_it, drink.volume_ml, Some((name, pick.count)));
+        pour(
+            &mut filled,
+            &of_it,
+            drink.volume_ml,
+            Some((name, pick.count)),
+        );
         left_ml -= drink.volume_ml;
     }
     let mut others: Vec<usize> = (0..owners.len()).filter(|f| owners[*f].is_none()).collect();
@@ -78,7 +87,11 @@ fn thin(filled: &mut [Flask], owners: &[Option<usize>], drinks: &[Drink], water_
     let mut left_ml = water_ml;
     for (index, drink) in drinks.iter().enumerate() {
         let mut more_ml = left_ml.min(drink.most_ml - drink.volume_ml).max(0.0);
-        for (flask, _) in filled.iter_mut().zip(owners).filter(|(_, o)| **o == Some(index)) {
+        for (flask, _) in filled
+            .iter_mut()
+            .zip(owners)
+            .filter(|(_, o)| **o == Some(index))
+        {
             let add_ml = more_ml.min(flask.size_ml - flask.fluid_ml);
             flask.fluid_ml += add_ml;
             more_ml -= add_ml;

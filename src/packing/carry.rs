@@ -28,7 +28,9 @@ pub(super) fn pickups(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Pickup> {
             .map(|pick| pick.mass_g(pantry))
             .sum();
         let servings = |picks: &[&Pick]| picks.iter().map(|p| p.serving(pantry)).collect();
-        let filled = point.water.then(|| bottles::filled(day.stores, meal, fluid_ml));
+        let filled = point
+            .water
+            .then(|| bottles::filled(day.stores, meal, fluid_ml));
         pickups.push(Pickup {
             station: point.station,
             until: point.until,
@@ -86,11 +88,7 @@ pub(super) fn together(servings: impl IntoIterator<Item = Serving>) -> Vec<Servi
 }
 
 /// Where flasks are too small, or unknown.
-pub(super) fn findings(
-    setting: &Setting<'_>,
-    day: &Day<'_>,
-    pickups: &[Pickup],
-) -> Vec<Finding> {
+pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>, pickups: &[Pickup]) -> Vec<Finding> {
     // what must be left at a station without water was carried out of an earlier one
     let mut filled_until = 0;
     let fills = pickups.iter().filter(|pickup| {
@@ -104,8 +102,12 @@ pub(super) fn findings(
     if day.stores.flasks_ml.is_empty() {
         return capacity_unknown(setting, &fills).into_iter().collect();
     }
-    let short = fills.iter().filter(|pickup| pickup.fluid_ml > pickup.capacity_ml);
-    short.map(|pickup| carry_short(setting, day, pickup)).collect()
+    let short = fills
+        .iter()
+        .filter(|pickup| pickup.fluid_ml > pickup.capacity_ml);
+    short
+        .map(|pickup| carry_short(setting, day, pickup))
+        .collect()
 }
 
 /// Nobody said what the flasks hold: the most that is asked of them.

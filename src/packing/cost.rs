@@ -136,7 +136,12 @@ impl Taste {
 
 /// What a serving costs for each serving of the same food elsewhere in the race.
 pub(super) fn tired(offer: &Candidate) -> f64 {
-    TIRED * portions(offer.carbs_g).powi(2)
+    tired_of(offer.carbs_g)
+}
+
+/// [`tired`], by the carbohydrate of a serving.
+pub(super) fn tired_of(carbs_g: f64) -> f64 {
+    TIRED * portions(carbs_g).powi(2)
 }
 
 /// How many portions a serving with so much carbohydrate is.
@@ -163,7 +168,13 @@ impl Kinks {
         let (outside, inside) = (CARBS_INSIDE + CARBS_OUTSIDE, CARBS_INSIDE);
         let far = outside * FAR_FACTOR;
         Kinks::new(
-            [share(-FAR_SHORT), share(-CARBS_BAND), need, share(CARBS_BAND), share(CARBS_BAND)],
+            [
+                share(-FAR_SHORT),
+                share(-CARBS_BAND),
+                need,
+                share(CARBS_BAND),
+                share(CARBS_BAND),
+            ],
             [-far, -outside, -inside, inside, outside, outside],
             2,
         )
@@ -175,11 +186,22 @@ impl Kinks {
         let share = |share: f64| need * (1.0 + share);
         let high = share(SODIUM_BAND);
         let (outside, inside) = (SODIUM_INSIDE + SODIUM_BELOW, SODIUM_INSIDE);
-        let between = inside + if loss < high { SODIUM_ABOVE_LOSS } else { SODIUM_ABOVE };
+        let between = inside
+            + if loss < high {
+                SODIUM_ABOVE_LOSS
+            } else {
+                SODIUM_ABOVE
+            };
         let above = inside + SODIUM_ABOVE + SODIUM_ABOVE_LOSS;
         let far = outside * FAR_FACTOR;
         Kinks::new(
-            [share(-FAR_SHORT), share(-SODIUM_BAND), need, high.min(loss), high.max(loss)],
+            [
+                share(-FAR_SHORT),
+                share(-SODIUM_BAND),
+                need,
+                high.min(loss),
+                high.max(loss),
+            ],
             [-far, -outside, -inside, inside, between, above],
             2,
         )
@@ -253,9 +275,10 @@ pub(super) fn feasible(
 /// Whether the pockets hold it at every departure.
 fn pockets_hold(offers: &[Candidate], servings: &[u32], room: &Room) -> bool {
     room.pockets_g.iter().enumerate().all(|(earlier, left_g)| {
-        let held = offers.iter().zip(servings).map(|(offer, n)| {
-            f64::from(*n) * pocket_g(offer, earlier)
-        });
+        let held = offers
+            .iter()
+            .zip(servings)
+            .map(|(offer, n)| f64::from(*n) * pocket_g(offer, earlier));
         within(held.sum(), *left_g)
     })
 }

@@ -1,9 +1,9 @@
 //! Where caffeine is taken: as the body's needs have it, but where foods that have passed a long
 //! run can deliver it.
 
+use crate::findings::{About, Finding, Weight};
 use crate::fueling::SegmentNeed;
 use crate::fueling::caffeine::{Caps, Chance, Dose, HALF_LIFE_H, left_mg, spread_of};
-use crate::findings::{About, Finding, Weight};
 use crate::inputs::pantry_csv::FoodKind;
 use crate::schedule::Schedule;
 use crate::units::Phrase;
@@ -20,11 +20,13 @@ const LEAST_SHARE: f64 = 0.5;
 ///
 /// The doses go to the stretches where [`spread_of`] likes them best, of those whose foods can
 /// deliver at least half of one; stock used up by one dose is gone for the next.
-pub(super) fn planned_mg(
-    spread: &Spread<'_>,
-    setting: &Setting<'_>,
-) -> Vec<f64> {
-    let Setting { schedule, fueling, inputs, .. } = *setting;
+pub(super) fn planned_mg(spread: &Spread<'_>, setting: &Setting<'_>) -> Vec<f64> {
+    let Setting {
+        schedule,
+        fueling,
+        inputs,
+        ..
+    } = *setting;
     let points = spread.points;
     let asked = inputs.plan.fueling.caffeine;
     let pantry = &spread.stores.pantry;
@@ -33,9 +35,16 @@ pub(super) fn planned_mg(
     }
     let mass_kg = fueling.finish_mass.start_kg;
     let caps = Caps::of(&inputs.runner, mass_kg);
-    let named_mg = inputs.runner.caffeine_dose_mg.as_ref().map(|dose| dose.value);
+    let named_mg = inputs
+        .runner
+        .caffeine_dose_mg
+        .as_ref()
+        .map(|dose| dose.value);
     let dose_mg = caps.dose_mg(named_mg, mass_kg);
-    let race_h = schedule.splits.last().map_or(0.0, |split| split.arrival.as_hours());
+    let race_h = schedule
+        .splits
+        .last()
+        .map_or(0.0, |split| split.arrival.as_hours());
     let chances: Vec<Chance> = points.iter().map(|point| chance(point, schedule)).collect();
     let mut stock: Vec<Option<u32>> = pantry.iter().map(|food| food.stock).collect();
     spread_of(&chances, race_h, caps, |index| {
@@ -52,9 +61,15 @@ pub(super) fn planned_mg(
 
 /// What is taken on each segment and left of it at its end; as needed, where nothing is chosen.
 pub(super) fn along(day: &Day<'_>, setting: &Setting<'_>) -> Vec<CaffeineShare> {
-    let Setting { schedule, fueling, .. } = *setting;
+    let Setting {
+        schedule, fueling, ..
+    } = *setting;
     if day.stores.pantry.is_empty() {
-        let left = fueling.caffeine_left_mg.iter().copied().chain(std::iter::repeat(0.0));
+        let left = fueling
+            .caffeine_left_mg
+            .iter()
+            .copied()
+            .chain(std::iter::repeat(0.0));
         let share = |(need, left_mg): (&SegmentNeed, f64)| CaffeineShare {
             mg: need.caffeine_mg,
             left_mg,
@@ -130,13 +145,18 @@ fn more_stock(setting: &Setting<'_>, day: &Day<'_>) -> Option<Phrase> {
     });
     let (more, food) = found.min()?;
     let name = &pantry[food].name.value;
-    Some(Phrase::new(format!("have {more} more of `{name}` in stock")))
+    Some(Phrase::new(format!(
+        "have {more} more of `{name}` in stock"
+    )))
 }
 
 fn chance(point: &Point, schedule: &Schedule) -> Chance {
     let legs = &schedule.legs[point.station..point.until];
     let all_s: f64 = legs.iter().map(|leg| leg.moving.as_s()).sum();
-    let dark_s: f64 = legs.iter().map(|leg| leg.moving.as_s() * leg.dark_share).sum();
+    let dark_s: f64 = legs
+        .iter()
+        .map(|leg| leg.moving.as_s() * leg.dark_share)
+        .sum();
     Chance {
         at_h: schedule.splits[point.station].arrival.as_hours(),
         dark_share: if all_s > 0.0 { dark_s / all_s } else { 0.0 },
@@ -154,12 +174,7 @@ struct BestDose {
 
 /// Of all heaps of servings that hold no more than the dose, the one with most caffeine, and of
 /// those the one with fewest servings.
-fn best_dose(
-    spread: &Spread<'_>,
-    index: usize,
-    dose_mg: f64,
-    stock: &[Option<u32>],
-) -> BestDose {
+fn best_dose(spread: &Spread<'_>, index: usize, dose_mg: f64, stock: &[Option<u32>]) -> BestDose {
     let spots = spread.points[index].spot_servings;
     // the best heap by how many servings are had on the spot and by whole milligrams, rounded up
     let size = dose_mg.floor() as usize;
@@ -173,7 +188,11 @@ fn best_dose(
             continue;
         };
         let own = source != super::Source::Station;
-        let most = if own { stock[food].unwrap_or(u32::MAX) } else { u32::MAX };
+        let most = if own {
+            stock[food].unwrap_or(u32::MAX)
+        } else {
+            u32::MAX
+        };
         let each = item.caffeine_mg.ceil() as usize;
         let spot = usize::from(item.kind == FoodKind::Station);
         // as many cups as a stop allows of this drink alone
@@ -194,9 +213,7 @@ fn best_dose(
                     if own {
                         more.own.push((food, count));
                     }
-                    let better = |old: &BestDose| {
-                        (more.mg, old.servings) > (old.mg, more.servings)
-                    };
+                    let better = |old: &BestDose| (more.mg, old.servings) > (old.mg, more.servings);
                     if slot.as_ref().is_none_or(better) {
                         *slot = Some(more);
                     }
@@ -206,6 +223,10 @@ fn best_dose(
     }
     let all = heaps.into_iter().flatten().flatten();
     all.fold(BestDose::default(), |best, heap| {
-        if (heap.mg, best.servings) > (best.mg, heap.servings) { heap } else { best }
+        if (heap.mg, best.servings) > (best.mg, heap.servings) {
+            heap
+        } else {
+            best
+        }
     })
 }

@@ -93,7 +93,11 @@ struct Deal<'a> {
 impl Deal<'_> {
     fn go_on(&mut self, next: usize) {
         let taken_ml: f64 = self.given_ml.iter().sum();
-        if self.best.as_ref().is_some_and(|(best, _)| *best <= taken_ml) {
+        if self
+            .best
+            .as_ref()
+            .is_some_and(|(best, _)| *best <= taken_ml)
+        {
             return;
         }
         let served = |(drink, given): (&Drink, &f64)| within(drink.volume_ml, *given);

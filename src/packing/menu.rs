@@ -191,7 +191,11 @@ impl Spread<'_> {
             return None;
         }
         let (source, point) = self.origin(index, food)?;
-        let origin = Origin { food, source, point };
+        let origin = Origin {
+            food,
+            source,
+            point,
+        };
         Some((origin, self.candidate(index, origin)))
     }
 
@@ -278,7 +282,9 @@ impl Stretch {
 
     /// Whether anything with carbohydrate in it comes from a station.
     pub(super) fn has_food_of_stations(&self) -> bool {
-        self.offers.iter().any(|offer| !offer.own && offer.carbs_g > 0.0)
+        self.offers
+            .iter()
+            .any(|offer| !offer.own && offer.carbs_g > 0.0)
     }
 
     /// Works out from which departures on each of the offers is held.

@@ -34,6 +34,8 @@ mod ways;
 #[cfg(test)]
 mod gaps;
 #[cfg(test)]
+mod gear_properties;
+#[cfg(test)]
 mod properties;
 #[cfg(test)]
 mod scenarios;

@@ -152,7 +152,10 @@ impl Prices {
                 + self.carbs[part] * item.carbs_g
                 + self.sodium[part] * item.sodium_mg
                 + self.water[part] * item.water_ml
-                + rows.iter().map(|(row, one)| self.limits[*row] * one).sum::<f64>();
+                + rows
+                    .iter()
+                    .map(|(row, one)| self.limits[*row] * one)
+                    .sum::<f64>();
             let count = best_count(self.linear[at], item);
             self.counts.push(count);
             self.bound += self.of_item(at, item, count);

@@ -1,11 +1,14 @@
 //! The choice of servings as numbers: foods, what they add up to, what must not be exceeded. One
 //! stretch by itself, or several that share stock and pockets.
 
+use std::collections::BTreeMap;
+
 use crate::inputs::pantry_csv::FoodKind;
 
 use super::choose::{Candidate, Room, Want};
 use super::cost::{
-    CAFFEINE_MISSING, FLUID_ABOVE_PLAN, Kinks, MOST_ON_THE_SPOT_ML, ROUNDING, Taste, pocket_g, tired, within,
+    CAFFEINE_MISSING, FLUID_ABOVE_PLAN, Kinks, MOST_ON_THE_SPOT_ML, ROUNDING, Taste, pocket_g,
+    tired, within,
 };
 use super::flasks::{Drink, Flasks};
 
@@ -148,14 +151,18 @@ impl Part<'_> {
 impl<'a> Problem<'a> {
     /// One stretch by itself.
     pub(super) fn of(want: &'a Want, offers: &[Candidate], room: &'a Room) -> Problem<'a> {
-        let pockets = room.pockets_g.iter().enumerate().map(|(earlier, left)| Shared {
-            left: *left,
-            each: offers
-                .iter()
-                .enumerate()
-                .map(|(at, offer)| (0, at, pocket_g(offer, earlier)))
-                .collect(),
-        });
+        let pockets = room
+            .pockets_g
+            .iter()
+            .enumerate()
+            .map(|(earlier, left)| Shared {
+                left: *left,
+                each: offers
+                    .iter()
+                    .enumerate()
+                    .map(|(at, offer)| (0, at, pocket_g(offer, earlier)))
+                    .collect(),
+            });
         let shared: Vec<Shared> = pockets.collect();
         let open = Open {
             want,
@@ -174,7 +181,13 @@ impl<'a> Problem<'a> {
         }
         let mut mosts: Vec<Vec<u32>> = open
             .iter()
-            .map(|stretch| stretch.offers.iter().map(|o| most(stretch.want, o)).collect())
+            .map(|stretch| {
+                stretch
+                    .offers
+                    .iter()
+                    .map(|o| most(stretch.want, o))
+                    .collect()
+            })
             .collect();
         for limit in &limits {
             for &(part, at, each) in limit.each.iter().filter(|(_, _, each)| *each > 0.0) {
@@ -249,14 +262,14 @@ impl<'a> Problem<'a> {
     /// Keeps the limits that several items could exceed together.
     fn add_limits(&mut self, limits: &[Shared], of_several: usize) {
         self.rows = vec![Vec::new(); self.items.len()];
+        let items = self.by_offer();
         for (index, limit) in limits.iter().enumerate() {
             let mut each = Vec::new();
             let mut together = 0.0;
-            for (at, item) in self.items.iter().enumerate() {
-                let own = limit.each.iter().find(|(p, i, _)| (*p, *i) == (item.part, item.index));
-                if let Some((_, _, one)) = own.filter(|(_, _, one)| *one > 0.0) {
-                    each.push((at, *one));
-                    together += one * f64::from(item.most);
+            for (part, offer, one) in limit.each.iter().filter(|(_, _, one)| *one > 0.0) {
+                if let Some(Some(at)) = items[*part].get(*offer) {
+                    each.push((*at, *one));
+                    together += one * f64::from(self.items[*at].most);
                 }
             }
             if within(together, limit.left) {
@@ -273,13 +286,30 @@ impl<'a> Problem<'a> {
         }
     }
 
+    /// The item of each offer, by stretch.
+    fn by_offer(&self) -> Vec<Vec<Option<usize>>> {
+        let mut all = vec![Vec::new(); self.parts.len()];
+        for (at, item) in self.items.iter().enumerate() {
+            let of_part = &mut all[item.part];
+            if of_part.len() <= item.index {
+                of_part.resize(item.index + 1, None);
+            }
+            of_part[item.index] = Some(at);
+        }
+        all
+    }
+
     fn find_same(&mut self) {
-        let of = |at: usize| {
-            let item = &self.items[at];
-            let before = 0..self.parts[item.part].items.start;
-            before.filter(|other| self.items[*other].food == item.food).collect()
-        };
-        self.same = (0..self.items.len()).map(of).collect();
+        self.same = vec![Vec::new(); self.items.len()];
+        if self.parts.len() == 1 {
+            return;
+        }
+        let mut earlier: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for (at, item) in self.items.iter().enumerate() {
+            let of_food = earlier.entry(item.food).or_default();
+            self.same[at].clone_from(of_food);
+            of_food.push(at);
+        }
     }
 }
 
@@ -302,7 +332,8 @@ fn most(want: &Want, offer: &Candidate) -> u32 {
         true => (need / each).ceil() + 1.0,
         false => 0.0,
     };
-    let useful = to_reach(want.carbs_g, offer.carbs_g).max(to_reach(want.sodium_mg, offer.sodium_mg));
+    let useful =
+        to_reach(want.carbs_g, offer.carbs_g).max(to_reach(want.sodium_mg, offer.sodium_mg));
     let useful = match offer.caffeine_mg > 0.0 || offer.price < 0.0 {
         true => MOST_SERVINGS,
         false => useful.min(MOST_SERVINGS),
@@ -328,7 +359,10 @@ fn limits_of(part: usize, stretch: &Open<'_>) -> Vec<Shared> {
     };
     let spot = |offer: &Candidate| f64::from(u8::from(offer.kind == FoodKind::Station));
     let spot_ml = |offer: &Candidate| spot(offer) * offer.water_ml;
-    let flasks_ml = room.flasks.as_ref().map_or(f64::INFINITY, |f| f.capacity_ml());
+    let flasks_ml = room
+        .flasks
+        .as_ref()
+        .map_or(f64::INFINITY, |f| f.capacity_ml());
     vec![
         limit(want.fluid_ml.min(flasks_ml), &drink),
         limit(want.fluid_ceiling_ml, &|offer| offer.water_ml),

@@ -513,7 +513,11 @@ fn pockets_too_small_are_a_warning() {
     let short = found(&packing, "pockets-short");
     assert!(!short.is_empty(), "{:?}", packing.findings);
     assert!(short.iter().all(|f| f.weight >= Weight::Note));
-    assert!(says(short[0]).contains("have pockets for "), "{}", says(short[0]));
+    assert!(
+        says(short[0]).contains("have pockets for "),
+        "{}",
+        says(short[0])
+    );
     // what does not fit is not packed
     assert!(packing.pickups.iter().all(|p| p.food_g <= 200.0 + 1e-9));
     race.inputs.runner.food_capacity_g = Some(Spanned::unwritten(5000.0));

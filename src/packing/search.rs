@@ -98,7 +98,9 @@ impl<'a> Search<'a> {
         };
         let gap = search.gap();
         let all = 0..problem.items.len();
-        search.active = all.filter(|at| search.worth_trying(*at, gap) != (0, 0)).collect();
+        search.active = all
+            .filter(|at| search.worth_trying(*at, gap) != (0, 0))
+            .collect();
         search.reach = vec![Reach::default(); search.active.len() + 1];
         search.narrow();
         search
@@ -119,8 +121,13 @@ impl<'a> Search<'a> {
             let (low, high) = (f64::from(low), f64::from(high));
             let next = self.active.get(decided + 1);
             let same = next.is_some_and(|next| self.problem.items[*next].part == item.part);
-            let after = if same { self.reach[decided + 1] } else { Reach::default() };
-            let both = |(least, most): (f64, f64), each: f64| (least + low * each, most + high * each);
+            let after = if same {
+                self.reach[decided + 1]
+            } else {
+                Reach::default()
+            };
+            let both =
+                |(least, most): (f64, f64), each: f64| (least + low * each, most + high * each);
             self.reach[decided] = Reach {
                 carbs_g: both(after.carbs_g, item.carbs_g),
                 sodium_mg: both(after.sodium_mg, item.sodium_mg),
@@ -136,7 +143,10 @@ impl<'a> Search<'a> {
         let least = self.prices.of_item(at, item, best);
         let fits = |count: &u32| self.prices.of_item(at, item, *count) - least <= gap;
         let low = (0..best).rev().take_while(fits).last().unwrap_or(best);
-        let high = (best + 1..=item.most).take_while(fits).last().unwrap_or(best);
+        let high = (best + 1..=item.most)
+            .take_while(fits)
+            .last()
+            .unwrap_or(best);
         (low, high)
     }
 
@@ -152,7 +162,8 @@ impl<'a> Search<'a> {
         let before = decided.checked_sub(1).map(|d| self.active[d]);
         if let Some(before) = before.map(|at| problem.items[at])
             && before.drink
-            && next.is_none_or(|at| !problem.items[at].drink || problem.items[at].part != before.part)
+            && next
+                .is_none_or(|at| !problem.items[at].drink || problem.items[at].part != before.part)
             && !problem.parts[before.part].flasks_hold(&problem.items, &self.counts)
         {
             return;
@@ -280,7 +291,10 @@ impl<'a> Search<'a> {
         };
         let mut rows = self.problem.rows[at].iter();
         rows.all(|(limit, one)| {
-            within(self.used[*limit] + n * one, self.problem.limits[*limit].left)
+            within(
+                self.used[*limit] + n * one,
+                self.problem.limits[*limit].left,
+            )
         }) && (!item.salt || count == 0 || salted())
     }
 
@@ -295,8 +309,16 @@ impl<'a> Search<'a> {
         let water_ml = sums.water_ml + reach.water_ml - part.want.fluid_ml;
         // above the plan water costs more than its price, below it the price is not paid
         let water = (FLUID_ABOVE_PLAN - self.prices.water[at]) * water_ml.max(0.0);
-        off(&part.carbs, self.prices.carbs[at], sums.carbs_g, reach.carbs_g)
-            + off(&part.sodium, self.prices.sodium[at], sums.sodium_mg, reach.sodium_mg)
-            + water
+        off(
+            &part.carbs,
+            self.prices.carbs[at],
+            sums.carbs_g,
+            reach.carbs_g,
+        ) + off(
+            &part.sodium,
+            self.prices.sodium[at],
+            sums.sodium_mg,
+            reach.sodium_mg,
+        ) + water
     }
 }

@@ -2,7 +2,9 @@
 //! a food.
 
 use super::choose::{Candidate, Room, Supply, choose};
-use super::cost::{Kinks, pocket_g, tired};
+#[cfg(test)]
+use super::cost::tired;
+use super::cost::{Kinks, pocket_g};
 use super::menu::Stretch;
 use super::prices::Prices;
 use super::problem::{Open, Problem, Shared};
@@ -15,7 +17,7 @@ const MOST_ROUNDS: usize = 6;
 const PRICE_ROUNDS: usize = 6;
 /// The searches for what stretches eat end after so many steps each, and after so many in all.
 const STEPS_TOGETHER: u32 = 4000;
-const MOST_STEPS: u32 = 80_000;
+const MOST_STEPS: u32 = 40_000;
 /// Improvements below this are rounding, and could go round in circles.
 const LEAST_GAIN: f64 = 1e-6;
 /// A round that gains less than this is the last.
@@ -45,7 +47,9 @@ impl Shares {
         let order = shares.by_price(stretches);
         let mut steps = MOST_STEPS;
         for _ in 0..MOST_ROUNDS {
-            let one_by_one = order.iter().map(|j| shares.choose_again(stretches, &[*j], &mut steps));
+            let one_by_one = order
+                .iter()
+                .map(|j| shares.choose_again(stretches, &[*j], &mut steps));
             if one_by_one.sum::<f64>() < WORTH_A_ROUND {
                 break;
             }
@@ -88,10 +92,13 @@ impl Shares {
         let untested = stretch.offers.iter().zip(&self.servings[j]);
         let off = Kinks::carbs(&stretch.want).at(supply.carbs_g)
             + Kinks::sodium(&stretch.want).at(supply.sodium_mg);
-        off > SHORT || untested.into_iter().any(|(offer, n)| !offer.tested && *n > 0)
+        off > SHORT
+            || untested
+                .into_iter()
+                .any(|(offer, n)| !offer.tested && *n > 0)
     }
 
-    pub(super) fn none(stretches: &[Stretch], stores: &Stores<'_>) -> Shares {
+    fn none(stretches: &[Stretch], stores: &Stores<'_>) -> Shares {
         let foods = stores.pantry.len();
         Shares {
             stock: stores.pantry.iter().map(|food| food.stock).collect(),
@@ -112,10 +119,16 @@ impl Shares {
         let open = self.open_together(stretches, &all);
         let problem = Problem::of_all(&open.stretches, &open.shared);
         let prices = Prices::of(&problem, PRICE_ROUNDS);
-        let mut extra: Vec<Vec<f64>> = stretches.iter().map(|s| vec![0.0; s.offers.len()]).collect();
+        let mut extra: Vec<Vec<f64>> = stretches
+            .iter()
+            .map(|s| vec![0.0; s.offers.len()])
+            .collect();
         for (item, rows) in problem.items.iter().zip(&problem.rows) {
-            let dear = rows.iter().filter(|(limit, _)| problem.limits[*limit].shared);
-            extra[item.part][item.index] = dear.map(|(limit, one)| prices.limits[*limit] * one).sum();
+            let dear = rows
+                .iter()
+                .filter(|(limit, _)| problem.limits[*limit].shared);
+            extra[item.part][item.index] =
+                dear.map(|(limit, one)| prices.limits[*limit] * one).sum();
         }
         let mut order = all;
         // stretches whose station has nothing to eat choose first: what the runner brings is for them
@@ -179,12 +192,15 @@ impl Shares {
                 room: &stretch.room,
             });
         }
-        for (food, stock) in self.stock.iter().enumerate() {
-            let Some(stock) = stock else { continue };
-            let each: Vec<(usize, usize, f64)> = each_of(&open, |_, offer| {
-                f64::from(u8::from(offer.own && offer.food == food))
-            });
-            if each.len() > 1 {
+        let mut own: Vec<Vec<(usize, usize, f64)>> = vec![Vec::new(); self.stock.len()];
+        for (part, stretch) in open.iter().enumerate() {
+            let offers = stretch.offers.iter().enumerate();
+            for (at, offer) in offers.filter(|(_, offer)| offer.own) {
+                own[offer.food].push((part, at, 1.0));
+            }
+        }
+        for (food, each) in own.into_iter().enumerate() {
+            if let (Some(stock), true) = (self.stock[food], each.len() > 1) {
                 let left = f64::from(stock.saturating_sub(self.own[food]));
                 shared.push(Shared { left, each });
             }
@@ -207,10 +223,15 @@ impl Shares {
         ends.sort_unstable();
         ends.dedup();
         let between = |ends: &[usize]| {
-            let fullest = self.load_g[ends[0]..ends[1]].iter().copied().fold(0.0, f64::max);
+            let fullest = self.load_g[ends[0]..ends[1]]
+                .iter()
+                .copied()
+                .fold(0.0, f64::max);
             let each = each_of(open, |part, offer| {
                 let held = &stretches[some[part]].held;
-                let at = held.iter().position(|range| (range.0..range.1).contains(&ends[0]));
+                let at = held
+                    .iter()
+                    .position(|range| (range.0..range.1).contains(&ends[0]));
                 at.map_or(0.0, |earlier| pocket_g(offer, earlier))
             });
             Shared {
@@ -267,16 +288,8 @@ impl Shares {
         without.on_offer(&stretches[j])
     }
 
-    /// Replaces the servings of one stretch.
-    #[cfg(test)]
-    pub(super) fn set(&mut self, stretches: &[Stretch], j: usize, servings: Vec<u32>) {
-        let before = std::mem::replace(&mut self.servings[j], servings);
-        self.count(&stretches[j], &before, -1);
-        let now = self.servings[j].clone();
-        self.count(&stretches[j], &now, 1);
-    }
-
     /// What everything costs together.
+    #[cfg(test)]
     pub(super) fn cost(&self, stretches: &[Stretch]) -> f64 {
         let mut sum = 0.0;
         for (stretch, servings) in stretches.iter().zip(&self.servings) {

@@ -16,7 +16,11 @@ pub(super) fn list(course: &Course, pantry: &[Food], pickups: &[Pickup]) -> Vec<
         .collect();
     let provisions = pantry.iter().map(|food| {
         let name = &food.name.value;
-        provision(course, food, eaten.iter().copied().filter(|s| s.food == *name))
+        provision(
+            course,
+            food,
+            eaten.iter().copied().filter(|s| s.food == *name),
+        )
     });
     provisions
         .filter(|provision| provision.servings + provision.from_stations > 0)

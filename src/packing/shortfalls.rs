@@ -42,7 +42,11 @@ pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Finding> {
     }
     let mut findings = Vec::new();
     for index in 0..day.points.len() {
-        let stretch = Stretch { setting, day, index };
+        let stretch = Stretch {
+            setting,
+            day,
+            index,
+        };
         findings.extend(stretch.carbs());
         findings.extend(stretch.sodium());
         findings.extend(stretch.sodium_high());
@@ -99,7 +103,10 @@ impl Stretch<'_> {
     }
 
     fn sodium_high(&self) -> Option<Finding> {
-        let (have, loss) = (self.meal().supply.sodium_mg, self.meal().want.sodium_loss_mg);
+        let (have, loss) = (
+            self.meal().supply.sodium_mg,
+            self.meal().want.sodium_loss_mg,
+        );
         (have > loss * (1.0 + SODIUM_BAND) && have - loss >= SODIUM_ROUNDING_MG).then(|| {
             let says = format!(
                 "the food alone holds {have:.0} mg of sodium{}, more than the {loss:.0} mg that \

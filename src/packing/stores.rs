@@ -26,13 +26,17 @@ impl<'a> Stores<'a> {
     pub(super) fn of(course: &Course, inputs: &'a Inputs, losses: &Losses) -> Stores<'a> {
         let mut pantry = Cow::Borrowed(inputs.pantry.as_slice());
         if pantry.iter().any(|food| losses.has_item(&food.name.value)) {
-            pantry.to_mut().retain(|food| !losses.has_item(&food.name.value));
+            pantry
+                .to_mut()
+                .retain(|food| !losses.has_item(&food.name.value));
         }
         let mut flasks_ml: Vec<f64> = inputs.runner.flasks_ml.iter().map(|f| f.value).collect();
         let known = !flasks_ml.is_empty();
         for _ in 0..losses.flasks.min(flasks_ml.len()) {
             let sizes = flasks_ml.iter().enumerate();
-            let largest = sizes.max_by(|a, b| a.1.total_cmp(b.1)).map(|(index, _)| index);
+            let largest = sizes
+                .max_by(|a, b| a.1.total_cmp(b.1))
+                .map(|(index, _)| index);
             largest.map(|index| flasks_ml.remove(index));
         }
         if known && flasks_ml.is_empty() {

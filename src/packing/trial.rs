@@ -120,9 +120,15 @@ impl Trial {
     fn may(&self, problem: &Problem<'_>, change: Change) -> bool {
         let uses = |limit: usize, at: Option<usize>| -> f64 {
             let rows = at.map(|at| problem.rows[at].iter()).into_iter().flatten();
-            rows.filter(|(row, _)| *row == limit).map(|(_, one)| one).sum()
+            rows.filter(|(row, _)| *row == limit)
+                .map(|(_, one)| one)
+                .sum()
         };
-        let more = change.0.map(|at| problem.rows[at].iter()).into_iter().flatten();
+        let more = change
+            .0
+            .map(|at| problem.rows[at].iter())
+            .into_iter()
+            .flatten();
         for (limit, one) in more {
             let used = self.used[*limit] + one - uses(*limit, change.1);
             if !within(used, problem.limits[*limit].left) {

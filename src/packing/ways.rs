@@ -66,16 +66,22 @@ fn one_more_flask(missing_ml: f64) -> Phrase {
 fn fill_on_the_way(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
     let (course, from, to) = (setting.course, pickup.station, pickup.until_water);
     let with_water = |stations: &[usize]| {
-        let access = stations.iter().fold(day.stores.access.clone(), |access, station| {
-            access.with_water_at(*station)
-        });
+        let access = stations
+            .iter()
+            .fold(day.stores.access.clone(), |access, station| {
+                access.with_water_at(*station)
+            });
         let points = points(course, setting.schedule, &access);
-        let legs = points.iter().filter(|p| p.water && (from..to).contains(&p.station));
+        let legs = points
+            .iter()
+            .filter(|p| p.water && (from..to).contains(&p.station));
         let legs = legs.map(|p| carry_ml(setting.fueling, p.station, p.until_water));
         legs.fold(0.0, f64::max)
     };
     let fits = |ml: f64| ml <= pickup.capacity_ml;
-    let dry: Vec<usize> = (from + 1..to).filter(|s| !day.stores.access.water(*s)).collect();
+    let dry: Vec<usize> = (from + 1..to)
+        .filter(|s| !day.stores.access.water(*s))
+        .collect();
     let way = |stations: &[usize]| {
         let ml = with_water(stations);
         fits(ml).then(|| {
@@ -194,12 +200,14 @@ impl<'a> Attempt<'a> {
         if self.room.pockets_g.is_empty() {
             return None;
         }
-        (1..=POCKET_STEPS).map(|step| f64::from(step) * POCKET_STEP_G).find(|more_g| {
-            let supply = self.with(|_, _, room| {
-                room.pockets_g.iter_mut().for_each(|g| *g += more_g);
-            });
-            self.carbs_met(&supply)
-        })
+        (1..=POCKET_STEPS)
+            .map(|step| f64::from(step) * POCKET_STEP_G)
+            .find(|more_g| {
+                let supply = self.with(|_, _, room| {
+                    room.pockets_g.iter_mut().for_each(|g| *g += more_g);
+                });
+                self.carbs_met(&supply)
+            })
     }
 
     /// What brings the carbohydrate that is missing, the smallest changes first.
@@ -210,7 +218,9 @@ impl<'a> Attempt<'a> {
             let hold_g = self.day.stores.pockets_g.unwrap_or(0.0) + more_g;
             let from = &self.day.points[self.index].own_at;
             let name = &self.setting.course.stations[*from].name;
-            ways.push(Phrase::new(format!("have pockets for {hold_g:.0} g of food on leaving `{name}`")));
+            ways.push(Phrase::new(format!(
+                "have pockets for {hold_g:.0} g of food on leaving `{name}`"
+            )));
         }
         ways.extend(self.one_more_drink(&met));
         ways.extend(self.once_tested(&met));
@@ -221,7 +231,9 @@ impl<'a> Attempt<'a> {
         ways.extend(self.undescribed());
         ways.extend(self.lower_rate());
         if ways.is_empty() {
-            ways.push(Phrase::new("add foods with more carbohydrate to the pantry"));
+            ways.push(Phrase::new(
+                "add foods with more carbohydrate to the pantry",
+            ));
         }
         ways
     }
@@ -231,11 +243,13 @@ impl<'a> Attempt<'a> {
         let met = |supply: &Supply| self.sodium_met(supply);
         let mut ways = self.more_stock(&met);
         ways.extend(self.once_tested(&met));
-        let salt = SALTS_MG.into_iter().find(|mg| {
-            met(&self.with(|_, offers, _| offers.push(salt(*mg))))
-        });
+        let salt = SALTS_MG
+            .into_iter()
+            .find(|mg| met(&self.with(|_, offers, _| offers.push(salt(*mg)))));
         ways.extend(salt.map(|mg| {
-            Phrase::new(format!("add a salt item of {mg:.0} mg of sodium a serving to the pantry"))
+            Phrase::new(format!(
+                "add a salt item of {mg:.0} mg of sodium a serving to the pantry"
+            ))
         }));
         ways.extend(self.undescribed());
         if ways.is_empty() {
@@ -352,7 +366,9 @@ impl<'a> Attempt<'a> {
         let offers = undescribed(station, &self.day.stores.pantry);
         let offer = offers.first()?;
         let name = &station.name;
-        Some(Phrase::new(format!("`{name}` offers `{offer}`: describe it in the pantry")))
+        Some(Phrase::new(format!(
+            "`{name}` offers `{offer}`: describe it in the pantry"
+        )))
     }
 
     /// The highest rate at which there is enough.
@@ -363,14 +379,15 @@ impl<'a> Attempt<'a> {
         let have_g = self.day.meals[self.index].supply.carbs_g;
         // what is supplied is enough for a tenth more; choosing again may find a little more still
         let highest = (have_g / hours / 0.9).floor() + 1.0;
-        let rate = [highest, highest - 1.0, (have_g / hours).floor()].into_iter().find(|rate| {
-            let need_g = rate * hours;
-            let supply = self.with(|want, _, _| want.carbs_g = need_g);
-            carbs_met(supply.carbs_g, need_g)
-        })?;
-        (rate > 0.0 && rate * hours < self.want.carbs_g).then(|| {
-            Phrase::new(format!("plan {rate:.0} g/h of carbohydrate there"))
-        })
+        let rate = [highest, highest - 1.0, (have_g / hours).floor()]
+            .into_iter()
+            .find(|rate| {
+                let need_g = rate * hours;
+                let supply = self.with(|want, _, _| want.carbs_g = need_g);
+                carbs_met(supply.carbs_g, need_g)
+            })?;
+        (rate > 0.0 && rate * hours < self.want.carbs_g)
+            .then(|| Phrase::new(format!("plan {rate:.0} g/h of carbohydrate there")))
     }
 
     fn name(&self, at: usize) -> &str {

@@ -164,11 +164,7 @@ fn flasks(view: &View<'_>, pickup: &Pickup) -> Option<String> {
     Some(match (pickup.fluid_ml, pickup.water_ml) {
         (fluid, _) if all_water => format!("flasks: {} of water", show(fluid)),
         (fluid, water) if water < 5.0 => format!("flasks: {}, no plain water", show(fluid)),
-        (fluid, water) => format!(
-            "flasks: {}, of it {} plain water",
-            show(fluid),
-            show(water)
-        ),
+        (fluid, water) => format!("flasks: {}, of it {} plain water", show(fluid), show(water)),
     })
 }
 

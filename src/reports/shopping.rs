@@ -47,9 +47,8 @@ fn row(provision: &Provision) -> Vec<Cell> {
         let packed = provision.packed.iter().filter(|p| p.source == source);
         count(packed.map(|p| p.count).sum())
     };
-    let known = |number: Option<u32>| {
-        number.map_or(Cell::empty(), |n| Cell::with_raw(n.to_string(), n))
-    };
+    let known =
+        |number: Option<u32>| number.map_or(Cell::empty(), |n| Cell::with_raw(n.to_string(), n));
     let buy = known(provision.buy);
     vec![
         Cell::new(provision.food.clone()).tone(Tone::Strong),
@@ -82,7 +81,10 @@ fn by_hands(view: &View<'_>, plan: &Plan) -> Vec<(String, String)> {
     let mut brought: Vec<&str> = Vec::new();
     for handover in &packing.handovers {
         // what the runner gave the crew is not in the car before the race
-        let own = handover.gear.iter().filter(|name| !taken_back.contains(name));
+        let own = handover
+            .gear
+            .iter()
+            .filter(|name| !taken_back.contains(name));
         brought.extend(own.map(String::as_str));
         taken_back.extend(&handover.take_back);
     }

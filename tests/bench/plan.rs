@@ -51,7 +51,10 @@ fn main() {
     {
         println!("  {name:<26} {:8.2} ms", median(seconds) * 1e3);
     }
-    println!("    of it packing            {:8.2} ms", median(packing_s) * 1e3);
+    println!(
+        "    of it packing            {:8.2} ms",
+        median(packing_s) * 1e3
+    );
     println!("gpx crate reading its route  {:8.2} ms", reading_s * 1e3);
     println!("ratio                        {:8.2}", whole_s / reading_s);
     let own = std::env::current_exe().expect("a bench knows its own path");
