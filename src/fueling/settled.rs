@@ -29,6 +29,13 @@ pub(super) const USUAL_WEATHER: Weather = Weather {
     rain_mm_per_h: 0.0,
     thunder: false,
 };
+/// Race time before which no caffeine is planned, hours.
+#[must_use]
+pub fn caffeine_from_h(plan: &PlanFile) -> f64 {
+    let from = plan.fueling.caffeine_from.as_ref();
+    from.map_or(0.0, |from| from.value.as_hours())
+}
+
 /// Share carried on top of what is planned to be drunk, where the plan names none (our choice).
 const USUAL_RESERVE: f64 = 0.25;
 
@@ -60,6 +67,8 @@ pub(super) struct Settled {
     pub(super) reserve_share: f64,
     /// Caffeine asked for and the limits; `None` where the plan has none.
     pub(super) caffeine: Option<(Option<f64>, Caps)>,
+    /// Race time before which none is planned, hours.
+    pub(super) caffeine_from_h: f64,
     pub(super) assumed: Vec<Phrase>,
 }
 
@@ -88,6 +97,7 @@ impl Settled {
             drink_sodium_mg_per_l: drink_sodium_mg_per_l(own_sodium),
             reserve_share: reserve_share(plan),
             caffeine,
+            caffeine_from_h: caffeine_from_h(plan),
             assumed: Vec::new(),
         };
         settled.assumed = settled.in_words(exposures, runner, plan);

@@ -2,8 +2,8 @@
 //! run can deliver it.
 
 use crate::findings::{About, Finding, Weight};
-use crate::fueling::SegmentNeed;
 use crate::fueling::caffeine::{Caps, Chance, Dose, HALF_LIFE_H, left_mg, spread_of};
+use crate::fueling::{SegmentNeed, caffeine_from_h};
 use crate::inputs::pantry_csv::FoodKind;
 use crate::schedule::Schedule;
 use crate::units::Phrase;
@@ -47,7 +47,11 @@ pub(super) fn planned_mg(spread: &Spread<'_>, setting: &Setting<'_>) -> Vec<f64>
         .map_or(0.0, |split| split.arrival.as_hours());
     let chances: Vec<Chance> = points.iter().map(|point| chance(point, schedule)).collect();
     let mut stock: Vec<Option<u32>> = pantry.iter().map(|food| food.stock).collect();
+    let from_h = caffeine_from_h(&inputs.plan);
     spread_of(&chances, race_h, caps, |index| {
+        if chances[index].at_h < from_h {
+            return 0.0;
+        }
         let dose = best_dose(spread, index, dose_mg, &stock);
         if dose.mg < LEAST_SHARE * dose_mg {
             return 0.0;

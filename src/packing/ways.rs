@@ -85,8 +85,16 @@ fn fill_on_the_way(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec
     let way = |stations: &[usize]| {
         let ml = with_water(stations);
         fits(ml).then(|| {
-            let fills: Vec<String> = stations.iter().map(|s| fill_at(setting, *s)).collect();
-            Phrase::new(fills.join(" and "))
+            let fill = match stations {
+                [station] => fill_at(setting, *station),
+                _ => {
+                    let name = |s: &usize| format!("`{}`", course.stations[*s].name);
+                    let names: Vec<String> = stations.iter().map(name).collect();
+                    let names = names.join(" and ");
+                    format!("fill at {names} as well, once you know of water there")
+                }
+            };
+            Phrase::new(fill)
                 .and(": then ")
                 .and(Quantity::Volume { ml })
                 .and(" is enough to leave with")

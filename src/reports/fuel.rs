@@ -1,6 +1,6 @@
 //! What each segment asks of the body, with the findings and the cautions.
 
-use crate::fueling::SweatSource;
+use crate::fueling::{SegmentNeed, SweatSource};
 use crate::plan::Plan;
 use crate::time::S_PER_HOUR;
 use crate::units::Quantity;
@@ -47,13 +47,18 @@ pub(super) fn body_facts(view: &View<'_>, plan: &Plan) -> Vec<(String, String)> 
         SweatSource::Scaled(runs) => format!("predicted, scaled to {} measured", runs_text(runs)),
         SweatSource::Measured(runs) => format!("measured on {}", runs_text(runs)),
     };
-    let either_way = fueling.segments.iter().map(|need| {
-        let (low, high) = need.sweat_band_l_per_h;
-        (high - need.sweat_l_per_h).max(need.sweat_l_per_h - low)
-    });
-    let ml_per_h = either_way.fold(0.0, f64::max) * 1000.0;
-    let band = view.units.show(Quantity::VolumeRate { ml_per_h });
-    let mut facts = vec![fact("Sweat rate", format!("{sweat}, give or take {band}"))];
+    let band = |more: fn(&SegmentNeed) -> f64| {
+        let most = fueling.segments.iter().map(more).fold(0.0, f64::max);
+        view.units.show(Quantity::VolumeRate {
+            ml_per_h: most * 1000.0,
+        })
+    };
+    let sweat = format!(
+        "{sweat}; may be up to {} less or {} more",
+        band(|need| need.sweat_l_per_h - need.sweat_band_l_per_h.0),
+        band(|need| need.sweat_band_l_per_h.1 - need.sweat_l_per_h)
+    );
+    let mut facts = vec![fact("Sweat rate", sweat)];
     let mass = &fueling.finish_mass;
     if mass.start_kg > 0.0 {
         facts.push(fact(
