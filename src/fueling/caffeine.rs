@@ -105,43 +105,62 @@ pub struct Chance {
 /// Spreads doses over segments: those in the dark and late in the race first, [`APART_H`] between
 /// any two, within the limits, and none within [`ONSET_H`] of the finish. Milligrams per segment.
 ///
-/// Only the second half of the race and segments mostly in the dark get any: early on caffeine
-/// does little that rest would not, and it lasts into the hours when it is needed.
+/// Only the second half of the race and, once a quarter of it is over, segments mostly in the dark
+/// get any: early on caffeine does little that rest would not, and it lasts into the hours when it
+/// is needed.
 #[must_use]
 pub fn spread(chances: &[Chance], race_h: f64, dose_mg: f64, caps: Caps) -> Vec<f64> {
+    spread_of(chances, race_h, caps, |_| dose_mg)
+}
+
+/// [`spread`], where a chance may give less than a dose or nothing: `to_be_had` is asked for each
+/// chance that is worth one, the best first, and says what it gives, milligrams.
+#[must_use]
+pub fn spread_of(
+    chances: &[Chance],
+    race_h: f64,
+    caps: Caps,
+    mut to_be_had: impl FnMut(usize) -> f64,
+) -> Vec<f64> {
     let mut given = vec![0.0; chances.len()];
     let worth = |chance: &Chance| chance.at_h / race_h + chance.dark_share;
     let mut order: Vec<usize> = (0..chances.len())
         .filter(|i| {
             let chance = &chances[*i];
             let in_time = chance.at_h + ONSET_H <= race_h;
-            in_time && (chance.at_h >= race_h / 2.0 || chance.dark_share > 0.5)
+            let night = chance.dark_share > 0.5 && chance.at_h >= race_h / 4.0;
+            in_time && (chance.at_h >= race_h / 2.0 || night)
         })
         .collect();
     order.sort_by(|a, b| worth(&chances[*b]).total_cmp(&worth(&chances[*a])));
     let mut doses: Vec<Dose> = Vec::new();
     for i in order {
-        let new = Dose {
-            at_h: chances[i].at_h,
-            mg: dose_mg,
-        };
-        let apart = doses.iter().all(|d| (d.at_h - new.at_h).abs() >= APART_H);
-        if apart && dose_mg > 0.0 && fits_the_day(&doses, new, caps) {
-            doses.push(new);
-            given[i] = dose_mg;
+        let at_h = chances[i].at_h;
+        if doses.iter().any(|d| (d.at_h - at_h).abs() < APART_H) {
+            continue;
+        }
+        let left_mg = left_of_the_day_mg(&doses, at_h, caps);
+        if left_mg <= 0.0 {
+            continue;
+        }
+        let mg = to_be_had(i);
+        if 0.0 < mg && mg <= left_mg.min(caps.at_once_mg) {
+            doses.push(Dose { at_h, mg });
+            given[i] = mg;
         }
     }
     given
 }
 
-/// Whether any 24 hours stay within the limit with one dose more.
-fn fits_the_day(doses: &[Dose], new: Dose, caps: Caps) -> bool {
-    let all = || doses.iter().chain([&new]);
-    all().all(|first| {
-        let sum_mg: f64 = all()
-            .filter(|d| (0.0..24.0).contains(&(d.at_h - first.at_h)))
-            .map(|d| d.mg)
-            .sum();
-        sum_mg <= caps.in_a_day_mg
-    })
+/// What one more dose may hold so that any 24 hours stay within the limit, milligrams.
+fn left_of_the_day_mg(doses: &[Dose], at_h: f64, caps: Caps) -> f64 {
+    // the fullest of the days that begin with a dose and hold this one
+    let begins = doses.iter().map(|d| d.at_h).chain([at_h]);
+    let days = begins.filter(|first_h| (0.0..24.0).contains(&(at_h - first_h)));
+    let sum_mg = |first_h: f64| -> f64 {
+        let within = |d: &&Dose| (0.0..24.0).contains(&(d.at_h - first_h));
+        doses.iter().filter(within).map(|d| d.mg).sum()
+    };
+    days.map(|first_h| caps.in_a_day_mg - sum_mg(first_h))
+        .fold(f64::INFINITY, f64::min)
 }

@@ -1,13 +1,13 @@
 //! The needs of one segment: its stop and its way, each at its own sweat rate.
 
 use super::SegmentNeed;
-use super::caffeine::{Chance, Dose, HALF_LIFE_H, left_mg, spread};
+use super::caffeine::{Chance, Dose, HALF_LIFE_H, left_mg, spread_of};
 use super::energy::{moving_kcal, standing_kcal};
 use super::exposure::{Exposure, Step};
 use super::heat::{heat_index_c, wbgt_shade_c, wbgt_sun_c, wind_chill_c};
 use super::needs::{fluid_ceiling_l_per_h, fluid_l_per_h};
 use super::settled::{Settled, USUAL_WEATHER};
-use super::sweat::{Effort, SweatRate, relative_air_mps};
+use super::sweat::{Effort, SweatRate, in_sun_l_per_h, relative_air_mps};
 
 /// What findings need to know beyond the needs themselves.
 #[derive(Clone, Copy, Debug, Default)]
@@ -46,10 +46,12 @@ pub(super) fn need(exposure: &Exposure, settled: &Settled) -> (SegmentNeed, Deta
     let sodium_loss_mg = sweat_l * settled.sweat_sodium_mg_per_l;
     let wanted_sodium_mg = fluid_l * settled.drink_sodium_mg_per_l;
     let either_way = stop.either_way_l_per_h * stop_h + moving.either_way_l_per_h * moving_h;
+    let in_sun = stop.in_sun_l_per_h * stop_h + moving.in_sun_l_per_h * moving_h;
     let per_hour = |total: f64| if hours > 0.0 { total / hours } else { 0.0 };
     let rate = SweatRate {
         l_per_h: per_hour(sweat_l),
         either_way_l_per_h: per_hour(either_way),
+        in_sun_l_per_h: per_hour(in_sun),
     };
     let weather = Extremes::of(exposure);
     let need = SegmentNeed {
@@ -110,6 +112,11 @@ fn mean_sweat(steps: &[Step], settled: &Settled, kcal_per_h: f64, moving: bool) 
         };
         sum.l_per_h += rate.l_per_h * step.hours / hours;
         sum.either_way_l_per_h += rate.either_way_l_per_h * step.hours / hours;
+        // own measurements were made in whatever sun there was
+        if step.sun_up && weather.rain_mm_per_h <= 0.0 && !settled.is_measured() {
+            let more = in_sun_l_per_h(settled.body, rate.l_per_h);
+            sum.in_sun_l_per_h += more * step.hours / hours;
+        }
     }
     sum
 }
@@ -177,7 +184,12 @@ pub(super) fn add_caffeine(
         })
         .collect();
     let dose_mg = caps.dose_mg(asked_mg, settled.body.mass_kg);
-    let given_mg = spread(&chances, settled.race_h, dose_mg, caps);
+    let given_mg = spread_of(&chances, settled.race_h, caps, |i| {
+        if chances[i].at_h < settled.caffeine_from_h {
+            return 0.0;
+        }
+        dose_mg
+    });
     let doses: Vec<Dose> = chances
         .iter()
         .zip(&given_mg)

@@ -29,8 +29,21 @@ pub(super) const USUAL_WEATHER: Weather = Weather {
     rain_mm_per_h: 0.0,
     thunder: false,
 };
+/// Race time before which no caffeine is planned, hours.
+#[must_use]
+pub fn caffeine_from_h(plan: &PlanFile) -> f64 {
+    let from = plan.fueling.caffeine_from.as_ref();
+    from.map_or(0.0, |from| from.value.as_hours())
+}
+
 /// Share carried on top of what is planned to be drunk, where the plan names none (our choice).
 const USUAL_RESERVE: f64 = 0.25;
+
+/// Share carried on top of what is planned to be drunk.
+#[must_use]
+pub fn reserve_share(plan: &PlanFile) -> f64 {
+    said(plan.fueling.reserve_share).unwrap_or(USUAL_RESERVE)
+}
 
 /// A rate asked for and the one planned, grams per hour.
 #[derive(Clone, Copy, Debug)]
@@ -54,6 +67,8 @@ pub(super) struct Settled {
     pub(super) reserve_share: f64,
     /// Caffeine asked for and the limits; `None` where the plan has none.
     pub(super) caffeine: Option<(Option<f64>, Caps)>,
+    /// Race time before which none is planned, hours.
+    pub(super) caffeine_from_h: f64,
     pub(super) assumed: Vec<Phrase>,
 }
 
@@ -80,8 +95,9 @@ impl Settled {
             fluid_rehearsed_l_per_h: said(runner.fluid_rehearsed_ml_per_h).map(|ml| ml / 1000.0),
             sweat_sodium_mg_per_l: own_sodium.unwrap_or(SWEAT_SODIUM_MG_PER_L),
             drink_sodium_mg_per_l: drink_sodium_mg_per_l(own_sodium),
-            reserve_share: said(plan.fueling.reserve_share).unwrap_or(USUAL_RESERVE),
+            reserve_share: reserve_share(plan),
             caffeine,
+            caffeine_from_h: caffeine_from_h(plan),
             assumed: Vec::new(),
         };
         settled.assumed = settled.in_words(exposures, runner, plan);

@@ -4,14 +4,21 @@ use crate::course::{Course, Role};
 
 use super::carry::together;
 use super::gear::{Move, Way};
-use super::supply::Point;
-use super::{Bag, BagVisit, Handover, Pickup, Serving, Source};
+use super::supply::{Access, Point};
+use super::{Bag, BagVisit, Handover, Pickup, Ration, Serving, Source};
 
 /// One bag per place with any, in order of the first visit.
-pub(super) fn bags(course: &Course, pickups: &[Pickup], moves: &[Move]) -> Vec<Bag> {
+pub(super) fn bags(
+    course: &Course,
+    access: &Access,
+    pickups: &[Pickup],
+    moves: &[Move],
+) -> Vec<Bag> {
+    // a bag may lie at the finish too, where it supplies nothing any more but dry clothes
     let has_bag = |station: &usize| {
-        let station = &course.stations[*station];
-        station.drop_bag && station.role != Role::Start
+        let at = &course.stations[*station];
+        let there = access.own(*station) == Some(Source::Bag);
+        there && at.role != Role::Start
     };
     let mut bags = Vec::new();
     for (place, spot) in course.places.iter().enumerate() {
@@ -45,10 +52,21 @@ pub(super) fn bags(course: &Course, pickups: &[Pickup], moves: &[Move]) -> Vec<B
             place,
             servings,
             gear,
+            returns: returns(&visits),
             visits,
         });
     }
     bags
+}
+
+/// What is left in a bag and not taken out on a later visit.
+fn returns(visits: &[BagVisit]) -> Vec<String> {
+    let mut left: Vec<String> = Vec::new();
+    for visit in visits {
+        left.retain(|name| !visit.gear.contains(name));
+        left.extend(visit.leave.iter().cloned());
+    }
+    left
 }
 
 /// What one visit to a bag is for.
@@ -57,9 +75,28 @@ fn visit(station: usize, pickups: &[Pickup], moves: &[Move]) -> BagVisit {
     BagVisit {
         station,
         servings: handed(station, Source::Bag, pickups),
+        in_order: in_order(station, pickups),
         gear,
         leave,
     }
+}
+
+/// Servings out of a bag by the stretch they are eaten on.
+fn in_order(station: usize, pickups: &[Pickup]) -> Vec<Ration> {
+    let mut rations = Vec::new();
+    for pickup in pickups.iter().filter(|pickup| pickup.station >= station) {
+        let eaten = pickup.here.iter().chain(&pickup.take);
+        let of_bag = eaten.filter(|s| s.source == Source::Bag && s.at == station);
+        let servings: Vec<Serving> = of_bag.cloned().collect();
+        if !servings.is_empty() {
+            rations.push(Ration {
+                from: pickup.station,
+                until: pickup.until,
+                servings,
+            });
+        }
+    }
+    rations
 }
 
 /// One handover per station where the crew gives or takes anything.

@@ -1,12 +1,19 @@
 //! The choice of servings for one stretch: from what is wanted, what is on offer and what there
 //! is room for, to how many of each.
 //!
-//! Nothing here knows a course, a station or a file, so that a better way of choosing can take
-//! the place of [`choose`] and nothing else; [`cost()`] says which of two choices is better.
+//! Nothing here knows a course, a station or a file. [`cost()`] says which of two choices is
+//! better; [`choose`] finds the cheapest of all, and a proof that nothing is cheaper.
 
 use crate::inputs::pantry_csv::FoodKind;
 
+use super::problem::Problem;
+use super::search;
+
 pub use super::cost::cost;
+pub use super::flasks::Flasks;
+
+/// The search ends after so many steps.
+const MOST_STEPS: u32 = 60_000;
 
 /// What the servings of one stretch should supply.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -25,10 +32,10 @@ pub struct Want {
     pub caffeine_mg: f64,
 }
 
-/// One food from one source, per serving.
+/// One food from one source, per serving. A food is offered once.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Candidate {
-    /// Which food, so that one food from two sources tires as one.
+    /// Which food.
     pub food: usize,
     /// What a serving is.
     pub kind: FoodKind,
@@ -38,10 +45,15 @@ pub struct Candidate {
     pub sodium_mg: f64,
     /// Caffeine, milligrams.
     pub caffeine_mg: f64,
-    /// Water a drink is mixed with, or water in a food, millilitres.
+    /// Water that a drink is mixed with or in, or water in a food, millilitres.
     pub water_ml: f64,
-    /// What a serving takes of the pockets, grams.
+    /// What a serving takes of the pockets, grams; of a drink the powder, until it is mixed.
     pub pocket_g: f64,
+    /// In how many of [`Room::pockets_g`] after the first it is held as well, being picked up
+    /// earlier. A drink is not held in the first: by then it is in a flask.
+    pub held: usize,
+    /// How far a serving is carried times its mass, kilograms times kilometres.
+    pub carried_kg_km: f64,
     /// Servings there are at most; `None` is as many as wanted.
     pub most: Option<u32>,
     /// 1 (only if I must) to 5 (always welcome).
@@ -50,17 +62,20 @@ pub struct Candidate {
     pub tested: bool,
     /// Whether the runner brings it; a station's own is preferred, other things equal.
     pub own: bool,
-    /// Servings of this food already planned elsewhere in the race.
+    /// Servings of this food planned elsewhere in the race: the same item tires.
     pub eaten: u32,
+    /// What a serving is worth elsewhere in the race, in units of [`cost()`].
+    pub price: f64,
 }
 
 /// What the runner can hold and manage on one stretch.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Room {
-    /// What the flasks hold, millilitres; `None` where nobody said.
-    pub flasks_ml: Option<f64>,
-    /// What is left of the pockets, grams; `None` where nobody said.
-    pub pockets_g: Option<f64>,
+    /// The flasks; `None` where nobody said.
+    pub flasks: Option<Flasks>,
+    /// What is left of the pockets on setting out on this stretch, grams, and before it, one
+    /// earlier departure after the other; empty where nobody said what they hold.
+    pub pockets_g: Vec<f64>,
     /// Servings that can be had on the spot during the stop.
     pub spot_servings: u32,
 }
@@ -78,10 +93,21 @@ pub struct Supply {
     pub flask_ml: f64,
     /// Water in everything else, millilitres.
     pub food_water_ml: f64,
-    /// Mass in the pockets, grams.
-    pub pocket_g: f64,
+    /// Of these, what is had on the spot: carbohydrate, sodium and water.
+    pub spot: SpotSupply,
     /// Servings had on the spot.
     pub spot_servings: u32,
+}
+
+/// What is had on the spot, and never carried.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SpotSupply {
+    /// Carbohydrate, grams.
+    pub carbs_g: f64,
+    /// Sodium, milligrams.
+    pub sodium_mg: f64,
+    /// Water, millilitres.
+    pub water_ml: f64,
 }
 
 impl Supply {
@@ -94,11 +120,13 @@ impl Supply {
             sum.carbs_g += n * offer.carbs_g;
             sum.sodium_mg += n * offer.sodium_mg;
             sum.caffeine_mg += n * offer.caffeine_mg;
-            sum.pocket_g += n * offer.pocket_g;
             match offer.kind {
                 FoodKind::Drink => sum.flask_ml += n * offer.water_ml,
                 FoodKind::Station => {
                     sum.food_water_ml += n * offer.water_ml;
+                    sum.spot.carbs_g += n * offer.carbs_g;
+                    sum.spot.sodium_mg += n * offer.sodium_mg;
+                    sum.spot.water_ml += n * offer.water_ml;
                     sum.spot_servings += count;
                 }
                 FoodKind::Gel | FoodKind::Food | FoodKind::Salt => {
@@ -107,6 +135,12 @@ impl Supply {
             }
         }
         sum
+    }
+
+    /// All the fluid, millilitres.
+    #[must_use]
+    pub fn fluid_ml(&self) -> f64 {
+        self.flask_ml + self.food_water_ml
     }
 }
 
@@ -119,13 +153,24 @@ pub struct Choice {
     pub supply: Supply,
     /// How far they are from perfect; see [`cost()`].
     pub cost: f64,
+    /// No choice costs less than this. Equal to `cost`, but for the last digits, where the search
+    /// ran to its end.
+    pub bound: f64,
 }
 
-/// Chooses servings: one is added at a time while that helps, then servings are added, left out
-/// and exchanged until no single such move helps.
+impl Choice {
+    /// Whether this is known to be the cheapest choice of all.
+    #[must_use]
+    pub fn is_cheapest(&self) -> bool {
+        self.cost <= self.bound + search::TOLERANCE
+    }
+}
+
+/// Chooses the cheapest servings by [`cost()`], by branch and bound over whole servings.
 ///
-/// The same input gives the same choice. The choice is feasible: [`cost()`] is finite. It need not
-/// be the cheapest; the tests say how far it was from that on random cases.
+/// The same input gives the same choice, and the choice is feasible: its cost is finite. The
+/// search ends at the cheapest choice or, on stretches of very many servings, after a fixed number
+/// of steps; [`Choice::bound`] then says how much cheaper another choice could at most be.
 ///
 /// # Examples
 /// ```
@@ -134,97 +179,26 @@ pub struct Choice {
 /// // a large pitted date, USDA Standard Reference 26, record 09421
 /// let date = Candidate {
 ///     food: 0, kind: FoodKind::Food, carbs_g: 18.0, sodium_mg: 0.0, caffeine_mg: 0.0,
-///     water_ml: 5.0, pocket_g: 24.0, most: None, liking: 4, tested: true, own: true, eaten: 0,
+///     water_ml: 5.0, pocket_g: 24.0, held: 0, carried_kg_km: 0.2, most: None, liking: 4,
+///     tested: true, own: true, eaten: 0, price: 0.0,
 /// };
 /// let want = Want { carbs_g: 55.0, fluid_ml: 500.0, fluid_ceiling_ml: 600.0, ..Want::default() };
-/// assert_eq!(choose(&want, &[date], &Room::default()).servings, [3]);
+/// let choice = choose(&want, &[date], &Room::default());
+/// assert_eq!(choice.servings, [3]);
+/// assert!(choice.is_cheapest());
 /// ```
 #[must_use]
 pub fn choose(want: &Want, offers: &[Candidate], room: &Room) -> Choice {
-    let empty = vec![0; offers.len()];
-    let grown = descend(want, offers, room, empty, grow_moves);
-    let servings = descend(want, offers, room, grown, all_moves);
+    let problem = Problem::of(want, offers, room);
+    let found = search::cheapest(&problem, None, MOST_STEPS);
+    let mut servings = vec![0; offers.len()];
+    for (item, count) in problem.items.iter().zip(&found.counts) {
+        servings[item.index] = *count;
+    }
     Choice {
         supply: Supply::of(offers, &servings),
         cost: cost(want, offers, room, &servings),
+        bound: found.bound,
         servings,
     }
-}
-
-/// A change to the servings: candidate and difference, up to three at once.
-type Move = [(usize, i64); 3];
-
-/// Makes the best of the moves again and again until none helps.
-fn descend(
-    want: &Want,
-    offers: &[Candidate],
-    room: &Room,
-    mut servings: Vec<u32>,
-    moves: fn(&[Candidate], &[u32]) -> Vec<Move>,
-) -> Vec<u32> {
-    /// Improvements below this are rounding, and could go round in circles.
-    const LEAST_GAIN: f64 = 1e-9;
-    let mut now = cost(want, offers, room, &servings);
-    loop {
-        let mut best: Option<(f64, Vec<u32>)> = None;
-        for change in moves(offers, &servings) {
-            let Some(changed) = apply(&servings, &change) else {
-                continue;
-            };
-            let then = cost(want, offers, room, &changed);
-            if then < best.as_ref().map_or(now - LEAST_GAIN, |(cost, _)| *cost) {
-                best = Some((then, changed));
-            }
-        }
-        match best {
-            Some((then, changed)) => (now, servings) = (then, changed),
-            None => return servings,
-        }
-    }
-}
-
-/// One more of anything.
-fn grow_moves(offers: &[Candidate], _servings: &[u32]) -> Vec<Move> {
-    (0..offers.len())
-        .map(|i| [(i, 1), (i, 0), (i, 0)])
-        .collect()
-}
-
-/// One more, one less, and exchanges of one or two for one, for two of a kind or for a pair.
-fn all_moves(offers: &[Candidate], servings: &[u32]) -> Vec<Move> {
-    let mut moves = grow_moves(offers, servings);
-    let taken = || (0..servings.len()).filter(|i| servings[*i] > 0);
-    for out in taken() {
-        moves.push([(out, -1), (out, 0), (out, 0)]);
-        for other in (0..offers.len()).filter(|i| *i != out) {
-            for (less, more) in [(-1, 1), (-1, 2), (-2, 1), (-2, 2), (-2, 3), (-3, 2)] {
-                moves.push([(out, less), (other, more), (other, 0)]);
-            }
-            for third in (other + 1..offers.len()).filter(|i| *i != out) {
-                moves.push([(out, -1), (other, 1), (third, 1)]);
-            }
-        }
-        for other in taken().filter(|i| *i > out) {
-            moves.push([(out, -1), (other, -1), (other, 0)]);
-            for third in (0..offers.len()).filter(|i| *i != out && *i != other) {
-                moves.push([(out, -1), (other, -1), (third, 1)]);
-            }
-        }
-    }
-    for one in 0..offers.len() {
-        for two in one + 1..offers.len() {
-            moves.push([(one, 1), (two, 1), (two, 0)]);
-        }
-    }
-    moves
-}
-
-/// The servings after a move; `None` where one would fall below zero.
-fn apply(servings: &[u32], change: &Move) -> Option<Vec<u32>> {
-    let mut changed = servings.to_vec();
-    for &(index, by) in change {
-        let slot = changed.get_mut(index)?;
-        *slot = u32::try_from(i64::from(*slot) + by).ok()?;
-    }
-    Some(changed)
 }

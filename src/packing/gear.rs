@@ -8,7 +8,7 @@ use crate::units::Phrase;
 
 use super::exposure::{Exposure, Sky};
 use super::lamps::Lights;
-use super::supply::{own_source, same_name};
+use super::supply::{Access, same_name};
 use super::{Pickup, Source};
 
 /// Where all gear goes, and what to say about it.
@@ -50,15 +50,14 @@ pub(super) struct Carry {
 }
 
 /// Plans every piece of gear and of the mandatory kit.
-pub(super) fn plan(course: &Course, sky: &Sky, inputs: &Inputs) -> GearPlan {
-    let crew = inputs.crew.is_some();
+pub(super) fn plan(course: &Course, sky: &Sky, access: &Access, inputs: &Inputs) -> GearPlan {
     let mut plan = GearPlan::default();
     let mut idle: Vec<&str> = Vec::new();
     let lights = Lights::of(&inputs.gear);
     for item in &inputs.gear {
         let name = &item.name.value;
         if after_the_finish(course, item) {
-            match at_the_finish(course, name, crew) {
+            match at_the_finish(course, name, access.crew) {
                 Some(waits) => plan.moves.push(waits),
                 None => plan.findings.push(nobody_at_the_finish(name)),
             }
@@ -69,19 +68,19 @@ pub(super) fn plan(course: &Course, sky: &Sky, inputs: &Inputs) -> GearPlan {
         } else {
             needed(course, sky, item, &mut plan.findings)
         };
-        let carries = carries(course, &needed, crew);
+        let carries = carries(course, &needed, access);
         if carries.is_empty() {
             idle.push(name);
         }
         plan.add(name, &carries);
         if let Some(lights) = lights.filter(|lights| lights.lamp == name && sky.knows_daylight) {
-            lights.last(course, sky, crew, &carries, &mut plan);
+            lights.last(course, sky, access, &carries, &mut plan);
         }
         if item.when == GearRule::AfterStation {
             plan.findings.extend(carried_there(course, item, &carries));
         }
     }
-    let throughout = carries(course, &vec![true; course.segments.len()], crew);
+    let throughout = carries(course, &vec![true; course.segments.len()], access);
     for kit in &course.mandatory_kit {
         if !inputs.gear.iter().any(|g| same_name(&g.name.value, kit)) {
             plan.add(kit, &throughout);
@@ -202,17 +201,17 @@ fn nobody_at_the_finish(name: &str) -> Finding {
 /// When a piece is carried, from the segments it is needed on: taken at the last chance before,
 /// left at the first chance after; between two times of need it is left only where it can be had
 /// again, in the bag of the same place or from the crew.
-pub(super) fn carries(course: &Course, needed: &[bool], crew: bool) -> Vec<Carry> {
+pub(super) fn carries(course: &Course, needed: &[bool], access: &Access) -> Vec<Carry> {
     let mut carries: Vec<Carry> = Vec::new();
     let mut free_from = 0;
     for (first, after) in runs(needed) {
         match carries.last_mut() {
             None => carries.push(Carry {
-                take: last_chance(course, first, crew),
+                take: last_chance(first, access),
                 leave: None,
             }),
             Some(before) => {
-                if let Some((left, again, with)) = keep(course, free_from, first, crew) {
+                if let Some((left, again, with)) = keep(course, free_from, first, access) {
                     before.leave = Some((left, with));
                     carries.push(Carry {
                         take: (again, with),
@@ -226,7 +225,7 @@ pub(super) fn carries(course: &Course, needed: &[bool], crew: bool) -> Vec<Carry
     if let Some(last) = carries.last_mut() {
         last.leave = (free_from..course.stations.len() - 1)
             .filter(|station| *station > last.take.0)
-            .find_map(|station| Some((station, own_source(course, station, crew)?)));
+            .find_map(|station| Some((station, access.own(station)?)));
     }
     carries
 }
@@ -244,10 +243,10 @@ fn runs(needed: &[bool]) -> Vec<(usize, usize)> {
 }
 
 /// The last station up to `station` where own things can be had; the start always is one.
-fn last_chance(course: &Course, station: usize, crew: bool) -> (usize, Source) {
+fn last_chance(station: usize, access: &Access) -> (usize, Source) {
     (0..=station)
         .rev()
-        .find_map(|at| Some((at, own_source(course, at, crew)?)))
+        .find_map(|at| Some((at, access.own(at)?)))
         .unwrap_or((0, Source::Start))
 }
 
@@ -256,10 +255,10 @@ fn keep(
     course: &Course,
     free_from: usize,
     first: usize,
-    crew: bool,
+    access: &Access,
 ) -> Option<(usize, usize, Source)> {
-    let bag = |at: usize| own_source(course, at, crew) == Some(Source::Bag);
-    let meets = |at: usize| crew && course.stations[at].crew;
+    let bag = |at: usize| access.own(at) == Some(Source::Bag);
+    let meets = |at: usize| access.meets(at);
     let place = |at: usize| course.stations[at].place;
     for left in free_from..first {
         for again in (left + 1..=first).rev() {

@@ -8,7 +8,7 @@ use crate::units::Phrase;
 
 use super::exposure::Sky;
 use super::gear::{Carry, GearPlan, Move, Way};
-use super::supply::own_source;
+use super::supply::Access;
 
 /// All lamps and batteries listed for the dark, which burn one after the other.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -45,7 +45,7 @@ impl<'a> Lights<'a> {
         &self,
         course: &Course,
         sky: &Sky,
-        crew: bool,
+        access: &Access,
         carries: &[Carry],
         plan: &mut GearPlan,
     ) {
@@ -54,7 +54,7 @@ impl<'a> Lights<'a> {
         for carry in carries {
             let end = carry.leave.map_or(finish, |(station, _)| station);
             let chances: Vec<usize> = (carry.take.0..end)
-                .filter(|at| *at == carry.take.0 || own_source(course, *at, crew).is_some())
+                .filter(|at| *at == carry.take.0 || access.own(*at).is_some())
                 .collect();
             for (index, &at) in chances.iter().enumerate() {
                 let until = chances.get(index + 1).copied().unwrap_or(end);
@@ -67,7 +67,7 @@ impl<'a> Lights<'a> {
                 plan.moves.push(Move {
                     what: spare_name(spares, self.lamp),
                     station: at,
-                    with: own_source(course, at, crew).unwrap_or(carry.take.1),
+                    with: access.own(at).unwrap_or(carry.take.1),
                     way: Way::Take,
                 });
                 plan.findings

@@ -1,13 +1,15 @@
-//! The menu of the race: what is on offer for each stretch, chosen stretch by stretch while the
-//! runner's own stock goes down.
+//! The menu of the race: what is on offer for each stretch, and what is chosen of it.
 
+use crate::course::Course;
 use crate::fueling::Fueling;
-use crate::inputs::Inputs;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
-use super::choose::{Candidate, Choice, Room, Supply, Want, choose};
-use super::supply::{Point, on_the_spot};
-use super::{Serving, Source};
+use super::choose::{Candidate, Room, Supply, Want};
+use super::flasks::Flasks;
+use super::shares::Shares;
+use super::stores::{Stores, carry_ml, water_ml};
+use super::supply::{Point, on_the_spot, points};
+use super::{Serving, Setting, Source, doses};
 
 /// What is eaten on one stretch.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -18,8 +20,6 @@ pub(super) struct Meal {
     pub(super) supply: Supply,
     /// The servings.
     pub(super) picks: Vec<Pick>,
-    /// Own foods that ran out and would have helped, by index.
-    pub(super) ran_out: Vec<usize>,
 }
 
 /// Servings of one food for one stretch.
@@ -31,7 +31,7 @@ pub(super) struct Pick {
     pub(super) count: u32,
     /// Where they come from.
     pub(super) source: Source,
-    /// Where they come into the runner's hands.
+    /// The station where they come into the runner's hands.
     pub(super) at: usize,
 }
 
@@ -56,7 +56,31 @@ impl Pick {
     }
 }
 
-/// The needs from a supply point to the next, added up.
+/// One stretch with everything that could be eaten on it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Stretch {
+    pub(super) want: Want,
+    /// Where each of the offers comes from.
+    pub(super) origins: Vec<Origin>,
+    /// Stock and servings elsewhere in the race are left to whoever shares them out.
+    pub(super) offers: Vec<Candidate>,
+    /// What is left of the pockets as well.
+    pub(super) room: Room,
+    /// Departures at which pockets are looked at, as ranges of points, the last one first: from
+    /// each range to the next what is held changes.
+    pub(super) held: Vec<(usize, usize)>,
+}
+
+/// Where a food comes from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Origin {
+    pub(super) food: usize,
+    pub(super) source: Source,
+    /// The supply point, by index.
+    pub(super) point: usize,
+}
+
+/// The needs from a supply point to the next, added up; caffeine is planned apart.
 pub(super) fn want(point: &Point, fueling: &Fueling) -> Want {
     let mut want = Want::default();
     for need in &fueling.segments[point.station..point.until] {
@@ -65,174 +89,221 @@ pub(super) fn want(point: &Point, fueling: &Fueling) -> Want {
         want.sodium_loss_mg += need.sodium_loss_mg;
         want.fluid_ml += need.fluid_ml;
         want.fluid_ceiling_ml += need.sweat_l_per_h * need.hours * 1000.0;
-        want.caffeine_mg += need.caffeine_mg;
     }
     // needs are rounded nowhere, but a plan may equal its ceiling to the last digit
     want.fluid_ceiling_ml = want.fluid_ceiling_ml.max(want.fluid_ml);
     want
 }
 
-/// Chooses the servings of every stretch; one meal per point.
-///
-/// Stretches whose station has nothing to eat choose first: what the runner brings is for them.
-pub(super) fn plan(points: &[Point], fueling: &Fueling, inputs: &Inputs) -> Vec<Meal> {
-    let mut larder = Larder::of(&inputs.pantry);
-    let mut meals: Vec<Meal> = vec![Meal::default(); points.len()];
-    let mut order: Vec<usize> = (0..points.len()).collect();
-    order.sort_by_key(|i| (offers_food(&points[*i], &inputs.pantry), *i));
-    let flasks_ml = flasks_ml(inputs);
-    for index in order {
-        let point = &points[index];
-        let packed_g: f64 = meals
+/// All that is eaten and drunk in the race.
+#[derive(Clone, Debug)]
+pub(super) struct Day<'a> {
+    pub(super) stores: &'a Stores<'a>,
+    pub(super) points: Vec<Point>,
+    /// One per point.
+    pub(super) stretches: Vec<Stretch>,
+    /// What is chosen of them.
+    pub(super) shares: Shares,
+    /// The same, one per point.
+    pub(super) meals: Vec<Meal>,
+}
+
+impl<'a> Day<'a> {
+    /// Chooses the servings of every stretch.
+    pub(super) fn plan(setting: &Setting<'_>, stores: &'a Stores<'a>) -> Day<'a> {
+        let points = points(setting.course, setting.schedule, &stores.access);
+        let spread = Spread {
+            course: setting.course,
+            points: &points,
+            stores,
+        };
+        let doses_mg = doses::planned_mg(&spread, setting);
+        let stretches: Vec<Stretch> = (0..points.len())
+            .map(|index| spread.stretch(index, setting.fueling, doses_mg[index]))
+            .collect();
+        let shares = Shares::out(&stretches, stores);
+        let both = stretches.iter().zip(&shares.servings);
+        let meals = both.map(|(stretch, n)| stretch.meal(n, &points)).collect();
+        Day {
+            stores,
+            points,
+            stretches,
+            shares,
+            meals,
+        }
+    }
+}
+
+/// What the flasks can take on at a point, and the servings its stop allows.
+fn room(point: &Point, fueling: &Fueling, stores: &Stores<'_>) -> Room {
+    let must_hold_ml = carry_ml(fueling, point.station, point.until_water);
+    let flasks = stores.capacity_ml().map(|capacity_ml| {
+        if point.water {
+            return Flasks {
+                sizes_ml: stores.flasks_ml.clone(),
+                must_hold_ml,
+            };
+        }
+        // without water here the flasks still hold what must last until the next station with some
+        Flasks {
+            sizes_ml: vec![(capacity_ml - must_hold_ml).max(0.0)],
+            must_hold_ml: 0.0,
+        }
+    });
+    Room {
+        flasks,
+        pockets_g: Vec::new(),
+        spot_servings: point.spot_servings,
+    }
+}
+
+/// Where everything lies along the course.
+pub(super) struct Spread<'a> {
+    pub(super) course: &'a Course,
+    pub(super) points: &'a [Point],
+    pub(super) stores: &'a Stores<'a>,
+}
+
+impl Spread<'_> {
+    fn stretch(&self, index: usize, fueling: &Fueling, caffeine_mg: f64) -> Stretch {
+        let point = &self.points[index];
+        let mut stretch = Stretch {
+            want: want(point, fueling),
+            room: room(point, fueling, self.stores),
+            ..Stretch::default()
+        };
+        stretch.want.caffeine_mg = caffeine_mg;
+        for food in 0..self.stores.pantry.len() {
+            if let Some((origin, offer)) = self.offer(index, food, caffeine_mg) {
+                stretch.origins.push(origin);
+                stretch.offers.push(offer);
+            }
+        }
+        stretch.find_held(index);
+        stretch
+    }
+
+    /// A food for a stretch, from where it is best had.
+    fn offer(&self, index: usize, food: usize, caffeine_mg: f64) -> Option<(Origin, Candidate)> {
+        let item = &self.stores.pantry[food];
+        // caffeine comes in doses of tested foods, or not at all
+        if item.caffeine_mg > 0.0 && (caffeine_mg < item.caffeine_mg || !item.tested) {
+            return None;
+        }
+        let (source, point) = self.origin(index, food)?;
+        let origin = Origin {
+            food,
+            source,
+            point,
+        };
+        Some((origin, self.candidate(index, origin)))
+    }
+
+    /// A station since own food could last be had comes first, then own food, then any station
+    /// before. What is had on the spot and what is mixed in flasks is not carried from elsewhere.
+    pub(super) fn origin(&self, index: usize, food: usize) -> Option<(Source, usize)> {
+        let point = &self.points[index];
+        let item = &self.stores.pantry[food];
+        let own_point = self.points[..=index]
             .iter()
-            .flat_map(|meal| &meal.picks)
-            .filter(|pick| pick.source != Source::Station && pick.at == point.own_at)
-            .map(|pick| pick.mass_g(&inputs.pantry))
-            .sum();
-        // at a station without water the flasks still hold what must last until the next with some
-        let held_ml = match point.water {
-            true => 0.0,
-            false => carry_ml(fueling, point.station, point.until_water),
+            .rposition(|p| p.station == point.own_at)
+            .unwrap_or(0);
+        let has_own = item.own && item.stock != Some(0);
+        let offered = |range: std::ops::RangeInclusive<usize>| {
+            range.rev().find(|p| self.points[*p].offers.contains(&food))
         };
-        let room = Room {
-            flasks_ml: flasks_ml.map(|ml| (ml - held_ml).max(0.0)),
-            pockets_g: inputs
-                .runner
-                .food_capacity_g
-                .as_ref()
-                .map(|capacity| (capacity.value - packed_g).max(0.0)),
-            spot_servings: point.spot_servings,
+        match item.kind {
+            FoodKind::Station => match offered(index..=index) {
+                Some(at) => Some((Source::Station, at)),
+                None => (has_own && point.own == Source::Crew && own_point == index)
+                    .then_some((Source::Crew, index)),
+            },
+            FoodKind::Drink => match offered(index..=index) {
+                Some(at) => Some((Source::Station, at)),
+                None => (has_own && point.water).then_some((point.own, own_point)),
+            },
+            FoodKind::Gel | FoodKind::Food | FoodKind::Salt => offered(own_point..=index)
+                .map(|at| (Source::Station, at))
+                .or(has_own.then_some((point.own, own_point)))
+                .or_else(|| offered(0..=own_point).map(|at| (Source::Station, at))),
+        }
+    }
+
+    fn candidate(&self, index: usize, origin: Origin) -> Candidate {
+        let food = &self.stores.pantry[origin.food];
+        let own = origin.source != Source::Station;
+        let (point, from) = (&self.points[index], &self.points[origin.point]);
+        let at_km = |station: usize| self.course.stations[station].official_m / 1000.0;
+        let waited_km = at_km(point.station) - at_km(from.station);
+        // eaten evenly along the stretch, so half of the way on average
+        let eaten_km = (at_km(point.until) - at_km(point.station)) / 2.0;
+        // a station's drink is poured, so it weighs what its water does, which is carried anyway
+        let pocketed = match food.kind {
+            FoodKind::Station => false,
+            FoodKind::Drink => own,
+            FoodKind::Gel | FoodKind::Food | FoodKind::Salt => true,
         };
-        let want = want(point, fueling);
-        meals[index] = larder.serve(point, want, &room);
-    }
-    meals
-}
-
-/// Fluid to leave one station with so that it lasts until another, millilitres.
-pub(super) fn carry_ml(fueling: &Fueling, from: usize, to: usize) -> f64 {
-    fueling.segments[from..to].iter().map(|s| s.carry_ml).sum()
-}
-
-/// What the flasks hold together; `None` where nobody said.
-pub(super) fn flasks_ml(inputs: &Inputs) -> Option<f64> {
-    let flasks = &inputs.runner.flasks_ml;
-    (!flasks.is_empty()).then(|| flasks.iter().map(|flask| flask.value).sum())
-}
-
-/// Whether there is anything with carbohydrate in it at the station.
-fn offers_food(point: &Point, pantry: &[Food]) -> bool {
-    point.offers.iter().any(|food| pantry[*food].carbs_g > 0.0)
-}
-
-/// The pantry while the race is being planned.
-struct Larder<'a> {
-    pantry: &'a [Food],
-    /// Own servings left; `None` is as many as needed.
-    left: Vec<Option<u32>>,
-    /// Servings planned so far, by food.
-    eaten: Vec<u32>,
-}
-
-impl<'a> Larder<'a> {
-    fn of(pantry: &'a [Food]) -> Self {
-        Larder {
-            pantry,
-            left: pantry.iter().map(|food| food.stock).collect(),
-            eaten: vec![0; pantry.len()],
-        }
-    }
-
-    /// Chooses for one stretch and takes what was chosen out of the stock.
-    fn serve(&mut self, point: &Point, want: Want, room: &Room) -> Meal {
-        let (origins, offers) = self.on_offer(point, want.caffeine_mg > 0.0);
-        let Choice {
-            servings, supply, ..
-        } = choose(&want, &offers, room);
-        let mut meal = Meal {
-            want,
-            supply,
-            ..Meal::default()
-        };
-        for ((&(food, source, at), offer), count) in origins.iter().zip(&offers).zip(servings) {
-            if offer.own && offer.most == Some(count) {
-                meal.ran_out.push(food);
-            }
-            if count == 0 {
-                continue;
-            }
-            self.eaten[food] += count;
-            if let (true, Some(left)) = (offer.own, &mut self.left[food]) {
-                *left -= count;
-            }
-            meal.picks.push(Pick {
-                food,
-                count,
-                source,
-                at,
-            });
-        }
-        meal
-    }
-
-    /// What can be had for a stretch, with its source, in the order of the pantry.
-    fn on_offer(
-        &self,
-        point: &Point,
-        caffeine: bool,
-    ) -> (Vec<(usize, Source, usize)>, Vec<Candidate>) {
-        let mut origins = Vec::new();
-        let mut offers = Vec::new();
-        for (index, food) in self.pantry.iter().enumerate() {
-            if food.caffeine_mg > 0.0 && !caffeine {
-                continue;
-            }
-            if point.offers.contains(&index) {
-                let mut offered = self.candidate(index, None);
-                if point.own_at != point.station {
-                    offered.pocket_g = 0.0; // the pockets were fullest when own food went in
-                }
-                origins.push((index, Source::Station, point.station));
-                offers.push(offered);
-            }
-            if food.own && self.can_bring(point, food) {
-                let mut own = self.candidate(index, self.left[index]);
-                own.own = true;
-                if food.kind == FoodKind::Drink && point.own_at != point.station {
-                    own.pocket_g = food.mass_g; // the powder, until it is mixed
-                }
-                origins.push((index, point.own, point.own_at));
-                offers.push(own);
-            }
-        }
-        (origins, offers)
-    }
-
-    /// Whether the runner can bring a food of their own for this stretch: what is had on the spot
-    /// only from the crew that is there, a drink only where there is water to mix it with.
-    fn can_bring(&self, point: &Point, food: &Food) -> bool {
-        if on_the_spot(food) {
-            return point.own == Source::Crew && point.own_at == point.station;
-        }
-        food.kind != FoodKind::Drink || point.water
-    }
-
-    fn candidate(&self, index: usize, most: Option<u32>) -> Candidate {
-        let food = &self.pantry[index];
-        let held = matches!(food.kind, FoodKind::Drink | FoodKind::Station);
+        let pocket_g = if pocketed { food.mass_g } else { 0.0 };
         Candidate {
-            food: index,
+            food: origin.food,
             kind: food.kind,
             carbs_g: food.carbs_g,
             sodium_mg: food.sodium_mg,
             caffeine_mg: food.caffeine_mg,
-            water_ml: food.water_ml,
-            pocket_g: if held { 0.0 } else { food.mass_g },
-            most,
+            water_ml: water_ml(food),
+            pocket_g,
+            held: 0,
+            carried_kg_km: pocket_g / 1000.0 * (waited_km + eaten_km),
+            most: if own { food.stock } else { None },
             liking: food.liking,
             tested: food.tested,
-            own: false,
-            eaten: self.eaten[index],
+            own,
+            eaten: 0,
+            price: 0.0,
+        }
+    }
+}
+
+impl Stretch {
+    fn meal(&self, servings: &[u32], points: &[Point]) -> Meal {
+        let chosen = self.origins.iter().zip(servings).filter(|(_, n)| **n > 0);
+        let pick = |(origin, count): (&Origin, &u32)| Pick {
+            food: origin.food,
+            count: *count,
+            source: origin.source,
+            at: points[origin.point].station,
+        };
+        Meal {
+            want: self.want,
+            supply: Supply::of(&self.offers, servings),
+            picks: chosen.map(pick).collect(),
+        }
+    }
+
+    /// Whether anything with carbohydrate in it comes from a station.
+    pub(super) fn has_food_of_stations(&self) -> bool {
+        self.offers
+            .iter()
+            .any(|offer| !offer.own && offer.carbs_g > 0.0)
+    }
+
+    /// Works out from which departures on each of the offers is held.
+    fn find_held(&mut self, index: usize) {
+        let pocketed = self.origins.iter().zip(&self.offers);
+        let mut since: Vec<usize> = pocketed
+            .filter(|(origin, offer)| offer.pocket_g > 0.0 && origin.point < index)
+            .map(|(origin, _)| origin.point)
+            .collect();
+        since.sort_unstable_by(|a, b| b.cmp(a));
+        since.dedup();
+        self.held.push((index, index + 1));
+        for &point in &since {
+            let end = self.held.last().map_or(index, |range| range.0);
+            self.held.push((point, end));
+        }
+        for (origin, offer) in self.origins.iter().zip(&mut self.offers) {
+            let held = self.held.iter().position(|range| range.0 == origin.point);
+            offer.held = held.unwrap_or(0);
         }
     }
 }

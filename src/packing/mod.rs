@@ -2,22 +2,39 @@
 //!
 //! A supply point is a station where something can be had: the start, whatever the organiser
 //! offers, a drop bag, the crew. What is eaten on the stretch until the next one is chosen
-//! together ([`choose`] is the only place that chooses); the runner's own food for a stretch comes
-//! into their hands as late as it can. Gear is taken up at the last chance before it is needed by
+//! together: [`choose()`](choose::choose) finds the cheapest servings of one stretch, and
+//! `shares` what the stretches share. The runner's own food for a stretch comes into their hands as
+//! late as it can. Gear is taken up at the last chance before it is needed by
 //! anyone within the window from early to late arrival, and left at the first chance after.
 
 pub mod choose;
 
 mod bags;
+mod bottles;
 mod carry;
 mod cost;
+mod doses;
 mod exposure;
+mod flasks;
 mod gear;
 mod lamps;
+mod losses;
 mod menu;
+mod prices;
+mod problem;
+mod search;
+mod shares;
+mod shopping;
 mod shortfalls;
+mod stores;
 mod supply;
+mod trial;
+mod ways;
 
+#[cfg(test)]
+mod gaps;
+#[cfg(test)]
+mod gear_properties;
 #[cfg(test)]
 mod properties;
 #[cfg(test)]
@@ -32,6 +49,8 @@ use crate::fueling::Fueling;
 use crate::inputs::Inputs;
 use crate::schedule::Schedule;
 
+pub use losses::Losses;
+
 /// Everything that is packed.
 #[derive(Clone, Debug, Default)]
 #[non_exhaustive]
@@ -42,6 +61,10 @@ pub struct Packing {
     pub bags: Vec<Bag>,
     /// What each crew meeting hands over, by station index.
     pub handovers: Vec<Handover>,
+    /// What to have and to buy, in the order of the pantry.
+    pub shopping: Vec<Provision>,
+    /// Caffeine taken on each segment and left at its end.
+    pub caffeine: Vec<CaffeineShare>,
     /// What cannot be carried or supplied.
     pub findings: Vec<Finding>,
 }
@@ -70,6 +93,14 @@ pub struct Pickup {
     /// Plain water to fill up, millilitres: the fluid to leave with, less the drinks and the water
     /// they are mixed with. 0 where there is none to be had.
     pub water_ml: f64,
+    /// What each flask holds on leaving, in the order of the runner's list; empty where flasks are
+    /// not known or cannot be filled here.
+    pub flasks: Vec<Flask>,
+    /// Of the supply below, what is had on the spot.
+    pub spot: choose::SpotSupply,
+    /// Water in the food eaten until the next supply point, on the spot included, millilitres: it
+    /// counts as fluid, but no flask is filled less for it.
+    pub food_water_ml: f64,
     /// Mass of the food in the pockets on leaving, grams.
     pub food_g: f64,
     /// What the servings supply, against what is needed until the next supply point.
@@ -82,6 +113,18 @@ pub struct Pickup {
     pub gear_on: Vec<String>,
     /// Gear no longer needed from here.
     pub gear_off: Vec<String>,
+}
+
+/// A flask on leaving a station.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Flask {
+    /// What it can hold, millilitres.
+    pub size_ml: f64,
+    /// What it holds, millilitres; 0 is carried empty.
+    pub fluid_ml: f64,
+    /// The drink in it and its servings, which may be shared with the next flask of the same
+    /// drink; `None` is plain water or nothing.
+    pub drink: Option<(String, u32)>,
 }
 
 /// Servings of one food from one source.
@@ -122,6 +165,8 @@ pub struct Bag {
     pub gear: Vec<String>,
     /// What is in it, visit by visit.
     pub visits: Vec<BagVisit>,
+    /// Gear left in it and not taken out again: it comes home with the bag.
+    pub returns: Vec<String>,
 }
 
 /// What a bag is opened for on one visit.
@@ -131,6 +176,8 @@ pub struct BagVisit {
     pub station: usize,
     /// Servings to take out.
     pub servings: Vec<Serving>,
+    /// The same servings by the stretch they are eaten on, in order of use.
+    pub in_order: Vec<Ration>,
     /// Gear to take out.
     pub gear: Vec<String>,
     /// Gear to leave behind.
@@ -152,6 +199,56 @@ pub struct Handover {
     pub take_back: Vec<String>,
 }
 
+/// What is eaten on one stretch out of one visit to a bag.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Ration {
+    /// The supply point that the stretch leaves.
+    pub from: usize,
+    /// The one it leads to, or the finish.
+    pub until: usize,
+    /// Servings.
+    pub servings: Vec<Serving>,
+}
+
+/// What there should be of one food before the race.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Provision {
+    /// The food's name in the pantry.
+    pub food: String,
+    /// Own servings in the plan, those of all places together.
+    pub servings: u32,
+    /// Servings that stations give.
+    pub from_stations: u32,
+    /// Spare servings to have besides.
+    pub spare: u32,
+    /// Servings the runner has; `None` where nobody counted.
+    pub stock: Option<u32>,
+    /// What is missing of plan and spares; `None` where nobody counted.
+    pub buy: Option<u32>,
+    /// Where the own servings are packed.
+    pub packed: Vec<Packed>,
+}
+
+/// Own servings of one food at one place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Packed {
+    /// In whose hands.
+    pub source: Source,
+    /// Index of the place.
+    pub place: usize,
+    /// How many.
+    pub count: u32,
+}
+
+/// Caffeine on one segment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct CaffeineShare {
+    /// Taken on it with what is packed, milligrams.
+    pub mg: f64,
+    /// Left in the body at its end, milligrams, with a mean half-life.
+    pub left_mg: f64,
+}
+
 /// Packs for every segment: servings, fluid and gear out of every supply point, and what must lie
 /// in bags and with the crew for that.
 ///
@@ -168,30 +265,60 @@ pub fn distribute(
     fueling: &Fueling,
     inputs: &Inputs,
 ) -> Packing {
-    let sky = exposure::along(course, conditions, schedule);
-    pack(course, &sky, schedule, fueling, inputs)
+    let none = Losses::default();
+    distribute_without(&none, course, conditions, schedule, fueling, inputs)
 }
 
-/// Packs under known conditions.
-fn pack(
+/// [`distribute`] from what is left after some losses: a bag that did not arrive, a crew stuck on a
+/// road, a dry station, a food that is gone, a lost flask.
+///
+/// # Panics
+/// As [`distribute`].
+#[must_use]
+pub fn distribute_without(
+    losses: &Losses,
     course: &Course,
-    sky: &exposure::Sky,
+    conditions: &Conditions,
     schedule: &Schedule,
     fueling: &Fueling,
     inputs: &Inputs,
 ) -> Packing {
-    let points = supply::points(course, schedule, inputs);
-    let meals = menu::plan(&points, fueling, inputs);
-    let gear = gear::plan(course, sky, inputs);
-    let mut pickups = carry::pickups(&points, &meals, fueling, inputs);
+    let sky = exposure::along(course, conditions, schedule);
+    let setting = Setting {
+        course,
+        schedule,
+        fueling,
+        inputs,
+    };
+    pack(&setting, &sky, losses)
+}
+
+/// The race as packing sees it.
+#[derive(Clone, Copy, Debug)]
+struct Setting<'a> {
+    course: &'a Course,
+    schedule: &'a Schedule,
+    fueling: &'a Fueling,
+    inputs: &'a Inputs,
+}
+
+/// Packs under known conditions.
+fn pack(setting: &Setting<'_>, sky: &exposure::Sky, losses: &Losses) -> Packing {
+    let Setting { course, inputs, .. } = *setting;
+    let stores = stores::Stores::of(course, inputs, losses);
+    let day = menu::Day::plan(setting, &stores);
+    let gear = gear::plan(course, sky, &stores.access, inputs);
+    let mut pickups = carry::pickups(setting, &day);
     gear::hand_out(&gear.moves, &mut pickups);
 
-    let mut findings = carry::findings(course, &pickups, fueling, inputs);
-    findings.extend(shortfalls::findings(course, &points, &meals, inputs));
+    let mut findings = carry::findings(setting, &day, &pickups);
+    findings.extend(shortfalls::findings(setting, &day));
     findings.extend(gear.findings);
     Packing {
-        bags: bags::bags(course, &pickups, &gear.moves),
-        handovers: bags::handovers(course, &points, &pickups, &gear.moves),
+        bags: bags::bags(course, &stores.access, &pickups, &gear.moves),
+        handovers: bags::handovers(course, &day.points, &pickups, &gear.moves),
+        shopping: shopping::list(course, &stores.pantry, &pickups),
+        caffeine: doses::along(&day, setting),
         pickups,
         findings,
     }

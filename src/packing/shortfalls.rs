@@ -1,14 +1,14 @@
 //! Needs that the servings do not meet, and what to do about it.
 
-use crate::course::Course;
 use crate::findings::{About, Finding, Weight};
-use crate::inputs::Inputs;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
-use super::cost::{CARBS_BAND, SODIUM_BAND, STRONGEST_G_PER_ML};
-use super::menu::Meal;
-use super::supply::{Point, undescribed};
+use super::cost::{CARBS_BAND, SODIUM_BAND, STRONGEST_G_PER_ML, WEAKEST_G_PER_ML};
+use super::menu::{Day, Meal};
+use super::stores::water_ml;
+use super::ways::{Attempt, between};
+use super::{Setting, doses};
 
 /// Below this share of a need a shortfall is a warning; above, a note.
 const CARBS_WARNING: f64 = 0.75;
@@ -20,14 +20,20 @@ const CARBS_ROUNDING_G: f64 = 10.0;
 /// The same for sodium: a quarter of a gram of salt.
 const SODIUM_ROUNDING_MG: f64 = 100.0;
 
+/// Whether a need for carbohydrate is met, or all but.
+pub(super) fn carbs_met(have_g: f64, need_g: f64) -> bool {
+    have_g >= need_g * (1.0 - CARBS_BAND) || need_g - have_g < CARBS_ROUNDING_G
+}
+
+/// Whether a need for sodium is met, or all but.
+pub(super) fn sodium_met(have_mg: f64, need_mg: f64) -> bool {
+    have_mg >= need_mg * (1.0 - SODIUM_BAND) || need_mg - have_mg < SODIUM_ROUNDING_MG
+}
+
 /// What the menu does not supply, and what is odd about it.
-pub(super) fn findings(
-    course: &Course,
-    points: &[Point],
-    meals: &[Meal],
-    inputs: &Inputs,
-) -> Vec<Finding> {
-    if inputs.pantry.is_empty() {
+pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Finding> {
+    let pantry: &[Food] = &day.stores.pantry;
+    if pantry.is_empty() {
         let says = Phrase::new("there is no pantry: needs are shown, servings are not chosen");
         return vec![
             Finding::new("no-pantry", Weight::Note, About::Race, says)
@@ -35,78 +41,75 @@ pub(super) fn findings(
         ];
     }
     let mut findings = Vec::new();
-    for (point, meal) in points.iter().zip(meals) {
+    for index in 0..day.points.len() {
         let stretch = Stretch {
-            course,
-            point,
-            meal,
-            pantry: &inputs.pantry,
+            setting,
+            day,
+            index,
         };
         findings.extend(stretch.carbs());
         findings.extend(stretch.sodium());
         findings.extend(stretch.sodium_high());
-        findings.extend(stretch.caffeine());
     }
-    findings.extend(untested(meals, &inputs.pantry));
-    findings.extend(strong_drinks(meals, &inputs.pantry));
+    findings.extend(doses::short(setting, day));
+    findings.extend(untested(&day.meals, pantry));
+    findings.extend(odd_drinks(&day.meals, pantry));
     findings
 }
 
 /// One stretch with what is eaten on it.
 struct Stretch<'a> {
-    course: &'a Course,
-    point: &'a Point,
-    meal: &'a Meal,
-    pantry: &'a [Food],
+    setting: &'a Setting<'a>,
+    day: &'a Day<'a>,
+    index: usize,
 }
 
 impl Stretch<'_> {
     fn carbs(&self) -> Option<Finding> {
-        let (have, need) = (self.meal.supply.carbs_g, self.meal.want.carbs_g);
-        if have >= need * (1.0 - CARBS_BAND) || need - have < CARBS_ROUNDING_G {
+        let (have, need) = (self.meal().supply.carbs_g, self.meal().want.carbs_g);
+        if carbs_met(have, need) {
             return None;
         }
+        let attempt = Attempt::of(self.setting, self.day, self.index);
         let says = format!(
-            "{need:.0} g of carbohydrate needed {}, but the servings supply {have:.0} g",
+            "{need:.0} g of carbohydrate needed{}, but the servings supply {have:.0} g",
             self.between()
         );
-        let weight = weight(have, need, CARBS_WARNING);
-        let mut finding = self.finding("carbs-short", weight, says);
-        for way in self.more_of(need - have, |food| food.carbs_g) {
-            finding = finding.way_out(way);
-        }
-        for way in self.at_the_station() {
-            finding = finding.way_out(way);
-        }
-        Some(finding.way_out(Phrase::new(
-            "add foods to the pantry, or plan with a lower `carbs_g_per_h`",
-        )))
+        // the kind says what stands in the way
+        let (kind, says) = match (attempt.pockets_would_do(), self.day.stores.pockets_g) {
+            (Some(_), Some(pockets_g)) => (
+                "pockets-short",
+                format!("{says}: the pockets hold {pockets_g:.0} g of food"),
+            ),
+            _ => ("carbs-short", says),
+        };
+        let finding = self.finding(kind, weight(have, need, CARBS_WARNING), says);
+        let ways = attempt.carbs_ways();
+        Some(ways.into_iter().fold(finding, Finding::way_out))
     }
 
     fn sodium(&self) -> Option<Finding> {
-        let (have, need) = (self.meal.supply.sodium_mg, self.meal.want.sodium_mg);
-        if have >= need * (1.0 - SODIUM_BAND) || need - have < SODIUM_ROUNDING_MG {
+        let (have, need) = (self.meal().supply.sodium_mg, self.meal().want.sodium_mg);
+        if sodium_met(have, need) {
             return None;
         }
         let says = format!(
-            "{need:.0} mg of sodium planned {}, but the servings supply {have:.0} mg",
+            "{need:.0} mg of sodium planned{}, but the servings supply {have:.0} mg",
             self.between()
         );
-        let weight = weight(have, need, SODIUM_WARNING);
-        let mut finding = self.finding("sodium-short", weight, says);
-        for way in self.more_of(need - have, |food| food.sodium_mg) {
-            finding = finding.way_out(way);
-        }
-        Some(finding.way_out(Phrase::new(
-            "add a salty food or a salt item of small servings to the pantry",
-        )))
+        let finding = self.finding("sodium-short", weight(have, need, SODIUM_WARNING), says);
+        let ways = Attempt::of(self.setting, self.day, self.index).sodium_ways();
+        Some(ways.into_iter().fold(finding, Finding::way_out))
     }
 
     fn sodium_high(&self) -> Option<Finding> {
-        let (have, loss) = (self.meal.supply.sodium_mg, self.meal.want.sodium_loss_mg);
-        (have > loss * (1.0 + SODIUM_BAND)).then(|| {
+        let (have, loss) = (
+            self.meal().supply.sodium_mg,
+            self.meal().want.sodium_loss_mg,
+        );
+        (have > loss * (1.0 + SODIUM_BAND) && have - loss >= SODIUM_ROUNDING_MG).then(|| {
             let says = format!(
-                "the food alone holds {have:.0} mg of sodium {}, more than the {loss:.0} mg that \
+                "the food alone holds {have:.0} mg of sodium{}, more than the {loss:.0} mg that \
                  sweat is predicted to lose",
                 self.between()
             );
@@ -117,69 +120,18 @@ impl Stretch<'_> {
         })
     }
 
-    fn caffeine(&self) -> Option<Finding> {
-        let (have, planned) = (self.meal.supply.caffeine_mg, self.meal.want.caffeine_mg);
-        (have < planned * 0.5).then(|| {
-            let says = format!(
-                "{planned:.0} mg of caffeine planned {}, but the servings supply {have:.0} mg",
-                self.between()
-            );
-            let mut finding = self.finding("caffeine-short", Weight::Note, says);
-            for way in self.more_of(planned - have, |food| food.caffeine_mg) {
-                finding = finding.way_out(way);
-            }
-            finding.way_out(Phrase::new(
-                "add a tested food to the pantry whose caffeine fits the dose",
-            ))
-        })
-    }
-
-    /// How many more of foods that ran out would make up for what is missing.
-    fn more_of(&self, missing: f64, holds: impl Fn(&Food) -> f64) -> Vec<Phrase> {
-        let mut ways = Vec::new();
-        for &index in self.meal.ran_out.iter().take(2) {
-            let food = &self.pantry[index];
-            let each = holds(food);
-            if each * 10.0 > missing {
-                let servings = (missing / each).ceil();
-                let name = &food.name.value;
-                let way = format!("have {servings:.0} more of `{name}` in stock");
-                ways.push(Phrase::new(way));
-            }
-        }
-        ways
-    }
-
-    /// What the station offers that nobody described or tested.
-    fn at_the_station(&self) -> Vec<Phrase> {
-        let station = &self.course.stations[self.point.station];
-        let mut ways = Vec::new();
-        if let Some(offer) = undescribed(station, self.pantry).first() {
-            let name = &station.name;
-            let way = format!("`{name}` offers `{offer}`: describe it in the pantry");
-            ways.push(Phrase::new(way));
-        }
-        let untried = |index: &&usize| {
-            let food = &self.pantry[**index];
-            !food.tested && food.carbs_g > 0.0 && food.caffeine_mg == 0.0
-        };
-        if let Some(&index) = self.point.offers.iter().find(untried) {
-            let name = &self.pantry[index].name.value;
-            let way = format!("`{}` offers `{name}`: try it on a long run", station.name);
-            ways.push(Phrase::new(way));
-        }
-        ways
+    fn meal(&self) -> &Meal {
+        &self.day.meals[self.index]
     }
 
     fn finding(&self, kind: &'static str, weight: Weight, says: String) -> Finding {
-        let about = About::Segment(self.point.station);
+        let about = About::Segment(self.day.points[self.index].station);
         Finding::new(kind, weight, about, Phrase::new(says))
     }
 
     fn between(&self) -> String {
-        let name = |station: usize| &self.course.stations[station].name;
-        let (from, to) = (name(self.point.station), name(self.point.until));
-        format!("from `{from}` to `{to}`")
+        let point = &self.day.points[self.index];
+        between(self.setting.course, point.station, point.until)
     }
 }
 
@@ -223,30 +175,35 @@ fn untested(meals: &[Meal], pantry: &[Food]) -> Option<Finding> {
     })
 }
 
-/// Drinks in the menu that are stronger than recommended.
-fn strong_drinks(meals: &[Meal], pantry: &[Food]) -> Vec<Finding> {
-    let strong = |food: &&Food| {
-        food.kind == FoodKind::Drink && food.carbs_g > STRONGEST_G_PER_ML * food.water_ml * 1.005
-    };
+/// Drinks in the menu that are stronger or weaker by their label than recommended.
+fn odd_drinks(meals: &[Meal], pantry: &[Food]) -> Vec<Finding> {
     let finding = |food: &Food| {
         let name = &food.name.value;
-        let says = if food.water_ml > 0.0 {
-            let percent = food.carbs_g / food.water_ml * 100.0;
-            format!(
-                "`{name}` is {percent:.0} % carbohydrate: above 8 % a drink may leave the stomach slowly"
-            )
-        } else {
-            format!("`{name}` is a drink without water: its strength is not known")
+        let odd = |kind: &'static str, says: Phrase| {
+            Some(Finding::new(kind, Weight::Note, About::Race, says))
         };
-        Finding::new("drink-strong", Weight::Note, About::Race, Phrase::new(says)).way_out(
-            Phrase::new("mix a serving with ").and(Quantity::Volume {
-                ml: (food.carbs_g / STRONGEST_G_PER_ML).ceil(),
-            }),
-        )
+        let percent = food.carbs_g / food.water_ml * 100.0;
+        if food.water_ml * STRONGEST_G_PER_ML * 1.005 < food.carbs_g {
+            let strength = match food.water_ml > 0.0 {
+                true => format!("is {percent:.0} % carbohydrate"),
+                false => "names no water".to_owned(),
+            };
+            let says = Phrase::new(format!("`{name}` {strength}: it is planned with "))
+                .and(Quantity::Volume { ml: water_ml(food) })
+                .and(" a serving, for above 8 % a drink may leave the stomach slowly");
+            return odd("drink-strong", says);
+        }
+        if food.carbs_g > 0.0 && food.carbs_g < WEAKEST_G_PER_ML * food.water_ml {
+            let says = Phrase::new(format!(
+                "`{name}` is {percent:.1} % carbohydrate: below 3 % it is flavoured water"
+            ));
+            return odd("drink-weak", says);
+        }
+        None
     };
     eaten(meals, pantry)
         .into_iter()
-        .filter(strong)
-        .map(finding)
+        .filter(|food| food.kind == FoodKind::Drink)
+        .filter_map(finding)
         .collect()
 }

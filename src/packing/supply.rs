@@ -1,12 +1,11 @@
 //! Supply points: where something can be had, and how far it must last.
 
 use crate::course::{Course, Role, Station};
-use crate::inputs::Inputs;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::stations_csv::StationKind;
 use crate::schedule::Schedule;
 
-use super::Source;
+use super::{Losses, Source};
 
 /// The word in a station's offers that needs no entry in the pantry.
 const WATER: &str = "water";
@@ -36,46 +35,115 @@ pub(super) struct Point {
     pub(super) offers: Vec<usize>,
 }
 
-/// How the runner's own things can come into their hands at a station, the bag before the crew:
-/// it cannot be stuck on the road. `None` where there is neither.
-pub(super) fn own_source(course: &Course, station: usize, crew: bool) -> Option<Source> {
-    let here = &course.stations[station];
-    match here.role {
-        Role::Start => Some(Source::Start),
-        _ if here.drop_bag => Some(Source::Bag),
-        _ if here.crew && crew => Some(Source::Crew),
-        _ => None,
+/// What can be had where: the course with the crew and what the organiser has, less any losses.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Access {
+    /// One per station.
+    stations: Vec<Spot>,
+    /// Whether there is a crew, who waits at the finish at least.
+    pub(super) crew: bool,
+}
+
+/// What can be had at one station.
+#[derive(Clone, Debug, Default, PartialEq)]
+struct Spot {
+    own: Option<Source>,
+    meets: bool,
+    water: bool,
+    offers: Vec<usize>,
+}
+
+impl Access {
+    pub(super) fn of(course: &Course, crew: bool, pantry: &[Food], losses: &Losses) -> Access {
+        let spot = |station: &Station| {
+            let lost = |places: &[usize]| places.contains(&station.place);
+            let meets = crew && station.crew && !lost(&losses.crew);
+            let own = match station.role {
+                Role::Start => Some(Source::Start),
+                _ if station.drop_bag && !lost(&losses.bags) => Some(Source::Bag),
+                _ if meets => Some(Source::Crew),
+                _ => None,
+            };
+            if lost(&losses.offers) {
+                return Spot {
+                    own,
+                    meets,
+                    ..Spot::default()
+                };
+            }
+            Spot {
+                own,
+                meets,
+                water: has_water(station),
+                offers: offered(station, pantry),
+            }
+        };
+        Access {
+            stations: course.stations.iter().map(spot).collect(),
+            crew,
+        }
+    }
+
+    /// How the runner's own things can come into their hands at a station, the bag before the
+    /// crew: it cannot be stuck on the road. `None` where there is neither.
+    pub(super) fn own(&self, station: usize) -> Option<Source> {
+        self.stations[station].own
+    }
+
+    /// Whether the crew meets the runner there.
+    pub(super) fn meets(&self, station: usize) -> bool {
+        self.stations[station].meets
+    }
+
+    /// Whether flasks can be filled there.
+    pub(super) fn water(&self, station: usize) -> bool {
+        self.stations[station].water || self.stations[station].meets
+    }
+
+    /// As if there were water at a station.
+    pub(super) fn with_water_at(&self, station: usize) -> Access {
+        let mut access = self.clone();
+        access.stations[station].water = true;
+        access
+    }
+
+    /// As if the crew came to every station that lets them.
+    pub(super) fn with_crew(&self, course: &Course) -> Access {
+        let mut access = self.clone();
+        access.crew = true;
+        for (spot, station) in access.stations.iter_mut().zip(&course.stations) {
+            spot.meets |= station.crew;
+            spot.own = spot.own.or(station.crew.then_some(Source::Crew));
+        }
+        access
     }
 }
 
 /// Every supply point in course order; the start is the first, the finish is none.
-pub(super) fn points(course: &Course, schedule: &Schedule, inputs: &Inputs) -> Vec<Point> {
-    let crew = inputs.crew.is_some();
+pub(super) fn points(course: &Course, schedule: &Schedule, access: &Access) -> Vec<Point> {
     let finish = course.stations.len() - 1;
     let mut points: Vec<Point> = Vec::new();
-    for (index, station) in course.stations.iter().enumerate().take(finish) {
-        let offers = offered(station, &inputs.pantry);
-        let own = own_source(course, index, crew);
-        let crew_water = crew && station.crew && !has_water(station);
-        let water = has_water(station) || crew_water;
-        if !water && offers.is_empty() && own.is_none() {
+    for index in 0..finish {
+        let spot = &access.stations[index];
+        let water = access.water(index);
+        if !water && spot.offers.is_empty() && spot.own.is_none() {
             continue;
         }
         let before = points
             .last()
             .map_or((Source::Start, 0), |p| (p.own, p.own_at));
-        let (own, own_at) = own.map_or(before, |source| (source, index));
+        let (own, own_at) = spot.own.map_or(before, |source| (source, index));
         let stops = schedule.stop(index).as_secs() > 0;
         points.push(Point {
             station: index,
             until: finish,
             water,
-            crew_water,
+            crew_water: water && !spot.water,
             until_water: finish,
             own,
             own_at,
             spot_servings: if stops { SPOT_SERVINGS } else { 0 },
-            offers,
+            offers: spot.offers.clone(),
         });
     }
     link(&mut points);

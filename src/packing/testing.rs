@@ -3,7 +3,7 @@
 
 use crate::course::{Course, Place, Profile, Role, Segment, Station, Survey};
 use crate::diagnostics::Spanned;
-use crate::fueling::{Fueling, SegmentNeed};
+use crate::fueling::{FinishMass, Fueling, SegmentNeed};
 use crate::inputs::Inputs;
 use crate::inputs::crew_toml::CrewFile;
 use crate::inputs::gear_csv::{GearItem, GearRule};
@@ -14,7 +14,7 @@ use crate::schedule::{Leg, Schedule, Split};
 use crate::time::Elapsed;
 
 use super::exposure::{Exposure, Sky};
-use super::{Packing, pack};
+use super::{Losses, Packing, Setting, pack};
 
 /// Everything that packing is given.
 #[derive(Clone, Debug)]
@@ -61,6 +61,10 @@ impl Race {
         let schedule = schedule(&stations, &stops_s);
         let fueling = Fueling {
             segments: (0..last).map(|i| need(&schedule, i)).collect(),
+            finish_mass: FinishMass {
+                start_kg: 70.0,
+                ..FinishMass::default()
+            },
             ..Fueling::default()
         };
         Race {
@@ -80,13 +84,20 @@ impl Race {
     }
 
     pub(crate) fn pack(&self) -> Packing {
-        pack(
-            &self.course,
-            &self.sky,
-            &self.schedule,
-            &self.fueling,
-            &self.inputs,
-        )
+        self.pack_without(&Losses::default())
+    }
+
+    pub(super) fn pack_without(&self, losses: &Losses) -> Packing {
+        pack(&self.setting(), &self.sky, losses)
+    }
+
+    pub(super) fn setting(&self) -> Setting<'_> {
+        Setting {
+            course: &self.course,
+            schedule: &self.schedule,
+            fueling: &self.fueling,
+            inputs: &self.inputs,
+        }
     }
 
     pub(crate) fn with_crew(mut self, crew: CrewFile) -> Race {

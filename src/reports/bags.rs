@@ -1,12 +1,12 @@
 //! What to take from each supply point, and what lies in each drop bag.
 
-use crate::packing::{Bag, Pickup, Serving, Source};
+use crate::packing::{Bag, Flask, Pickup, Serving, Source};
 use crate::plan::Plan;
 use crate::units::Quantity;
 
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::parts;
-use super::{Report, View, json};
+use super::{Report, View, json, shopping};
 
 /// `sutler bags`
 pub(super) const REPORT: Report = Report {
@@ -26,6 +26,7 @@ fn build(view: &View<'_>) -> Document {
     document.push(Block::Facts(parts::opening(view)));
     push_bags(&mut document, view, plan);
     push_pickups(&mut document, view, plan);
+    shopping::push(&mut document, view, plan);
     document.push(Block::Data(every_thing(view, plan)));
     parts::push_findings(
         &mut document,
@@ -62,7 +63,19 @@ fn bag_item(view: &View<'_>, plan: &Plan, bag: &Bag) -> Item {
         let when = plan
             .schedule
             .show(plan.schedule.splits[visit.station].arrival);
-        let taken = said("take", things(&visit.servings, &visit.gear));
+        let mut taken: Vec<String> = visit
+            .in_order
+            .iter()
+            .map(|ration| {
+                let until = &course.stations[ration.until].name;
+                format!("to {until} {}", things(&ration.servings, &[]).join(", "))
+            })
+            .collect();
+        if let Some(first) = taken.first_mut() {
+            *first = format!("for the way {first}");
+        }
+        taken.extend((!visit.gear.is_empty()).then(|| visit.gear.join(", ")));
+        let taken = (!taken.is_empty()).then(|| format!("take {}", taken.join("; ")));
         let left = said("leave", visit.leave.clone());
         let lines: Vec<String> = taken.into_iter().chain(left).collect();
         if !lines.is_empty() {
@@ -71,6 +84,8 @@ fn bag_item(view: &View<'_>, plan: &Plan, bag: &Bag) -> Item {
                 .push(format!("{name}, {when}: {}", lines.join("; ")));
         }
     }
+    item.under
+        .extend(said("comes home with the bag:", bag.returns.clone()));
     item
 }
 
@@ -138,19 +153,47 @@ fn pickup_item(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Item {
 
 /// What the flasks hold on leaving.
 fn flasks(view: &View<'_>, pickup: &Pickup) -> Option<String> {
+    if pickup.fluid_ml < 5.0 {
+        return None;
+    }
+    if !pickup.flasks.is_empty() {
+        return Some(format!("flasks: {}", each_flask(view, &pickup.flasks)));
+    }
     let show = |ml: f64| view.units.show(Quantity::Volume { ml });
     // a glass of difference is rounding of the drinks, not another fill
     let all_water = pickup.water_ml > pickup.fluid_ml - 20.0;
-    match (pickup.fluid_ml, pickup.water_ml) {
-        (fluid, _) if fluid < 5.0 => None,
-        (fluid, _) if all_water => Some(format!("flasks: {} of water", show(fluid))),
-        (fluid, water) if water < 5.0 => Some(format!("flasks: {}, no plain water", show(fluid))),
-        (fluid, water) => Some(format!(
-            "flasks: {}, of it {} plain water",
-            show(fluid),
-            show(water)
-        )),
+    Some(match (pickup.fluid_ml, pickup.water_ml) {
+        (fluid, _) if all_water => format!("flasks: {} of water", show(fluid)),
+        (fluid, water) if water < 5.0 => format!("flasks: {}, no plain water", show(fluid)),
+        (fluid, water) => format!("flasks: {}, of it {} plain water", show(fluid), show(water)),
+    })
+}
+
+/// Flasks of the same content together, such as `1 with 500 ml of drink mix, 2 with 600 ml of
+/// water, 1 empty`.
+fn each_flask(view: &View<'_>, flasks: &[Flask]) -> String {
+    let mut heaps: Vec<(&str, usize, f64)> = Vec::new();
+    for flask in flasks {
+        // less than a sip is not worth a flask
+        let holds = match &flask.drink {
+            Some((name, _)) => name,
+            None if flask.fluid_ml >= 5.0 => "water",
+            None => "",
+        };
+        match heaps.iter_mut().find(|heap| heap.0 == holds) {
+            Some(heap) => *heap = (holds, heap.1 + 1, heap.2 + flask.fluid_ml),
+            None => heaps.push((holds, 1, flask.fluid_ml)),
+        }
     }
+    heaps.sort_by_key(|heap| (heap.0.is_empty(), heap.0 == "water"));
+    let texts = heaps.iter().map(|(holds, count, ml)| match *holds {
+        "" => format!("{count} empty"),
+        _ => format!(
+            "{count} with {} of {holds}",
+            view.units.show(Quantity::Volume { ml: *ml })
+        ),
+    });
+    texts.collect::<Vec<_>>().join(", ")
 }
 
 fn said(verb: &str, things: Vec<String>) -> Option<String> {

@@ -59,6 +59,17 @@ pub(super) fn body_facts(view: &View<'_>, plan: &Plan) -> Vec<(String, String)> 
         SweatSource::Scaled(runs) => format!("predicted, scaled to {} measured", runs_text(runs)),
         SweatSource::Measured(runs) => format!("measured on {}", runs_text(runs)),
     };
+    let band = |more: fn(&SegmentNeed) -> f64| {
+        let most = fueling.segments.iter().map(more).fold(0.0, f64::max);
+        view.units.show(Quantity::VolumeRate {
+            ml_per_h: most * 1000.0,
+        })
+    };
+    let sweat = format!(
+        "{sweat}; may be up to {} less or {} more",
+        band(|need| need.sweat_l_per_h - need.sweat_band_l_per_h.0),
+        band(|need| need.sweat_band_l_per_h.1 - need.sweat_l_per_h)
+    );
     let mut facts = vec![fact("Sweat rate", sweat)];
     let mass = &fueling.finish_mass;
     if mass.start_kg > 0.0 {
@@ -75,11 +86,40 @@ pub(super) fn body_facts(view: &View<'_>, plan: &Plan) -> Vec<(String, String)> 
             ),
         ));
     }
+    facts.extend(caffeine_fact(view, plan));
     if !fueling.assumed.is_empty() {
         let assumed: Vec<String> = fueling.assumed.iter().map(|a| a.show(view.units)).collect();
         facts.push(fact("Assumed", assumed.join("; ")));
     }
     facts
+}
+
+/// When caffeine is taken, and what is left of it when the next comes and at the finish.
+fn caffeine_fact(view: &View<'_>, plan: &Plan) -> Option<(String, String)> {
+    let course = &view.race.course;
+    let shares = &plan.packing.caffeine;
+    let taken = |segment: &usize| shares[*segment].mg > 0.0;
+    let doses: Vec<usize> = (0..shares.len()).filter(taken).collect();
+    let texts: Vec<String> = doses
+        .iter()
+        .map(|&segment| {
+            let before = match segment.checked_sub(1).map(|s| shares[s].left_mg) {
+                Some(left_mg) if left_mg >= 1.0 => format!(" on top of {left_mg:.0} mg left"),
+                _ => String::new(),
+            };
+            format!(
+                "{:.0} mg at {} ({}){before}",
+                shares[segment].mg,
+                course.stations[segment].name,
+                plan.schedule.show(plan.schedule.splits[segment].arrival),
+            )
+        })
+        .collect();
+    let left_mg = shares.last()?.left_mg;
+    (!texts.is_empty()).then(|| {
+        let end = format!("about {left_mg:.0} mg left at the finish, halved every 5 h or so");
+        fact("Caffeine", format!("{}; {end}", texts.join("; ")))
+    })
 }
 
 fn runs_text(runs: u32) -> String {
@@ -92,11 +132,8 @@ fn runs_text(runs: u32) -> String {
 
 fn needs(view: &View<'_>, plan: &Plan) -> Table {
     let (course, units) = (&view.race.course, view.units);
-    let caffeine = plan
-        .fueling
-        .segments
-        .iter()
-        .any(|need| need.caffeine_mg > 0.0);
+    let caffeine_mg = |segment: usize| plan.packing.caffeine.get(segment).map_or(0.0, |c| c.mg);
+    let caffeine = plan.packing.caffeine.iter().any(|share| share.mg > 0.0);
     let mut columns = vec![
         Column::right("", "number"),
         Column::left("To", "to"),
@@ -135,7 +172,7 @@ fn needs(view: &View<'_>, plan: &Plan) -> Table {
                 parts::whole_cell(need.energy_kcal),
             ];
             if caffeine {
-                row.push(parts::whole_cell(need.caffeine_mg));
+                row.push(parts::whole_cell(caffeine_mg(segment.from)));
             }
             row
         })
@@ -146,7 +183,7 @@ fn needs(view: &View<'_>, plan: &Plan) -> Table {
 /// The whole race in one line.
 fn totals(view: &View<'_>, plan: &Plan) -> String {
     let sum = |of: fn(&SegmentNeed) -> f64| -> f64 { plan.fueling.segments.iter().map(of).sum() };
-    let caffeine_mg = sum(|need| need.caffeine_mg);
+    let caffeine_mg: f64 = plan.packing.caffeine.iter().map(|share| share.mg).sum();
     let caffeine = if caffeine_mg > 0.0 {
         format!(", {caffeine_mg:.0} mg of caffeine")
     } else {

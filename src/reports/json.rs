@@ -5,7 +5,7 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use crate::findings::{About, Caution, Finding, Weight};
-use crate::packing::{Serving, Source};
+use crate::packing::{Flask, Packed, Pickup, Serving, Source};
 use crate::plan::Plan;
 use crate::schedule::Split;
 use crate::time::Elapsed;
@@ -70,7 +70,9 @@ struct NeedOut {
     carbs_g: f64,
     protein_g: f64,
     energy_kcal: f64,
+    /// With what is packed.
     caffeine_mg: f64,
+    caffeine_left_mg: f64,
     sweat_l_per_h: f64,
     sweat_low_l_per_h: f64,
     sweat_high_l_per_h: f64,
@@ -211,6 +213,7 @@ pub(super) fn bags(view: &View<'_>) -> Value {
     let mut out = head(view, plan);
     out["pickups"] = pickups_of(view, plan);
     out["bags"] = bags_of(view, plan);
+    out["shopping"] = shopping_of(view, plan);
     out["findings"] = findings(view, plan.packing.findings.iter());
     out["cautions"] = cautions(plan);
     out
@@ -242,6 +245,7 @@ pub(super) fn plan(view: &View<'_>) -> Value {
     }
     out["pickups"] = pickups_of(view, plan);
     out["bags"] = bags_of(view, plan);
+    out["shopping"] = shopping_of(view, plan);
     out["crew"] = crew_of(view, plan);
     out["findings"] = findings(view, plan.findings());
     out
@@ -325,6 +329,10 @@ fn split_out<'a>(view: &View<'a>, plan: &Plan, split: &Split) -> SplitOut<'a> {
 
 fn segments_of<'a>(view: &View<'a>, plan: &Plan) -> Vec<SegmentOut<'a>> {
     let course = &view.race.course;
+    let caffeine = |segment: usize| {
+        let share = plan.packing.caffeine.get(segment);
+        share.copied().unwrap_or_default()
+    };
     course
         .segments
         .iter()
@@ -351,7 +359,8 @@ fn segments_of<'a>(view: &View<'a>, plan: &Plan) -> Vec<SegmentOut<'a>> {
                 carbs_g: tenth(need.carbs_g),
                 protein_g: tenth(need.protein_g),
                 energy_kcal: need.energy_kcal.round(),
-                caffeine_mg: need.caffeine_mg.round(),
+                caffeine_mg: caffeine(index).mg.round(),
+                caffeine_left_mg: caffeine(index).left_mg.round(),
                 sweat_l_per_h: thousandth(need.sweat_l_per_h),
                 sweat_low_l_per_h: thousandth(need.sweat_band_l_per_h.0),
                 sweat_high_l_per_h: thousandth(need.sweat_band_l_per_h.1),
@@ -374,6 +383,9 @@ pub(super) fn pickups_of(view: &View<'_>, plan: &Plan) -> Value {
                 "fluid_ml": pickup.fluid_ml.round(),
                 "capacity_ml": pickup.capacity_ml.round(),
                 "water_ml": pickup.water_ml.round(),
+                "food_water_ml": pickup.food_water_ml.round(),
+                "flasks": flasks_of(pickup),
+                "food_g": pickup.food_g.round(),
                 "take": servings_of(&pickup.take),
                 "for_later": servings_of(&pickup.for_later),
                 "here": servings_of(&pickup.here),
@@ -382,8 +394,50 @@ pub(super) fn pickups_of(view: &View<'_>, plan: &Plan) -> Value {
                 "carbs_needed_g": tenth(pickup.carbs_g.1),
                 "sodium_mg": pickup.sodium_mg.0.round(),
                 "sodium_needed_mg": pickup.sodium_mg.1.round(),
+                "caffeine_mg": pickup.caffeine_mg.0.round(),
+                "here_carbs_g": tenth(pickup.spot.carbs_g),
+                "here_sodium_mg": pickup.spot.sodium_mg.round(),
+                "here_fluid_ml": pickup.spot.water_ml.round(),
                 "gear_on": pickup.gear_on,
                 "gear_off": pickup.gear_off,
+            })
+        })
+        .collect()
+}
+
+fn flasks_of(pickup: &Pickup) -> Vec<Value> {
+    let flask = |flask: &Flask| {
+        json!({
+            "size_ml": flask.size_ml,
+            "fluid_ml": flask.fluid_ml.round(),
+            "drink": flask.drink.as_ref().map(|(name, _)| name),
+            "servings": flask.drink.as_ref().map(|(_, servings)| servings),
+        })
+    };
+    pickup.flasks.iter().map(flask).collect()
+}
+
+fn shopping_of(view: &View<'_>, plan: &Plan) -> Value {
+    let places = &view.race.course.places;
+    plan.packing
+        .shopping
+        .iter()
+        .map(|provision| {
+            let packed = |packed: &Packed| {
+                json!({
+                    "place": places[packed.place].name,
+                    "source": source_of(packed.source),
+                    "count": packed.count,
+                })
+            };
+            json!({
+                "food": provision.food,
+                "servings": provision.servings,
+                "spare": provision.spare,
+                "stock": provision.stock,
+                "buy": provision.buy,
+                "from_stations": provision.from_stations,
+                "packed": provision.packed.iter().map(packed).collect::<Vec<_>>(),
             })
         })
         .collect()
@@ -402,6 +456,11 @@ pub(super) fn bags_of(view: &View<'_>, plan: &Plan) -> Value {
                     json!({
                         "station": course.stations[visit.station].name,
                         "servings": servings_of(&visit.servings),
+                        "in_order": visit.in_order.iter().map(|ration| json!({
+                            "from": course.stations[ration.from].name,
+                            "until": course.stations[ration.until].name,
+                            "servings": servings_of(&ration.servings),
+                        })).collect::<Vec<_>>(),
                         "gear": visit.gear,
                         "leave": visit.leave,
                     })
@@ -412,6 +471,7 @@ pub(super) fn bags_of(view: &View<'_>, plan: &Plan) -> Value {
                 "servings": servings_of(&bag.servings),
                 "gear": bag.gear,
                 "visits": visits,
+                "returns": bag.returns,
             })
         })
         .collect()
@@ -453,14 +513,18 @@ fn servings_of(servings: &[Serving]) -> Vec<ServingOut<'_>> {
         .map(|serving| ServingOut {
             food: &serving.food,
             count: serving.count,
-            source: match serving.source {
-                Source::Start => "start",
-                Source::Station => "station",
-                Source::Bag => "bag",
-                Source::Crew => "crew",
-            },
+            source: source_of(serving.source),
         })
         .collect()
+}
+
+fn source_of(source: Source) -> &'static str {
+    match source {
+        Source::Start => "start",
+        Source::Station => "station",
+        Source::Bag => "bag",
+        Source::Crew => "crew",
+    }
 }
 
 pub(super) fn findings<'a>(

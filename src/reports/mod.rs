@@ -15,6 +15,7 @@ mod plan;
 mod profile_text;
 pub mod replan;
 mod runner_text;
+mod shopping;
 mod splits;
 
 use crate::diagnostics::Diagnostic;

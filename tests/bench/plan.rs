@@ -30,6 +30,7 @@ fn main() {
     // interleaved, so that a busy machine slows both alike
     let (mut whole_s, mut reading_s) = (Vec::new(), Vec::new());
     let mut stages_s = [const { Vec::new() }; 3];
+    let mut packing_s = Vec::new();
     for _ in 0..rounds {
         reading_s.push(timed(|| {
             gpx::read(route.as_slice()).expect("the demo's route is GPX");
@@ -40,6 +41,7 @@ fn main() {
         for (all_s, stage_s) in stages_s.iter_mut().zip(stages) {
             all_s.push(stage_s);
         }
+        packing_s.push(packing());
     }
     let (whole_s, reading_s) = (median(whole_s), median(reading_s));
     println!("plan of the 100-mile demo    {:8.2} ms", whole_s * 1e3);
@@ -49,6 +51,10 @@ fn main() {
     {
         println!("  {name:<26} {:8.2} ms", median(seconds) * 1e3);
     }
+    println!(
+        "    of it packing            {:8.2} ms",
+        median(packing_s) * 1e3
+    );
     println!("gpx crate reading its route  {:8.2} ms", reading_s * 1e3);
     println!("ratio                        {:8.2}", whole_s / reading_s);
     let own = std::env::current_exe().expect("a bench knows its own path");
@@ -71,6 +77,25 @@ fn plan(texts: Texts, finish: Elapsed) -> [f64; 3] {
     let planned_s = start.elapsed().as_secs_f64();
     assert!(plan.is_some(), "{:?}", notes.all());
     [read_s, prepared_s - read_s, planned_s - prepared_s]
+}
+
+/// Seconds that packing takes of a plan of the demo.
+fn packing() -> f64 {
+    let (mut sources, mut notes) = (Sources::default(), Notes::new());
+    let inputs: Inputs = inputs::read(demo(), &mut sources, &mut notes);
+    let finish = Elapsed::from_secs(29 * 3600);
+    let race = Race::prepare(&inputs, finish, &mut notes).expect("the demo can be planned");
+    let plan = race.plan(&inputs, Spanned::unwritten(finish), &mut notes);
+    let plan = plan.expect("the demo can be planned");
+    timed(|| {
+        sutler::packing::distribute(
+            &race.course,
+            &race.conditions,
+            &plan.schedule,
+            &plan.fueling,
+            &inputs,
+        )
+    })
 }
 
 fn demo() -> Texts {

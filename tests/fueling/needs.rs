@@ -313,3 +313,36 @@ fn findings_speak_the_reader_s_units() {
     assert!(finding.says.show(Units::Imperial).contains("34 fl oz/h"));
     assert!(finding.says.show(Units::Metric).contains("1000 ml/h"));
 }
+
+/// Gonzalez and others 2012: in the sun 0.72 S + 135 g/m²/h for S in the shade.
+#[test]
+fn the_sun_lifts_the_upper_end_of_the_band_and_nothing_else() {
+    let sunny = fueling::assess(&race(30.0, 480.0, MILD), &runner(), &PlanFile::default());
+    let mut exposures = race(30.0, 480.0, MILD);
+    for exposure in &mut exposures {
+        exposure.moving[0].sun_up = false;
+    }
+    let shady = fueling::assess(&exposures, &runner(), &PlanFile::default());
+    let (sun, shade) = (&sunny.segments[0], &shady.segments[0]);
+    assert_eq!(
+        (sun.fluid_ml, sun.carry_ml),
+        (shade.fluid_ml, shade.carry_ml)
+    );
+    assert_eq!(sun.sweat_l_per_h, shade.sweat_l_per_h);
+    assert_eq!(sun.sweat_band_l_per_h.0, shade.sweat_band_l_per_h.0);
+    // 70 kg and 1.75 m have 1.8438 m² (Du Bois)
+    let shade_g = shade.sweat_l_per_h * 1000.0 / 1.8438;
+    let more_l = (0.72 * shade_g + 135.0 - shade_g) * 1.8438 / 1000.0;
+    let lifted_l = sun.sweat_band_l_per_h.1 - shade.sweat_band_l_per_h.1;
+    assert!((lifted_l - more_l).abs() < 1e-4, "{lifted_l} {more_l}");
+    // own runs were made in whatever sun there was
+    let known = RunnerFile {
+        sweat: measured(0.6),
+        ..runner()
+    };
+    let bands = |exposures: &[Exposure]| {
+        let fueling = fueling::assess(exposures, &known, &PlanFile::default());
+        fueling.segments[0].sweat_band_l_per_h
+    };
+    assert_eq!(bands(&race(30.0, 480.0, MILD)), bands(&exposures));
+}

@@ -2,10 +2,11 @@
 
 use sutler::conditions::Weather;
 use sutler::diagnostics::Spanned;
-use sutler::fueling::caffeine::{Caps, Chance, spread};
+use sutler::fueling::caffeine::{Caps, Chance, spread, spread_of};
 use sutler::fueling::{self, Exposure, Fueling, Step, all_cautions};
 use sutler::inputs::runner_toml::HealthFlag;
 use sutler::inputs::{PlanFile, RunnerFile};
+use sutler::time::Elapsed;
 use sutler::units::Units;
 
 use super::needs::{MILD, kinds, own, race, runner, says, way};
@@ -95,6 +96,49 @@ fn caffeine_keeps_to_the_caps_of_the_runner() {
         ..runner()
     };
     assert_eq!(mg(minor), (165.0, 165.0));
+}
+
+#[test]
+fn no_caffeine_before_the_hour_that_the_plan_gives() {
+    let mut plan = with_caffeine();
+    plan.fueling.caffeine_from = Some(Spanned::unwritten(Elapsed::from_secs(15 * 3600)));
+    let doses = doses_mg(&fueling::assess(&through_the_night(), &runner(), &plan));
+    // without it the first of three comes at 12 h
+    let at: Vec<usize> = (0..15).filter(|i| doses[*i] > 0.0).collect();
+    assert_eq!(at.len(), 3);
+    assert!(at[0] >= 8, "{at:?}");
+}
+
+#[test]
+fn no_caffeine_in_the_first_quarter_however_dark() {
+    let chances = [0.0, 6.0, 12.0, 18.0].map(|at_h| Chance {
+        at_h,
+        dark_share: if at_h < 9.0 { 1.0 } else { 0.0 },
+    });
+    let caps = Caps::of(&runner(), 70.0);
+    // of 24 h the first six are the first quarter
+    assert_eq!(
+        spread(&chances, 24.0, 100.0, caps),
+        [0.0, 100.0, 100.0, 100.0]
+    );
+}
+
+/// European Food Safety Authority 2015: 400 mg in 24 hours, whatever each chance gives.
+#[test]
+fn doses_of_any_size_stay_within_the_day() {
+    let chances: Vec<Chance> = (0..12)
+        .map(|i| Chance {
+            at_h: f64::from(i) * 4.0,
+            dark_share: 1.0,
+        })
+        .collect();
+    let caps = Caps::of(&runner(), 70.0);
+    let given = spread_of(&chances, 48.0, caps, |i| [150.0, 90.0, 200.0][i % 3]);
+    assert!(given.iter().sum::<f64>() > 400.0, "{given:?}");
+    for first in 0..12 {
+        let day: f64 = given[first..].iter().take(6).sum();
+        assert!(day <= 400.0, "{given:?}");
+    }
 }
 
 #[test]

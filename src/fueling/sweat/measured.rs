@@ -98,11 +98,12 @@ impl OwnSweat {
             Correction::None => rate,
             Correction::Factor { factor, .. } => SweatRate {
                 l_per_h: in_range(rate.l_per_h * factor),
-                either_way_l_per_h: rate.either_way_l_per_h,
+                ..rate
             },
             Correction::Line { line, .. } => SweatRate {
                 l_per_h: in_range(rate.l_per_h + line.at(effort)),
                 either_way_l_per_h: (2.0 * line.left_l_per_h).max(SCATTER_L_PER_H),
+                in_sun_l_per_h: 0.0,
             },
         }
     }

@@ -81,6 +81,8 @@ pub struct SweatRate {
     pub l_per_h: f64,
     /// The true rate may lie this much lower or higher, litres per hour.
     pub either_way_l_per_h: f64,
+    /// And this much higher still in full sun, litres per hour.
+    pub in_sun_l_per_h: f64,
 }
 
 impl SweatRate {
@@ -90,7 +92,7 @@ impl SweatRate {
         let low = (self.l_per_h - self.either_way_l_per_h).max(LOWEST_L_PER_H);
         (
             low.min(self.l_per_h),
-            self.l_per_h + self.either_way_l_per_h,
+            self.l_per_h + self.either_way_l_per_h + self.in_sun_l_per_h,
         )
     }
 }
@@ -110,5 +112,30 @@ pub fn predicted(body: Body, effort: Effort) -> SweatRate {
         l_per_h: f64::midpoint(by_table, by_balance)
             .clamp(LOWEST_L_PER_H, HIGHEST_PREDICTED_L_PER_H),
         either_way_l_per_h: ((by_table - by_balance).abs() / 2.0 + 0.15).max(0.30),
+        in_sun_l_per_h: 0.0,
     }
+}
+
+/// How much more than in the shade full sun may make a runner sweat, litres per hour.
+///
+/// In the sun people walking at 16 to 26 °C in 0.5 to 1.5 m/s of air were measured to sweat
+/// `0.72 S + 135` g/m²/h for `S` predicted in the shade, up to 700 (Gonzalez and others 2012, J.
+/// Appl. Physiol. 112:1300). A runner's own air carries more of the sun's heat away, and nobody
+/// says how much of a course lies in shade or under cloud, so this only lifts the upper end of the
+/// band: planned fluid must stay below what is sweated on a dull day. Radiant heat in the balance of
+/// ISO 7933 itself would need the sun's height and clouds, and comes to several times as much.
+///
+/// ```
+/// use sutler::fueling::sweat::{Body, in_sun_l_per_h};
+/// let body = Body { mass_kg: 70.0, height_m: 1.75 };
+/// // 300 g/m²/h in the shade are 351 in the sun
+/// let shade_l_per_h = 0.300 * body.area_m2();
+/// assert!((in_sun_l_per_h(body, shade_l_per_h) - 0.051 * body.area_m2()).abs() < 1e-9);
+/// ```
+#[must_use]
+pub fn in_sun_l_per_h(body: Body, shade_l_per_h: f64) -> f64 {
+    let area_m2 = body.area_m2();
+    let shade_g_per_m2 = shade_l_per_h * 1000.0 / area_m2;
+    let sun_g_per_m2 = 0.72 * shade_g_per_m2 + 135.0;
+    (sun_g_per_m2 - shade_g_per_m2).max(0.0) * area_m2 / 1000.0
 }

@@ -1,0 +1,27 @@
+//! What is not there after all: a bag that did not arrive, a crew stuck on a road, a dry station, a
+//! food the stomach refuses, a lost flask.
+
+use super::supply::same_name;
+
+/// Supplies to pack without; nothing by default.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Losses {
+    /// Places, by index, whose drop bag is missing on every visit.
+    pub bags: Vec<usize>,
+    /// Places, by index, that the crew does not reach.
+    pub crew: Vec<usize>,
+    /// Places, by index, where the organiser has nothing, not even water.
+    pub offers: Vec<usize>,
+    /// Foods of the pantry that nobody has, by name.
+    pub items: Vec<String>,
+    /// Flasks gone, the largest first.
+    pub flasks: usize,
+}
+
+impl Losses {
+    /// Whether a food is among the losses.
+    #[must_use]
+    pub fn has_item(&self, name: &str) -> bool {
+        self.items.iter().any(|item| same_name(item, name))
+    }
+}

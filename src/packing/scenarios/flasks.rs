@@ -1,0 +1,136 @@
+//! What flasks hold, and what is said where they do not.
+
+use super::*;
+
+#[test]
+fn a_need_above_the_flasks_is_a_failure_with_numbers_and_ways_out() {
+    let race = Race::over(&[
+        Stop {
+            offers: &["banana"],
+            stop_min: 0,
+            ..aid("Hut", 12.0)
+        },
+        Stop {
+            stop_min: 0,
+            ..aid("Mill", 18.0)
+        },
+        finish(24.0),
+    ])
+    .with_flasks(&[500.0, 500.0]);
+    let packing = race.pack();
+    let [short] = found(&packing, "carry-short")[..] else {
+        panic!("{:?}", packing.findings)
+    };
+    assert_eq!(
+        (short.weight, short.about),
+        (Weight::Failure, About::Segment(0))
+    );
+    assert_eq!(
+        says(short),
+        "to leave with 1500 ml from `Start` to `Mill`, but the flasks hold 1000 ml: 500 ml too \
+         little\n\
+         carry one more flask of 500 ml\n\
+         fill at `Hut` if it has water, and add `water` to its offers: then 1000 ml is enough to \
+         leave with\n\
+         find water on the way before 12.0 km, where the flasks are empty at the planned rate; \
+         treat it"
+    );
+    // not clipped
+    assert_eq!(pickup(&packing, 0).fluid_ml, 1500.0);
+    let enough = race.with_flasks(&[1500.0]).pack();
+    assert!(found(&enough, "carry-short").is_empty());
+}
+
+#[test]
+fn unknown_flasks_are_a_note_and_no_failure() {
+    let packing = Race::over(&[aid("Mill", 30.0), finish(36.0)]).pack();
+    assert_eq!(found(&packing, "capacity-unknown").len(), 1);
+    assert!(packing.findings.iter().all(|f| f.weight < Weight::Failure));
+}
+
+#[test]
+fn bottles_hold_what_the_plan_pours() {
+    // 3 h and a stop at 500 ml an hour to leave with, in flasks of 500, 750 and 1000 ml
+    let mut race =
+        Race::over(&[aid("Mill", 18.0), finish(24.0)]).with_flasks(&[500.0, 750.0, 1000.0]);
+    race.inputs.pantry.retain(|f| f.name.value == "mix");
+    race.inputs.pantry[0].stock = Some(2);
+    let packing = race.pack();
+    let holds = |station: usize| -> Vec<(Option<u32>, f64)> {
+        let flasks = &pickup(&packing, station).flasks;
+        flasks
+            .iter()
+            .map(|f| (f.drink.as_ref().map(|d| d.1), f.fluid_ml.round()))
+            .collect()
+    };
+    // one serving is enough for neither stretch, so both flasks of mix go where more is needed:
+    // 1000 ml of it in the largest, and water to 1500 ml
+    assert_eq!(pickup(&packing, 0).fluid_ml.round(), 1500.0);
+    assert_eq!(holds(0), [(None, 0.0), (None, 500.0), (Some(2), 1000.0)]);
+    // an hour and 5 min at 500 ml: the rest is carried empty
+    assert_eq!(holds(1), [(None, 0.0), (None, 0.0), (None, 542.0)]);
+}
+
+#[test]
+fn drinks_are_thinned_where_all_flasks_must_be_full() {
+    // 500 ml of mix in the only flask, which must hold 700 ml: 30 g in 700 ml are 4.3 %
+    let mut race = Race::over(&[aid("Mill", 8.4), finish(12.0)]).with_flasks(&[750.0]);
+    race.inputs.pantry.retain(|f| f.name.value == "mix");
+    let packing = race.pack();
+    let [flask] = &pickup(&packing, 0).flasks[..] else {
+        panic!("{:?}", packing.pickups)
+    };
+    assert_eq!(flask.drink, Some(("mix".to_owned(), 1)));
+    assert_eq!(flask.fluid_ml.round(), 700.0);
+    assert!(found(&packing, "carry-short").is_empty());
+}
+
+#[test]
+fn strong_drinks_are_mixed_with_more_water() {
+    // 26.3 g in 223 ml is 11.8 %; 8 % takes 329 ml
+    let mut race = Race::over(&[aid("Mill", 12.0), finish(24.0)]).with_flasks(&[1000.0]);
+    race.inputs.pantry = vec![food("syrup", FoodKind::Drink, [26.3, 10.0, 223.0, 40.0])];
+    let packing = race.pack();
+    let take = &pickup(&packing, 0).take;
+    assert!(!take.is_empty());
+    let ml = f64::from(take[0].count) * 26.3 / 0.08;
+    assert!(pickup(&packing, 0).flasks[0].fluid_ml >= ml - 1e-6);
+    assert_eq!(found(&packing, "drink-strong").len(), 1);
+}
+
+#[test]
+fn the_fewest_fills_on_a_dry_way_are_named() {
+    let dry = |name, km| Stop {
+        kind: StationKind::Checkpoint,
+        offers: &[],
+        stop_min: 0,
+        ..aid(name, km)
+    };
+    // 36 km ask for 3 l: with 1 l only two fills will do, and any one is not enough
+    let race = Race::over(&[
+        dry("Gate", 6.0),
+        dry("Ridge", 12.0),
+        dry("Col", 24.0),
+        finish(36.0),
+    ])
+    .with_flasks(&[500.0, 500.0]);
+    let packing = race.pack();
+    let says = says(found(&packing, "carry-short")[0]);
+    assert!(
+        says.contains(
+            "fill at `Ridge` and `Col` as well, once you know of water there: then 1000 ml is enough \
+             to leave with"
+        ),
+        "{says}"
+    );
+    assert!(says.contains("carry one more flask of 2000 ml"), "{says}");
+    // without its quarter of reserve the way asks for 2.4 l, still too much: no smaller reserve helps
+    assert!(!says.contains("reserve"), "{says}");
+    let nearly = race.with_flasks(&[2700.0]).pack();
+    let says = super::says(found(&nearly, "carry-short")[0]);
+    // 3 l with a quarter are 2.4 l without; 2.7 l are an eighth more
+    assert!(
+        says.contains("go with a reserve of 12 % instead of 25 %"),
+        "{says}"
+    );
+}

@@ -1,0 +1,61 @@
+//! What to have and what to buy before the race.
+
+use crate::course::Course;
+use crate::inputs::pantry_csv::Food;
+
+use super::{Packed, Pickup, Provision, Serving, Source};
+
+/// One spare serving for so many planned ones, or part of it: common practice, no source.
+const SPARE_EVERY: u32 = 8;
+
+/// Every food of the plan, in the order of the pantry.
+pub(super) fn list(course: &Course, pantry: &[Food], pickups: &[Pickup]) -> Vec<Provision> {
+    let eaten: Vec<&Serving> = pickups
+        .iter()
+        .flat_map(|pickup| pickup.take.iter().chain(&pickup.here))
+        .collect();
+    let provisions = pantry.iter().map(|food| {
+        let name = &food.name.value;
+        provision(
+            course,
+            food,
+            eaten.iter().copied().filter(|s| s.food == *name),
+        )
+    });
+    provisions
+        .filter(|provision| provision.servings + provision.from_stations > 0)
+        .collect()
+}
+
+fn provision<'a>(
+    course: &Course,
+    food: &Food,
+    eaten: impl Iterator<Item = &'a Serving>,
+) -> Provision {
+    let mut of_it = Provision {
+        food: food.name.value.clone(),
+        stock: food.stock,
+        ..Provision::default()
+    };
+    for serving in eaten {
+        if serving.source == Source::Station {
+            of_it.from_stations += serving.count;
+            continue;
+        }
+        of_it.servings += serving.count;
+        let (source, place) = (serving.source, course.stations[serving.at].place);
+        let known = |p: &&mut Packed| (p.source, p.place) == (source, place);
+        match of_it.packed.iter_mut().find(known) {
+            Some(packed) => packed.count += serving.count,
+            None => of_it.packed.push(Packed {
+                source,
+                place,
+                count: serving.count,
+            }),
+        }
+    }
+    of_it.spare = of_it.servings.div_ceil(SPARE_EVERY);
+    let wanted = of_it.servings + of_it.spare;
+    of_it.buy = food.stock.map(|stock| wanted.saturating_sub(stock));
+    of_it
+}

@@ -1,0 +1,71 @@
+//! What there is to pack with: the pantry, the flasks, the pockets, and what can be had where.
+
+use std::borrow::Cow;
+
+use crate::course::Course;
+use crate::fueling::Fueling;
+use crate::inputs::Inputs;
+use crate::inputs::pantry_csv::{Food, FoodKind};
+
+use super::Losses;
+use super::cost::STRONGEST_G_PER_ML;
+use super::supply::Access;
+
+/// Everything there is, less any losses.
+#[derive(Clone, Debug)]
+pub(super) struct Stores<'a> {
+    pub(super) pantry: Cow<'a, [Food]>,
+    /// What each flask holds, millilitres; empty where nobody said.
+    pub(super) flasks_ml: Vec<f64>,
+    /// What the pockets hold, grams; `None` where nobody said.
+    pub(super) pockets_g: Option<f64>,
+    pub(super) access: Access,
+}
+
+impl<'a> Stores<'a> {
+    pub(super) fn of(course: &Course, inputs: &'a Inputs, losses: &Losses) -> Stores<'a> {
+        let mut pantry = Cow::Borrowed(inputs.pantry.as_slice());
+        if pantry.iter().any(|food| losses.has_item(&food.name.value)) {
+            pantry
+                .to_mut()
+                .retain(|food| !losses.has_item(&food.name.value));
+        }
+        let mut flasks_ml: Vec<f64> = inputs.runner.flasks_ml.iter().map(|f| f.value).collect();
+        let known = !flasks_ml.is_empty();
+        for _ in 0..losses.flasks.min(flasks_ml.len()) {
+            let sizes = flasks_ml.iter().enumerate();
+            let largest = sizes
+                .max_by(|a, b| a.1.total_cmp(b.1))
+                .map(|(index, _)| index);
+            largest.map(|index| flasks_ml.remove(index));
+        }
+        if known && flasks_ml.is_empty() {
+            flasks_ml.push(0.0); // none left is not the same as none named
+        }
+        Stores {
+            access: Access::of(course, inputs.crew.is_some(), &pantry, losses),
+            pantry,
+            flasks_ml,
+            pockets_g: inputs.runner.food_capacity_g.as_ref().map(|c| c.value),
+        }
+    }
+
+    /// What the flasks hold together, millilitres; `None` where nobody said.
+    pub(super) fn capacity_ml(&self) -> Option<f64> {
+        (!self.flasks_ml.is_empty()).then(|| self.flasks_ml.iter().sum())
+    }
+}
+
+/// What a serving of a drink comes to in a flask, millilitres: the water it is mixed with, or as
+/// much more as it takes to be no stronger than recommended. Of other foods the water in them.
+pub(super) fn water_ml(food: &Food) -> f64 {
+    match food.kind {
+        FoodKind::Drink => food.water_ml.max(food.carbs_g / STRONGEST_G_PER_ML),
+        _ => food.water_ml,
+    }
+}
+
+/// Fluid to leave one station with so that it lasts until another, millilitres.
+pub(super) fn carry_ml(fueling: &Fueling, from: usize, to: usize) -> f64 {
+    fueling.segments[from..to].iter().map(|s| s.carry_ml).sum()
+}
