@@ -3,6 +3,8 @@
 //! Foods are generic; their values per serving are computed from the USDA National Nutrient
 //! Database for Standard Reference, release 26 (public domain), by record number and grams.
 
+mod solver;
+
 use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
