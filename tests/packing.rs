@@ -16,6 +16,8 @@ use sutler::packing::choose::{Candidate, Choice, Flasks, Room, Supply, Want, cho
 use sutler::plan::{Plan, Race};
 use sutler::time::Elapsed;
 
+use crate::support::race::{PLANS, Planned};
+
 /// A tested food of middling liking, without end.
 fn food(id: usize, kind: FoodKind, numbers: [f64; 4]) -> Candidate {
     let [carbs_g, sodium_mg, water_ml, mass_g] = numbers;
@@ -373,4 +375,45 @@ fn the_lamp_is_in_hand_before_dusk_and_goes_into_the_first_bag_after_dawn() {
             .iter()
             .all(|p| !p.gear_on.contains(&"lamp".to_owned()))
     );
+}
+
+/// Follows every piece that the organiser demands from departure to departure.
+#[test]
+fn the_mandatory_kit_is_in_hand_at_every_departure() {
+    for plan in PLANS {
+        let planned = Planned::shipped(plan);
+        let course = &planned.prepared.race.course;
+        assert!(!course.mandatory_kit.is_empty(), "{plan}");
+        for kit in &course.mandatory_kit {
+            let mut in_hand = false;
+            for pickup in &planned.plans[0].packing.pickups {
+                let among = |list: &[String]| list.iter().any(|name| name == kit);
+                in_hand = (in_hand && !among(&pickup.gear_off)) || among(&pickup.gear_on);
+                let name = &course.stations[pickup.station].name;
+                assert!(
+                    in_hand,
+                    "{plan}: `{kit}` is not in hand on leaving `{name}`"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn the_demo_plans_meet_every_need() {
+    // what the demo data shows is no shortfall that a little more stock would have put right
+    for plan in PLANS.iter().filter(|plan| plan.starts_with("demo-data")) {
+        let planned = Planned::shipped(plan);
+        for finding in &planned.plans[0].packing.findings {
+            let known = ["gear-not-needed", "gear-in-doubt"];
+            assert!(known.contains(&finding.kind), "{plan}: {finding:?}");
+        }
+        for pickup in &planned.plans[0].packing.pickups {
+            let (have, need) = pickup.carbs_g;
+            assert!(
+                (have - need).abs() <= 0.1 * need + 10.0,
+                "{plan}: {pickup:?}"
+            );
+        }
+    }
 }

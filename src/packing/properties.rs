@@ -464,6 +464,60 @@ fn the_shopping_list_adds_up() {
     });
 }
 
+/// Foods at the ends of what `pantry.csv` accepts, and many of them.
+fn odd_food(rng: &mut ChaCha8Rng, index: usize) -> Food {
+    let kinds = FoodKind::NAMES;
+    let mut any = |most: f64| match rng.random_range(0..4) {
+        0 => 0.0,
+        1 => most,
+        2 => most * 1e-5,
+        _ => rng.random_range(0.0..most),
+    };
+    let numbers = [any(500.0), any(5000.0), any(3000.0), any(5000.0)];
+    let caffeine_mg = any(400.0);
+    let mut food = super::testing::food(&format!("food {index}"), kinds[index % 5].1, numbers);
+    food.caffeine_mg = if index.is_multiple_of(3) {
+        caffeine_mg
+    } else {
+        0.0
+    };
+    food.stock = [None, Some(0), Some(1), Some(10_000)][rng.random_range(0..4)];
+    food.liking = rng.random_range(1..=5);
+    food.tested = rng.random_bool(0.5);
+    food
+}
+
+#[test]
+fn no_pantry_is_too_odd() {
+    for seed in 0..24 {
+        let mut rng = ChaCha8Rng::seed_from_u64(1000 + seed);
+        let mut race = random_race(&mut rng);
+        let foods = [3, 10, 60][seed as usize % 3];
+        race.inputs.pantry = (0..foods).map(|index| odd_food(&mut rng, index)).collect();
+        for station in &mut race.course.stations {
+            let offered = |_: &u32| format!("food {}", rng.random_range(0..foods));
+            station.offers.extend([0; 3].iter().map(offered));
+        }
+        let packing = race.pack();
+        for pickup in &packing.pickups {
+            let needs = &race.fueling.segments[pickup.station..pickup.until];
+            let sweat_ml: f64 = needs
+                .iter()
+                .map(|n| n.sweat_l_per_h * n.hours * 1000.0)
+                .sum();
+            let eaten = pickup.take.iter().chain(&pickup.here);
+            let fluid_ml: f64 = eaten
+                .map(|s| f64::from(s.count) * mixed_ml(food(&race, s)))
+                .sum();
+            assert!(
+                fluid_ml <= sweat_ml + 1e-5,
+                "{seed}: {fluid_ml} of {sweat_ml}"
+            );
+            assert!(pickup.caffeine_mg.0 <= 200.0 + 1e-5, "{seed}");
+        }
+    }
+}
+
 #[test]
 fn packing_the_same_race_twice_gives_the_same() {
     for_any_race(|race, packing| {

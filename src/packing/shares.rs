@@ -1,5 +1,14 @@
 //! Sharing out what the stretches have in common: limited stock, the pockets, and the pleasure in
 //! a food.
+//!
+//! First all stretches together give prices at which what is scarce would just go round, and each
+//! chooses in turn at these prices. Then each chooses again, the others being as they are, and
+//! where a need is missed two or three stretches choose together. Each of these choices is the
+//! cheapest there is; of the whole race that is not proved. Measured against the cheapest of all:
+//! on small races by counting through (see the tests), and on the 100-mile demo by a mixed-integer
+//! solver (HiGHS of scipy 1.15.3, up to two minutes a race): 0.02 % off as it is; with every stock
+//! cut to 6, 4, 3 and 2 servings at most 0.7, 1.8, 1.1 and 1.0 %; with nothing at the stations
+//! besides, 3.2 % with the full stock and at most 0.3 % with the others.
 
 use super::choose::{Candidate, Room, Supply, choose};
 #[cfg(test)]

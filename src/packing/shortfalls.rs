@@ -17,8 +17,8 @@ const SODIUM_WARNING: f64 = 0.5;
 
 /// Missing less than this is rounding to whole servings on a short stretch, not a shortfall.
 const CARBS_ROUNDING_G: f64 = 10.0;
-/// The same for sodium: a quarter of a gram of salt.
-const SODIUM_ROUNDING_MG: f64 = 100.0;
+/// The same for sodium: well below what a capsule or sachet of salt holds.
+const SODIUM_ROUNDING_MG: f64 = 150.0;
 
 /// Whether a need for carbohydrate is met, or all but.
 pub(super) fn carbs_met(have_g: f64, need_g: f64) -> bool {
