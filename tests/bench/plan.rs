@@ -57,6 +57,7 @@ fn main() {
     );
     println!("gpx crate reading its route  {:8.2} ms", reading_s * 1e3);
     println!("ratio                        {:8.2}", whole_s / reading_s);
+    scale_with_points();
     let own = std::env::current_exe().expect("a bench knows its own path");
     let output = Command::new(own)
         .arg("--memory")
@@ -115,12 +116,12 @@ fn demo() -> Texts {
     }
 }
 
-/// A hilly route of very many points, planned in a process of its own.
-fn plan_many_points() {
+/// A hilly route of so many points.
+fn made_route(points: usize) -> Vec<u8> {
     let mut route = String::from("<gpx version=\"1.1\" creator=\"bench\"><trk><trkseg>\n");
-    for point in 0..MANY_POINTS {
-        let along = point as f64 * 2.0e-5;
-        let height_m = 800.0 + 300.0 * (point as f64 * 1e-3).sin();
+    for point in 0..points {
+        let along = point as f64 * 2.0 / points as f64;
+        let height_m = 800.0 + 300.0 * (along * 50.0).sin();
         route += &format!(
             "<trkpt lat=\"{:.6}\" lon=\"{:.6}\"><ele>{height_m:.1}</ele></trkpt>\n",
             46.0 + along,
@@ -128,14 +129,39 @@ fn plan_many_points() {
         );
     }
     route += "</trkseg></trk></gpx>\n";
-    let file = route_gpx::decode("route.gpx", route.into_bytes()).expect("it is text");
-    plan(
-        Texts {
-            route: Some(file),
-            ..Texts::default()
-        },
-        Elapsed::from_secs(40 * 3600),
-    );
+    route.into_bytes()
+}
+
+/// How planning grows with the points of a route of one length, beside reading them.
+fn scale_with_points() {
+    println!("points    reading, course, planning       gpx crate    ratio");
+    for points in [1_000, 10_000, MANY_POINTS] {
+        let route = made_route(points);
+        let reading_s = timed(|| {
+            gpx::read(route.as_slice()).expect("a made route is GPX");
+        });
+        let stages_s = plan_route(route);
+        let [read_ms, course_ms, plan_ms] = stages_s.map(|s| s * 1e3);
+        println!(
+            "{points:>7} {read_ms:8.1} {course_ms:8.1} {plan_ms:8.1} ms {:12.1} ms {:8.2}",
+            reading_s * 1e3,
+            stages_s.iter().sum::<f64>() / reading_s
+        );
+    }
+}
+
+fn plan_route(route: Vec<u8>) -> [f64; 3] {
+    let file = route_gpx::decode("route.gpx", route).expect("it is text");
+    let texts = Texts {
+        route: Some(file),
+        ..Texts::default()
+    };
+    plan(texts, Elapsed::from_secs(60 * 3600))
+}
+
+/// A route of very many points, planned in a process of its own.
+fn plan_many_points() {
+    plan_route(made_route(MANY_POINTS));
     let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
     let peak_kb = status
         .lines()

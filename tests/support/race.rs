@@ -99,6 +99,18 @@ impl Prepared {
             .ok_or_else(|| render(&self.sources, notes.all(), false))
     }
 
+    /// As [`Prepared::try_plan`] for a runner without foods: times alone, far from any meal.
+    pub fn try_times(&self, finish: Elapsed) -> Result<Plan, String> {
+        let inputs = Inputs {
+            pantry: Vec::new(),
+            ..self.inputs.clone()
+        };
+        let mut notes = Notes::new();
+        self.race
+            .plan(&inputs, Spanned::unwritten(finish), &mut notes)
+            .ok_or_else(|| render(&self.sources, notes.all(), false))
+    }
+
     /// Everything that was said about the files, in words.
     pub fn said(&self) -> String {
         render(&self.sources, self.notes.all(), false)
