@@ -4,7 +4,7 @@
 use crate::findings::{About, Finding, Weight};
 use crate::fueling::caffeine::{Caps, Chance, Dose, HALF_LIFE_H, left_mg, spread_of};
 use crate::fueling::{SegmentNeed, caffeine_from_h};
-use crate::inputs::pantry_csv::FoodKind;
+use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::schedule::Schedule;
 use crate::units::Phrase;
 
@@ -167,70 +167,105 @@ fn chance(point: &Point, schedule: &Schedule) -> Chance {
     }
 }
 
-/// The fullest dose that foods on offer make up.
+/// A heap of servings that makes up a dose or part of one.
 #[derive(Clone, Debug, Default)]
-struct BestDose {
+struct Heap {
     mg: f64,
     servings: u32,
     /// Own servings in it, by food.
     own: Vec<(usize, u32)>,
 }
 
+impl Heap {
+    /// Whether it holds more caffeine, or the same in fewer servings.
+    fn is_better_than(&self, other: &Heap) -> bool {
+        (self.mg, other.servings) > (other.mg, self.servings)
+    }
+}
+
+/// A food with caffeine, as it can be had.
+struct Source {
+    food: usize,
+    own: bool,
+    on_the_spot: bool,
+    each_mg: f64,
+    most: u32,
+}
+
 /// Of all heaps of servings that hold no more than the dose, the one with most caffeine, and of
 /// those the one with fewest servings.
-fn best_dose(spread: &Spread<'_>, index: usize, dose_mg: f64, stock: &[Option<u32>]) -> BestDose {
-    let spots = spread.points[index].spot_servings;
-    // the best heap by how many servings are had on the spot and by whole milligrams, rounded up
+fn best_dose(spread: &Spread<'_>, index: usize, dose_mg: f64, stock: &[Option<u32>]) -> Heap {
+    let spots = spread.points[index].spot_servings as usize;
+    // the best heap by servings had on the spot and by whole milligrams, each serving rounded up
     let size = dose_mg.floor() as usize;
-    let mut heaps: Vec<Vec<Option<BestDose>>> = vec![vec![None; size + 1]; spots as usize + 1];
-    heaps[0][0] = Some(BestDose::default());
-    for (food, item) in spread.stores.pantry.iter().enumerate() {
-        if item.caffeine_mg <= 0.0 || !item.tested {
-            continue;
-        }
-        let Some((source, _)) = spread.origin(index, food) else {
-            continue;
-        };
-        let own = source != super::Source::Station;
-        let most = if own {
-            stock[food].unwrap_or(u32::MAX)
-        } else {
-            u32::MAX
-        };
-        let each = item.caffeine_mg.ceil() as usize;
-        let spot = usize::from(item.kind == FoodKind::Station);
-        // as many cups as a stop allows of this drink alone
-        let cups = (MOST_ON_THE_SPOT_ML / item.water_ml.max(1.0)) as u32;
-        let most = if spot > 0 { most.min(cups) } else { most };
+    let mut heaps: Vec<Vec<Option<Heap>>> = vec![vec![None; size + 1]; spots + 1];
+    heaps[0][0] = Some(Heap::default());
+    for source in sources(spread, index, stock) {
         let before = heaps.clone();
         for (had, row) in before.iter().enumerate() {
             for (mg, heap) in row.iter().enumerate() {
-                let Some(heap) = heap else { continue };
-                for count in 1..=most.min(((size - mg) / each) as u32) {
-                    let (had, mg) = (had + spot * count as usize, mg + each * count as usize);
-                    let Some(slot) = heaps.get_mut(had).and_then(|row| row.get_mut(mg)) else {
-                        break;
-                    };
-                    let mut more = heap.clone();
-                    more.mg += item.caffeine_mg * f64::from(count);
-                    more.servings += count;
-                    if own {
-                        more.own.push((food, count));
-                    }
-                    let better = |old: &BestDose| (more.mg, old.servings) > (old.mg, more.servings);
-                    if slot.as_ref().is_none_or(better) {
-                        *slot = Some(more);
-                    }
+                if let Some(heap) = heap {
+                    add(&mut heaps, (had, mg), heap, &source);
                 }
             }
         }
     }
     let all = heaps.into_iter().flatten().flatten();
-    all.fold(BestDose::default(), |best, heap| {
-        if (heap.mg, best.servings) > (best.mg, heap.servings) {
+    all.fold(Heap::default(), |best, heap| {
+        if heap.is_better_than(&best) {
             heap
         } else {
             best
         }
     })
+}
+
+/// Adds every count of a food to a heap, as far as dose and stop allow.
+fn add(heaps: &mut [Vec<Option<Heap>>], (had, mg): (usize, usize), heap: &Heap, source: &Source) {
+    let each = source.each_mg.ceil() as usize;
+    for count in 1..=source.most {
+        let n = count as usize;
+        let had = had + if source.on_the_spot { n } else { 0 };
+        let slot = heaps
+            .get_mut(had)
+            .and_then(|row| row.get_mut(mg + each * n));
+        let Some(slot) = slot else {
+            return;
+        };
+        let mut more = heap.clone();
+        more.mg += source.each_mg * f64::from(count);
+        more.servings += count;
+        if source.own {
+            more.own.push((source.food, count));
+        }
+        if slot.as_ref().is_none_or(|old| more.is_better_than(old)) {
+            *slot = Some(more);
+        }
+    }
+}
+
+/// Tested foods with caffeine that can be had for a stretch.
+fn sources(spread: &Spread<'_>, index: usize, stock: &[Option<u32>]) -> Vec<Source> {
+    let foods = spread.stores.pantry.iter().enumerate();
+    let source = |(food, item): (usize, &Food)| {
+        if item.caffeine_mg <= 0.0 || !item.tested {
+            return None;
+        }
+        let (from, _) = spread.origin(index, food)?;
+        let own = from != super::Source::Station;
+        let on_the_spot = item.kind == FoodKind::Station;
+        let in_stock = if own { stock[food] } else { None };
+        // as many cups as a stop allows of this drink alone
+        let cups = (MOST_ON_THE_SPOT_ML / item.water_ml.max(1.0)) as u32;
+        Some(Source {
+            food,
+            own,
+            on_the_spot,
+            each_mg: item.caffeine_mg,
+            most: in_stock
+                .unwrap_or(u32::MAX)
+                .min(if on_the_spot { cups } else { u32::MAX }),
+        })
+    };
+    foods.filter_map(source).collect()
 }
