@@ -73,7 +73,8 @@ fn steepest(profile: &Profile, knots: &[(f64, f64)], from_m: f64, to_m: f64) -> 
     let (mut up, mut down) = (0.0_f64, 0.0_f64);
     for (m, _) in knots {
         for begin_m in [*m, m - pitch_m] {
-            let begin_m = begin_m.clamp(from_m, to_m - pitch_m);
+            // not clamp: on a segment of one pitch rounding can put its ends the wrong way round
+            let begin_m = begin_m.min(to_m - pitch_m).max(from_m);
             let rise_m =
                 profile.elevation_at_m(begin_m + pitch_m) - profile.elevation_at_m(begin_m);
             up = up.max(rise_m / pitch_m);
