@@ -107,7 +107,8 @@ pub(crate) fn station(name: &str, distance_m: f64) -> Station {
     }
 }
 
-fn segment((from, ends): (usize, &[Station])) -> Segment {
+/// The flat way between two neighbouring stations.
+pub(crate) fn segment((from, ends): (usize, &[Station])) -> Segment {
     let length_m = ends[1].distance_m - ends[0].distance_m;
     assert!(length_m > 0.0, "stations in course order");
     Segment {

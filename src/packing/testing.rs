@@ -1,6 +1,7 @@
 //! Small races for tests, built without the stages before packing.
 #![allow(clippy::unwrap_used)]
 
+use crate::course::testing::segment;
 use crate::course::{Course, Place, Profile, Role, Segment, Station, Survey};
 use crate::diagnostics::Spanned;
 use crate::fueling::{FinishMass, Fueling, SegmentNeed};
@@ -222,23 +223,6 @@ fn places(stations: &mut [Station], stops: &[Stop<'_>]) -> Vec<Place> {
         stations[index].visit = places[place].visits.len() as u32;
     }
     places
-}
-
-fn segment((from, ends): (usize, &[Station])) -> Segment {
-    let length_m = ends[1].distance_m - ends[0].distance_m;
-    assert!(length_m > 0.0, "stations in course order");
-    Segment {
-        from,
-        length_m,
-        official_length_m: length_m,
-        climb_m: 0.0,
-        descent_m: 0.0,
-        steepest_up: 0.0,
-        steepest_down: 0.0,
-        share_above_10: 0.0,
-        share_below_10: 0.0,
-        highest_m: 0.0,
-    }
 }
 
 /// 6 km an hour between stops; one in ten is 5 % earlier, nine in ten are at most 10 % later.
