@@ -89,7 +89,7 @@ fn an_older_book_is_replaced_and_nothing_else() {
         .iter()
         .filter(|name| name.starts_with("race/"))
         .collect();
-    assert_eq!(inside.len(), 1 + 1 + 16, "{inside:?}");
+    assert_eq!(inside.len(), 1 + 1 + 17, "{inside:?}");
 }
 
 #[test]
