@@ -50,6 +50,7 @@ pub mod charts;
 pub mod conditions;
 pub mod course;
 pub mod crew;
+pub mod debrief;
 pub mod exports;
 pub mod finish;
 pub mod fit;

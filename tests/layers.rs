@@ -23,6 +23,7 @@ const ORDER: &[&str] = &[
     "finish",
     "replan",
     "fit",
+    "debrief",
     "reports",
     "charts",
     "exports",

@@ -16,6 +16,7 @@ mod contract;
 mod course;
 mod courses;
 mod crew;
+mod debrief;
 mod exports;
 mod finish;
 mod fit;

@@ -51,6 +51,8 @@ pub(crate) enum Verb {
     Replan(ReplanArgs),
     /// Your own pacing figures from runs you recorded, and what they are worth
     Fit(FitArgs),
+    /// What a long run showed: into the record, and the runner figures it proposes
+    Debrief(super::debrief::DebriefArgs),
     /// A page for the crew's phone: stations, windows, and the rest from what was seen
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them

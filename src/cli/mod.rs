@@ -4,6 +4,7 @@ mod args;
 mod book;
 mod change;
 mod check;
+mod debrief;
 mod finish;
 mod fit;
 mod load;
@@ -41,6 +42,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),
         Verb::Fit(args) => fit::run(&args),
+        Verb::Debrief(args) => debrief::run(&args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {

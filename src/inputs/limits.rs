@@ -281,6 +281,8 @@ pub const SURFACE_ROWS: usize = 5_000;
 pub const PANTRY_ROWS: usize = 500;
 /// Rows of `gear.csv`.
 pub const GEAR_ROWS: usize = 500;
+/// Rows of the log of a long run.
+pub const LOG_ROWS: usize = 2_000;
 /// Rows of `weather.csv`.
 pub const WEATHER_ROWS: usize = 10_000;
 /// Problems shown of one file, so that a file of another kind does not fill the screen.

@@ -4,6 +4,7 @@ mod bags;
 mod course;
 mod crew;
 mod cutoffs;
+pub mod debrief;
 pub mod document;
 pub mod finish;
 pub mod fit;
@@ -13,7 +14,9 @@ mod json;
 mod parts;
 mod plan;
 mod profile_text;
+mod record_text;
 pub mod replan;
+mod runner_sweat;
 mod runner_text;
 mod shopping;
 mod splits;
@@ -27,6 +30,8 @@ use crate::units::Units;
 
 use document::Document;
 
+pub use record_text::{with_replaced, with_run};
+pub use runner_sweat::with_proposal;
 pub use runner_text::with_pacing;
 
 /// What a report is made from.
