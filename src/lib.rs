@@ -4,7 +4,7 @@
 //! returns a new value:
 //!
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
-//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
+//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → `paper` → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
 //! reach, and [`replan`], the rest of a race that goes differently.
@@ -56,6 +56,8 @@ pub mod fueling;
 pub mod inputs;
 pub mod pacing;
 pub mod packing;
+#[cfg(feature = "paper")]
+pub mod paper;
 pub mod plan;
 pub mod replan;
 pub mod reports;

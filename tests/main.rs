@@ -23,6 +23,8 @@ mod gpx;
 mod layers;
 mod pacing;
 mod packing;
+#[cfg(feature = "paper")]
+mod paper;
 mod pictures;
 mod problems;
 mod properties;

@@ -2,6 +2,8 @@
 
 mod args;
 mod book;
+#[cfg(feature = "paper")]
+mod card;
 mod change;
 mod check;
 mod finish;
@@ -40,6 +42,10 @@ pub(crate) fn run() -> ExitCode {
         Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),
         Verb::Fit(args) => fit::run(&args),
+        #[cfg(feature = "paper")]
+        Verb::Card(args) => card::card(&args),
+        #[cfg(feature = "paper")]
+        Verb::CrewSheet(args) => card::crew_sheet(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();

@@ -9,6 +9,7 @@ pub mod cost;
 mod effort;
 pub mod factors;
 mod fade;
+mod hike;
 mod march;
 mod resume;
 mod settings;
