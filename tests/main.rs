@@ -32,3 +32,4 @@ mod readme;
 mod replan;
 mod schedule;
 mod shipped;
+mod unknowns;
