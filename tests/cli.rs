@@ -23,6 +23,7 @@ const OTHER_VERBS: &[&str] = &[
     "replan",
     "fit",
     "book",
+    "page",
     "completions",
     "manual",
 ];

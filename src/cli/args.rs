@@ -57,6 +57,8 @@ pub(crate) enum Verb {
     /// The crew's sheet: drives, meetings, what to hand over, room for real times
     #[cfg(feature = "paper")]
     CrewSheet(super::card::PaperArgs),
+    /// A page for the crew's phone: stations, windows, and the rest from what was seen
+    Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
     Book(BookArgs),
     /// Print a script that completes commands in a shell
@@ -212,7 +214,7 @@ pub(crate) struct BookArgs {
     pub(crate) source: SourceArgs,
     /// The folder to write, whole or not at all
     ///
-    /// Open its index.html. Beside it: pictures (SVG, light and dark), reports (Markdown), the
+    /// Open its index.html. Beside it: the crew's page (crew.html), pictures (SVG, light and dark), reports (Markdown), the
     /// crew's calendar (iCalendar), a track with planned times (GPX), splits.csv and plan.json.
     #[arg(long, value_name = "DIR", help_heading = "Output")]
     pub(crate) out: PathBuf,

@@ -10,6 +10,7 @@ mod finish;
 mod fit;
 mod load;
 mod new;
+mod page;
 mod replan;
 mod report;
 mod save;
@@ -46,6 +47,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Card(args) => card::card(&args),
         #[cfg(feature = "paper")]
         Verb::CrewSheet(args) => card::crew_sheet(&args),
+        Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();

@@ -24,12 +24,12 @@ fn a_book_is_written_whole() {
     let before = case.listing();
     let outcome = case.run(&DEMO).exits(0).quietly();
     outcome
-        .prints(&format!("wrote {} files", 17 + PRINTED))
+        .prints(&format!("wrote {} files", 18 + PRINTED))
         .prints("index.html");
     let added: Vec<String> = (case.listing().into_iter())
         .filter(|name| !before.contains(name))
         .collect();
-    assert_eq!(added.len(), 18 + PRINTED, "{added:?}");
+    assert_eq!(added.len(), 19 + PRINTED, "{added:?}");
     assert!(case.text("race/index.html").contains("Velprek Hill Laps"));
     assert!(
         case.text("race/crew.ics")
@@ -94,7 +94,7 @@ fn an_older_book_is_replaced_and_nothing_else() {
         .iter()
         .filter(|name| name.starts_with("race/"))
         .collect();
-    assert_eq!(inside.len(), 1 + 1 + 16 + PRINTED / 2, "{inside:?}");
+    assert_eq!(inside.len(), 1 + 1 + 17 + PRINTED / 2, "{inside:?}");
 }
 
 #[test]
