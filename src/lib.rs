@@ -7,7 +7,8 @@
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
-//! reach, and [`replan`], the rest of a race that goes differently.
+//! reach, [`replan`], the rest of a race that goes differently, and [`rehearsal`], long runs that try
+//! the plan out.
 //!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 //!
@@ -57,6 +58,7 @@ pub mod inputs;
 pub mod pacing;
 pub mod packing;
 pub mod plan;
+pub mod rehearsal;
 pub mod replan;
 pub mod reports;
 pub mod schedule;

@@ -17,6 +17,7 @@ const OTHER_VERBS: [&str; 8] = [
     "check",
     "finish",
     "replan",
+    "rehearse",
     "fit",
     "book",
     "completions",

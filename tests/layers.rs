@@ -21,6 +21,7 @@ const ORDER: &[&str] = &[
     "plan",
     "finish",
     "replan",
+    "rehearsal",
     "fit",
     "reports",
     "charts",

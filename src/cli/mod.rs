@@ -8,6 +8,7 @@ mod finish;
 mod fit;
 mod load;
 mod new;
+mod rehearse;
 mod replan;
 mod report;
 mod save;
@@ -39,6 +40,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Crew(args) => report::run("crew", &args),
         Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),
+        Verb::Rehearse(args) => rehearse::run(&args),
         Verb::Fit(args) => fit::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {
