@@ -31,3 +31,4 @@ mod rehearsal;
 mod replan;
 mod schedule;
 mod shipped;
+mod unknowns;
