@@ -20,6 +20,7 @@ const OTHER_VERBS: [&str; 9] = [
     "rehearse",
     "fit",
     "book",
+    "page",
     "completions",
     "manual",
 ];

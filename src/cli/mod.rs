@@ -8,6 +8,7 @@ mod finish;
 mod fit;
 mod load;
 mod new;
+mod page;
 mod rehearse;
 mod replan;
 mod report;
@@ -42,6 +43,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Replan(args) => replan::run(&args),
         Verb::Rehearse(args) => rehearse::run(&args),
         Verb::Fit(args) => fit::run(&args),
+        Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();
