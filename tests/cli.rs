@@ -21,6 +21,7 @@ const OTHER_VERBS: &[&str] = &[
     "check",
     "finish",
     "replan",
+    "rehearse",
     "fit",
     "book",
     "page",

@@ -13,10 +13,12 @@ mod json;
 mod parts;
 mod plan;
 mod profile_text;
+pub mod rehearse;
 pub mod replan;
 mod runner_text;
 mod shopping;
 mod splits;
+pub mod unknowns;
 
 use crate::diagnostics::Diagnostic;
 use crate::findings::Finding;
