@@ -25,10 +25,13 @@ mod gpx;
 mod layers;
 mod pacing;
 mod packing;
+#[cfg(feature = "paper")]
+mod paper;
 mod pictures;
 mod problems;
 mod properties;
 mod readme;
+mod rehearsal;
 mod replan;
 mod schedule;
 mod shipped;

@@ -333,7 +333,7 @@ fn replace(path: &Path, text: &str, is_there: bool) -> Result<(), Stop> {
             .map_err(|e| Stop::Said(format!("could not make `{}`: {e}", folder.display())))?;
     }
     let place = path.canonicalize();
-    save::file(place.as_deref().unwrap_or(path), text, is_there)
+    save::file(place.as_deref().unwrap_or(path), text.as_bytes(), is_there)
 }
 
 fn number(text: &str, range: &Range) -> Result<f64, String> {

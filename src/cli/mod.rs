@@ -2,6 +2,8 @@
 
 mod args;
 mod book;
+#[cfg(feature = "paper")]
+mod card;
 mod change;
 mod check;
 mod debrief;
@@ -10,6 +12,7 @@ mod fit;
 mod load;
 mod new;
 mod page;
+mod rehearse;
 mod replan;
 mod report;
 mod save;
@@ -41,8 +44,13 @@ pub(crate) fn run() -> ExitCode {
         Verb::Crew(args) => report::run("crew", &args),
         Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),
+        Verb::Rehearse(args) => rehearse::run(&args),
         Verb::Fit(args) => fit::run(&args),
         Verb::Debrief(args) => debrief::run(&args),
+        #[cfg(feature = "paper")]
+        Verb::Card(args) => card::card(&args),
+        #[cfg(feature = "paper")]
+        Verb::CrewSheet(args) => card::crew_sheet(&args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {

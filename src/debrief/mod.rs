@@ -12,7 +12,9 @@ use chrono::{NaiveDate, NaiveTime, Timelike};
 
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::fit::Fit;
+use crate::fueling::sweat::Doubt;
 use crate::inputs::intake_csv::{LogEntry, LogTime};
+use crate::inputs::limits::{self, Range};
 use crate::inputs::record_toml::{
     BodyRecord, FoodEaten, GearUsed, Intake, PacingSeen, RunRecord, RunSky, Tested,
 };
@@ -114,7 +116,9 @@ pub fn debrief(
         .zip(run.body.before_kg.or(mass_kg))
         .map(|(moving, kg)| moving.energy_kcal(kg) / run.hours());
     let sweat = scale::sweat(&run);
-    if let Ok(sweat) = &sweat {
+    if let Ok(sweat) = &sweat
+        && !sweat.doubts.contains(&Doubt::OutOfRange)
+    {
         run.body.sweat_l_per_h = Some(sweat.l_per_h);
         run.body.sweat_uncertainty_l_per_h = Some(sweat.uncertainty_l_per_h);
     }
@@ -222,20 +226,31 @@ fn pacing(fit: &Fit) -> PacingSeen {
         return PacingSeen::default();
     };
     let (best, off) = (run.evidence.best, run.evidence.deviations());
-    let measured = |value, off| {
-        Some(Measured {
+    // a figure that nobody has says that the run was no race effort, and is not worth keeping
+    let measured = |range: &Range, value: f64, off: Option<f64>| {
+        let believed = range.check(value, range.units[0]).is_ok();
+        believed.then_some(Measured {
             value,
-            uncertainty: Some(off),
+            uncertainty: off,
         })
     };
     PacingSeen {
-        fade: measured(best.fade.max(0.0), off[0]),
-        climb_multiplier: measured(best.climb_multiplier, off[1]),
-        descent_multiplier: measured(best.descent_multiplier, off[2]),
-        stop_multiplier: (run.evidence.usual_h > 0.0).then(|| Measured {
-            value: run.evidence.stood_h / run.evidence.usual_h,
-            uncertainty: None,
-        }),
+        fade: measured(&limits::FADE, best.fade, Some(off[0])),
+        climb_multiplier: measured(
+            &limits::CLIMB_MULTIPLIER,
+            best.climb_multiplier,
+            Some(off[1]),
+        ),
+        descent_multiplier: measured(
+            &limits::DESCENT_MULTIPLIER,
+            best.descent_multiplier,
+            Some(off[2]),
+        ),
+        stop_multiplier: measured(
+            &limits::STOP_MULTIPLIER,
+            run.evidence.stood_h / run.evidence.usual_h,
+            None,
+        ),
     }
 }
 

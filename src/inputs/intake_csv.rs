@@ -106,7 +106,7 @@ const SHAPE: Shape = Shape {
         Column::text("kind").required(),
         Column::text("what"),
         Column::number(&limits::SERVINGS_EATEN),
-        Column::number(&limits::SERVING_WATER),
+        Column::number(&limits::LOG_WATER),
         Column::number(&limits::SERVING_MASS),
         Column::number(&limits::CARBS),
         Column::number(&limits::SODIUM),
@@ -156,7 +156,7 @@ fn helping(row: &Row, notes: &mut Notes) -> Option<Helping> {
     let mut amount = |range| row.number(range, notes).map(|number| number.value);
     let helping = Helping {
         servings: amount(&limits::SERVINGS_EATEN),
-        water_ml: amount(&limits::SERVING_WATER),
+        water_ml: amount(&limits::LOG_WATER),
         mass_g: amount(&limits::SERVING_MASS),
         carbs_g: amount(&limits::CARBS),
         sodium_mg: amount(&limits::SODIUM),

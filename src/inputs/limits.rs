@@ -241,6 +241,7 @@ table! {
     SCALE_RESOLUTION "scale_resolution" BODY_MASS_UNITS 0.001 to 2.0, "the step of a scale's display";
     URINE "urine" VOLUME_UNITS 0.0 to 20000.0, "urine passed between two weighings";
     DRANK "drank" VOLUME_UNITS 0.0 to 60000.0, "what was drunk on a long run";
+    LOG_WATER "water" VOLUME_UNITS 0.0 to 20000.0, "water in a row of a long run's log";
     FOOD_WATER "food_water" VOLUME_UNITS 0.0 to 20000.0, "water in the food of a long run";
     EATEN "eaten" GRAMS 0.0 to 20000.0, "food eaten on a long run";
     RUN_SODIUM "sodium" MILLIGRAMS 0.0 to 50000.0, "sodium taken on a long run";

@@ -15,6 +15,7 @@ mod parts;
 mod plan;
 mod profile_text;
 mod record_text;
+pub mod rehearse;
 pub mod replan;
 mod runner_sweat;
 mod runner_text;
@@ -33,6 +34,8 @@ use document::Document;
 pub use record_text::{with_replaced, with_run};
 pub use runner_sweat::with_proposal;
 pub use runner_text::with_pacing;
+#[cfg(feature = "paper")]
+pub(crate) use {bags::serving_text, parts::number};
 
 /// What a report is made from.
 #[derive(Clone, Copy, Debug)]

@@ -2,8 +2,9 @@
 
 use toml_edit::{Array, DocumentMut, Value};
 
+use crate::diagnostics::{Notes, Severity, SourceFile, Sources};
 use crate::inputs::RunRecord;
-use crate::inputs::record_toml::{Measured, PacingSeen, Tested};
+use crate::inputs::record_toml::{self, Measured, PacingSeen, Tested};
 
 /// The first lines of a new record.
 const HEAD: &str = "\
@@ -22,9 +23,17 @@ pub fn with_run(text: &str, run: &RunRecord) -> Result<String, String> {
         kept => kept,
     };
     let new = format!("{before}\n\n{}", entry(run));
-    match new.parse::<DocumentMut>() {
-        Ok(_) => Ok(new),
-        Err(error) => Err(error.message().to_owned()),
+    // a record that cannot be read again would stop every plan
+    let (mut sources, mut notes) = (Sources::default(), Notes::new());
+    let file = SourceFile::new("record.toml", new.as_str());
+    record_toml::read(&file, sources.add(file.clone()), &mut notes);
+    let errors = notes.all().iter();
+    match errors
+        .filter(|note| note.severity == Severity::Error)
+        .next_back()
+    {
+        Some(error) => Err(error.message.clone()),
+        None => Ok(new),
     }
 }
 

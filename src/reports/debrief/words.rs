@@ -105,7 +105,7 @@ pub(super) fn proposed(proposal: &Proposal, run: &RunRecord, units: Units) -> Ve
     if let Some(times) = &proposal.sweat_times {
         let combined = &times.combined;
         lines.push(format!(
-            "all measured sweat is {:.2} times the prediction, {:.2} to {:.2}, from {}; sure and \
+            "debriefed sweat is {:.2} times the prediction, {:.2} to {:.2}, from {}; sure and \
              recent runs count most",
             combined.value,
             combined.value - 2.0 * combined.uncertainty,
