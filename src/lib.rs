@@ -7,7 +7,8 @@
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
-//! reach, and [`replan`], the rest of a race that goes differently.
+//! reach, [`replan`], the rest of a race that goes differently, and [`losses`], what if something is not
+//! there after all.
 //!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 //!
@@ -54,6 +55,7 @@ pub mod finish;
 pub mod fit;
 pub mod fueling;
 pub mod inputs;
+pub mod losses;
 pub mod pacing;
 pub mod packing;
 pub mod plan;

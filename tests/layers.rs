@@ -21,6 +21,7 @@ const ORDER: &[&str] = &[
     "plan",
     "finish",
     "replan",
+    "losses",
     "fit",
     "reports",
     "charts",

@@ -21,6 +21,7 @@ mod fit;
 mod fueling;
 mod gpx;
 mod layers;
+mod losses;
 mod pacing;
 mod packing;
 mod pictures;

@@ -17,6 +17,8 @@ pub mod replan;
 mod runner_text;
 mod shopping;
 mod splits;
+pub mod survey;
+pub mod without;
 
 use crate::diagnostics::Diagnostic;
 use crate::findings::Finding;
