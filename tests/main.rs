@@ -31,3 +31,4 @@ mod readme;
 mod replan;
 mod schedule;
 mod shipped;
+mod unknowns;
