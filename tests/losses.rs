@@ -7,7 +7,7 @@ use sutler::diagnostics::{Notes, Spanned};
 use sutler::findings::{Finding, Weight};
 use sutler::inputs::Inputs;
 use sutler::losses::{self, Loss};
-use sutler::packing::Losses;
+use sutler::packing::{Losses, Source};
 use sutler::plan::{Plan, Race};
 
 use crate::support::demo;
@@ -187,5 +187,12 @@ fn a_lamp_that_waits_with_the_crew_breaks_the_plan_and_a_spare_saves_it() {
     let insurance = lost.insurance.as_ref().expect("a spare helps");
     let mut spares = insurance.spares.iter();
     let spare = spares.find(|spare| spare.gear.iter().any(|gear| gear == "lamp"));
-    assert!(spare.expect("a spare lamp").station < station);
+    let spare = spare.expect("a spare lamp");
+    assert!(spare.station <= station);
+    // not where it was lost
+    let there = race.course.stations[spare.station].place == place;
+    match lost.loss {
+        Loss::Bag(_) => assert!(!there || spare.source != Source::Bag),
+        _ => assert!(!there || spare.source != Source::Crew),
+    }
 }

@@ -8,6 +8,7 @@
 
 mod support;
 
+mod browser;
 mod cli;
 mod conditions;
 mod conformance;

@@ -4,7 +4,9 @@ use sutler::findings::{Weight, fail};
 use sutler::losses::{self, Survey};
 use sutler::plan::{Plan, Race};
 use sutler::reports;
+use sutler::reports::unknowns::{THIRST, covered, grouped, line};
 use sutler::units::Units;
+use sutler::unknowns::{Unknown, unknowns};
 
 use super::args::SourceArgs;
 use super::fit::progress;
@@ -34,6 +36,7 @@ pub(crate) fn run(args: &SourceArgs) -> Result<u8, Stop> {
         });
         bar.finish_and_clear();
         out += &broken(&race, &survey);
+        out += &untested(&unknowns(&race, plan, &loaded.inputs));
     }
     show::print(&out)?;
     let fails = plans.first().is_some_and(|plan| fail(plan.findings()));
@@ -81,6 +84,24 @@ fn findings(plan: &Plan) -> String {
         for way in &finding.ways_out {
             out += &format!("   → {}\n", way.show(Units::Metric));
         }
+    }
+    out
+}
+
+/// What race day holds that too few long runs have tested, what costs most first.
+fn untested(all: &[Unknown]) -> String {
+    let mut out = format!("long runs: {}\n", count(all.len(), "unknown"));
+    let mut cost = None;
+    for one in &grouped(all) {
+        if cost != Some(one.cost) {
+            out += &format!("failing can cost {}:\n", one.cost.words());
+            cost = Some(one.cost);
+        }
+        let (says, run) = (line(one, Units::Metric), covered(one, Units::Metric));
+        out += &format!(" ? {says} → {run}\n");
+    }
+    if !all.is_empty() {
+        out += &format!("{THIRST}\n");
     }
     out
 }

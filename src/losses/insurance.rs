@@ -19,9 +19,11 @@ pub struct Insurance {
     pub flask_ml: Option<f64>,
 }
 
-/// Spares at one station.
-#[derive(Clone, Debug, Default, PartialEq)]
+/// Spares from one store at one station.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Spare {
+    /// Who has them: the runner from the start, the drop bag, or the crew.
+    pub source: Source,
     /// The station where they are taken up.
     pub station: usize,
     /// Food.
@@ -84,25 +86,52 @@ fn without_largest(inputs: &mut Inputs, own: &Inputs, losses: &Losses) -> Losses
     }
 }
 
-/// What a packing takes up from own stores beyond the plan.
+/// What own stores hold in a packing beyond the plan.
 fn spares(trial: &Trial<'_>, packing: &Packing) -> Vec<Spare> {
-    let own = |servings: Vec<Serving>| -> Vec<Serving> {
-        let mut servings = servings;
-        servings.retain(|serving| serving.source != Source::Station);
-        servings
-    };
-    let all = packing.pickups.iter().map(|pickup| {
-        let mut before = trial.plan.packing.pickups.iter();
-        let planned = before.find(|planned| planned.station == pickup.station);
-        let servings = planned.map_or_else(Vec::new, taken_up);
-        let gear = pickup.gear_on.iter();
-        let has = |gear: &&String| planned.is_some_and(|planned| planned.gear_on.contains(gear));
+    let planned = stores(&trial.plan.packing);
+    let beyond_plan = |store: Spare| {
+        let mut same = planned.iter();
+        let same = same.find(|p| (p.source, p.station) == (store.source, store.station));
+        let Some(same) = same else { return store };
+        let mut gear = store.gear;
+        gear.retain(|gear| !same.gear.contains(gear));
         Spare {
-            station: pickup.station,
-            servings: own(beyond(&taken_up(pickup), &servings)),
-            gear: gear.filter(|gear| !has(gear)).cloned().collect(),
+            servings: beyond(&store.servings, &same.servings),
+            gear,
+            ..store
         }
-    });
+    };
+    let all = stores(packing).into_iter().map(beyond_plan);
     all.filter(|spare| !spare.servings.is_empty() || !spare.gear.is_empty())
         .collect()
+}
+
+/// What the runner starts with, what each visit takes out of a bag and what the crew hands over.
+fn stores(packing: &Packing) -> Vec<Spare> {
+    let start = packing.pickups.first().map(|pickup| {
+        let mut servings = taken_up(pickup);
+        servings.retain(|serving| serving.source == Source::Start);
+        Spare {
+            source: Source::Start,
+            station: pickup.station,
+            servings,
+            gear: pickup.gear_on.clone(),
+        }
+    });
+    let visits = packing.bags.iter().flat_map(|bag| &bag.visits);
+    let bags = visits.map(|visit| Spare {
+        source: Source::Bag,
+        station: visit.station,
+        servings: visit.servings.clone(),
+        gear: visit.gear.clone(),
+    });
+    let crew = packing.handovers.iter().map(|handover| Spare {
+        source: Source::Crew,
+        station: handover.station,
+        servings: handover.servings.clone(),
+        gear: handover.gear.clone(),
+    });
+    let mut all: Vec<Spare> = start.into_iter().chain(bags).chain(crew).collect();
+    all.sort_by_key(|store| store.station);
+    all
 }

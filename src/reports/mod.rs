@@ -18,6 +18,7 @@ mod runner_text;
 mod shopping;
 mod splits;
 pub mod survey;
+pub mod unknowns;
 pub mod without;
 
 use crate::diagnostics::Diagnostic;

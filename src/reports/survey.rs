@@ -1,6 +1,7 @@
 //! The losses that the plan cannot survive, in words.
 
 use crate::losses::{Breaks, Insurance, Spare, Survey};
+use crate::packing::Source;
 use crate::plan::Race;
 use crate::units::{Phrase, Quantity, Units};
 
@@ -64,5 +65,10 @@ fn at(race: &Race, spare: &Spare) -> String {
         things.push("more".to_owned());
     }
     let name = &race.course.stations[spare.station].name;
-    format!("spare for `{name}`: {}", things.join(", "))
+    let place = match spare.source {
+        Source::Bag => format!("in the bag for `{name}`"),
+        Source::Crew => format!("with the crew at `{name}`"),
+        Source::Start | Source::Station => "from the start".to_owned(),
+    };
+    format!("spare {place}: {}", things.join(", "))
 }
