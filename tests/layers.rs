@@ -23,6 +23,7 @@ const ORDER: &[&str] = &[
     "finish",
     "replan",
     "losses",
+    "rehearsal",
     "fit",
     "reports",
     "charts",
