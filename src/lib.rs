@@ -4,7 +4,7 @@
 //! returns a new value:
 //!
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
-//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
+//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → `paper` → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
 //! reach, [`replan`], the rest of a race that goes differently, [`losses`], what if something is not
@@ -59,6 +59,8 @@ pub mod inputs;
 pub mod losses;
 pub mod pacing;
 pub mod packing;
+#[cfg(feature = "paper")]
+pub mod paper;
 pub mod plan;
 pub mod rehearsal;
 pub mod replan;
