@@ -21,7 +21,9 @@ mod runner_sweat;
 mod runner_text;
 mod shopping;
 mod splits;
+pub mod survey;
 pub mod unknowns;
+pub mod without;
 
 use crate::diagnostics::Diagnostic;
 use crate::findings::Finding;
