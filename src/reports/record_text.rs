@@ -27,11 +27,8 @@ pub fn with_run(text: &str, run: &RunRecord) -> Result<String, String> {
     let (mut sources, mut notes) = (Sources::default(), Notes::new());
     let file = SourceFile::new("record.toml", new.as_str());
     record_toml::read(&file, sources.add(file.clone()), &mut notes);
-    let errors = notes.all().iter();
-    match errors
-        .filter(|note| note.severity == Severity::Error)
-        .next_back()
-    {
+    let error = (notes.all().iter()).find(|note| note.severity == Severity::Error);
+    match error {
         Some(error) => Err(error.message.clone()),
         None => Ok(new),
     }
