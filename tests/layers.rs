@@ -22,6 +22,7 @@ const ORDER: &[&str] = &[
     "finish",
     "replan",
     "fit",
+    "calendar",
     "reports",
     "charts",
     "exports",
