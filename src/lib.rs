@@ -7,7 +7,8 @@
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
-//! reach, and [`replan`], the rest of a race that goes differently.
+//! reach, [`replan`], the rest of a race that goes differently, and [`unknowns`], what race day holds
+//! that no long run has tested.
 //!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 //!
@@ -61,4 +62,5 @@ pub mod plan;
 pub mod replan;
 pub mod reports;
 pub mod schedule;
+pub mod unknowns;
 pub mod windows;

@@ -19,6 +19,7 @@ const ORDER: &[&str] = &[
     "packing",
     "crew",
     "plan",
+    "unknowns",
     "finish",
     "replan",
     "fit",

@@ -30,3 +30,4 @@ mod readme;
 mod replan;
 mod schedule;
 mod shipped;
+mod unknowns;

@@ -18,7 +18,7 @@ use sutler::inputs::{self, Inputs, Texts, limits};
 use sutler::time::Elapsed;
 
 /// The files of a plan, and which of its texts each is.
-const FILES: [&str; 9] = [
+const FILES: [&str; 10] = [
     "plan.toml",
     "course.toml",
     "stations.csv",
@@ -28,6 +28,7 @@ const FILES: [&str; 9] = [
     "gear.csv",
     "weather.csv",
     "crew.toml",
+    "record.toml",
 ];
 
 fn corpus() -> PathBuf {
@@ -55,6 +56,7 @@ fn slot<'t>(texts: &'t mut Texts, name: &str) -> &'t mut Option<SourceFile> {
         "gear.csv" => &mut texts.gear,
         "weather.csv" => &mut texts.weather,
         "crew.toml" => &mut texts.crew,
+        "record.toml" => &mut texts.record,
         _ => panic!("no file `{name}`"),
     }
 }

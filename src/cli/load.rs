@@ -181,6 +181,7 @@ impl Finder {
             texts.weather = beside(&names.files.weather, "weather.csv");
         }
         texts.crew = beside(&names.files.crew, "crew.toml");
+        texts.record = beside(&names.files.record, "long-runs/record.toml");
         if names.course.is_none() && args.route.is_none() {
             self.notes.push(
                 Diagnostic::error("the plan names no course")

@@ -23,6 +23,26 @@ pub fn climb_and_descent_m(height_m: &[f64], threshold_m: f64) -> (f64, f64) {
     })
 }
 
+/// A dip of less than this does not end a climb, nor a rise a descent: our choice.
+const ONE_GO_M: f64 = 30.0;
+
+/// The most height gained in one go, and the most lost, metres; dips and rises of less than 30 m
+/// on the way do not count as an end.
+///
+/// ```
+/// use sutler::course::longest_climb_and_descent_m;
+/// let hills = [100.0, 400.0, 390.0, 600.0, 500.0, 650.0];
+/// assert_eq!(longest_climb_and_descent_m(&hills), (500.0, 100.0));
+/// ```
+#[must_use]
+pub fn longest_climb_and_descent_m(height_m: &[f64]) -> (f64, f64) {
+    let turns = turning_points(height_m, ONE_GO_M);
+    turns.windows(2).fold((0.0, 0.0), |(up, down), leg| {
+        let rise_m = height_m[leg[1]] - height_m[leg[0]];
+        (f64::max(up, rise_m), f64::max(down, -rise_m))
+    })
+}
+
 /// Climb and descent from the first height up to each, metres; neither ever falls.
 #[derive(Debug)]
 pub(super) struct Sums {

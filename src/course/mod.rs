@@ -34,7 +34,7 @@ use crate::diagnostics::{Notes, Span};
 use crate::inputs::Inputs;
 use crate::inputs::stations_csv::{Cutoff, CutoffOn, StationKind};
 
-pub use climb::climb_and_descent_m;
+pub use climb::{climb_and_descent_m, longest_climb_and_descent_m};
 pub use elevation::HeightRepair;
 pub use geodesy::distance_m;
 pub use profile::Profile;

@@ -159,13 +159,20 @@ fn stretched(
     };
     let step_m = (last - first) / elevation_m.len().saturating_sub(1).max(1) as f64;
     let line_m = |i: usize| first + step_m * i as f64;
-    // Climb is linear in the stretch: that of the line, plus the stretch times the rest.
-    let of_line_m: f64 = (turns.windows(2))
-        .filter(|leg| elevation_m[leg[1]] > elevation_m[leg[0]])
-        .map(|leg| line_m(leg[1]) - line_m(leg[0]))
-        .sum();
-    let stretch = (official.value - of_line_m) / (climb_m - of_line_m);
-    if BELIEVED_RATIO.contains(&(official.value / climb_m)) && STRETCHES.contains(&stretch) {
+    let legs: Vec<Leg> = (turns.windows(2))
+        .map(|leg| {
+            let of_line_m = line_m(leg[1]) - line_m(leg[0]);
+            Leg {
+                of_line_m,
+                beside_line_m: elevation_m[leg[1]] - elevation_m[leg[0]] - of_line_m,
+            }
+        })
+        .collect();
+    let lowest_m = (BELIEVED_RATIO.start() * climb_m).max(climb_at(*STRETCHES.start(), &legs).0);
+    let highest_m = (BELIEVED_RATIO.end() * climb_m).min(climb_at(*STRETCHES.end(), &legs).0);
+    if (lowest_m..=highest_m).contains(&official.value)
+        && let Some(stretch) = stretch_for(official.value, &legs)
+    {
         let stretched = (elevation_m.iter().enumerate())
             .map(|(i, h)| line_m(i) + stretch * (h - line_m(i)))
             .collect();
@@ -178,13 +185,47 @@ fn stretched(
         ))
         .at(
             official.span,
-            format!(
-                "expected {:.0} to {:.0} m",
-                BELIEVED_RATIO.start() * climb_m,
-                BELIEVED_RATIO.end() * climb_m
-            ),
+            format!("expected {lowest_m:.0} to {highest_m:.0} m"),
         )
         .hint("check `official_climb_m`, and that the route file is this course with all its laps"),
     );
     None
+}
+
+/// The rise between two turning points, metres: that of the straight line from start to finish, and
+/// the rest, which is stretched.
+struct Leg {
+    of_line_m: f64,
+    beside_line_m: f64,
+}
+
+/// The climb at a stretch, metres, and how fast it grows with the stretch.
+///
+/// A shallow drop on a rising line is a rise when it is flattened enough, so which legs climb
+/// depends on the stretch; the climb is convex in it, and has no jumps.
+fn climb_at(stretch: f64, legs: &[Leg]) -> (f64, f64) {
+    let rise_m = |leg: &Leg| leg.of_line_m + stretch * leg.beside_line_m;
+    (legs.iter())
+        .filter(|leg| rise_m(leg) > 0.0)
+        .fold((0.0, 0.0), |(climb_m, slope_m), leg| {
+            (climb_m + rise_m(leg), slope_m + leg.beside_line_m)
+        })
+}
+
+/// The stretch at which the legs climb `climb_m`; `None` where none in [`STRETCHES`] does.
+///
+/// Newton's steps from above: on a convex row of straight pieces they end on the right one, from
+/// where one step is exact.
+fn stretch_for(climb_m: f64, legs: &[Leg]) -> Option<f64> {
+    let mut stretch = *STRETCHES.end();
+    for _ in 0..=legs.len() {
+        let (reached_m, slope_m) = climb_at(stretch, legs);
+        let next = stretch - (reached_m - climb_m) / slope_m;
+        if next.is_nan() || next >= stretch {
+            break;
+        }
+        stretch = next;
+    }
+    let missed_m = (climb_at(stretch, legs).0 - climb_m).abs();
+    (STRETCHES.contains(&stretch) && missed_m <= 1e-9 * climb_m.max(1.0)).then_some(stretch)
 }

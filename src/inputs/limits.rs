@@ -229,6 +229,31 @@ table! {
     GEAR_MASS "mass" GRAMS 0.0 to 20000.0, "what a piece of gear weighs";
     BURN_TIME "burn" HOURS 0.0 to 1000.0, "how long a lamp lasts";
     CREW_BUFFER "buffer" MINUTES 0.0 to 600.0, "how long before the early arrival the crew is there";
+    RUN_DESCENT "descent" HEIGHT_UNITS 0.0 to 50000.0, "the descent of a long run";
+    LONGEST_CLIMB "longest_climb" HEIGHT_UNITS 0.0 to 9000.0, "the most height gained in one go on a long run";
+    LONGEST_DESCENT "longest_descent" HEIGHT_UNITS 0.0 to 9000.0, "the most height lost in one go on a long run";
+    STEEPEST_CLIMB "steepest_climb" PERCENT 0.0 to 200.0, "the steepest climb of a long run";
+    STEEPEST_DESCENT "steepest_descent" PERCENT 0.0 to 200.0, "the steepest descent of a long run";
+    RUN_STOPS "stops" BARE 0.0 to 1000.0, "how often a long run stood still";
+    RUN_DARK "dark" MINUTES 0.0 to 7200.0, "minutes of a long run in the dark";
+    MASS_BEFORE "mass_before" BODY_MASS_UNITS 30.0 to 200.0, "the runner's mass before a long run";
+    MASS_AFTER "mass_after" BODY_MASS_UNITS 30.0 to 200.0, "the runner's mass after a long run";
+    SCALE_RESOLUTION "scale_resolution" BODY_MASS_UNITS 0.001 to 2.0, "the step of a scale's display";
+    URINE "urine" VOLUME_UNITS 0.0 to 20000.0, "urine passed between two weighings";
+    DRANK "drank" VOLUME_UNITS 0.0 to 60000.0, "what was drunk on a long run";
+    FOOD_WATER "food_water" VOLUME_UNITS 0.0 to 20000.0, "water in the food of a long run";
+    EATEN "eaten" GRAMS 0.0 to 20000.0, "food eaten on a long run";
+    RUN_SODIUM "sodium" MILLIGRAMS 0.0 to 50000.0, "sodium taken on a long run";
+    RUN_CARBS "carbs" GRAMS 0.0 to 5000.0, "carbohydrate taken on a long run";
+    RUN_CAFFEINE "caffeine" MILLIGRAMS 0.0 to 3000.0, "caffeine taken on a long run";
+    RUN_SWEAT "sweat" LITRES_PER_HOUR 0.0 to 6.0, "sweat by the mass balance of a long run";
+    SWEAT_UNCERTAINTY "sweat_uncertainty" LITRES_PER_HOUR 0.0 to 6.0, "how unsure that is";
+    STOMACH "stomach" BARE 0.0 to 10.0, "how the stomach felt, 10 as at breakfast";
+    SERVINGS_EATEN "servings" BARE 0.0 to 500.0, "servings eaten on a long run";
+    FADE_UNCERTAINTY "fade_uncertainty" BARE 0.0 to 10.0, "how unsure a run's fade is";
+    CLIMB_UNCERTAINTY "climb_multiplier_uncertainty" BARE 0.0 to 10.0, "how unsure a run's time on climbs is";
+    DESCENT_UNCERTAINTY "descent_multiplier_uncertainty" BARE 0.0 to 10.0, "how unsure a run's time on descents is";
+    STOP_UNCERTAINTY "stop_multiplier_uncertainty" BARE 0.0 to 10.0, "how unsure a run's time stood still is";
     DRIVE "minutes" BARE_MINUTES 0.0 to 1440.0, "how long a drive takes";
 }
 

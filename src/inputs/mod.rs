@@ -11,6 +11,7 @@ pub mod gear_csv;
 pub mod limits;
 pub mod pantry_csv;
 pub mod plan_toml;
+pub mod record_toml;
 pub mod route_gpx;
 pub mod runner_toml;
 pub mod stations_csv;
@@ -41,6 +42,7 @@ pub use gear_csv::GearItem;
 pub use pantry_csv::Food;
 pub use past::PastResult;
 pub use plan_toml::PlanFile;
+pub use record_toml::RunRecord;
 pub use route_gpx::Track;
 pub use runner_toml::RunnerFile;
 pub use stations_csv::StationRow;
@@ -71,6 +73,8 @@ pub struct Texts {
     pub weather: Option<SourceFile>,
     /// `crew.toml`
     pub crew: Option<SourceFile>,
+    /// `long-runs/record.toml`
+    pub record: Option<SourceFile>,
 }
 
 /// Everything the user wrote, as records.
@@ -96,6 +100,8 @@ pub struct Inputs {
     pub weather: Vec<WeatherRow>,
     /// The crew, where there is one.
     pub crew: Option<CrewFile>,
+    /// Long runs that were debriefed, in the order of the record.
+    pub record: Vec<RunRecord>,
 }
 
 /// Reads every text, and the contradictions between them.
@@ -116,6 +122,7 @@ pub fn read(texts: Texts, sources: &mut Sources, notes: &mut Notes) -> Inputs {
         gear: desk.read(texts.gear, gear_csv::read),
         weather: desk.read(texts.weather, weather_csv::read),
         crew: desk.read(texts.crew, crew_toml::read),
+        record: desk.read(texts.record, record_toml::read),
     };
     contradictions::check(&inputs, routed, sources, notes);
     inputs

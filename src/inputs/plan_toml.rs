@@ -53,6 +53,8 @@ pub struct PlanFiles {
     pub weather: Option<Spanned<String>>,
     /// `crew`, by default `crew.toml`.
     pub crew: Option<Spanned<String>>,
+    /// `record`, by default `long-runs/record.toml`.
+    pub record: Option<Spanned<String>>,
 }
 
 /// `[pacing]`: every key has a default.
@@ -234,6 +236,7 @@ fn files(section: &mut Section<'_>, r: &mut Reading) -> PlanFiles {
         gear: section.sentence("gear", r),
         weather: section.sentence("weather", r),
         crew: section.sentence("crew", r),
+        record: section.sentence("record", r),
     }
 }
 

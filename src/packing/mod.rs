@@ -50,6 +50,7 @@ use crate::inputs::Inputs;
 use crate::schedule::Schedule;
 
 pub use losses::Losses;
+pub(crate) use supply::same_name;
 
 /// Everything that is packed.
 #[derive(Clone, Debug, Default)]

@@ -200,7 +200,7 @@ pub(super) fn undescribed<'a>(station: &'a Station, pantry: &[Food]) -> Vec<&'a 
 }
 
 /// Whether two names are the same but for case and outer spaces.
-pub(super) fn same_name(one: &str, other: &str) -> bool {
+pub(crate) fn same_name(one: &str, other: &str) -> bool {
     one.trim().to_lowercase() == other.trim().to_lowercase()
 }
 

@@ -5,7 +5,7 @@ use sutler::diagnostics::Spanned;
 use sutler::inputs::Inputs;
 use sutler::inputs::course_toml::HeightSource;
 
-use super::sketch::{Noise, build, quiet, straight, warned};
+use super::sketch::{Noise, build, quiet, relief, straight, warned};
 use crate::support::reference;
 
 /// Independent normal noise on the level adds σ/√π per sample to a raw sum: the mean of the larger
@@ -394,6 +394,25 @@ fn an_organisers_climb_of_another_course_is_not_believed() {
         let course = warned(&inputs, "organiser's climb");
         assert_eq!(course.profile.elevation_m, plain.profile.elevation_m);
     }
+}
+
+/// Worked by hand: from 100 m over 165 and 155 to 300 m. The line between the ends rises 200 m, a
+/// third of it (66.67 m) on each leg; the legs rise 65, -10 and 145 m, which is 210 m of climb.
+/// Flattened by s, the drop is 66.67 - 76.67 s: up for s < 0.8696, and then everything climbs, 200 m
+/// in all. A climb of 200 m or less is none that a stretch gives; 205 m is where 10 m of drop have
+/// become 5: s = (66.67 + 5) / 76.67 = 0.9348.
+#[test]
+fn a_drop_that_flattening_makes_a_rise_is_counted_as_one() {
+    let heights = relief(&[(0.0, 100.0), (4.0, 165.0), (8.0, 155.0), (12.0, 300.0)]);
+    let mut inputs = straight(10.0, heights);
+    inputs.course.official_climb_m = Some(Spanned::unwritten(205.0));
+    let course = quiet(&inputs);
+    assert!((course.climb_and_descent_m().0 - 205.0).abs() < 1e-6);
+    // Smoothing rounds the corners by less than half a metre.
+    assert!((course.survey.repairs.stretch.unwrap() - 0.9348).abs() < 0.01);
+    inputs.course.official_climb_m = Some(Spanned::unwritten(195.0));
+    let course = warned(&inputs, "organiser's climb (195 m)");
+    assert!((course.climb_and_descent_m().0 - 210.0).abs() < 2.0);
 }
 
 #[test]

@@ -106,6 +106,21 @@ pub fn straight(step_m: f64, heights: impl IntoIterator<Item = Option<f64>>) -> 
     inputs
 }
 
+/// Heights every 10 m on a line through corners (km, m).
+pub fn relief(corners: &[(f64, f64)]) -> Vec<Option<f64>> {
+    let end_km = corners.last().unwrap().0;
+    (0..=(end_km * 100.0).round() as usize)
+        .map(|i| {
+            let km = i as f64 / 100.0;
+            let after = corners
+                .partition_point(|c| c.0 <= km)
+                .clamp(1, corners.len() - 1);
+            let (a, b) = (corners[after - 1], corners[after]);
+            Some(a.1 + (b.1 - a.1) * (km - a.0) / (b.0 - a.0))
+        })
+        .collect()
+}
+
 /// A flat straight course of this length.
 pub fn flat(length_m: f64) -> Inputs {
     straight(length_m / 400.0, vec![Some(500.0); 401])

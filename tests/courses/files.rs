@@ -92,6 +92,7 @@ impl Plan {
             gear: file(&self.gear),
             weather: self.weather.as_deref().and_then(file),
             crew: file(&self.crew),
+            record: None,
         }
     }
 }

@@ -36,6 +36,7 @@ pub fn hundred_miles() -> Inputs {
         gear: runner("gear.csv"),
         weather: runner("weather.csv"),
         crew: runner("crew.toml"),
+        record: runner("long-runs/record.toml"),
     })
 }
 

@@ -58,6 +58,7 @@ pub fn texts_of_plan(plan: &str) -> Texts {
         runner: named("runner", "runner.toml"),
         pantry: named("pantry", "pantry.csv"),
         gear: named("gear", "gear.csv"),
+        record: named("record", "long-runs/record.toml"),
         weather: (!one_forecast)
             .then(|| named("weather", "weather.csv"))
             .flatten(),

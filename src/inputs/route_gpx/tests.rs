@@ -174,6 +174,8 @@ fn element(tag: &str, point: &TrackPoint, inside: &str) -> String {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { rng_seed: proptest::test_runner::RngSeed::Fixed(1), failure_persistence: None, ..ProptestConfig::default() })]
+
     #[test]
     fn what_is_written_is_read_by_both(
         segments in prop::collection::vec(prop::collection::vec(point(), 1..6), 2..4),

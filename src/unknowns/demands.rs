@@ -1,0 +1,37 @@
+//! A plan as long runs see it.
+
+use crate::inputs::{Inputs, RunRecord};
+use crate::plan::{Plan, Race};
+
+/// A plan, and the runs that may have tested it.
+pub(super) struct Asked<'a> {
+    pub(super) race: &'a Race,
+    pub(super) plan: &'a Plan,
+    pub(super) inputs: &'a Inputs,
+    pub(super) runs: &'a [RunRecord],
+}
+
+/// The longest single long run that is usual, metres: about 30 miles. Common practice, no source.
+const LONGEST_RUN_M: f64 = 50_000.0;
+
+impl Asked<'_> {
+    /// Start to finish, hours.
+    pub(super) fn hours(&self) -> f64 {
+        self.plan.pacing.finish_s / crate::time::S_PER_HOUR
+    }
+
+    /// As long as a single long run may be: what the race's pacing takes for 50 km, hours. More
+    /// than that nobody can ask of a long run.
+    pub(super) fn longest_run_h(&self) -> f64 {
+        let length_m = self.race.course.profile.length_m();
+        let until_m = LONGEST_RUN_M.min(length_m);
+        let elapsed_s = (self.plan.pacing).elapsed_at_s(&self.race.course, until_m);
+        elapsed_s / crate::time::S_PER_HOUR
+    }
+
+    /// The mean over the race of something that is needed per segment, per hour.
+    pub(super) fn mean_per_h(&self, needed: fn(&crate::fueling::SegmentNeed) -> f64) -> f64 {
+        let total: f64 = self.plan.fueling.segments.iter().map(needed).sum();
+        total / self.hours().max(f64::MIN_POSITIVE)
+    }
+}

@@ -1,0 +1,179 @@
+//! What race day holds, and which of it no long run has tested.
+//!
+//! Each thing that the plan asks of body, gear and routine is held against every debriefed run of
+//! the record. It is known once at least two long runs tested it, one of them in full: at the rate
+//! or in the conditions of the race.
+
+mod demands;
+mod intake;
+mod moving;
+mod things;
+
+use crate::inputs::{Inputs, RunRecord};
+use crate::plan::{Plan, Race};
+use crate::units::Phrase;
+
+/// So many long runs have to test a thing before it is known. Common practice, no source.
+pub const TESTS_WANTED: u32 = 2;
+
+/// One thing that race day holds.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Unknown {
+    /// What sort of thing it is.
+    pub kind: UnknownKind,
+    /// What it is, such as a food's name.
+    pub what: String,
+    /// What the race asks of it, with its amount.
+    pub wants: Phrase,
+    /// How many long runs tested it.
+    pub tested: u32,
+    /// Whether one of them did at the race's own rate or in its conditions.
+    pub at_full: bool,
+    /// What it costs where it fails.
+    pub cost: Cost,
+    /// Share of the race it is about, 0 to 1.
+    pub share: f64,
+    /// What a long run needs to test it in full.
+    pub covered_by: Cover,
+}
+
+/// What sort of thing a long run has to test.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum UnknownKind {
+    /// Drinking at the race's rate in its heat.
+    Drinking,
+    /// Carbohydrate at the race's rate.
+    Carbs,
+    /// One food at its planned rate.
+    Food,
+    /// Caffeine in the planned dose.
+    Caffeine,
+    /// Sodium at the race's rate.
+    Sodium,
+    /// Hours on feet.
+    Hours,
+    /// The longest descent.
+    Descent,
+    /// The longest climb.
+    Climb,
+    /// Running in the dark.
+    Night,
+    /// A piece of gear in its conditions.
+    Gear,
+    /// Stopping at a drop bag and leaving with the right things.
+    BagRoutine,
+    /// The same with the crew.
+    CrewMeeting,
+}
+
+impl UnknownKind {
+    /// Lower-case words that programs can match.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            UnknownKind::Drinking => "drinking",
+            UnknownKind::Carbs => "carbs",
+            UnknownKind::Food => "food",
+            UnknownKind::Caffeine => "caffeine",
+            UnknownKind::Sodium => "sodium",
+            UnknownKind::Hours => "hours",
+            UnknownKind::Descent => "descent",
+            UnknownKind::Climb => "climb",
+            UnknownKind::Night => "night",
+            UnknownKind::Gear => "gear",
+            UnknownKind::BagRoutine => "bag-routine",
+            UnknownKind::CrewMeeting => "crew-meeting",
+        }
+    }
+}
+
+/// What failing costs, the most first. Our judgement, no source.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cost {
+    /// It can end the race: a stomach that holds nothing, heat, legs that do not carry downhill.
+    TheRace,
+    /// It can cost hours.
+    Hours,
+    /// It can cost minutes.
+    Minutes,
+}
+
+impl Cost {
+    /// In words, after "can cost".
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Cost::TheRace => "the race",
+            Cost::Hours => "hours",
+            Cost::Minutes => "minutes",
+        }
+    }
+}
+
+/// What a long run needs to test a thing in full; what does not matter is `None` or `false`.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Cover {
+    /// Hours on feet, at least.
+    pub least_h: Option<f64>,
+    /// Hours in the dark, at least.
+    pub dark_h: Option<f64>,
+    /// Air, °C, at least.
+    pub warm_c: Option<f64>,
+    /// Height gained in one go, metres, at least.
+    pub climb_m: Option<f64>,
+    /// Height lost in one go, metres, at least.
+    pub descent_m: Option<f64>,
+    /// The weather a piece of gear is for: `rain`, `cold`, `sun`, in words.
+    pub weather: Option<&'static str>,
+    /// Whether a stop at a bag or with the crew has to be laid out.
+    pub laid_out_stop: bool,
+}
+
+impl Unknown {
+    /// Whether enough long runs tested it, and one of them in full.
+    #[must_use]
+    pub fn is_known(&self) -> bool {
+        self.tested >= TESTS_WANTED && self.at_full
+    }
+}
+
+/// Everything that the plan asks for, tested or not, what costs most where it fails first.
+#[must_use]
+pub fn all(race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Unknown> {
+    let asked = demands::Asked {
+        race,
+        plan,
+        inputs,
+        runs: &inputs.record,
+    };
+    let mut all = asked.intake();
+    all.extend(asked.moving());
+    all.extend(asked.things());
+    all.sort_by(|a, b| {
+        (a.cost.cmp(&b.cost))
+            .then(b.share.total_cmp(&a.share))
+            .then(a.kind.cmp(&b.kind))
+            .then(a.what.cmp(&b.what))
+    });
+    all
+}
+
+/// What the plan asks for and too few long runs have tested, what costs most where it fails first.
+#[must_use]
+pub fn unknowns(race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Unknown> {
+    let mut all = all(race, plan, inputs);
+    all.retain(|one| !one.is_known());
+    all
+}
+
+/// How many runs tested a thing, and whether one did in full.
+fn tests(
+    runs: &[RunRecord],
+    tested: impl Fn(&RunRecord) -> bool,
+    full: impl Fn(&RunRecord) -> bool,
+) -> (u32, bool) {
+    let by = |run: &&RunRecord| tested(run) || full(run);
+    let count = runs.iter().filter(by).count();
+    (count.try_into().unwrap_or(u32::MAX), runs.iter().any(full))
+}
