@@ -8,6 +8,7 @@
 
 mod support;
 
+mod calendar;
 mod cli;
 mod conditions;
 mod conformance;

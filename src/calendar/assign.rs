@@ -81,8 +81,11 @@ pub(super) fn assign(wish: &Wish, weeks: &mut [Week], aims: &[Aim]) -> Vec<Untes
     let full_from = (runs.iter())
         .find(|run| run.carbs_g_per_h >= target)
         .map(|run| run.date + Duration::days(AT_TARGET_DAYS));
+    let dark = aims.iter().any(|aim| aim.needs.dark_h.is_some());
+    let dawns = runs.iter().map(|run| if dark { dawn(wish, run.date) } else { Dawn::Unknown });
     let mut desk = Desk {
         wish,
+        dawns: dawns.collect(),
         kinds,
         runs,
         full_from,
@@ -101,6 +104,7 @@ pub(super) fn assign(wish: &Wish, weeks: &mut [Week], aims: &[Aim]) -> Vec<Untes
 struct Desk<'a> {
     wish: &'a Wish,
     kinds: Vec<WeekKind>,
+    dawns: Vec<Dawn>,
     runs: Vec<&'a mut LongRun>,
     full_from: Option<NaiveDate>,
     new_on_a_run: usize,
@@ -201,7 +205,7 @@ impl Desk<'_> {
         let full = stage != Stage::Full || self.is_full(run);
         let rests = matches!(kind, WeekKind::Taper | WeekKind::Easy);
         let dark = aim.needs.dark_h.is_none_or(|h| {
-            run.role != Role::Race && run.hours >= h * part && self.gets_dark(run.date)
+            run.role != Role::Race && run.hours >= h * part && self.gets_dark(at)
         });
         run.date <= until && room && run.hours + 1e-9 >= hours && full && !rests && dark
     }
@@ -217,8 +221,8 @@ impl Desk<'_> {
         FULL_H.min(self.wish.race_m * self.wish.pace_s_per_m / crate::time::S_PER_HOUR)
     }
 
-    fn gets_dark(&self, date: NaiveDate) -> bool {
-        dawn(self.wish, date) != Dawn::Never
+    fn gets_dark(&self, at: usize) -> bool {
+        self.dawns[at] != Dawn::Never
     }
 
     /// Tests that were planned and did not happen come again; those that happened besides spare
@@ -301,7 +305,7 @@ impl Desk<'_> {
                 hours(needs_h),
                 hours(longest_h)
             ))
-        } else if aim.needs.dark_h.is_some() && !runs().any(|run| self.gets_dark(run.date)) {
+        } else if aim.needs.dark_h.is_some() && self.dawns.iter().all(|dawn| *dawn == Dawn::Never) {
             Phrase::new("no night before a run gets dark there")
         } else if stage == Stage::Full && !runs().any(|run| self.is_full(run)) {
             Phrase::new(
@@ -328,13 +332,13 @@ impl Desk<'_> {
 
     /// Runs that need the dark start so long before first light.
     fn start_in_the_dark(&mut self, aims: &[Aim]) {
-        for run in &mut self.runs {
+        for (run, dawn) in self.runs.iter_mut().zip(&self.dawns) {
             let dark = run.tests.iter().filter_map(|test| {
                 let part = if test.stage == Stage::Full { 1.0 } else { PART };
                 aims[test.aim].needs.dark_h.map(|h| h * part)
             });
             run.dark_h = dark.fold(0.0, f64::max);
-            if let (true, Dawn::At(dawn)) = (run.dark_h > 0.0, dawn(self.wish, run.date)) {
+            if let (true, Dawn::At(dawn)) = (run.dark_h > 0.0, dawn) {
                 let before = Duration::seconds((run.dark_h * 3600.0).round() as i64);
                 let (start, days) = dawn.overflowing_sub_signed(before);
                 let start = if days == 0 {

@@ -225,6 +225,12 @@ impl Role {
 }
 
 impl Week {
+    /// Year and number of the week as ISO 8601 has them, such as `2026-W41`.
+    #[must_use]
+    pub fn iso_week(&self) -> String {
+        self.monday.format("%G-W%V").to_string()
+    }
+
     /// All its long runs together, metres.
     #[must_use]
     pub fn long_m(&self) -> f64 {
