@@ -12,13 +12,14 @@ mod streams;
 /// Every verb that prints a report.
 const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];
 /// Every other verb.
-const OTHER_VERBS: [&str; 8] = [
+const OTHER_VERBS: [&str; 9] = [
     "new",
     "check",
     "finish",
     "replan",
     "fit",
     "book",
+    "page",
     "completions",
     "manual",
 ];

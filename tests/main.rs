@@ -8,6 +8,7 @@
 
 mod support;
 
+mod browser;
 mod calendar;
 mod cli;
 mod conditions;

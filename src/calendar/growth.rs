@@ -51,35 +51,52 @@ pub(super) fn rounded_m(length_m: f64, grain_m: f64) -> f64 {
 /// The next length on the way to a peak with so many building weeks left, this one included: no
 /// more growth than the time asks for, and never more than allowed.
 pub(super) fn next_m(now_m: f64, peak_m: f64, left: usize, growth: Growth, grain_m: f64) -> f64 {
-    if now_m >= peak_m {
-        return peak_m;
-    }
-    let most_m = now_m + step_m(now_m, growth);
-    if left <= 1 && most_m >= peak_m {
-        return peak_m;
-    }
-    let share = share_needed(now_m, peak_m, left, growth);
-    let next_m = now_m + share * step_m(now_m, growth);
-    rounded_m(next_m, grain_m).max(now_m).min(peak_m)
+    let way = Way {
+        peak_m,
+        growth,
+        grain_m,
+    };
+    way.grown(now_m, way.share_needed(now_m, left), left)
 }
 
-/// The least share of the allowed growth that reaches the peak in time; all of it where none does.
-fn share_needed(now_m: f64, peak_m: f64, left: usize, growth: Growth) -> f64 {
-    let reaches = |share: f64| {
-        let grown = (0..left).fold(now_m, |m, _| m + share * step_m(m, growth));
-        grown >= peak_m
-    };
-    if !reaches(1.0) {
-        return 1.0;
-    }
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..30 {
-        let middle = 0.5 * (low + high);
-        if reaches(middle) {
-            high = middle;
-        } else {
-            low = middle;
+/// Where a runner grows to, and how.
+struct Way {
+    peak_m: f64,
+    growth: Growth,
+    grain_m: f64,
+}
+
+impl Way {
+    /// One week on, at a share of the allowed growth; the last step to the peak is as long as it
+    /// may be.
+    fn grown(&self, now_m: f64, share: f64, left: usize) -> f64 {
+        let step_m = step_m(now_m, self.growth);
+        if now_m >= self.peak_m || (left <= 1 && now_m + step_m >= self.peak_m) {
+            return self.peak_m;
         }
+        let next_m = rounded_m(now_m + share * step_m, self.grain_m);
+        next_m.max(now_m).min(self.peak_m)
     }
-    high
+
+    /// The least share of the allowed growth that reaches the peak in time; all of it where none
+    /// does.
+    fn share_needed(&self, now_m: f64, left: usize) -> f64 {
+        let reaches = |share: f64| {
+            let grown = (1..=left).rev();
+            grown.fold(now_m, |m, left| self.grown(m, share, left)) >= self.peak_m
+        };
+        if !reaches(1.0) {
+            return 1.0;
+        }
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..20 {
+            let middle = 0.5 * (low + high);
+            if reaches(middle) {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        high
+    }
 }

@@ -51,6 +51,8 @@ pub(crate) enum Verb {
     Replan(ReplanArgs),
     /// Your own pacing figures from runs you recorded, and what they are worth
     Fit(FitArgs),
+    /// A page for the crew's phone: stations, windows, and the rest from what was seen
+    Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
     Book(BookArgs),
     /// Print a script that completes commands in a shell
@@ -206,7 +208,7 @@ pub(crate) struct BookArgs {
     pub(crate) source: SourceArgs,
     /// The folder to write, whole or not at all
     ///
-    /// Open its index.html. Beside it: pictures (SVG, light and dark), reports (Markdown), the
+    /// Open its index.html. Beside it: the crew's page (crew.html), pictures (SVG, light and dark), reports (Markdown), the
     /// crew's calendar (iCalendar), a track with planned times (GPX), splits.csv and plan.json.
     #[arg(long, value_name = "DIR", help_heading = "Output")]
     pub(crate) out: PathBuf,

@@ -2,7 +2,9 @@
 
 use sutler::findings::{Weight, fail};
 use sutler::plan::Plan;
+use sutler::reports::unknowns::{THIRST, covered, grouped, line};
 use sutler::units::Units;
+use sutler::unknowns::{Unknown, unknowns};
 
 use super::args::SourceArgs;
 use super::load::load;
@@ -15,7 +17,7 @@ pub(crate) fn run(args: &SourceArgs) -> Result<u8, Stop> {
     let mut loaded = load(args);
     let made = make(&mut loaded, true);
     show::problems(&loaded.sources, loaded.notes.all());
-    let (_, plans) = made.ok_or(Stop::Shown)?;
+    let (race, plans) = made.ok_or(Stop::Shown)?;
     let warnings = loaded.notes.all().len();
     let mut out = format!(
         "{}: {}\n",
@@ -24,6 +26,7 @@ pub(crate) fn run(args: &SourceArgs) -> Result<u8, Stop> {
     );
     if let Some(plan) = plans.first() {
         out += &findings(plan);
+        out += &untested(&unknowns(&race, plan, &loaded.inputs));
     }
     show::print(&out)?;
     let fails = plans.first().is_some_and(|plan| fail(plan.findings()));
@@ -47,6 +50,24 @@ fn findings(plan: &Plan) -> String {
         for way in &finding.ways_out {
             out += &format!("   → {}\n", way.show(Units::Metric));
         }
+    }
+    out
+}
+
+/// What race day holds that too few long runs have tested, what costs most first.
+fn untested(all: &[Unknown]) -> String {
+    let mut out = format!("long runs: {}\n", count(all.len(), "unknown"));
+    let mut cost = None;
+    for one in &grouped(all) {
+        if cost != Some(one.cost) {
+            out += &format!("failing can cost {}:\n", one.cost.words());
+            cost = Some(one.cost);
+        }
+        let (says, run) = (line(one, Units::Metric), covered(one, Units::Metric));
+        out += &format!(" ? {says} → {run}\n");
+    }
+    if !all.is_empty() {
+        out += &format!("{THIRST}\n");
     }
     out
 }

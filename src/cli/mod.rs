@@ -8,6 +8,7 @@ mod finish;
 mod fit;
 mod load;
 mod new;
+mod page;
 mod replan;
 mod report;
 mod save;
@@ -40,6 +41,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),
         Verb::Fit(args) => fit::run(&args),
+        Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();

@@ -145,7 +145,8 @@ fn threshold_m(source: HeightSource) -> f64 {
 }
 
 /// Heights whose climb between the same turning points is the organiser's, and the factor on
-/// their deviations from the straight line between start and finish, which both keep their height.
+/// their deviations from the straight line between the first and the last of them. Those two keep
+/// their heights, and so does the way before and after them, which counts for nothing.
 fn stretched(
     elevation_m: &[f64],
     turns: &[usize],
@@ -154,11 +155,10 @@ fn stretched(
     notes: &mut Notes,
 ) -> Option<(f64, Vec<f64>)> {
     let official = inputs.course.official_climb_m.as_ref()?;
-    let (Some(first), Some(last)) = (elevation_m.first(), elevation_m.last()) else {
-        return None;
-    };
-    let step_m = (last - first) / elevation_m.len().saturating_sub(1).max(1) as f64;
-    let line_m = |i: usize| first + step_m * i as f64;
+    let (first, last) = (*turns.first().unwrap_or(&0), *turns.last().unwrap_or(&0));
+    let from_m = elevation_m.get(first)?;
+    let step_m = (elevation_m.get(last)? - from_m) / (last - first).max(1) as f64;
+    let line_m = |i: usize| from_m + step_m * (i as f64 - first as f64);
     let legs: Vec<Leg> = (turns.windows(2))
         .map(|leg| {
             let of_line_m = line_m(leg[1]) - line_m(leg[0]);
@@ -173,9 +173,10 @@ fn stretched(
     if (lowest_m..=highest_m).contains(&official.value)
         && let Some(stretch) = stretch_for(official.value, &legs)
     {
-        let stretched = (elevation_m.iter().enumerate())
-            .map(|(i, h)| line_m(i) + stretch * (h - line_m(i)))
-            .collect();
+        let mut stretched = elevation_m.to_vec();
+        for (i, h) in (first..).zip(&mut stretched[first..=last]) {
+            *h = line_m(i) + stretch * (*h - line_m(i));
+        }
         return Some((stretch, stretched));
     }
     notes.push(
@@ -192,7 +193,7 @@ fn stretched(
     None
 }
 
-/// The rise between two turning points, metres: that of the straight line from start to finish, and
+/// The rise between two turning points, metres: that of the straight line under all of them, and
 /// the rest, which is stretched.
 struct Leg {
     of_line_m: f64,
@@ -217,6 +218,12 @@ fn climb_at(stretch: f64, legs: &[Leg]) -> (f64, f64) {
 /// Newton's steps from above: on a convex row of straight pieces they end on the right one, from
 /// where one step is exact.
 fn stretch_for(climb_m: f64, legs: &[Leg]) -> Option<f64> {
+    let misses =
+        |stretch: f64| (climb_at(stretch, legs).0 - climb_m).abs() > 1e-9 * climb_m.max(1.0);
+    // Where nothing climbs any stretch would do.
+    if !misses(1.0) {
+        return Some(1.0);
+    }
     let mut stretch = *STRETCHES.end();
     for _ in 0..=legs.len() {
         let (reached_m, slope_m) = climb_at(stretch, legs);
@@ -226,6 +233,5 @@ fn stretch_for(climb_m: f64, legs: &[Leg]) -> Option<f64> {
         }
         stretch = next;
     }
-    let missed_m = (climb_at(stretch, legs).0 - climb_m).abs();
-    (STRETCHES.contains(&stretch) && missed_m <= 1e-9 * climb_m.max(1.0)).then_some(stretch)
+    (STRETCHES.contains(&stretch) && !misses(stretch)).then_some(stretch)
 }

@@ -4,7 +4,7 @@ use crate::charts::{PICTURES, THEMES};
 use crate::reports::formats::{FORMATS, Page};
 use crate::reports::{REPORTS, Report, View, by_name};
 
-use super::{calendar, page, track};
+use super::{calendar, crew_page, page, track};
 
 /// A file of the book.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,9 +19,10 @@ pub struct BookFile {
 
 /// Names that a book may use: whatever else is in the folder is the user's own. Reports add
 /// `NAME.md`, pictures `NAME-light.svg` and `NAME-dark.svg`.
-pub const BOOK_NAMES: [&str; 5] = [INDEX, SPLITS, PLAN, CALENDAR, TRACK];
+pub const BOOK_NAMES: [&str; 6] = [INDEX, CREW, SPLITS, PLAN, CALENDAR, TRACK];
 
 const INDEX: &str = "index.html";
+const CREW: &str = "crew.html";
 const SPLITS: &str = "splits.csv";
 const PLAN: &str = "plan.json";
 const CALENDAR: &str = "crew.ics";
@@ -40,6 +41,10 @@ pub fn book(view: &View<'_>) -> Vec<BookFile> {
             "the crew's meetings and drives, with alarms",
             text,
         ));
+    }
+    if let Some(text) = crew_page(view) {
+        let about = "the crew's page for a phone without signal: enter what was seen, see the rest";
+        files.push(file(CREW, about, text));
     }
     let about = "the course with stations and planned times, for a watch or a phone";
     files.push(file(TRACK, about, track(view)));

@@ -1,13 +1,15 @@
-//! Plans into files that other programs open: a calendar for the crew, a track for a watch or a
+//! Plans into files that other programs open: a calendar and a page for the crew, a track for a watch or a
 //! phone, and a book of everything with a page that shows it.
 
 mod book;
 mod calendar;
+mod crew_page;
 mod page;
 mod track;
 
 pub use book::{BOOK_NAMES, BookFile, book};
 pub use calendar::calendar;
+pub use crew_page::crew_page;
 pub use track::track;
 
 use chrono::Utc;

@@ -10,6 +10,7 @@ mod effort;
 pub mod factors;
 mod fade;
 mod march;
+mod parts;
 mod resume;
 mod settings;
 mod shift;
@@ -24,6 +25,7 @@ use crate::course::Course;
 
 pub use effort::{CourseEffort, climb_equivalent_m};
 pub use fade::{Fade, share_of_time, slowing, slowing_exponent};
+pub use parts::Part;
 pub use resume::{Resumed, Stretch};
 pub use settings::Settings;
 pub use solve::{FASTEST_LEVEL_MPS, Goal, Impossible, SLOWEST_LEVEL_MPS, solve};

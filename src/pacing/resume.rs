@@ -1,6 +1,8 @@
 //! A race taken up again where it really is: the same course, the hours as they are now, and an
 //! effort chosen anew.
 
+use std::ops::Range;
+
 use crate::conditions::Conditions;
 
 use super::march::Hours;
@@ -51,13 +53,27 @@ impl Pacing {
         leave_s: f64,
         speed_ratio: f64,
     ) -> f64 {
+        self.steps_at_effort_s(
+            conditions,
+            self.terrain.segment(segment),
+            leave_s,
+            speed_ratio,
+        )
+    }
+
+    /// When the last of some steps ends.
+    pub(super) fn steps_at_effort_s(
+        &self,
+        conditions: &Conditions,
+        steps: Range<usize>,
+        enter_s: f64,
+        speed_ratio: f64,
+    ) -> f64 {
         let hours = Hours::new(conditions, &self.settings);
-        self.terrain
-            .segment(segment)
-            .fold(leave_s, |enter_s, index| {
-                let day_s = self.day_at_s(index, speed_ratio);
-                hours.leave_s(&self.terrain.steps[index], day_s, enter_s).0
-            })
+        steps.fold(enter_s, |enter_s, index| {
+            let day_s = self.day_at_s(index, speed_ratio);
+            hours.leave_s(&self.terrain.steps[index], day_s, enter_s).0
+        })
     }
 
     /// When a stretch ends at a level-ground speed of `speed_ratio` times the plan's, seconds

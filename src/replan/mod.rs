@@ -13,6 +13,7 @@ mod moment;
 mod observe;
 mod order;
 mod place;
+mod response;
 mod stores;
 mod windows;
 
@@ -32,6 +33,7 @@ pub use effort::{Needed, PRIOR_H, Realism, Shown};
 pub use events::Event;
 pub use moment::{Moment, Which};
 pub use observe::{Kind, Observation, observations};
+pub use response::{PartResponse, Response};
 
 /// The rest of the day, two ways.
 #[derive(Clone, Debug)]

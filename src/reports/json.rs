@@ -247,6 +247,7 @@ pub(super) fn plan(view: &View<'_>) -> Value {
     out["bags"] = bags_of(view, plan);
     out["shopping"] = shopping_of(view, plan);
     out["crew"] = crew_of(view, plan);
+    out["unknowns"] = super::unknowns::json(view, plan);
     out["findings"] = findings(view, plan.findings());
     out
 }

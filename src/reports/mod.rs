@@ -17,6 +17,7 @@ pub mod replan;
 mod runner_text;
 mod shopping;
 mod splits;
+pub mod unknowns;
 
 use crate::diagnostics::Diagnostic;
 use crate::findings::Finding;

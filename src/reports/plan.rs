@@ -9,7 +9,7 @@ use crate::time::Elapsed;
 
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::parts::{self, fact};
-use super::{Report, View, bags, crew, cutoffs, fuel, json, profile_text};
+use super::{Report, View, bags, crew, cutoffs, fuel, json, profile_text, unknowns};
 
 /// `sutler plan`
 pub(super) const REPORT: Report = Report {
@@ -58,6 +58,7 @@ fn build(view: &View<'_>) -> Document {
         document.section("Crew");
         document.push(Block::Table(crew::meetings(view, plan)));
     }
+    unknowns::push(&mut document, view, plan);
     parts::push_findings(&mut document, "Also", notes, view.units);
     parts::push_cautions(&mut document, plan);
     document

@@ -79,11 +79,13 @@ impl Asked<'_> {
         }
     }
 
-    /// Drinking where the plan asks for most of it, in the air there.
+    /// Drinking where the air is warmest, or where the plan asks for most without a forecast.
     fn drinking(&self) -> Option<Unknown> {
         let rate = |need: &crate::fueling::SegmentNeed| need.fluid_ml / need.hours.max(1e-9);
-        let segments = &self.plan.fueling.segments;
-        let most = segments.iter().max_by(|a, b| rate(a).total_cmp(&rate(b)))?;
+        let warm = |need: &crate::fueling::SegmentNeed| need.temp_c.unwrap_or(f64::NEG_INFINITY);
+        let segments = self.plan.fueling.segments.iter();
+        let most = segments
+            .max_by(|a, b| (warm(a).total_cmp(&warm(b))).then(rate(a).total_cmp(&rate(b))))?;
         let (wanted, warm_c) = (rate(most), most.temp_c);
         let as_warm = |run: &RunRecord| match (warm_c, run.sky.temp_c) {
             (Some(race), Some(own)) => own >= race - AS_WARM_C,

@@ -20,11 +20,11 @@ fn a_book_is_written_whole() {
     let case = demo();
     let before = case.listing();
     let outcome = case.run(&DEMO).exits(0).quietly();
-    outcome.prints("wrote 17 files").prints("index.html");
+    outcome.prints("wrote 18 files").prints("index.html");
     let added: Vec<String> = (case.listing().into_iter())
         .filter(|name| !before.contains(name))
         .collect();
-    assert_eq!(added.len(), 18, "{added:?}");
+    assert_eq!(added.len(), 19, "{added:?}");
     assert!(case.text("race/index.html").contains("Velprek Hill Laps"));
     assert!(
         case.text("race/crew.ics")
@@ -89,7 +89,7 @@ fn an_older_book_is_replaced_and_nothing_else() {
         .iter()
         .filter(|name| name.starts_with("race/"))
         .collect();
-    assert_eq!(inside.len(), 1 + 1 + 16, "{inside:?}");
+    assert_eq!(inside.len(), 1 + 1 + 17, "{inside:?}");
 }
 
 #[test]

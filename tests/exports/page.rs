@@ -26,7 +26,14 @@ fn a_book_has_every_report_and_picture_and_links_them_all() {
         let pictures = PICTURES.iter().flat_map(|picture| {
             ["light", "dark"].map(|theme| format!("{}-{theme}.svg", picture.name))
         });
-        let data = ["splits.csv", "plan.json", "crew.ics", "track.gpx"].map(str::to_owned);
+        let data = [
+            "crew.html",
+            "splits.csv",
+            "plan.json",
+            "crew.ics",
+            "track.gpx",
+        ]
+        .map(str::to_owned);
         for wanted in reports.chain(pictures).chain(data) {
             assert!(names.contains(wanted.as_str()), "{plan}: no {wanted}");
             let link = format!("href=\"{wanted}\"");

@@ -1,5 +1,6 @@
 //! Helpers that keep tests down to data.
 
+pub mod browser;
 pub mod case;
 pub mod course_maker;
 pub mod demo;

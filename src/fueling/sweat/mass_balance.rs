@@ -61,6 +61,26 @@ impl MassBalance {
             / self.hours
     }
 
+    /// One standard deviation of the rate, litres per hour, from how finely things were read.
+    ///
+    /// A display in steps is off by up to half a step either way, each error as likely as the next:
+    /// a standard deviation of a step over √12 at each weighing (Joint Committee for Guides in
+    /// Metrology, Guide to the expression of uncertainty in measurement, 4.3.7). `volumes_l` is the
+    /// deviation of all that was drunk and passed together, `hours` that of the duration.
+    ///
+    /// ```
+    /// use sutler::fueling::sweat::MassBalance;
+    /// let run = MassBalance { before_kg: 70.0, after_kg: 69.0, hours: 2.0, ..MassBalance::default() };
+    /// // 0.1 kg / √12 twice is 0.041 kg, over 2 h
+    /// assert!((run.uncertainty_l_per_h(0.1, 0.0, 0.0) - 0.0204).abs() < 1e-4);
+    /// ```
+    #[must_use]
+    pub fn uncertainty_l_per_h(&self, scale_step_kg: f64, volumes_l: f64, hours: f64) -> f64 {
+        let weighings = scale_step_kg * scale_step_kg / 6.0;
+        let lost_l = (weighings + volumes_l * volumes_l).sqrt();
+        (lost_l / self.hours).hypot(self.sweat_l_per_h() * hours / self.hours)
+    }
+
     /// What speaks against using the rate; empty where nothing does.
     #[must_use]
     pub fn doubts(&self) -> Vec<Doubt> {

@@ -1,0 +1,61 @@
+//! `sutler page`: the crew's page, one file.
+
+use std::path::PathBuf;
+
+use clap::Args as ClapArgs;
+
+use sutler::exports::crew_page;
+use sutler::findings::fail;
+use sutler::reports::View;
+
+use super::args::{SourceArgs, UnitsArg};
+use super::load::load;
+use super::show::{self, Stop};
+use super::{DONE, FAILS, report, save};
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct PageArgs {
+    #[command(flatten)]
+    source: SourceArgs,
+    /// The file to write, such as crew.html; open it on the phone before the signal goes
+    ///
+    /// It asks nothing of any other machine. Times that the crew enters stay on the phone.
+    #[arg(short, long, value_name = "FILE", help_heading = "Output")]
+    output: PathBuf,
+    /// Units to print in
+    #[arg(
+        long,
+        value_name = "UNITS",
+        default_value = "metric",
+        help_heading = "Output"
+    )]
+    units: UnitsArg,
+    /// Let --output replace a file that is there
+    #[arg(long, help_heading = "Output")]
+    overwrite: bool,
+}
+
+/// Writes the page.
+pub(crate) fn run(args: &PageArgs) -> Result<u8, Stop> {
+    let mut loaded = load(&args.source);
+    let made = report::make(&mut loaded, true);
+    show::problems(&loaded.sources, loaded.notes.all());
+    let (race, plans) = made.ok_or(Stop::Shown)?;
+    let view = View {
+        race: &race,
+        inputs: &loaded.inputs,
+        plans: &plans,
+        units: args.units.into(),
+        width: 80,
+        warnings: loaded.notes.all(),
+    };
+    let text = crew_page(&view).ok_or(Stop::Shown)?;
+    save::file(&args.output, &text, args.overwrite)?;
+    match plans.first() {
+        Some(plan) if fail(plan.findings()) => {
+            show::failures(&plan.findings(), view.units);
+            Ok(FAILS)
+        }
+        _ => Ok(DONE),
+    }
+}

@@ -1,0 +1,186 @@
+//! The crew's page in a browser, where the environment names one; `.ci/run` does.
+
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
+use serde_json::{Value, json};
+use sutler::exports::crew_page;
+use sutler::units::Units;
+
+use crate::exports::crew_page::Day;
+use crate::support::browser::Browser;
+use crate::support::hostile;
+use crate::support::race::{PLANS, Planned};
+
+/// A page in a file of its own.
+fn written(planned: &Planned) -> (tempfile::TempDir, std::path::PathBuf) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("crew.html");
+    std::fs::write(&path, crew_page(&planned.view(Units::Metric)).unwrap()).unwrap();
+    (folder, path)
+}
+
+/// Types into a field as a person does, and leaves it.
+fn typed(browser: &mut Browser, field: &str, text: &str) {
+    let (field, text) = (json!(field), json!(text));
+    browser.value(&format!(
+        "{{const i = document.getElementById({field}); i.value = {text}; \
+         i.dispatchEvent(new Event('change'))}}"
+    ));
+}
+
+fn shown(browser: &mut Browser, id: &str) -> String {
+    let text = browser.value(&format!(
+        "document.getElementById({}).textContent",
+        json!(id)
+    ));
+    text.as_str().unwrap().to_owned()
+}
+
+#[track_caller]
+fn nothing_went_wrong(browser: &Browser) {
+    assert!(browser.errors.is_empty(), "{:?}", browser.errors);
+    let foreign = browser
+        .requests
+        .iter()
+        .filter(|url| !url.starts_with("file:"));
+    assert_eq!(foreign.count(), 0, "{:?}", browser.requests);
+}
+
+#[test]
+fn the_page_says_what_the_command_says() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    for (seed, plan) in PLANS[..3].iter().enumerate() {
+        let (_folder, path) = written(&Planned::shipped(plan));
+        browser.open(&path);
+        let day = Day::of(plan);
+        let mut random = ChaCha8Rng::seed_from_u64(100 + seed as u64);
+        for _ in 0..25 {
+            let (seen, left) = day.observations(&mut random);
+            let replan = day.replan(&seen, &left);
+            let mut entries = serde_json::Map::new();
+            for (kind, list) in [("seen", &seen), ("left", &left)] {
+                for text in list {
+                    let (name, time) = text.rsplit_once('=').unwrap();
+                    let stations = &day.prepared.race.course.stations;
+                    let at = stations.iter().position(|s| s.name == name).unwrap();
+                    let entry = entries.entry(at.to_string()).or_insert_with(|| json!({}));
+                    entry[kind] = json!(time);
+                }
+            }
+            let entries = Value::Object(entries);
+            let page = browser.value(&format!("project(place({entries}).events)"));
+            for (way, rest) in [
+                ("effort", Some(&replan.at_effort)),
+                ("finish", replan.at_finish.as_ref()),
+            ] {
+                let Some(rest) = rest else {
+                    assert!(page[way].is_null(), "{seen:?}");
+                    continue;
+                };
+                for split in &rest.plan.schedule.splits[replan.here + 1..] {
+                    let k = split.station;
+                    let close = |told: &Value, command: sutler::time::Elapsed| {
+                        let off_s = (told.as_f64().unwrap() - command.as_s()).abs();
+                        assert!(off_s < 60.0, "{way} {k}: {off_s} s; {seen:?} {left:?}");
+                    };
+                    close(&page[way]["arrivals"][k], split.arrival);
+                    close(&page[way]["windows"][k][0], split.early);
+                    close(&page[way]["windows"][k][1], split.late);
+                    if let Some(latest) = split.latest_departure {
+                        close(&page[way]["latest"][k], latest);
+                    }
+                }
+            }
+        }
+    }
+    nothing_went_wrong(&browser);
+}
+
+#[test]
+fn what_is_entered_moves_the_times_survives_and_can_be_cleared() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_folder, path) = written(&Planned::shipped(PLANS[0]));
+    browser.open(&path);
+    let planned = shown(&mut browser, "finish");
+    typed(&mut browser, "seen-5", "12:25");
+    let late = shown(&mut browser, "finish");
+    assert_ne!(planned, late);
+    assert!(shown(&mut browser, "says").contains("Last seen"));
+    browser.open(&path);
+    assert_eq!(shown(&mut browser, "finish"), late, "after a reload");
+    let text = browser.value("copied()");
+    assert_eq!(text, "sutler replan --seen='Sankt Olbert out=Sat 12:25'");
+    // before what was seen earlier on the course
+    typed(&mut browser, "seen-6", "Sat 10:00");
+    assert!(shown(&mut browser, "seen-6-note").contains("before"));
+    browser.value("document.getElementById('clear').click()");
+    browser.value("document.getElementById('clear-yes').click()");
+    assert_eq!(shown(&mut browser, "finish"), planned);
+    browser.open(&path);
+    assert_eq!(shown(&mut browser, "finish"), planned, "cleared for good");
+    nothing_went_wrong(&browser);
+}
+
+#[test]
+fn the_hour_that_comes_twice_is_told_apart() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_folder, path) = written(&Planned::shipped(PLANS[0]));
+    browser.open(&path);
+    // the clocks go back at 03:00 on Sunday, 20 h after the start at 06:00 (EU directive 2000/84)
+    let times = |text: &str| format!("read({}, 74400).times", json!(text));
+    for (text, wanted) in [
+        ("02:31¹", json!([73_860])),
+        ("Sun 02:31²", json!([77_460])),
+        ("0231", json!([73_860, 77_460])),
+        ("+20:31", json!([73_860])),
+        ("23:59", json!([64_740])),
+        ("sun 0:01", json!([64_860])),
+    ] {
+        assert_eq!(browser.value(&times(text)), wanted, "{text}");
+    }
+    assert_eq!(browser.value("show(73860)"), "Sun 02:31¹");
+    assert_eq!(browser.value("show(77460)"), "Sun 02:31²");
+    for wrong in ["half past two", "25:10", "14:61", "03:31²"] {
+        let error = browser.value(&format!("read({}, 74400).error", json!(wrong)));
+        assert!(error.is_string(), "{wrong}");
+    }
+}
+
+#[test]
+fn strangers_names_are_shown_and_fit() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    for planned in [hostile::race(30, true), Planned::shipped(PLANS[0])] {
+        let (_folder, path) = written(&planned);
+        // 180 pixels are a phone of 360 zoomed to 200 %
+        for (width, height) in [(360, 740), (180, 370)] {
+            browser.size(width, height);
+            browser.open(&path);
+            let wide = browser.value("document.documentElement.scrollWidth");
+            assert!(
+                wide.as_u64().unwrap() <= u64::from(width),
+                "{wide} of {width}"
+            );
+        }
+        browser.size(360, 740);
+        let small = browser.value(
+            "[...document.querySelectorAll('button,input,textarea')].filter(e => e.offsetParent)\
+             .map(e => e.getBoundingClientRect()).filter(r => r.height < 44 || r.width < 44).length",
+        );
+        assert_eq!(small, 0);
+        assert_eq!(
+            browser.value("document.querySelectorAll('img,iframe,main script').length"),
+            0
+        );
+        typed(&mut browser, "seen-3", "+12:00");
+        assert!(!shown(&mut browser, "says").is_empty());
+    }
+    nothing_went_wrong(&browser);
+}
