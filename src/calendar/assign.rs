@@ -82,7 +82,13 @@ pub(super) fn assign(wish: &Wish, weeks: &mut [Week], aims: &[Aim]) -> Vec<Untes
         .find(|run| run.carbs_g_per_h >= target)
         .map(|run| run.date + Duration::days(AT_TARGET_DAYS));
     let dark = aims.iter().any(|aim| aim.needs.dark_h.is_some());
-    let dawns = runs.iter().map(|run| if dark { dawn(wish, run.date) } else { Dawn::Unknown });
+    let dawns = runs.iter().map(|run| {
+        if dark {
+            dawn(wish, run.date)
+        } else {
+            Dawn::Unknown
+        }
+    });
     let mut desk = Desk {
         wish,
         dawns: dawns.collect(),
@@ -204,9 +210,10 @@ impl Desk<'_> {
         let hours = aim.needs.least_h.unwrap_or(0.0) * part;
         let full = stage != Stage::Full || self.is_full(run);
         let rests = matches!(kind, WeekKind::Taper | WeekKind::Easy);
-        let dark = aim.needs.dark_h.is_none_or(|h| {
-            run.role != Role::Race && run.hours >= h * part && self.gets_dark(at)
-        });
+        let dark = aim
+            .needs
+            .dark_h
+            .is_none_or(|h| run.role != Role::Race && run.hours >= h * part && self.gets_dark(at));
         run.date <= until && room && run.hours + 1e-9 >= hours && full && !rests && dark
     }
 
