@@ -7,8 +7,8 @@
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
-//! reach, [`replan`], the rest of a race that goes differently, and [`unknowns`], what race day holds
-//! that no long run has tested.
+//! reach, [`replan`], the rest of a race that goes differently, [`unknowns`], what race day holds
+//! that no long run has tested, and [`rehearsal`], long runs that try the plan out.
 //!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 //!
@@ -59,6 +59,7 @@ pub mod inputs;
 pub mod pacing;
 pub mod packing;
 pub mod plan;
+pub mod rehearsal;
 pub mod replan;
 pub mod reports;
 pub mod schedule;

@@ -12,11 +12,12 @@ mod streams;
 /// Every verb that prints a report.
 const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];
 /// Every other verb.
-const OTHER_VERBS: [&str; 9] = [
+const OTHER_VERBS: [&str; 10] = [
     "new",
     "check",
     "finish",
     "replan",
+    "rehearse",
     "fit",
     "book",
     "page",

@@ -29,6 +29,7 @@ mod pictures;
 mod problems;
 mod properties;
 mod readme;
+mod rehearsal;
 mod replan;
 mod schedule;
 mod shipped;

@@ -10,6 +10,8 @@ use sutler::reports::formats::FORMATS;
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
+use super::rehearse::RehearseArgs;
+
 /// Race-day pacing and aid-station fueling for trail ultramarathons.
 ///
 /// From a route, a station list with cutoffs and a finish time: when you will be where, how much
@@ -49,6 +51,8 @@ pub(crate) enum Verb {
     Finish(FinishArgs),
     /// The rest of the race from arrivals that were seen: hold the finish, or the effort so far
     Replan(ReplanArgs),
+    /// A long run that tries the plan out: race effort, rates and rhythm on a route at home
+    Rehearse(RehearseArgs),
     /// Your own pacing figures from runs you recorded, and what they are worth
     Fit(FitArgs),
     /// A page for the crew's phone: stations, windows, and the rest from what was seen

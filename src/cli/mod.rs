@@ -9,6 +9,7 @@ mod fit;
 mod load;
 mod new;
 mod page;
+mod rehearse;
 mod replan;
 mod report;
 mod save;
@@ -40,6 +41,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Crew(args) => report::run("crew", &args),
         Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),
+        Verb::Rehearse(args) => rehearse::run(&args),
         Verb::Fit(args) => fit::run(&args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),

@@ -7,6 +7,7 @@
 
 pub mod cost;
 mod effort;
+mod elsewhere;
 pub mod factors;
 mod fade;
 mod march;
@@ -24,6 +25,7 @@ use crate::conditions::Conditions;
 use crate::course::Course;
 
 pub use effort::{CourseEffort, climb_equivalent_m};
+pub use elsewhere::{EffortLine, Pitch};
 pub use fade::{Fade, share_of_time, slowing, slowing_exponent};
 pub use parts::Part;
 pub use resume::{Resumed, Stretch};

@@ -14,6 +14,7 @@ mod json;
 mod parts;
 mod plan;
 mod profile_text;
+pub mod rehearse;
 pub mod replan;
 mod runner_text;
 mod shopping;

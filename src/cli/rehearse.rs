@@ -1,0 +1,190 @@
+//! `sutler rehearse`: a long run that tries the plan out.
+
+use std::path::{Path, PathBuf};
+
+use chrono::{NaiveDate, NaiveTime};
+use clap::Args as ClapArgs;
+
+use sutler::diagnostics::{Diagnostic, Notes};
+use sutler::inputs::plan_toml::Forecast;
+use sutler::inputs::route_gpx;
+use sutler::rehearsal::{self, Day, Rehearsal, Route};
+use sutler::reports::{View, rehearse as report};
+use sutler::units::M_PER_MILE;
+
+use super::args::{OutputArgs, SourceArgs, UnitsArg};
+use super::load::{Loaded, load};
+use super::report::{Made, make, page, put};
+use super::show::Stop;
+use super::{DONE, show};
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct RehearseArgs {
+    /// The plan to try out [default: plan.toml]
+    pub(crate) plan: Option<PathBuf>,
+    /// A route to run at home, GPX; given more than once, the most race-like is planned
+    #[arg(long, value_name = "FILE.gpx", help_heading = "Rehearsal")]
+    pub(crate) route: Vec<PathBuf>,
+    /// How far, such as 32km or 20mi, where there is no route: ground as the race has it
+    #[arg(long, value_name = "LENGTH", value_parser = length_m, conflicts_with = "route",
+        required_unless_present = "route", help_heading = "Rehearsal")]
+    pub(crate) distance: Option<f64>,
+    /// The day of the run, such as 2026-09-12
+    #[arg(long, value_name = "DATE", value_parser = date, help_heading = "Rehearsal")]
+    pub(crate) date: NaiveDate,
+    /// When it starts, on the clock of the race's time zone
+    #[arg(long, value_name = "H:MM", default_value = "6:00", value_parser = clock, help_heading = "Rehearsal")]
+    pub(crate) start: NaiveTime,
+    /// The temperature to expect, in the units printed; else the plan's forecast of that day, if any
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        allow_negative_numbers = true,
+        help_heading = "Rehearsal"
+    )]
+    pub(crate) temp: Option<f64>,
+    #[command(flatten)]
+    pub(crate) output: OutputArgs,
+}
+
+/// Prints the sheet of the rehearsal.
+pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
+    let source = SourceArgs {
+        plan: args.plan.clone(),
+        ..SourceArgs::default()
+    };
+    let mut loaded = load(&source);
+    let Some((race, plans)) = make(&mut loaded, true) else {
+        show::problems(&loaded.sources, loaded.notes.all());
+        return Err(Stop::Shown);
+    };
+    let temperature_c = temperature_c(args, &mut loaded.notes);
+    let routes = routes(args, &mut loaded);
+    let day = Day {
+        date: args.date,
+        start: args.start,
+        weather: temperature_c.map(still_air),
+    };
+    let mut planned: Vec<Rehearsal> = Vec::new();
+    if let (Some(plan), false) = (plans.first(), loaded.notes.has_errors()) {
+        for route in &routes {
+            let inputs = &loaded.inputs;
+            let made = rehearsal::rehearse(&race, inputs, plan, route, &day, &mut loaded.notes);
+            planned.extend(made);
+        }
+    }
+    show::problems(&loaded.sources, loaded.notes.all());
+    if loaded.notes.has_errors() || planned.is_empty() {
+        return Err(Stop::Shown);
+    }
+    rehearsal::rank(&mut planned);
+    let page = page(&args.output);
+    let view = View {
+        race: &race,
+        inputs: &loaded.inputs,
+        plans: &plans,
+        units: args.output.units.into(),
+        width: page.width,
+        warnings: loaded.notes.all(),
+    };
+    let made = Made {
+        document: &|| report::build(&view, &planned),
+        json: &|| report::json(&view, &planned),
+    };
+    put(&made, &args.output, &page)?;
+    Ok(DONE)
+}
+
+/// The routes given, or the distance.
+fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<Route> {
+    let mut routes: Vec<Route> = args.distance.map(Route::RaceLike).into_iter().collect();
+    for path in &args.route {
+        match track(path, loaded) {
+            Ok(route) => routes.push(route),
+            Err(problem) => loaded.notes.push(problem),
+        }
+    }
+    routes
+}
+
+fn track(path: &Path, loaded: &mut Loaded) -> Result<Route, Diagnostic> {
+    let name = path.display().to_string();
+    let bytes = std::fs::read(path).map_err(|e| {
+        Diagnostic::error(format!("could not read `{name}`: {}", show::reason(&e)))
+            .hint("give the path of a GPX file")
+    })?;
+    let file = route_gpx::decode(&name, bytes)?;
+    let id = loaded.sources.add(file.clone());
+    let mut track = route_gpx::read(&file, id, &mut loaded.notes);
+    track.name = track.name.or_else(|| {
+        let stem = path.file_stem()?;
+        Some(stem.to_string_lossy().into_owned())
+    });
+    Ok(Route::Track(track))
+}
+
+fn temperature_c(args: &RehearseArgs, notes: &mut Notes) -> Option<f64> {
+    let given = args.temp?;
+    let celsius = match args.output.units {
+        UnitsArg::Metric => given,
+        UnitsArg::Imperial => sutler::units::celsius(given),
+    };
+    if !(-40.0..=50.0).contains(&celsius) {
+        notes.push(
+            Diagnostic::error(format!("a temperature of {given} degrees"))
+                .hint("expected -40 to 50 °C (-40 to 122 °F); --units decides which is read"),
+        );
+    }
+    Some(celsius)
+}
+
+/// A temperature with the usual moisture and wind.
+fn still_air(temp_c: f64) -> Forecast {
+    Forecast {
+        temp_c,
+        humidity_pct: 50.0,
+        wind_kmh: 5.0,
+        rain_mm_per_h: 0.0,
+    }
+}
+
+fn length_m(text: &str) -> Result<f64, String> {
+    let expected = || "expected a length such as `32km` or `20mi`, from 1 km to 400 km".to_owned();
+    let text = text.trim().to_lowercase();
+    let units = [("km", 1000.0), ("mi", M_PER_MILE)];
+    let (number, unit_m) = units
+        .iter()
+        .find_map(|(unit, metres)| Some((text.strip_suffix(unit)?, *metres)))
+        .ok_or_else(expected)?;
+    let metres = number.trim().parse::<f64>().map_err(|_| expected())? * unit_m;
+    (1000.0..=400_000.0)
+        .contains(&metres)
+        .then_some(metres)
+        .ok_or_else(expected)
+}
+
+fn date(text: &str) -> Result<NaiveDate, String> {
+    NaiveDate::parse_from_str(text, "%Y-%m-%d")
+        .ok()
+        .filter(|date| (1970..=2100).contains(&chrono::Datelike::year(date)))
+        .ok_or_else(|| "expected a date such as `2026-09-12`".to_owned())
+}
+
+fn clock(text: &str) -> Result<NaiveTime, String> {
+    NaiveTime::parse_from_str(text, "%H:%M")
+        .map_err(|_| "expected a time of day such as `6:00`".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_have_units() {
+        assert_eq!(length_m("32km"), Ok(32_000.0));
+        assert_eq!(length_m("20 mi"), Ok(32_186.88));
+        for wrong in ["32", "km", "-5km", "0km", "1e9km", "nankm"] {
+            assert!(length_m(wrong).is_err(), "{wrong}");
+        }
+    }
+}

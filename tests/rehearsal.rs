@@ -1,0 +1,188 @@
+//! Long runs that try the plan out: the race's own effort elsewhere, and how like the race it is.
+
+use chrono::{NaiveDate, NaiveTime};
+use sutler::diagnostics::{Notes, Spanned};
+use sutler::inputs::Inputs;
+use sutler::inputs::plan_toml::Forecast;
+use sutler::inputs::route_gpx::{Track, TrackPoint};
+use sutler::plan::{Plan, Race};
+use sutler::rehearsal::{Day, Rates, Rehearsal, Route, rehearse, slope_difference};
+
+use crate::support::{demo, reference};
+
+fn planned(inputs: &Inputs) -> (Race, Plan) {
+    let mut notes = Notes::new();
+    let finish = inputs.plan.finish.expect("the plan has a finish");
+    let race = Race::prepare(inputs, finish.value, &mut notes).expect("a race");
+    let finish = Spanned::unwritten(finish.value);
+    let plan = race.plan(inputs, finish, &mut notes).expect("a plan");
+    (race, plan)
+}
+
+fn day(temp_c: f64) -> Day {
+    Day {
+        date: NaiveDate::from_ymd_opt(2026, 9, 12).unwrap(),
+        start: NaiveTime::from_hms_opt(8, 0, 0).unwrap(),
+        weather: Some(Forecast {
+            temp_c,
+            humidity_pct: 50.0,
+            wind_kmh: 5.0,
+            rain_mm_per_h: 0.0,
+        }),
+    }
+}
+
+/// A way north of so many metres, with waves of this height and 2 km length.
+fn waves(length_m: f64, height_m: f64) -> Route {
+    let point = |i: u32| {
+        let m = f64::from(i) * 20.0;
+        TrackPoint {
+            lat: 46.6 + m / 111_190.0,
+            lon: 14.1,
+            elevation_m: Some(500.0 + height_m * (1.0 - (m * std::f64::consts::PI / 1000.0).cos())),
+            time_s: None,
+        }
+    };
+    Route::Track(Track {
+        points: (0..=(length_m / 20.0) as u32).map(point).collect(),
+        ..Track::default()
+    })
+}
+
+fn run(route: &Route, temp_c: f64) -> (Plan, Rehearsal) {
+    let inputs = demo::hundred_miles();
+    let (race, plan) = planned(&inputs);
+    let mut notes = Notes::new();
+    let made = rehearse(&race, &inputs, &plan, route, &day(temp_c), &mut notes);
+    (plan, made.expect("a rehearsal"))
+}
+
+#[test]
+fn slope_differences_are_the_earth_movers() {
+    let mix = |text: &str| -> Vec<(f64, f64)> {
+        let pairs = text.split(' ').map(|pair| pair.split_once(':').unwrap());
+        pairs
+            .map(|(g, w)| (g.parse().unwrap(), w.parse().unwrap()))
+            .collect()
+    };
+    for row in reference::rows("slope_difference.csv") {
+        let (a, b) = (mix(row.text("a")), mix(row.text("b")));
+        row.assert_near("difference", slope_difference(&a, &b), 1e-12);
+        row.assert_near("difference", slope_difference(&b, &a), 1e-12);
+    }
+}
+
+/// On its own ground, at its own hours, the race's effort takes the race's times, whatever fade
+/// and own stops the runner has.
+#[test]
+fn the_race_elsewhere_is_the_race_where_nothing_differs() {
+    for pacing in ["", "fade = 0.0", "fade_exponent = 1.12", "fade = 2.0"] {
+        for (own, stops) in [(None, ""), (Some(1.3), "[stops]\naid_min = 2")] {
+            let text = format!("finish = \"15:30:00\"\n{stops}\n[pacing]\n{pacing}\n");
+            let mut inputs = demo::course("torvena-100k", &text);
+            inputs.runner.pacing.stop_multiplier = own.map(Spanned::unwritten);
+            let (race, plan) = planned(&inputs);
+            let there = (plan.pacing).elsewhere(
+                &race.course,
+                &race.course,
+                &race.conditions,
+                &race.stops_s,
+            );
+            for (ours, own) in there.arrival_s.iter().zip(&plan.pacing.arrival_s) {
+                assert!((ours - own).abs() < 0.05, "{pacing}: {ours} for {own}");
+            }
+        }
+    }
+}
+
+/// A cut of the race by its own points, with the race's first hours.
+#[test]
+fn the_first_part_of_the_race_takes_its_first_hours() {
+    let mut inputs = demo::course("velprek-50k", "finish = \"7:30:00\"\n");
+    // without stretches of other ground or organiser's lengths, which a bare track has not
+    inputs.surfaces.clear();
+    inputs.course.surface = sutler::inputs::surfaces_csv::Surface::SmoothTrail;
+    inputs.course.official_climb_m = None;
+    let (race, plan) = planned(&inputs);
+    let mut track = inputs.track.clone();
+    track.points.truncate(track.points.len() / 3);
+    let mut notes = Notes::new();
+    let start = inputs.course.start.expect("a start").value;
+    let day = Day {
+        date: start.date(),
+        start: start.time(),
+        weather: None,
+    };
+    let route = Route::Track(track);
+    let made = rehearse(&race, &inputs, &plan, &route, &day, &mut notes).expect("a rehearsal");
+    for km in 1..(made.ground.length_m / 1000.0) as u32 {
+        let at_m = f64::from(km) * 1000.0;
+        let own_s = plan.pacing.elapsed_at_s(&race.course, at_m);
+        let ours_s = made.plan.pacing.elapsed_at_s(&made.run.course, at_m);
+        assert!(
+            (ours_s - own_s).abs() < 0.01 * own_s + 5.0,
+            "at {km} km {ours_s} s for {own_s} s"
+        );
+    }
+}
+
+#[test]
+fn times_rise_and_add_up_and_hills_take_longer() {
+    let (_, level) = run(&waves(25_000.0, 0.0), 15.0);
+    let (_, hilly) = run(&waves(25_000.0, 60.0), 15.0);
+    assert!(hilly.plan.finish > level.plan.finish);
+    assert!(
+        hilly.ground.difference(&hilly.race_ground) < level.ground.difference(&level.race_ground)
+    );
+    for run in [level, hilly] {
+        let splits = &run.plan.schedule.splits;
+        assert!(splits.windows(2).all(|s| s[0].departure < s[1].arrival));
+        assert_eq!(splits.last().map(|s| s.arrival), Some(run.plan.finish));
+        let moved: f64 = run.plan.pacing.segments.iter().map(|s| s.moving_s).sum();
+        let stood: f64 = run.refills.iter().map(|r| r.stop_s).sum();
+        assert!((moved + stood - run.plan.pacing.finish_s).abs() < 1.0);
+    }
+}
+
+/// The race's rates, unless the day makes less sweat.
+#[test]
+fn it_eats_and_drinks_at_the_races_rates_and_never_above_sweat() {
+    for temp_c in [-20.0, 5.0, 15.0, 32.0] {
+        let (race, run) = run(&waves(30_000.0, 40.0), temp_c);
+        let (want, ours) = (Rates::of(&race.fueling), Rates::of(&run.plan.fueling));
+        assert!((want.carbs_g_per_h - ours.carbs_g_per_h).abs() < 1e-6);
+        assert!(ours.fluid_ml_per_h <= want.fluid_ml_per_h + 1e-6);
+        if !run.drinks_less {
+            assert!((want.fluid_ml_per_h - ours.fluid_ml_per_h).abs() < 1e-6);
+        }
+        for need in &run.plan.fueling.segments {
+            assert!(need.fluid_ml <= 1000.0 * need.sweat_l_per_h * need.hours + 1e-6);
+            assert!(need.sodium_mg <= need.sodium_loss_mg + 1e-6);
+        }
+    }
+}
+
+#[test]
+fn a_distance_alone_copies_the_race_where_it_is_most_like_itself() {
+    let (_, run) = run(&Route::RaceLike(30_000.0), 12.0);
+    let (from_m, to_m) = run.copies.expect("a stretch");
+    assert!((to_m - from_m - 30_000.0).abs() < 1.0);
+    assert!((run.ground.length_m - 30_000.0).abs() < 300.0);
+    assert!(run.ground.shared(&run.race_ground) > 0.8);
+    assert!(
+        (run.stretch.from_m - from_m).abs() < 2_000.0,
+        "{:?}",
+        run.stretch
+    );
+}
+
+#[test]
+fn short_and_heightless_tracks_are_level_runs() {
+    let Route::Track(mut track) = waves(600.0, 10.0) else {
+        unreachable!()
+    };
+    track.points.iter_mut().for_each(|p| p.elevation_m = None);
+    let (_, run) = run(&Route::Track(track), 12.0);
+    assert!(!run.has_heights && run.refills.is_empty());
+    assert_eq!(run.ground.climb_m_per_km, 0.0);
+}
