@@ -2,14 +2,16 @@
 //! run tests.
 
 mod days;
+mod exports;
 mod properties;
 mod wishes;
 
-use sutler::calendar::{
-    self, BUILDING_WEEKS, EASY_WEEKS, GROWTH_MOST_M, GROWTH_SHARE, Growth, PracticeRace, Role,
-    SHARE_OF_WEEK, SINGLE_MOST_M, Stage, TAPER_WEEKS, WeekKind, step_m,
-};
+use sutler::calendar::{self, GROWTH_MOST_M, Growth, PracticeRace, Role, Stage, WeekKind, step_m};
 use sutler::diagnostics::Notes;
+use sutler::rehearsal::practice::{
+    BUILDING_WEEKS, EASY_WEEKS_AFTER_RACE, GROWTH_SHARE, LONG_RUN_SHARE, SINGLE_RUN_MOST_M,
+    TAPER_WEEKS,
+};
 use sutler::units::{M_PER_MILE, Units};
 
 use crate::support::reference;
@@ -20,9 +22,9 @@ use wishes::{Seeded, aims, date, wish};
 fn bounds_are_those_of_common_practice() {
     for row in reference::rows("calendar_practice.csv") {
         let ours = match row.text("bound") {
-            "single-run-most" => SINGLE_MOST_M / 1000.0,
+            "single-run-most" => SINGLE_RUN_MOST_M / 1000.0,
             // "about": 50 km are 31 miles
-            "single-run-most-miles" => (SINGLE_MOST_M / M_PER_MILE).floor() - 1.0,
+            "single-run-most-miles" => (SINGLE_RUN_MOST_M / M_PER_MILE).floor() - 1.0,
             "growth-share" => GROWTH_SHARE * 100.0,
             "growth-miles-low" => GROWTH_MOST_M / M_PER_MILE,
             "growth-miles-high" => {
@@ -30,12 +32,12 @@ fn bounds_are_those_of_common_practice() {
                 assert!(long_m <= row.number("value") * M_PER_MILE);
                 continue;
             }
-            "share-of-week-low" => SHARE_OF_WEEK.0 * 100.0,
-            "share-of-week-high" => SHARE_OF_WEEK.1 * 100.0,
+            "share-of-week-low" => *LONG_RUN_SHARE.start() * 100.0,
+            "share-of-week-high" => *LONG_RUN_SHARE.end() * 100.0,
             "building-weeks" => f64::from(BUILDING_WEEKS),
-            "taper-low" => f64::from(TAPER_WEEKS.0),
-            "taper-high" => f64::from(TAPER_WEEKS.1),
-            "easy-after-race" => f64::from(EASY_WEEKS),
+            "taper-low" => f64::from(*TAPER_WEEKS.start()),
+            "taper-high" => f64::from(*TAPER_WEEKS.end()),
+            "easy-after-race" => f64::from(EASY_WEEKS_AFTER_RACE),
             other => panic!("{row}: no bound {other}"),
         };
         row.assert_near("value", ours, 1e-9);

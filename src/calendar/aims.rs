@@ -1,6 +1,7 @@
 //! What the long runs have to test.
 
-use crate::units::Phrase;
+use crate::units::{Phrase, Quantity};
+use crate::unknowns::{Cover, Unknown};
 
 /// Something that race day holds and that long runs are to test.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -34,4 +35,53 @@ pub struct Needs {
     pub weather: Option<&'static str>,
     /// What to look for when choosing route and hour, such as a long descent.
     pub look_for: Option<Phrase>,
+}
+
+/// What the plan asks for as aims, from how often it was tested by the first day of the calendar
+/// and by now.
+#[must_use]
+pub fn aims(then: &[Unknown], now: &[Unknown]) -> Vec<Aim> {
+    let known = |one: &Unknown| {
+        now.iter()
+            .find(|n| n.kind == one.kind && n.what == one.what)
+    };
+    let aims = then.iter().map(|one| {
+        let now = known(one).unwrap_or(one);
+        Aim {
+            what: one.what.clone(),
+            kind: one.kind.name(),
+            wants: one.wants.clone(),
+            tested: one.tested,
+            at_full: one.at_full,
+            tested_since: now.tested.saturating_sub(one.tested),
+            at_full_since: now.at_full && !one.at_full,
+            needs: needs(&one.covered_by),
+        }
+    });
+    aims.filter(|aim| !(aim.tested > 1 && aim.at_full))
+        .collect()
+}
+
+fn needs(cover: &Cover) -> Needs {
+    let height = |words: &str, m: f64| {
+        Phrase::new(format!("there is {words} of "))
+            .and(Quantity::Height { m })
+            .and(" in one go, or the longest there is, several times")
+    };
+    let warm = cover.warm_c.map(|c| {
+        Phrase::new("it is ")
+            .and(Quantity::Temperature { c })
+            .and(" or warmer: the warmest hours, and never against a heat warning")
+    });
+    let stop = cover
+        .laid_out_stop
+        .then(|| Phrase::new("a bag or the crew waits along the way"));
+    let climb = cover.climb_m.map(|m| height("a climb", m));
+    let descent = cover.descent_m.map(|m| height("a descent", m));
+    Needs {
+        least_h: cover.least_h,
+        dark_h: cover.dark_h,
+        weather: cover.weather,
+        look_for: climb.or(descent).or(warm).or(stop),
+    }
 }

@@ -13,6 +13,8 @@ use super::{Aim, LongRun, Role, Week, WeekKind, Wish};
 const ORDINARY_TESTS: u32 = 2;
 /// First tests are done so long before the race, days: time to change and to try again. Our choice.
 const FIRST_BEFORE_DAYS: u64 = 28;
+/// From one test to the next, days at least: time to change what the first showed. Our choice.
+const APART_DAYS: i64 = 3;
 /// So many new things at most on one run, or nobody knows which of them failed; more only where
 /// there are too few runs. Our choice.
 const NEW_ON_A_RUN: usize = 3;
@@ -187,7 +189,8 @@ impl Desk<'_> {
     fn find(&self, aim: &Aim, stage: Stage, after: Option<NaiveDate>) -> Option<usize> {
         let fits = |at: &usize| {
             let run = &self.runs[*at];
-            after.is_none_or(|after| run.date > after) && self.serves(*at, aim, stage)
+            after.is_none_or(|after| (run.date - after).num_days() >= APART_DAYS)
+                && self.serves(*at, aim, stage)
         };
         let mut places = (0..self.runs.len()).filter(fits);
         if aim.needs.dark_h.is_none() {

@@ -1,9 +1,10 @@
 //! What to look at, and what to keep in mind.
 
 use crate::findings::{About, Caution, Finding, Weight};
+use crate::rehearsal::practice::{SINGLE_RUN_MOST_M, TAPER_WEEKS};
 use crate::units::{Phrase, Quantity};
 
-use super::{Growth, SINGLE_MOST_M, TAPER_WEEKS, Week, WeekKind, Wish};
+use super::{Growth, Week, WeekKind, Wish};
 
 /// A practice race this much longer than the run of its week is more than it prepares for. Our
 /// choice.
@@ -86,14 +87,16 @@ fn warning(kind: &'static str, says: Phrase) -> Finding {
 /// Bounds that the runner sets otherwise.
 fn own_bounds(wish: &Wish) -> Vec<Finding> {
     let mut all = Vec::new();
-    if wish.peak_m() > SINGLE_MOST_M {
+    if wish.peak_m() > SINGLE_RUN_MOST_M {
         all.push(
             warning(
                 "single-run",
                 Phrase::new("a single run of ")
                     .and(Quantity::Distance { m: wish.peak_m() })
                     .and(" is longer than the usual most of ")
-                    .and(Quantity::Distance { m: SINGLE_MOST_M }),
+                    .and(Quantity::Distance {
+                        m: SINGLE_RUN_MOST_M,
+                    }),
             )
             .way_out(Phrase::new(
                 "two runs on one weekend tire as much and heal sooner",
@@ -110,8 +113,8 @@ fn own_bounds(wish: &Wish) -> Vec<Finding> {
             )),
         ));
     }
-    let (least, most) = TAPER_WEEKS;
-    if !(least..=most).contains(&wish.taper_weeks) {
+    let (least, most) = (TAPER_WEEKS.start(), TAPER_WEEKS.end());
+    if !TAPER_WEEKS.contains(&wish.taper_weeks) {
         all.push(warning(
             "taper",
             Phrase::new(format!(

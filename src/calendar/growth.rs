@@ -1,6 +1,8 @@
 //! How a long run grows.
 
-use super::{GROWTH_MOST_M, GROWTH_SHARE};
+use crate::rehearsal::practice::GROWTH_SHARE;
+
+use super::GROWTH_MOST_M;
 
 /// Shorter runs than this are rounded to 100 m, or a tenth of them would never add up.
 const ROUNDED_FROM_M: f64 = 10_000.0;

@@ -1,16 +1,17 @@
 //! How long the runs are: grown from what was really run, week after week.
 
+use crate::rehearsal::practice::LONG_RUN_SHARE;
 use crate::time::S_PER_HOUR;
 
 use super::growth::{next_m, rounded_m};
-use super::{Role, SHARE_OF_WEEK, SINGLE_SHARE, Week, WeekKind, Wish};
+use super::{Role, SINGLE_SHARE, Week, WeekKind, Wish};
 
 /// A reduced week's run as a share of a building one. Our choice.
 const REDUCED: f64 = 0.6;
 /// The same for an easy week after a race, and for the last week of the taper. Our choice.
 const EASY: f64 = 0.4;
 /// A back-to-back is half of the week, where a single run is two fifths: the week grows no faster.
-const PAIR: f64 = SHARE_OF_WEEK.1 / SINGLE_SHARE;
+const PAIR: f64 = *LONG_RUN_SHARE.end() / SINGLE_SHARE;
 /// The first of two takes so much of both. Our choice.
 const FIRST_OF_PAIR: f64 = 0.6;
 /// Two runs in a row only from this length of a single one on, metres. Our choice.

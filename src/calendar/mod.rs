@@ -17,29 +17,17 @@ mod weeks;
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::findings::{Caution, Finding};
-use crate::units::M_PER_MILE;
+use crate::rehearsal::practice::{GROWTH_M, LONG_RUN_SHARE, SINGLE_RUN_MOST_M};
 
-pub use aims::{Aim, Needs};
+pub use aims::{Aim, Needs, aims};
 pub use assign::{Stage, Test, Untested};
 pub use growth::{Growth, step_m};
 pub use problems::check;
 pub use reach::{Alternative, Shortfall};
 
-/// A single long run is not usually longer, metres. Common practice, no source.
-pub const SINGLE_MOST_M: f64 = 50_000.0;
-/// Long runs are usually so much of the week. Common practice, no source.
-pub const SHARE_OF_WEEK: (f64, f64) = (0.30, 0.50);
-/// The long run usually grows by no more than this share a week ... Common practice, no source.
-pub const GROWTH_SHARE: f64 = 0.10;
-/// ... or by two to three miles. Both are read at their safest: whichever is the smaller for the
-/// length at hand, with the lower of the miles.
-pub const GROWTH_MOST_M: f64 = 2.0 * M_PER_MILE;
-/// Weeks that build before one that is reduced. Common practice, no source.
-pub const BUILDING_WEEKS: u32 = 3;
-/// Weeks of taper. Common practice, no source.
-pub const TAPER_WEEKS: (u32, u32) = (1, 2);
-/// Easy weeks after a race, at least. Common practice, no source.
-pub const EASY_WEEKS: u32 = 1;
+/// Growth is read at its safest: by a tenth or by two miles, whichever is the smaller for the
+/// length at hand.
+pub const GROWTH_MOST_M: f64 = *GROWTH_M.start();
 /// A single run is this share of its week, so that the half of the week that a back-to-back takes
 /// is a quarter more than the single run. Our choice within the usual shares.
 const SINGLE_SHARE: f64 = 0.40;
@@ -164,9 +152,9 @@ impl WeekKind {
         match self {
             WeekKind::Building => "building",
             WeekKind::Reduced => "reduced",
-            WeekKind::BeforePractice => "before practice race",
+            WeekKind::BeforePractice => "before race",
             WeekKind::Practice => "practice race",
-            WeekKind::Easy => "easy after race",
+            WeekKind::Easy => "after race",
             WeekKind::Blocked => "blocked",
             WeekKind::Taper => "taper",
             WeekKind::Race => "race",
@@ -240,7 +228,7 @@ impl Week {
     /// The whole week of which its long runs are a usual share, metres: from and to.
     #[must_use]
     pub fn whole_m(&self) -> (f64, f64) {
-        let (low, high) = SHARE_OF_WEEK;
+        let (low, high) = (LONG_RUN_SHARE.start(), LONG_RUN_SHARE.end());
         (self.long_m() / high, self.long_m() / low)
     }
 }
@@ -250,7 +238,10 @@ impl Wish {
     #[must_use]
     pub fn peak_m(&self) -> f64 {
         self.peak_m.unwrap_or_else(|| {
-            growth::rounded_m(SINGLE_MOST_M.min(PEAK_SHARE * self.race_m), self.grain_m)
+            growth::rounded_m(
+                SINGLE_RUN_MOST_M.min(PEAK_SHARE * self.race_m),
+                self.grain_m,
+            )
         })
     }
 

@@ -2,9 +2,10 @@
 
 use chrono::{Days, NaiveDate};
 
+use crate::rehearsal::practice::TAPER_WEEKS;
 use crate::units::{Phrase, Quantity};
 
-use super::{PEAK_SHARE, TAPER_WEEKS, Wish, dates, day, lengths, weeks};
+use super::{PEAK_SHARE, Wish, dates, day, lengths, weeks};
 
 /// No calendar looks further ahead.
 const MOST_WEEKS: u64 = 104;
@@ -106,9 +107,9 @@ fn alternatives(wish: &Wish, reached_m: f64, missing: Option<u64>) -> Vec<Altern
                 .and(distance(reached_free_m)),
         );
     }
-    if wish.taper_weeks > TAPER_WEEKS.0 {
+    if wish.taper_weeks > *TAPER_WEEKS.start() {
         let shorter = Wish {
-            taper_weeks: TAPER_WEEKS.0,
+            taper_weeks: *TAPER_WEEKS.start(),
             ..wish.clone()
         };
         let reached_shorter_m = reached(&shorter);

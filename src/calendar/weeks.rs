@@ -2,7 +2,9 @@
 
 use chrono::{Datelike, Days, NaiveDate, Weekday};
 
-use super::{BUILDING_WEEKS, EASY_WEEKS, SINGLE_MOST_M, Week, WeekKind, Wish};
+use crate::rehearsal::practice::{BUILDING_WEEKS, EASY_WEEKS_AFTER_RACE, SINGLE_RUN_MOST_M};
+
+use super::{Week, WeekKind, Wish};
 
 /// The Monday of a day's week (ISO 8601).
 pub(super) fn monday(day: NaiveDate) -> NaiveDate {
@@ -87,7 +89,7 @@ fn kind(wish: &Wish, own: NaiveDate, building: u32) -> WeekKind {
 
 /// One, and another after more than the longest single run. The second is our choice.
 fn easy_weeks(distance_m: f64) -> u32 {
-    EASY_WEEKS + u32::from(distance_m > SINGLE_MOST_M)
+    EASY_WEEKS_AFTER_RACE + u32::from(distance_m > SINGLE_RUN_MOST_M)
 }
 
 /// Where a building week stands among those up to the next rest, counted back from it: 0 is the

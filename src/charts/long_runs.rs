@@ -1,6 +1,7 @@
 //! Long runs by week: how long, what the week is for, and what was really run.
 
-use crate::calendar::{Calendar, Role, SINGLE_MOST_M, Week, WeekKind};
+use crate::calendar::{Calendar, Role, Week, WeekKind};
+use crate::rehearsal::practice::SINGLE_RUN_MOST_M;
 use crate::reports::View;
 use crate::units::Quantity;
 
@@ -25,12 +26,23 @@ pub fn long_runs(view: &View<'_>, calendar: &Calendar, theme: &Theme) -> String 
     let weeks = calendar.weeks.len().max(1) as f64;
     let across = (LEFT + weeks * 26.0 + MARGIN).max(LEAST_WIDE);
     let step = ((across - LEFT - MARGIN) / weeks).min(WIDEST_WEEK);
-    let across = if step < WIDEST_WEEK { across } else { LEAST_WIDE };
-    let most_m = (calendar.weeks.iter()).map(most_m).fold(calendar.peak_m, f64::max) * 1.12;
+    let across = if step < WIDEST_WEEK {
+        across
+    } else {
+        LEAST_WIDE
+    };
+    let most_m = (calendar.weeks.iter())
+        .map(most_m)
+        .fold(calendar.peak_m, f64::max)
+        * 1.12;
     let chart = Chart {
         view,
         calendar,
-        step: if step < WIDEST_WEEK { step } else { (across - LEFT - MARGIN) / weeks },
+        step: if step < WIDEST_WEEK {
+            step
+        } else {
+            (across - LEFT - MARGIN) / weeks
+        },
         across,
         px_per_m: HIGH / most_m.max(1.0),
         most_m,
@@ -56,7 +68,11 @@ fn describe(view: &View<'_>, calendar: &Calendar) -> String {
     let weeks: Vec<String> = (calendar.weeks.iter().filter(|week| !week.runs.is_empty()))
         .map(|week| {
             let long = view.units.show(Quantity::Distance { m: week.long_m() });
-            format!("{} {}: {long}", week.monday.format("%-d %b"), week.kind.name())
+            format!(
+                "{} {}: {long}",
+                week.monday.format("%-d %b"),
+                week.kind.name()
+            )
         })
         .collect();
     weeks.join("; ")
@@ -101,8 +117,8 @@ impl Chart<'_> {
         }
         let ink = Ink::of(theme.faint, SMALL).at(Anchor::End);
         canvas.words(LEFT - 8.0, TOP - 14.0, ink, units.distance_symbol());
-        if SINGLE_MOST_M < self.most_m {
-            let y = self.y(SINGLE_MOST_M);
+        if SINGLE_RUN_MOST_M < self.most_m {
+            let y = self.y(SINGLE_RUN_MOST_M);
             let most = line((LEFT, y), (self.right(), y), theme.limit, 1.5).dashed("6 4");
             canvas.add(most.empty());
         }
@@ -116,7 +132,13 @@ impl Chart<'_> {
         for run in &week.runs {
             let top = foot + run.distance_m;
             let fill = fill(theme, week.kind, run.role);
-            let bar = rect(x - wide / 2.0, self.y(top), wide, run.distance_m * self.px_per_m, fill);
+            let bar = rect(
+                x - wide / 2.0,
+                self.y(top),
+                wide,
+                run.distance_m * self.px_per_m,
+                fill,
+            );
             canvas.add(bar.stroke(theme.ink, 0.75).empty());
             foot = top;
         }
@@ -149,9 +171,22 @@ impl Chart<'_> {
         if (last - at).is_multiple_of(every) {
             canvas.add(line((x, base), (x, base + 5.0), theme.faint, 1.0).empty());
             let ink = Ink::of(theme.faint, SMALL).at(Anchor::Middle);
-            canvas.words(x, base + 20.0, ink, &week.monday.format("%-d %b").to_string());
+            canvas.words(
+                x,
+                base + 20.0,
+                ink,
+                &week.monday.format("%-d %b").to_string(),
+            );
         }
-        canvas.add(line((x - self.step / 2.0, base), (x + self.step / 2.0, base), theme.ink, 1.0).empty());
+        canvas.add(
+            line(
+                (x - self.step / 2.0, base),
+                (x + self.step / 2.0, base),
+                theme.ink,
+                1.0,
+            )
+            .empty(),
+        );
     }
 
     fn legend(&self, canvas: &mut Canvas<'_>) -> f64 {
@@ -159,13 +194,22 @@ impl Chart<'_> {
         let has = |kind: WeekKind| self.calendar.weeks.iter().any(|week| week.kind == kind);
         let swatch = |kind, role| filled(theme, fill(theme, kind, role));
         let mut meanings = vec![
-            Meaning::new(swatch(WeekKind::Building, Role::Single), "building: a single run"),
+            Meaning::new(
+                swatch(WeekKind::Building, Role::Single),
+                "building: a single run",
+            ),
             Meaning::new(swatch(WeekKind::Building, Role::First), "the first of two"),
             Meaning::new(swatch(WeekKind::Building, Role::Second), "the day after"),
-            Meaning::new(swatch(WeekKind::Reduced, Role::Single), "reduced, easy or taper"),
+            Meaning::new(
+                swatch(WeekKind::Reduced, Role::Single),
+                "reduced, easy or taper",
+            ),
         ];
         if has(WeekKind::Practice) {
-            meanings.push(Meaning::new(swatch(WeekKind::Practice, Role::Race), "practice race"));
+            meanings.push(Meaning::new(
+                swatch(WeekKind::Practice, Role::Race),
+                "practice race",
+            ));
         }
         if self.calendar.weeks.iter().any(|week| !week.done.is_empty()) {
             meanings.push(Meaning::new(diamond(12.0, 0.0, theme), "really run"));
@@ -173,7 +217,7 @@ impl Chart<'_> {
         if has(WeekKind::Blocked) {
             meanings.push(Meaning::group("× no free day"));
         }
-        if SINGLE_MOST_M < self.most_m {
+        if SINGLE_RUN_MOST_M < self.most_m {
             let words = "usual most of a single run (common practice, no source)";
             meanings.push(Meaning::new(lined(theme.limit, 1.5, "6 4"), words));
         }
@@ -198,6 +242,8 @@ fn fill(theme: &Theme, kind: WeekKind, role: Role) -> &'static str {
 fn diamond(x: f64, y: f64, theme: &Theme) -> String {
     let r = 5.5;
     let points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)];
-    let mark = path(&points, true).set("fill", theme.paper).stroke(theme.crew, 2.0);
+    let mark = path(&points, true)
+        .set("fill", theme.paper)
+        .stroke(theme.crew, 2.0);
     tag("g").around(&mark.empty())
 }

@@ -2,6 +2,7 @@
 
 mod args;
 mod book;
+mod calendar;
 mod change;
 mod check;
 mod finish;

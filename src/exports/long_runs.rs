@@ -27,7 +27,11 @@ fn event(lines: &mut Lines, view: &View<'_>, week: &Week, run: &LongRun, at: usi
     let race = slug(&view.race.course.name);
     lines.raw("BEGIN:VEVENT");
     // of the week, so that a run that is moved within it stays the same event
-    lines.raw(&format!("UID:{race}-{}-long-run-{}@sutler.invalid", week.iso_week(), at + 1));
+    lines.raw(&format!(
+        "UID:{race}-{}-long-run-{}@sutler.invalid",
+        week.iso_week(),
+        at + 1
+    ));
     // no clock here: the same calendar gives the same bytes
     lines.raw(&format!("DTSTAMP:{}T000000Z", run.date.format("%Y%m%d")));
     match view.race.clock.map(|clock| clock.start().timezone()) {
@@ -44,7 +48,10 @@ fn event(lines: &mut Lines, view: &View<'_>, week: &Week, run: &LongRun, at: usi
         }
     }
     let distance = view.units.show(Quantity::Distance { m: run.distance_m });
-    lines.text("SUMMARY", &format!("Long run {distance}, {}", run.role.name()));
+    lines.text(
+        "SUMMARY",
+        &format!("Long run {distance}, {}", run.role.name()),
+    );
     lines.text("DESCRIPTION", &about(view, week, run, aims).join("\n"));
     lines.raw("END:VEVENT");
 }
@@ -63,7 +70,11 @@ fn instant(wall: NaiveDateTime, zone: Tz) -> chrono::DateTime<Utc> {
 fn about(view: &View<'_>, week: &Week, run: &LongRun, aims: &[Aim]) -> Vec<String> {
     let time = Elapsed::from_s(run.hours * 3600.0);
     let mut said = vec![
-        format!("{} week for {}.", sentence(week.kind.name()), clean(&view.race.course.name)),
+        format!(
+            "{} week for {}.",
+            sentence(week.kind.name()),
+            clean(&view.race.course.name)
+        ),
         format!("About {time} h at race effort; hours on feet may stand for the distance."),
         format!("Carbohydrate: {:.0} g/h.", run.carbs_g_per_h),
     ];
@@ -71,7 +82,11 @@ fn about(view: &View<'_>, week: &Week, run: &LongRun, aims: &[Aim]) -> Vec<Strin
         said.push(format!("Starts {:.1} h before first light.", run.dark_h));
     }
     for test in &run.tests {
-        said.push(format!("Test ({}): {}.", test.stage.name(), clean(&aims[test.aim].what)));
+        said.push(format!(
+            "Test ({}): {}.",
+            test.stage.name(),
+            clean(&aims[test.aim].what)
+        ));
     }
     said.push(
         "Not with fever or illness; pain that changes your stride means stop and see a licensed \

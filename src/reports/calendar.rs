@@ -24,10 +24,19 @@ const PRACTICE: &str = "Common practice, no source: a single run of at most abou
 pub fn build(view: &View<'_>, calendar: &Calendar, aims: &[Aim]) -> Document {
     let mut document = Document::titled(format!("Long runs: {}", view.race.course.name));
     document.push(Block::Facts(facts(view, calendar)));
-    parts::push_findings(&mut document, "Look at this first", &calendar.findings, view.units);
+    parts::push_findings(
+        &mut document,
+        "Look at this first",
+        &calendar.findings,
+        view.units,
+    );
     push_shortfall(&mut document, view, calendar);
     document.section("Week by week");
     document.push(Block::Table(weeks(view, calendar)));
+    document.say(
+        "week: the whole week of which its long runs are the usual share. g/h: carbohydrate to \
+         practise. * moved around blocked days. † starts before first light.",
+    );
     document.say(PRACTICE);
     if !aims.is_empty() {
         push_tests(&mut document, view, calendar, aims);
@@ -44,12 +53,19 @@ fn facts(view: &View<'_>, calendar: &Calendar) -> Vec<(String, String)> {
     let mut facts = parts::opening(view);
     let runs = calendar.weeks.iter().flat_map(|week| &week.runs).count();
     let weeks = calendar.weeks.len();
-    facts.push(fact("Calendar", format!("{runs} long runs in {weeks} weeks, the race's included")));
+    facts.push(fact(
+        "Calendar",
+        format!("{runs} long runs in {weeks} weeks, the race's included"),
+    ));
     let distance = |m| view.units.show(Quantity::Distance { m });
     facts.push(fact(
         "Longest",
         if calendar.shortfall.is_some() {
-            format!("{} of {} wanted", distance(calendar.reached_m), distance(calendar.peak_m))
+            format!(
+                "{} of {} wanted",
+                distance(calendar.reached_m),
+                distance(calendar.peak_m)
+            )
         } else {
             distance(calendar.reached_m)
         },
@@ -75,7 +91,8 @@ fn push_shortfall(document: &mut Document, view: &View<'_>, calendar: &Calendar)
     });
     let ways = short.alternatives.iter();
     document.push(Block::List(
-        ways.map(|way| Item::new(Tone::Plain, way.says.show(view.units))).collect(),
+        ways.map(|way| Item::new(Tone::Plain, way.says.show(view.units)))
+            .collect(),
     ));
 }
 
@@ -86,17 +103,21 @@ fn weeks(view: &View<'_>, calendar: &Calendar) -> Table {
         Column::left("Kind", "kind"),
         Column::left("Day", "date"),
         Column::left("Start", "start"),
-        Column::left("Run", "role"),
+        Column::left("", "role"),
         Column::right(symbol, "distance_m"),
         Column::right("h:mm", "time_s"),
-        Column::right("whole week", "week_m"),
-        Column::right("carbs g/h", "carbs_g_per_h"),
-        Column::right("run", "done_m"),
+        Column::right("week", "week_m"),
+        Column::right("g/h", "carbs_g_per_h"),
+        Column::right("ran", "done_m"),
     ];
     let mut rows = Vec::new();
     for week in &calendar.weeks {
         if week.runs.is_empty() {
-            let day = if week.kind == WeekKind::Race { race_day(view) } else { Cell::empty() };
+            let day = if week.kind == WeekKind::Race {
+                race_day(view)
+            } else {
+                Cell::empty()
+            };
             let mut row = vec![week_cell(week), kind_cell(week), day];
             row.resize(columns.len(), Cell::empty());
             rows.push(row);
@@ -105,7 +126,14 @@ fn weeks(view: &View<'_>, calendar: &Calendar) -> Table {
             rows.push(run_row(view, week, run, at == 0));
         }
     }
-    Table { columns, rows }
+    let mut table = Table { columns, rows };
+    if calendar.weeks.iter().all(|week| week.done.is_empty()) {
+        table.columns.pop();
+        for row in &mut table.rows {
+            row.pop();
+        }
+    }
+    table
 }
 
 fn race_day(view: &View<'_>) -> Cell {
@@ -138,24 +166,52 @@ fn run_row(view: &View<'_>, week: &Week, run: &LongRun, first: bool) -> Vec<Cell
         format!("{}–{}", number(low_m), number(high_m)),
         format!("{low_m:.0}..{high_m:.0}"),
     );
-    let once = |cell: Cell| if first { cell } else { Cell { shown: String::new(), ..cell } };
+    let once = |cell: Cell| {
+        if first {
+            cell
+        } else {
+            Cell {
+                shown: String::new(),
+                ..cell
+            }
+        }
+    };
     let moved = if run.moved_from.is_some() { " *" } else { "" };
-    let dark = if run.dark_h > 0.0 { " dark" } else { "" };
+    let dark = if run.dark_h > 0.0 { " †" } else { "" };
     let done = week.done.iter().find(|done| done.date == run.date);
     let done = done.or(week.done.first().filter(|_| first && week.runs.len() == 1));
     let time = Elapsed::from_s(run.hours * 3600.0);
     vec![
         once(week_cell(week)),
         once(kind_cell(week)),
-        Cell::with_raw(format!("{}{moved}", run.date.format("%a %-d %b")), run.date).tone(Tone::Strong),
-        Cell::with_raw(format!("{}{dark}", run.start.format("%H:%M")), run.start.format("%H:%M")),
-        Cell::new(run.role.name()),
+        Cell::with_raw(format!("{}{moved}", run.date.format("%a %-d %b")), run.date)
+            .tone(Tone::Strong),
+        Cell::with_raw(
+            format!("{}{dark}", run.start.format("%H:%M")),
+            run.start.format("%H:%M"),
+        ),
+        Cell::with_raw(short_role(run.role), run.role.name()),
         parts::distance_cell(units, run.distance_m),
         Cell::with_raw(time.to_string(), time.as_secs()),
-        if run.role == Role::Race { Cell::empty() } else { once(whole) },
+        if run.role == Role::Race {
+            Cell::empty()
+        } else {
+            once(whole)
+        },
         parts::whole_cell(run.carbs_g_per_h),
-        done.map_or(Cell::empty(), |done| parts::distance_cell(units, done.distance_m)),
+        done.map_or(Cell::empty(), |done| {
+            parts::distance_cell(units, done.distance_m)
+        }),
     ]
+}
+
+fn short_role(role: Role) -> &'static str {
+    match role {
+        Role::Single => "",
+        Role::First => "1 of 2",
+        Role::Second => "2 of 2",
+        Role::Race => "race",
+    }
 }
 
 fn push_tests(document: &mut Document, view: &View<'_>, calendar: &Calendar, aims: &[Aim]) {
@@ -191,7 +247,10 @@ fn push_tests(document: &mut Document, view: &View<'_>, calendar: &Calendar, aim
     );
     let look_for = aims.iter().filter_map(|aim| {
         let words = aim.needs.look_for.as_ref()?;
-        Some(Item::new(Tone::Plain, format!("{}: {}", aim.what, words.show(view.units))))
+        Some(Item::new(
+            Tone::Plain,
+            format!("{}: {}", aim.what, words.show(view.units)),
+        ))
     });
     let look_for: Vec<Item> = look_for.collect();
     if !look_for.is_empty() {
@@ -213,7 +272,11 @@ fn push_tests(document: &mut Document, view: &View<'_>, calendar: &Calendar, aim
 /// The same as data.
 #[must_use]
 pub fn json(view: &View<'_>, calendar: &Calendar, aims: &[Aim]) -> Value {
-    let weeks: Vec<Value> = calendar.weeks.iter().map(|week| week_json(week, aims)).collect();
+    let weeks: Vec<Value> = calendar
+        .weeks
+        .iter()
+        .map(|week| week_json(week, aims))
+        .collect();
     let short = calendar.shortfall.as_ref().map(|short| {
         let ways = short.alternatives.iter();
         let ways: Vec<Value> = ways
@@ -264,9 +327,10 @@ fn week_json(week: &Week, aims: &[Aim]) -> Value {
             "tests": tests,
         })
     });
-    let done = week.done.iter().map(|done| {
-        json!({ "date": done.date.to_string(), "distance_m": tenth(done.distance_m) })
-    });
+    let done = week
+        .done
+        .iter()
+        .map(|done| json!({ "date": done.date.to_string(), "distance_m": tenth(done.distance_m) }));
     json!({
         "week": week.iso_week(),
         "monday": week.monday.to_string(),

@@ -2,8 +2,10 @@
 
 use chrono::{Days, NaiveDate};
 use sutler::calendar::{
-    Aim, Calendar, Done, LongRun, Role, SINGLE_MOST_M, Stage, WeekKind, Wish, lay_out, step_m,
+    Aim, Calendar, Done, LongRun, Role, Stage, WeekKind, Wish, lay_out, step_m,
 };
+
+use sutler::rehearsal::practice::SINGLE_RUN_MOST_M;
 
 use super::wishes::Seeded;
 
@@ -45,7 +47,7 @@ fn no_bound_is_exceeded_that_the_runner_did_not_override() {
             }
             for run in week.runs.iter().filter(|run| run.role != Role::Race) {
                 assert!(
-                    run.distance_m <= SINGLE_MOST_M + 1e-6,
+                    run.distance_m <= SINGLE_RUN_MOST_M + 1e-6,
                     "seed {seed}: {run:?}"
                 );
                 assert!(
