@@ -4,7 +4,7 @@
 //! returns a new value:
 //!
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
-//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
+//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → `paper` → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
 //! reach, [`replan`], the rest of a race that goes differently, [`unknowns`], what race day holds
@@ -58,6 +58,8 @@ pub mod fueling;
 pub mod inputs;
 pub mod pacing;
 pub mod packing;
+#[cfg(feature = "paper")]
+pub mod paper;
 pub mod plan;
 pub mod rehearsal;
 pub mod replan;

@@ -25,6 +25,8 @@ mod gpx;
 mod layers;
 mod pacing;
 mod packing;
+#[cfg(feature = "paper")]
+mod paper;
 mod pictures;
 mod problems;
 mod properties;

@@ -246,10 +246,11 @@ impl Desk<'_> {
             .map(|test| test.stage)
             .collect();
         let done = aim.tested_since as usize;
-        if planned.contains(&Stage::Full) && !aim.at_full_since {
-            if let Some(at) = self.find(aim, Stage::Full, Some(seen)) {
-                self.put(at, index, Stage::Full);
-            }
+        if planned.contains(&Stage::Full)
+            && !aim.at_full_since
+            && let Some(at) = self.find(aim, Stage::Full, Some(seen))
+        {
+            self.put(at, index, Stage::Full);
         }
         let lost_full = usize::from(planned.contains(&Stage::Full) && !aim.at_full_since);
         for _ in done..planned.len().saturating_sub(lost_full) {

@@ -55,6 +55,12 @@ pub(crate) enum Verb {
     Rehearse(RehearseArgs),
     /// Your own pacing figures from runs you recorded, and what they are worth
     Fit(FitArgs),
+    /// The pace card to carry: stations, limits, the way to the next, what to leave with
+    #[cfg(feature = "paper")]
+    Card(super::card::CardArgs),
+    /// The crew's sheet: drives, meetings, what to hand over, room for real times
+    #[cfg(feature = "paper")]
+    CrewSheet(super::card::PaperArgs),
     /// A page for the crew's phone: stations, windows, and the rest from what was seen
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them

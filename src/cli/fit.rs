@@ -203,7 +203,7 @@ impl<'a> RunnerText<'a> {
         let place = self.path.canonicalize();
         save::file(
             place.as_deref().unwrap_or(self.path),
-            &new,
+            new.as_bytes(),
             self.text.is_some(),
         )
     }

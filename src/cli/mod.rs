@@ -2,7 +2,9 @@
 
 mod args;
 mod book;
+#[cfg(feature = "paper")]
 mod calendar;
+mod card;
 mod change;
 mod check;
 mod finish;
@@ -44,6 +46,10 @@ pub(crate) fn run() -> ExitCode {
         Verb::Replan(args) => replan::run(&args),
         Verb::Rehearse(args) => rehearse::run(&args),
         Verb::Fit(args) => fit::run(&args),
+        #[cfg(feature = "paper")]
+        Verb::Card(args) => card::card(&args),
+        #[cfg(feature = "paper")]
+        Verb::CrewSheet(args) => card::crew_sheet(&args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {

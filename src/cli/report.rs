@@ -76,7 +76,7 @@ pub(crate) fn put(made: &Made<'_>, args: &OutputArgs, page: &formats::Page) -> R
         }
     };
     match &args.output {
-        Some(path) => save::file(path, &text, args.overwrite),
+        Some(path) => save::file(path, text.as_bytes(), args.overwrite),
         None => show::print(&text),
     }
 }

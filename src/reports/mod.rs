@@ -30,6 +30,8 @@ use crate::units::Units;
 use document::Document;
 
 pub use runner_text::with_pacing;
+#[cfg(feature = "paper")]
+pub(crate) use {bags::serving_text, parts::number};
 
 /// What a report is made from.
 #[derive(Clone, Copy, Debug)]
