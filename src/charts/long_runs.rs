@@ -9,6 +9,7 @@ use super::axis::round_marks;
 use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, filled, lined};
 use super::svg::{document, line, path, rect, tag};
 use super::theme::Theme;
+use super::words::width;
 
 const LEFT: f64 = 64.0;
 const TOP: f64 = 92.0;
@@ -145,6 +146,10 @@ impl Chart<'_> {
         if foot > 0.0 && self.step >= 30.0 {
             let number = self.view.units.distance_number(foot);
             let number = number.strip_suffix(".0").unwrap_or(&number);
+            // no line goes through a number
+            let room = width(number, SMALL, false) + 4.0;
+            let y = self.y(foot) - 17.0;
+            canvas.add(rect(x - room / 2.0, y, room, 15.0, theme.paper).empty());
             let ink = Ink::of(theme.ink, SMALL).at(Anchor::Middle);
             canvas.words(x, self.y(foot) - 6.0, ink, number);
         }

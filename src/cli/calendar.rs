@@ -124,7 +124,7 @@ pub(crate) fn run(
     };
     if let Some(path) = &args.events {
         let text = exports::long_runs(&view, &calendar, &aims);
-        save::file(path, &text, output.overwrite)?;
+        save::file(path, text.as_bytes(), output.overwrite)?;
     }
     if let Some(path) = &args.chart {
         let theme = match args.theme {
@@ -133,7 +133,7 @@ pub(crate) fn run(
         };
         save::file(
             path,
-            &charts::long_runs(&view, &calendar, &theme),
+            charts::long_runs(&view, &calendar, &theme).as_bytes(),
             output.overwrite,
         )?;
     }

@@ -2,8 +2,8 @@
 
 mod args;
 mod book;
-#[cfg(feature = "paper")]
 mod calendar;
+#[cfg(feature = "paper")]
 mod card;
 mod change;
 mod check;

@@ -97,7 +97,9 @@ fn the_picture_shows_every_week_in_both_themes() {
             loop {
                 match reader.read_event().unwrap() {
                     quick_xml::events::Event::Eof => break,
-                    quick_xml::events::Event::Empty(tag) if tag.name().as_ref() == b"rect" => {
+                    quick_xml::events::Event::Empty(tag)
+                        if AsRef::<str>::as_ref(&tag.name()) == "rect" =>
+                    {
                         bars += 1;
                     }
                     _ => {}

@@ -116,7 +116,7 @@ impl Seeded {
             practice,
             carbs_g_per_h: (chance.between(20.0, 60.0), chance.between(30.0, 90.0)),
             // daylight takes most of the time
-            place: wish().place.filter(|_| seed % 4 == 0),
+            place: wish().place.filter(|_| seed.is_multiple_of(4)),
             ..wish()
         };
         let mut aims = aims();
