@@ -8,6 +8,7 @@ mod hostile;
 mod new;
 mod sources;
 mod streams;
+mod without;
 
 /// Every verb that prints a report.
 const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];

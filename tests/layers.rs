@@ -22,6 +22,7 @@ const ORDER: &[&str] = &[
     "unknowns",
     "finish",
     "replan",
+    "losses",
     "rehearsal",
     "fit",
     "calendar",

@@ -23,6 +23,7 @@ mod fit;
 mod fueling;
 mod gpx;
 mod layers;
+mod losses;
 mod pacing;
 mod packing;
 #[cfg(feature = "paper")]

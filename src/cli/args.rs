@@ -11,6 +11,7 @@ use sutler::time::Elapsed;
 use sutler::units::Units;
 
 use super::rehearse::RehearseArgs;
+use super::without::{PlannedArgs, WithoutArgs};
 
 /// Race-day pacing and aid-station fueling for trail ultramarathons.
 ///
@@ -33,20 +34,20 @@ Exit codes: 0 done; 1 done, but the plan misses a cutoff or cannot be carried; 2
 pub(crate) enum Verb {
     /// Write a folder of commented example files to start from
     New(NewArgs),
-    /// List every problem and contradiction in the files, and what the plan finds
+    /// List every problem in the files, what the plan finds, and which losses it cannot survive
     Check(SourceArgs),
     /// The course model: distances, climbs, stations and segments
     Course(ReportArgs),
     /// The whole race: splits, margins, needs, pick-ups, bags and crew
-    Plan(ReportArgs),
+    Plan(PlannedArgs),
     /// Arrivals, stops, cutoffs and margins; several finishes side by side
-    Splits(ReportArgs),
+    Splits(PlannedArgs),
     /// Fluid, sodium, carbohydrate and energy per segment, with cautions
-    Fuel(ReportArgs),
+    Fuel(PlannedArgs),
     /// What to take at each supply point, and what each drop bag holds
-    Bags(ReportArgs),
+    Bags(PlannedArgs),
     /// When the crew must be where, and what to hand over
-    Crew(ReportArgs),
+    Crew(PlannedArgs),
     /// Which finishes are in reach: from past results, and from the cutoffs
     Finish(FinishArgs),
     /// The rest of the race from arrivals that were seen: hold the finish, or the effort so far
@@ -210,6 +211,8 @@ pub(crate) struct ReplanArgs {
     /// A departure that was seen, such as "Innerfalz=20:05"; without one the planned stop holds
     #[arg(long, value_name = "STATION=TIME", help_heading = "Seen")]
     pub(crate) left: Vec<String>,
+    #[command(flatten)]
+    pub(crate) missing: WithoutArgs,
 }
 
 #[derive(ClapArgs, Debug)]

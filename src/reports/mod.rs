@@ -19,7 +19,9 @@ pub mod replan;
 mod runner_text;
 mod shopping;
 mod splits;
+pub mod survey;
 pub mod unknowns;
+pub mod without;
 
 use crate::diagnostics::Diagnostic;
 use crate::findings::Finding;
