@@ -157,6 +157,13 @@ impl Chart<'_> {
         if done_m > 0.0 {
             canvas.add(diamond(x, self.y(done_m), theme));
         }
+        self.foot(canvas, at, week);
+    }
+
+    /// What stands at the axis below a week.
+    fn foot(&self, canvas: &mut Canvas<'_>, at: usize, week: &Week) {
+        let theme = canvas.theme;
+        let x = self.middle(at);
         let base = TOP + HIGH;
         match week.kind {
             WeekKind::Race => {

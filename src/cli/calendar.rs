@@ -166,26 +166,8 @@ fn wish(
         );
         return None;
     };
-    let done: Vec<Done> = (inputs.record.iter())
-        .filter_map(|run| {
-            let distance_m = run.ground.distance_m?;
-            Some(Done {
-                date: run.date,
-                distance_m,
-            })
-        })
-        .collect();
-    let recent = |done: &&Done| done.date < from && done.date + Days::new(RECENT_DAYS) >= from;
-    let longest = done.iter().filter(recent).map(|done| done.distance_m);
-    let Some(longest_now_m) = args.longest_now.or_else(|| longest.reduce(f64::max)) else {
-        notes.push(
-            Diagnostic::error(format!(
-                "no run of the {RECENT_DAYS} days before {from} is recorded"
-            ))
-            .hint("give the longest run of the last weeks, such as --longest-now 20km"),
-        );
-        return None;
-    };
+    let done = recorded(inputs);
+    let longest_now_m = args.longest_now.or_else(|| longest_m(&done, from, notes))?;
     let race_m = race.course.profile.length_m();
     let growth = args.growth.map(|percent| Growth {
         share: f64::from(percent) / 100.0,
@@ -217,6 +199,33 @@ fn wish(
     let peak_m = wish.peak_m().min(race_m);
     wish.pace_s_per_m = plan.pacing.elapsed_at_s(&race.course, peak_m) / peak_m;
     Some(wish)
+}
+
+/// Every run of the record whose length is known.
+fn recorded(inputs: &Inputs) -> Vec<Done> {
+    let runs = inputs.record.iter();
+    runs.filter_map(|run| {
+        let distance_m = run.ground.distance_m?;
+        let date = run.date;
+        Some(Done { date, distance_m })
+    })
+    .collect()
+}
+
+/// The longest run of the last weeks; `None`, with an error in `notes`, where none is recorded.
+fn longest_m(done: &[Done], from: NaiveDate, notes: &mut Notes) -> Option<f64> {
+    let recent = |done: &&Done| done.date < from && done.date + Days::new(RECENT_DAYS) >= from;
+    let runs = done.iter().filter(recent).map(|done| done.distance_m);
+    let longest_m = runs.reduce(f64::max);
+    if longest_m.is_none() {
+        notes.push(
+            Diagnostic::error(format!(
+                "no run of the {RECENT_DAYS} days before {from} is recorded"
+            ))
+            .hint("give the longest run of the last weeks, such as --longest-now 20km"),
+        );
+    }
+    longest_m
 }
 
 /// Carbohydrate that the gut takes now, and what the race asks for, grams per hour.
