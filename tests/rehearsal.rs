@@ -220,7 +220,7 @@ fn mistakes_are_said() {
             "could not read `nowhere.gpx`",
         ),
         (vec!["--distance", "20mi", "--temp", "99"], "-40 to 50"),
-        (vec![], "--route"),
+        (vec![], "--distance"),
     ] {
         let said = std::process::Command::new(env!("CARGO_BIN_EXE_sutler"))
             .current_dir(env!("CARGO_MANIFEST_DIR"))

@@ -27,7 +27,7 @@ pub(crate) struct RehearseArgs {
     /// A route to run at home, GPX; given more than once, the most race-like is planned
     #[arg(long, value_name = "FILE.gpx", help_heading = "Rehearsal")]
     pub(crate) route: Vec<PathBuf>,
-    /// How far, such as 32km or 20mi, where there is no route: ground as the race has it
+    /// How far, such as 32km or 20mi, where no --route is given: ground as the race has it
     #[arg(long, value_name = "LENGTH", value_parser = length_m, conflicts_with = "route",
         required_unless_present = "route", help_heading = "Rehearsal")]
     pub(crate) distance: Option<f64>,
