@@ -4,11 +4,12 @@
 //! returns a new value:
 //!
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
-//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → [`exports`]
+//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → `paper` → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
-//! reach, [`replan`], the rest of a race that goes differently, [`unknowns`], what race day holds
-//! that no long run has tested, and [`rehearsal`], long runs that try the plan out.
+//! reach, [`replan`], the rest of a race that goes differently, [`losses`], what if something is not
+//! there after all, [`unknowns`], what race day holds that no long run has tested, and
+//! [`rehearsal`], long runs that try the plan out.
 //!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 //!
@@ -55,8 +56,11 @@ pub mod finish;
 pub mod fit;
 pub mod fueling;
 pub mod inputs;
+pub mod losses;
 pub mod pacing;
 pub mod packing;
+#[cfg(feature = "paper")]
+pub mod paper;
 pub mod plan;
 pub mod rehearsal;
 pub mod replan;

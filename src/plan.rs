@@ -10,7 +10,7 @@ use crate::fueling::{self, Fueling};
 use crate::inputs::Inputs;
 use crate::inputs::plan_toml::Evidence;
 use crate::pacing::{self, Goal, Impossible, Pacing, Settings};
-use crate::packing::{self, Packing};
+use crate::packing::{self, Losses, Packing};
 use crate::schedule::{Limit, Schedule, resolve_cutoffs};
 use crate::time::{Elapsed, RaceClock};
 use crate::windows::{self, Trials};
@@ -33,6 +33,8 @@ pub struct Race {
     pub settings: Settings,
     /// What the target rests on, where the plan says.
     pub evidence: Option<Evidence>,
+    /// What is not there after all; nothing by default.
+    pub losses: Losses,
 }
 
 /// One target, planned.
@@ -84,6 +86,7 @@ impl Race {
             stops_s,
             settings,
             evidence: inputs.plan.windows.evidence,
+            losses: Losses::default(),
         };
         (!notes.has_errors()).then_some(race)
     }
@@ -128,6 +131,13 @@ impl Race {
         )
     }
 
+    /// A plan with the same times, packed again: after [`Race::losses`] changed.
+    #[must_use]
+    pub fn packed_again(&self, inputs: &Inputs, plan: &Plan) -> Plan {
+        let (pacing, schedule) = (plan.pacing.clone(), plan.schedule.clone());
+        self.equip(inputs, plan.finish, pacing, schedule)
+    }
+
     /// Everything that follows from knowing when the runner is where.
     pub(crate) fn equip(
         &self,
@@ -144,9 +154,19 @@ impl Race {
             &inputs.runner,
             &inputs.plan,
         );
-        let packing =
-            packing::distribute(&self.course, &self.conditions, &schedule, &fueling, inputs);
-        let crew = crew::assign(&self.course, &schedule, &packing, inputs.crew.as_ref());
+        let packing = packing::distribute_without(
+            &self.losses,
+            &self.course,
+            &self.conditions,
+            &schedule,
+            &fueling,
+            inputs,
+        );
+        let mut crew = crew::assign(&self.course, &schedule, &packing, inputs.crew.as_ref());
+        crew.meetings.retain(|meeting| {
+            let place = self.course.stations[meeting.station].place;
+            !self.losses.crew.contains(&place)
+        });
         Plan {
             finish,
             pacing,

@@ -8,11 +8,16 @@ mod hostile;
 mod new;
 mod sources;
 mod streams;
+mod without;
 
 /// Every verb that prints a report.
 const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];
 /// Every other verb.
-const OTHER_VERBS: [&str; 10] = [
+const OTHER_VERBS: &[&str] = &[
+    #[cfg(feature = "paper")]
+    "card",
+    #[cfg(feature = "paper")]
+    "crew-sheet",
     "new",
     "check",
     "finish",

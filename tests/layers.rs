@@ -22,10 +22,12 @@ const ORDER: &[&str] = &[
     "unknowns",
     "finish",
     "replan",
+    "losses",
     "rehearsal",
     "fit",
     "reports",
     "charts",
+    "paper",
     "exports",
 ];
 
@@ -111,11 +113,11 @@ fn the_core_knows_no_terminal_file_or_clock() {
     }
 }
 
-/// Only `inputs` knows what a file format is called, and reports and exports what theirs are.
+/// Only `inputs` knows what a file format is called, and reports, paper and exports what theirs are.
 #[test]
 fn formats_stay_at_the_ends() {
     for (path, stage, text) in sources() {
-        if ["inputs", "reports", "exports", "cli", "main"].contains(&stage.as_str()) {
+        if ["inputs", "reports", "paper", "exports", "cli", "main"].contains(&stage.as_str()) {
             continue;
         }
         for (line, code) in code_lines(&text) {

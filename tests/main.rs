@@ -22,8 +22,11 @@ mod fit;
 mod fueling;
 mod gpx;
 mod layers;
+mod losses;
 mod pacing;
 mod packing;
+#[cfg(feature = "paper")]
+mod paper;
 mod pictures;
 mod problems;
 mod properties;

@@ -11,6 +11,7 @@ use sutler::time::Elapsed;
 use sutler::units::Units;
 
 use super::rehearse::RehearseArgs;
+use super::without::{PlannedArgs, WithoutArgs};
 
 /// Race-day pacing and aid-station fueling for trail ultramarathons.
 ///
@@ -33,20 +34,20 @@ Exit codes: 0 done; 1 done, but the plan misses a cutoff or cannot be carried; 2
 pub(crate) enum Verb {
     /// Write a folder of commented example files to start from
     New(NewArgs),
-    /// List every problem and contradiction in the files, and what the plan finds
+    /// List every problem in the files, what the plan finds, and which losses it cannot survive
     Check(SourceArgs),
     /// The course model: distances, climbs, stations and segments
     Course(ReportArgs),
     /// The whole race: splits, margins, needs, pick-ups, bags and crew
-    Plan(ReportArgs),
+    Plan(PlannedArgs),
     /// Arrivals, stops, cutoffs and margins; several finishes side by side
-    Splits(ReportArgs),
+    Splits(PlannedArgs),
     /// Fluid, sodium, carbohydrate and energy per segment, with cautions
-    Fuel(ReportArgs),
+    Fuel(PlannedArgs),
     /// What to take at each supply point, and what each drop bag holds
-    Bags(ReportArgs),
+    Bags(PlannedArgs),
     /// When the crew must be where, and what to hand over
-    Crew(ReportArgs),
+    Crew(PlannedArgs),
     /// Which finishes are in reach: from past results, and from the cutoffs
     Finish(FinishArgs),
     /// The rest of the race from arrivals that were seen: hold the finish, or the effort so far
@@ -55,6 +56,12 @@ pub(crate) enum Verb {
     Rehearse(RehearseArgs),
     /// Your own pacing figures from runs you recorded, and what they are worth
     Fit(FitArgs),
+    /// The pace card to carry: stations, limits, the way to the next, what to leave with
+    #[cfg(feature = "paper")]
+    Card(super::card::CardArgs),
+    /// The crew's sheet: drives, meetings, what to hand over, room for real times
+    #[cfg(feature = "paper")]
+    CrewSheet(super::card::PaperArgs),
     /// A page for the crew's phone: stations, windows, and the rest from what was seen
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
@@ -204,6 +211,8 @@ pub(crate) struct ReplanArgs {
     /// A departure that was seen, such as "Innerfalz=20:05"; without one the planned stop holds
     #[arg(long, value_name = "STATION=TIME", help_heading = "Seen")]
     pub(crate) left: Vec<String>,
+    #[command(flatten)]
+    pub(crate) missing: WithoutArgs,
 }
 
 #[derive(ClapArgs, Debug)]

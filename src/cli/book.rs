@@ -28,10 +28,10 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
         width: 80,
         warnings: loaded.notes.all(),
     };
-    let files = exports::book(&view);
+    let files = exports::book(&view).map_err(Stop::Said)?;
     let built = save::folder_beside(folder)?;
     for file in &files {
-        std::fs::write(built.path().join(&file.name), &file.text)?;
+        std::fs::write(built.path().join(&file.name), &file.bytes)?;
     }
     if folder.is_dir() {
         save::over(built, folder, &own_names())?;
@@ -77,10 +77,15 @@ fn own_names() -> Vec<PathBuf> {
     let pictures = PICTURES
         .iter()
         .flat_map(|picture| THEMES.map(|theme| format!("{}-{}.svg", picture.name, theme.name)));
+    #[cfg(feature = "paper")]
+    let papers = sutler::paper::PAPERS.map(|paper| format!("{}.pdf", paper.name));
+    #[cfg(not(feature = "paper"))]
+    let papers: [String; 0] = [];
     let fixed = BOOK_NAMES.iter().map(|name| (*name).to_owned());
     fixed
         .chain(reports)
         .chain(pictures)
+        .chain(papers)
         .map(PathBuf::from)
         .collect()
 }

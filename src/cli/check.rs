@@ -1,12 +1,15 @@
 //! `sutler check`: every problem of every file in one run, then what the plan itself finds.
 
 use sutler::findings::{Weight, fail};
-use sutler::plan::Plan;
+use sutler::losses::{self, Survey};
+use sutler::plan::{Plan, Race};
+use sutler::reports;
 use sutler::reports::unknowns::{THIRST, covered, grouped, line};
 use sutler::units::Units;
 use sutler::unknowns::{Unknown, unknowns};
 
 use super::args::SourceArgs;
+use super::fit::progress;
 use super::load::load;
 use super::report::make;
 use super::show::Stop;
@@ -26,11 +29,42 @@ pub(crate) fn run(args: &SourceArgs) -> Result<u8, Stop> {
     );
     if let Some(plan) = plans.first() {
         out += &findings(plan);
+        let bar = progress(0);
+        let survey = losses::survey(&race, &loaded.inputs, plan, &|done, all| {
+            bar.set_length(all as u64);
+            bar.set_position(done as u64);
+        });
+        bar.finish_and_clear();
+        out += &broken(&race, &survey);
         out += &untested(&unknowns(&race, plan, &loaded.inputs));
     }
     show::print(&out)?;
     let fails = plans.first().is_some_and(|plan| fail(plan.findings()));
     Ok(if fails { FAILS } else { DONE })
+}
+
+fn broken(race: &Race, survey: &Survey) -> String {
+    if survey.tried == 0 {
+        return String::new();
+    }
+    let mut out = format!(
+        "{} tried one at a time: {}\n",
+        match survey.tried {
+            1 => "1 loss".to_owned(),
+            n => format!("{n} losses"),
+        },
+        match survey.broken.len() {
+            0 => "the plan survives each".to_owned(),
+            n => format!("the plan does not survive {n}, worst first"),
+        }
+    );
+    for (head, under) in reports::survey::lines(race, survey, Units::Metric) {
+        out += &format!(" ! {head}\n");
+        for line in under {
+            out += &format!("   → {line}\n");
+        }
+    }
+    out
 }
 
 fn findings(plan: &Plan) -> String {

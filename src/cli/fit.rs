@@ -101,7 +101,7 @@ fn read_all(files: &[PathBuf]) -> Vec<Read> {
 }
 
 /// On a terminal only: a log is no place for it.
-fn progress(files: usize) -> ProgressBar {
+pub(crate) fn progress(files: usize) -> ProgressBar {
     if !std::io::stderr().is_terminal() {
         return ProgressBar::hidden();
     }
@@ -203,7 +203,7 @@ impl<'a> RunnerText<'a> {
         let place = self.path.canonicalize();
         save::file(
             place.as_deref().unwrap_or(self.path),
-            &new,
+            new.as_bytes(),
             self.text.is_some(),
         )
     }

@@ -2,6 +2,8 @@
 
 mod args;
 mod book;
+#[cfg(feature = "paper")]
+mod card;
 mod change;
 mod check;
 mod finish;
@@ -14,12 +16,14 @@ mod replan;
 mod report;
 mod save;
 mod show;
+mod without;
 
 use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser};
 
 use args::{Args, Verb};
+use without::WithoutArgs;
 
 /// Done.
 const DONE: u8 = 0;
@@ -33,16 +37,20 @@ pub(crate) fn run() -> ExitCode {
     let outcome = match Args::parse().verb {
         Verb::New(args) => new::run(&args),
         Verb::Check(args) => check::run(&args),
-        Verb::Course(args) => report::run("course", &args),
-        Verb::Plan(args) => report::run("plan", &args),
-        Verb::Splits(args) => report::run("splits", &args),
-        Verb::Fuel(args) => report::run("fuel", &args),
-        Verb::Bags(args) => report::run("bags", &args),
-        Verb::Crew(args) => report::run("crew", &args),
+        Verb::Course(args) => report::run("course", &args, &WithoutArgs::default()),
+        Verb::Plan(args) => report::run("plan", &args.report, &args.missing),
+        Verb::Splits(args) => report::run("splits", &args.report, &args.missing),
+        Verb::Fuel(args) => report::run("fuel", &args.report, &args.missing),
+        Verb::Bags(args) => report::run("bags", &args.report, &args.missing),
+        Verb::Crew(args) => report::run("crew", &args.report, &args.missing),
         Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),
         Verb::Rehearse(args) => rehearse::run(&args),
         Verb::Fit(args) => fit::run(&args),
+        #[cfg(feature = "paper")]
+        Verb::Card(args) => card::card(&args),
+        #[cfg(feature = "paper")]
+        Verb::CrewSheet(args) => card::crew_sheet(&args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {

@@ -50,7 +50,7 @@ pub(crate) fn run(args: &PageArgs) -> Result<u8, Stop> {
         warnings: loaded.notes.all(),
     };
     let text = crew_page(&view).ok_or(Stop::Shown)?;
-    save::file(&args.output, &text, args.overwrite)?;
+    save::file(&args.output, text.as_bytes(), args.overwrite)?;
     match plans.first() {
         Some(plan) if fail(plan.findings()) => {
             show::failures(&plan.findings(), view.units);

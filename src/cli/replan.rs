@@ -59,12 +59,18 @@ fn make(loaded: &mut Loaded, args: &ReplanArgs) -> Option<(Race, Plan, Replan)> 
         .as_ref()
         .zip(finish)
         .and_then(|(race, finish)| race.plan(&loaded.inputs, finish, &mut loaded.notes));
-    let Some((race, plan)) = race.zip(plan) else {
+    let Some((mut race, plan)) = race.zip(plan) else {
         loaded.notes.extend(said);
         return None;
     };
+    // what is packed is packed: a bag that did not come is found out there
+    race.losses = args.missing.read(&race, loaded);
+    race.losses.unforeseen = !race.losses.is_empty();
     let inputs = &loaded.inputs;
     let replan = replan::make(&race, inputs, &plan, &seen, &loaded.sources, &mut said);
     loaded.notes.extend(said);
+    if loaded.notes.has_errors() {
+        return None;
+    }
     replan.map(|replan| (race, plan, replan))
 }

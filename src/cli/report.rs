@@ -4,21 +4,28 @@ use sutler::diagnostics::{Notes, Spanned};
 use sutler::findings::fail;
 use sutler::plan::{Plan, Race};
 use sutler::reports::document::Document;
-use sutler::reports::{self, View, formats};
+use sutler::reports::{self, View, formats, without};
 use sutler::time::Elapsed;
 
 use super::args::{OutputArgs, ReportArgs};
 use super::finish::estimated;
 use super::load::{Loaded, finishes, load};
 use super::show::Stop;
+use super::without::WithoutArgs;
 use super::{DONE, FAILS, save, show};
 
 /// Prints one report of a plan.
-pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
+pub(crate) fn run(name: &str, args: &ReportArgs, missing: &WithoutArgs) -> Result<u8, Stop> {
     let report =
         reports::by_name(name).ok_or_else(|| Stop::Said(format!("there is no report `{name}`")))?;
     let mut loaded = load(&args.source);
-    let made = make(&mut loaded, report.needs_plan);
+    let mut made = make(&mut loaded, report.needs_plan);
+    let before = made
+        .as_mut()
+        .and_then(|made| lose(made, missing, &mut loaded));
+    if loaded.notes.has_errors() {
+        made = None;
+    }
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
     let page = page(&args.output);
@@ -31,8 +38,20 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
         warnings: loaded.notes.all(),
     };
     let made = Made {
-        document: &|| (report.build)(&view),
-        json: &|| (report.json)(&view),
+        document: &|| {
+            let mut document = (report.build)(&view);
+            if let Some(before) = &before {
+                without::insert(&mut document, &view, before);
+            }
+            document
+        },
+        json: &|| {
+            let mut value = (report.json)(&view);
+            if let Some(before) = &before {
+                value["without"] = without::json(&view, before);
+            }
+            value
+        },
     };
     put(&made, &args.output, &page)?;
     let Some(plan) = plans.first().filter(|plan| fail(plan.findings())) else {
@@ -43,6 +62,23 @@ pub(crate) fn run(name: &str, args: &ReportArgs) -> Result<u8, Stop> {
         show::failures(&plan.findings(), view.units);
     }
     Ok(FAILS)
+}
+
+/// Plans again without what is not there; the first plan as it was, where anything is lost.
+fn lose(
+    (race, plans): &mut (Race, Vec<Plan>),
+    missing: &WithoutArgs,
+    loaded: &mut Loaded,
+) -> Option<Plan> {
+    race.losses = missing.read(race, loaded);
+    if race.losses.is_empty() {
+        return None;
+    }
+    let before = plans.first().cloned()?;
+    for plan in plans {
+        *plan = race.packed_again(&loaded.inputs, plan);
+    }
+    Some(before)
 }
 
 /// What a report is, made when its format is known.
@@ -76,7 +112,7 @@ pub(crate) fn put(made: &Made<'_>, args: &OutputArgs, page: &formats::Page) -> R
         }
     };
     match &args.output {
-        Some(path) => save::file(path, &text, args.overwrite),
+        Some(path) => save::file(path, text.as_bytes(), args.overwrite),
         None => show::print(&text),
     }
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 use super::show::Stop;
 
 /// Writes a file through a temporary one beside it.
-pub(crate) fn file(path: &Path, text: &str, overwrite: bool) -> Result<(), Stop> {
+pub(crate) fn file(path: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Stop> {
     let failed = |e: &dyn std::fmt::Display| {
         Stop::Said(format!("could not write `{}`: {e}", path.display()))
     };
@@ -19,9 +19,7 @@ pub(crate) fn file(path: &Path, text: &str, overwrite: bool) -> Result<(), Stop>
         .filter(|p| !p.as_os_str().is_empty())
         .unwrap_or(Path::new("."));
     let mut temporary = temporary_in(folder).map_err(|e| failed(&e))?;
-    temporary
-        .write_all(text.as_bytes())
-        .map_err(|e| failed(&e))?;
+    temporary.write_all(bytes).map_err(|e| failed(&e))?;
     temporary.as_file().sync_all().map_err(|e| failed(&e))?;
     let kept = if overwrite {
         temporary.persist(path)

@@ -3,6 +3,13 @@
 use crate::charts::{PICTURES, THEMES};
 use crate::reports::formats::{FORMATS, Page};
 use crate::reports::{REPORTS, Report, View, by_name};
+#[cfg(feature = "paper")]
+use crate::{
+    diagnostics::Notes,
+    paper::{CREW_SHEET, Format, PAPERS, Paper, Sheet, Wishes},
+    plan::Plan,
+    units::Units,
+};
 
 use super::{calendar, crew_page, page, track};
 
@@ -14,11 +21,11 @@ pub struct BookFile {
     /// What it holds.
     pub about: String,
     /// What is in it.
-    pub text: String,
+    pub bytes: Vec<u8>,
 }
 
 /// Names that a book may use: whatever else is in the folder is the user's own. Reports add
-/// `NAME.md`, pictures `NAME-light.svg` and `NAME-dark.svg`.
+/// `NAME.md`, pictures `NAME-light.svg` and `NAME-dark.svg`, printed pages `NAME.pdf`.
 pub const BOOK_NAMES: [&str; 6] = [INDEX, CREW, SPLITS, PLAN, CALENDAR, TRACK];
 
 const INDEX: &str = "index.html";
@@ -30,9 +37,12 @@ const TRACK: &str = "track.gpx";
 
 /// The book of a view's first plan: `index.html` first, then what it links.
 ///
-/// The calendar is left out where there is no crew or no clock.
-#[must_use]
-pub fn book(view: &View<'_>) -> Vec<BookFile> {
+/// The calendar is left out where there is no crew or no clock, the crew's sheet where there is no
+/// meeting. Miles go with letter paper, kilometres with A4.
+///
+/// # Errors
+/// In words, what cannot be printed.
+pub fn book(view: &View<'_>) -> Result<Vec<BookFile>, String> {
     let mut files = reports(view);
     files.extend(data(view));
     if let Some(text) = calendar(view) {
@@ -55,16 +65,58 @@ pub fn book(view: &View<'_>) -> Vec<BookFile> {
             files.push(file(&name, &about, (picture.draw)(view, &theme)));
         }
     }
+    files.extend(papers(view)?);
     let index = page::index(view, &files);
     files.insert(0, file(INDEX, "this page", index));
-    files
+    Ok(files)
+}
+
+/// What is printed.
+#[cfg(feature = "paper")]
+fn papers(view: &View<'_>) -> Result<Vec<BookFile>, String> {
+    let wishes = Wishes {
+        sheet: match view.units {
+            Units::Metric => Sheet::A4,
+            Units::Imperial => Sheet::Letter,
+        },
+        ..Wishes::default()
+    };
+    let meets = |plan: &Plan| !plan.crew.meetings.is_empty();
+    let crewed = view.plans.first().is_some_and(meets);
+    let print = |paper: &Paper| {
+        let said = |notes: Notes| {
+            notes
+                .all()
+                .iter()
+                .map(|note| note.message.clone())
+                .collect()
+        };
+        let pages = paper
+            .pages(view, &wishes, None)
+            .map_err(|notes| -> String { said(notes) })?;
+        Ok(BookFile {
+            name: format!("{}.pdf", paper.name),
+            about: paper.about.to_owned(),
+            bytes: pages.write(Format::Pdf, 0)?,
+        })
+    };
+    PAPERS
+        .iter()
+        .filter(|paper| crewed || paper.name != CREW_SHEET.name)
+        .map(print)
+        .collect()
+}
+
+#[cfg(not(feature = "paper"))]
+fn papers(_view: &View<'_>) -> Result<Vec<BookFile>, String> {
+    Ok(Vec::new())
 }
 
 fn file(name: &str, about: &str, text: String) -> BookFile {
     BookFile {
         name: name.to_owned(),
         about: about.to_owned(),
-        text,
+        bytes: text.into_bytes(),
     }
 }
 

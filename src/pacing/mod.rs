@@ -10,6 +10,7 @@ mod effort;
 mod elsewhere;
 pub mod factors;
 mod fade;
+mod hike;
 mod march;
 mod parts;
 mod resume;

@@ -55,8 +55,21 @@ impl Settings {
         let pick = |plan: &Option<crate::diagnostics::Spanned<f64>>, otherwise: f64| {
             plan.as_ref().map_or(otherwise, |spanned| spanned.value)
         };
+        let cost = chosen_cost(plan, notes);
+        if let Some(cap) = plan.downhill_cap.as_ref().filter(|_| !cost.knows_cap) {
+            let knowing = cost::BUILT_IN.iter().filter(|model| model.knows_cap);
+            let names: Vec<String> = knowing.map(|model| format!("`{}`", model.name)).collect();
+            notes.push(
+                Diagnostic::warning(format!(
+                    "`downhill_cap` changes nothing: the cost model `{}` knows no cap",
+                    cost.name
+                ))
+                .at(cap.span, "expected only with a model that knows one")
+                .hint(format!("leave it out, or choose {}", names.join(", "))),
+            );
+        }
         Settings {
-            cost: chosen_cost(plan, notes),
+            cost,
             fade: chosen_fade(plan, runner),
             downhill_cap: pick(
                 &plan.downhill_cap,

@@ -1,6 +1,7 @@
 //! What is not there after all: a bag that did not arrive, a crew stuck on a road, a dry station, a
 //! food the stomach refuses, a lost flask.
 
+use super::Source;
 use super::supply::same_name;
 
 /// Supplies to pack without; nothing by default.
@@ -16,9 +17,29 @@ pub struct Losses {
     pub items: Vec<String>,
     /// Flasks gone, the largest first.
     pub flasks: usize,
+    /// Whether a missing bag or crew is found out only there: nothing was packed elsewhere instead.
+    pub unforeseen: bool,
 }
 
 impl Losses {
+    /// Whether nothing is lost.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        let places = [&self.bags, &self.crew, &self.offers];
+        places.iter().all(|list| list.is_empty()) && self.items.is_empty() && self.flasks == 0
+    }
+
+    /// Whether what a source would give at a place is lost.
+    #[must_use]
+    pub fn has_source(&self, source: Source, place: usize) -> bool {
+        match source {
+            Source::Bag => self.bags.contains(&place),
+            Source::Crew => self.crew.contains(&place),
+            Source::Station => self.offers.contains(&place),
+            Source::Start => false,
+        }
+    }
+
     /// Whether a food is among the losses.
     #[must_use]
     pub fn has_item(&self, name: &str) -> bool {

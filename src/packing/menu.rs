@@ -208,7 +208,7 @@ impl Spread<'_> {
             .iter()
             .rposition(|p| p.station == point.own_at)
             .unwrap_or(0);
-        let has_own = item.own && item.stock != Some(0);
+        let has_own = point.has_own && item.own && item.stock != Some(0);
         let offered = |range: std::ops::RangeInclusive<usize>| {
             range.rev().find(|p| self.points[*p].offers.contains(&food))
         };

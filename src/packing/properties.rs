@@ -53,7 +53,7 @@ const KINDS: [StationKind; 4] = [
     StationKind::CrewOnly,
 ];
 
-fn random_race(rng: &mut ChaCha8Rng) -> Race {
+pub(super) fn random_race(rng: &mut ChaCha8Rng) -> Race {
     let on_the_way = rng.random_range(0..NAMES.len());
     let mut km = 0.0;
     let mut stops: Vec<Stop<'_>> = Vec::new();

@@ -29,6 +29,8 @@ pub(super) struct Point {
     pub(super) own: Source,
     /// The station where it does: the last one with own food up to here.
     pub(super) own_at: usize,
+    /// Whether that own food is there: not where a bag or crew on the way did not come, unforeseen.
+    pub(super) has_own: bool,
     /// Servings that can be had on the spot here.
     pub(super) spot_servings: u32,
     /// Foods in the pantry that the station offers, by index.
@@ -48,6 +50,8 @@ pub(super) struct Access {
 #[derive(Clone, Debug, Default, PartialEq)]
 struct Spot {
     own: Option<Source>,
+    /// Whether own things packed for here did not come.
+    bereft: bool,
     meets: bool,
     water: bool,
     offers: Vec<usize>,
@@ -58,21 +62,28 @@ impl Access {
         let spot = |station: &Station| {
             let lost = |places: &[usize]| places.contains(&station.place);
             let meets = crew && station.crew && !lost(&losses.crew);
-            let own = match station.role {
+            let packed = match station.role {
                 Role::Start => Some(Source::Start),
-                _ if station.drop_bag && !lost(&losses.bags) => Some(Source::Bag),
-                _ if meets => Some(Source::Crew),
+                _ if station.drop_bag => Some(Source::Bag),
+                _ if crew && station.crew => Some(Source::Crew),
                 _ => None,
             };
+            let is_there = |source: &Source| !losses.has_source(*source, station.place);
+            // the crew has what it was given, not what was in the bag
+            let instead = (meets && !losses.unforeseen).then_some(Source::Crew);
+            let own = packed.filter(is_there).or(instead);
+            let bereft = losses.unforeseen && own != packed && station.role != Role::Finish;
             if lost(&losses.offers) {
                 return Spot {
                     own,
+                    bereft,
                     meets,
                     ..Spot::default()
                 };
             }
             Spot {
                 own,
+                bereft,
                 meets,
                 water: has_water(station),
                 offers: offered(station, pantry),
@@ -126,13 +137,14 @@ pub(super) fn points(course: &Course, schedule: &Schedule, access: &Access) -> V
     for index in 0..finish {
         let spot = &access.stations[index];
         let water = access.water(index);
-        if !water && spot.offers.is_empty() && spot.own.is_none() {
+        if !water && spot.offers.is_empty() && spot.own.is_none() && !spot.bereft {
             continue;
         }
-        let before = points
-            .last()
-            .map_or((Source::Start, 0), |p| (p.own, p.own_at));
-        let (own, own_at) = spot.own.map_or(before, |source| (source, index));
+        let before = points.last().map_or((Source::Start, 0, true), |p| {
+            (p.own, p.own_at, p.has_own && !spot.bereft)
+        });
+        let here = |source| (source, index, true);
+        let (own, own_at, has_own) = spot.own.map_or(before, here);
         let stops = schedule.stop(index).as_secs() > 0;
         points.push(Point {
             station: index,
@@ -142,6 +154,7 @@ pub(super) fn points(course: &Course, schedule: &Schedule, access: &Access) -> V
             until_water: finish,
             own,
             own_at,
+            has_own,
             spot_servings: if stops { SPOT_SERVINGS } else { 0 },
             offers: spot.offers.clone(),
         });

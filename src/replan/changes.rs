@@ -4,6 +4,7 @@ use crate::inputs::Inputs;
 use crate::packing::{Pickup, Serving};
 use crate::plan::{Plan, Race};
 
+use super::lost::{all_lost_gear, lost_gear};
 use super::stores::{Stores, same};
 
 /// What changes at one supply point ahead.
@@ -22,6 +23,10 @@ pub struct Change {
     /// Servings that the rest asks for and that neither bag nor crew have as packed for the plan,
     /// nor anything else of the plan in their stead.
     pub not_packed: Vec<Serving>,
+    /// Servings of the plan that are not there after all.
+    pub lost: Vec<Serving>,
+    /// Gear of the plan that is not there after all.
+    pub gear_lost: Vec<String>,
     /// Gear to take up here besides that of the plan.
     pub gear_more: Vec<String>,
     /// Gear of the plan that is not needed from here.
@@ -43,6 +48,7 @@ pub(super) fn changes(
     from: usize,
 ) -> Vec<Change> {
     let mut stores = Stores::packed(race, plan, from);
+    let gone = all_lost_gear(race, plan, from);
     now.packing
         .pickups
         .iter()
@@ -55,8 +61,14 @@ pub(super) fn changes(
                 .iter()
                 .find(|p| p.station == pickup.station)
                 .unwrap_or(&empty);
-            let (before, wanted) = (taken_up(planned), taken_up(pickup));
             let place = race.course.stations[pickup.station].place;
+            let is_lost = |serving: &Serving| {
+                race.losses.has_source(serving.source, place) || race.losses.has_item(&serving.food)
+            };
+            let (lost, before) = taken_up(planned).into_iter().partition(is_lost);
+            let (before, wanted): (Vec<Serving>, _) = (before, taken_up(pickup));
+            let gear_lost = lost_gear(race, plan, pickup.station);
+            let gear_on = without(&planned.gear_on, &gear_lost);
             let (after, not_packed) = stores.serve(place, &wanted, &before, &inputs.pantry);
             Change {
                 station: pickup.station,
@@ -65,8 +77,46 @@ pub(super) fn changes(
                 more: beyond(&after, &before),
                 less: beyond(&before, &after),
                 not_packed,
-                gear_more: without(&pickup.gear_on, &planned.gear_on),
-                gear_less: without(&planned.gear_on, &pickup.gear_on),
+                lost,
+                gear_more: without(&without(&pickup.gear_on, &planned.gear_on), &gone),
+                gear_less: without(&gear_on, &pickup.gear_on),
+                gear_lost,
+            }
+        })
+        .filter(Change::is_any)
+        .collect()
+}
+
+/// Differences of two plans packed afresh, in course order: whatever the second asks for can still be
+/// put where it belongs.
+#[must_use]
+pub fn between(plan: &Plan, now: &Plan) -> Vec<Change> {
+    let empty = Pickup::default();
+    let of = |plan: &'_ Plan, station: usize| -> Pickup {
+        let mut all = plan.packing.pickups.iter();
+        let found = all.find(|p| p.station == station);
+        found.unwrap_or(&empty).clone()
+    };
+    let mut stations: Vec<usize> = [plan, now]
+        .iter()
+        .flat_map(|plan| plan.packing.pickups.iter().map(|p| p.station))
+        .collect();
+    stations.sort_unstable();
+    stations.dedup();
+    stations
+        .into_iter()
+        .map(|station| {
+            let (planned, wanted) = (of(plan, station), of(now, station));
+            let (before, after) = (taken_up(&planned), taken_up(&wanted));
+            Change {
+                station,
+                until: planned.until.max(wanted.until),
+                fluid_ml: (planned.fluid_ml, wanted.fluid_ml),
+                more: beyond(&after, &before),
+                less: beyond(&before, &after),
+                gear_more: without(&wanted.gear_on, &planned.gear_on),
+                gear_less: without(&planned.gear_on, &wanted.gear_on),
+                ..Change::default()
             }
         })
         .filter(Change::is_any)
@@ -77,8 +127,8 @@ impl Change {
     /// Whether anything changes here that is worth doing.
     fn is_any(&self) -> bool {
         let (planned, now) = self.fluid_ml;
-        let servings = [&self.more, &self.less, &self.not_packed];
-        let gear = [&self.gear_more, &self.gear_less];
+        let servings = [&self.more, &self.less, &self.not_packed, &self.lost];
+        let gear = [&self.gear_more, &self.gear_less, &self.gear_lost];
         (planned - now).abs() >= FLUID_STEP_ML
             || servings.iter().any(|list| !list.is_empty())
             || gear.iter().any(|list| !list.is_empty())
@@ -115,7 +165,7 @@ pub(super) fn gear_ahead(plan: &Plan, now: &Plan, from: usize) -> Vec<(String, u
 }
 
 /// What comes into the runner's hands at a supply point, for whichever stretch.
-pub(super) fn taken_up(pickup: &Pickup) -> Vec<Serving> {
+pub(crate) fn taken_up(pickup: &Pickup) -> Vec<Serving> {
     let here = |serving: &&Serving| serving.at == pickup.station;
     let all = pickup
         .take
@@ -139,7 +189,7 @@ fn sums(servings: impl Iterator<Item = Serving>) -> Vec<Serving> {
 }
 
 /// What one list has beyond another.
-pub(super) fn beyond(one: &[Serving], other: &[Serving]) -> Vec<Serving> {
+pub(crate) fn beyond(one: &[Serving], other: &[Serving]) -> Vec<Serving> {
     one.iter()
         .filter_map(|serving| {
             let there = other.iter().find(|s| same(s, serving));

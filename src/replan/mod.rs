@@ -4,11 +4,12 @@
 //! so far and says where it leads. Stations already passed are as they were seen; what happened
 //! between two sightings is run at one effort, and stops whose end nobody saw are as planned.
 
-mod changes;
+pub(crate) mod changes;
 mod check;
 mod effort;
 mod events;
 mod instant;
+pub(crate) mod lost;
 mod moment;
 mod observe;
 mod order;
@@ -28,7 +29,7 @@ use crate::units::Phrase;
 use effort::SoFar;
 use windows::Hold;
 
-pub use changes::Change;
+pub use changes::{Change, between};
 pub use effort::{Needed, PRIOR_H, Realism, Shown};
 pub use events::Event;
 pub use moment::{Moment, Which};
@@ -207,18 +208,33 @@ impl Desk<'_> {
         // what the plan noted about the race as a whole is in the plan
         let known =
             |finding: &Finding| finding.about == About::Race && finding.weight == Weight::Note;
+        // where it would have been taken up earlier, had anyone known
+        let too_late = |finding: &Finding| {
+            self.race.losses.unforeseen && matches!(finding.kind, "gear-carried")
+        };
         let cutoff = |finding: &Finding| matches!(finding.kind, "cutoff-missed" | "cutoff-close");
         let mut found: Vec<Finding> = now
             .findings()
             .into_iter()
-            .filter(|finding| cutoff(finding) || (ahead(finding) && !known(finding)))
+            .filter(|finding| {
+                cutoff(finding) || (ahead(finding) && !known(finding) && !too_late(finding))
+            })
             .cloned()
             .map(|finding| self.with_latest(finding, now))
             .collect();
         found.extend(self.pockets(now));
+        let gone = lost::all_lost_gear(self.race, self.plan, self.supplies_from);
+        for station in self.supplies_from..self.race.course.stations.len() {
+            let gear = lost::lost_gear(self.race, self.plan, station);
+            found.extend(
+                gear.iter()
+                    .map(|gear| lost::gear_lost(self.race, self.inputs, gear, station)),
+            );
+        }
         found.extend(
             changes::gear_ahead(self.plan, now, self.supplies_from)
                 .into_iter()
+                .filter(|(gear, _)| !gone.contains(gear))
                 .map(|(gear, station)| self.gear_ahead(&gear, station)),
         );
         found.sort_by_key(|finding| (std::cmp::Reverse(finding.weight), finding.about));

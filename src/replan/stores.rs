@@ -26,6 +26,12 @@ impl Stores {
                 let Some(holder) = holder(&serving, place) else {
                     continue;
                 };
+                // a crew that misses one meeting has its box at the next; a lost bag is gone
+                let is_gone =
+                    matches!(holder, Holder::Bag(place) if race.losses.bags.contains(&place));
+                if is_gone || race.losses.has_item(&serving.food) {
+                    continue;
+                }
                 let known = |(h, s): &&mut (Holder, Serving)| *h == holder && same(s, &serving);
                 match held.iter_mut().find(known) {
                     Some((_, sum)) => sum.count += serving.count,

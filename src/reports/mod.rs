@@ -18,7 +18,9 @@ pub mod replan;
 mod runner_text;
 mod shopping;
 mod splits;
+pub mod survey;
 pub mod unknowns;
+pub mod without;
 
 use crate::diagnostics::Diagnostic;
 use crate::findings::Finding;
@@ -29,6 +31,8 @@ use crate::units::Units;
 use document::Document;
 
 pub use runner_text::with_pacing;
+#[cfg(feature = "paper")]
+pub(crate) use {bags::serving_text, parts::number};
 
 /// What a report is made from.
 #[derive(Clone, Copy, Debug)]

@@ -11,7 +11,7 @@ use super::View;
 use super::document::{Block, Cell, Column, Document, Item, Tone};
 
 /// A station's number in tables and drawings: `S`, 1, 2 … `F`.
-pub(super) fn number(course: &Course, station: usize) -> String {
+pub(crate) fn number(course: &Course, station: usize) -> String {
     match course.stations[station].role {
         Role::Start => "S".to_owned(),
         Role::Finish => "F".to_owned(),

@@ -6,7 +6,7 @@ use super::{OTHER_VERBS, REPORT_VERBS};
 use crate::support::case::Case;
 
 fn verbs() -> impl Iterator<Item = &'static str> {
-    REPORT_VERBS.into_iter().chain(OTHER_VERBS)
+    REPORT_VERBS.into_iter().chain(OTHER_VERBS.iter().copied())
 }
 
 /// The verbs that the command itself lists.

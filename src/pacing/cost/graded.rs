@@ -10,6 +10,7 @@ pub(super) const MODEL: CostModel = CostModel {
     source: "Minetti et al. 2002 (climbs); Kay 2012 (descents); Giovanelli et al. 2016 (walking)",
     measured: RangeInclusiveGradient(-0.35, 0.45),
     ratio,
+    knows_cap: true,
     walk_saving,
 };
 

@@ -10,6 +10,7 @@ pub(super) const MODEL: CostModel = CostModel {
     source: "Minetti et al. 2002 (climbs); fit to 25 public recordings of 21-170 km (descents)",
     measured: RangeInclusiveGradient(-0.35, 0.45),
     ratio,
+    knows_cap: true,
     // walking on climbs is inside what was recorded: taking it out again gained nothing
     walk_saving: no_saving,
 };

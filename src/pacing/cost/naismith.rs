@@ -9,6 +9,7 @@ pub(super) const MODEL: CostModel = CostModel {
     source: "Naismith 1892, Scottish Mountaineering Club Journal 2:136",
     measured: RangeInclusiveGradient(0.0, 0.3),
     ratio,
+    knows_cap: false,
     walk_saving: no_saving,
 };
 

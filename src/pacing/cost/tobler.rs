@@ -9,6 +9,7 @@ pub(super) const MODEL: CostModel = CostModel {
     source: "Tobler 1993, NCGIA Technical Report 93-1",
     measured: RangeInclusiveGradient(-0.5, 0.5),
     ratio,
+    knows_cap: false,
     walk_saving: no_saving,
 };
 

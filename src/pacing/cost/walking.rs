@@ -9,6 +9,7 @@ pub(super) const MODEL: CostModel = CostModel {
     source: "Looney et al. 2019, Med Sci Sports Exerc 51(9), graded walking equation",
     measured: RangeInclusiveGradient(-0.3, 0.3),
     ratio,
+    knows_cap: true,
     walk_saving: no_saving,
 };
 

@@ -1,6 +1,10 @@
 //! What is packed when something is not there after all.
 
+use rand::{RngExt as _, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+
 use crate::packing::Losses;
+use crate::packing::properties::random_race;
 
 use super::*;
 
@@ -106,4 +110,72 @@ fn nothing_lost_changes_nothing() {
     let race = with_everything();
     let same = race.pack_without(&Losses::default());
     assert_eq!(format!("{:?}", race.pack()), format!("{same:?}"));
+}
+
+#[test]
+fn a_bag_found_missing_is_made_up_from_nowhere_else() {
+    let race = with_everything();
+    let square = race.course.stations[1].place;
+    let packing = race.pack_without(&Losses {
+        bags: vec![square],
+        unforeseen: true,
+        ..Losses::default()
+    });
+    // there are bananas at the square on the first visit, and nothing but water on the second, from
+    // where a stop of 5 min and 12 km at 6 km and 60 g an hour ask for 125 g
+    let out = pickup(&packing, 1);
+    assert!(out.take.iter().all(|s| s.source == Source::Station));
+    assert!(out.take.iter().any(|s| s.food == "banana"));
+    let back = pickup(&packing, 3);
+    assert!((back.carbs_g.1 - 125.0).abs() < 1e-6, "{}", back.carbs_g.1);
+    assert!(
+        back.take.iter().all(|s| s.source == Source::Station),
+        "{back:?}"
+    );
+    // the crew in between still hands over what its own stretch takes
+    let crew = pickup(&packing, 2);
+    assert!(crew.take.iter().any(|s| s.source == Source::Crew));
+}
+
+#[test]
+fn what_is_lost_gives_nothing_on_random_races() {
+    for seed in 0..300 {
+        let mut rng = ChaCha8Rng::seed_from_u64(seed);
+        let race = random_race(&mut rng);
+        let places = race.course.places.len();
+        let mut some = || -> Vec<usize> { (0..places).filter(|_| rng.random_bool(0.3)).collect() };
+        let losses = Losses {
+            bags: some(),
+            crew: some(),
+            offers: some(),
+            items: vec!["banana".to_owned()],
+            flasks: 1,
+            unforeseen: seed % 2 == 0,
+        };
+        let packing = race.pack_without(&losses);
+        for pickup in &packing.pickups {
+            let taken = pickup.take.iter().chain(&pickup.for_later);
+            for serving in taken.chain(&pickup.here) {
+                let place = race.course.stations[serving.at].place;
+                assert!(
+                    !losses.has_source(serving.source, place),
+                    "{seed}: {serving:?}"
+                );
+                assert_ne!(serving.food, "banana", "{seed}");
+            }
+        }
+        assert!(
+            packing
+                .bags
+                .iter()
+                .all(|bag| !losses.bags.contains(&bag.place))
+        );
+        let none = Losses {
+            unforeseen: losses.unforeseen,
+            ..Losses::default()
+        };
+        assert!(none.is_empty());
+        let (with, without) = (race.pack(), race.pack_without(&none));
+        assert_eq!(format!("{with:?}"), format!("{without:?}"), "{seed}");
+    }
 }

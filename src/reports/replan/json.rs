@@ -3,13 +3,13 @@
 use serde_json::{Value, json};
 
 use crate::plan::Plan;
-use crate::replan::{Change, Kind, PRIOR_H, Realism, Replan, Rest};
+use crate::replan::{Kind, PRIOR_H, Realism, Replan, Rest};
 
 use super::super::View;
 use super::super::json::{
-    cautions_value, crew_of, findings, head, segments_value, servings_value, splits_value,
-    thousandth,
+    cautions_value, crew_of, findings, head, segments_value, splits_value, thousandth,
 };
+use super::super::without::change_value;
 
 /// `sutler replan --format json`.
 ///
@@ -25,6 +25,7 @@ pub fn json(view: &View<'_>, replan: &Replan) -> Value {
     let name = |station: usize| view.race.course.stations[station].name.as_str();
     out["seen"] = seen(view, plan, replan);
     out["last_seen"] = json!(name(replan.here));
+    out["without"] = json!(crate::losses::named(view.race));
     out["leave_s"] = json!(replan.leave.as_secs());
     out["effort"] = json!({
         "hours": thousandth(replan.shown.hours),
@@ -76,7 +77,7 @@ fn seen(view: &View<'_>, plan: &Plan, replan: &Replan) -> Value {
 }
 
 fn rest_of(view: &View<'_>, rest: &Rest) -> Value {
-    let changes: Vec<Value> = rest.changes.iter().map(|c| change(view, c)).collect();
+    let changes: Vec<Value> = rest.changes.iter().map(|c| change_value(view, c)).collect();
     json!({
         "finish_s": rest.plan.finish.as_secs(),
         "speed_ratio": thousandth(rest.speed_ratio),
@@ -85,20 +86,5 @@ fn rest_of(view: &View<'_>, rest: &Rest) -> Value {
         "changes": changes,
         "crew": crew_of(view, &rest.plan),
         "findings": findings(view, &rest.findings),
-    })
-}
-
-fn change(view: &View<'_>, change: &Change) -> Value {
-    let name = |station: usize| view.race.course.stations[station].name.as_str();
-    json!({
-        "station": name(change.station),
-        "until": name(change.until),
-        "planned_fluid_ml": change.fluid_ml.0.round(),
-        "fluid_ml": change.fluid_ml.1.round(),
-        "more": servings_value(&change.more),
-        "less": servings_value(&change.less),
-        "not_packed": servings_value(&change.not_packed),
-        "gear_more": change.gear_more,
-        "gear_less": change.gear_less,
     })
 }

@@ -3,15 +3,14 @@
 mod json;
 mod tables;
 
-use crate::packing::Serving;
 use crate::plan::Plan;
-use crate::replan::{Change, Kind, PRIOR_H, Realism, Replan, Rest};
+use crate::replan::{Kind, PRIOR_H, Realism, Replan, Rest};
 use crate::time::Elapsed;
 
 use super::View;
-use super::bags::serving_text;
 use super::document::{Block, Document, Item, Tone};
 use super::parts::{self, fact};
+use super::without;
 
 pub use json::json;
 
@@ -74,6 +73,10 @@ fn facts(view: &View<'_>, plan: &Plan, replan: &Replan) -> Vec<(String, String)>
         finish.0 = "Planned".to_owned();
     }
     facts.push(fact("Last seen", last_seen(view, plan, replan)));
+    let lost = crate::losses::named(view.race);
+    if !lost.is_empty() {
+        facts.push(fact("Without", lost.join(", ")));
+    }
     facts.push(fact("Effort shown", shown(replan)));
     facts.push(fact("Holding it", holding_effort(replan)));
     facts.push(fact("Finish as planned", holding_finish(plan, replan)));
@@ -182,49 +185,9 @@ fn push_changes(document: &mut Document, view: &View<'_>, rest: &Rest) {
     let items = rest.changes.iter();
     document.push(Block::List(
         items
-            .map(|change| change_item(view, rest, change))
+            .map(|change| without::item(view, &rest.plan, change))
             .collect(),
     ));
-}
-
-fn change_item(view: &View<'_>, rest: &Rest, change: &Change) -> Item {
-    let (course, units) = (&view.race.course, view.units);
-    let leave = rest.plan.schedule.splits[change.station].departure;
-    let mut item = Item::new(
-        Tone::Strong,
-        format!(
-            "{} {} ({}), to last to {}",
-            parts::number(course, change.station),
-            course.stations[change.station].name,
-            rest.plan.schedule.show(leave),
-            course.stations[change.until].name
-        ),
-    );
-    let (planned_ml, now_ml) = change.fluid_ml;
-    let shown = |ml: f64| units.volume_number(ml);
-    if shown(planned_ml) != shown(now_ml) {
-        item.under.push(format!(
-            "leave with {} {} to drink instead of {}",
-            shown(now_ml),
-            units.volume_symbol(),
-            shown(planned_ml)
-        ));
-    }
-    let list = |servings: &[Serving]| servings.iter().map(serving_text).collect::<Vec<_>>();
-    let mut line = |words: &str, things: Vec<String>| {
-        if !things.is_empty() {
-            item.under.push(format!("{words} {}", things.join(", ")));
-        }
-    };
-    line("take besides:", list(&change.more));
-    line("leave there:", list(&change.less));
-    line("put on or take up besides:", change.gear_more.clone());
-    line("not needed from here:", change.gear_less.clone());
-    line(
-        "not packed for the plan; take what the station offers instead, or do without:",
-        list(&change.not_packed),
-    );
-    item
 }
 
 fn push_crew(document: &mut Document, view: &View<'_>, replan: &Replan, rest: &Rest) {

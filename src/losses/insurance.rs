@@ -1,0 +1,137 @@
+//! The cheapest insurance against one loss: found by packing again with it, never guessed.
+
+use crate::diagnostics::Spanned;
+use crate::inputs::Inputs;
+use crate::packing::{Losses, Packing, Serving, Source};
+use crate::replan::changes::{beyond, taken_up};
+
+use super::survey::Trial;
+
+/// Flasks as they are sold, millilitres, that one would carry as a spare: common practice, no source.
+const FLASKS_ML: [f64; 5] = [250.0, 500.0, 750.0, 1000.0, 2000.0];
+
+/// What to have besides, so that a loss breaks nothing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Insurance {
+    /// Spares, by where they are put, in course order.
+    pub spares: Vec<Spare>,
+    /// One flask more, millilitres.
+    pub flask_ml: Option<f64>,
+}
+
+/// Spares from one store at one station.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spare {
+    /// Who has them: the runner from the start, the drop bag, or the crew.
+    pub source: Source,
+    /// The station where they are taken up.
+    pub station: usize,
+    /// Food.
+    pub servings: Vec<Serving>,
+    /// Gear.
+    pub gear: Vec<String>,
+}
+
+/// Spares alone, then a flask alone, the smallest first, then both.
+pub(super) fn cheapest(trial: &Trial<'_>) -> Option<Insurance> {
+    let found_out = trial.loss.losses();
+    let prepared = Losses {
+        unforeseen: false,
+        ..found_out.clone()
+    };
+    let works = |losses: &Losses, inputs: &Inputs| trial.failures(losses, inputs).is_empty();
+    let bag_or_crew = found_out.unforeseen;
+    if bag_or_crew && works(&prepared, trial.inputs) {
+        return Some(Insurance {
+            spares: spares(trial, &trial.pack(&prepared, trial.inputs)),
+            flask_ml: None,
+        });
+    }
+    for losses in [Some(&found_out), bag_or_crew.then_some(&prepared)] {
+        let Some(losses) = losses else { continue };
+        for ml in FLASKS_ML {
+            let mut inputs = trial.inputs.clone();
+            inputs.runner.flasks_ml.push(Spanned::unwritten(ml));
+            // of a lost flask the spare must not be what is lost instead
+            let losses = match losses.flasks {
+                0 => losses.clone(),
+                _ => without_largest(&mut inputs, trial.inputs, losses),
+            };
+            if works(&losses, &inputs) {
+                let packing = trial.pack(&losses, &inputs);
+                let spares = match losses == prepared && bag_or_crew {
+                    true => spares(trial, &packing),
+                    false => Vec::new(),
+                };
+                return Some(Insurance {
+                    spares,
+                    flask_ml: Some(ml),
+                });
+            }
+        }
+    }
+    None
+}
+
+/// The largest of the runner's own flasks is gone, whatever size the spare has.
+fn without_largest(inputs: &mut Inputs, own: &Inputs, losses: &Losses) -> Losses {
+    let sizes = own.runner.flasks_ml.iter().enumerate();
+    let largest = sizes.max_by(|a, b| a.1.value.total_cmp(&b.1.value));
+    if let Some((index, _)) = largest {
+        inputs.runner.flasks_ml.remove(index);
+    }
+    Losses {
+        flasks: losses.flasks - 1,
+        ..losses.clone()
+    }
+}
+
+/// What own stores hold in a packing beyond the plan.
+fn spares(trial: &Trial<'_>, packing: &Packing) -> Vec<Spare> {
+    let planned = stores(&trial.plan.packing);
+    let beyond_plan = |store: Spare| {
+        let mut same = planned.iter();
+        let same = same.find(|p| (p.source, p.station) == (store.source, store.station));
+        let Some(same) = same else { return store };
+        let mut gear = store.gear;
+        gear.retain(|gear| !same.gear.contains(gear));
+        Spare {
+            servings: beyond(&store.servings, &same.servings),
+            gear,
+            ..store
+        }
+    };
+    let all = stores(packing).into_iter().map(beyond_plan);
+    all.filter(|spare| !spare.servings.is_empty() || !spare.gear.is_empty())
+        .collect()
+}
+
+/// What the runner starts with, what each visit takes out of a bag and what the crew hands over.
+fn stores(packing: &Packing) -> Vec<Spare> {
+    let start = packing.pickups.first().map(|pickup| {
+        let mut servings = taken_up(pickup);
+        servings.retain(|serving| serving.source == Source::Start);
+        Spare {
+            source: Source::Start,
+            station: pickup.station,
+            servings,
+            gear: pickup.gear_on.clone(),
+        }
+    });
+    let visits = packing.bags.iter().flat_map(|bag| &bag.visits);
+    let bags = visits.map(|visit| Spare {
+        source: Source::Bag,
+        station: visit.station,
+        servings: visit.servings.clone(),
+        gear: visit.gear.clone(),
+    });
+    let crew = packing.handovers.iter().map(|handover| Spare {
+        source: Source::Crew,
+        station: handover.station,
+        servings: handover.servings.clone(),
+        gear: handover.gear.clone(),
+    });
+    let mut all: Vec<Spare> = start.into_iter().chain(bags).chain(crew).collect();
+    all.sort_by_key(|store| store.station);
+    all
+}

@@ -1,0 +1,25 @@
+//! What if something is not there after all: a bag that did not come, a crew stuck on a road, a dry
+//! station, a food the stomach refuses, a lost flask. As the user says, or each in turn.
+
+mod insurance;
+mod survey;
+mod typed;
+
+pub use insurance::{Insurance, Spare};
+pub use survey::{Breaks, Loss, Survey, survey};
+pub use typed::read;
+
+use crate::plan::Race;
+
+/// What a race is planned without, each as it is typed after `--without`.
+#[must_use]
+pub fn named(race: &Race) -> Vec<String> {
+    let losses = &race.losses;
+    let bags = losses.bags.iter().map(|place| Loss::Bag(*place));
+    let crew = losses.crew.iter().map(|place| Loss::Crew(*place));
+    let offers = losses.offers.iter().map(|place| Loss::Offers(*place));
+    let items = losses.items.iter().map(|name| Loss::Item(name.clone()));
+    let flasks = (0..losses.flasks).map(|_| Loss::Flask);
+    let all = bags.chain(crew).chain(offers).chain(items).chain(flasks);
+    all.map(|loss| loss.typed(race)).collect()
+}

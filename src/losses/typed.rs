@@ -1,0 +1,261 @@
+//! What is not there, read from `kind:name` as typed.
+
+use crate::course::{Role, Station};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, nearest};
+use crate::inputs::Inputs;
+use crate::packing::Losses;
+use crate::plan::Race;
+
+use super::survey::{PlaceLoss, has_offers};
+
+const FLAG: &str = "--without \"";
+const KINDS: [&str; 5] = ["bag", "crew", "offers", "item", "flask"];
+const EXPECTED: &str = "expected `bag:PLACE`, `crew:PLACE`, `offers:PLACE`, `item:NAME` or `flask`";
+/// So many names are given where none is near.
+const NAMES_SHOWN: usize = 6;
+
+/// Reads what was typed after `--without`; what is wrong with it is said in `notes`, all at once.
+///
+/// The arguments become a text called `command line` among the `sources`, one on a line.
+#[must_use]
+pub fn read(
+    typed: &[String],
+    race: &Race,
+    inputs: &Inputs,
+    sources: &mut Sources,
+    notes: &mut Notes,
+) -> Losses {
+    let typed: Vec<String> = typed
+        .iter()
+        .map(|text| text.replace(['\n', '\r'], " "))
+        .collect();
+    let lines = typed.iter().map(|text| format!("{FLAG}{text}\"\n"));
+    let text: String = lines.collect();
+    let file = sources.add(SourceFile::new("command line", text));
+    let mut desk = Desk {
+        race,
+        inputs,
+        file,
+        losses: Losses::default(),
+    };
+    let mut line_start = 0;
+    for argument in &typed {
+        if let Err(problem) = desk.add(argument, line_start + FLAG.len()) {
+            notes.push(problem);
+        }
+        line_start += FLAG.len() + argument.len() + 2;
+    }
+    desk.losses
+}
+
+struct Desk<'a> {
+    race: &'a Race,
+    inputs: &'a Inputs,
+    file: FileId,
+    losses: Losses,
+}
+
+impl Desk<'_> {
+    fn add(&mut self, argument: &str, at: usize) -> Result<(), Diagnostic> {
+        let (kind, name) = argument.split_once(':').unwrap_or((argument, ""));
+        let kind_span = self.span(at, kind);
+        let name_span = self.span(at + (kind.len() + 1).min(argument.len()), name);
+        let (kind, name) = (folded(kind), name.trim());
+        match kind.as_str() {
+            "bag" => {
+                let place = self.place(PlaceLoss::Bag, name, name_span)?;
+                once(&mut self.losses.bags, place);
+            }
+            "crew" => {
+                let place = self.place(PlaceLoss::Crew, name, name_span)?;
+                once(&mut self.losses.crew, place);
+            }
+            "offers" => {
+                let place = self.place(PlaceLoss::Offers, name, name_span)?;
+                once(&mut self.losses.offers, place);
+            }
+            "item" => {
+                let item = self.item(name, name_span)?;
+                once(&mut self.losses.items, item);
+            }
+            "flask" => self.flask(argument, self.span(at, argument))?,
+            "" => {
+                let whole = self.span(at, argument);
+                return Err(Diagnostic::error("nothing is named that is not there")
+                    .at(whole, EXPECTED)
+                    .hint("such as --without \"bag:NAME OF THE PLACE\""));
+            }
+            other => {
+                let problem = Diagnostic::error(format!("there is no loss of the kind `{other}`"))
+                    .at(kind_span, EXPECTED);
+                let hint = match nearest(other, KINDS) {
+                    Some(near) => format!("did you mean `{near}`?"),
+                    None => "put the whole of it in quotes where the name has a space".to_owned(),
+                };
+                return Err(problem.hint(hint));
+            }
+        }
+        Ok(())
+    }
+
+    fn place(&self, loss: PlaceLoss, name: &str, span: Span) -> Result<usize, Diagnostic> {
+        let course = &self.race.course;
+        let fits = |station: &&Station| loss.is_possible(station, self.inputs);
+        let possible: Vec<&str> = {
+            let stations = course.stations.iter().filter(fits);
+            let mut places: Vec<usize> = stations.map(|station| station.place).collect();
+            places.dedup();
+            let mut seen = Vec::new();
+            places.retain(|place| {
+                !seen.contains(place) && {
+                    seen.push(*place);
+                    true
+                }
+            });
+            let names = places.iter();
+            names
+                .map(|place| course.places[*place].name.as_str())
+                .collect()
+        };
+        let (what, expected) = loss.words();
+        if loss == PlaceLoss::Crew && self.inputs.crew.is_none() {
+            return Err(Diagnostic::error("the plan has no crew to do without")
+                .at(span, "expected a plan with a `crew.toml`"));
+        }
+        if name.is_empty() {
+            let problem = Diagnostic::error("no place is named").at(span, expected);
+            return Err(problem.hint(list(&possible)));
+        }
+        let wanted = folded(name);
+        let found: Vec<usize> = (0..course.stations.len())
+            .filter(|at| {
+                let station = &course.stations[*at];
+                folded(&station.name) == wanted
+                    || folded(&course.places[station.place].name) == wanted
+            })
+            .collect();
+        let Some(first) = found.first() else {
+            let problem =
+                Diagnostic::error(format!("there is no place `{name}`")).at(span, expected);
+            let all = course.stations.iter().map(|station| station.name.as_str());
+            let near = nearest(name, possible.iter().copied()).or_else(|| nearest(name, all));
+            return Err(problem.hint(match near {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => list(&possible),
+            }));
+        };
+        let place = course.stations[*first].place;
+        let mut visits = course.stations.iter().filter(|s| s.place == place);
+        if !visits.any(|station| fits(&station)) {
+            let problem = Diagnostic::error(format!("`{name}` {what}")).at(span, expected);
+            return Err(problem.hint(list(&possible)));
+        }
+        Ok(place)
+    }
+
+    fn item(&self, name: &str, span: Span) -> Result<String, Diagnostic> {
+        let foods: Vec<&str> = self
+            .inputs
+            .pantry
+            .iter()
+            .map(|food| food.name.value.as_str())
+            .collect();
+        let expected = "expected a food of the pantry";
+        if name.is_empty() {
+            let problem = Diagnostic::error("no food is named").at(span, expected);
+            return Err(problem.hint(list(&foods)));
+        }
+        let known = foods.iter().find(|food| folded(food) == folded(name));
+        known.map(|food| (*food).to_owned()).ok_or_else(|| {
+            let problem =
+                Diagnostic::error(format!("the pantry has no `{name}`")).at(span, expected);
+            problem.hint(match nearest(name, foods.iter().copied()) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => list(&foods),
+            })
+        })
+    }
+
+    fn flask(&mut self, argument: &str, span: Span) -> Result<(), Diagnostic> {
+        if argument.contains(':') {
+            return Err(Diagnostic::error("a flask has no name")
+                .at(span, "expected `flask`")
+                .hint("the largest is taken as lost; give it twice for two"));
+        }
+        let there = self.inputs.runner.flasks_ml.len();
+        if there == 0 {
+            return Err(Diagnostic::error("no flask can be lost: none is known")
+                .at(span, "expected `flasks_ml` under `[carry]` of the runner"));
+        }
+        if self.losses.flasks == there {
+            let there = match there {
+                1 => "there is but 1 flask".to_owned(),
+                n => format!("there are but {n} flasks"),
+            };
+            return Err(Diagnostic::error(format!("{there} to lose")).at(
+                span,
+                format!("expected `flask` at most {} times", self.losses.flasks),
+            ));
+        }
+        self.losses.flasks += 1;
+        Ok(())
+    }
+
+    /// Part of an argument from a byte on, without the spaces around it.
+    fn span(&self, from: usize, part: &str) -> Span {
+        let before = part.len() - part.trim_start().len();
+        let start = from + before;
+        Span::new(self.file, start..start + part.trim().len())
+    }
+}
+
+impl PlaceLoss {
+    /// Whether a station has it to lose.
+    pub(super) fn is_possible(self, station: &Station, inputs: &Inputs) -> bool {
+        let on_the_way = !matches!(station.role, Role::Start | Role::Finish);
+        on_the_way
+            && match self {
+                PlaceLoss::Bag => station.drop_bag,
+                PlaceLoss::Crew => station.crew && inputs.crew.is_some(),
+                PlaceLoss::Offers => has_offers(station),
+            }
+    }
+
+    /// What is wrong with a place that has none, and what was expected.
+    fn words(self) -> (&'static str, &'static str) {
+        match self {
+            PlaceLoss::Bag => ("has no drop bag", "expected a place with a drop bag"),
+            PlaceLoss::Crew => (
+                "is not open to the crew",
+                "expected a place where the crew may be",
+            ),
+            PlaceLoss::Offers => (
+                "offers nothing on the way",
+                "expected a place that offers something",
+            ),
+        }
+    }
+}
+
+fn once<T: PartialEq>(list: &mut Vec<T>, new: T) {
+    if !list.contains(&new) {
+        list.push(new);
+    }
+}
+
+fn list(names: &[&str]) -> String {
+    let shown: Vec<String> = names
+        .iter()
+        .take(NAMES_SHOWN)
+        .map(|name| format!("`{name}`"))
+        .collect();
+    match (shown.is_empty(), names.len() > NAMES_SHOWN) {
+        (true, _) => "there is none in this plan".to_owned(),
+        (false, true) => format!("there are {} and more", shown.join(", ")),
+        (false, false) => format!("there are {}", shown.join(", ")),
+    }
+}
+
+fn folded(name: &str) -> String {
+    name.trim().to_lowercase()
+}

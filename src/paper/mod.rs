@@ -1,0 +1,101 @@
+//! Plans onto paper: pages for a printer, each laid out from plain data by a template.
+//!
+//! A page never computes: [`Paper::data`] puts what the stages found into words and numbers, the
+//! template only places them. Whatever the user wrote reaches it as data and is never read as
+//! markup. The same plan and wishes give the same bytes.
+
+mod data;
+mod press;
+
+use chrono::NaiveDate;
+use serde_json::Value;
+
+use crate::reports::View;
+
+pub use press::{Format, OwnTemplate, Pages};
+
+/// One kind of printed page.
+#[derive(Clone, Copy, Debug)]
+pub struct Paper {
+    /// The verb that prints it.
+    pub name: &'static str,
+    /// One line for help.
+    pub about: &'static str,
+    /// The template it is laid out with, unless the user brings one.
+    pub template: &'static str,
+    /// What the template gets, as JSON: the formatted words beside numbers whose keys carry their
+    /// units.
+    pub data: fn(&View<'_>, &Wishes) -> Value,
+}
+
+/// What a runner carries.
+pub const CARD: Paper = Paper {
+    name: "card",
+    about: "the pace card: what to know between any two stations",
+    template: include_str!("templates/card.typ"),
+    data: data::card,
+};
+
+/// What the crew reads at night.
+pub const CREW_SHEET: Paper = Paper {
+    name: "crew-sheet",
+    about: "the crew's sheet: drives, meetings, what to hand over, room for real times",
+    template: include_str!("templates/crew-sheet.typ"),
+    data: data::crew_sheet,
+};
+
+/// Every printed page.
+pub const PAPERS: [Paper; 2] = [CARD, CREW_SHEET];
+
+/// What a template may import beside its data.
+const COMMON: &str = include_str!("templates/common.typ");
+
+/// How the reader wants it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Wishes {
+    /// The sheet in the printer.
+    pub sheet: Sheet,
+    /// How the pace card is cut.
+    pub size: CardSize,
+    /// No pace on the card, for those who run by feel.
+    pub by_feel: bool,
+    /// The day to print as the day it was made; none is printed without it.
+    pub made: Option<NaiveDate>,
+}
+
+/// The sheet in the printer.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Sheet {
+    /// 210 mm × 297 mm (ISO 216).
+    #[default]
+    A4,
+    /// 8.5 in × 11 in (ANSI/ASME Y14.1).
+    Letter,
+}
+
+/// How the pace card is cut and folded.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum CardSize {
+    /// Panels of A7 (74 mm × 105 mm, ISO 216), two side by side.
+    #[default]
+    Pocket,
+    /// Panels of 65 mm × 105 mm, three side by side, to fold like a letter.
+    Strip,
+    /// A band of 65 mm × 190 mm to wind around the wrist.
+    Wrist,
+}
+
+impl Paper {
+    /// Lays the pages out with the paper's own template, or with the user's.
+    ///
+    /// # Errors
+    /// What is wrong with the user's template, and where.
+    pub fn pages(
+        &self,
+        view: &View<'_>,
+        wishes: &Wishes,
+        own: Option<&OwnTemplate<'_>>,
+    ) -> Result<Pages, crate::diagnostics::Notes> {
+        press::lay_out(self.template, own, &(self.data)(view, wishes))
+    }
+}

@@ -1,0 +1,93 @@
+//! `--without`: what is not there after all.
+
+use crate::support::case::{Case, Outcome, in_repository, short_route};
+
+fn run(verb: &str, more: &[&str], losses: &[&str]) -> Outcome {
+    let plan = in_repository("demo-data/plan.toml").display().to_string();
+    let mut args = vec![verb, &plan];
+    args.extend(more);
+    args.extend(losses.iter().flat_map(|loss| ["--without", *loss]));
+    Case::new().run(&args)
+}
+
+const SEEN: [&str; 2] = ["--seen", "Innerfalz=19:40"];
+
+#[test]
+fn every_mistake_is_said_at_once() {
+    let losses = [
+        "bg:x",
+        "bag:Innerfals",
+        "crew:Kaltwandalm",
+        "",
+        "item:gal",
+        "offers:",
+        "flask:big",
+    ];
+    for (verb, more) in [("plan", &[][..]), ("replan", &SEEN)] {
+        run(verb, more, &losses)
+            .exits(2)
+            .says("there is no loss of the kind `bg`")
+            .says("did you mean `Innerfalz`?")
+            .says("`Kaltwandalm` is not open to the crew")
+            .says("nothing is named that is not there")
+            .says("the pantry has no `gal`")
+            .says("no place is named")
+            .says("a flask has no name")
+            .prints_nothing();
+    }
+}
+
+#[test]
+fn more_flasks_than_there_are_cannot_be_lost() {
+    run("fuel", &[], &["flask"; 4])
+        .exits(2)
+        .says("there are but 3 flasks to lose");
+}
+
+#[test]
+fn without_a_crew_none_can_be_missed() {
+    let route = short_route();
+    let args = [
+        "plan",
+        "--route",
+        &route,
+        "--finish",
+        "7:30:00",
+        "--without",
+        "crew:Start",
+    ];
+    Case::new()
+        .run(&args)
+        .exits(2)
+        .says("the plan has no crew to do without");
+}
+
+#[test]
+fn the_difference_is_shown_and_cautions_stay() {
+    run("plan", &[], &["bag:innerfalz", "flask"])
+        .exits(1)
+        .prints("Without bag:Innerfalz, flask")
+        .prints("New without it")
+        .prints("Thirst overrides the plan");
+}
+
+#[test]
+fn data_carries_the_difference() {
+    let json = ["--format", "json"];
+    let value = run("bags", &json, &["crew:Moosgatter"]).json();
+    assert_eq!(value["without"]["losses"][0], "crew:Moosgatter");
+    assert!(!value["without"]["changes"].as_array().unwrap().is_empty());
+    let value = run("replan", &[&SEEN[..], &json].concat(), &["crew:Moosgatter"]).json();
+    assert_eq!(value["without"][0], "crew:Moosgatter");
+    let changes = value["hold_effort"]["changes"].as_array().unwrap();
+    let there = changes.iter().find(|c| c["station"] == "Moosgatter back");
+    assert!(!there.unwrap()["lost"].as_array().unwrap().is_empty());
+}
+
+#[test]
+fn replanning_says_what_is_not_there_and_where_it_was_to_be() {
+    run("replan", &SEEN, &["bag:Innerfalz"])
+        .prints("Without            bag:Innerfalz")
+        .prints("not there: 1 × jelly sweets, dry socks")
+        .prints("`dry socks` was to be taken up at `Innerfalz` and is not there");
+}
