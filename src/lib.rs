@@ -47,6 +47,7 @@ pub mod findings;
 pub mod time;
 pub mod units;
 
+pub mod calendar;
 pub mod charts;
 pub mod conditions;
 pub mod course;

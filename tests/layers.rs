@@ -26,6 +26,7 @@ const ORDER: &[&str] = &[
     "rehearsal",
     "fit",
     "debrief",
+    "calendar",
     "reports",
     "charts",
     "paper",

@@ -9,6 +9,7 @@
 mod support;
 
 mod browser;
+mod calendar;
 mod cli;
 mod conditions;
 mod conformance;

@@ -2,6 +2,7 @@
 
 mod args;
 mod book;
+mod calendar;
 #[cfg(feature = "paper")]
 mod card;
 mod change;

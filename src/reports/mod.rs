@@ -1,6 +1,7 @@
 //! Plans into words: each report is one file with one constant, and a line in [`REPORTS`].
 
 mod bags;
+pub mod calendar;
 mod course;
 mod crew;
 mod cutoffs;
