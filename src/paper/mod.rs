@@ -44,8 +44,16 @@ pub const CREW_SHEET: Paper = Paper {
     data: data::crew_sheet,
 };
 
+/// What is bought, packed and handed in before the race.
+pub const BAG_SHEET: Paper = Paper {
+    name: "bag-sheet",
+    about: "shopping and packing list with boxes to tick, and a label to cut out for each drop bag",
+    template: include_str!("templates/bag-sheet.typ"),
+    data: data::bag_sheet,
+};
+
 /// Every printed page.
-pub const PAPERS: [Paper; 2] = [CARD, CREW_SHEET];
+pub const PAPERS: [Paper; 3] = [CARD, CREW_SHEET, BAG_SHEET];
 
 /// What a template may import beside its data.
 const COMMON: &str = include_str!("templates/common.typ");

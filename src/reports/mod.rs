@@ -32,7 +32,7 @@ use document::Document;
 
 pub use runner_text::with_pacing;
 #[cfg(feature = "paper")]
-pub(crate) use {bags::serving_text, parts::number};
+pub(crate) use parts::number;
 
 /// What a report is made from.
 #[derive(Clone, Copy, Debug)]
