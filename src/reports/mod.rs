@@ -30,9 +30,9 @@ use crate::units::Units;
 
 use document::Document;
 
-pub use runner_text::with_pacing;
 #[cfg(feature = "paper")]
 pub(crate) use parts::number;
+pub use runner_text::with_pacing;
 
 /// What a report is made from.
 #[derive(Clone, Copy, Debug)]
