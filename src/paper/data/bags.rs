@@ -78,8 +78,8 @@ pub(super) fn shopping(plan: &Plan) -> Value {
     own.map(row).collect()
 }
 
-/// What goes into whose hands before the race: the runner's at the start, each bag, the crew's at
-/// each meeting; then the spares.
+/// What goes into whose hands before the race: the runner's at the start, each bag, the crew's;
+/// then the spares.
 pub(super) fn heaps(view: &View<'_>, plan: &Plan) -> Value {
     let (course, packing) = (&view.race.course, &plan.packing);
     let mut heaps = Vec::new();
@@ -118,32 +118,36 @@ pub(super) fn heaps(view: &View<'_>, plan: &Plan) -> Value {
     Value::Array(heaps)
 }
 
-/// What the crew packs, a heap a meeting; nothing for a meeting that needs nothing.
+/// What the crew packs: gear once for all meetings, then food and water by meeting.
 fn crew_heaps(view: &View<'_>, plan: &Plan) -> Vec<Value> {
-    let own_gear = plan.packing.crew_gear();
-    let meetings = plan.crew.meetings.iter().map(|meeting| {
-        let handover = meeting
-            .handover
-            .and_then(|index| Some((plan.packing.handovers.get(index)?, own_gear.get(index)?)));
-        let mut food = handover.map_or_else(Vec::new, |(h, _)| servings(&h.servings));
-        if let Some((h, _)) = handover.filter(|(h, _)| h.water_ml > 0.0) {
-            let water = Quantity::Volume { ml: h.water_ml };
-            food.push(format!("water {}", view.units.show(water)));
+    let meetings = &plan.crew.meetings;
+    let own_gear = plan.packing.crew_gear().concat();
+    let brought = meetings.iter().flat_map(|m| &m.bring).map(String::as_str);
+    let mut gear: Vec<String> = Vec::new();
+    for name in own_gear.into_iter().chain(brought).map(clean) {
+        if !gear.contains(&name) {
+            gear.push(name);
         }
-        let gear = handover.map_or(&[][..], |(_, gear)| gear);
-        let mut gear: Vec<String> = gear.iter().map(|name| clean(name)).collect();
-        gear.extend(names(&meeting.bring));
-        (meeting.station, food, gear)
+    }
+    let heap = |name: &str, food: Vec<String>, gear: Vec<String>| {
+        (!food.is_empty() || !gear.is_empty())
+            .then(|| json!({ "hands": "crew", "name": name, "food": food, "gear": gear }))
+    };
+    let by_meeting = meetings.iter().filter_map(|meeting| {
+        let handover = plan.packing.handovers.get(meeting.handover?)?;
+        let mut food = servings(&handover.servings);
+        if handover.water_ml > 0.0 {
+            let ml = handover.water_ml;
+            food.push(format!(
+                "water {}",
+                view.units.show(Quantity::Volume { ml })
+            ));
+        }
+        let station = &view.race.course.stations[meeting.station];
+        heap(&clean(&station.name), food, Vec::new())
     });
-    meetings
-        .filter(|(_, food, gear)| !food.is_empty() || !gear.is_empty())
-        .map(|(station, food, gear)| {
-            json!({
-                "hands": "crew",
-                "name": clean(&view.race.course.stations[station].name),
-                "food": food,
-                "gear": gear,
-            })
-        })
+    heap("in the car", Vec::new(), gear)
+        .into_iter()
+        .chain(by_meeting)
         .collect()
 }
