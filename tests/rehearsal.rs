@@ -7,6 +7,7 @@ use sutler::inputs::plan_toml::Forecast;
 use sutler::inputs::route_gpx::{Track, TrackPoint};
 use sutler::plan::{Plan, Race};
 use sutler::rehearsal::{Day, Rates, Rehearsal, Route, rehearse, slope_difference};
+use sutler::unknowns::UnknownKind;
 
 use crate::support::{demo, reference};
 
@@ -43,10 +44,13 @@ fn waves(length_m: f64, height_m: f64) -> Route {
             time_s: None,
         }
     };
-    Route::Track(Track {
-        points: (0..=(length_m / 20.0) as u32).map(point).collect(),
-        ..Track::default()
-    })
+    Route::Track(
+        Track {
+            points: (0..=(length_m / 20.0) as u32).map(point).collect(),
+            ..Track::default()
+        },
+        None,
+    )
 }
 
 fn run(route: &Route, temp_c: f64) -> (Plan, Rehearsal) {
@@ -113,7 +117,7 @@ fn the_first_part_of_the_race_takes_its_first_hours() {
         start: start.time(),
         weather: None,
     };
-    let route = Route::Track(track);
+    let route = Route::Track(track, None);
     let made = rehearse(&race, &inputs, &plan, &route, &day, &mut notes).expect("a rehearsal");
     for km in 1..(made.ground.length_m / 1000.0) as u32 {
         let at_m = f64::from(km) * 1000.0;
@@ -178,11 +182,54 @@ fn a_distance_alone_copies_the_race_where_it_is_most_like_itself() {
 
 #[test]
 fn short_and_heightless_tracks_are_level_runs() {
-    let Route::Track(mut track) = waves(600.0, 10.0) else {
+    let Route::Track(mut track, _) = waves(600.0, 10.0) else {
         unreachable!()
     };
     track.points.iter_mut().for_each(|p| p.elevation_m = None);
-    let (_, run) = run(&Route::Track(track), 12.0);
+    let (_, run) = run(&Route::Track(track, None), 12.0);
     assert!(!run.has_heights && run.refills.is_empty());
     assert_eq!(run.ground.climb_m_per_km, 0.0);
+}
+
+/// What is too short to hold a rate tests none; what is long enough does.
+#[test]
+fn a_run_tests_what_it_holds() {
+    let kinds = |run: &Rehearsal| -> Vec<UnknownKind> {
+        let tested = run.unknowns.iter().filter(|(_, tests)| *tests);
+        tested.map(|(one, _)| one.kind).collect()
+    };
+    let (_, short) = run(&waves(3_000.0, 20.0), 14.0);
+    let (_, long) = run(&waves(32_000.0, 40.0), 14.0);
+    assert!(!kinds(&short).contains(&UnknownKind::Carbs));
+    assert!(kinds(&long).contains(&UnknownKind::Carbs));
+    assert!(kinds(&long).contains(&UnknownKind::Food));
+    for run in [short, long] {
+        // in full daylight, and nobody was asked to come
+        assert!(!kinds(&run).contains(&UnknownKind::Night));
+        assert!(!kinds(&run).contains(&UnknownKind::CrewMeeting));
+    }
+}
+
+#[test]
+fn mistakes_are_said() {
+    for (args, says) in [
+        (vec!["--distance", "300km"], "longer than the race"),
+        (vec!["--distance", "30"], "such as `32km`"),
+        (
+            vec!["--route", "nowhere.gpx"],
+            "could not read `nowhere.gpx`",
+        ),
+        (vec!["--distance", "20mi", "--temp", "99"], "-40 to 50"),
+        (vec![], "--distance"),
+    ] {
+        let said = std::process::Command::new(env!("CARGO_BIN_EXE_sutler"))
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .args(["rehearse", "demo-data/plan.toml", "--date", "2026-09-12"])
+            .args(&args)
+            .output()
+            .unwrap();
+        let error = String::from_utf8(said.stderr).unwrap();
+        assert_eq!(said.status.code(), Some(2), "{args:?}: {error}");
+        assert!(error.contains(says), "{args:?}: {error}");
+    }
 }

@@ -4,10 +4,12 @@ use std::path::{Path, PathBuf};
 
 use chrono::{NaiveDate, NaiveTime};
 use clap::Args as ClapArgs;
+use clap::builder::PossibleValuesParser;
 
 use sutler::diagnostics::{Diagnostic, Notes};
 use sutler::inputs::plan_toml::Forecast;
 use sutler::inputs::route_gpx;
+use sutler::inputs::surfaces_csv::Surface;
 use sutler::rehearsal::{self, Day, Rehearsal, Route};
 use sutler::reports::{View, rehearse as report};
 use sutler::units::M_PER_MILE;
@@ -25,10 +27,13 @@ pub(crate) struct RehearseArgs {
     /// A route to run at home, GPX; given more than once, the most race-like is planned
     #[arg(long, value_name = "FILE.gpx", help_heading = "Rehearsal")]
     pub(crate) route: Vec<PathBuf>,
-    /// How far, such as 32km or 20mi, where there is no route: ground as the race has it
+    /// How far, such as 32km or 20mi, where no --route is given: ground as the race has it
     #[arg(long, value_name = "LENGTH", value_parser = length_m, conflicts_with = "route",
         required_unless_present = "route", help_heading = "Rehearsal")]
     pub(crate) distance: Option<f64>,
+    /// What the ground of the routes is, most of it
+    #[arg(long, value_name = "SURFACE", requires = "route", value_parser = surfaces(), help_heading = "Rehearsal")]
+    pub(crate) surface: Option<String>,
     /// The day of the run, such as 2026-09-12
     #[arg(long, value_name = "DATE", value_parser = date, help_heading = "Rehearsal")]
     pub(crate) date: NaiveDate,
@@ -98,8 +103,10 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
 /// The routes given, or the distance.
 fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<Route> {
     let mut routes: Vec<Route> = args.distance.map(Route::RaceLike).into_iter().collect();
+    let named = |name: &String| Surface::NAMES.iter().find(|known| known.0 == *name);
+    let surface = args.surface.as_ref().and_then(named).map(|known| known.1);
     for path in &args.route {
-        match track(path, loaded) {
+        match track(path, surface, loaded) {
             Ok(route) => routes.push(route),
             Err(problem) => loaded.notes.push(problem),
         }
@@ -107,7 +114,7 @@ fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<Route> {
     routes
 }
 
-fn track(path: &Path, loaded: &mut Loaded) -> Result<Route, Diagnostic> {
+fn track(path: &Path, surface: Option<Surface>, loaded: &mut Loaded) -> Result<Route, Diagnostic> {
     let name = path.display().to_string();
     let bytes = std::fs::read(path).map_err(|e| {
         Diagnostic::error(format!("could not read `{name}`: {}", show::reason(&e)))
@@ -120,7 +127,7 @@ fn track(path: &Path, loaded: &mut Loaded) -> Result<Route, Diagnostic> {
         let stem = path.file_stem()?;
         Some(stem.to_string_lossy().into_owned())
     });
-    Ok(Route::Track(track))
+    Ok(Route::Track(track, surface))
 }
 
 fn temperature_c(args: &RehearseArgs, notes: &mut Notes) -> Option<f64> {
@@ -146,6 +153,10 @@ fn still_air(temp_c: f64) -> Forecast {
         wind_kmh: 5.0,
         rain_mm_per_h: 0.0,
     }
+}
+
+fn surfaces() -> PossibleValuesParser {
+    PossibleValuesParser::new(Surface::NAMES.map(|(name, _)| name))
 }
 
 fn length_m(text: &str) -> Result<f64, String> {

@@ -7,23 +7,30 @@
 mod likeness;
 pub mod practice;
 mod route;
+mod trials;
 
 use chrono::{NaiveDate, NaiveTime};
 
+use crate::course::Course;
 use crate::crew::CrewPlan;
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::fueling::{self, Fueling};
 use crate::inputs::gear_csv::GearRule;
 use crate::inputs::plan_toml::Forecast;
+use crate::inputs::surfaces_csv::Surface;
 use crate::inputs::{Inputs, WeatherRow};
+use crate::pacing::EffortLine;
 use crate::packing;
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
+use crate::unknowns::{Unknown, unknowns};
 
 pub use likeness::{BANDS, Ground, Stretch, slope_difference};
 pub use route::{Refill, Route};
+pub use trials::dark_s;
 
 use route::Way;
+use trials::Holds;
 
 /// When a rehearsal is run, and in what weather.
 #[derive(Clone, Debug)]
@@ -46,10 +53,15 @@ pub struct Rehearsal {
     pub run: Race,
     /// Its splits, needs and packing.
     pub plan: Plan,
+    /// How far the race comes with the same effort, metres along its course.
+    pub race_reach_m: f64,
     /// Its refills, in order.
     pub refills: Vec<Refill>,
     /// Whether the route's heights are known; a level one was taken where not.
     pub has_heights: bool,
+    /// The share of its length on surfaces as the race has them; `None` where the route does not say
+    /// what it is, and smooth trail is taken.
+    pub surface_shared: Option<f64>,
     /// The stretch of the race that it copies where no route was given, metres.
     pub copies: Option<(f64, f64)>,
     /// The race's rates, which it holds.
@@ -64,6 +76,8 @@ pub struct Rehearsal {
     pub hardest: (usize, Ground),
     /// The stretch of the race that its slopes are most like.
     pub stretch: Stretch,
+    /// The race's unknowns, what costs most first, each with whether this run can test it in full.
+    pub unknowns: Vec<(Unknown, bool)>,
 }
 
 /// What is taken in per hour, on average over a race.
@@ -110,7 +124,7 @@ pub fn rehearse(
     let way = Way::of(route, &race.course, &line, &race_ground, notes)?;
     let mut own = route::inputs_on(inputs, &way);
     on_the_day(&mut own, race, day, notes);
-    let bare = crate::course::Course::build(&own, notes)?;
+    let bare = Course::build(&own, notes)?;
     let (ground, run_line) = Ground::of(&bare, &race.settings, speed_mps);
     let refills = route::refills(&race.course, plan, &line, &run_line);
     own.stations = route::station_rows(&refills);
@@ -125,7 +139,13 @@ pub fn rehearse(
     let run = run?;
     let rates = Rates::of(&plan.fueling);
     let (planned, drinks_less) = planned(race, plan, &run, &own, rates);
+    let holds = Holds::of(&run, &planned);
+    let unknowns = unknowns(race, plan, inputs).into_iter();
+    let unknowns = unknowns.map(|one| (holds.tests(&one), one));
+    let surface_shared = (way.knows_ground).then(|| surface_shared(&run.course, &race.course));
     Some(Rehearsal {
+        unknowns: unknowns.map(|(tests, one)| (one, tests)).collect(),
+        race_reach_m: line.distance_at_m(ground.effort_m),
         stretch: ground.most_like(&line),
         hardest: hardest(race, &line),
         inputs: own,
@@ -133,6 +153,7 @@ pub fn rehearse(
         plan: planned,
         refills,
         has_heights: way.has_heights,
+        surface_shared,
         copies: way.copies,
         rates,
         drinks_less,
@@ -148,7 +169,7 @@ pub fn rank(rehearsals: &mut [Rehearsal]) {
 }
 
 /// The race's segment of the most effort per distance.
-fn hardest(race: &Race, line: &crate::pacing::EffortLine) -> (usize, Ground) {
+fn hardest(race: &Race, line: &EffortLine) -> (usize, Ground) {
     let course = &race.course;
     let ground = |index: usize| {
         let (from, to) = (&course.stations[index], &course.stations[index + 1]);
@@ -160,6 +181,19 @@ fn hardest(race: &Race, line: &crate::pacing::EffortLine) -> (usize, Ground) {
         .map(|index| (index, ground(index)))
         .max_by(|(_, a), (_, b)| (a.effort_m / a.length_m).total_cmp(&(b.effort_m / b.length_m)))
         .unwrap_or_default()
+}
+
+/// The smaller share that each surface has of the two lengths, added up.
+fn surface_shared(run: &Course, race: &Course) -> f64 {
+    let share = |course: &Course, surface: Surface| {
+        let grounds = &course.profile.surface;
+        let of_it = grounds.iter().filter(|own| **own == surface).count();
+        of_it as f64 / grounds.len().max(1) as f64
+    };
+    Surface::NAMES
+        .iter()
+        .map(|(_, surface)| share(run, *surface).min(share(race, *surface)))
+        .sum()
 }
 
 /// The race's effort and rates over the run.

@@ -19,8 +19,8 @@ const TRY_EVERY_M: f64 = 1000.0;
 /// The way to run.
 #[derive(Clone, Debug)]
 pub enum Route {
-    /// A recorded or drawn one.
-    Track(Track),
+    /// A recorded or drawn one, and its ground where the runner says.
+    Track(Track, Option<Surface>),
     /// So many metres, on ground as the race has it.
     RaceLike(f64),
 }
@@ -33,6 +33,8 @@ pub(super) struct Way {
     pub(super) surface: Surface,
     /// Whether its heights are known.
     pub(super) has_heights: bool,
+    /// Whether its surface is known.
+    pub(super) knows_ground: bool,
     /// The stretch of the race that it copies, metres.
     pub(super) copies: Option<(f64, f64)>,
 }
@@ -47,7 +49,7 @@ impl Way {
         notes: &mut Notes,
     ) -> Option<Way> {
         match route {
-            Route::Track(track) => Some(Way {
+            Route::Track(track, surface) => Some(Way {
                 has_heights: track.points.iter().any(|p| p.elevation_m.is_some()),
                 // pieces of the runner's own file are no stations
                 track: Track {
@@ -55,7 +57,8 @@ impl Way {
                     ..track.clone()
                 },
                 surfaces: Vec::new(),
-                surface: Surface::default(),
+                surface: surface.unwrap_or_default(),
+                knows_ground: surface.is_some(),
                 copies: None,
             }),
             Route::RaceLike(length_m) => {
@@ -115,6 +118,7 @@ fn like_the_race(length_m: f64, race: &Course, line: &EffortLine, whole: &Ground
         surfaces: joined(rows),
         surface: Surface::default(),
         has_heights: true,
+        knows_ground: true,
         copies: Some((from_m, from_m + length_m)),
     }
 }

@@ -2,10 +2,12 @@
 
 use serde_json::{Value, json};
 
+use crate::plan::Plan;
 use crate::rehearsal::practice::{BENDS, HABITS, SINGLE_RUN_MOST_M};
-use crate::rehearsal::{BANDS, Rehearsal};
+use crate::rehearsal::{BANDS, Rehearsal, dark_s};
 use crate::time::Elapsed;
 use crate::units::Quantity;
+use crate::unknowns::Cost;
 
 use super::View;
 use super::bags::push_pickups;
@@ -34,6 +36,10 @@ pub fn build(view: &View<'_>, rehearsals: &[Rehearsal]) -> Document {
     if rehearsals.len() > 1 {
         document.section("Routes, the most race-like first");
         document.push(Block::Table(routes(view, rehearsals)));
+        document.say(
+            "Slopes count by the effort spent on them. Shared: what both have of each kind. Off by: \
+             how much steeper or gentler they are, on average, than the race's.",
+        );
     }
     document.section("Pace at race effort");
     document.push(Block::Table(laps(&own, run)));
@@ -43,7 +49,7 @@ pub fn build(view: &View<'_>, rehearsals: &[Rehearsal]) -> Document {
          planned there: lay out water or pass a tap.",
     );
     push_likeness(&mut document, view, run);
-    push_trials(&mut document, view, run);
+    push_trials(&mut document, run);
     push_habits(&mut document, run);
     parts::push_findings(
         &mut document,
@@ -74,9 +80,9 @@ fn facts(view: &View<'_>, run: &Rehearsal) -> Vec<(String, String)> {
     facts.push(fact(
         "Effort",
         format!(
-            "the race's first {} of effort, as hard as {} on level ground",
+            "as in the race's first {}: as hard as {} on level ground",
             view.units.show(Quantity::Distance {
-                m: run.ground.effort_m
+                m: run.race_reach_m
             }),
             view.units.show(pace)
         ),
@@ -130,10 +136,6 @@ fn light(run: &Rehearsal) -> Option<String> {
             "daylight throughout".to_owned()
         }
     })
-}
-
-fn dark_s(segments: &[crate::pacing::SegmentPace]) -> f64 {
-    segments.iter().map(|s| s.dark_share * s.moving_s).sum()
 }
 
 fn routes(view: &View<'_>, rehearsals: &[Rehearsal]) -> Table {
@@ -200,7 +202,7 @@ fn laps(view: &View<'_>, run: &Rehearsal) -> Table {
                 took.as_secs(),
             ),
             Cell::with_raw(at.to_seconds_text(), at.as_secs()).tone(Tone::Strong),
-            parts::time_cell(&run.plan.schedule, at),
+            parts::short_time_cell(&run.plan.schedule, at),
         ];
         (from_m, left) = (to_m, at);
         row
@@ -219,13 +221,13 @@ fn laps(view: &View<'_>, run: &Rehearsal) -> Table {
 }
 
 fn push_likeness(document: &mut Document, view: &View<'_>, run: &Rehearsal) {
-    document.section("How well it rehearses");
+    document.section("How well it rehearses, slopes by the effort spent on them");
     document.push(Block::Table(likeness(view, run)));
     let course = &view.race.course;
     let hardest = &course.stations[run.hardest.0];
     let to = &course.stations[run.hardest.0 + 1];
     let mut words = format!(
-        "Slopes count by the effort spent on them; hardest is {} to {}. {:.0} % of this run's \
+        "Hardest is {} to {}. {:.0} % of this run's \
          effort is on slopes as the race has them, {:.0} % as the hardest segment has; steepness is \
          off by {:.1} points on average. It is most like the race from {} to {}.",
         hardest.name,
@@ -238,8 +240,8 @@ fn push_likeness(document: &mut Document, view: &View<'_>, run: &Rehearsal) {
             m: run.stretch.to_m
         }),
     );
-    if run.copies.is_none() {
-        words += " The route does not say what its ground is: smooth trail is taken.";
+    if run.surface_shared.is_none() {
+        words += " The route does not say what its ground is, and smooth trail is taken; --surface says.";
     }
     document.say(words);
 }
@@ -274,21 +276,20 @@ fn likeness(view: &View<'_>, run: &Rehearsal) -> Table {
         );
     }
     let plan = view.plans.first().unwrap_or(&run.plan);
-    let timed =
-        |run: &crate::plan::Plan| Cell::with_raw(run.finish.to_string(), run.finish.as_secs());
-    row(
-        "hours on feet".into(),
-        vec![timed(&run.plan), timed(plan), Cell::empty()],
-    );
-    let dark = |plan: &crate::plan::Plan| {
-        let dark = Elapsed::from_s(dark_s(&plan.pacing.segments));
-        Cell::with_raw(dark.to_string(), dark.as_secs())
-    };
+    let (feet, race_feet) = (run.plan.finish, plan.finish);
+    row("hours on feet".into(), of_the_race(feet, race_feet));
+    let dark = |plan: &Plan| Elapsed::from_s(dark_s(&plan.pacing.segments));
     row(
         "in the dark".into(),
-        vec![dark(&run.plan), dark(plan), Cell::empty()],
+        of_the_race(dark(&run.plan), dark(plan)),
     );
-    let hottest = |plan: &crate::plan::Plan| {
+    let surface = run.surface_shared;
+    let surface = surface.map_or_else(|| Cell::new("not known"), parts::share_cell);
+    row(
+        "ground as the race".into(),
+        vec![surface, Cell::empty(), Cell::empty()],
+    );
+    let hottest = |plan: &Plan| {
         let temps = plan.fueling.segments.iter().filter_map(|s| s.temp_c);
         temps.reduce(f64::max).map_or_else(
             || Cell::new("not known"),
@@ -310,51 +311,50 @@ fn likeness(view: &View<'_>, run: &Rehearsal) -> Table {
     }
 }
 
-/// What to try, and what to note down.
-fn push_trials(document: &mut Document, view: &View<'_>, run: &Rehearsal) {
-    document.section("Try, weigh and write down");
-    let mut foods: Vec<&str> = Vec::new();
-    let mut gear: Vec<&str> = Vec::new();
-    for pickup in &run.plan.packing.pickups {
-        let eaten = pickup.take.iter().chain(&pickup.here);
-        for food in eaten.map(|serving| serving.food.as_str()) {
-            if !foods.contains(&food) {
-                foods.push(food);
-            }
-        }
-        for item in &pickup.gear_on {
-            if !gear.contains(&item.as_str()) {
-                gear.push(item);
-            }
-        }
+/// A time of the run with its share of the race's, and the race's.
+fn of_the_race(own: Elapsed, race: Elapsed) -> Vec<Cell> {
+    let shown = if race.to_minute() > Elapsed::ZERO && own.to_minute() > Elapsed::ZERO {
+        format!("{own} ({:.0} %)", 100.0 * own.as_s() / race.as_s())
+    } else {
+        own.to_string()
+    };
+    vec![
+        Cell::with_raw(shown, own.as_secs()),
+        Cell::with_raw(race.to_string(), race.as_secs()),
+        Cell::empty(),
+    ]
+}
+
+/// What of the race's unknowns this run can test, and what to note down.
+fn push_trials(document: &mut Document, run: &Rehearsal) {
+    let (tests, not): (Vec<_>, Vec<_>) = run.unknowns.iter().partition(|(_, tests)| *tests);
+    document.section("Test");
+    let items = Cost::ALL.iter().filter_map(|cost| {
+        let of_it = tests.iter().filter(|(one, _)| one.cost == *cost);
+        let names: Vec<&str> = of_it.map(|(one, _)| one.what.as_str()).collect();
+        let text = format!("failing can cost {}: {}", cost.words(), names.join(", "));
+        (!names.is_empty()).then(|| Item::new(Tone::Plain, text))
+    });
+    let mut items: Vec<Item> = items.collect();
+    if items.is_empty() {
+        items.push(Item::new(Tone::Plain, "nothing that is still untested"));
     }
-    let mut items = Vec::new();
-    let untried = (view.inputs.pantry.iter())
-        .filter(|food| !food.tested && foods.contains(&food.name.value.as_str()))
-        .map(|food| food.name.value.as_str());
-    let untried: Vec<&str> = untried.collect();
-    if !untried.is_empty() {
-        let line = format!("new to you, so mind your stomach: {}", untried.join(", "));
-        items.push(Item::new(Tone::Warning, line));
+    if !not.is_empty() {
+        let names: Vec<&str> = not.iter().map(|(one, _)| one.what.as_str()).collect();
+        let text = format!("left for other runs: {}", names.join(", "));
+        items.push(Item::new(Tone::Faint, text));
     }
-    for (what, names) in [("food", foods), ("gear, worn as in the race", gear)] {
-        if !names.is_empty() {
-            items.push(Item::new(
-                Tone::Plain,
-                format!("{what}: {}", names.join(", ")),
-            ));
-        }
-    }
-    items.extend(
-        [
-            "before: after the toilet, bare and dry, to 0.1 kg or better; note the time",
-            "on the way: every drink, food and toilet stop with its time; how much you pass, if you can",
-            "after: towel dry, bare, at once; note the time, and what is left in flasks and pockets",
-            "stomach 0 to 10, hot spots, shoes, poles, lamp: what you would change",
-        ]
-        .map(|line| Item::new(Tone::Plain, line)),
-    );
     document.push(Block::List(items));
+    document.section("Weigh and write down");
+    let lines = [
+        "before: after the toilet, bare and dry, to 0.1 kg or better; note the time",
+        "on the way: every drink, food and toilet stop with its time; how much you pass, if you can",
+        "after: towel dry, bare, at once; note the time, and what is left in flasks and pockets",
+        "stomach 0 to 10, 10 as at breakfast; where the skin rubbed; what of the gear you would change",
+    ];
+    document.push(Block::List(
+        lines.map(|line| Item::new(Tone::Plain, line)).to_vec(),
+    ));
 }
 
 fn push_habits(document: &mut Document, run: &Rehearsal) {
@@ -400,6 +400,9 @@ pub fn json(view: &View<'_>, rehearsals: &[Rehearsal]) -> Value {
             "steepness_off": thousandth(run.ground.difference(&run.race_ground)),
             "most_like_from_m": tenth(run.stretch.from_m),
             "most_like_to_m": tenth(run.stretch.to_m),
+            "tests": run.unknowns.iter().filter(|(_, tests)| *tests)
+                .map(|(one, _)| json!({ "kind": one.kind.name(), "what": one.what }))
+                .collect::<Vec<_>>(),
             "splits": splits.collect::<Vec<_>>(),
         })
     });

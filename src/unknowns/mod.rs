@@ -100,6 +100,9 @@ pub enum Cost {
 }
 
 impl Cost {
+    /// The most first.
+    pub const ALL: [Cost; 3] = [Cost::TheRace, Cost::Hours, Cost::Minutes];
+
     /// In words, after "can cost".
     #[must_use]
     pub fn words(self) -> &'static str {

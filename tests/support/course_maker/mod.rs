@@ -8,6 +8,7 @@
 pub mod chance;
 mod hill_laps;
 mod line;
+mod local;
 mod night_hundred;
 mod spec;
 mod starter;
@@ -30,6 +31,9 @@ pub struct Folder {
 /// Every course that the generator makes, by name.
 pub const NAMES: [&str; 4] = ["velprek-50k", "torvena-100k", "wolkenried-100mi", "starter"];
 
+/// Routes of the demo's runner, by name: a track and nothing else.
+pub const LOCAL: [&str; 2] = ["local-hills", "local-river"];
+
 /// The description of a course.
 #[track_caller]
 pub fn spec(name: &str) -> Spec {
@@ -38,6 +42,8 @@ pub fn spec(name: &str) -> Spec {
         "torvena-100k" => traverse::spec(),
         "wolkenried-100mi" => night_hundred::spec(),
         "starter" => starter::spec(),
+        "local-hills" => local::hills(),
+        "local-river" => local::river(),
         _ => panic!("no course is called {name}"),
     }
 }
