@@ -8,8 +8,8 @@
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
 //! reach, [`replan`], the rest of a race that goes differently, [`losses`], what if something is not
-//! there after all, [`unknowns`], what race day holds that no long run has tested, and
-//! [`rehearsal`], long runs that try the plan out.
+//! there after all, [`unknowns`], what race day holds that no long run has tested,
+//! [`rehearsal`], long runs that try the plan out, and [`debrief`], what they showed.
 //!
 //! Nothing here knows a command line, a terminal, a file system or a clock.
 //!
@@ -47,10 +47,12 @@ pub mod findings;
 pub mod time;
 pub mod units;
 
+pub mod calendar;
 pub mod charts;
 pub mod conditions;
 pub mod course;
 pub mod crew;
+pub mod debrief;
 pub mod exports;
 pub mod finish;
 pub mod fit;

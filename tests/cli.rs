@@ -25,6 +25,7 @@ const OTHER_VERBS: &[&str] = &[
     "finish",
     "replan",
     "rehearse",
+    "debrief",
     "fit",
     "book",
     "page",

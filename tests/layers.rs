@@ -25,6 +25,8 @@ const ORDER: &[&str] = &[
     "losses",
     "rehearsal",
     "fit",
+    "debrief",
+    "calendar",
     "reports",
     "charts",
     "paper",

@@ -9,6 +9,7 @@
 mod support;
 
 mod browser;
+mod calendar;
 mod cli;
 mod conditions;
 mod conformance;
@@ -16,6 +17,7 @@ mod contract;
 mod course;
 mod courses;
 mod crew;
+mod debrief;
 mod exports;
 mod finish;
 mod fit;

@@ -18,7 +18,7 @@ use sutler::inputs::{self, Inputs, Texts, limits};
 use sutler::time::Elapsed;
 
 /// The files of a plan, and which of its texts each is.
-const FILES: [&str; 10] = [
+const FILES: [&str; 11] = [
     "plan.toml",
     "course.toml",
     "stations.csv",
@@ -29,6 +29,7 @@ const FILES: [&str; 10] = [
     "weather.csv",
     "crew.toml",
     "record.toml",
+    "intake.csv",
 ];
 
 fn corpus() -> PathBuf {
@@ -57,6 +58,7 @@ fn slot<'t>(texts: &'t mut Texts, name: &str) -> &'t mut Option<SourceFile> {
         "weather.csv" => &mut texts.weather,
         "crew.toml" => &mut texts.crew,
         "record.toml" => &mut texts.record,
+        "intake.csv" => &mut texts.log,
         _ => panic!("no file `{name}`"),
     }
 }
@@ -203,6 +205,7 @@ fn nothing_is_said_about_files_that_are_right() {
     ));
     assert!(near(inputs.pantry[1].energy_kcal, 36.0));
     assert!(inputs.pantry[1].stock.is_none() && inputs.pantry[1].liking == 5);
+    assert_eq!(inputs.log.len(), 9);
     let crew = inputs.crew.unwrap();
     assert!(near(crew.buffer_s, 900.0) && near(crew.drives[0].drive_s, 2100.0));
     let spring = &inputs.stations[3];

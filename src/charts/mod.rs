@@ -6,6 +6,7 @@
 mod axis;
 mod canvas;
 mod fuel;
+mod long_runs;
 mod nights;
 mod place;
 mod profile;
@@ -16,6 +17,7 @@ pub(crate) mod words;
 
 use crate::reports::View;
 
+pub use long_runs::long_runs;
 pub use theme::{DARK, LIGHT, THEMES, Theme};
 
 /// One kind of picture.

@@ -56,6 +56,8 @@ pub(crate) enum Verb {
     Rehearse(RehearseArgs),
     /// Your own pacing figures from runs you recorded, and what they are worth
     Fit(FitArgs),
+    /// What a long run showed: into the record, and the runner figures it proposes
+    Debrief(super::debrief::DebriefArgs),
     /// The pace card to carry: stations, limits, the way to the next, what to leave with
     #[cfg(feature = "paper")]
     Card(super::card::CardArgs),

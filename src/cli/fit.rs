@@ -80,10 +80,10 @@ fn files(named: &[PathBuf]) -> Result<Vec<PathBuf>, Stop> {
 }
 
 /// What one file gave.
-struct Read {
-    sources: Sources,
-    notes: Notes,
-    recording: Result<Recording, Box<Diagnostic>>,
+pub(crate) struct Read {
+    pub(crate) sources: Sources,
+    pub(crate) notes: Notes,
+    pub(crate) recording: Result<Recording, Box<Diagnostic>>,
 }
 
 fn read_all(files: &[PathBuf]) -> Vec<Read> {
@@ -112,7 +112,7 @@ pub(crate) fn progress(files: usize) -> ProgressBar {
     bar
 }
 
-fn read(path: &Path) -> Read {
+pub(crate) fn read(path: &Path) -> Read {
     let name = path.display().to_string();
     let mut one = Read {
         sources: Sources::default(),
@@ -232,6 +232,6 @@ fn checked(path: &Path, bytes: Vec<u8>) -> Result<String, Stop> {
 }
 
 /// On standard error, for standard output holds the report; nothing is lost where that is closed.
-fn say(text: &str) {
+pub(crate) fn say(text: &str) {
     let _ = std::io::stderr().lock().write_all(text.as_bytes());
 }

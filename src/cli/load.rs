@@ -44,11 +44,19 @@ impl Loaded {
 
 /// Reads everything a command needs.
 pub(crate) fn load(args: &SourceArgs) -> Loaded {
+    load_with(args, None)
+}
+
+/// The same, and the log of a long run.
+pub(crate) fn load_with(args: &SourceArgs, log: Option<&Path>) -> Loaded {
     let mut finder = Finder {
         notes: Notes::new(),
         files: 0,
     };
-    let texts = finder.texts(args);
+    let mut texts = finder.texts(args);
+    if let Some(path) = log {
+        texts.log = finder.named(path, None, "give the path of a CSV file");
+    }
     let mut sources = Sources::default();
     let mut notes = finder.notes;
     let incomplete = notes.has_errors();

@@ -2,10 +2,12 @@
 
 mod args;
 mod book;
+mod calendar;
 #[cfg(feature = "paper")]
 mod card;
 mod change;
 mod check;
+mod debrief;
 mod finish;
 mod fit;
 mod load;
@@ -47,6 +49,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Replan(args) => replan::run(&args),
         Verb::Rehearse(args) => rehearse::run(&args),
         Verb::Fit(args) => fit::run(&args),
+        Verb::Debrief(args) => debrief::run(&args),
         #[cfg(feature = "paper")]
         Verb::Card(args) => card::card(&args),
         #[cfg(feature = "paper")]

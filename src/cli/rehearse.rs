@@ -15,6 +15,7 @@ use sutler::reports::{View, rehearse as report};
 use sutler::units::M_PER_MILE;
 
 use super::args::{OutputArgs, SourceArgs, UnitsArg};
+use super::calendar::{self, CalendarArgs};
 use super::load::{Loaded, load};
 use super::report::{Made, make, page, put};
 use super::show::Stop;
@@ -29,14 +30,15 @@ pub(crate) struct RehearseArgs {
     pub(crate) route: Vec<PathBuf>,
     /// How far, such as 32km or 20mi, where no --route is given: ground as the race has it
     #[arg(long, value_name = "LENGTH", value_parser = length_m, conflicts_with = "route",
-        required_unless_present = "route", help_heading = "Rehearsal")]
+        required_unless_present_any = ["route", "calendar"], help_heading = "Rehearsal")]
     pub(crate) distance: Option<f64>,
     /// What the ground of the routes is, most of it
     #[arg(long, value_name = "SURFACE", requires = "route", value_parser = surfaces(), help_heading = "Rehearsal")]
     pub(crate) surface: Option<String>,
     /// The day of the run, such as 2026-09-12
-    #[arg(long, value_name = "DATE", value_parser = date, help_heading = "Rehearsal")]
-    pub(crate) date: NaiveDate,
+    #[arg(long, value_name = "DATE", value_parser = date, required_unless_present = "calendar",
+        help_heading = "Rehearsal")]
+    pub(crate) date: Option<NaiveDate>,
     /// When it starts, on the clock of the race's time zone
     #[arg(long, value_name = "H:MM", default_value = "6:00", value_parser = clock, help_heading = "Rehearsal")]
     pub(crate) start: NaiveTime,
@@ -49,6 +51,8 @@ pub(crate) struct RehearseArgs {
     )]
     pub(crate) temp: Option<f64>,
     #[command(flatten)]
+    pub(crate) calendar: CalendarArgs,
+    #[command(flatten)]
     pub(crate) output: OutputArgs,
 }
 
@@ -59,6 +63,9 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
         ..SourceArgs::default()
     };
     let mut loaded = load(&source);
+    if args.calendar.calendar {
+        return calendar::run(&args.calendar, args.start, &args.output, loaded);
+    }
     let Some((race, plans)) = make(&mut loaded, true) else {
         show::problems(&loaded.sources, loaded.notes.all());
         return Err(Stop::Shown);
@@ -66,7 +73,7 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
     let temperature_c = temperature_c(args, &mut loaded.notes);
     let routes = routes(args, &mut loaded);
     let day = Day {
-        date: args.date,
+        date: args.date.unwrap_or_default(),
         start: args.start,
         weather: temperature_c.map(still_air),
     };
@@ -159,7 +166,7 @@ fn surfaces() -> PossibleValuesParser {
     PossibleValuesParser::new(Surface::NAMES.map(|(name, _)| name))
 }
 
-fn length_m(text: &str) -> Result<f64, String> {
+pub(super) fn length_m(text: &str) -> Result<f64, String> {
     let expected = || "expected a length such as `32km` or `20mi`, from 1 km to 400 km".to_owned();
     let text = text.trim().to_lowercase();
     let units = [("km", 1000.0), ("mi", M_PER_MILE)];
@@ -174,7 +181,7 @@ fn length_m(text: &str) -> Result<f64, String> {
         .ok_or_else(expected)
 }
 
-fn date(text: &str) -> Result<NaiveDate, String> {
+pub(super) fn date(text: &str) -> Result<NaiveDate, String> {
     NaiveDate::parse_from_str(text, "%Y-%m-%d")
         .ok()
         .filter(|date| (1970..=2100).contains(&chrono::Datelike::year(date)))

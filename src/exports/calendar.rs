@@ -18,7 +18,7 @@ use super::utc;
 /// A line is folded after so many bytes (RFC 5545, section 3.1).
 const LONGEST_LINE: usize = 75;
 /// An instant in UTC (section 3.3.5).
-const INSTANT: &str = "%Y%m%dT%H%M%SZ";
+pub(super) const INSTANT: &str = "%Y%m%dT%H%M%SZ";
 /// The phone rings so long before the crew must leave, minutes.
 const BEFORE_LEAVING_MIN: i64 = 15;
 /// And so long before it must be there, and before the runner comes in, minutes.
@@ -32,11 +32,7 @@ pub fn calendar(view: &View<'_>) -> Option<String> {
     if plan.crew.meetings.is_empty() {
         return None;
     }
-    let mut lines = Lines(String::new());
-    lines.raw("BEGIN:VCALENDAR");
-    lines.raw("VERSION:2.0");
-    lines.raw("PRODID:-//sutler//crew calendar//EN");
-    lines.raw("CALSCALE:GREGORIAN");
+    let mut lines = Lines::open("crew calendar");
     let maker = Maker { view, plan, clock };
     let mut before: Option<&Meeting> = None;
     for meeting in &plan.crew.meetings {
@@ -44,8 +40,7 @@ pub fn calendar(view: &View<'_>) -> Option<String> {
         maker.meeting(&mut lines, meeting);
         before = Some(meeting);
     }
-    lines.raw("END:VCALENDAR");
-    Some(lines.0)
+    Some(lines.close())
 }
 
 struct Maker<'v> {
@@ -236,7 +231,7 @@ fn names(things: &[String]) -> Vec<String> {
 }
 
 /// A name in letters and digits that any identifier may hold.
-fn slug(name: &str) -> String {
+pub(super) fn slug(name: &str) -> String {
     let kept: String = name
         .chars()
         .map(|c| {
@@ -257,11 +252,27 @@ fn slug(name: &str) -> String {
 }
 
 /// Content lines (section 3.1).
-struct Lines(String);
+pub(super) struct Lines(String);
 
 impl Lines {
+    /// A calendar that holds such events.
+    pub(super) fn open(of: &str) -> Lines {
+        let mut lines = Lines(String::new());
+        lines.raw("BEGIN:VCALENDAR");
+        lines.raw("VERSION:2.0");
+        lines.raw(&format!("PRODID:-//sutler//{of}//EN"));
+        lines.raw("CALSCALE:GREGORIAN");
+        lines
+    }
+
+    /// The whole text.
+    pub(super) fn close(mut self) -> String {
+        self.raw("END:VCALENDAR");
+        self.0
+    }
+
     /// A property whose value is no text, or the bounds of a component.
-    fn raw(&mut self, line: &str) {
+    pub(super) fn raw(&mut self, line: &str) {
         let mut room = LONGEST_LINE;
         for c in line.chars() {
             if c.len_utf8() > room {
@@ -275,7 +286,7 @@ impl Lines {
     }
 
     /// A property of text (section 3.3.11).
-    fn text(&mut self, key: &str, value: &str) {
+    pub(super) fn text(&mut self, key: &str, value: &str) {
         let mut escaped = String::with_capacity(value.len());
         for c in value.chars() {
             match c {

@@ -4,12 +4,14 @@
 mod book;
 mod calendar;
 mod crew_page;
+mod long_runs;
 mod page;
 mod track;
 
 pub use book::{BOOK_NAMES, BookFile, book};
 pub use calendar::calendar;
 pub use crew_page::crew_page;
+pub use long_runs::long_runs;
 pub use track::track;
 
 use chrono::Utc;

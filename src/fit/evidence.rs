@@ -51,6 +51,17 @@ pub(super) fn figures(moves: Moves) -> Figures {
 }
 
 impl Evidence {
+    /// One standard deviation of the best fade, climb and descent multiplier.
+    #[must_use]
+    pub fn deviations(&self) -> [f64; 3] {
+        let own = [
+            1.0,
+            self.best.climb_multiplier,
+            self.best.descent_multiplier,
+        ];
+        std::array::from_fn(|i| own[i] * self.covariance[i][i].max(0.0).sqrt())
+    }
+
     /// What a recording says; `None` where nobody could have run it.
     pub(super) fn of(recording: &Recording) -> Option<Evidence> {
         let pieces = Pieces::of(recording)?;

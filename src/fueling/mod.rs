@@ -22,7 +22,7 @@ use crate::schedule::Schedule;
 
 pub use cautions::all_cautions;
 pub use exposure::{Exposure, Step, exposures};
-pub use settled::{caffeine_from_h, reserve_share};
+pub use settled::{body_of, caffeine_from_h, reserve_share};
 
 /// Needs over the whole race.
 #[derive(Clone, Debug, Default)]

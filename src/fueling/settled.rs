@@ -74,10 +74,7 @@ pub(super) struct Settled {
 
 impl Settled {
     pub(super) fn of(exposures: &[Exposure], runner: &RunnerFile, plan: &PlanFile) -> Settled {
-        let body = Body {
-            mass_kg: said(runner.mass_kg).unwrap_or(USUAL_BODY.mass_kg),
-            height_m: said(runner.height_cm).map_or(USUAL_BODY.height_m, |cm| cm / 100.0),
-        };
+        let body = body_of(runner);
         let race_h: f64 = exposures.iter().map(Exposure::hours).sum();
         let sweat = OwnSweat::learn(body, &runner.sweat, usual_kcal_per_h(exposures, body));
         let own_sodium = said(runner.sweat_sodium_mg_per_l);
@@ -156,6 +153,15 @@ impl Settled {
             words.push(Phrase::new(format!("carbohydrate {g:.0} g/h for {gut}")));
         }
         words
+    }
+}
+
+/// The runner's body; an adult of common size where the runner file does not say.
+#[must_use]
+pub fn body_of(runner: &RunnerFile) -> Body {
+    Body {
+        mass_kg: said(runner.mass_kg).unwrap_or(USUAL_BODY.mass_kg),
+        height_m: said(runner.height_cm).map_or(USUAL_BODY.height_m, |cm| cm / 100.0),
     }
 }
 

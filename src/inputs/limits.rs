@@ -241,6 +241,7 @@ table! {
     SCALE_RESOLUTION "scale_resolution" BODY_MASS_UNITS 0.001 to 2.0, "the step of a scale's display";
     URINE "urine" VOLUME_UNITS 0.0 to 20000.0, "urine passed between two weighings";
     DRANK "drank" VOLUME_UNITS 0.0 to 60000.0, "what was drunk on a long run";
+    LOG_WATER "water" VOLUME_UNITS 0.0 to 20000.0, "water in a row of a long run's log";
     FOOD_WATER "food_water" VOLUME_UNITS 0.0 to 20000.0, "water in the food of a long run";
     EATEN "eaten" GRAMS 0.0 to 20000.0, "food eaten on a long run";
     RUN_SODIUM "sodium" MILLIGRAMS 0.0 to 50000.0, "sodium taken on a long run";
@@ -281,6 +282,8 @@ pub const SURFACE_ROWS: usize = 5_000;
 pub const PANTRY_ROWS: usize = 500;
 /// Rows of `gear.csv`.
 pub const GEAR_ROWS: usize = 500;
+/// Rows of the log of a long run.
+pub const LOG_ROWS: usize = 2_000;
 /// Rows of `weather.csv`.
 pub const WEATHER_ROWS: usize = 10_000;
 /// Problems shown of one file, so that a file of another kind does not fill the screen.

@@ -8,6 +8,7 @@
 pub mod course_toml;
 pub mod crew_toml;
 pub mod gear_csv;
+pub mod intake_csv;
 pub mod limits;
 pub mod pantry_csv;
 pub mod plan_toml;
@@ -39,6 +40,7 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, Severity, SourceFile, Source
 pub use course_toml::CourseFile;
 pub use crew_toml::CrewFile;
 pub use gear_csv::GearItem;
+pub use intake_csv::LogRow;
 pub use pantry_csv::Food;
 pub use past::PastResult;
 pub use plan_toml::PlanFile;
@@ -75,6 +77,8 @@ pub struct Texts {
     pub crew: Option<SourceFile>,
     /// `long-runs/record.toml`
     pub record: Option<SourceFile>,
+    /// The log of one long run, where it is debriefed.
+    pub log: Option<SourceFile>,
 }
 
 /// Everything the user wrote, as records.
@@ -102,6 +106,8 @@ pub struct Inputs {
     pub crew: Option<CrewFile>,
     /// Long runs that were debriefed, in the order of the record.
     pub record: Vec<RunRecord>,
+    /// The log of the long run that is debriefed.
+    pub log: Vec<LogRow>,
 }
 
 /// Reads every text, and the contradictions between them.
@@ -123,6 +129,7 @@ pub fn read(texts: Texts, sources: &mut Sources, notes: &mut Notes) -> Inputs {
         weather: desk.read(texts.weather, weather_csv::read),
         crew: desk.read(texts.crew, crew_toml::read),
         record: desk.read(texts.record, record_toml::read),
+        log: desk.read(texts.log, intake_csv::read),
     };
     contradictions::check(&inputs, routed, sources, notes);
     inputs

@@ -191,6 +191,15 @@ pub struct PacingSeen {
     pub stop_multiplier: Option<Measured>,
 }
 
+/// What a run can meet; the other rules are about when a piece is carried.
+pub(super) const MET: [(&str, GearRule); 5] = [
+    ("dark", GearRule::Dark),
+    ("cold", GearRule::Cold),
+    ("rain", GearRule::Rain),
+    ("sun", GearRule::Sun),
+    ("heat", GearRule::Heat),
+];
+
 impl RunRecord {
     /// Start to finish, hours.
     #[must_use]
@@ -329,14 +338,6 @@ fn food(section: &mut Section<'_>, r: &mut Reading) -> Option<FoodEaten> {
 }
 
 fn gear(section: &mut Section<'_>, r: &mut Reading) -> Option<GearUsed> {
-    /// What a run can meet; the other rules are about when a piece is carried.
-    const MET: [(&str, GearRule); 5] = [
-        ("dark", GearRule::Dark),
-        ("cold", GearRule::Cold),
-        ("rain", GearRule::Rain),
-        ("sun", GearRule::Sun),
-        ("heat", GearRule::Heat),
-    ];
     let name = section.name("name", r);
     let met = choices(section, "met", &MET, r);
     let note = section.sentence("note", r).map(|note| note.value);

@@ -54,10 +54,16 @@ fn build(view: &View<'_>) -> Document {
 /// Where the figures come from, and the body mass to expect.
 pub(super) fn body_facts(view: &View<'_>, plan: &Plan) -> Vec<(String, String)> {
     let fueling = &plan.fueling;
+    let last = (view.inputs.runner.sweat.iter())
+        .filter_map(|run| run.date)
+        .max();
+    let last = last.map_or_else(String::new, |date| format!(", last on {date}"));
     let sweat = match fueling.sweat_from {
         SweatSource::Predicted => "predicted from mass, effort and weather".to_owned(),
-        SweatSource::Scaled(runs) => format!("predicted, scaled to {} measured", runs_text(runs)),
-        SweatSource::Measured(runs) => format!("measured on {}", runs_text(runs)),
+        SweatSource::Scaled(runs) => {
+            format!("predicted, scaled to {} measured{last}", runs_text(runs))
+        }
+        SweatSource::Measured(runs) => format!("measured on {}{last}", runs_text(runs)),
     };
     let band = |more: fn(&SegmentNeed) -> f64| {
         let most = fueling.segments.iter().map(more).fold(0.0, f64::max);

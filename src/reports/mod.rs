@@ -1,9 +1,11 @@
 //! Plans into words: each report is one file with one constant, and a line in [`REPORTS`].
 
 mod bags;
+pub mod calendar;
 mod course;
 mod crew;
 mod cutoffs;
+pub mod debrief;
 pub mod document;
 pub mod finish;
 pub mod fit;
@@ -13,8 +15,10 @@ mod json;
 mod parts;
 mod plan;
 mod profile_text;
+mod record_text;
 pub mod rehearse;
 pub mod replan;
+mod runner_sweat;
 mod runner_text;
 mod shopping;
 mod splits;
@@ -32,6 +36,8 @@ use document::Document;
 
 #[cfg(feature = "paper")]
 pub(crate) use parts::number;
+pub use record_text::{with_replaced, with_run};
+pub use runner_sweat::with_proposal;
 pub use runner_text::with_pacing;
 
 /// What a report is made from.

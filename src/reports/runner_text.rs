@@ -1,6 +1,6 @@
 //! `runner.toml` with figures changed: everything else in it, comments and order, stays.
 
-use toml_edit::{DocumentMut, Item, RawString, Table, TableLike, value};
+use toml_edit::{DocumentMut, Item, RawString, Table, TableLike, Value};
 
 use crate::fit::{Figures, Fit};
 
@@ -27,7 +27,7 @@ pub fn with_pacing(text: &str, fit: &Fit) -> Result<String, String> {
         .parse()
         .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
     if !document.contains_key("pacing") {
-        add_section(&mut document);
+        add_section(&mut document, "pacing");
     }
     let pacing = document.get_mut("pacing");
     // a section in braces or of dotted keys has no lines of its own for a comment
@@ -40,7 +40,7 @@ pub fn with_pacing(text: &str, fit: &Fit) -> Result<String, String> {
         .ok_or("`pacing` is no section")?;
     let figures = figures(fit.figures());
     for (key, number) in figures {
-        set(section, key, number);
+        set(section, key, number.into());
     }
     if has_lines {
         explain(section, figures[0].0, &comment(fit));
@@ -85,8 +85,8 @@ fn comment(fit: &Fit) -> String {
     format!("{OURS}{runs} of {hours}{days}.")
 }
 
-/// An empty `[pacing]` after everything else, comments at the end of the file too.
-fn add_section(document: &mut DocumentMut) {
+/// An empty section after everything else, comments at the end of the file too.
+pub(super) fn add_section(document: &mut DocumentMut, name: &str) {
     let trailing = document.trailing().as_str().unwrap_or_default().to_owned();
     let empty = document.is_empty() && trailing.trim().is_empty();
     let mut prefix = trailing;
@@ -98,20 +98,20 @@ fn add_section(document: &mut DocumentMut) {
     }
     let mut section = Table::new();
     section.decor_mut().set_prefix(prefix);
-    document.insert("pacing", Item::Table(section));
+    document.insert(name, Item::Table(section));
     document.set_trailing("");
 }
 
 /// Changes a number and nothing around it.
-fn set(section: &mut dyn TableLike, key: &str, number: f64) {
+pub(super) fn set(section: &mut dyn TableLike, key: &str, number: Value) {
     match section.get_mut(key).and_then(Item::as_value_mut) {
         Some(old) => {
             let decor = old.decor().clone();
-            *old = number.into();
+            *old = number;
             *old.decor_mut() = decor;
         }
         None => {
-            section.insert(key, value(number));
+            section.insert(key, Item::Value(number));
         }
     }
 }

@@ -114,6 +114,7 @@ fn demo() -> Texts {
         weather: runner("weather.csv"),
         crew: runner("crew.toml"),
         record: runner("long-runs/record.toml"),
+        log: None,
     }
 }
 

@@ -93,6 +93,7 @@ impl Plan {
             weather: self.weather.as_deref().and_then(file),
             crew: file(&self.crew),
             record: None,
+            log: None,
         }
     }
 }

@@ -37,6 +37,7 @@ pub fn hundred_miles() -> Inputs {
         weather: runner("weather.csv"),
         crew: runner("crew.toml"),
         record: runner("long-runs/record.toml"),
+        log: None,
     })
 }
 

@@ -59,6 +59,7 @@ pub fn texts_of_plan(plan: &str) -> Texts {
         pantry: named("pantry", "pantry.csv"),
         gear: named("gear", "gear.csv"),
         record: named("record", "long-runs/record.toml"),
+        log: None,
         weather: (!one_forecast)
             .then(|| named("weather", "weather.csv"))
             .flatten(),

@@ -1,0 +1,87 @@
+//! What the long runs have to test.
+
+use crate::units::{Phrase, Quantity};
+use crate::unknowns::{Cover, Unknown};
+
+/// Something that race day holds and that long runs are to test.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Aim {
+    /// What it is, such as a food's name.
+    pub what: String,
+    /// Lower-case words that programs can match, such as `food`.
+    pub kind: &'static str,
+    /// What the race asks of it.
+    pub wants: Phrase,
+    /// How many long runs had tested it on the first day of the calendar.
+    pub tested: u32,
+    /// Whether one of those did in full.
+    pub at_full: bool,
+    /// How many have since.
+    pub tested_since: u32,
+    /// Whether one of those did in full.
+    pub at_full_since: bool,
+    /// What a run needs to test it in full.
+    pub needs: Needs,
+}
+
+/// What a run needs to test something in full; what does not matter is `None` or `false`.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Needs {
+    /// Hours on feet, at least.
+    pub least_h: Option<f64>,
+    /// Hours in the dark, at least.
+    pub dark_h: Option<f64>,
+    /// Weather that nobody can order: `rain`, `cold`, `sun`.
+    pub weather: Option<&'static str>,
+    /// What to look for when choosing route and hour, such as a long descent.
+    pub look_for: Option<Phrase>,
+}
+
+/// What the plan asks for as aims, from how often it was tested by the first day of the calendar
+/// and by now.
+#[must_use]
+pub fn aims(then: &[Unknown], now: &[Unknown]) -> Vec<Aim> {
+    let known = |one: &Unknown| {
+        now.iter()
+            .find(|n| n.kind == one.kind && n.what == one.what)
+    };
+    let aims = then.iter().map(|one| {
+        let now = known(one).unwrap_or(one);
+        Aim {
+            what: one.what.clone(),
+            kind: one.kind.name(),
+            wants: one.wants.clone(),
+            tested: one.tested,
+            at_full: one.at_full,
+            tested_since: now.tested.saturating_sub(one.tested),
+            at_full_since: now.at_full && !one.at_full,
+            needs: needs(&one.covered_by),
+        }
+    });
+    aims.filter(|aim| !(aim.tested > 1 && aim.at_full))
+        .collect()
+}
+
+fn needs(cover: &Cover) -> Needs {
+    let height = |words: &str, m: f64| {
+        Phrase::new(format!("there is {words} of "))
+            .and(Quantity::Height { m })
+            .and(" in one go, or the longest there is, several times")
+    };
+    let warm = cover.warm_c.map(|c| {
+        Phrase::new("it is ")
+            .and(Quantity::Temperature { c })
+            .and(" or warmer: the warmest hours, and never against a heat warning")
+    });
+    let stop = cover
+        .laid_out_stop
+        .then(|| Phrase::new("a bag or the crew waits along the way"));
+    let climb = cover.climb_m.map(|m| height("a climb", m));
+    let descent = cover.descent_m.map(|m| height("a descent", m));
+    Needs {
+        least_h: cover.least_h,
+        dark_h: cover.dark_h,
+        weather: cover.weather,
+        look_for: climb.or(descent).or(warm).or(stop),
+    }
+}

@@ -1,0 +1,156 @@
+//! What to look at, and what to keep in mind.
+
+use crate::findings::{About, Caution, Finding, Weight};
+use crate::rehearsal::practice::{SINGLE_RUN_MOST_M, TAPER_WEEKS};
+use crate::units::{Phrase, Quantity};
+
+use super::{Growth, Week, WeekKind, Wish};
+
+/// A practice race this much longer than the run of its week is more than it prepares for. Our
+/// choice.
+const PRACTICE_MOST: f64 = 1.5;
+/// More than this above what was planned is worth a word. Our choice.
+const MUCH_MORE: f64 = 1.1;
+
+const BODY: Caution = Caution {
+    kind: "body-first",
+    when: "always",
+    text: "The calendar bends to your life and body, never the other way: move or drop a run that \
+           does not fit, and never make up for a missed one.",
+};
+const PAIN: Caution = Caution {
+    kind: "pain",
+    when: "always",
+    text: "Pain that changes your stride means stop; see a licensed practitioner before the next \
+           long run.",
+};
+const ILLNESS: Caution = Caution {
+    kind: "illness",
+    when: "always",
+    text: "No long run with a fever, or with an illness below the neck; wait until you are well, \
+           and ask a doctor when in doubt.",
+};
+const WEATHER: Caution = Caution {
+    kind: "heat-and-cold",
+    when: "always",
+    text: "In heat go slower, shorter and by shade and water; in cold and storm choose a route with \
+           ways out. Follow warnings of local authorities; no test is worth it.",
+};
+const NIGHT: Caution = Caution {
+    kind: "night",
+    when: "a run starts in the dark",
+    text: "In the dark run with company or tell someone your route and time, with two lamps, seen \
+           by traffic, on ground you know; sleep enough before you drive home.",
+};
+
+pub(super) fn cautions(weeks: &[Week]) -> Vec<Caution> {
+    let mut all = vec![BODY, PAIN, ILLNESS, WEATHER];
+    let mut runs = weeks.iter().flat_map(|week| &week.runs);
+    if runs.any(|run| run.dark_h > 0.0) {
+        all.push(NIGHT);
+    }
+    all
+}
+
+pub(super) fn findings(wish: &Wish, weeks: &[Week]) -> Vec<Finding> {
+    let mut all = own_bounds(wish);
+    all.extend(practice(wish, weeks));
+    let lost = weeks.iter().filter(|w| w.kind == WeekKind::Blocked).count();
+    if lost > 0 {
+        let weeks = if lost == 1 { "week has" } else { "weeks have" };
+        all.push(warning(
+            "blocked-weeks",
+            Phrase::new(format!("{lost} {weeks} no free day for a long run")),
+        ));
+    }
+    for week in weeks {
+        let done_m: f64 = week.done.iter().map(|done| done.distance_m).sum();
+        if done_m > MUCH_MORE * week.long_m() && !week.runs.is_empty() {
+            let says = Phrase::new(format!(
+                "in the week of {} you ran ",
+                week.monday.format("%-d %b")
+            ))
+            .and(Quantity::Distance { m: done_m })
+            .and(" where ")
+            .and(Quantity::Distance { m: week.long_m() })
+            .and(" was planned; the next runs do not grow faster for it");
+            all.push(warning("more-than-planned", says));
+        }
+    }
+    all
+}
+
+fn warning(kind: &'static str, says: Phrase) -> Finding {
+    Finding::new(kind, Weight::Warning, About::Race, says)
+}
+
+/// Bounds that the runner sets otherwise.
+fn own_bounds(wish: &Wish) -> Vec<Finding> {
+    let mut all = Vec::new();
+    if wish.peak_m() > SINGLE_RUN_MOST_M {
+        all.push(
+            warning(
+                "single-run",
+                Phrase::new("a single run of ")
+                    .and(Quantity::Distance { m: wish.peak_m() })
+                    .and(" is longer than the usual most of ")
+                    .and(Quantity::Distance {
+                        m: SINGLE_RUN_MOST_M,
+                    }),
+            )
+            .way_out(Phrase::new(
+                "two runs on one weekend tire as much and heal sooner",
+            )),
+        );
+    }
+    let usual = Growth::default();
+    if wish.growth.share > usual.share || wish.growth.most_m > usual.most_m {
+        all.push(warning(
+            "growth",
+            Phrase::new(format!(
+                "the long run grows by up to {:.0} % a week, faster than the usual 10 %",
+                wish.growth.share * 100.0
+            )),
+        ));
+    }
+    let (least, most) = (TAPER_WEEKS.start(), TAPER_WEEKS.end());
+    if !TAPER_WEEKS.contains(&wish.taper_weeks) {
+        all.push(warning(
+            "taper",
+            Phrase::new(format!(
+                "a taper of {} weeks; {least} to {most} are usual",
+                wish.taper_weeks
+            )),
+        ));
+    }
+    all
+}
+
+fn practice(wish: &Wish, weeks: &[Week]) -> Vec<Finding> {
+    let mut all = Vec::new();
+    for race in &wish.practice {
+        let until = (wish.race - race.date).num_weeks();
+        let date = race.date.format("%-d %b");
+        if until < i64::from(wish.taper_weeks) + 2 {
+            all.push(warning(
+                "practice-late",
+                Phrase::new(format!(
+                    "the practice race on {date} leaves {until} weeks: too few for an easy week \
+                     and the taper"
+                )),
+            ));
+        }
+        let own = weeks.iter().find(|week| {
+            week.kind == WeekKind::Practice && week.runs.iter().any(|run| run.date == race.date)
+        });
+        if own.is_some_and(|week| race.distance_m > PRACTICE_MOST * week.level_m) {
+            all.push(warning(
+                "practice-long",
+                Phrase::new(format!("the practice race on {date} is "))
+                    .and(Quantity::Distance { m: race.distance_m })
+                    .and(", much longer than any long run before it"),
+            ));
+        }
+    }
+    all
+}

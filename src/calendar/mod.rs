@@ -1,0 +1,280 @@
+//! The long runs between now and the race: when, how long, and what each of them tests.
+//!
+//! Weeks are counted back from race day, lengths grow forward from what the runner runs now. The
+//! bounds are common practice: they warn and forbid nothing, and a runner may set others.
+
+mod aims;
+mod assign;
+mod carbs;
+mod cautions;
+mod dates;
+mod growth;
+mod lengths;
+mod problems;
+mod reach;
+mod weeks;
+
+use chrono::{NaiveDate, NaiveTime};
+
+use crate::findings::{Caution, Finding};
+use crate::rehearsal::practice::{GROWTH_M, LONG_RUN_SHARE, SINGLE_RUN_MOST_M};
+
+pub use aims::{Aim, Needs, aims};
+pub use assign::{Stage, Test, Untested};
+pub use growth::{Growth, step_m};
+pub use problems::check;
+pub use reach::{Alternative, Shortfall};
+
+/// Growth is read at its safest: by a tenth or by two miles, whichever is the smaller for the
+/// length at hand.
+pub const GROWTH_MOST_M: f64 = *GROWTH_M.start();
+/// A single run is this share of its week, so that the half of the week that a back-to-back takes
+/// is a quarter more than the single run. Our choice within the usual shares.
+const SINGLE_SHARE: f64 = 0.40;
+/// The longest run is this share of the race, where the runner sets none and the usual most
+/// allows. Our choice.
+const PEAK_SHARE: f64 = 0.75;
+
+/// What the calendar is laid out from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wish {
+    /// The first day that a run may be on.
+    pub from: NaiveDate,
+    /// Race day.
+    pub race: NaiveDate,
+    /// Length of the race, metres.
+    pub race_m: f64,
+    /// The longest run of the last weeks, metres.
+    pub longest_now_m: f64,
+    /// How long the longest run is to become, metres; `None` for the usual.
+    pub peak_m: Option<f64>,
+    /// Weeks of taper.
+    pub taper_weeks: u32,
+    /// How fast the long run may grow.
+    pub growth: Growth,
+    /// Lengths are rounded down to this, metres.
+    pub grain_m: f64,
+    /// Days without a run, first and last of each.
+    pub blocked: Vec<(NaiveDate, NaiveDate)>,
+    /// Shorter races on the way.
+    pub practice: Vec<PracticeRace>,
+    /// What was really run, by date.
+    pub done: Vec<Done>,
+    /// What a long run takes at race effort, seconds per metre.
+    pub pace_s_per_m: f64,
+    /// When a run starts, unless it has to start in the dark.
+    pub start: NaiveTime,
+    /// Where the runs are, for daylight: latitude, longitude, zone.
+    pub place: Option<(f64, f64, chrono_tz::Tz)>,
+    /// Carbohydrate that the gut takes now and that the race asks for, grams per hour.
+    pub carbs_g_per_h: (f64, f64),
+}
+
+/// A shorter race run for practice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PracticeRace {
+    /// Its day.
+    pub date: NaiveDate,
+    /// Its length, metres.
+    pub distance_m: f64,
+}
+
+/// A run that was really run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Done {
+    /// Its day.
+    pub date: NaiveDate,
+    /// Its length, metres.
+    pub distance_m: f64,
+}
+
+/// Every week to the race.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Calendar {
+    /// From the week of the first day to that of the race.
+    pub weeks: Vec<Week>,
+    /// How long the longest run was to become, metres.
+    pub peak_m: f64,
+    /// How long it becomes, metres.
+    pub reached_m: f64,
+    /// What is missing, where the time is too short.
+    pub shortfall: Option<Shortfall>,
+    /// What cannot be tested as often as it should, and why.
+    pub untested: Vec<Untested>,
+    /// What to look at.
+    pub findings: Vec<Finding>,
+    /// What to keep in mind.
+    pub cautions: Vec<Caution>,
+}
+
+/// A week from Monday to Sunday.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Week {
+    /// Its first day.
+    pub monday: NaiveDate,
+    /// What it is for.
+    pub kind: WeekKind,
+    /// How long a single long run is at this stage, metres.
+    pub level_m: f64,
+    /// Its long runs.
+    pub runs: Vec<LongRun>,
+    /// What was really run in it.
+    pub done: Vec<Done>,
+}
+
+/// What a week is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WeekKind {
+    /// Longer than the weeks before it.
+    Building,
+    /// Shorter, to recover.
+    Reduced,
+    /// Shorter, so that a practice race finds the runner fresh.
+    BeforePractice,
+    /// A practice race.
+    Practice,
+    /// Easy after a practice race.
+    Easy,
+    /// No day is free for a long run.
+    Blocked,
+    /// Shorter, so that the race finds the runner fresh.
+    Taper,
+    /// The race itself.
+    Race,
+}
+
+impl WeekKind {
+    /// Lower-case words that programs can match.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            WeekKind::Building => "building",
+            WeekKind::Reduced => "reduced",
+            WeekKind::BeforePractice => "before race",
+            WeekKind::Practice => "practice race",
+            WeekKind::Easy => "after race",
+            WeekKind::Blocked => "blocked",
+            WeekKind::Taper => "taper",
+            WeekKind::Race => "race",
+        }
+    }
+}
+
+/// One long run.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct LongRun {
+    /// Its day.
+    pub date: NaiveDate,
+    /// Its length, metres.
+    pub distance_m: f64,
+    /// Hours on feet that may stand for the length.
+    pub hours: f64,
+    /// Its part in the week.
+    pub role: Role,
+    /// The day it would usually be on, where blocked days moved it.
+    pub moved_from: Option<NaiveDate>,
+    /// When it starts.
+    pub start: NaiveTime,
+    /// Hours in the dark that it starts with.
+    pub dark_h: f64,
+    /// Carbohydrate to practise, grams per hour.
+    pub carbs_g_per_h: f64,
+    /// What it tests.
+    pub tests: Vec<Test>,
+}
+
+/// A long run's part in its week.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// The only one.
+    Single,
+    /// The first of two, at race effort, ended fresh.
+    First,
+    /// The day after the first.
+    Second,
+    /// A practice race.
+    Race,
+}
+
+impl Role {
+    /// Lower-case words that programs can match.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Role::Single => "single",
+            Role::First => "first of two",
+            Role::Second => "second of two",
+            Role::Race => "practice race",
+        }
+    }
+}
+
+impl Week {
+    /// Year and number of the week as ISO 8601 has them, such as `2026-W41`.
+    #[must_use]
+    pub fn iso_week(&self) -> String {
+        self.monday.format("%G-W%V").to_string()
+    }
+
+    /// All its long runs together, metres.
+    #[must_use]
+    pub fn long_m(&self) -> f64 {
+        self.runs.iter().map(|run| run.distance_m).sum()
+    }
+
+    /// The whole week of which its long runs are a usual share, metres: from and to.
+    #[must_use]
+    pub fn whole_m(&self) -> (f64, f64) {
+        let (low, high) = (LONG_RUN_SHARE.start(), LONG_RUN_SHARE.end());
+        (self.long_m() / high, self.long_m() / low)
+    }
+}
+
+impl Wish {
+    /// How long the longest run is to become, metres.
+    #[must_use]
+    pub fn peak_m(&self) -> f64 {
+        self.peak_m.unwrap_or_else(|| {
+            growth::rounded_m(
+                SINGLE_RUN_MOST_M.min(PEAK_SHARE * self.race_m),
+                self.grain_m,
+            )
+        })
+    }
+
+    fn is_blocked(&self, day: NaiveDate) -> bool {
+        let mut spans = self.blocked.iter();
+        spans.any(|(first, last)| (*first..=*last).contains(&day))
+    }
+}
+
+/// Lays out every week, and gives each run what it is to test. The aims stand as they were on the
+/// first day, with how often each was tested since.
+#[must_use]
+pub fn lay_out(wish: &Wish, aims: &[Aim]) -> Calendar {
+    let mut weeks = dates::place(wish, weeks::sort(wish));
+    lengths::fill(wish, &mut weeks);
+    carbs::step(wish, &mut weeks);
+    let untested = assign::assign(wish, &mut weeks, aims);
+    let reached_m = lengths::reached_m(&weeks);
+    let shortfall = reach::shortfall(wish, reached_m);
+    let findings = cautions::findings(wish, &weeks);
+    let cautions = cautions::cautions(&weeks);
+    Calendar {
+        weeks,
+        peak_m: wish.peak_m(),
+        reached_m,
+        shortfall,
+        untested,
+        findings,
+        cautions,
+    }
+}
+
+/// A day in words, such as `Sat 6 Jun 2026`.
+fn day(date: NaiveDate) -> String {
+    date.format("%a %-d %b %Y").to_string()
+}

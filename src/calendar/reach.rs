@@ -1,0 +1,126 @@
+//! What is missing where the start is too late, and the safest ways on.
+
+use chrono::{Days, NaiveDate};
+
+use crate::rehearsal::practice::TAPER_WEEKS;
+use crate::units::{Phrase, Quantity};
+
+use super::{PEAK_SHARE, Wish, dates, day, lengths, weeks};
+
+/// No calendar looks further ahead.
+const MOST_WEEKS: u64 = 104;
+/// A peak that is missed by less than this is reached, metres.
+const AS_GOOD_M: f64 = 1.0;
+
+/// The time is too short for the peak.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Shortfall {
+    /// Weeks that are missing; `None` where even two years are too short.
+    pub missing_weeks: Option<u32>,
+    /// Ways on, the safest first.
+    pub alternatives: Vec<Alternative>,
+}
+
+/// A way on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Alternative {
+    /// Lower-case words that programs can match.
+    pub kind: &'static str,
+    /// What it is.
+    pub says: Phrase,
+}
+
+pub(super) fn shortfall(wish: &Wish, reached_m: f64) -> Option<Shortfall> {
+    if reached_m + AS_GOOD_M >= wish.peak_m() {
+        return None;
+    }
+    let missing = (1..=MOST_WEEKS).find(|weeks| {
+        let later = Wish {
+            race: wish.race + Days::new(7 * weeks),
+            ..wish.clone()
+        };
+        reached(&later) + AS_GOOD_M >= wish.peak_m()
+    });
+    Some(Shortfall {
+        missing_weeks: missing.map(|weeks| weeks as u32),
+        alternatives: alternatives(wish, reached_m, missing),
+    })
+}
+
+/// How far the weeks reach, without the tests.
+fn reached(wish: &Wish) -> f64 {
+    let mut weeks = dates::place(wish, weeks::sort(wish));
+    lengths::fill(wish, &mut weeks);
+    lengths::reached_m(&weeks)
+}
+
+fn distance(m: f64) -> Quantity {
+    Quantity::Distance { m }
+}
+
+fn alternatives(wish: &Wish, reached_m: f64, missing: Option<u64>) -> Vec<Alternative> {
+    let mut ways = Vec::new();
+    let mut way = |kind, says| ways.push(Alternative { kind, says });
+    if let Some(weeks) = missing {
+        let date: NaiveDate = wish.race + Days::new(7 * weeks);
+        let plural = if weeks == 1 { "week" } else { "weeks" };
+        way(
+            "later race",
+            Phrase::new(format!("a race {weeks} {plural} later, on "))
+                .and(day(date))
+                .and(" or after"),
+        );
+    }
+    let free = Wish {
+        blocked: Vec::new(),
+        ..wish.clone()
+    };
+    let reached_free_m = reached(&free);
+    if reached_m > 0.0 {
+        let shorter_m = reached_m / PEAK_SHARE;
+        if shorter_m < wish.race_m {
+            way(
+                "shorter race",
+                Phrase::new("a race of about ")
+                    .and(distance(shorter_m))
+                    .and(", for which a longest run of ")
+                    .and(distance(reached_m))
+                    .and(" is usual"),
+            );
+        }
+        let hours = reached_m * wish.pace_s_per_m / crate::time::S_PER_HOUR;
+        way(
+            "lower peak",
+            Phrase::new("this race with a longest run of ")
+                .and(distance(reached_m))
+                .and(format!(
+                    ", about {hours:.1} h on feet, and back-to-back weekends for the rest; run it \
+                     slower and walk the climbs from the start"
+                )),
+        );
+    }
+    if reached_free_m > reached_m + AS_GOOD_M {
+        way(
+            "free days",
+            Phrase::new("freeing the blocked days: the longest run becomes ")
+                .and(distance(reached_free_m)),
+        );
+    }
+    if wish.taper_weeks > *TAPER_WEEKS.start() {
+        let shorter = Wish {
+            taper_weeks: *TAPER_WEEKS.start(),
+            ..wish.clone()
+        };
+        let reached_shorter_m = reached(&shorter);
+        if reached_shorter_m > reached_m + AS_GOOD_M {
+            way(
+                "shorter taper",
+                Phrase::new("a taper of one week: the longest run becomes ")
+                    .and(distance(reached_shorter_m))
+                    .and("; you start less rested"),
+            );
+        }
+    }
+    ways
+}

@@ -1,0 +1,107 @@
+//! What each week is for, counted back from race day.
+
+use chrono::{Datelike, Days, NaiveDate, Weekday};
+
+use crate::rehearsal::practice::{BUILDING_WEEKS, EASY_WEEKS_AFTER_RACE, SINGLE_RUN_MOST_M};
+
+use super::{Week, WeekKind, Wish};
+
+/// The Monday of a day's week (ISO 8601).
+pub(super) fn monday(day: NaiveDate) -> NaiveDate {
+    day.week(Weekday::Mon).first_day()
+}
+
+/// A day of a week.
+pub(super) fn weekday(monday: NaiveDate, day: Weekday) -> NaiveDate {
+    monday + Days::new(u64::from(day.num_days_from_monday()))
+}
+
+/// The last day that a run which builds may be on.
+pub(super) fn last_building_day(wish: &Wish) -> NaiveDate {
+    wish.race - Days::new(7 * u64::from(wish.taper_weeks))
+}
+
+/// Every week from the first day's to the race's. A week that rests for another reason takes the
+/// place of a reduced one.
+pub(super) fn sort(wish: &Wish) -> Vec<Week> {
+    let first = monday(wish.from);
+    let mut weeks = Vec::new();
+    let mut own = monday(wish.race);
+    let mut building = 0;
+    while own >= first {
+        let kind = kind(wish, own, building);
+        building = if kind == WeekKind::Building {
+            building + 1
+        } else {
+            0
+        };
+        weeks.push(Week {
+            monday: own,
+            kind,
+            level_m: 0.0,
+            runs: Vec::new(),
+            done: done_in(wish, own),
+        });
+        own = own - Days::new(7);
+    }
+    weeks.reverse();
+    weeks
+}
+
+fn done_in(wish: &Wish, own: NaiveDate) -> Vec<super::Done> {
+    let runs = wish.done.iter();
+    runs.filter(|done| done.date >= wish.from && monday(done.date) == own)
+        .copied()
+        .collect()
+}
+
+fn kind(wish: &Wish, own: NaiveDate, building: u32) -> WeekKind {
+    let raced_in = |monday_of: NaiveDate| {
+        let mut races = wish.practice.iter();
+        races.any(|race| monday(race.date) == monday_of)
+    };
+    let recovers = wish.practice.iter().any(|race| {
+        let after = (own - monday(race.date)).num_weeks();
+        (1..=i64::from(easy_weeks(race.distance_m))).contains(&after)
+    });
+    let free = own
+        .iter_days()
+        .take(7)
+        .any(|day| day >= wish.from && day < wish.race && !wish.is_blocked(day));
+    if own == monday(wish.race) {
+        WeekKind::Race
+    } else if raced_in(own) {
+        WeekKind::Practice
+    } else if !free {
+        WeekKind::Blocked
+    } else if weekday(own, Weekday::Sat) > last_building_day(wish) {
+        WeekKind::Taper
+    } else if recovers {
+        WeekKind::Easy
+    } else if raced_in(own + Days::new(7)) {
+        WeekKind::BeforePractice
+    } else if building == BUILDING_WEEKS {
+        WeekKind::Reduced
+    } else {
+        WeekKind::Building
+    }
+}
+
+/// One, and another after more than the longest single run. The second is our choice.
+fn easy_weeks(distance_m: f64) -> u32 {
+    EASY_WEEKS_AFTER_RACE + u32::from(distance_m > SINGLE_RUN_MOST_M)
+}
+
+/// Where a building week stands among those up to the next rest, counted back from it: 0 is the
+/// last.
+pub(super) fn place_in_block(weeks: &[Week], index: usize) -> usize {
+    let after = weeks[index + 1..].iter();
+    after
+        .take_while(|week| week.kind == WeekKind::Building)
+        .count()
+}
+
+/// Whether a long run is usually on this day.
+pub(super) fn is_usual(day: NaiveDate) -> bool {
+    day.weekday() == Weekday::Sat
+}

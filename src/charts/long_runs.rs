@@ -1,0 +1,261 @@
+//! Long runs by week: how long, what the week is for, and what was really run.
+
+use crate::calendar::{Calendar, Role, Week, WeekKind};
+use crate::rehearsal::practice::SINGLE_RUN_MOST_M;
+use crate::reports::View;
+use crate::units::Quantity;
+
+use super::axis::round_marks;
+use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, filled, lined};
+use super::svg::{document, line, path, rect, tag};
+use super::theme::Theme;
+use super::words::width;
+
+const LEFT: f64 = 64.0;
+const TOP: f64 = 92.0;
+const HIGH: f64 = 300.0;
+/// A week, and its bar's share of it.
+const WIDEST_WEEK: f64 = 58.0;
+const BAR: f64 = 0.68;
+/// Dates below the axis have so much room at least.
+const DATE: f64 = 50.0;
+const LEAST_WIDE: f64 = 1080.0;
+
+/// The picture of a calendar.
+#[must_use]
+pub fn long_runs(view: &View<'_>, calendar: &Calendar, theme: &Theme) -> String {
+    let weeks = calendar.weeks.len().max(1) as f64;
+    let across = (LEFT + weeks * 26.0 + MARGIN).max(LEAST_WIDE);
+    let step = ((across - LEFT - MARGIN) / weeks).min(WIDEST_WEEK);
+    let across = if step < WIDEST_WEEK {
+        across
+    } else {
+        LEAST_WIDE
+    };
+    let most_m = (calendar.weeks.iter())
+        .map(most_m)
+        .fold(calendar.peak_m, f64::max)
+        * 1.12;
+    let chart = Chart {
+        view,
+        calendar,
+        step: if step < WIDEST_WEEK {
+            step
+        } else {
+            (across - LEFT - MARGIN) / weeks
+        },
+        across,
+        px_per_m: HIGH / most_m.max(1.0),
+        most_m,
+    };
+    let mut canvas = Canvas::new(theme);
+    canvas.heading(view, "Long runs by week", across);
+    chart.grid(&mut canvas);
+    for (at, week) in calendar.weeks.iter().enumerate() {
+        chart.week(&mut canvas, at, week);
+    }
+    let below = chart.legend(&mut canvas);
+    document(
+        (across, below),
+        theme.paper,
+        "Long runs by week",
+        &describe(view, calendar),
+        &canvas.body,
+    )
+}
+
+/// What the picture shows, for those who do not see it.
+fn describe(view: &View<'_>, calendar: &Calendar) -> String {
+    let weeks: Vec<String> = (calendar.weeks.iter().filter(|week| !week.runs.is_empty()))
+        .map(|week| {
+            let long = view.units.show(Quantity::Distance { m: week.long_m() });
+            format!(
+                "{} {}: {long}",
+                week.monday.format("%-d %b"),
+                week.kind.name()
+            )
+        })
+        .collect();
+    weeks.join("; ")
+}
+
+fn most_m(week: &Week) -> f64 {
+    let done_m: f64 = week.done.iter().map(|done| done.distance_m).sum();
+    week.long_m().max(done_m)
+}
+
+struct Chart<'a> {
+    view: &'a View<'a>,
+    calendar: &'a Calendar,
+    step: f64,
+    across: f64,
+    px_per_m: f64,
+    most_m: f64,
+}
+
+impl Chart<'_> {
+    fn y(&self, m: f64) -> f64 {
+        TOP + HIGH - m * self.px_per_m
+    }
+
+    fn middle(&self, at: usize) -> f64 {
+        LEFT + (at as f64 + 0.5) * self.step
+    }
+
+    fn right(&self) -> f64 {
+        LEFT + self.calendar.weeks.len() as f64 * self.step
+    }
+
+    fn grid(&self, canvas: &mut Canvas<'_>) {
+        let theme = canvas.theme;
+        let units = self.view.units;
+        let unit_m = units.distance_unit_m();
+        for mark in round_marks(0.0, self.most_m / unit_m, 7.0) {
+            let y = self.y(mark.at * unit_m);
+            canvas.add(line((LEFT, y), (self.right(), y), theme.grid, 1.0).empty());
+            let ink = Ink::of(theme.faint, SMALL).at(Anchor::End);
+            canvas.words(LEFT - 8.0, y + 4.0, ink, &mark.label);
+        }
+        let ink = Ink::of(theme.faint, SMALL).at(Anchor::End);
+        canvas.words(LEFT - 8.0, TOP - 14.0, ink, units.distance_symbol());
+        if SINGLE_RUN_MOST_M < self.most_m {
+            let y = self.y(SINGLE_RUN_MOST_M);
+            let most = line((LEFT, y), (self.right(), y), theme.limit, 1.5).dashed("6 4");
+            canvas.add(most.empty());
+        }
+    }
+
+    fn week(&self, canvas: &mut Canvas<'_>, at: usize, week: &Week) {
+        let theme = canvas.theme;
+        let x = self.middle(at);
+        let wide = self.step * BAR;
+        let mut foot = 0.0;
+        for run in &week.runs {
+            let top = foot + run.distance_m;
+            let fill = fill(theme, week.kind, run.role);
+            let bar = rect(
+                x - wide / 2.0,
+                self.y(top),
+                wide,
+                run.distance_m * self.px_per_m,
+                fill,
+            );
+            canvas.add(bar.stroke(theme.ink, 0.75).empty());
+            foot = top;
+        }
+        if foot > 0.0 && self.step >= 30.0 {
+            let number = self.view.units.distance_number(foot);
+            let number = number.strip_suffix(".0").unwrap_or(&number);
+            // no line goes through a number
+            let room = width(number, SMALL, false) + 4.0;
+            let y = self.y(foot) - 17.0;
+            canvas.add(rect(x - room / 2.0, y, room, 15.0, theme.paper).empty());
+            let ink = Ink::of(theme.ink, SMALL).at(Anchor::Middle);
+            canvas.words(x, self.y(foot) - 6.0, ink, number);
+        }
+        let done_m: f64 = week.done.iter().map(|done| done.distance_m).sum();
+        if done_m > 0.0 {
+            canvas.add(diamond(x, self.y(done_m), theme));
+        }
+        self.foot(canvas, at, week);
+    }
+
+    /// What stands at the axis below a week.
+    fn foot(&self, canvas: &mut Canvas<'_>, at: usize, week: &Week) {
+        let theme = canvas.theme;
+        let x = self.middle(at);
+        let base = TOP + HIGH;
+        match week.kind {
+            WeekKind::Race => {
+                let mast = line((x, TOP), (x, base), theme.plan, 2.5);
+                canvas.add(mast.empty());
+                let ink = Ink::of(theme.plan, SMALL).bold().at(Anchor::Middle);
+                canvas.words(x, TOP - 8.0, ink, "race");
+            }
+            WeekKind::Blocked => {
+                let ink = Ink::of(theme.faint, SMALL).at(Anchor::Middle);
+                canvas.words(x, base - 6.0, ink, "×");
+            }
+            _ => {}
+        }
+        let every = (DATE / self.step).ceil().max(1.0) as usize;
+        let last = self.calendar.weeks.len() - 1;
+        if (last - at).is_multiple_of(every) {
+            canvas.add(line((x, base), (x, base + 5.0), theme.faint, 1.0).empty());
+            let ink = Ink::of(theme.faint, SMALL).at(Anchor::Middle);
+            canvas.words(
+                x,
+                base + 20.0,
+                ink,
+                &week.monday.format("%-d %b").to_string(),
+            );
+        }
+        canvas.add(
+            line(
+                (x - self.step / 2.0, base),
+                (x + self.step / 2.0, base),
+                theme.ink,
+                1.0,
+            )
+            .empty(),
+        );
+    }
+
+    fn legend(&self, canvas: &mut Canvas<'_>) -> f64 {
+        let theme = canvas.theme;
+        let has = |kind: WeekKind| self.calendar.weeks.iter().any(|week| week.kind == kind);
+        let swatch = |kind, role| filled(theme, fill(theme, kind, role));
+        let mut meanings = vec![
+            Meaning::new(
+                swatch(WeekKind::Building, Role::Single),
+                "building: a single run",
+            ),
+            Meaning::new(swatch(WeekKind::Building, Role::First), "the first of two"),
+            Meaning::new(swatch(WeekKind::Building, Role::Second), "the day after"),
+            Meaning::new(
+                swatch(WeekKind::Reduced, Role::Single),
+                "reduced, easy or taper",
+            ),
+        ];
+        if has(WeekKind::Practice) {
+            meanings.push(Meaning::new(
+                swatch(WeekKind::Practice, Role::Race),
+                "practice race",
+            ));
+        }
+        if self.calendar.weeks.iter().any(|week| !week.done.is_empty()) {
+            meanings.push(Meaning::new(diamond(12.0, 0.0, theme), "really run"));
+        }
+        if has(WeekKind::Blocked) {
+            meanings.push(Meaning::group("× no free day"));
+        }
+        if SINGLE_RUN_MOST_M < self.most_m {
+            let words = "usual most of a single run (common practice, no source)";
+            meanings.push(Meaning::new(lined(theme.limit, 1.5, "6 4"), words));
+        }
+        let y = canvas.legend(&meanings, self.across, TOP + HIGH + 52.0);
+        let words = "Weeks by their Monday. The bounds are common practice: they warn and forbid \
+                     nothing. Pain that changes your stride means stop and see a licensed \
+                     practitioner; no long run with fever or illness.";
+        canvas.paragraph(words, self.across, y + 4.0)
+    }
+}
+
+fn fill(theme: &Theme, kind: WeekKind, role: Role) -> &'static str {
+    match (kind, role) {
+        (WeekKind::Practice, _) | (_, Role::Race) => theme.plan,
+        (_, Role::First) => theme.uphill[2],
+        (_, Role::Second) => theme.uphill[1],
+        (WeekKind::Building, _) => theme.uphill[3],
+        _ => theme.downhill[1],
+    }
+}
+
+fn diamond(x: f64, y: f64, theme: &Theme) -> String {
+    let r = 5.5;
+    let points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)];
+    let mark = path(&points, true)
+        .set("fill", theme.paper)
+        .stroke(theme.crew, 2.0);
+    tag("g").around(&mark.empty())
+}

@@ -1,0 +1,268 @@
+//! `sutler rehearse --calendar`: every long run on the way to the race.
+
+use std::path::PathBuf;
+
+use chrono::{Days, NaiveDate, NaiveTime};
+use clap::{Args as ClapArgs, ValueEnum};
+
+use sutler::calendar::{self, Aim, Done, Growth, PracticeRace, Wish, aims};
+use sutler::charts::{self, DARK, LIGHT};
+use sutler::diagnostics::{Diagnostic, Notes};
+use sutler::exports;
+use sutler::inputs::Inputs;
+use sutler::plan::{Plan, Race};
+use sutler::reports::{View, calendar as report};
+use sutler::units::M_PER_MILE;
+use sutler::unknowns;
+
+use super::args::{OutputArgs, UnitsArg};
+use super::load::Loaded;
+use super::rehearse::{date, length_m};
+use super::report::{Made, make, page, put};
+use super::show::Stop;
+use super::{DONE, save, show};
+
+/// Recorded runs so many days before the first day say how long the longest run is now.
+const RECENT_DAYS: u64 = 42;
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct CalendarArgs {
+    /// Lay out every long run to the race instead
+    ///
+    /// Counted back from race day; what each run is to test; moved around blocked days. Runs in
+    /// the record from --from on are taken as they were really run, and what is ahead follows.
+    #[arg(long, requires = "from", conflicts_with_all = ["route", "distance", "date", "temp"], help_heading = "Calendar")]
+    pub(crate) calendar: bool,
+    /// The first day that a run may be on; keep it when you plan again
+    #[arg(long, value_name = "DATE", value_parser = date, requires = "calendar", help_heading = "Calendar")]
+    from: Option<NaiveDate>,
+    /// The longest run of the last weeks, such as 20km [default: from the record]
+    #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = "Calendar")]
+    longest_now: Option<f64>,
+    /// How long the longest run is to become [default: 3/4 of the race, 50 km at most]
+    #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = "Calendar")]
+    peak: Option<f64>,
+    /// A day, or days FIRST..LAST, without a long run; any number of them
+    #[arg(long, value_name = "DATES", value_parser = days, requires = "calendar", help_heading = "Calendar")]
+    block: Vec<(NaiveDate, NaiveDate)>,
+    /// A shorter race on the way, such as 2026-08-22=42km; any number of them
+    #[arg(long, value_name = "DATE=LENGTH", value_parser = practice, requires = "calendar", help_heading = "Calendar")]
+    practice: Vec<PracticeRace>,
+    /// Weeks of taper
+    #[arg(long, value_name = "WEEKS", default_value_t = 2, value_parser = clap::value_parser!(u32).range(0..=4), help_heading = "Calendar")]
+    taper: u32,
+    /// Let the long run grow by so many percent a week instead of the usual 10 % or two miles
+    #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u32).range(1..=30), requires = "calendar", help_heading = "Calendar")]
+    growth: Option<u32>,
+    /// Also write the runs as iCalendar (RFC 5545) to this file
+    #[arg(
+        long,
+        value_name = "FILE.ics",
+        requires = "calendar",
+        help_heading = "Calendar"
+    )]
+    events: Option<PathBuf>,
+    /// Also draw the weeks as a picture to this file
+    #[arg(
+        long,
+        value_name = "FILE.svg",
+        requires = "calendar",
+        help_heading = "Calendar"
+    )]
+    chart: Option<PathBuf>,
+    /// Colours of the picture
+    #[arg(
+        long,
+        value_name = "THEME",
+        default_value = "light",
+        help_heading = "Calendar"
+    )]
+    theme: ThemeArg,
+}
+
+#[derive(ValueEnum, Clone, Copy, Debug)]
+enum ThemeArg {
+    /// For screens by day and for paper
+    Light,
+    /// For screens at night
+    Dark,
+}
+
+/// Prints the calendar, and writes its events and picture where asked for.
+pub(crate) fn run(
+    args: &CalendarArgs,
+    start: NaiveTime,
+    output: &OutputArgs,
+    mut loaded: Loaded,
+) -> Result<u8, Stop> {
+    let made = make(&mut loaded, true);
+    let laid_out = made.and_then(|(race, plans)| {
+        let wish = wish(
+            args,
+            start,
+            output,
+            &race,
+            plans.first()?,
+            &loaded.inputs,
+            &mut loaded.notes,
+        )?;
+        calendar::check(&wish, &mut loaded.notes);
+        let aims = tests(&wish, &race, plans.first()?, &loaded.inputs);
+        (!loaded.notes.has_errors()).then_some((race, plans, wish, aims))
+    });
+    show::problems(&loaded.sources, loaded.notes.all());
+    let (race, plans, wish, aims) = laid_out.ok_or(Stop::Shown)?;
+    let calendar = calendar::lay_out(&wish, &aims);
+    let page = page(output);
+    let view = View {
+        race: &race,
+        inputs: &loaded.inputs,
+        plans: &plans,
+        units: output.units.into(),
+        width: page.width,
+        warnings: loaded.notes.all(),
+    };
+    if let Some(path) = &args.events {
+        let text = exports::long_runs(&view, &calendar, &aims);
+        save::file(path, text.as_bytes(), output.overwrite)?;
+    }
+    if let Some(path) = &args.chart {
+        let theme = match args.theme {
+            ThemeArg::Light => LIGHT,
+            ThemeArg::Dark => DARK,
+        };
+        save::file(
+            path,
+            charts::long_runs(&view, &calendar, &theme).as_bytes(),
+            output.overwrite,
+        )?;
+    }
+    let made = Made {
+        document: &|| report::build(&view, &calendar, &aims),
+        json: &|| report::json(&view, &calendar, &aims),
+    };
+    put(&made, output, &page)?;
+    Ok(DONE)
+}
+
+/// What was typed and what the files say; `None`, with an error in `notes`, where too little is
+/// known.
+fn wish(
+    args: &CalendarArgs,
+    start: NaiveTime,
+    output: &OutputArgs,
+    race: &Race,
+    plan: &Plan,
+    inputs: &Inputs,
+    notes: &mut Notes,
+) -> Option<Wish> {
+    let from = args.from?;
+    let Some(clock) = race.clock else {
+        notes.push(
+            Diagnostic::error(
+                "the course has no start, so there is no race day to count back from",
+            )
+            .hint("give `start` and `timezone` in the course's course.toml"),
+        );
+        return None;
+    };
+    let done = recorded(inputs);
+    let longest_now_m = args.longest_now.or_else(|| longest_m(&done, from, notes))?;
+    let race_m = race.course.profile.length_m();
+    let growth = args.growth.map(|percent| Growth {
+        share: f64::from(percent) / 100.0,
+        most_m: f64::INFINITY,
+    });
+    let mut wish = Wish {
+        from,
+        race: clock.start().date_naive(),
+        race_m,
+        longest_now_m,
+        peak_m: args.peak,
+        taper_weeks: args.taper,
+        growth: growth.unwrap_or_default(),
+        grain_m: match output.units {
+            UnitsArg::Metric => 500.0,
+            UnitsArg::Imperial => 0.5 * M_PER_MILE,
+        },
+        blocked: args.block.clone(),
+        practice: args.practice.clone(),
+        done,
+        pace_s_per_m: 0.0,
+        start,
+        place: race.course.stations.first().map(|station| {
+            let (lat_deg, lon_deg) = station.position_deg;
+            (lat_deg, lon_deg, clock.start().timezone())
+        }),
+        carbs_g_per_h: carbs(plan, inputs),
+    };
+    let peak_m = wish.peak_m().min(race_m);
+    wish.pace_s_per_m = plan.pacing.elapsed_at_s(&race.course, peak_m) / peak_m;
+    Some(wish)
+}
+
+/// Every run of the record whose length is known.
+fn recorded(inputs: &Inputs) -> Vec<Done> {
+    let runs = inputs.record.iter();
+    runs.filter_map(|run| {
+        let distance_m = run.ground.distance_m?;
+        let date = run.date;
+        Some(Done { date, distance_m })
+    })
+    .collect()
+}
+
+/// The longest run of the last weeks; `None`, with an error in `notes`, where none is recorded.
+fn longest_m(done: &[Done], from: NaiveDate, notes: &mut Notes) -> Option<f64> {
+    let recent = |done: &&Done| done.date < from && done.date + Days::new(RECENT_DAYS) >= from;
+    let runs = done.iter().filter(recent).map(|done| done.distance_m);
+    let longest_m = runs.reduce(f64::max);
+    if longest_m.is_none() {
+        notes.push(
+            Diagnostic::error(format!(
+                "no run of the {RECENT_DAYS} days before {from} is recorded"
+            ))
+            .hint("give the longest run of the last weeks, such as --longest-now 20km"),
+        );
+    }
+    longest_m
+}
+
+/// Carbohydrate that the gut takes now, and what the race asks for, grams per hour.
+fn carbs(plan: &Plan, inputs: &Inputs) -> (f64, f64) {
+    let needs = &plan.fueling.segments;
+    let hours: f64 = needs.iter().map(|need| need.hours).sum();
+    let target = needs.iter().map(|need| need.carbs_g).sum::<f64>() / hours.max(1e-9);
+    let runner = &inputs.runner;
+    let own = runner.carbs_rehearsed_g_per_h.or(runner.carbs_g_per_h);
+    // the low end of what untrained guts take
+    let now = own.map_or(30.0, |rate| rate.value);
+    (now.min(target), target)
+}
+
+/// What the runs are to test, by what was tested before the first day and since.
+fn tests(wish: &Wish, race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Aim> {
+    let mut then = inputs.clone();
+    then.record.retain(|run| run.date < wish.from);
+    aims(
+        &unknowns::all(race, plan, &then),
+        &unknowns::all(race, plan, inputs),
+    )
+}
+
+fn days(text: &str) -> Result<(NaiveDate, NaiveDate), String> {
+    match text.split_once("..") {
+        Some((first, last)) => Ok((date(first)?, date(last)?)),
+        None => date(text).map(|day| (day, day)),
+    }
+}
+
+fn practice(text: &str) -> Result<PracticeRace, String> {
+    let (day, length) = text
+        .split_once('=')
+        .ok_or("expected a day and a length, such as `2026-08-22=42km`")?;
+    Ok(PracticeRace {
+        date: date(day)?,
+        distance_m: length_m(length)?,
+    })
+}

@@ -1,0 +1,158 @@
+//! The log against the pantry: what went in, in all and hour by hour.
+
+use crate::diagnostics::{Diagnostic, Notes};
+use crate::inputs::intake_csv::{Helping, LogEntry};
+use crate::inputs::pantry_csv::FoodKind;
+use crate::inputs::record_toml::{FoodEaten, Intake};
+use crate::inputs::{Food, LogRow};
+use crate::packing::same_name;
+use crate::time::Elapsed;
+
+use super::{NOTHING, add_food};
+
+/// What went in within one hour of a run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HourOfIntake {
+    /// Since the start, hours.
+    pub from_h: f64,
+    /// 1, but for the last.
+    pub length_h: f64,
+    /// What went in.
+    pub intake: Intake,
+}
+
+/// What a log comes to.
+pub(super) struct Eaten {
+    pub(super) total: Intake,
+    pub(super) foods: Vec<FoodEaten>,
+}
+
+/// Adds a log up. A food that neither the pantry nor the row knows is said.
+pub(super) fn of(rows: &[LogRow], pantry: &[Food], notes: &mut Notes) -> Eaten {
+    let mut eaten = Eaten {
+        total: NOTHING,
+        foods: Vec::new(),
+    };
+    for row in rows {
+        let (helping, refused) = match &row.entry {
+            LogEntry::Drink(helping) | LogEntry::Food(helping) => (helping, false),
+            LogEntry::Refused(helping) => (helping, true),
+            _ => continue,
+        };
+        let food = known(helping, pantry);
+        if food.is_none() && !refused && helping.carbs_g.is_none() && !is_water(helping) {
+            notes.push(unknown(helping));
+        }
+        if let Some(food) = food {
+            let servings = servings(helping, food);
+            let name = crate::diagnostics::Spanned::unwritten(food.name.value.clone());
+            add_food(
+                &mut eaten.foods,
+                FoodEaten {
+                    name,
+                    servings,
+                    refused,
+                },
+            );
+        }
+        add(&mut eaten.total, content(row, pantry));
+    }
+    eaten
+}
+
+/// What went in by the hour; empty where some row that counts has no time.
+pub(super) fn hours(
+    rows: &[LogRow],
+    pantry: &[Food],
+    time: Elapsed,
+    when: &dyn Fn(&LogRow) -> Option<Elapsed>,
+) -> Vec<HourOfIntake> {
+    let run_h = time.as_hours();
+    let mut hours: Vec<HourOfIntake> = (0..run_h.ceil() as usize)
+        .map(|hour| HourOfIntake {
+            from_h: hour as f64,
+            length_h: (run_h - hour as f64).min(1.0),
+            intake: NOTHING,
+        })
+        .collect();
+    let counts = |row: &&LogRow| matches!(row.entry, LogEntry::Drink(_) | LogEntry::Food(_));
+    if !rows.iter().any(|row| counts(&row)) {
+        return Vec::new();
+    }
+    for row in rows.iter().filter(counts) {
+        let Some(at) = when(row) else {
+            return Vec::new();
+        };
+        let hour = (at.as_hours().max(0.0) as usize).min(hours.len().saturating_sub(1));
+        if let Some(hour) = hours.get_mut(hour) {
+            add(&mut hour.intake, content(row, pantry));
+        }
+    }
+    hours
+}
+
+fn known<'p>(helping: &Helping, pantry: &'p [Food]) -> Option<&'p Food> {
+    pantry
+        .iter()
+        .find(|food| same_name(&food.name.value, &helping.name.value))
+}
+
+/// Water needs no pantry.
+fn is_water(helping: &Helping) -> bool {
+    same_name(&helping.name.value, "water")
+}
+
+/// How many servings of the pantry's food it was.
+fn servings(helping: &Helping, food: &Food) -> f64 {
+    let share = |own: Option<f64>, of: f64| own.filter(|_| of > 0.0).map(|own| own / of);
+    (helping.servings)
+        .or(share(helping.water_ml, food.water_ml))
+        .or(share(helping.mass_g, food.mass_g))
+        .or(share(helping.carbs_g, food.carbs_g))
+        .unwrap_or(0.0)
+}
+
+/// What a row brought in; nothing where it is refused or of another kind.
+fn content(row: &LogRow, pantry: &[Food]) -> Intake {
+    let (helping, is_drink) = match &row.entry {
+        LogEntry::Drink(helping) => (helping, true),
+        LogEntry::Food(helping) => (helping, false),
+        _ => return NOTHING,
+    };
+    let food = known(helping, pantry);
+    let count = food.map_or(0.0, |food| servings(helping, food));
+    let of = |own: Option<f64>, each: fn(&Food) -> f64| {
+        own.unwrap_or_else(|| food.map_or(0.0, |food| count * each(food)))
+    };
+    let water_ml = of(helping.water_ml, |food| food.water_ml);
+    // a drink's mass is the dry powder; what stations serve and what is eaten is weighed wet
+    let dry_g = match food {
+        Some(food) if food.kind == FoodKind::Drink => of(helping.mass_g, |food| food.mass_g),
+        _ if is_drink => of(helping.mass_g, |food| food.mass_g - food.water_ml).max(0.0),
+        _ => of(helping.mass_g, |food| food.mass_g),
+    };
+    Intake {
+        drank_ml: Some(if is_drink { water_ml } else { 0.0 }),
+        food_water_ml: Some(if is_drink { 0.0 } else { water_ml }),
+        eaten_g: Some(dry_g),
+        sodium_mg: Some(of(helping.sodium_mg, |food| food.sodium_mg)),
+        carbs_g: Some(of(helping.carbs_g, |food| food.carbs_g)),
+        caffeine_mg: Some(of(helping.caffeine_mg, |food| food.caffeine_mg)),
+    }
+}
+
+fn add(total: &mut Intake, more: Intake) {
+    let sum = |a: &mut Option<f64>, b: Option<f64>| *a = a.zip(b).map(|(a, b)| a + b).or(b);
+    sum(&mut total.drank_ml, more.drank_ml);
+    sum(&mut total.food_water_ml, more.food_water_ml);
+    sum(&mut total.eaten_g, more.eaten_g);
+    sum(&mut total.sodium_mg, more.sodium_mg);
+    sum(&mut total.carbs_g, more.carbs_g);
+    sum(&mut total.caffeine_mg, more.caffeine_mg);
+}
+
+fn unknown(helping: &Helping) -> Diagnostic {
+    Diagnostic::warning(format!("`{}` is not in the pantry", helping.name.value))
+        .at(helping.name.span, "counted without carbohydrate and sodium")
+        .hint("add it to pantry.csv, or give the row's `carbs_g` and `sodium_mg`")
+}

@@ -1,0 +1,315 @@
+//! What one long run showed: a recording, a log and the scale become one entry of the record, and
+//! the record proposes figures of the runner.
+//!
+//! Each source may be missing; what depends on it is then `None`.
+
+mod eaten;
+mod moving;
+mod proposal;
+mod scale;
+
+use chrono::{NaiveDate, NaiveTime, Timelike};
+
+use crate::diagnostics::{Diagnostic, Notes, Spanned};
+use crate::fit::Fit;
+use crate::fueling::sweat::Doubt;
+use crate::inputs::intake_csv::{LogEntry, LogTime};
+use crate::inputs::limits::{self, Range};
+use crate::inputs::record_toml::{
+    BodyRecord, FoodEaten, GearUsed, Intake, PacingSeen, RunRecord, RunSky, Tested,
+};
+use crate::inputs::{Food, LogRow};
+use crate::time::{Elapsed, S_PER_HOUR};
+
+pub use eaten::HourOfIntake;
+pub use moving::{Moving, Slope};
+pub use proposal::{Combined, Proposal, SweatTimes, propose};
+pub use scale::{NoSweat, Sweat};
+
+/// What is known about a run besides its recording and its log.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RunFacts {
+    /// The day.
+    pub date: NaiveDate,
+    /// What the runner calls it.
+    pub name: String,
+    /// The recording's file name.
+    pub recording: Option<String>,
+    /// Of everything that is read, see [`fingerprint`].
+    pub fingerprint: String,
+    /// Start to finish, where there is no recording.
+    pub time: Option<Elapsed>,
+    /// When it began, on the wall there: clock times of the log count from it.
+    pub start: Option<NaiveTime>,
+    /// The scale: before, after, its step, urine.
+    pub body: BodyRecord,
+    /// The weather as the runner noted it.
+    pub sky: RunSky,
+}
+
+/// A long run, debriefed.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Debrief {
+    /// The entry for the record.
+    pub run: RunRecord,
+    /// How it moved; `None` without a recording.
+    pub moving: Option<Moving>,
+    /// What went in, hour by hour; empty without a log with times.
+    pub hours: Vec<HourOfIntake>,
+    /// Sweat by mass balance, or why there is none.
+    pub sweat: Result<Sweat, NoSweat>,
+    /// What the log says in words, in its order: stomach, hot spots, gear and remarks.
+    pub remarks: Vec<(Option<Elapsed>, String)>,
+}
+
+/// Debriefs one run: `fit` is that of its recording alone. `None` where `notes` says why not.
+#[must_use]
+pub fn debrief(
+    facts: &RunFacts,
+    fit: Option<&Fit>,
+    log: Option<&[LogRow]>,
+    pantry: &[Food],
+    mass_kg: Option<f64>,
+    notes: &mut Notes,
+) -> Option<Debrief> {
+    let recording = fit.and_then(|fit| Some(&fit.runs.first()?.recording));
+    let Some(time) = (recording.map(|r| Elapsed::from_s(r.finish_s))).or(facts.time) else {
+        notes.push(
+            Diagnostic::error("nobody knows how long the run took")
+                .hint("give its recording, or --hours 5:30"),
+        );
+        return None;
+    };
+    let moving = fit.and_then(Moving::of);
+    let rows = log.unwrap_or_default();
+    let eaten = log.map(|rows| eaten::of(rows, pantry, notes));
+    let mut run = RunRecord {
+        date: facts.date,
+        name: Spanned::unwritten(facts.name.clone()),
+        recording: facts.recording.clone(),
+        fingerprint: Some(facts.fingerprint.clone()),
+        time,
+        stopped_s: recording.map_or(0.0, crate::fit::Recording::stopped_s),
+        stops: recording.map(|r| r.stops.len().try_into().unwrap_or(u32::MAX)),
+        ground: moving.as_ref().map(|m| m.ground).unwrap_or_default(),
+        sky: RunSky {
+            dark_s: fit
+                .and_then(|fit| fit.seen.dark_h)
+                .map(|hours| hours * S_PER_HOUR),
+            ..facts.sky
+        },
+        body: facts.body,
+        intake: eaten.as_ref().map(|e| e.total).unwrap_or_default(),
+        stomach: lowest_stomach(rows),
+        hot_spots: hot_spots(rows),
+        tested: tested(rows),
+        foods: eaten.map(|e| e.foods).unwrap_or_default(),
+        gear: gear(rows),
+        pacing: fit.map(pacing).unwrap_or_default(),
+        replaced: Vec::new(),
+        span: None,
+    };
+    run.body.urine_ml = run.body.urine_ml.or(urine_ml(rows));
+    run.body.energy_kcal_per_h = moving
+        .as_ref()
+        .zip(run.body.before_kg.or(mass_kg))
+        .map(|(moving, kg)| moving.energy_kcal(kg) / run.hours());
+    let sweat = scale::sweat(&run);
+    if let Ok(sweat) = &sweat
+        && !sweat.doubts.contains(&Doubt::OutOfRange)
+    {
+        run.body.sweat_l_per_h = Some(sweat.l_per_h);
+        run.body.sweat_uncertainty_l_per_h = Some(sweat.uncertainty_l_per_h);
+    }
+    let when = |row: &LogRow| elapsed(row, facts.start);
+    Some(Debrief {
+        hours: eaten::hours(rows, pantry, time, &when),
+        remarks: rows
+            .iter()
+            .filter_map(|row| Some((when(row), remark(row)?)))
+            .collect(),
+        run,
+        moving,
+        sweat,
+    })
+}
+
+/// When a row was written, since the start. A clock time before the start is of the next day.
+fn elapsed(row: &LogRow, start: Option<NaiveTime>) -> Option<Elapsed> {
+    const DAY_S: i64 = 24 * 3600;
+    match row.at? {
+        LogTime::Elapsed(elapsed) => Some(elapsed),
+        LogTime::Clock(time) => {
+            let seconds = |time: NaiveTime| i64::from(time.num_seconds_from_midnight());
+            let since_s = seconds(time) - seconds(start?);
+            Some(Elapsed::from_secs(since_s.rem_euclid(DAY_S)))
+        }
+    }
+}
+
+/// The worst that the stomach was: a run is held by its worst hour.
+fn lowest_stomach(rows: &[LogRow]) -> Option<f64> {
+    let scores = rows.iter().filter_map(|row| match row.entry {
+        LogEntry::Stomach(score) => Some(score),
+        _ => None,
+    });
+    scores.reduce(f64::min)
+}
+
+fn urine_ml(rows: &[LogRow]) -> Option<f64> {
+    let passed = rows.iter().filter_map(|row| match row.entry {
+        LogEntry::Urine(ml) => Some(ml),
+        _ => None,
+    });
+    passed.reduce(|a, b| a + b)
+}
+
+fn hot_spots(rows: &[LogRow]) -> Vec<String> {
+    let mut places: Vec<String> = Vec::new();
+    for row in rows {
+        if let LogEntry::HotSpot(place) = &row.entry
+            && !places.contains(place)
+        {
+            places.push(place.clone());
+        }
+    }
+    places
+}
+
+fn tested(rows: &[LogRow]) -> Vec<Tested> {
+    let mut all = Vec::new();
+    for row in rows {
+        if let LogEntry::Tested(one) = row.entry
+            && !all.contains(&one)
+        {
+            all.push(one);
+        }
+    }
+    all
+}
+
+fn gear(rows: &[LogRow]) -> Vec<GearUsed> {
+    let used = rows.iter().filter_map(|row| match &row.entry {
+        LogEntry::Gear(name, met) => Some(GearUsed {
+            name: name.clone(),
+            met: met.clone(),
+            note: row.note.clone(),
+        }),
+        _ => None,
+    });
+    used.collect()
+}
+
+fn remark(row: &LogRow) -> Option<String> {
+    let what = match &row.entry {
+        LogEntry::Stomach(score) => format!("stomach {score} of 10"),
+        LogEntry::HotSpot(place) => format!("hot spot: {place}"),
+        LogEntry::Gear(name, _) => name.value.clone(),
+        LogEntry::Refused(helping) => format!("{} would not stay down", helping.name.value),
+        LogEntry::Drink(helping) | LogEntry::Food(helping) => {
+            row.note.as_ref()?;
+            helping.name.value.clone()
+        }
+        LogEntry::Urine(_) | LogEntry::Tested(_) => return row.note.clone(),
+    };
+    Some(match &row.note {
+        Some(note) => format!("{what}: {note}"),
+        None => what,
+    })
+}
+
+/// What the recording says about pacing by itself, hardly drawn towards the usual.
+fn pacing(fit: &Fit) -> PacingSeen {
+    use crate::inputs::record_toml::Measured;
+    let Some(run) = fit.runs.first() else {
+        return PacingSeen::default();
+    };
+    let (best, off) = (run.evidence.best, run.evidence.deviations());
+    // a figure that nobody has says that the run was no race effort, and is not worth keeping
+    let measured = |range: &Range, value: f64, off: Option<f64>| {
+        let believed = range.check(value, range.units[0]).is_ok();
+        believed.then_some(Measured {
+            value,
+            uncertainty: off,
+        })
+    };
+    PacingSeen {
+        fade: measured(&limits::FADE, best.fade, Some(off[0])),
+        climb_multiplier: measured(
+            &limits::CLIMB_MULTIPLIER,
+            best.climb_multiplier,
+            Some(off[1]),
+        ),
+        descent_multiplier: measured(
+            &limits::DESCENT_MULTIPLIER,
+            best.descent_multiplier,
+            Some(off[2]),
+        ),
+        stop_multiplier: measured(
+            &limits::STOP_MULTIPLIER,
+            run.evidence.stood_h / run.evidence.usual_h,
+            None,
+        ),
+    }
+}
+
+/// A fingerprint of what a debrief reads: the same for the same bytes, on every machine.
+///
+/// FNV-1a over 64 bits (Fowler, Noll and Vo; its constants from memory), the parts told apart by
+/// their lengths.
+///
+/// ```
+/// use sutler::debrief::fingerprint;
+/// assert_ne!(fingerprint(&[b"ab", b"c"]), fingerprint(&[b"a", b"bc"]));
+/// ```
+#[must_use]
+pub fn fingerprint(parts: &[&[u8]]) -> String {
+    const START: u64 = 0xcbf2_9ce4_8422_2325;
+    const PRIME: u64 = 0x0000_0100_0000_01b3;
+    let mut hash = START;
+    let mut eat = |byte: u8| hash = (hash ^ u64::from(byte)).wrapping_mul(PRIME);
+    for part in parts {
+        (part.len() as u64)
+            .to_le_bytes()
+            .into_iter()
+            .for_each(&mut eat);
+        part.iter().copied().for_each(&mut eat);
+    }
+    format!("{hash:016x}")
+}
+
+/// A run of the record that is this one: the same files and figures, or the same recording on the
+/// same day, or the same name on it where there is no recording.
+#[must_use]
+pub fn earlier<'r>(record: &'r [RunRecord], facts: &RunFacts) -> Option<&'r RunRecord> {
+    let same_files = |run: &RunRecord| run.fingerprint.as_deref() == Some(&facts.fingerprint);
+    let same_run = |run: &RunRecord| {
+        run.date == facts.date
+            && run.recording == facts.recording
+            && (run.recording.is_some() || run.name.value == facts.name)
+    };
+    (record.iter().find(|run| same_files(run))).or_else(|| record.iter().find(|run| same_run(run)))
+}
+
+/// Nothing was eaten or drunk, as a total.
+const NOTHING: Intake = Intake {
+    drank_ml: Some(0.0),
+    food_water_ml: Some(0.0),
+    eaten_g: Some(0.0),
+    sodium_mg: Some(0.0),
+    carbs_g: Some(0.0),
+    caffeine_mg: Some(0.0),
+};
+
+/// Adds servings of a food to what was eaten of it before.
+fn add_food(foods: &mut Vec<FoodEaten>, eaten: FoodEaten) {
+    let same = foods.iter_mut().find(|food| {
+        food.refused == eaten.refused
+            && crate::packing::same_name(&food.name.value, &eaten.name.value)
+    });
+    match same {
+        Some(food) => food.servings += eaten.servings,
+        None => foods.push(eaten),
+    }
+}

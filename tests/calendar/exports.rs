@@ -1,0 +1,120 @@
+//! The calendar as iCalendar and as a picture.
+
+use icalendar::parser::{read_calendar, unfold};
+use sutler::calendar::{Calendar, Wish, lay_out};
+use sutler::charts::{self, THEMES};
+use sutler::exports;
+use sutler::units::Units;
+
+use super::wishes::{aims, date, wish};
+use crate::support::race::Planned;
+use crate::support::reference;
+
+/// The 100-mile demo's race, on the day that the clocks go back.
+fn planned() -> Planned {
+    Planned::shipped("demo-data/plan.toml")
+}
+
+fn laid_out() -> Calendar {
+    lay_out(&wish(), &aims())
+}
+
+#[test]
+fn another_reader_finds_every_run() {
+    let planned = planned();
+    let calendar = laid_out();
+    let text = exports::long_runs(&planned.view(Units::Metric), &calendar, &aims());
+    let unfolded = unfold(&text);
+    let read = read_calendar(&unfolded).unwrap();
+    let events: Vec<_> = read
+        .components
+        .iter()
+        .filter(|c| c.name == "VEVENT")
+        .collect();
+    let runs: Vec<_> = calendar.weeks.iter().flat_map(|week| &week.runs).collect();
+    assert_eq!(events.len(), runs.len());
+    let mut ids = Vec::new();
+    for (event, run) in events.iter().zip(runs) {
+        let get = |key: &str| event.find_prop(key).unwrap().val.as_str().to_owned();
+        assert!(get("SUMMARY").starts_with("Long run "), "{run:?}");
+        assert!(
+            get("DTSTART").starts_with(&run.date.format("%Y%m%d").to_string()),
+            "{run:?}"
+        );
+        ids.push(get("UID"));
+    }
+    ids.sort();
+    ids.dedup();
+    assert_eq!(
+        ids.len(),
+        events.len(),
+        "every event has an identifier of its own"
+    );
+    let again = exports::long_runs(&planned.view(Units::Metric), &laid_out(), &aims());
+    assert_eq!(text, again);
+    assert!(text.lines().all(|line| line.len() <= 75));
+}
+
+/// Runs at six on the wall across the clock change and the end of the year.
+#[test]
+fn starts_are_at_the_zones_instants() {
+    let planned = planned();
+    let rows: Vec<_> = reference::rows("calendar_days.csv")
+        .into_iter()
+        .filter(|row| row.text("zone") == "Europe/Vienna")
+        .collect();
+    for row in &rows {
+        let day = date(row.text("day"));
+        // practice races are on the day that they are given for
+        let race = sutler::calendar::PracticeRace {
+            date: day,
+            distance_m: 21_000.0,
+        };
+        let calendar = lay_out(
+            &Wish {
+                from: day - chrono::Days::new(14),
+                race: day + chrono::Days::new(70),
+                practice: vec![race],
+                ..wish()
+            },
+            &[],
+        );
+        let text = exports::long_runs(&planned.view(Units::Metric), &calendar, &[]);
+        let wanted = format!("DTSTART:{}", row.text("utc"));
+        assert!(text.contains(&wanted), "{row}");
+    }
+}
+
+#[test]
+fn the_picture_shows_every_week_in_both_themes() {
+    let planned = planned();
+    let calendar = laid_out();
+    for theme in &THEMES {
+        for units in [Units::Metric, Units::Imperial] {
+            let text = charts::long_runs(&planned.view(units), &calendar, theme);
+            let mut reader = quick_xml::Reader::from_str(&text);
+            let mut bars = 0;
+            loop {
+                match reader.read_event().unwrap() {
+                    quick_xml::events::Event::Eof => break,
+                    quick_xml::events::Event::Empty(tag)
+                        if AsRef::<str>::as_ref(&tag.name()) == "rect" =>
+                    {
+                        bars += 1;
+                    }
+                    _ => {}
+                }
+            }
+            let runs = calendar.weeks.iter().flat_map(|week| &week.runs).count();
+            assert!(bars > runs, "{bars} bars for {runs} runs");
+            let last = calendar
+                .weeks
+                .last()
+                .unwrap()
+                .monday
+                .format("%-d %b")
+                .to_string();
+            assert!(text.contains(&format!(">{last}</text>")), "{last}");
+        }
+    }
+}

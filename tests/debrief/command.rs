@@ -1,0 +1,210 @@
+//! `sutler debrief` as it is typed.
+
+use crate::support::case::{Case, Outcome};
+use crate::support::recorded::Recorded;
+
+const LOG: &str = "elapsed,kind,what,servings,water_ml,stomach,note\n\
+    0:30,drink,drink mix,,500,,\n1:00,gear,head torch,,,,no bounce\n1:20,food,gel,3,,,\n\
+    2:10,drink,water,,900,,\n3:00,hot-spot,left heel,,,,\n3:30,food,dates,2,,,\n\
+    4:00,stomach,,,,8,\n4:10,drink,drink mix,,1500,,\n";
+
+const TYPED: [&str; 14] = [
+    "debrief",
+    "runs/ridge.gpx",
+    "--plan",
+    "demo-data/plan.toml",
+    "--log",
+    "intake.csv",
+    "--mass-before",
+    "64.4",
+    "--mass-after",
+    "139.8lb",
+    "--urine-ml",
+    "200",
+    "--temp-c",
+    "19",
+];
+const RECORD: &str = "demo-data/long-runs/record.toml";
+const RUNNER: &str = "demo-data/runner.toml";
+
+fn case() -> Case {
+    let usual = sutler::fit::Figures::USUAL;
+    Case::new()
+        .copied("demo-data")
+        .copied("courses")
+        .file("runs/ridge.gpx", Recorded::day(0, usual).gpx())
+        .file("intake.csv", LOG)
+}
+
+fn with(case: &Case, more: &[&str]) -> Outcome {
+    case.run(&[&TYPED[..], more].concat())
+}
+
+#[test]
+fn a_run_is_told_and_recorded_and_the_runner_file_is_left_alone() {
+    let case = case();
+    let runner = case.text(RUNNER);
+    let outcome = with(&case, &[]).exits(0);
+    for words in [
+        "Debrief: ridge, 2026-05-03",
+        "slopes taken out",
+        "Sweat rate  ",
+        "What went in",
+        "Carbohydrate g/h",
+        "3:00 hot spot: left heel",
+        "1:00 head torch: no bounce",
+        "sweat of 2026-05-03: ",
+        "Thirst decides on long runs too",
+        "Cautions",
+    ] {
+        assert!(outcome.out.contains(words), "no `{words}`\n{outcome}");
+    }
+    assert!(
+        outcome.out.lines().all(|line| line.chars().count() <= 80),
+        "{outcome}"
+    );
+    outcome
+        .says("--write would change")
+        .says("+ [[sweat.measured]]");
+    assert_eq!(case.text(RUNNER), runner);
+    let record = case.text(RECORD);
+    for words in [
+        "[[run]]\ndate = 2026-05-03",
+        "drank_ml = 2900",
+        "[run.pacing]\nfade = ",
+    ] {
+        assert!(record.contains(words), "no `{words}`\n{record}");
+    }
+    // the plan reads it
+    case.run(&["check", "demo-data/plan.toml"]).exits(0);
+}
+
+#[test]
+fn the_same_run_twice_changes_nothing_and_says_so() {
+    let case = case();
+    with(&case, &["--write"]).exits(0).says("has this run now");
+    let (record, runner) = (case.text(RECORD), case.text(RUNNER));
+    with(&case, &["--write"])
+        .exits(0)
+        .says("has this run already")
+        .says("says this already");
+    assert_eq!((case.text(RECORD), case.text(RUNNER)), (record, runner));
+}
+
+#[test]
+fn other_figures_for_a_recorded_run_are_no_second_run() {
+    let case = case();
+    with(&case, &[]).exits(0);
+    let record = case.text(RECORD);
+    with(&case, &["--wind-kmh", "20"])
+        .exits(2)
+        .says("delete that [[run]]");
+    assert_eq!(case.text(RECORD), record);
+}
+
+#[test]
+fn written_figures_keep_what_stood_around_them() {
+    let case = case();
+    let before = case.text(RUNNER).replace(
+        "carbs_rehearsed_g_per_h = 60",
+        "carbs_rehearsed_g_per_h = 5 # spring",
+    );
+    let case = case.file(RUNNER, &before);
+    with(&case, &["--write"])
+        .exits(0)
+        .says("- carbs_rehearsed_g_per_h = 5 # spring");
+    let after = case.text(RUNNER);
+    for line in before
+        .lines()
+        .filter(|line| !line.starts_with("carbs_rehearsed"))
+    {
+        assert!(after.contains(line), "no `{line}`\n{after}");
+    }
+    assert!(
+        after.contains(" # spring") && after.matches("[[sweat.measured]]").count() == 3,
+        "{after}"
+    );
+    let kept = "replaced = [\"carbs_rehearsed_g_per_h = 5 # spring\"]";
+    assert!(case.text(RECORD).contains(kept), "{}", case.text(RECORD));
+    case.run(&["fuel", "demo-data/plan.toml"])
+        .prints("measured on 3 long runs");
+}
+
+/// The record is written first. Stopped after it, the next debrief writes the rest.
+#[test]
+fn stopped_between_the_two_files_nothing_is_lost() {
+    let case = case();
+    let before = case.text(RUNNER);
+    with(&case, &["--write"]).exits(0);
+    let (record, after) = (case.text(RECORD), case.text(RUNNER));
+    let case = case.file(RUNNER, &before);
+    with(&case, &["--write"])
+        .exits(0)
+        .says("has this run already");
+    assert_eq!((case.text(RECORD), case.text(RUNNER)), (record, after));
+}
+
+/// A file stands where the record's folder has to be.
+#[test]
+fn a_record_that_cannot_be_written_leaves_the_runner_file() {
+    let case = case().file("demo-data/plan.toml", {
+        let plan =
+            std::fs::read_to_string(crate::support::case::in_repository("demo-data/plan.toml"));
+        plan.unwrap()
+    });
+    let case = case.file("demo-data/long-runs", "in the way");
+    let before = case.text(RUNNER);
+    with(&case, &["--write"]).exits(2);
+    assert_eq!(case.text(RUNNER), before);
+}
+
+#[test]
+fn either_source_alone_gives_what_it_can() {
+    let plan = ["--plan", "demo-data/plan.toml"];
+    let outcome = case().run(&[&["debrief", "runs/ridge.gpx"][..], &plan].concat());
+    outcome
+        .exits(0)
+        .prints("Drift")
+        .prints("Sweat rate  not measured");
+    let log = [
+        "debrief",
+        "--log",
+        "intake.csv",
+        "--hours",
+        "5:00",
+        "--date",
+        "2026-08-30",
+    ];
+    let outcome = case().run(&[&log[..], &plan].concat());
+    outcome
+        .exits(0)
+        .prints("What went in")
+        .prints("Debrief: long run, 2026-08-30");
+    let outcome = case().run(&[&log[..5], &plan].concat());
+    outcome.exits(2).says("nobody knows the day of the run");
+}
+
+#[test]
+fn a_bad_log_writes_nothing() {
+    let case = case().file("intake.csv", "kind,what\ndrink,\nswallow,tea\n");
+    with(&case, &["--write"])
+        .exits(2)
+        .says("`kind` is `swallow`");
+    assert!(!case.path(RECORD).exists());
+}
+
+#[test]
+fn data_carries_its_units() {
+    let data = with(&case(), &["--format", "json"]).exits(0).json();
+    assert!(
+        data["sweat"]["rate_l_per_h"]
+            .as_f64()
+            .is_some_and(|rate| rate > 0.1)
+    );
+    assert!(
+        data["cautions"]
+            .as_array()
+            .is_some_and(|all| !all.is_empty())
+    );
+    assert_eq!(data["noted"].as_array().map(Vec::len), Some(3));
+}
