@@ -18,6 +18,8 @@ const OTHER_VERBS: &[&str] = &[
     "card",
     #[cfg(feature = "paper")]
     "crew-sheet",
+    #[cfg(feature = "paper")]
+    "bag-sheet",
     "new",
     "check",
     "finish",

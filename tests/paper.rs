@@ -1,5 +1,6 @@
 //! Printed pages, looked at through their layout: what stands on them, where and how large.
 
+mod bags;
 mod command;
 mod layout;
 

@@ -64,6 +64,9 @@ pub(crate) enum Verb {
     /// The crew's sheet: drives, meetings, what to hand over, room for real times
     #[cfg(feature = "paper")]
     CrewSheet(super::card::PaperArgs),
+    /// Labels of the drop bags, and the shopping and packing list, to cut out and tick
+    #[cfg(feature = "paper")]
+    BagSheet(super::card::PaperArgs),
     /// A page for the crew's phone: stations, windows, and the rest from what was seen
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them

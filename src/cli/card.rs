@@ -1,4 +1,4 @@
-//! `sutler card` and `sutler crew-sheet`: a plan onto paper.
+//! `sutler card`, `sutler crew-sheet` and `sutler bag-sheet`: a plan onto paper.
 
 use std::path::{Path, PathBuf};
 
@@ -6,7 +6,9 @@ use clap::{Args as ClapArgs, ValueEnum};
 
 use sutler::diagnostics::SourceFile;
 use sutler::findings::fail;
-use sutler::paper::{CARD, CREW_SHEET, CardSize, Format, OwnTemplate, Paper, Sheet, Wishes};
+use sutler::paper::{
+    BAG_SHEET, CARD, CREW_SHEET, CardSize, Format, OwnTemplate, Paper, Sheet, Wishes,
+};
 use sutler::reports::View;
 
 use super::args::{SourceArgs, UnitsArg};
@@ -117,6 +119,11 @@ pub(crate) fn card(args: &CardArgs) -> Result<u8, Stop> {
 /// Prints the crew's sheet.
 pub(crate) fn crew_sheet(args: &PaperArgs) -> Result<u8, Stop> {
     run(&CREW_SHEET, args, Wishes::default())
+}
+
+/// Prints the bag sheet.
+pub(crate) fn bag_sheet(args: &PaperArgs) -> Result<u8, Stop> {
+    run(&BAG_SHEET, args, Wishes::default())
 }
 
 fn run(paper: &Paper, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {

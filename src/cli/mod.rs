@@ -54,6 +54,8 @@ pub(crate) fn run() -> ExitCode {
         Verb::Card(args) => card::card(&args),
         #[cfg(feature = "paper")]
         Verb::CrewSheet(args) => card::crew_sheet(&args),
+        #[cfg(feature = "paper")]
+        Verb::BagSheet(args) => card::bag_sheet(&args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {

@@ -6,8 +6,7 @@ use crate::reports::{REPORTS, Report, View, by_name};
 #[cfg(feature = "paper")]
 use crate::{
     diagnostics::Notes,
-    paper::{CREW_SHEET, Format, PAPERS, Paper, Sheet, Wishes},
-    plan::Plan,
+    paper::{Format, PAPERS, Paper, Sheet, Wishes},
     units::Units,
 };
 
@@ -37,8 +36,8 @@ const TRACK: &str = "track.gpx";
 
 /// The book of a view's first plan: `index.html` first, then what it links.
 ///
-/// The calendar is left out where there is no crew or no clock, the crew's sheet where there is no
-/// meeting. Miles go with letter paper, kilometres with A4.
+/// The calendar is left out where there is no crew or no clock, a printed page where it would
+/// be empty. Miles go with letter paper, kilometres with A4.
 ///
 /// # Errors
 /// In words, what cannot be printed.
@@ -81,8 +80,6 @@ fn papers(view: &View<'_>) -> Result<Vec<BookFile>, String> {
         },
         ..Wishes::default()
     };
-    let meets = |plan: &Plan| !plan.crew.meetings.is_empty();
-    let crewed = view.plans.first().is_some_and(meets);
     let print = |paper: &Paper| {
         let said = |notes: Notes| {
             notes
@@ -102,7 +99,7 @@ fn papers(view: &View<'_>) -> Result<Vec<BookFile>, String> {
     };
     PAPERS
         .iter()
-        .filter(|paper| crewed || paper.name != CREW_SHEET.name)
+        .filter(|paper| view.plans.first().is_some_and(paper.has_use))
         .map(print)
         .collect()
 }

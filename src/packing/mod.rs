@@ -70,6 +70,23 @@ pub struct Packing {
     pub findings: Vec<Finding>,
 }
 
+impl Packing {
+    /// Gear that the crew has before the race, one list a handover: what the runner gives them on
+    /// the way is not among it.
+    #[must_use]
+    pub fn crew_gear(&self) -> Vec<Vec<&str>> {
+        let mut taken_back: Vec<&String> = Vec::new();
+        let mut own = Vec::new();
+        for handover in &self.handovers {
+            let gear = handover.gear.iter();
+            let brought = gear.filter(|name| !taken_back.contains(name));
+            own.push(brought.map(String::as_str).collect());
+            taken_back.extend(&handover.take_back);
+        }
+        own
+    }
+}
+
 /// What to leave a supply point with, to last until the next.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Pickup {
@@ -228,6 +245,15 @@ pub struct Provision {
     pub buy: Option<u32>,
     /// Where the own servings are packed.
     pub packed: Vec<Packed>,
+}
+
+impl Provision {
+    /// Own servings in someone's hands, all places together.
+    #[must_use]
+    pub fn with(&self, source: Source) -> u32 {
+        let packed = self.packed.iter().filter(|p| p.source == source);
+        packed.map(|p| p.count).sum()
+    }
 }
 
 /// Own servings of one food at one place.

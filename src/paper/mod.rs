@@ -10,6 +10,7 @@ mod press;
 use chrono::NaiveDate;
 use serde_json::Value;
 
+use crate::plan::Plan;
 use crate::reports::View;
 
 pub use press::{Format, OwnTemplate, Pages};
@@ -26,6 +27,8 @@ pub struct Paper {
     /// What the template gets, as JSON: the formatted words beside numbers whose keys carry their
     /// units.
     pub data: fn(&View<'_>, &Wishes) -> Value,
+    /// Whether a plan has anything to print on it.
+    pub has_use: fn(&Plan) -> bool,
 }
 
 /// What a runner carries.
@@ -34,6 +37,7 @@ pub const CARD: Paper = Paper {
     about: "the pace card: what to know between any two stations",
     template: include_str!("templates/card.typ"),
     data: data::card,
+    has_use: |_| true,
 };
 
 /// What the crew reads at night.
@@ -42,10 +46,24 @@ pub const CREW_SHEET: Paper = Paper {
     about: "the crew's sheet: drives, meetings, what to hand over, room for real times",
     template: include_str!("templates/crew-sheet.typ"),
     data: data::crew_sheet,
+    has_use: |plan| !plan.crew.meetings.is_empty(),
+};
+
+/// What is bought, packed and handed in before the race.
+pub const BAG_SHEET: Paper = Paper {
+    name: "bag-sheet",
+    about: "shopping and packing list with boxes to tick, and a label to cut out for each drop bag",
+    template: include_str!("templates/bag-sheet.typ"),
+    data: data::bag_sheet,
+    has_use: |plan| {
+        let packing = &plan.packing;
+        let with_gear = packing.pickups.iter().any(|p| !p.gear_on.is_empty());
+        with_gear || !packing.bags.is_empty() || !packing.shopping.is_empty()
+    },
 };
 
 /// Every printed page.
-pub const PAPERS: [Paper; 2] = [CARD, CREW_SHEET];
+pub const PAPERS: [Paper; 3] = [CARD, CREW_SHEET, BAG_SHEET];
 
 /// What a template may import beside its data.
 const COMMON: &str = include_str!("templates/common.typ");

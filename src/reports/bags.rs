@@ -210,7 +210,7 @@ pub(super) fn things(servings: &[Serving], gear: &[String]) -> Vec<String> {
 }
 
 /// Such as `2 × oat bar`.
-pub(crate) fn serving_text(serving: &Serving) -> String {
+pub(super) fn serving_text(serving: &Serving) -> String {
     format!("{} × {}", serving.count, serving.food)
 }
 

@@ -34,11 +34,11 @@ use crate::units::Units;
 
 use document::Document;
 
+#[cfg(feature = "paper")]
+pub(crate) use parts::number;
 pub use record_text::{with_replaced, with_run};
 pub use runner_sweat::with_proposal;
 pub use runner_text::with_pacing;
-#[cfg(feature = "paper")]
-pub(crate) use {bags::serving_text, parts::number};
 
 /// What a report is made from.
 #[derive(Clone, Copy, Debug)]

@@ -43,10 +43,7 @@ fn table(plan: &Plan) -> Table {
 
 fn row(provision: &Provision) -> Vec<Cell> {
     let count = |count: u32| parts::whole_cell(f64::from(count));
-    let with = |source: Source| {
-        let packed = provision.packed.iter().filter(|p| p.source == source);
-        count(packed.map(|p| p.count).sum())
-    };
+    let with = |source: Source| count(provision.with(source));
     let known =
         |number: Option<u32>| number.map_or(Cell::empty(), |n| Cell::with_raw(n.to_string(), n));
     let buy = known(provision.buy);
@@ -77,17 +74,7 @@ fn by_hands(view: &View<'_>, plan: &Plan) -> Vec<(String, String)> {
         let place = &view.race.course.places[bag.place].name;
         facts.push((format!("Gear, bag {place}"), bag.gear.join(", ")));
     }
-    let mut taken_back: Vec<&String> = Vec::new();
-    let mut brought: Vec<&str> = Vec::new();
-    for handover in &packing.handovers {
-        // what the runner gave the crew is not in the car before the race
-        let own = handover
-            .gear
-            .iter()
-            .filter(|name| !taken_back.contains(name));
-        brought.extend(own.map(String::as_str));
-        taken_back.extend(&handover.take_back);
-    }
+    let brought = packing.crew_gear().concat();
     if !brought.is_empty() {
         facts.push(parts::fact("Gear, crew", brought.join(", ")));
     }

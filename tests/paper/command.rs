@@ -1,4 +1,4 @@
-//! `sutler card` and `sutler crew-sheet`.
+//! `sutler card`, `sutler crew-sheet` and `sutler bag-sheet`.
 
 use crate::support::case::Case;
 
@@ -22,6 +22,10 @@ fn a_card_is_written_as_its_name_says() {
         let bytes = std::fs::read(case.path(name)).unwrap();
         assert!(bytes.starts_with(start), "{name}");
     }
+    case.run(&["bag-sheet", PLAN, "-o", "bags.pdf"])
+        .exits(0)
+        .quietly();
+    assert!(case.path("bags.pdf").exists());
     case.run(&["card", PLAN, "-o", "card.pdf"])
         .exits(2)
         .says("is there already");

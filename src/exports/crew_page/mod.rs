@@ -139,7 +139,7 @@ fn card(view: &View<'_>, plan: &Plan, station: usize) -> String {
         "stop plain"
     };
     let mut facts = vec![
-        view.units.show(Quantity::Distance { m: here.distance_m }),
+        view.units.show(Quantity::Distance { m: here.official_m }),
         format!("planned {}", plan.schedule.show(split.arrival)),
     ];
     if meeting.is_some() {

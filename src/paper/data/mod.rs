@@ -1,6 +1,7 @@
 //! What templates get. Words are as they are printed; numbers beside them carry their units in
 //! their keys. Names have lost only what would turn the text around them.
 
+mod bags;
 mod crew;
 mod stations;
 
@@ -41,6 +42,23 @@ pub(super) fn crew_sheet(view: &View<'_>, wishes: &Wishes) -> Value {
         let crew = view.inputs.crew.as_ref();
         data["crew"] = json!(crew.map(|crew| names(&crew.crew)).unwrap_or_default());
         data["phone"] = json!(crew.and_then(|crew| crew.phone.as_deref()).map(clean));
+    }
+    data
+}
+
+/// Data of the bag sheet.
+pub(super) fn bag_sheet(view: &View<'_>, wishes: &Wishes) -> Value {
+    let mut data = head(view, wishes, "Bag sheet");
+    data["runner"] = json!(view.inputs.runner.name.as_deref().map(clean));
+    let crew = view.inputs.crew.as_ref();
+    data["phone"] = json!(crew.and_then(|crew| crew.phone.as_deref()).map(clean));
+    data["bag_rules"] = json!(bags::rules(view));
+    if let Some(plan) = view.plans.first() {
+        data["foods"] = bags::shopping(plan);
+        data["heaps"] = bags::heaps(view, plan);
+        data["bags"] = bags::labels(view, plan);
+        let cautions = plan.fueling.cautions.iter().map(|caution| caution.text);
+        data["all_cautions"] = cautions.collect();
     }
     data
 }

@@ -6,7 +6,7 @@ use crate::charts::words::clean;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::packing::{Flask, Pickup, Serving};
 use crate::plan::Plan;
-use crate::reports::{View, number, serving_text};
+use crate::reports::{View, number};
 use crate::units::Quantity;
 
 use super::super::Wishes;
@@ -115,9 +115,13 @@ fn flask(view: &View<'_>, flask: &Flask) -> Value {
     })
 }
 
-/// Such as `2 × oat bar`, count and sign kept together.
 pub(super) fn servings(list: &[Serving]) -> Vec<String> {
     list.iter()
-        .map(|serving| clean(&serving_text(serving)).replacen(" × ", "\u{a0}×\u{a0}", 1))
+        .map(|serving| counted(serving.count, &serving.food))
         .collect()
+}
+
+/// Such as `2 × oat bar`, count and sign kept together.
+pub(super) fn counted(count: u32, food: &str) -> String {
+    format!("{count}\u{a0}×\u{a0}{}", clean(food))
 }

@@ -114,6 +114,11 @@ pub fn folder() -> Folder {
     }
 }
 
+/// Where each run stood: its file, and kilometres with minutes.
+pub fn stops() -> impl Iterator<Item = (&'static str, &'static [(f64, f64)])> {
+    SEASON.iter().map(|run| (run.file, run.stops))
+}
+
 impl LongRun {
     fn recorded(&self) -> Vec<Sample> {
         let way = Way::along(self.legs);
