@@ -4,6 +4,8 @@
 mod command;
 #[path = "debrief/demo.rs"]
 mod demo;
+#[path = "debrief/pace.rs"]
+mod pace;
 #[path = "debrief/season.rs"]
 mod season;
 

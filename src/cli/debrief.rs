@@ -4,11 +4,13 @@ use std::path::{Path, PathBuf};
 
 use chrono::{NaiveDate, NaiveTime};
 use clap::Args as ClapArgs;
+use rayon::prelude::*;
 
 use sutler::debrief::{self, Proposal, RunFacts};
 use sutler::diagnostics::{Diagnostic, Spanned};
 use sutler::fit::{Fit, Recording};
 use sutler::fueling;
+use sutler::inputs::RunRecord;
 use sutler::inputs::limits::{self, Range};
 use sutler::inputs::record_toml::{BodyRecord, RunSky};
 use sutler::plan::Plan;
@@ -117,13 +119,21 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
         }
         None => false,
     };
+    let files = Files::of(args, &loaded);
     let mut record = loaded.inputs.record.clone();
     if !is_known {
         record.push(debriefed.run.clone());
     }
     let runner = &loaded.inputs.runner;
     let kcal_per_h = plans.first().map_or(0.0, kcal_per_h);
-    let proposal = debrief::propose(&record, runner, fueling::body_of(runner), kcal_per_h);
+    let at_hand = at_hand(&record, &debriefed.run, fit.as_ref(), &files.record);
+    let proposal = debrief::propose(
+        &record,
+        &at_hand,
+        runner,
+        fueling::body_of(runner),
+        kcal_per_h,
+    );
     let page = page(&args.output);
     let view = View {
         race: &race,
@@ -138,7 +148,6 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
         json: &|| report::json(&view, &debriefed, &proposal),
     };
     put(&made, &args.output, &page)?;
-    let files = Files::of(args, &loaded);
     files.write(&debriefed.run, is_known, &proposal, args.write)?;
     Ok(DONE)
 }
@@ -223,6 +232,28 @@ fn facts(
     Ok(Some(facts))
 }
 
+/// Recordings of the record's runs: this run's own, and those that lie beside the record under the
+/// name it has for them and took as long as it says.
+fn at_hand(
+    record: &[RunRecord],
+    run: &RunRecord,
+    fit: Option<&Fit>,
+    path: &Path,
+) -> Vec<Option<Recording>> {
+    const SAME_S: f64 = 60.0;
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let found = |other: &RunRecord| {
+        if other.fingerprint == run.fingerprint {
+            return fit.and_then(|fit| Some(fit.runs.first()?.recording.clone()));
+        }
+        let name = Path::new(other.recording.as_ref()?).file_name()?;
+        let recording = read(&folder.join(name)).recording.ok()?;
+        let off_s = recording.finish_s - other.time.as_secs() as f64;
+        (off_s.abs() < SAME_S).then_some(recording)
+    };
+    record.par_iter().map(found).collect()
+}
+
 /// Energy of an hour of the race.
 fn kcal_per_h(plan: &Plan) -> f64 {
     let kcal: f64 = plan
@@ -263,7 +294,7 @@ impl Files {
     /// file: whatever stops this in between, nothing is lost, and the next debrief goes on.
     fn write(
         &self,
-        run: &sutler::inputs::RunRecord,
+        run: &RunRecord,
         is_known: bool,
         proposal: &Proposal,
         change_runner: bool,

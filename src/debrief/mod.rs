@@ -5,6 +5,7 @@
 
 mod eaten;
 mod moving;
+mod pace;
 mod proposal;
 mod scale;
 
@@ -23,6 +24,7 @@ use crate::time::{Elapsed, S_PER_HOUR};
 
 pub use eaten::HourOfIntake;
 pub use moving::{Moving, Slope};
+pub use pace::{Pace, Rests, Standing};
 pub use proposal::{Combined, Proposal, SweatTimes, propose};
 pub use scale::{NoSweat, Sweat};
 

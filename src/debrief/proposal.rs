@@ -2,9 +2,11 @@
 
 use chrono::NaiveDate;
 
+use crate::fit::{OwnPace, Recording};
 use crate::fueling::sweat::{Body, Effort, predicted, relative_air_mps};
 use crate::inputs::{RunRecord, RunnerFile};
 
+use super::pace::{Pace, Standing};
 use super::scale;
 
 /// A rate is held when the run took this long, hours: as `carbs_rehearsed_g_per_h` asks.
@@ -37,6 +39,8 @@ pub struct Proposal {
     pub carbs_g_per_h: Option<(f64, NaiveDate)>,
     /// A higher `fluid_rehearsed_ml_per_h`, and the run that held it.
     pub fluid_ml_per_h: Option<(f64, NaiveDate)>,
+    /// Pacing, all runs together.
+    pub pace: Option<Pace>,
 }
 
 /// Measured sweat as a multiple of the predicted.
@@ -63,15 +67,27 @@ impl Proposal {
     /// Whether nothing is proposed.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.sweat.is_empty() && self.carbs_g_per_h.is_none() && self.fluid_ml_per_h.is_none()
+        self.sweat.is_empty()
+            && self.carbs_g_per_h.is_none()
+            && self.fluid_ml_per_h.is_none()
+            && self.new_pace().is_none()
+    }
+
+    /// The pacing figures to write, where they are proposed.
+    #[must_use]
+    pub fn new_pace(&self) -> Option<&OwnPace> {
+        let pace = self.pace.as_ref()?;
+        matches!(pace.standing, Standing::Proposed(_)).then_some(&pace.own)
     }
 }
 
-/// What a record proposes for a runner. `race_kcal_per_h` stands in for the effort of runs that do
+/// What a record proposes for a runner. `recordings` are those of its runs that are at hand, in its
+/// order, to try pacing figures on; `race_kcal_per_h` stands in for the effort of runs that do
 /// not say theirs.
 #[must_use]
 pub fn propose(
     record: &[RunRecord],
+    recordings: &[Option<Recording>],
     runner: &RunnerFile,
     body: Body,
     race_kcal_per_h: f64,
@@ -104,6 +120,7 @@ pub fn propose(
         }),
         carbs_g_per_h: higher(record, carbs, said(runner.carbs_rehearsed_g_per_h), 150.0),
         fluid_ml_per_h: higher(record, fluid, said(runner.fluid_rehearsed_ml_per_h), 2500.0),
+        pace: Pace::of(record, recordings, &runner.pacing),
     }
 }
 
@@ -123,6 +140,11 @@ fn higher(
     held.filter_map(|run| Some((rate(run)?.floor(), run.date)))
         .filter(|(rate, _)| *rate <= most && *rate > before.unwrap_or(0.0))
         .max_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// What a run counts for beside one of the last day: half after [`HALF_AFTER_DAYS`].
+pub(super) fn fresh(date: NaiveDate, last: NaiveDate) -> f64 {
+    0.5_f64.powf((last - date).num_days() as f64 / HALF_AFTER_DAYS)
 }
 
 /// A run whose sweat can be relied on.
@@ -183,12 +205,7 @@ fn combined(kept: &[&Seen<'_>]) -> Option<Combined> {
         .iter()
         .map(|seen| {
             let variance = seen.off.powi(2) + DAY_SCATTER.powi(2);
-            let days = (last - seen.run.date).num_days() as f64;
-            (
-                0.5_f64.powf(days / HALF_AFTER_DAYS) / variance,
-                variance,
-                seen.times,
-            )
+            (fresh(seen.run.date, last) / variance, variance, seen.times)
         })
         .collect();
     let sum: f64 = weighted.iter().map(|(weight, ..)| weight).sum();

@@ -6,7 +6,7 @@ use rayon::prelude::*;
 use crate::pacing::Settings;
 
 use super::combine::{self, Combined};
-use super::errors::Errors;
+use super::errors::{Errors, Summary};
 use super::evidence::Evidence;
 use super::recording::Recording;
 
@@ -48,12 +48,17 @@ pub enum Verdict {
 /// Recordings are left out one at a time; beyond this many, as many groups of them.
 const MOST_FOLDS: usize = 25;
 
-impl Run<'_> {
+impl<'a> Run<'a> {
     /// What a recording says; `None` where nobody could have run it.
-    pub(super) fn of(recording: &Recording) -> Option<Run<'_>> {
+    pub(super) fn of(recording: &'a Recording) -> Option<Run<'a>> {
+        Run::that_says(recording, Evidence::of(recording)?)
+    }
+
+    /// A recording of which it is known what it says.
+    pub(super) fn that_says(recording: &'a Recording, evidence: Evidence) -> Option<Run<'a>> {
         Some(Run {
             recording,
-            evidence: Evidence::of(recording)?,
+            evidence,
             by_default: Errors::of(recording, &Settings::default())?,
         })
     }
@@ -61,7 +66,7 @@ impl Run<'_> {
 
 impl Choice {
     /// Fits some runs, and tries the fit on each of them in turn.
-    pub(super) fn of(runs: &[&Run<'_>]) -> Choice {
+    fn of(runs: &[&Run<'_>]) -> Choice {
         let combined = combine::combined(runs.iter().map(|run| &run.evidence));
         let verdict = if runs.len() < 2 {
             Verdict::Untried
@@ -92,9 +97,33 @@ impl Choice {
     }
 }
 
+/// The choice for some runs, and how each was predicted from the others.
+pub(super) fn judged(runs: &[Run<'_>]) -> (Choice, Vec<Trial>) {
+    let trials = tried(runs);
+    let mut choice = Choice::of(&runs.iter().collect::<Vec<_>>());
+    // a choice that does not hold when it is made without each recording in turn is chance
+    if let (before, Some(after)) = summaries(trials.iter())
+        && after.mean_pct >= before.mean_pct
+    {
+        choice.verdict = Verdict::NoBetter;
+    }
+    (choice, trials)
+}
+
+/// Errors of all trials: with the defaults, and each predicted from the others, where there are
+/// others.
+pub(super) fn summaries<'t>(
+    trials: impl Iterator<Item = &'t Trial> + Clone,
+) -> (Summary, Option<Summary>) {
+    let by_default = Summary::over(trials.clone().map(|trial| &trial.by_default));
+    let by_others = trials.filter_map(|trial| trial.by_others.as_ref());
+    let tried = by_others.clone().next().is_some();
+    (by_default, tried.then(|| Summary::over(by_others)))
+}
+
 /// Each recording predicted from the others, the choice between their figures and the defaults
 /// included: it too is made without the one that is predicted.
-pub(super) fn tried(runs: &[Run<'_>]) -> Vec<Trial> {
+fn tried(runs: &[Run<'_>]) -> Vec<Trial> {
     let all: Vec<&Run<'_>> = runs.iter().collect();
     let mut trials: Vec<Trial> = runs
         .iter()

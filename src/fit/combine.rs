@@ -37,7 +37,7 @@ const BETWEEN: Moves = [0.15, 0.05, 0.07];
 /// Standard deviations between one runner's days, by hours: from the same recordings, what each
 /// differs from its source by, less its own doubt. Over a few hours a slow start or one bad patch
 /// looks like a large fade; the figure is 1.3 % of the finish time at mid-race at any length.
-fn day_to_day(hours: f64) -> Moves {
+pub(super) fn day_to_day(hours: f64) -> Moves {
     [1.75 / hours.max(1.0).sqrt(), 0.15, 0.18]
 }
 
@@ -75,7 +75,7 @@ impl Combined {
 /// What some recordings say together; the usual where there are none.
 pub(super) fn combined<'a>(evidence: impl Iterator<Item = &'a Evidence> + Clone) -> Combined {
     let days: Vec<Day> = evidence.clone().map(Day::of).collect();
-    let (moves, covariance) = settled(&days);
+    let (moves, covariance, _) = settled(&days);
     let estimate = |i: usize, read: fn(f64) -> f64, within: (f64, f64)| {
         let spread = covariance[i][i].sqrt();
         let own_share = 1.0 - covariance[i][i] / (BETWEEN[i] * BETWEEN[i]);
@@ -95,11 +95,18 @@ pub(super) fn combined<'a>(evidence: impl Iterator<Item = &'a Evidence> + Clone)
     }
 }
 
+/// What each of some recordings counts for beside a usual day: little where it is far from the
+/// others.
+pub(super) fn weights<'a>(evidence: impl Iterator<Item = &'a Evidence>) -> Vec<f64> {
+    settled(&evidence.map(Day::of).collect::<Vec<_>>()).2
+}
+
 /// One recording, before others are known.
 struct Day {
     moves: Moves,
     covariance: Square<3>,
     spread: Moves,
+    counts: f64,
 }
 
 impl Day {
@@ -108,6 +115,7 @@ impl Day {
             moves: evidence.moves,
             covariance: evidence.covariance,
             spread: day_to_day(evidence.hours),
+            counts: evidence.counts,
         }
     }
 
@@ -126,9 +134,9 @@ impl Day {
     }
 }
 
-/// The runner's moves and their covariance, after as many rounds as it takes for weights and
-/// spread to settle.
-fn settled(days: &[Day]) -> (Moves, Square<3>) {
+/// The runner's moves, their covariance and the days' weights, after as many rounds as it takes for
+/// weights and spread to settle.
+fn settled(days: &[Day]) -> (Moves, Square<3>, Vec<f64>) {
     const ROUNDS: usize = 50;
     const SETTLED: f64 = 1e-6;
     let before = linear::diagonal(BETWEEN.map(|sd| 1.0 / (sd * sd)));
@@ -143,7 +151,8 @@ fn settled(days: &[Day]) -> (Moves, Square<3>) {
         let mut precision = before;
         let mut pull = [0.0; 3];
         for ((day, information), weight) in days.iter().zip(&informations).zip(&weights) {
-            precision = linear::plus(&precision, *weight, information);
+            let weight = weight * day.counts;
+            precision = linear::plus(&precision, weight, information);
             let own = linear::times(information, &day.off(&evidence::USUAL));
             for (sum, own) in pull.iter_mut().zip(own) {
                 *sum += weight * own;
@@ -168,7 +177,7 @@ fn settled(days: &[Day]) -> (Moves, Square<3>) {
         }
         scale = spread(days, &weights, &moves);
     }
-    answer
+    (answer.0, answer.1, weights)
 }
 
 /// The variance between the runner's days over the usual, for each figure.
@@ -177,10 +186,10 @@ fn spread(days: &[Day], weights: &[f64], moves: &Moves) -> Moves {
         let squares: f64 = (days.iter().zip(weights))
             .map(|(day, weight)| {
                 let usual = day.spread[i] * day.spread[i] + day.covariance[i][i];
-                weight * day.off(moves)[i].powi(2) / usual
+                day.counts * weight * day.off(moves)[i].powi(2) / usual
             })
             .sum();
-        let own = days.len().saturating_sub(1) as f64;
+        let own = (days.iter().map(|day| day.counts).sum::<f64>() - 1.0).max(0.0);
         (DAYS_KNOWN + squares.min(4.0 * own)) / (DAYS_KNOWN + own)
     })
 }
@@ -190,8 +199,8 @@ fn stopping<'a>(evidence: impl Iterator<Item = &'a Evidence>) -> Estimate {
     let (mut stood_h, mut usual_h) = (0.0, 0.0);
     for one in evidence {
         // one afternoon in a hut must not count for a season
-        stood_h += one.stood_h.min(3.0 * one.usual_h + 0.5);
-        usual_h += one.usual_h;
+        stood_h += one.counts * one.stood_h.min(3.0 * one.usual_h + 0.5);
+        usual_h += one.counts * one.usual_h;
     }
     let value = (USUAL_H + stood_h) / (USUAL_H + usual_h);
     let spread = (STOPS_VARY_H * value / (USUAL_H + usual_h)).sqrt();

@@ -27,6 +27,8 @@ pub struct Evidence {
     pub usual_h: f64,
     pub(super) moves: Moves,
     pub(super) covariance: Square<3>,
+    /// As a share of a run of today: 1, or less for one of long ago.
+    pub(super) counts: f64,
 }
 
 /// Pieces are about this long, metres: much shorter ones have slopes that are the noise of the
@@ -74,6 +76,7 @@ impl Evidence {
             usual_h: crate::pacing::usual_stop_share(hours) * hours,
             moves,
             covariance,
+            counts: 1.0,
         })
     }
 }

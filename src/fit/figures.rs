@@ -29,6 +29,18 @@ impl Figures {
         stop_multiplier: 1.0,
     };
 
+    /// As files hold them: to a hundredth.
+    #[must_use]
+    pub fn rounded(self) -> Figures {
+        let rounded = |number: f64| (number * 100.0).round() / 100.0;
+        Figures {
+            fade: rounded(self.fade),
+            climb_multiplier: rounded(self.climb_multiplier),
+            descent_multiplier: rounded(self.descent_multiplier),
+            stop_multiplier: rounded(self.stop_multiplier),
+        }
+    }
+
     /// The solver's settings with these in them.
     #[must_use]
     pub fn settings(self) -> Settings {

@@ -14,6 +14,7 @@ mod evidence;
 mod figures;
 mod gradients;
 mod linear;
+mod noted;
 mod on_foot;
 mod points;
 mod recording;
@@ -32,12 +33,13 @@ pub use errors::{Errors, Summary};
 pub use evidence::Evidence;
 pub use figures::Figures;
 pub use gradients::Bin;
+pub use noted::{NotedRun, OwnPace};
 pub use recording::Recording;
 pub use seen::Seen;
 pub use stopping::StopGroup;
 pub use stops::Stop;
 
-use choice::{Choice, Run};
+use choice::Run;
 use refusal::Refusal;
 
 /// What recordings say about a runner, and what that is worth.
@@ -94,8 +96,7 @@ impl Fit {
         if runs.is_empty() {
             return None;
         }
-        let trials = choice::tried(&runs);
-        let choice = Choice::of(&runs.iter().collect::<Vec<_>>());
+        let (choice, trials) = choice::judged(&runs);
         let combined = choice.combined;
         let of_all: Vec<&Recording> = runs.iter().map(|run| run.recording).collect();
         let mut fit = Fit {
@@ -118,12 +119,6 @@ impl Fit {
                 trial,
             })
             .collect();
-        // a choice that does not hold when it is made without each recording in turn is chance
-        if let (before, Some(after)) = fit.summaries()
-            && after.mean_pct >= before.mean_pct
-        {
-            fit.verdict = Verdict::NoBetter;
-        }
         Some(fit)
     }
 
@@ -142,11 +137,7 @@ impl Fit {
     /// there are others.
     #[must_use]
     pub fn summaries(&self) -> (Summary, Option<Summary>) {
-        let trials = self.runs.iter().map(|run| &run.trial);
-        let by_default = Summary::over(trials.clone().map(|trial| &trial.by_default));
-        let by_others = trials.filter_map(|trial| trial.by_others.as_ref());
-        let tried = by_others.clone().next().is_some();
-        (by_default, tried.then(|| Summary::over(by_others)))
+        choice::summaries(self.runs.iter().map(|run| &run.trial))
     }
 }
 

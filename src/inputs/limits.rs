@@ -198,6 +198,7 @@ table! {
     CLIMB_MULTIPLIER "climb_multiplier" BARE 0.5 to 2.0, "own time on climbs over the model's";
     DESCENT_MULTIPLIER "descent_multiplier" BARE 0.5 to 2.0, "own time on descents over the model's";
     STOP_MULTIPLIER "stop_multiplier" BARE 0.0 to 4.0, "own time stood still over the usual";
+    PACING_RUNS "runs" BARE 1.0 to 10000.0, "runs that own pacing figures rest on";
     RESERVE_SHARE "reserve_share" BARE 0.0 to 1.0, "how much more is carried than is planned to be drunk";
     MASS "mass" BODY_MASS_UNITS 30.0 to 200.0, "the runner's mass";
     HEIGHT "height" BODY_HEIGHT_UNITS 120.0 to 230.0, "the runner's height";

@@ -38,7 +38,7 @@ pub struct RunnerFile {
     pub flasks_ml: Vec<Spanned<f64>>,
     /// `[carry]` `food_g`: how much food fits in the pockets.
     pub food_capacity_g: Option<Spanned<f64>>,
-    /// `[pacing]`: what `fit` found; overrides the defaults, and is overridden by the plan.
+    /// `[pacing]`: what `fit` or `debrief` found; overrides the defaults, and is overridden by the plan.
     pub pacing: RunnerPacing,
 }
 
@@ -122,6 +122,10 @@ pub struct RunnerPacing {
     /// `stop_multiplier`: own time stood still over the usual for such a finish, 0 to 4. The stops
     /// that a plan names count towards it.
     pub stop_multiplier: Option<Spanned<f64>>,
+    /// `measured_on`: the day of the last run that the figures rest on.
+    pub measured_on: Option<NaiveDate>,
+    /// `runs`: how many runs they rest on.
+    pub runs: Option<u32>,
 }
 
 /// Reads `runner.toml`.
@@ -165,6 +169,8 @@ fn runner(top: &mut Section<'_>, r: &mut Reading) -> RunnerFile {
         climb_multiplier: section.number(&limits::CLIMB_MULTIPLIER, r),
         descent_multiplier: section.number(&limits::DESCENT_MULTIPLIER, r),
         stop_multiplier: section.number(&limits::STOP_MULTIPLIER, r),
+        measured_on: section.date("measured_on", r),
+        runs: section.whole(&limits::PACING_RUNS, r),
     });
     runner
 }

@@ -31,6 +31,7 @@ fn build(view: &View<'_>) -> Document {
     facts.remove(0);
     facts.insert(0, fact("Course", length_and_climb(view)));
     facts.extend(sun_fact(view));
+    facts.extend(parts::own_pace(view));
     facts.extend(fuel::body_facts(view, plan));
     document.push(Block::Facts(facts));
     let run = Some((&plan.pacing, &view.race.conditions));

@@ -1,12 +1,12 @@
-//! `runner.toml` with what long runs measured: sweat rates, and rates of eating and drinking that
-//! were held. Comments and order stay.
+//! `runner.toml` with what long runs measured: sweat rates, rates of eating and drinking that were
+//! held, and pacing. Comments and order stay.
 
 use toml_edit::{ArrayOfTables, Datetime, DocumentMut, Item, Table, Value, value};
 
 use crate::debrief::Proposal;
 use crate::inputs::RunRecord;
 
-use super::runner_text::{add_section, set};
+use super::runner_text::{Pacing, add_section, put_pacing, set};
 
 /// The text of a `runner.toml` with what the record proposes in it.
 ///
@@ -36,6 +36,9 @@ pub fn with_proposal(text: &str, proposal: &Proposal) -> Result<String, String> 
             .and_then(Item::as_table_like_mut)
             .ok_or("`fueling` is no section")?;
         set(section, key, plain(rate));
+    }
+    if let Some(own) = proposal.new_pace() {
+        put_pacing(&mut document, &Pacing::debriefed(own))?;
     }
     Ok(document.to_string())
 }

@@ -1,11 +1,21 @@
 //! `runner.toml` with figures changed: everything else in it, comments and order, stays.
 
-use toml_edit::{DocumentMut, Item, RawString, Table, TableLike, Value};
+use chrono::NaiveDate;
+use toml_edit::{Datetime, DocumentMut, Item, RawString, Table, TableLike, Value};
 
-use crate::fit::{Figures, Fit};
+use crate::fit::{Figures, Fit, OwnPace};
 
-/// How a comment of ours begins, so that the next fit replaces it.
-const OURS: &str = "# Fitted to ";
+/// How comments of ours begin, so that the next fit or debrief replaces them.
+const OURS: [&str; 2] = ["# Fitted to ", "# Measured on "];
+
+/// Figures for `[pacing]`, and what they rest on.
+pub(super) struct Pacing {
+    figures: Figures,
+    /// One line.
+    comment: String,
+    last: Option<NaiveDate>,
+    runs: usize,
+}
 
 /// The lines that belong into `runner.toml`.
 #[must_use]
@@ -26,8 +36,14 @@ pub fn with_pacing(text: &str, fit: &Fit) -> Result<String, String> {
     let mut document: DocumentMut = text
         .parse()
         .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
+    put_pacing(&mut document, &Pacing::fitted(fit))?;
+    Ok(document.to_string())
+}
+
+/// Puts figures into `[pacing]`.
+pub(super) fn put_pacing(document: &mut DocumentMut, change: &Pacing) -> Result<(), String> {
     if !document.contains_key("pacing") {
-        add_section(&mut document, "pacing");
+        add_section(document, "pacing");
     }
     let pacing = document.get_mut("pacing");
     // a section in braces or of dotted keys has no lines of its own for a comment
@@ -38,12 +54,22 @@ pub fn with_pacing(text: &str, fit: &Fit) -> Result<String, String> {
     let section = pacing
         .and_then(Item::as_table_like_mut)
         .ok_or("`pacing` is no section")?;
-    let figures = figures(fit.figures());
+    let figures = figures(change.figures.rounded());
     for (key, number) in figures {
         set(section, key, number.into());
     }
+    if let Some(last) = change.last {
+        let date: Datetime =
+            (last.to_string().parse()).map_err(|error| format!("{last} is no date: {error}"))?;
+        set(section, "measured_on", date.into());
+        set(section, "runs", (change.runs as i64).into());
+    } else {
+        // those of an earlier change are not what these rest on
+        section.remove("measured_on");
+        section.remove("runs");
+    }
     if has_lines {
-        explain(section, figures[0].0, &comment(fit));
+        explain(section, figures[0].0, &change.comment);
     }
     // the blank before a closing brace belonged to what was last
     if let Some(braces) = document
@@ -52,17 +78,41 @@ pub fn with_pacing(text: &str, fit: &Fit) -> Result<String, String> {
     {
         braces.fmt();
     }
-    Ok(document.to_string())
+    Ok(())
 }
 
 fn figures(figures: Figures) -> [(&'static str, f64); 4] {
-    let rounded = |number: f64| (number * 100.0).round() / 100.0;
     [
-        ("fade", rounded(figures.fade)),
-        ("climb_multiplier", rounded(figures.climb_multiplier)),
-        ("descent_multiplier", rounded(figures.descent_multiplier)),
-        ("stop_multiplier", rounded(figures.stop_multiplier)),
+        ("fade", figures.fade),
+        ("climb_multiplier", figures.climb_multiplier),
+        ("descent_multiplier", figures.descent_multiplier),
+        ("stop_multiplier", figures.stop_multiplier),
     ]
+}
+
+impl Pacing {
+    fn fitted(fit: &Fit) -> Pacing {
+        Pacing {
+            figures: fit.figures(),
+            comment: comment(fit),
+            last: fit.seen.dates.map(|(_, last)| last),
+            runs: fit.runs.len(),
+        }
+    }
+
+    /// Those of a record.
+    pub(super) fn debriefed(own: &OwnPace) -> Pacing {
+        let runs = match own.runs {
+            1 => "1 long run".to_owned(),
+            many => format!("{many} long runs"),
+        };
+        Pacing {
+            figures: own.figures(),
+            comment: format!("{}{runs}, the last on {}.", OURS[1], own.last),
+            last: Some(own.last),
+            runs: own.runs,
+        }
+    }
 }
 
 /// One line on what the figures rest on.
@@ -82,7 +132,7 @@ fn comment(fit: &Fit) -> String {
         Some((first, last)) => format!(", {first} to {last}"),
         None => String::new(),
     };
-    format!("{OURS}{runs} of {hours}{days}.")
+    format!("{}{runs} of {hours}{days}.", OURS[0])
 }
 
 /// An empty section after everything else, comments at the end of the file too.
@@ -128,7 +178,7 @@ fn explain(section: &mut dyn TableLike, key: &str, comment: &str) {
         .unwrap_or_default();
     let mut lines: Vec<&str> = before
         .lines()
-        .filter(|line| !line.starts_with(OURS))
+        .filter(|line| !OURS.iter().any(|ours| line.starts_with(ours)))
         .collect();
     lines.push(comment);
     let prefix = lines.join("\n") + "\n";

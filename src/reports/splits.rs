@@ -33,6 +33,7 @@ fn build(view: &View<'_>) -> Document {
             plan.pacing.settings.cost.about
         ),
     ));
+    facts.extend(parts::own_pace(view));
     document.push(Block::Facts(facts));
     document.section("Stations");
     document.push(Block::Table(stations(view, plan)));

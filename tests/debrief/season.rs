@@ -70,7 +70,7 @@ fn an_outlier_is_named_and_left_out() {
         (7, 1, 2.0),
         (7, 20, 0.88),
     ]);
-    let proposal = propose(&runs, &RunnerFile::default(), BODY, 600.0);
+    let proposal = propose(&runs, &[], &RunnerFile::default(), BODY, 600.0);
     let times = proposal.sweat_times.unwrap();
     assert_eq!(times.combined.runs, 4);
     let outliers: Vec<_> = times.outliers.iter().map(|(date, _)| *date).collect();
@@ -82,7 +82,7 @@ fn an_outlier_is_named_and_left_out() {
 #[test]
 fn recent_runs_count_more() {
     let value = |runs: &[(u32, u32, f64)]| {
-        let proposal = propose(&season(runs), &RunnerFile::default(), BODY, 600.0);
+        let proposal = propose(&season(runs), &[], &RunnerFile::default(), BODY, 600.0);
         proposal.sweat_times.unwrap().combined.value
     };
     let (low, high) = (value(&[(8, 1, 0.8)]), value(&[(8, 1, 1.2)]));
@@ -100,7 +100,7 @@ fn drinking_that_gained_mass_is_never_proposed() {
         let run = debriefed(&facts("4:00", Some(70.0), Some(after_kg)), log)
             .0
             .run;
-        propose(&[run], &RunnerFile::default(), BODY, 600.0).fluid_ml_per_h
+        propose(&[run], &[], &RunnerFile::default(), BODY, 600.0).fluid_ml_per_h
     };
     assert_eq!(held(69.5), Some((725.0, day(8, 30))));
     assert_eq!(held(70.0), None);

@@ -24,6 +24,8 @@ fade = 0.88
 climb_multiplier = 1.05
 descent_multiplier = 0.96
 stop_multiplier = 1.5
+measured_on = 2026-05-10
+runs = 2
 ";
 
 #[track_caller]
@@ -69,14 +71,15 @@ fn values_change_and_all_around_them_stays() {
          fade    =   1.0   # a guess\n# a cap\ndownhill_cap = 1.2\nclimb_multiplier = 1\n\n[carry]\nfood_g = 600\n",
         "# top\n\n[pacing] # mine\n# Fitted to 2 recordings of 6.0 to 11.5 h, 2026-05-03 to 2026-05-10.\n\
          fade    =   0.88   # a guess\n# a cap\ndownhill_cap = 1.2\nclimb_multiplier = 1.05\n\
-         descent_multiplier = 0.96\nstop_multiplier = 1.5\n\n[carry]\nfood_g = 600\n",
+         descent_multiplier = 0.96\nstop_multiplier = 1.5\nmeasured_on = 2026-05-10\nruns = 2\n\n\
+         [carry]\nfood_g = 600\n",
     );
 }
 
 #[test]
 fn a_section_in_braces_or_of_dotted_keys_stays_one() {
     let figures = "fade = 0.88, climb_multiplier = 1.05, descent_multiplier = 0.96, \
-                   stop_multiplier = 1.5";
+                   stop_multiplier = 1.5, measured_on = 2026-05-10, runs = 2";
     check(
         "pacing = { fade = 1.0 }\n[carry]\nfood_g = 600\n",
         &format!("pacing = {{ {figures} }}\n[carry]\nfood_g = 600\n"),
@@ -84,7 +87,8 @@ fn a_section_in_braces_or_of_dotted_keys_stays_one() {
     check(
         "pacing.fade = 1.0 # so far\nmass_kg = 64\n",
         "pacing.fade = 0.88 # so far\npacing.climb_multiplier = 1.05\n\
-         pacing.descent_multiplier = 0.96\npacing.stop_multiplier = 1.5\nmass_kg = 64\n",
+         pacing.descent_multiplier = 0.96\npacing.stop_multiplier = 1.5\n\
+         pacing.measured_on = 2026-05-10\npacing.runs = 2\nmass_kg = 64\n",
     );
 }
 

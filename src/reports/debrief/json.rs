@@ -2,7 +2,8 @@
 
 use serde_json::{Value, json};
 
-use crate::debrief::{Debrief, Proposal};
+use crate::debrief::{Debrief, Pace, Proposal, Standing};
+use crate::fit::Estimate;
 use crate::reports::View;
 
 use super::rates;
@@ -91,5 +92,27 @@ fn proposed(proposal: &Proposal) -> Value {
         })),
         "carbs_rehearsed_g_per_h": rate(proposal.carbs_g_per_h),
         "fluid_rehearsed_ml_per_h": rate(proposal.fluid_ml_per_h),
+        "pacing": proposal.pace.as_ref().map(paced),
+    })
+}
+
+fn paced(pace: &Pace) -> Value {
+    let own = &pace.own;
+    let figure = |of: Estimate| json!({ "value": of.value, "uncertainty": 0.5 * (of.high - of.low), "own_share": of.own_share });
+    json!({
+        "fade": figure(own.fade),
+        "climb_multiplier": figure(own.climb_multiplier),
+        "descent_multiplier": figure(own.descent_multiplier),
+        "stop_multiplier": figure(own.stop_multiplier),
+        "runs": own.runs,
+        "last": own.last.to_string(),
+        "far_off": own.outliers.iter().map(|(date, _)| date.to_string()).collect::<Vec<_>>(),
+        "tried_on": own.tried_on,
+        "standing": match pace.standing {
+            Standing::Proposed(_) => "proposed",
+            Standing::Same => "same",
+            Standing::NoBetter => "no-better",
+            Standing::Outnumbered(_) => "outnumbered",
+        },
     })
 }

@@ -1,6 +1,7 @@
 //! A debriefed run in sentences.
 
-use crate::debrief::{Debrief, Moving, NoSweat, Proposal};
+use crate::debrief::{Debrief, Moving, NoSweat, Pace, Proposal, Rests, Standing};
+use crate::fit::{Estimate, Verdict};
 use crate::fueling::sweat::Doubt;
 use crate::inputs::RunRecord;
 use crate::time::Elapsed;
@@ -125,6 +126,9 @@ pub(super) fn proposed(proposal: &Proposal, run: &RunRecord, units: Units) -> Ve
         let rate = units.show(Quantity::VolumeRate { ml_per_h });
         lines.push(format!("drinking held: {rate}, measured on {date}"));
     }
+    if let Some(pace) = &proposal.pace {
+        lines.extend(paced(pace));
+    }
     if proposal.is_empty() {
         lines.push("nothing new for runner.toml".to_owned());
     }
@@ -145,5 +149,69 @@ fn runs(count: usize) -> String {
     match count {
         1 => "1 run".to_owned(),
         n => format!("{n} runs"),
+    }
+}
+
+/// Own pacing, what becomes of it and why.
+fn paced(pace: &Pace) -> Vec<String> {
+    let own = &pace.own;
+    // two standard deviations, as for sweat
+    let figure = |name: &str, of: Estimate| {
+        let off = of.high - of.low;
+        format!(
+            "{name} {:.2}, {:.2} to {:.2}",
+            of.value,
+            (of.value - off).max(0.0),
+            of.value + off
+        )
+    };
+    let mut lines = vec![format!(
+        "pacing of {}: {}; {}; {}; {}; sure and recent runs count most, and what is doubtful stays \
+         usual",
+        runs(own.runs),
+        figure("fade", own.fade),
+        figure("time on climbs", own.climb_multiplier),
+        figure("on descents", own.descent_multiplier),
+        figure("stood still", own.stop_multiplier)
+    )];
+    lines.extend(own.outliers.iter().map(|(date, weight)| {
+        format!(
+            "pacing of {date} is far from the other days and counts for {:.0} % of a usual one",
+            weight * 100.0
+        )
+    }));
+    let tried = match own.verdict {
+        Verdict::Better => format!(
+            "they predict {} recordings, each from the others, better than the defaults",
+            own.tried_on
+        ),
+        _ => "not tried: that takes the recordings of two runs beside the record".to_owned(),
+    };
+    lines.push(match pace.standing {
+        Standing::Proposed(None) => format!("pacing is proposed: {tried}"),
+        Standing::Proposed(Some(before)) => format!(
+            "pacing is proposed: {tried}; it takes the place of figures from {}, for no run counts \
+             twice",
+            rests(before)
+        ),
+        Standing::Same => "runner.toml has this pacing already".to_owned(),
+        Standing::NoBetter => format!(
+            "pacing is not proposed: the defaults predict {} recordings as well",
+            own.tried_on
+        ),
+        Standing::Outnumbered(before) => format!(
+            "pacing in runner.toml stays: it is from {}, more than the record has; delete `runs` \
+             there to have the record's",
+            rests(before)
+        ),
+    });
+    lines
+}
+
+fn rests(before: Rests) -> String {
+    let count = runs(before.runs as usize);
+    match before.last {
+        Some(last) => format!("{count} up to {last}"),
+        None => count,
     }
 }

@@ -1,0 +1,273 @@
+//! Pacing by the record: what is put in comes out, far days are named, more runs win.
+
+use proptest::prelude::*;
+use sutler::debrief::{Pace, Rests, RunFacts, Standing, debrief, propose};
+use sutler::diagnostics::{Notes, Spanned};
+use sutler::fit::{Estimate, Figures, Fit, Recording, Verdict};
+use sutler::fueling::sweat::Body;
+use sutler::inputs::record_toml::{BodyRecord, Measured, PacingSeen, RunSky};
+use sutler::inputs::runner_toml::RunnerPacing;
+use sutler::inputs::{RunRecord, RunnerFile};
+
+use super::{day, debriefed, facts};
+use crate::support::course_maker::chance::Chance;
+use crate::support::recorded::Recorded;
+
+const BODY: Body = Body {
+    mass_kg: 70.0,
+    height_m: 1.75,
+};
+
+/// A simulated day as the record keeps it, with its recording.
+fn noted(recorded: &Recorded) -> (RunRecord, Recording) {
+    let read = || Recording::read("run.gpx", &recorded.track()).unwrap_or_else(|e| panic!("{e:?}"));
+    let fit = Fit::of(vec![read()], &mut Vec::new()).unwrap();
+    let facts = RunFacts {
+        date: day(5, 3) + chrono::Days::new(7 * (recorded.seed % 100)),
+        name: format!("day {}", recorded.seed),
+        recording: Some("run.gpx".to_owned()),
+        fingerprint: recorded.seed.to_string(),
+        time: None,
+        start: None,
+        body: BodyRecord::default(),
+        sky: RunSky::default(),
+    };
+    let debriefed = debrief(&facts, Some(&fit), None, &[], None, &mut Notes::new());
+    (debriefed.unwrap().run, read())
+}
+
+fn pace(record: &[RunRecord], at_hand: &[Option<Recording>], before: RunnerPacing) -> Pace {
+    let runner = RunnerFile {
+        pacing: before,
+        ..RunnerFile::default()
+    };
+    let proposal = propose(record, at_hand, &runner, BODY, 600.0);
+    assert_eq!(
+        proposal.new_pace().is_some(),
+        matches!(
+            proposal.pace.as_ref().unwrap().standing,
+            Standing::Proposed(_)
+        )
+    );
+    proposal.pace.unwrap()
+}
+
+/// A record of such figures, all else usual.
+fn record(runs: &[(u32, f64, f64)]) -> Vec<RunRecord> {
+    let sure = |value, off| {
+        Some(Measured {
+            value,
+            uncertainty: Some(off),
+        })
+    };
+    let of = |(month, fade, climb): &(u32, f64, f64)| {
+        let mut run = debriefed(&facts("6:00", None, None), "kind,what\n").0.run;
+        run.date = day(*month, 1);
+        run.pacing = PacingSeen {
+            fade: sure(*fade, 0.1),
+            climb_multiplier: sure(*climb, 0.03),
+            descent_multiplier: sure(1.0, 0.03),
+            stop_multiplier: None,
+        };
+        run
+    };
+    runs.iter().map(of).collect()
+}
+
+fn within(of: Estimate, truth: f64) -> bool {
+    (of.value - truth).abs() <= of.high - of.low
+}
+
+/// What one run says by itself, as its entry in the record states it: two deviations to either side.
+#[test]
+fn nine_in_ten_runs_of_known_pacing_are_within_what_is_stated() {
+    let (mut held, mut all) = ([0; 3], 0);
+    for seed in 0..60 {
+        let mut chance = Chance::new(seed, 21);
+        let truth = Figures {
+            fade: chance.between(0.6, 1.5),
+            climb_multiplier: chance.between(0.88, 1.14),
+            descent_multiplier: chance.between(0.85, 1.18),
+            stop_multiplier: 1.0,
+        };
+        let seen = noted(&Recorded::day(seed, truth)).0.pacing;
+        let own = [seen.fade, seen.climb_multiplier, seen.descent_multiplier];
+        let truth = [truth.fade, truth.climb_multiplier, truth.descent_multiplier];
+        for ((held, own), truth) in held.iter_mut().zip(own).zip(truth) {
+            let own = own.unwrap();
+            *held += u32::from((own.value - truth).abs() <= 2.0 * own.uncertainty.unwrap());
+        }
+        all += 1;
+    }
+    assert!(
+        held.iter().all(|held| held * 10 >= all * 9),
+        "{held:?} of {all}"
+    );
+}
+
+/// The record of four runs together, of runners who differ from the usual as runners do.
+#[test]
+fn nine_in_ten_runners_are_within_what_their_record_states() {
+    let (mut held, mut all) = ([0; 4], 0);
+    for runner in 0..30 {
+        let mut chance = Chance::new(runner, 22);
+        let truth = Figures {
+            fade: 0.9 + 0.15 * chance.bell(),
+            climb_multiplier: (0.05 * chance.bell()).exp(),
+            descent_multiplier: (0.07 * chance.bell()).exp(),
+            stop_multiplier: 1.0,
+        };
+        let days = (0..4).map(|i| noted(&Recorded::day(100 * runner + i, truth)).0);
+        let own = pace(&days.collect::<Vec<_>>(), &[], RunnerPacing::default()).own;
+        let pairs = [
+            (own.fade, truth.fade),
+            (own.climb_multiplier, truth.climb_multiplier),
+            (own.descent_multiplier, truth.descent_multiplier),
+            (own.stop_multiplier, truth.stop_multiplier),
+        ];
+        for (held, (own, truth)) in held.iter_mut().zip(pairs) {
+            *held += u32::from(within(own, truth));
+        }
+        all += 1;
+    }
+    assert!(
+        held.iter().all(|held| held * 10 >= all * 9),
+        "{held:?} of {all}"
+    );
+}
+
+/// Figures of a runner who differs are proposed where the recordings are there to try them on; of a
+/// runner who does not, the defaults do as well or the figures do no harm, as for `fit`.
+#[test]
+fn figures_are_tried_on_the_recordings_at_hand() {
+    let unusual = Figures {
+        fade: 1.2,
+        climb_multiplier: 1.12,
+        descent_multiplier: 0.88,
+        stop_multiplier: 1.6,
+    };
+    let (runs, recordings): (Vec<_>, Vec<_>) = (0..4)
+        .map(|seed| noted(&Recorded::day(seed, unusual)))
+        .unzip();
+    let at_hand: Vec<Option<Recording>> = recordings.into_iter().map(Some).collect();
+    let tried = pace(&runs, &at_hand, RunnerPacing::default());
+    assert_eq!(
+        (tried.own.verdict, tried.own.tried_on),
+        (Verdict::Better, 4)
+    );
+    assert_eq!(tried.standing, Standing::Proposed(None));
+    let untried = pace(&runs, &at_hand[..1], RunnerPacing::default());
+    assert_eq!(
+        (untried.own.verdict, untried.own.tried_on),
+        (Verdict::Untried, 1)
+    );
+    assert_eq!(untried.own.figures(), tried.own.figures());
+    // the same recordings under figures that are far from theirs
+    let mut wrong = runs;
+    for run in &mut wrong {
+        run.pacing.climb_multiplier = Some(Measured {
+            value: 0.7,
+            uncertainty: Some(0.01),
+        });
+        run.pacing.descent_multiplier = Some(Measured {
+            value: 1.5,
+            uncertainty: Some(0.01),
+        });
+    }
+    let wrong = pace(&wrong, &at_hand, RunnerPacing::default());
+    assert_eq!(wrong.standing, Standing::NoBetter);
+}
+
+#[test]
+fn the_figures_of_more_runs_win_and_nothing_counts_twice() {
+    let runs = record(&[(5, 1.2, 1.1), (6, 1.1, 1.08), (7, 1.15, 1.12)]);
+    let before = |runs| RunnerPacing {
+        fade: Some(Spanned::unwritten(1.5)),
+        measured_on: Some(day(4, 20)),
+        runs: Some(runs),
+        ..RunnerPacing::default()
+    };
+    let rests = |runs| Rests {
+        runs,
+        last: Some(day(4, 20)),
+    };
+    let (few, many) = (pace(&runs, &[], before(3)), pace(&runs, &[], before(4)));
+    assert_eq!(few.standing, Standing::Proposed(Some(rests(3))));
+    assert_eq!(many.standing, Standing::Outnumbered(rests(4)));
+    // what the file says before changes nothing about the figures
+    let new = pace(&runs, &[], RunnerPacing::default()).own;
+    assert_eq!((&few.own, &many.own), (&new, &new));
+    let figures = new.figures().rounded();
+    let written = RunnerPacing {
+        fade: Some(Spanned::unwritten(figures.fade)),
+        climb_multiplier: Some(Spanned::unwritten(figures.climb_multiplier)),
+        descent_multiplier: Some(Spanned::unwritten(figures.descent_multiplier)),
+        stop_multiplier: Some(Spanned::unwritten(figures.stop_multiplier)),
+        measured_on: Some(new.last),
+        runs: Some(3),
+        downhill_cap: None,
+    };
+    assert_eq!(pace(&runs, &[], written).standing, Standing::Same);
+}
+
+#[test]
+fn a_far_day_is_named_and_hardly_counts() {
+    let calm = [
+        (3, 1.0, 1.0),
+        (4, 0.9, 1.02),
+        (5, 1.0, 0.98),
+        (7, 0.95, 1.0),
+    ];
+    let shaken = [&calm[..], &[(6, 3.9, 1.9)]].concat();
+    let (calm, shaken) = (
+        pace(&record(&calm), &[], RunnerPacing::default()).own,
+        pace(&record(&shaken), &[], RunnerPacing::default()).own,
+    );
+    assert!(calm.outliers.is_empty(), "{calm:?}");
+    let named: Vec<_> = shaken.outliers.iter().map(|(date, _)| *date).collect();
+    assert_eq!(named, [day(6, 1)]);
+    assert!(
+        (shaken.fade.value - calm.fade.value).abs() < 0.1,
+        "{shaken:?}"
+    );
+    assert_eq!(shaken.runs, 5);
+}
+
+#[test]
+fn recent_days_count_more() {
+    let fade = |runs: &[(u32, f64, f64)]| {
+        pace(&record(runs), &[], RunnerPacing::default())
+            .own
+            .fade
+            .value
+    };
+    assert!(fade(&[(3, 0.6, 1.0), (8, 1.4, 1.0)]) > fade(&[(3, 1.4, 1.0), (8, 0.6, 1.0)]) + 0.02);
+}
+
+#[test]
+fn a_record_without_figures_proposes_none() {
+    let run = debriefed(&facts("4:00", None, None), "kind,what\n").0.run;
+    let proposal = propose(&[run], &[], &RunnerFile::default(), BODY, 600.0);
+    assert_eq!(proposal.pace, None);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { rng_seed: proptest::test_runner::RngSeed::Fixed(61), ..ProptestConfig::with_cases(64) })]
+
+    /// Whatever stands in a record, figures stay between the usual and what the runs say, and a
+    /// file can hold them.
+    #[test]
+    fn figures_are_drawn_towards_the_usual(
+        fades in prop::collection::vec((1u32..=12, 0.0..4.0f64, 0.5..2.0f64), 1..7),
+    ) {
+        let own = pace(&record(&fades), &[], RunnerPacing::default()).own;
+        let with_usual = |all: &mut dyn Iterator<Item = f64>, usual: f64| {
+            all.fold((usual, usual), |(low, high), one| (low.min(one), high.max(one)))
+        };
+        let (low, high) = with_usual(&mut fades.iter().map(|run| run.1), Figures::USUAL.fade);
+        prop_assert!((low - 1e-9..=high + 1e-9).contains(&own.fade.value));
+        let (low, high) = with_usual(&mut fades.iter().map(|run| run.2), 1.0);
+        prop_assert!((low - 1e-9..=high + 1e-9).contains(&own.climb_multiplier.value));
+        prop_assert!(own.fade.low <= own.fade.value && own.fade.value <= own.fade.high);
+    }
+}
