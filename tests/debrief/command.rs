@@ -119,7 +119,7 @@ fn written_figures_keep_what_stood_around_them() {
     let after = case.text(RUNNER);
     for line in before
         .lines()
-        .filter(|line| !line.starts_with("carbs_rehearsed"))
+        .filter(|line| !line.starts_with("carbs_rehearsed") && *line != "fade = 1.0")
     {
         assert!(after.contains(line), "no `{line}`\n{after}");
     }
@@ -127,10 +127,14 @@ fn written_figures_keep_what_stood_around_them() {
         after.contains(" # spring") && after.matches("[[sweat.measured]]").count() == 3,
         "{after}"
     );
-    let kept = "replaced = [\"carbs_rehearsed_g_per_h = 5 # spring\"]";
+    let kept = "replaced = [\"carbs_rehearsed_g_per_h = 5 # spring\", \"fade = 1.0\"]";
     assert!(case.text(RECORD).contains(kept), "{}", case.text(RECORD));
     case.run(&["fuel", "demo-data/plan.toml"])
         .prints("measured on 3 long runs");
+    for verb in ["plan", "splits"] {
+        case.run(&[verb, "demo-data/plan.toml"])
+            .prints("own, measured on 2026-10-03, 8 runs");
+    }
 }
 
 /// The record is written first. Stopped after it, the next debrief writes the rest.

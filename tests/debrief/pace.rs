@@ -78,11 +78,12 @@ fn within(of: Estimate, truth: f64) -> bool {
     (of.value - truth).abs() <= of.high - of.low
 }
 
-/// What one run says by itself, as its entry in the record states it: two deviations to either side.
+/// What one run says by itself, as its entry in the record states it: two deviations to either
+/// side. Runners as far from the usual as hardly any are.
 #[test]
 fn nine_in_ten_runs_of_known_pacing_are_within_what_is_stated() {
     let (mut held, mut all) = ([0; 3], 0);
-    for seed in 0..60 {
+    for seed in 0..200 {
         let mut chance = Chance::new(seed, 21);
         let truth = Figures {
             fade: chance.between(0.6, 1.5),
@@ -165,6 +166,10 @@ fn figures_are_tried_on_the_recordings_at_hand() {
     // the same recordings under figures that are far from theirs
     let mut wrong = runs;
     for run in &mut wrong {
+        run.pacing.fade = Some(Measured {
+            value: 0.0,
+            uncertainty: Some(0.01),
+        });
         run.pacing.climb_multiplier = Some(Measured {
             value: 0.7,
             uncertainty: Some(0.01),
