@@ -43,6 +43,7 @@ fn thorough(planned: &Planned) -> RunRecord {
         .map(|food| FoodEaten {
             name: food.name.clone(),
             servings: 400.0,
+            most_in_3h: None,
             refused: false,
         })
         .collect();

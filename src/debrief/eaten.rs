@@ -3,7 +3,7 @@
 use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::intake_csv::{Helping, LogEntry};
 use crate::inputs::pantry_csv::FoodKind;
-use crate::inputs::record_toml::{FoodEaten, Intake};
+use crate::inputs::record_toml::{FOOD_WINDOW_H, FoodEaten, Intake};
 use crate::inputs::{Food, LogRow};
 use crate::packing::same_name;
 use crate::time::Elapsed;
@@ -28,7 +28,12 @@ pub(super) struct Eaten {
 }
 
 /// Adds a log up. A food that neither the pantry nor the row knows is said.
-pub(super) fn of(rows: &[LogRow], pantry: &[Food], notes: &mut Notes) -> Eaten {
+pub(super) fn of(
+    rows: &[LogRow],
+    pantry: &[Food],
+    when: &dyn Fn(&LogRow) -> Option<Elapsed>,
+    notes: &mut Notes,
+) -> Eaten {
     let mut eaten = Eaten {
         total: NOTHING,
         foods: Vec::new(),
@@ -51,13 +56,47 @@ pub(super) fn of(rows: &[LogRow], pantry: &[Food], notes: &mut Notes) -> Eaten {
                 FoodEaten {
                     name,
                     servings,
+                    most_in_3h: None,
                     refused,
                 },
             );
         }
         add(&mut eaten.total, content(row, pantry));
     }
+    for food in eaten.foods.iter_mut().filter(|food| !food.refused) {
+        food.most_in_3h = most_in_window(rows, &food.name.value, pantry, when);
+    }
     eaten
+}
+
+/// The most servings of a food within [`FOOD_WINDOW_H`]; `None` where a row of it has no time.
+fn most_in_window(
+    rows: &[LogRow],
+    name: &str,
+    pantry: &[Food],
+    when: &dyn Fn(&LogRow) -> Option<Elapsed>,
+) -> Option<f64> {
+    let own = rows.iter().filter_map(|row| {
+        let (LogEntry::Drink(helping) | LogEntry::Food(helping)) = &row.entry else {
+            return None;
+        };
+        let food = known(helping, pantry)?;
+        same_name(&food.name.value, name)
+            .then(|| Some((when(row)?.as_hours(), servings(helping, food))))
+    });
+    let taken: Vec<(f64, f64)> = own.collect::<Option<_>>()?;
+    let from = |from_h: f64| {
+        let within = taken
+            .iter()
+            .filter(|(at_h, _)| (from_h..from_h + FOOD_WINDOW_H).contains(at_h));
+        within.map(|(_, servings)| servings).sum::<f64>()
+    };
+    Some(
+        taken
+            .iter()
+            .map(|(at_h, _)| from(*at_h))
+            .fold(0.0, f64::max),
+    )
 }
 
 /// What went in by the hour; empty where some row that counts has no time.

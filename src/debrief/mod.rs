@@ -85,7 +85,8 @@ pub fn debrief(
     };
     let moving = fit.and_then(Moving::of);
     let rows = log.unwrap_or_default();
-    let eaten = log.map(|rows| eaten::of(rows, pantry, notes));
+    let when = |row: &LogRow| elapsed(row, facts.start);
+    let eaten = log.map(|rows| eaten::of(rows, pantry, &when, notes));
     let mut run = RunRecord {
         date: facts.date,
         name: Spanned::unwritten(facts.name.clone()),
@@ -124,7 +125,6 @@ pub fn debrief(
         run.body.sweat_l_per_h = Some(sweat.l_per_h);
         run.body.sweat_uncertainty_l_per_h = Some(sweat.uncertainty_l_per_h);
     }
-    let when = |row: &LogRow| elapsed(row, facts.start);
     Some(Debrief {
         hours: eaten::hours(rows, pantry, time, &when),
         remarks: rows

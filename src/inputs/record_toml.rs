@@ -126,6 +126,11 @@ pub struct Intake {
     pub caffeine_mg: Option<f64>,
 }
 
+/// Foods are compared by the most servings within so many hours: in one hour any serving at all
+/// looks like a high rate, and over a whole run most foods look rare. 3 h is how long a rate is held
+/// to say something about a stomach (Costa and others 2017, Appl. Physiol. Nutr. Metab.).
+pub const FOOD_WINDOW_H: f64 = 3.0;
+
 /// Servings of one food: `[[run.food]]`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FoodEaten {
@@ -133,6 +138,8 @@ pub struct FoodEaten {
     pub name: Spanned<String>,
     /// `servings`
     pub servings: f64,
+    /// `most_in_3h`: the most of them within [`FOOD_WINDOW_H`], where the log has their times.
+    pub most_in_3h: Option<f64>,
     /// `refused`: `true` where it came back up or would not go down.
     pub refused: bool,
 }
@@ -211,6 +218,19 @@ impl RunRecord {
     #[must_use]
     pub fn per_h(&self, total: f64) -> f64 {
         total / self.hours().max(f64::MIN_POSITIVE)
+    }
+
+    /// The most servings of a food that stayed down within [`FOOD_WINDOW_H`]; where no log says when,
+    /// as if they had been spread evenly, which no run does better than.
+    #[must_use]
+    pub fn most_in_window(&self, is_it: impl Fn(&str) -> bool) -> f64 {
+        let kept = self.foods.iter().filter(|eaten| !eaten.refused);
+        let own = kept.filter(|eaten| is_it(&eaten.name.value));
+        own.map(|eaten| {
+            let evenly = FOOD_WINDOW_H / self.hours().max(FOOD_WINDOW_H);
+            eaten.most_in_3h.unwrap_or(eaten.servings * evenly)
+        })
+        .sum()
     }
 
     /// Fluid taken, drink and water in food, millilitres per hour; `None` where neither was noted.
@@ -329,10 +349,12 @@ fn intake(section: &mut Section<'_>, r: &mut Reading) -> Intake {
 fn food(section: &mut Section<'_>, r: &mut Reading) -> Option<FoodEaten> {
     let name = section.name("name", r);
     let servings = section.needed(&limits::SERVINGS_EATEN, r);
+    let most_in_3h = number(section, &limits::MOST_SERVINGS, r);
     let refused = section.flag("refused", r);
     Some(FoodEaten {
         name: name?,
         servings: servings?,
+        most_in_3h,
         refused,
     })
 }

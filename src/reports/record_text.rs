@@ -91,6 +91,7 @@ fn entry(run: &RunRecord) -> String {
         lines.0.push("\n[[run.food]]".to_owned());
         lines.text("name", Some(&food.name.value));
         lines.number("servings", Some(food.servings), 2);
+        lines.number("most_in_3h", food.most_in_3h, 2);
         if food.refused {
             lines.raw("refused", "true");
         }

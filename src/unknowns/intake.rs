@@ -1,7 +1,6 @@
-//! What goes in: drinking in the heat, carbohydrate, sodium, caffeine, and each food at its rate.
+//! What goes in: drinking in the heat, carbohydrate, sodium and caffeine.
 
 use crate::inputs::RunRecord;
-use crate::packing::same_name;
 use crate::units::{Phrase, Quantity};
 
 use super::demands::Asked;
@@ -10,7 +9,7 @@ use super::{Cost, Cover, Unknown, UnknownKind, tests};
 /// From this share of the race's rate on, a run tests it. Our choice.
 const TESTS_FROM: f64 = 0.5;
 /// From this share on it tests it in full: rates noted on a run are no more exact. Our choice.
-const FULL_FROM: f64 = 0.9;
+pub(super) const FULL_FROM: f64 = 0.9;
 /// A rate says something about a stomach when it is held this long, hours: the reference rehearsal
 /// of trained guts (Costa and others 2017, Appl. Physiol. Nutr. Metab.) and our choice.
 const HELD_H: f64 = 3.0;
@@ -142,55 +141,6 @@ impl Asked<'_> {
             }),
             covered_by: Cover::default(),
         })
-    }
-
-    /// Each food at the rate it is planned at where it is eaten at all.
-    fn foods(&self) -> Vec<Unknown> {
-        let all = self.inputs.pantry.iter().map(|food| {
-            let name = food.name.value.as_str();
-            let (servings, hours) = self.eaten(name);
-            let wanted = servings / hours.max(f64::MIN_POSITIVE);
-            let rate = |run: &RunRecord| {
-                let kept = run.foods.iter().filter(|eaten| !eaten.refused);
-                let own = kept.filter(|eaten| same_name(&eaten.name.value, name));
-                run.per_h(own.map(|eaten| eaten.servings).sum())
-            };
-            let (tested, at_full) = tests(
-                self.runs,
-                |run| rate(run) > 0.0,
-                |run| rate(run) > 0.0 && rate(run) >= FULL_FROM * wanted,
-            );
-            Unknown {
-                kind: UnknownKind::Food,
-                what: name.to_owned(),
-                wants: Phrase::new(format!("{wanted:.1} servings/h, {servings:.0} in all")),
-                tested,
-                at_full,
-                cost: Cost::Hours,
-                share: if servings > 0.0 {
-                    hours / self.hours()
-                } else {
-                    0.0
-                },
-                covered_by: Cover::default(),
-            }
-        });
-        all.collect()
-    }
-
-    /// Servings of a food in the plan, and the hours of the stretches on which it is eaten.
-    fn eaten(&self, name: &str) -> (f64, f64) {
-        let splits = &self.plan.schedule.splits;
-        let pickups = self.plan.packing.pickups.iter();
-        let stretches = pickups.filter_map(|pickup| {
-            let servings = pickup.take.iter().chain(&pickup.here);
-            let own = servings.filter(|serving| same_name(&serving.food, name));
-            let count: u32 = own.map(|serving| serving.count).sum();
-            let (from, until) = (splits.get(pickup.station)?, splits.get(pickup.until)?);
-            let hours = (until.arrival - from.arrival).as_hours();
-            (count > 0).then_some((f64::from(count), hours))
-        });
-        stretches.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
     }
 
     /// Share of the race's hours on segments that hold something.

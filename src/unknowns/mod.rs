@@ -5,6 +5,7 @@
 //! or in the conditions of the race.
 
 mod demands;
+mod foods;
 mod intake;
 mod moving;
 mod things;
@@ -45,7 +46,7 @@ pub enum UnknownKind {
     Drinking,
     /// Carbohydrate at the race's rate.
     Carbs,
-    /// One food at its planned rate.
+    /// One food as densely as it is planned.
     Food,
     /// Caffeine in the planned dose.
     Caffeine,

@@ -1,0 +1,106 @@
+//! Each food as densely as it is planned.
+//!
+//! A serving is eaten whole, so a rate over an hour or over a whole run says little. What is
+//! compared is the most servings within [`FOOD_WINDOW_H`]: in the plan, each pickup spread evenly
+//! over the stretch it is for, and on a long run by the times in its log.
+
+use crate::inputs::RunRecord;
+use crate::inputs::record_toml::FOOD_WINDOW_H;
+use crate::packing::same_name;
+use crate::units::Phrase;
+
+use super::demands::Asked;
+use super::intake::FULL_FROM;
+use super::{Cost, Cover, Unknown, UnknownKind, tests};
+
+/// Servings of a food between two arrivals.
+struct Planned {
+    from_h: f64,
+    until_h: f64,
+    servings: f64,
+}
+
+impl Asked<'_> {
+    pub(super) fn foods(&self) -> Vec<Unknown> {
+        let all = self.inputs.pantry.iter().map(|food| {
+            let name = food.name.value.as_str();
+            let planned = self.planned(name);
+            let servings: f64 = planned.iter().map(|one| one.servings).sum();
+            let hours: f64 = planned.iter().map(|one| one.until_h - one.from_h).sum();
+            let wanted = most_in_window(&planned);
+            let most = |run: &RunRecord| run.most_in_window(|own| same_name(own, name));
+            let (tested, at_full) = tests(
+                self.runs,
+                |run| most(run) > 0.0,
+                |run| most(run) > 0.0 && most(run) >= FULL_FROM * wanted,
+            );
+            Unknown {
+                kind: UnknownKind::Food,
+                what: name.to_owned(),
+                wants: Phrase::new(format!(
+                    "up to {wanted:.1} servings in {FOOD_WINDOW_H:.0} h, {servings:.0} in all"
+                )),
+                tested,
+                at_full,
+                cost: Cost::Hours,
+                share: hours / self.hours(),
+                covered_by: Cover::default(),
+            }
+        });
+        all.collect()
+    }
+
+    /// The stretches on which a food is eaten.
+    fn planned(&self, name: &str) -> Vec<Planned> {
+        let splits = &self.plan.schedule.splits;
+        let pickups = self.plan.packing.pickups.iter();
+        let stretches = pickups.filter_map(|pickup| {
+            let servings = pickup.take.iter().chain(&pickup.here);
+            let own = servings.filter(|serving| same_name(&serving.food, name));
+            let count: u32 = own.map(|serving| serving.count).sum();
+            let (from, until) = (splits.get(pickup.station)?, splits.get(pickup.until)?);
+            (count > 0).then(|| Planned {
+                from_h: from.arrival.as_hours(),
+                until_h: until.arrival.as_hours(),
+                servings: f64::from(count),
+            })
+        });
+        stretches.collect()
+    }
+}
+
+/// The most servings within [`FOOD_WINDOW_H`]: a window that holds most begins or ends with a
+/// stretch.
+fn most_in_window(planned: &[Planned]) -> f64 {
+    let from = |from_h: f64| -> f64 {
+        let within = planned.iter().map(|one| {
+            let length_h = (one.until_h - one.from_h).max(f64::MIN_POSITIVE);
+            let shared_h = one.until_h.min(from_h + FOOD_WINDOW_H) - one.from_h.max(from_h);
+            one.servings * (shared_h.max(0.0) / length_h).min(1.0)
+        });
+        within.sum()
+    };
+    let edges = planned
+        .iter()
+        .flat_map(|one| [one.from_h, one.until_h - FOOD_WINDOW_H]);
+    edges.map(from).fold(0.0, f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Planned, most_in_window};
+
+    /// By hand: from 4 h to 7 h, all of the second stretch's 2 and half of the third's 3.
+    #[test]
+    fn the_densest_three_hours_decide() {
+        let planned = [(0.0, 4.0, 1.0), (4.0, 5.0, 2.0), (5.0, 9.0, 3.0)];
+        let planned = planned.map(|(from_h, until_h, servings)| Planned {
+            from_h,
+            until_h,
+            servings,
+        });
+        assert!((most_in_window(&planned) - 3.5).abs() < 1e-12);
+        assert!((most_in_window(&planned[..1]) - 0.75).abs() < 1e-12);
+        assert!(most_in_window(&[]).abs() < 1e-12);
+    }
+}
