@@ -3,7 +3,10 @@
 use chrono::NaiveDate;
 
 use crate::fit::{OwnPace, Recording};
-use crate::fueling::sweat::{Body, Effort, predicted, relative_air_mps};
+use crate::fueling::sweat::{
+    Body, Effort, HIGHEST_MEASURED_L_PER_H, LOWEST_L_PER_H, predicted, relative_air_mps,
+};
+use crate::inputs::runner_toml::SweatMeasured;
 use crate::inputs::{RunRecord, RunnerFile};
 
 use super::pace::{Pace, Standing};
@@ -18,6 +21,9 @@ const HALF_AFTER_DAYS: f64 = 120.0;
 /// Days of one runner scatter by this share of the prediction besides the weighing: 0.15 L/h, as
 /// around a runner's own line, at 1 L/h.
 const DAY_SCATTER: f64 = 0.15;
+/// A rate in the runner file does not say how unsure it is: as a scale to 0.1 kg and flasks over 3 h
+/// are, one standard deviation, L/h. Our choice.
+const WRITTEN_OFF_L_PER_H: f64 = 0.05;
 /// Farther from the median than so many deviations is an outlier (Iglewicz and Hoaglin 1993, How to
 /// detect and handle outliers, from memory) ...
 const OUTLIER: f64 = 3.5;
@@ -48,8 +54,10 @@ pub struct Proposal {
 pub struct SweatTimes {
     /// The multiple.
     pub combined: Combined,
+    /// How many of the runs stand in the runner file alone.
+    pub written: usize,
     /// Runs that were left out, as too far from the others.
-    pub outliers: Vec<(NaiveDate, f64)>,
+    pub outliers: Vec<(Option<NaiveDate>, f64)>,
 }
 
 /// A figure of several runs together.
@@ -92,10 +100,17 @@ pub fn propose(
     body: Body,
     race_kcal_per_h: f64,
 ) -> Proposal {
-    let measured: Vec<Seen<'_>> = record
+    let mut measured: Vec<Seen<'_>> = record
         .iter()
         .filter_map(|run| Seen::of(run, body, race_kcal_per_h))
         .collect();
+    // the record is more exact about a run that is in both
+    let is_recorded = |own: &SweatMeasured| measured.iter().any(|seen| seen.date == own.date);
+    let written = runner.sweat.iter().filter(|own| !is_recorded(own));
+    let written: Vec<Seen<'_>> = written
+        .filter_map(|own| Seen::written(own, body, race_kcal_per_h))
+        .collect();
+    measured.extend(written);
     let (kept, outliers) = sorted_out(&measured);
     let has = |run: &RunRecord| runner.sweat.iter().any(|own| own.date == Some(run.date));
     let carbs = |run: &RunRecord| run.intake.carbs_g.map(|g| run.per_h(g));
@@ -108,14 +123,14 @@ pub fn propose(
     Proposal {
         sweat: kept
             .iter()
-            .filter(|seen| !has(seen.run))
-            .map(|seen| seen.run.clone())
+            .filter_map(|seen| seen.run.filter(|run| !has(run)).cloned())
             .collect(),
         sweat_times: combined(&kept).map(|combined| SweatTimes {
             combined,
+            written: kept.iter().filter(|seen| seen.run.is_none()).count(),
             outliers: outliers
                 .iter()
-                .map(|seen| (seen.run.date, seen.times))
+                .map(|seen| (seen.date, seen.times))
                 .collect(),
         }),
         carbs_g_per_h: higher(record, carbs, said(runner.carbs_rehearsed_g_per_h), 150.0),
@@ -149,7 +164,9 @@ pub(super) fn fresh(date: NaiveDate, last: NaiveDate) -> f64 {
 
 /// A run whose sweat can be relied on.
 struct Seen<'r> {
-    run: &'r RunRecord,
+    /// `None` where it stands in the runner file alone.
+    run: Option<&'r RunRecord>,
+    date: Option<NaiveDate>,
     /// Measured over predicted.
     times: f64,
     /// One standard deviation of it, by the weighing.
@@ -167,11 +184,37 @@ impl<'r> Seen<'r> {
         };
         let predicted = predicted(body, effort).l_per_h;
         Some(Seen {
-            run,
+            run: Some(run),
+            date: Some(run.date),
             times: sweat.l_per_h / predicted,
             off: sweat.uncertainty_l_per_h / predicted,
         })
     }
+
+    /// A rate of the runner file; the plan passes over the same ones.
+    fn written(own: &SweatMeasured, body: Body, race_kcal_per_h: f64) -> Option<Self> {
+        let l_per_h = own.rate_l_per_h.value;
+        let effort = Effort {
+            energy_kcal_per_h: own.energy_kcal_per_h.unwrap_or(race_kcal_per_h),
+            temp_c: own.temp_c,
+            humidity_pct: RUN_HUMIDITY_PCT,
+            air_mps: relative_air_mps(RUN_MPS, RUN_WIND_KMH),
+        };
+        let predicted = predicted(body, effort).l_per_h;
+        (LOWEST_L_PER_H..=HIGHEST_MEASURED_L_PER_H)
+            .contains(&l_per_h)
+            .then(|| Seen {
+                run: None,
+                date: own.date,
+                times: l_per_h / predicted,
+                off: WRITTEN_OFF_L_PER_H / predicted,
+            })
+    }
+}
+
+/// What a run counts for by its day; one without a day as if it were that long ago.
+fn fresh_or_half(date: Option<NaiveDate>, last: Option<NaiveDate>) -> f64 {
+    date.zip(last).map_or(0.5, |(date, last)| fresh(date, last))
 }
 
 /// Runs that agree, and outliers.
@@ -200,14 +243,21 @@ fn median(values: impl Iterator<Item = f64>) -> f64 {
 
 /// The mean, each run weighted by how sure it is and how recent; `None` of no runs.
 fn combined(kept: &[&Seen<'_>]) -> Option<Combined> {
-    let last = kept.iter().map(|seen| seen.run.date).max()?;
+    let last = kept.iter().filter_map(|seen| seen.date).max();
     let weighted: Vec<(f64, f64, f64)> = kept
         .iter()
         .map(|seen| {
             let variance = seen.off.powi(2) + DAY_SCATTER.powi(2);
-            (fresh(seen.run.date, last) / variance, variance, seen.times)
+            (
+                fresh_or_half(seen.date, last) / variance,
+                variance,
+                seen.times,
+            )
         })
         .collect();
+    if weighted.is_empty() {
+        return None;
+    }
     let sum: f64 = weighted.iter().map(|(weight, ..)| weight).sum();
     let value = weighted.iter().map(|(w, _, times)| w * times).sum::<f64>() / sum;
     let variance = weighted.iter().map(|(w, v, _)| w * w * v).sum::<f64>() / (sum * sum);

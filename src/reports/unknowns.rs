@@ -118,6 +118,11 @@ pub fn covered(one: &Unknown, units: Units) -> String {
             _ => "in the sun",
         }));
     }
+    if let Some(servings) = cover.servings_in_3h {
+        let whole = servings.ceil();
+        let servings = if whole > 1.0 { "servings" } else { "serving" };
+        parts.push(Phrase::new(format!("with {whole:.0} {servings} in 3 h")));
+    }
     if cover.laid_out_stop {
         parts.push(Phrase::new("with a stop laid out"));
     }
@@ -148,6 +153,7 @@ pub(super) fn json(view: &View<'_>, plan: &Plan) -> Value {
                 "climb_m": cover.climb_m,
                 "descent_m": cover.descent_m,
                 "weather": cover.weather,
+                "servings_in_3h": cover.servings_in_3h,
                 "laid_out_stop": cover.laid_out_stop,
             },
         })

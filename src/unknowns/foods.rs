@@ -44,7 +44,10 @@ impl Asked<'_> {
                 at_full,
                 cost: Cost::Hours,
                 share: hours / self.hours(),
-                covered_by: Cover::default(),
+                covered_by: Cover {
+                    servings_in_3h: Some(FULL_FROM * wanted),
+                    ..Cover::default()
+                },
             }
         });
         all.collect()

@@ -130,6 +130,9 @@ pub struct Cover {
     pub descent_m: Option<f64>,
     /// The weather a piece of gear is for: `rain`, `cold`, `sun`, in words.
     pub weather: Option<&'static str>,
+    /// Servings of the food within [`FOOD_WINDOW_H`](crate::inputs::record_toml::FOOD_WINDOW_H), at
+    /// least.
+    pub servings_in_3h: Option<f64>,
     /// Whether a stop at a bag or with the crew has to be laid out.
     pub laid_out_stop: bool,
 }

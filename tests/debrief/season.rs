@@ -4,8 +4,9 @@ use proptest::prelude::*;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use sutler::debrief::{debrief, propose};
-use sutler::diagnostics::{Notes, SourceFile, Sources};
+use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned};
 use sutler::fueling::sweat::Body;
+use sutler::inputs::runner_toml::SweatMeasured;
 use sutler::inputs::{RunRecord, RunnerFile, Texts};
 
 use super::{day, debriefed, facts};
@@ -74,7 +75,7 @@ fn an_outlier_is_named_and_left_out() {
     let times = proposal.sweat_times.unwrap();
     assert_eq!(times.combined.runs, 4);
     let outliers: Vec<_> = times.outliers.iter().map(|(date, _)| *date).collect();
-    assert_eq!(outliers, [day(7, 1)]);
+    assert_eq!(outliers, [Some(day(7, 1))]);
     let dates: Vec<_> = proposal.sweat.iter().map(|run| run.date).collect();
     assert_eq!(dates, [day(5, 1), day(5, 20), day(6, 10), day(7, 20)]);
 }
@@ -90,6 +91,40 @@ fn recent_runs_count_more() {
     let falling = value(&[(3, 1, 1.2), (8, 1, 0.8)]);
     assert!(low < falling && falling < f64::midpoint(low, high));
     assert!(rising < high && rising > f64::midpoint(low, high));
+}
+
+/// What stands in the runner file counts as a run of the record does, but not twice.
+#[test]
+fn rates_of_the_runner_file_count_once() {
+    let written = |date, l_per_h| SweatMeasured {
+        date,
+        rate_l_per_h: Spanned::unwritten(l_per_h),
+        temp_c: 18.0,
+        energy_kcal_per_h: None,
+    };
+    let with = |sweat: Vec<SweatMeasured>| {
+        let runner = RunnerFile {
+            sweat,
+            ..RunnerFile::default()
+        };
+        let runs = season(&[(8, 1, 0.8)]);
+        propose(&runs, &[], &runner, BODY, 600.0)
+            .sweat_times
+            .unwrap()
+    };
+    let alone = with(Vec::new());
+    // another figure for the same run changes nothing
+    assert_eq!(with(vec![written(Some(day(8, 1)), 1.6)]), alone);
+    for date in [Some(day(7, 1)), None] {
+        let both = with(vec![written(date, 1.2)]);
+        assert_eq!((both.combined.runs, both.written), (2, 1));
+        // weights by hand are near 1 and 0.84, or 0.5 without a date
+        let up = both.combined.value / alone.combined.value;
+        assert!((1.1..1.25).contains(&up), "{date:?}: {up}");
+        assert!(both.combined.uncertainty < alone.combined.uncertainty);
+    }
+    // nobody sweats so
+    assert_eq!(with(vec![written(None, 4.5)]), alone);
 }
 
 /// More drunk than lost is no rate to practise, however well it went down.

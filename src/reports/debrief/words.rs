@@ -106,14 +106,19 @@ pub(super) fn proposed(proposal: &Proposal, run: &RunRecord, units: Units) -> Ve
     if let Some(times) = &proposal.sweat_times {
         let combined = &times.combined;
         lines.push(format!(
-            "debriefed sweat is {:.2} times the prediction, {:.2} to {:.2}, from {}; sure and \
+            "measured sweat is {:.2} times the prediction, {:.2} to {:.2}, from {}{}; sure and \
              recent runs count most",
             combined.value,
             combined.value - 2.0 * combined.uncertainty,
             combined.value + 2.0 * combined.uncertainty,
-            runs(combined.runs)
+            runs(combined.runs),
+            match times.written {
+                0 => String::new(),
+                n => format!(", {n} of runner.toml alone"),
+            }
         ));
         for (date, far) in &times.outliers {
+            let date = date.map_or_else(|| "a run without a date".to_owned(), |d| d.to_string());
             lines.push(format!(
                 "{date} is left out: {far:.2} times the prediction is far from the others"
             ));
