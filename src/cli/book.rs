@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use sutler::charts::{PICTURES, THEMES};
 use sutler::exports::{self, BOOK_NAMES};
 use sutler::findings::fail;
-use sutler::reports::{REPORTS, View};
+use sutler::reports::REPORTS;
 
 use super::args::BookArgs;
 use super::load::load;
@@ -20,14 +20,7 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
     let made = report::make(&mut loaded, true);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
-    let view = View {
-        race: &race,
-        inputs: &loaded.inputs,
-        plans: &plans,
-        units: args.units.into(),
-        width: 80,
-        warnings: loaded.notes.all(),
-    };
+    let view = report::view(&race, &plans, &loaded, args.units, 80);
     let files = exports::book(&view).map_err(Stop::Said)?;
     let built = save::folder_beside(folder)?;
     for file in &files {

@@ -11,14 +11,14 @@ use sutler::diagnostics::{Diagnostic, Notes};
 use sutler::exports;
 use sutler::inputs::Inputs;
 use sutler::plan::{Plan, Race};
-use sutler::reports::{View, calendar as report};
+use sutler::reports::calendar as report;
 use sutler::units::M_PER_MILE;
 use sutler::unknowns;
 
 use super::args::{OutputArgs, UnitsArg};
 use super::load::Loaded;
 use super::rehearse::{date, length_m};
-use super::report::{Made, make, page, put};
+use super::report::{Made, make, page, put, view};
 use super::show::Stop;
 use super::{DONE, save, show};
 
@@ -116,14 +116,7 @@ pub(crate) fn run(
     let (race, plans, wish, aims) = laid_out.ok_or(Stop::Shown)?;
     let calendar = calendar::lay_out(&wish, &aims);
     let page = page(output);
-    let view = View {
-        race: &race,
-        inputs: &loaded.inputs,
-        plans: &plans,
-        units: output.units.into(),
-        width: page.width,
-        warnings: loaded.notes.all(),
-    };
+    let view = view(&race, &plans, &loaded, output.units, page.width);
     if let Some(path) = &args.events {
         let text = exports::long_runs(&view, &calendar, &aims);
         save::file(path, text.as_bytes(), output.overwrite)?;

@@ -9,7 +9,6 @@ use sutler::findings::fail;
 use sutler::paper::{
     BAG_SHEET, CARD, CREW_SHEET, CardSize, Format, OwnTemplate, Paper, Sheet, Wishes,
 };
-use sutler::reports::View;
 
 use super::args::{SourceArgs, UnitsArg};
 use super::load::load;
@@ -142,14 +141,7 @@ fn run(paper: &Paper, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
     let made = report::make(&mut loaded, true);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
-    let view = View {
-        race: &race,
-        inputs: &loaded.inputs,
-        plans: &plans,
-        units: args.units.into(),
-        width: 80,
-        warnings: loaded.notes.all(),
-    };
+    let view = report::view(&race, &plans, &loaded, args.units, 80);
     if let (Some(output), Some(format)) = (output, format) {
         let own = template.as_ref().map(|file| OwnTemplate {
             text: &file.text,

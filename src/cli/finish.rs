@@ -3,12 +3,12 @@
 use sutler::diagnostics::{Diagnostic, Notes, Spanned};
 use sutler::finish::{self, Outlook};
 use sutler::plan::Race;
-use sutler::reports::{View, finish as report};
+use sutler::reports::finish as report;
 use sutler::time::Elapsed;
 
 use super::args::FinishArgs;
 use super::load::{Loaded, load};
-use super::report::{Made, page, put};
+use super::report::{Made, page, put, view};
 use super::show::Stop;
 use super::{DONE, show};
 
@@ -26,14 +26,7 @@ pub(crate) fn run(args: &FinishArgs) -> Result<u8, Stop> {
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, outlook) = outlook.ok_or(Stop::Shown)?;
     let page = page(&args.report.output);
-    let view = View {
-        race: &race,
-        inputs: &loaded.inputs,
-        plans: &[],
-        units: args.report.output.units.into(),
-        width: page.width,
-        warnings: loaded.notes.all(),
-    };
+    let view = view(&race, &[], &loaded, args.report.output.units, page.width);
     let made = Made {
         document: &|| report::build(&view, &outlook),
         json: &|| report::json(&view, &outlook),

@@ -6,7 +6,6 @@ use clap::Args as ClapArgs;
 
 use sutler::exports::crew_page;
 use sutler::findings::fail;
-use sutler::reports::View;
 
 use super::args::{SourceArgs, UnitsArg};
 use super::load::load;
@@ -41,14 +40,7 @@ pub(crate) fn run(args: &PageArgs) -> Result<u8, Stop> {
     let made = report::make(&mut loaded, true);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
-    let view = View {
-        race: &race,
-        inputs: &loaded.inputs,
-        plans: &plans,
-        units: args.units.into(),
-        width: 80,
-        warnings: loaded.notes.all(),
-    };
+    let view = report::view(&race, &plans, &loaded, args.units, 80);
     let text = crew_page(&view).ok_or(Stop::Shown)?;
     save::file(&args.output, text.as_bytes(), args.overwrite)?;
     match plans.first() {

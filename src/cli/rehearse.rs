@@ -11,14 +11,14 @@ use sutler::inputs::plan_toml::Forecast;
 use sutler::inputs::route_gpx;
 use sutler::inputs::surfaces_csv::Surface;
 use sutler::rehearsal::{self, Day, Rehearsal, Route};
-use sutler::reports::{View, rehearse as report};
+use sutler::reports::rehearse as report;
 use sutler::units::M_PER_MILE;
 
 use super::args::{OutputArgs, SourceArgs};
 use super::calendar::{self, CalendarArgs};
 use super::debrief::temperature;
 use super::load::{Loaded, load};
-use super::report::{Made, make, page, put};
+use super::report::{Made, make, page, put, view};
 use super::show::Stop;
 use super::{DONE, show};
 
@@ -87,14 +87,7 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
     }
     rehearsal::rank(&mut planned);
     let page = page(&args.output);
-    let view = View {
-        race: &race,
-        inputs: &loaded.inputs,
-        plans: &plans,
-        units: args.output.units.into(),
-        width: page.width,
-        warnings: loaded.notes.all(),
-    };
+    let view = view(&race, &plans, &loaded, args.output.units, page.width);
     let made = Made {
         document: &|| report::build(&view, &planned),
         json: &|| report::json(&view, &planned),

@@ -3,13 +3,13 @@
 use sutler::diagnostics::Notes;
 use sutler::plan::{Plan, Race};
 use sutler::replan::{self, Replan};
-use sutler::reports::{View, replan as report};
+use sutler::reports::replan as report;
 use sutler::time::Elapsed;
 
 use super::args::ReplanArgs;
 use super::finish::estimated;
 use super::load::{Loaded, finishes, load};
-use super::report::{Made, page, put};
+use super::report::{Made, page, put, view};
 use super::show::Stop;
 use super::{DONE, FAILS, show};
 
@@ -20,14 +20,13 @@ pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plan, replan) = made.ok_or(Stop::Shown)?;
     let page = page(&args.report.output);
-    let view = View {
-        race: &race,
-        inputs: &loaded.inputs,
-        plans: std::slice::from_ref(&plan),
-        units: args.report.output.units.into(),
-        width: page.width,
-        warnings: loaded.notes.all(),
-    };
+    let view = view(
+        &race,
+        std::slice::from_ref(&plan),
+        &loaded,
+        args.report.output.units,
+        page.width,
+    );
     let made = Made {
         document: &|| report::build(&view, &replan),
         json: &|| report::json(&view, &replan),

@@ -7,7 +7,7 @@ use sutler::reports::document::Document;
 use sutler::reports::{self, View, formats, without};
 use sutler::time::Elapsed;
 
-use super::args::{OutputArgs, ReportArgs};
+use super::args::{OutputArgs, ReportArgs, UnitsArg};
 use super::finish::estimated;
 use super::load::{Loaded, finishes, load};
 use super::show::Stop;
@@ -29,14 +29,7 @@ pub(crate) fn run(name: &str, args: &ReportArgs, missing: &WithoutArgs) -> Resul
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
     let page = page(&args.output);
-    let view = View {
-        race: &race,
-        inputs: &loaded.inputs,
-        plans: &plans,
-        units: args.output.units.into(),
-        width: page.width,
-        warnings: loaded.notes.all(),
-    };
+    let view = view(&race, &plans, &loaded, args.output.units, page.width);
     let made = Made {
         document: &|| {
             let mut document = (report.build)(&view);
@@ -85,6 +78,24 @@ fn lose(
 pub(crate) struct Made<'a> {
     pub(crate) document: &'a dyn Fn() -> Document,
     pub(crate) json: &'a dyn Fn() -> serde_json::Value,
+}
+
+/// What reports see of a race and its plans, in so many columns.
+pub(crate) fn view<'a>(
+    race: &'a Race,
+    plans: &'a [Plan],
+    loaded: &'a Loaded,
+    units: UnitsArg,
+    width: usize,
+) -> View<'a> {
+    View {
+        race,
+        inputs: &loaded.inputs,
+        plans,
+        units: units.into(),
+        width,
+        warnings: loaded.notes.all(),
+    }
 }
 
 /// How the report will be shown.

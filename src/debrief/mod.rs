@@ -8,6 +8,7 @@ mod moving;
 mod pace;
 mod proposal;
 mod scale;
+mod sweat_times;
 
 use chrono::{NaiveDate, NaiveTime, Timelike};
 
@@ -25,8 +26,9 @@ use crate::time::{Elapsed, S_PER_HOUR};
 pub use eaten::HourOfIntake;
 pub use moving::{Moving, Slope};
 pub use pace::{Pace, Rests, Standing};
-pub use proposal::{Combined, Proposal, SweatTimes, propose};
+pub use proposal::{Proposal, propose};
 pub use scale::{NoSweat, Sweat};
+pub use sweat_times::{Combined, SweatTimes};
 
 /// What is known about a run besides its recording and its log.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,0 +1,124 @@
+//! What may be typed after `sutler debrief`.
+
+use std::path::PathBuf;
+
+use chrono::{NaiveDate, NaiveTime};
+use clap::Args as ClapArgs;
+
+use sutler::inputs::limits::{self, Range};
+use sutler::time::Elapsed;
+
+use crate::cli::args::OutputArgs;
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct DebriefArgs {
+    /// The recording of the run
+    ///
+    /// GPX with times, 10 km or more. Without one give --hours and --date.
+    #[arg(value_name = "RUN.gpx", required_unless_present = "hours")]
+    pub(super) recording: Option<PathBuf>,
+    /// What was drunk, eaten and noted
+    ///
+    /// CSV: `kind` is drink, food, refused, urine, stomach, hot-spot, gear or tested; `what` is a
+    /// food of the pantry, `water`, a place on the skin, a piece of gear or a routine; `servings`,
+    /// `water_ml` (or `_floz`), `mass_g`, `carbs_g`, `sodium_mg` and `caffeine_mg` are amounts,
+    /// `stomach` a score from 0 to 10 (as at breakfast), `urine_ml` a volume; `elapsed` or `clock`
+    /// say when; `met` is what gear met: dark, cold, rain, sun, heat; `note` is yours.
+    #[arg(long, value_name = "LOG.csv")]
+    pub(super) log: Option<PathBuf>,
+    /// The plan of the race, which names the runner's files [default: plan.toml]
+    #[arg(long, value_name = "PLAN.toml")]
+    pub(super) plan: Option<PathBuf>,
+    /// What to call the run [default: the recording's name]
+    #[arg(long, value_name = "WORDS")]
+    pub(super) name: Option<String>,
+    /// The day of the run [default: the recording's]
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    pub(super) date: Option<NaiveDate>,
+    /// When it started, for clock times in the log [default: the recording's]
+    #[arg(long, value_name = "HH:MM", value_parser = wall_time)]
+    pub(super) start: Option<NaiveTime>,
+    /// Start to finish, where there is no recording
+    #[arg(long, value_name = "H:MM", value_parser = Elapsed::parse)]
+    pub(super) hours: Option<Elapsed>,
+    /// Body mass before, kg (or 155lb): towelled dry, in dry clothes or none
+    #[arg(long, value_name = "KG", value_parser = |text: &str| amount(text, &limits::MASS_BEFORE), requires = "mass_after", help_heading = "Measured")]
+    pub(super) mass_before: Option<f64>,
+    /// Body mass after, kg (or 152lb): the same way
+    #[arg(long, value_name = "KG", value_parser = |text: &str| amount(text, &limits::MASS_AFTER), requires = "mass_before", help_heading = "Measured")]
+    pub(super) mass_after: Option<f64>,
+    /// The step of the scale's display, kg [default: 0.1]
+    #[arg(long, value_name = "KG", value_parser = scale_step, help_heading = "Measured")]
+    pub(super) scale_step_kg: Option<f64>,
+    /// Urine passed between the two weighings; without it the log's
+    #[arg(long, value_name = "ML", value_parser = |text: &str| number(text, &limits::URINE), help_heading = "Measured")]
+    pub(super) urine_ml: Option<f64>,
+    /// Air temperature, mean over the run, °C (or 61F)
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = temperature, help_heading = "Measured")]
+    pub(super) temp: Option<f64>,
+    /// Relative humidity
+    #[arg(long, value_name = "PCT", value_parser = |text: &str| number(text, &limits::HUMIDITY), help_heading = "Measured")]
+    pub(super) humidity_pct: Option<f64>,
+    /// Wind
+    #[arg(long, value_name = "KMH", value_parser = |text: &str| number(text, &limits::WIND), help_heading = "Measured")]
+    pub(super) wind_kmh: Option<f64>,
+    /// Rain
+    #[arg(long, value_name = "MM", value_parser = |text: &str| number(text, &limits::RAIN_RATE), help_heading = "Measured")]
+    pub(super) rain_mm_per_h: Option<f64>,
+    /// Change the runner file as proposed; its old lines are kept in the record
+    #[arg(long)]
+    pub(super) write: bool,
+    #[command(flatten)]
+    pub(super) output: OutputArgs,
+}
+
+fn number(text: &str, range: &Range) -> Result<f64, String> {
+    let number: f64 = text
+        .trim()
+        .parse()
+        .map_err(|_| "expected a number".to_owned())?;
+    range.check(number, range.units[0])
+}
+
+/// A number in the usual unit, or in the one that stands behind it.
+fn amount(text: &str, range: &Range) -> Result<f64, String> {
+    let typed = text.trim().to_lowercase();
+    for unit in range.units {
+        if let Some(amount) = typed.strip_suffix(unit.suffix) {
+            let amount = amount.trim_end_matches('°').trim();
+            let amount: f64 = amount.parse().map_err(|_| "expected a number")?;
+            return range.check(amount, *unit);
+        }
+    }
+    number(&typed, range)
+}
+
+/// Degrees Celsius, or Fahrenheit where it says so.
+pub(crate) fn temperature(text: &str) -> Result<f64, String> {
+    amount(text, &limits::TEMPERATURE)
+}
+
+fn scale_step(text: &str) -> Result<f64, String> {
+    number(text, &limits::SCALE_RESOLUTION)
+}
+
+fn wall_time(text: &str) -> Result<NaiveTime, String> {
+    NaiveTime::parse_from_str(text, "%H:%M")
+        .map_err(|_| "expected a time on the wall, such as `06:30`".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_may_say_their_unit() {
+        assert_eq!(temperature("-4"), Ok(-4.0));
+        assert_eq!(temperature("21 °C"), Ok(21.0));
+        assert!(temperature("50F").is_ok_and(|c| (c - 10.0).abs() < 1e-9));
+        assert!(amount("155lb", &limits::MASS_BEFORE).is_ok_and(|kg| (kg - 70.3).abs() < 0.01));
+        for wrong in ["", "F", "61K", "nanC", "400F"] {
+            assert!(temperature(wrong).is_err(), "{wrong}");
+        }
+    }
+}
