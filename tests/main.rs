@@ -37,4 +37,5 @@ mod rehearsal;
 mod replan;
 mod schedule;
 mod shipped;
+mod typed;
 mod unknowns;

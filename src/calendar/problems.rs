@@ -36,7 +36,8 @@ pub fn check(wish: &Wish, notes: &mut Notes) {
         );
     }
     for practice in &wish.practice {
-        if practice.date < wish.from || practice.date >= race {
+        // between days the wrong way round there is none
+        if wish.from < race && !(wish.from..race).contains(&practice.date) {
             notes.push(
                 Diagnostic::error(format!(
                     "the practice race on {} is not between {} and the race on {race}",

@@ -247,9 +247,13 @@ fn tests(wish: &Wish, race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Aim> {
 }
 
 fn days(text: &str) -> Result<(NaiveDate, NaiveDate), String> {
-    match text.split_once("..") {
-        Some((first, last)) => Ok((date(first)?, date(last)?)),
-        None => date(text).map(|day| (day, day)),
+    let (first, last) = text.split_once("..").unwrap_or((text, text));
+    match (date(first), date(last)) {
+        (Ok(first), Ok(last)) => Ok((first, last)),
+        _ => Err(
+            "expected a day such as `2026-09-12`, or days such as `2026-09-12..2026-09-20`"
+                .to_owned(),
+        ),
     }
 }
 

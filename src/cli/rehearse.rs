@@ -31,10 +31,10 @@ pub(crate) struct RehearseArgs {
     pub(crate) route: Vec<PathBuf>,
     /// How far, such as 32km or 20mi, where no --route is given: ground as the race has it
     #[arg(long, value_name = "LENGTH", value_parser = length_m, conflicts_with = "route",
-        required_unless_present_any = ["route", "calendar"], help_heading = "Rehearsal")]
+        help_heading = "Rehearsal")]
     pub(crate) distance: Option<f64>,
     /// What the ground of the routes is, most of it
-    #[arg(long, value_name = "SURFACE", requires = "route", value_parser = surfaces(), help_heading = "Rehearsal")]
+    #[arg(long, value_name = "SURFACE", conflicts_with = "distance", value_parser = surfaces(), help_heading = "Rehearsal")]
     pub(crate) surface: Option<String>,
     /// The day of the run, such as 2026-09-12
     #[arg(long, value_name = "DATE", value_parser = date, required_unless_present = "calendar",
@@ -98,6 +98,12 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
 
 /// The routes given, or the distance.
 fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<Route> {
+    if args.distance.is_none() && args.route.is_empty() {
+        loaded.notes.push(
+            Diagnostic::error("nobody knows where the rehearsal goes")
+                .hint("give --route FILE.gpx, or --distance 20km for ground as the race has it"),
+        );
+    }
     let mut routes: Vec<Route> = args.distance.map(Route::RaceLike).into_iter().collect();
     let named = |name: &String| Surface::NAMES.iter().find(|known| known.0 == *name);
     let surface = args.surface.as_ref().and_then(named).map(|known| known.1);

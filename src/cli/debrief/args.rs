@@ -15,7 +15,7 @@ pub(crate) struct DebriefArgs {
     /// The recording of the run
     ///
     /// GPX with times, 10 km or more. Without one give --hours and --date.
-    #[arg(value_name = "RUN.gpx", required_unless_present = "hours")]
+    #[arg(value_name = "RUN.gpx")]
     pub(super) recording: Option<PathBuf>,
     /// What was drunk, eaten and noted
     ///

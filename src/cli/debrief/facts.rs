@@ -49,7 +49,8 @@ pub(super) fn facts(
         });
     let Some(date) = args.date.or(recorded.map(|start| start.date())) else {
         loaded.notes.push(
-            Diagnostic::error("nobody knows the day of the run").hint("give --date 2026-08-30"),
+            Diagnostic::error("nobody knows the day of the run")
+                .hint("give its recording, or --date 2026-08-30 and --hours 5:30"),
         );
         return Ok(None);
     };
