@@ -36,8 +36,9 @@ pub fn check(wish: &Wish, notes: &mut Notes) {
         );
     }
     for practice in &wish.practice {
-        // between days the wrong way round there is none
-        if wish.from < race && !(wish.from..race).contains(&practice.date) {
+        // a first day that is wrong has been said
+        let is_early = wish.from < race && practice.date < wish.from;
+        if is_early || practice.date >= race {
             notes.push(
                 Diagnostic::error(format!(
                     "the practice race on {} is not between {} and the race on {race}",

@@ -163,23 +163,26 @@ fn figures_are_tried_on_the_recordings_at_hand() {
         (Verdict::Untried, 1)
     );
     assert_eq!(untried.own.figures(), tried.own.figures());
-    // the same recordings under figures that are far from theirs
-    let mut wrong = runs;
-    for run in &mut wrong {
-        run.pacing.fade = Some(Measured {
-            value: 0.0,
+    // recordings of a usual runner under figures that are far from theirs
+    let (mut runs, recordings): (Vec<_>, Vec<_>) = (0..4)
+        .map(|seed| noted(&Recorded::day(seed, Figures::USUAL)))
+        .unzip();
+    let sure = |value| {
+        Some(Measured {
+            value,
             uncertainty: Some(0.01),
-        });
-        run.pacing.climb_multiplier = Some(Measured {
-            value: 0.7,
-            uncertainty: Some(0.01),
-        });
-        run.pacing.descent_multiplier = Some(Measured {
-            value: 1.5,
-            uncertainty: Some(0.01),
-        });
+        })
+    };
+    for run in &mut runs {
+        run.pacing = PacingSeen {
+            fade: sure(3.0),
+            climb_multiplier: sure(0.7),
+            descent_multiplier: sure(1.5),
+            stop_multiplier: sure(4.0),
+        };
     }
-    let wrong = pace(&wrong, &at_hand, RunnerPacing::default());
+    let at_hand: Vec<Option<Recording>> = recordings.into_iter().map(Some).collect();
+    let wrong = pace(&runs, &at_hand, RunnerPacing::default());
     assert_eq!(wrong.standing, Standing::NoBetter);
 }
 
