@@ -13,7 +13,7 @@ use chrono::NaiveDate;
 use sutler::debrief::{Debrief, NoSweat, RunFacts, debrief};
 use sutler::diagnostics::{Notes, SourceFile, Sources};
 use sutler::inputs::record_toml::{BodyRecord, RunSky};
-use sutler::inputs::{self, Inputs, Texts};
+use sutler::inputs::{self, Inputs, RunRecord, Texts};
 use sutler::time::Elapsed;
 
 fn day(month: u32, day: u32) -> NaiveDate {
@@ -114,6 +114,23 @@ fn what_went_in_adds_up() {
     ];
     assert_eq!(eaten, expected);
     assert_eq!(debrief.sweat, Err(NoSweat::NoScale));
+}
+
+/// By hand: at 0:20 and 3:19 are within three hours, at 3:20 is not within those of 0:20, and from
+/// 3:19 on there are two halves. What came back up does not count.
+#[test]
+fn the_densest_three_hours_of_a_food_are_kept() {
+    let most = |log: &str| {
+        let (debrief, _) = debriefed(&facts("6:00", None, None), log);
+        let gel = |run: &RunRecord| run.most_in_window(|name| name == "gel");
+        (debrief.run.foods[0].most_in_3h, gel(&debrief.run))
+    };
+    let log = "elapsed,kind,what,servings\n0:20,food,gel,1\n3:19,food,Gel,0.5\n\
+        3:20,food,gel,0.5\n3:30,refused,gel,4\n5:00,food,mix,9\n";
+    assert_eq!(most(log), (Some(1.5), 1.5));
+    // spread evenly over six hours, three of them hold half
+    let log = "elapsed,kind,what,servings\n0:20,food,gel,1\n,food,gel,3\n";
+    assert_eq!(most(log), (None, 2.0));
 }
 
 /// The run started at 23:00, so half past midnight is an hour and a half later.

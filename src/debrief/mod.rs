@@ -26,7 +26,7 @@ use crate::time::{Elapsed, S_PER_HOUR};
 pub use eaten::HourOfIntake;
 pub use moving::{Moving, Slope};
 pub use pace::{Pace, Rests, Standing};
-pub use proposal::{Proposal, propose};
+pub use proposal::{HALF_AFTER_DAYS, Proposal, propose};
 pub use scale::{NoSweat, Sweat};
 pub use sweat_times::{Combined, SweatTimes};
 

@@ -14,7 +14,7 @@ const HELD_H: f64 = 3.0;
 /// A stomach that was better than this all run long held what went in. Our choice.
 const STOMACH_HELD: f64 = 7.0;
 /// After so many days a run counts half. Our choice: fitness and heat habits pass in a season.
-const HALF_AFTER_DAYS: f64 = 120.0;
+pub const HALF_AFTER_DAYS: f64 = 120.0;
 
 /// What the record proposes for `runner.toml`.
 #[derive(Clone, Debug, Default, PartialEq)]

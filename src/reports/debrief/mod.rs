@@ -117,8 +117,7 @@ fn push_moving(document: &mut Document, debrief: &Debrief, units: Units) {
     }));
     document.say(
         "Up and down: steeper than 2.5 % over 200 m. What this says of your fade, climbs and \
-         descents is in the record; `sutler fit` takes all recordings together and shows whether \
-         the figures are worth using.",
+         descents by itself is in the record; what all its runs say together is below.",
     );
 }
 

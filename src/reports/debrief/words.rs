@@ -1,6 +1,6 @@
 //! A debriefed run in sentences.
 
-use crate::debrief::{Debrief, Moving, NoSweat, Pace, Proposal, Rests, Standing};
+use crate::debrief::{Debrief, HALF_AFTER_DAYS, Moving, NoSweat, Pace, Proposal, Rests, Standing};
 use crate::fit::{Estimate, Verdict};
 use crate::fueling::sweat::Doubt;
 use crate::inputs::RunRecord;
@@ -106,8 +106,8 @@ pub(super) fn proposed(proposal: &Proposal, run: &RunRecord, units: Units) -> Ve
     if let Some(times) = &proposal.sweat_times {
         let combined = &times.combined;
         lines.push(format!(
-            "measured sweat is {:.2} times the prediction, {:.2} to {:.2}, from {}{}; sure and \
-             recent runs count most",
+            "measured sweat is {:.2} times the prediction, {:.2} to {:.2}, from {}{}; sure runs \
+             count most, and one {HALF_AFTER_DAYS:.0} days before the last counts half",
             combined.value,
             combined.value - 2.0 * combined.uncertainty,
             combined.value + 2.0 * combined.uncertainty,
@@ -171,8 +171,7 @@ fn paced(pace: &Pace) -> Vec<String> {
         )
     };
     let mut lines = vec![format!(
-        "pacing of {}: {}; {}; {}; {}; sure and recent runs count most, and what is doubtful stays \
-         usual",
+        "pacing of {}: {}; {}; {}; {}; weighted the same way, and what is doubtful stays usual",
         runs(own.runs),
         figure("fade", own.fade),
         figure("time on climbs", own.climb_multiplier),
