@@ -171,7 +171,8 @@ fn paced(pace: &Pace) -> Vec<String> {
         )
     };
     let mut lines = vec![format!(
-        "pacing of {}: {}; {}; {}; {}; weighted the same way, and what is doubtful stays usual",
+        "pacing of {}: {}; {}; {}; {}; sure runs count most, and one \
+         {HALF_AFTER_DAYS:.0} days before the last counts half; what is doubtful stays usual",
         runs(own.runs),
         figure("fade", own.fade),
         figure("time on climbs", own.climb_multiplier),
