@@ -3,6 +3,7 @@
 mod bags;
 mod command;
 mod layout;
+mod race_book;
 
 use std::sync::LazyLock;
 

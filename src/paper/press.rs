@@ -1,7 +1,7 @@
 //! Templates and data into pages, and pages into files.
 //!
-//! A template sees two files beside itself, `/data.json` and `/common.typ`; there is no disk, no
-//! network, no font of the machine and no clock to reach.
+//! A template sees two files beside itself, `/data.json` and `/common.typ`, and pictures where the
+//! page has them; there is no disk, no network, no font of the machine and no clock to reach.
 
 use std::ops::Range;
 use std::sync::LazyLock;
@@ -85,13 +85,14 @@ impl Pages {
     }
 }
 
-/// Lays out the pages of a template.
+/// Lays out the pages of a template that may read pictures, each a name and its SVG.
 pub(super) fn lay_out(
     template: &str,
     own: Option<&OwnTemplate<'_>>,
     data: &Value,
+    pictures: Vec<(String, String)>,
 ) -> Result<Pages, Notes> {
-    let press = Press::new(own.map_or(template, |own| own.text), data);
+    let press = Press::new(own.map_or(template, |own| own.text), data, pictures);
     match typst::compile::<PagedDocument>(&press).output {
         Ok(document) => Ok(Pages(document)),
         Err(problems) => {
@@ -124,16 +125,20 @@ static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Lib
 struct Press {
     main: Source,
     common: Source,
-    data: (FileId, Bytes),
+    files: Vec<(FileId, Bytes)>,
 }
 
 impl Press {
-    fn new(template: &str, data: &Value) -> Press {
+    fn new(template: &str, data: &Value, pictures: Vec<(String, String)>) -> Press {
         let id = |name: &str| FileId::new(None, VirtualPath::new(name));
+        let data = ("/data.json".to_owned(), data.to_string());
+        let files = pictures.into_iter().chain([data]);
         Press {
             main: Source::new(id("/main.typ"), template.to_owned()),
             common: Source::new(id("/common.typ"), COMMON.to_owned()),
-            data: (id("/data.json"), Bytes::from_string(data.to_string())),
+            files: files
+                .map(|(name, text)| (id(&name), Bytes::from_string(text)))
+                .collect(),
         }
     }
 
@@ -176,8 +181,8 @@ impl World for Press {
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
-        if id == self.data.0 {
-            return Ok(self.data.1.clone());
+        if let Some((_, bytes)) = self.files.iter().find(|(name, _)| *name == id) {
+            return Ok(bytes.clone());
         }
         let source = self.source(id)?;
         Ok(Bytes::from_string(source.text().to_owned()))

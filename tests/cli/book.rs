@@ -13,8 +13,8 @@ fn demo() -> Case {
         .copied("courses/velprek-50k")
 }
 
-/// Printed pages: the card, the sheet of a crew, what is bought and packed.
-const PRINTED: usize = if cfg!(feature = "paper") { 3 } else { 0 };
+/// Printed pages: the card, the sheet of a crew, what is bought and packed, the race book.
+const PRINTED: usize = if cfg!(feature = "paper") { 4 } else { 0 };
 
 const DEMO: [&str; 4] = ["book", "demo-data/plan-50k.toml", "--out", "race"];
 

@@ -14,7 +14,7 @@ use crate::support::hostile::{self, NAMES};
 use crate::support::race::{PLANS, Planned};
 
 /// Thirty bags, and food, gear and runner with names that try everything.
-fn hostile_bags() -> Planned {
+pub fn hostile_bags() -> Planned {
     let mut texts = hostile::texts(30, false);
     let quoted = |name: &str| format!("\"{}\"", name.replace('"', "\"\""));
     let pantry = texts.pantry.as_mut().unwrap();
@@ -43,11 +43,11 @@ fn hostile_bags() -> Planned {
 }
 
 /// Words as one text, without spaces and the marks where a word was broken.
-fn letters(text: &str) -> String {
+pub fn letters(text: &str) -> String {
     text.replace(['\u{ad}', '\u{a0}', ' '], "")
 }
 
-fn all_letters(found: &[Word]) -> String {
+pub fn all_letters(found: &[Word]) -> String {
     letters(&found.iter().map(|w| w.text.as_str()).collect::<String>())
 }
 
