@@ -57,6 +57,7 @@ struct Plot<'v> {
 fn draw(view: &View<'_>, theme: &Theme) -> String {
     let plot = Plot::of(view, theme, WIDTH);
     let mut canvas = Canvas::new(theme);
+    canvas.add(patterns(theme));
     canvas.heading(view, PICTURE.title, plot.across);
     let y = plot.hills(&mut canvas);
     let y = canvas.legend(&plot.meanings(), plot.across, y + 30.0);
@@ -76,6 +77,7 @@ pub(super) fn skyline(view: &View<'_>, theme: &Theme) -> String {
     const NARROW: f64 = 860.0;
     let plot = Plot::of(view, theme, NARROW);
     let mut canvas = Canvas::new(theme);
+    canvas.add(patterns(theme));
     let y = plot.hills(&mut canvas);
     document(
         (plot.across, y + 8.0),
@@ -142,7 +144,6 @@ impl<'v> Plot<'v> {
 
     /// Everything but words beside the hills; returns the foot of the axis.
     fn hills(&self, canvas: &mut Canvas<'_>) -> f64 {
-        canvas.add(patterns(self.theme));
         self.nights(canvas);
         self.height_axis(canvas);
         self.hill(canvas);

@@ -14,7 +14,8 @@ use crate::charts::{LIGHT, PICTURES, skyline};
 use crate::plan::Plan;
 use crate::reports::View;
 
-pub use press::{Format, OwnTemplate, Pages};
+pub(crate) use press::in_words;
+pub use press::{Format, OwnTemplate, Pages, pixels};
 
 /// One kind of printed page.
 #[derive(Clone, Copy, Debug)]

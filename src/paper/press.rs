@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 use serde_json::Value;
 use typst::diag::{FileError, FileResult, SourceDiagnostic};
 use typst::foundations::{Bytes, Datetime};
-use typst::layout::PagedDocument;
+use typst::layout::{Page, PagedDocument};
 use typst::syntax::{FileId, Source, VirtualPath};
 use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
@@ -77,9 +77,7 @@ impl Pages {
             ));
         };
         match format {
-            Format::Png => typst_render::render(page, PIXELS_PER_PT)
-                .encode_png()
-                .map_err(|e| e.to_string()),
+            Format::Png => png(page, PIXELS_PER_PT),
             _ => Ok(typst_svg::svg(page).into_bytes()),
         }
     }
@@ -103,6 +101,34 @@ pub(super) fn lay_out(
             Err(notes)
         }
     }
+}
+
+fn png(page: &Page, pixels_per_pt: f32) -> Result<Vec<u8>, String> {
+    let pixels = typst_render::render(page, pixels_per_pt);
+    pixels.encode_png().map_err(|e| e.to_string())
+}
+
+/// A picture's SVG as PNG, two pixels to each of its own.
+///
+/// # Errors
+/// In words, what cannot be drawn.
+pub fn pixels(svg: String) -> Result<Vec<u8>, String> {
+    // a picture's own pixel is 0.75 pt wide (CSS Values 4, 6.2)
+    const TWO_PER_PX: f32 = 2.0 / 0.75;
+    const TEMPLATE: &str = "#set page(width: auto, height: auto, margin: 0pt)
+#set text(font: (\"DejaVu Sans\", \"Noto Emoji\"), stretch: 75%)
+#image(\"/picture.svg\")";
+    let pictures = vec![("/picture.svg".to_owned(), svg)];
+    let pages =
+        lay_out(TEMPLATE, None, &Value::Null, pictures).map_err(|notes| in_words(&notes))?;
+    let page = pages.0.pages.first().ok_or("there is no picture")?;
+    png(page, TWO_PER_PX)
+}
+
+/// What is wrong on one line, where there is no text of the user's to show it in.
+pub(crate) fn in_words(notes: &Notes) -> String {
+    let said = notes.all().iter().map(|note| note.message.as_str());
+    said.collect::<Vec<_>>().join("; ")
 }
 
 /// Regular and bold letters, and plain emoji for what they lack.

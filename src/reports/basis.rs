@@ -42,7 +42,7 @@ pub(super) fn push(document: &mut Document, view: &View<'_>, plan: &Plan) {
             format!("{}, measured from {least:.0} to {most:.0} %", cost.source),
         ),
         fact("Stops", stops(plan)),
-        fact("Early and late", cutoffs::meaning(view)),
+        fact("Windows", cutoffs::meaning(view)),
         fact("Light", light),
         fact("Weather", weather),
     ]));
