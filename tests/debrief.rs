@@ -2,6 +2,8 @@
 
 #[path = "debrief/command.rs"]
 mod command;
+#[path = "debrief/demo.rs"]
+mod demo;
 #[path = "debrief/season.rs"]
 mod season;
 
@@ -146,4 +148,15 @@ fn without_a_log_the_scale_says_nothing() {
     let debrief = debrief(&facts, None, None, &[], None, &mut Notes::new()).unwrap();
     assert_eq!(debrief.sweat, Err(NoSweat::NoLog));
     assert_eq!(debrief.run.intake.drank_ml, None);
+}
+
+/// What a rehearsal's sheet has written at the top of a log is read.
+#[test]
+fn the_head_of_the_sheet_is_the_head_of_a_log() {
+    use sutler::inputs::intake_csv;
+    let rows = "0:30,drink,water,,250,,,,\n1:00,urine,,,,200,,,\n2:00,stomach,,,,,8,,\n\
+        2:10,gear,lamp,,,,,dark,too dim\n";
+    let (inputs, notes) = read(&format!("{}\n{rows}", intake_csv::HEAD), PANTRY);
+    assert!(notes.is_empty(), "{:?}", notes.all());
+    assert_eq!(inputs.log.len(), rows.lines().count());
 }

@@ -1,7 +1,8 @@
 //! README.md: its commands run as they stand there and print what it shows.
 //!
 //! A fenced block marked `console` or `sh` is a session: a line `$ sutler ...` is run, and the
-//! lines below it, if any, are what it prints, where a line `...` stands for any lines.
+//! lines below it, if any, are what it prints, where a line `...` stands for any lines. So is
+//! `$ cp ...`: all of it happens in a copy of `demo-data` and `courses`.
 //! `SUTLER_ACCEPT=1` rewrites what is shown; between such lines as much is shown as before, from
 //! the line that it began with.
 
@@ -69,7 +70,7 @@ fn steps(text: &str) -> Vec<Step> {
         }
         steps.extend(current);
     }
-    steps.retain(|step| step.command.starts_with("sutler "));
+    steps.retain(|step| (["sutler ", "cp "].iter()).any(|ours| step.command.starts_with(ours)));
     steps
 }
 
@@ -112,17 +113,20 @@ fn renewed(shown: &[String], printed: &[&str]) -> Option<Vec<String>> {
 /// Runs a command as a shell would, in a folder, `sutler` being ours.
 fn run(step: &Step, folder: &Path, bin: &Path) -> (Option<i32>, String) {
     let path = format!("{}:/usr/bin:/bin", bin.display());
+    // a terminal shows both, in their order
+    let both = format!("{{ {}; }} 2>&1", step.command);
     let output = Command::new("sh")
-        .args(["-c", &step.command])
+        .args(["-c", &both])
         .current_dir(folder)
         .env("PATH", path)
         .env_remove("NO_COLOR")
         .stdin(Stdio::null())
         .output()
         .unwrap();
-    // a terminal shows both
-    let text = [output.stderr, output.stdout].concat();
-    (output.status.code(), String::from_utf8(text).unwrap())
+    (
+        output.status.code(),
+        String::from_utf8(output.stdout).unwrap(),
+    )
 }
 
 /// A copy of what commands work on, laid out as in the repository.

@@ -60,6 +60,22 @@ fn thorough(planned: &Planned) -> RunRecord {
     run
 }
 
+/// The race is on 2026-10-24.
+#[test]
+fn a_run_from_race_day_on_tested_nothing() {
+    let planned = Planned::shipped("demo-data/plan.toml");
+    let tests = |date: &str| {
+        let run = RunRecord {
+            date: date.parse().unwrap(),
+            ..thorough(&planned)
+        };
+        let all = all_with(&planned, vec![run]);
+        all.iter().filter(|one| one.tested > 0).count()
+    };
+    assert!(tests("2026-10-23") > 20);
+    assert_eq!((tests("2026-10-24"), tests("2027-01-01")), (0, 0));
+}
+
 #[test]
 fn two_long_runs_make_a_thing_known_and_one_does_not() {
     let planned = Planned::shipped("demo-data/plan.toml");

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::builder::PossibleValuesParser;
-use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use clap::{ArgGroup, Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
 use sutler::inputs::Target;
 use sutler::reports::formats::FORMATS;
@@ -164,6 +164,7 @@ pub(crate) struct FitArgs {
 }
 
 #[derive(ClapArgs, Debug)]
+#[command(group(ArgGroup::new("files").multiple(true)))]
 pub(crate) struct OutputArgs {
     /// How the report is written
     ///
@@ -181,10 +182,16 @@ pub(crate) struct OutputArgs {
     )]
     pub(crate) units: UnitsArg,
     /// Write to this file instead of the terminal, whole or not at all
-    #[arg(short, long, value_name = "FILE", help_heading = "Output")]
+    #[arg(
+        short,
+        long,
+        value_name = "FILE",
+        group = "files",
+        help_heading = "Output"
+    )]
     pub(crate) output: Option<PathBuf>,
-    /// Let --output replace a file that is there
-    #[arg(long, requires = "output", help_heading = "Output")]
+    /// Replace a file that is there
+    #[arg(long, requires = "files", help_heading = "Output")]
     pub(crate) overwrite: bool,
 }
 

@@ -58,6 +58,7 @@ pub(crate) struct CalendarArgs {
     #[arg(
         long,
         value_name = "FILE.ics",
+        group = "files",
         requires = "calendar",
         help_heading = "Calendar"
     )]
@@ -66,6 +67,7 @@ pub(crate) struct CalendarArgs {
     #[arg(
         long,
         value_name = "FILE.svg",
+        group = "files",
         requires = "calendar",
         help_heading = "Calendar"
     )]
@@ -166,7 +168,8 @@ fn wish(
         );
         return None;
     };
-    let done = recorded(inputs);
+    let race_day = clock.start().date_naive();
+    let done = recorded(inputs, race_day);
     let longest_now_m = args.longest_now.or_else(|| longest_m(&done, from, notes))?;
     let race_m = race.course.profile.length_m();
     let growth = args.growth.map(|percent| Growth {
@@ -175,7 +178,7 @@ fn wish(
     });
     let mut wish = Wish {
         from,
-        race: clock.start().date_naive(),
+        race: race_day,
         race_m,
         longest_now_m,
         peak_m: args.peak,
@@ -201,9 +204,9 @@ fn wish(
     Some(wish)
 }
 
-/// Every run of the record whose length is known.
-fn recorded(inputs: &Inputs) -> Vec<Done> {
-    let runs = inputs.record.iter();
+/// Every run of the record before race day whose length is known.
+fn recorded(inputs: &Inputs, race_day: NaiveDate) -> Vec<Done> {
+    let runs = inputs.record.iter().filter(|run| run.date < race_day);
     runs.filter_map(|run| {
         let distance_m = run.ground.distance_m?;
         let date = run.date;

@@ -54,10 +54,10 @@ pub(crate) struct DebriefArgs {
     #[arg(long, value_name = "H:MM", value_parser = Elapsed::parse)]
     hours: Option<Elapsed>,
     /// Body mass before, kg (or 155lb): towelled dry, in dry clothes or none
-    #[arg(long, value_name = "KG", value_parser = mass, requires = "mass_after", help_heading = "Measured")]
+    #[arg(long, value_name = "KG", value_parser = |text: &str| amount(text, &limits::MASS_BEFORE), requires = "mass_after", help_heading = "Measured")]
     mass_before: Option<f64>,
     /// Body mass after, kg (or 152lb): the same way
-    #[arg(long, value_name = "KG", value_parser = mass, requires = "mass_before", help_heading = "Measured")]
+    #[arg(long, value_name = "KG", value_parser = |text: &str| amount(text, &limits::MASS_AFTER), requires = "mass_before", help_heading = "Measured")]
     mass_after: Option<f64>,
     /// The step of the scale's display, kg [default: 0.1]
     #[arg(long, value_name = "KG", value_parser = scale_step, help_heading = "Measured")]
@@ -65,9 +65,9 @@ pub(crate) struct DebriefArgs {
     /// Urine passed between the two weighings; without it the log's
     #[arg(long, value_name = "ML", value_parser = |text: &str| number(text, &limits::URINE), help_heading = "Measured")]
     urine_ml: Option<f64>,
-    /// Air temperature, mean over the run
-    #[arg(long, value_name = "C", allow_negative_numbers = true, value_parser = |text: &str| number(text, &limits::TEMPERATURE), help_heading = "Measured")]
-    temp_c: Option<f64>,
+    /// Air temperature, mean over the run, °C (or 61F)
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = temperature, help_heading = "Measured")]
+    temp: Option<f64>,
     /// Relative humidity
     #[arg(long, value_name = "PCT", value_parser = |text: &str| number(text, &limits::HUMIDITY), help_heading = "Measured")]
     humidity_pct: Option<f64>,
@@ -203,7 +203,7 @@ fn facts(
             ..BodyRecord::default()
         },
         sky: RunSky {
-            temp_c: args.temp_c,
+            temp_c: args.temp,
             humidity_pct: args.humidity_pct,
             wind_kmh: args.wind_kmh,
             rain_mm_per_h: args.rain_mm_per_h,
@@ -344,16 +344,22 @@ fn number(text: &str, range: &Range) -> Result<f64, String> {
     range.check(number, range.units[0])
 }
 
-/// Kilograms, or pounds where it says so.
-fn mass(text: &str) -> Result<f64, String> {
-    let typed = text.trim();
-    for unit in limits::MASS_BEFORE.units {
-        if let Some(amount) = typed.strip_suffix(unit.symbol) {
-            let amount: f64 = amount.trim().parse().map_err(|_| "expected a number")?;
-            return limits::MASS_BEFORE.check(amount, *unit);
+/// A number in the usual unit, or in the one that stands behind it.
+fn amount(text: &str, range: &Range) -> Result<f64, String> {
+    let typed = text.trim().to_lowercase();
+    for unit in range.units {
+        if let Some(amount) = typed.strip_suffix(unit.suffix) {
+            let amount = amount.trim_end_matches('°').trim();
+            let amount: f64 = amount.parse().map_err(|_| "expected a number")?;
+            return range.check(amount, *unit);
         }
     }
-    number(typed, &limits::MASS_BEFORE)
+    number(&typed, range)
+}
+
+/// Degrees Celsius, or Fahrenheit where it says so.
+pub(super) fn temperature(text: &str) -> Result<f64, String> {
+    amount(text, &limits::TEMPERATURE)
 }
 
 fn scale_step(text: &str) -> Result<f64, String> {
@@ -363,4 +369,20 @@ fn scale_step(text: &str) -> Result<f64, String> {
 fn wall_time(text: &str) -> Result<NaiveTime, String> {
     NaiveTime::parse_from_str(text, "%H:%M")
         .map_err(|_| "expected a time on the wall, such as `06:30`".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_may_say_their_unit() {
+        assert_eq!(temperature("-4"), Ok(-4.0));
+        assert_eq!(temperature("21 °C"), Ok(21.0));
+        assert!(temperature("50F").is_ok_and(|c| (c - 10.0).abs() < 1e-9));
+        assert!(amount("155lb", &limits::MASS_BEFORE).is_ok_and(|kg| (kg - 70.3).abs() < 0.01));
+        for wrong in ["", "F", "61K", "nanC", "400F"] {
+            assert!(temperature(wrong).is_err(), "{wrong}");
+        }
+    }
 }

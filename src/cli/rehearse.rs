@@ -6,7 +6,7 @@ use chrono::{NaiveDate, NaiveTime};
 use clap::Args as ClapArgs;
 use clap::builder::PossibleValuesParser;
 
-use sutler::diagnostics::{Diagnostic, Notes};
+use sutler::diagnostics::Diagnostic;
 use sutler::inputs::plan_toml::Forecast;
 use sutler::inputs::route_gpx;
 use sutler::inputs::surfaces_csv::Surface;
@@ -14,8 +14,9 @@ use sutler::rehearsal::{self, Day, Rehearsal, Route};
 use sutler::reports::{View, rehearse as report};
 use sutler::units::M_PER_MILE;
 
-use super::args::{OutputArgs, SourceArgs, UnitsArg};
+use super::args::{OutputArgs, SourceArgs};
 use super::calendar::{self, CalendarArgs};
+use super::debrief::temperature;
 use super::load::{Loaded, load};
 use super::report::{Made, make, page, put};
 use super::show::Stop;
@@ -42,13 +43,9 @@ pub(crate) struct RehearseArgs {
     /// When it starts, on the clock of the race's time zone
     #[arg(long, value_name = "H:MM", default_value = "6:00", value_parser = clock, help_heading = "Rehearsal")]
     pub(crate) start: NaiveTime,
-    /// The temperature to expect, in the units printed; else the plan's forecast of that day, if any
-    #[arg(
-        long,
-        value_name = "DEGREES",
-        allow_negative_numbers = true,
-        help_heading = "Rehearsal"
-    )]
+    /// The temperature to expect, °C (or 61F); else the plan's forecast of that day, if any
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = temperature,
+        help_heading = "Rehearsal")]
     pub(crate) temp: Option<f64>,
     #[command(flatten)]
     pub(crate) calendar: CalendarArgs,
@@ -70,12 +67,11 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
         show::problems(&loaded.sources, loaded.notes.all());
         return Err(Stop::Shown);
     };
-    let temperature_c = temperature_c(args, &mut loaded.notes);
     let routes = routes(args, &mut loaded);
     let day = Day {
         date: args.date.unwrap_or_default(),
         start: args.start,
-        weather: temperature_c.map(still_air),
+        weather: args.temp.map(still_air),
     };
     let mut planned: Vec<Rehearsal> = Vec::new();
     if let (Some(plan), false) = (plans.first(), loaded.notes.has_errors()) {
@@ -135,21 +131,6 @@ fn track(path: &Path, surface: Option<Surface>, loaded: &mut Loaded) -> Result<R
         Some(stem.to_string_lossy().into_owned())
     });
     Ok(Route::Track(track, surface))
-}
-
-fn temperature_c(args: &RehearseArgs, notes: &mut Notes) -> Option<f64> {
-    let given = args.temp?;
-    let celsius = match args.output.units {
-        UnitsArg::Metric => given,
-        UnitsArg::Imperial => sutler::units::celsius(given),
-    };
-    if !(-40.0..=50.0).contains(&celsius) {
-        notes.push(
-            Diagnostic::error(format!("a temperature of {given} degrees"))
-                .hint("expected -40 to 50 °C (-40 to 122 °F); --units decides which is read"),
-        );
-    }
-    Some(celsius)
 }
 
 /// A temperature with the usual moisture and wind.

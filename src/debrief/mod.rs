@@ -13,7 +13,7 @@ use chrono::{NaiveDate, NaiveTime, Timelike};
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::fit::Fit;
 use crate::fueling::sweat::Doubt;
-use crate::inputs::intake_csv::{LogEntry, LogTime};
+use crate::inputs::intake_csv::{Helping, LogEntry, LogTime};
 use crate::inputs::limits::{self, Range};
 use crate::inputs::record_toml::{
     BodyRecord, FoodEaten, GearUsed, Intake, PacingSeen, RunRecord, RunSky, Tested,
@@ -205,11 +205,12 @@ fn remark(row: &LogRow) -> Option<String> {
     let what = match &row.entry {
         LogEntry::Stomach(score) => format!("stomach {score} of 10"),
         LogEntry::HotSpot(place) => format!("hot spot: {place}"),
-        LogEntry::Gear(name, _) => name.value.clone(),
         LogEntry::Refused(helping) => format!("{} would not stay down", helping.name.value),
-        LogEntry::Drink(helping) | LogEntry::Food(helping) => {
+        LogEntry::Drink(Helping { name, .. })
+        | LogEntry::Food(Helping { name, .. })
+        | LogEntry::Gear(name, _) => {
             row.note.as_ref()?;
-            helping.name.value.clone()
+            name.value.clone()
         }
         LogEntry::Urine(_) | LogEntry::Tested(_) => return row.note.clone(),
     };

@@ -119,6 +119,14 @@ const SHAPE: Shape = Shape {
     most_rows: limits::LOG_ROWS,
 };
 
+/// The first line of a log to write down into; other columns may stand there too.
+pub const HEAD: &str = "elapsed,kind,what,servings,water_ml,urine_ml,stomach,met,note";
+
+/// What `kind` may be.
+pub fn kinds() -> impl Iterator<Item = &'static str> {
+    KINDS.iter().map(|(name, _)| *name)
+}
+
 /// Reads the log of a long run.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<LogRow> {
     let table = Table::read(file, id, &SHAPE, notes);

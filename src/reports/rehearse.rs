@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use crate::inputs::intake_csv;
 use crate::plan::Plan;
 use crate::rehearsal::practice::{BENDS, HABITS, SINGLE_RUN_MOST_M};
 use crate::rehearsal::{BANDS, Rehearsal, dark_s};
@@ -346,11 +347,18 @@ fn push_trials(document: &mut Document, run: &Rehearsal) {
     }
     document.push(Block::List(items));
     document.section("Weigh and write down");
+    let kinds: Vec<&str> = intake_csv::kinds().collect();
+    let log = format!(
+        "for `sutler debrief` a row each below `{}`; kind is one of {}",
+        intake_csv::HEAD,
+        kinds.join(", ")
+    );
     let lines = [
         "before: after the toilet, bare and dry, to 0.1 kg or better; note the time",
         "on the way: every drink, food and toilet stop with its time; how much you pass, if you can",
         "after: towel dry, bare, at once; note the time, and what is left in flasks and pockets",
         "stomach 0 to 10, 10 as at breakfast; where the skin rubbed; what of the gear you would change",
+        &log,
     ];
     document.push(Block::List(
         lines.map(|line| Item::new(Tone::Plain, line)).to_vec(),

@@ -1,7 +1,7 @@
 //! `runner.toml` with what long runs measured: sweat rates, and rates of eating and drinking that
 //! were held. Comments and order stay.
 
-use toml_edit::{ArrayOfTables, Datetime, DocumentMut, Item, Table, value};
+use toml_edit::{ArrayOfTables, Datetime, DocumentMut, Item, Table, Value, value};
 
 use crate::debrief::Proposal;
 use crate::inputs::RunRecord;
@@ -35,9 +35,18 @@ pub fn with_proposal(text: &str, proposal: &Proposal) -> Result<String, String> 
             .get_mut("fueling")
             .and_then(Item::as_table_like_mut)
             .ok_or("`fueling` is no section")?;
-        set(section, key, rate.into());
+        set(section, key, plain(rate));
     }
     Ok(document.to_string())
+}
+
+/// A number as people write it: without a point where it is whole.
+fn plain(number: f64) -> Value {
+    if number.fract() == 0.0 {
+        (number as i64).into()
+    } else {
+        number.into()
+    }
 }
 
 /// The list of measured long runs, made where there is none.
@@ -79,7 +88,7 @@ fn entry(run: &RunRecord) -> Result<Table, String> {
     let rate = run.body.sweat_l_per_h.unwrap_or_default();
     table.insert("rate_l_per_h", value(rounded(rate, 100.0)));
     if let Some(temp_c) = run.sky.temp_c {
-        table.insert("temp_c", value(rounded(temp_c, 10.0)));
+        table.insert("temp_c", value(plain(rounded(temp_c, 10.0))));
     }
     if let Some(energy) = run.body.energy_kcal_per_h {
         table.insert("energy_kcal_per_h", value(energy.round() as i64));

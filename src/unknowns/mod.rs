@@ -144,11 +144,15 @@ impl Unknown {
 /// Everything that the plan asks for, tested or not, what costs most where it fails first.
 #[must_use]
 pub fn all(race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Unknown> {
+    let race_day = race.clock.map(|clock| clock.start().date_naive());
+    // a run after the race tested nothing for it
+    let in_time = |run: &&RunRecord| race_day.is_none_or(|day| run.date < day);
+    let runs: Vec<RunRecord> = inputs.record.iter().filter(in_time).cloned().collect();
     let asked = demands::Asked {
         race,
         plan,
         inputs,
-        runs: &inputs.record,
+        runs: &runs,
     };
     let mut all = asked.intake();
     all.extend(asked.moving());

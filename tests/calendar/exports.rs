@@ -7,6 +7,7 @@ use sutler::exports;
 use sutler::units::Units;
 
 use super::wishes::{aims, date, wish};
+use crate::support::case::Case;
 use crate::support::race::Planned;
 use crate::support::reference;
 
@@ -117,4 +118,20 @@ fn the_picture_shows_every_week_in_both_themes() {
             assert!(text.contains(&format!(">{last}</text>")), "{last}");
         }
     }
+}
+
+#[test]
+fn files_are_replaced_when_told_to() {
+    let case = Case::new().copied("demo-data").copied("courses");
+    let asked = "rehearse demo-data/plan-50k.toml --calendar --from 2026-02-02 --longest-now 20km";
+    let run = |more: &str| {
+        let words = asked.split(' ').chain(more.split_whitespace());
+        case.run(&words.collect::<Vec<_>>())
+    };
+    let files = "--events runs.ics --chart runs.svg";
+    run(files).exits(0);
+    run(files).exits(2).says("is there already");
+    run(&format!("{files} --overwrite")).exits(0);
+    run("--chart runs.svg --overwrite -o runs.txt").exits(0);
+    run("--overwrite").exits(2);
 }

@@ -21,19 +21,22 @@ const TYPED: [&str; 14] = [
     "139.8lb",
     "--urine-ml",
     "200",
-    "--temp-c",
+    "--temp",
     "19",
 ];
 const RECORD: &str = "demo-data/long-runs/record.toml";
 const RUNNER: &str = "demo-data/runner.toml";
 
+/// The demo without its season.
 fn case() -> Case {
     let usual = sutler::fit::Figures::USUAL;
-    Case::new()
+    let case = Case::new()
         .copied("demo-data")
         .copied("courses")
         .file("runs/ridge.gpx", Recorded::day(0, usual).gpx())
-        .file("intake.csv", LOG)
+        .file("intake.csv", LOG);
+    std::fs::remove_dir_all(case.path("demo-data/long-runs")).unwrap();
+    case
 }
 
 fn with(case: &Case, more: &[&str]) -> Outcome {

@@ -1,13 +1,12 @@
 //! The race book: contents, chapters, pictures, and nothing lost on the way.
 
 use serde_json::Value;
-use sutler::paper::{Format, Pages, RACE_BOOK, Sheet, Wishes};
+use sutler::paper::{Format, Pages, RACE_BOOK, Wishes};
 use sutler::units::Units;
 
 use super::bags::{all_letters, hostile_bags, letters};
 use super::layout::{Word, pictures_inside, words};
-use super::{checked, demo, laid_out};
-use crate::support::race::{PLANS, Planned};
+use super::{checked, demo, laid_out, on_either_sheet};
 
 fn texts<'a>(list: &'a Value, key: &str) -> impl Iterator<Item = &'a Value> {
     list[key].as_array().unwrap().iter()
@@ -88,24 +87,13 @@ fn contents_are_right(data: &Value, pages: &Pages, at: &str) {
 
 #[test]
 fn every_demo_has_all_of_it_on_either_sheet() {
-    for plan in PLANS {
-        let race = Planned::shipped(plan);
-        for (sheet, units) in [(Sheet::A4, Units::Metric), (Sheet::Letter, Units::Imperial)] {
-            let wishes = Wishes {
-                sheet,
-                ..Wishes::default()
-            };
-            let at = format!("{plan}, {sheet:?}");
-            let pages = laid_out(&RACE_BOOK, &race, units, &wishes);
-            let found = checked(&pages, &at);
-            let data = (RACE_BOOK.data)(&race.view(units), &wishes);
-            nothing_is_lost(&data, &found, &at);
-            contents_are_right(&data, &pages, &at);
-            // the cover's and those of three chapters
-            let pictures = pages.document().pages.iter().map(pictures_inside);
-            assert_eq!(pictures.sum::<usize>(), 4, "{at}");
-        }
-    }
+    on_either_sheet(&RACE_BOOK, |pages, found, data, at| {
+        nothing_is_lost(data, found, at);
+        contents_are_right(data, pages, at);
+        // the cover's and those of three chapters
+        let pictures = pages.document().pages.iter().map(pictures_inside);
+        assert_eq!(pictures.sum::<usize>(), 4, "{at}");
+    });
 }
 
 #[test]

@@ -129,7 +129,7 @@ pub(super) fn proposed(proposal: &Proposal, run: &RunRecord, units: Units) -> Ve
         lines.push("nothing new for runner.toml".to_owned());
     }
     if run.body.sweat_l_per_h.is_some() && run.sky.temp_c.is_none() {
-        lines.push("sweat is not proposed without the temperature: give --temp-c".to_owned());
+        lines.push("sweat is not proposed without the temperature: give --temp".to_owned());
     }
     if run.intake.carbs_g.is_some() && run.stomach.is_none() {
         lines.push(

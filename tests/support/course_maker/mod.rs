@@ -9,6 +9,7 @@ pub mod chance;
 mod hill_laps;
 mod line;
 mod local;
+pub mod long_runs;
 mod night_hundred;
 mod spec;
 mod starter;
@@ -54,7 +55,14 @@ pub fn make(name: &str) -> Folder {
     let spec = spec(name);
     let line = Line::lay(&spec);
     let samples = track::sample(&spec, &line);
-    let mut files = vec![("route.gpx", track::to_gpx(spec.title, &samples))];
+    let mut files = vec![(
+        "route.gpx",
+        track::to_gpx(
+            spec.title,
+            "An invented course: do not try to run it.",
+            &samples,
+        ),
+    )];
     if !spec.stations.is_empty() {
         let places = tables::Placed::find(&spec, &line);
         files.push(("stations.csv", tables::stations(&spec, &places)));
