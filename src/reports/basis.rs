@@ -70,97 +70,125 @@ fn stops(plan: &Plan) -> String {
 fn figures(view: &View<'_>, plan: &Plan) -> Table {
     let (choice, own) = (&view.inputs.plan.pacing, &view.inputs.runner.pacing);
     let set = &plan.pacing.settings;
-    let from = |plan: bool, runner: bool| match (plan, runner) {
-        (true, _) => "the plan",
-        (false, true) => "the runner's own",
-        (false, false) => "default",
-    };
-    let times = |value: f64| format!("× {value:.2}");
-    let percent = |share: f64| format!("{:.1} %", share * 100.0);
-    let fade = match set.fade {
-        Fade::Slowing { strength } => format!("× {strength:.2} of what recorded races show"),
-        Fade::Power { exponent } => format!("time as effort to the power of {exponent:.3}"),
-    };
-    let per_degree = match view.units {
-        Units::Metric => set.heat_per_c,
-        Units::Imperial => set.heat_per_c / F_PER_C,
-    };
-    let heat = format!(
-        "{} per {} above {}",
-        percent(per_degree),
-        view.units.temperature_symbol(),
-        view.units.show(Quantity::Temperature { c: 15.0 }),
+    let stopped = set.stop_multiplier.map_or_else(
+        || "part of the fade".to_owned(),
+        |multiplier| format!("{} of the usual", times(multiplier)),
     );
-    let show_height = |m: f64| view.units.show(Quantity::Height { m });
-    let height = format!(
-        "{} per {} above {}",
-        percent(set.altitude_per_km),
-        show_height(1000.0),
-        show_height(300.0)
-    );
-    let said = [
+    let cost_chosen = choice.cost_model.is_some() || choice.walker;
+    let fade_chosen = choice.fade.is_some() || choice.fade_exponent.is_some();
+    let cap_chosen = choice.downhill_cap.is_some();
+    // each with whether the plan and whether the runner's file says it
+    let rows = [
         (
             "cost of slopes",
             set.cost.name.to_owned(),
-            from(choice.cost_model.is_some() || choice.walker, false),
+            cost_chosen,
+            false,
         ),
         (
             "fade over the day",
-            fade,
-            from(
-                choice.fade.is_some() || choice.fade_exponent.is_some(),
-                own.fade.is_some(),
-            ),
+            faded(set.fade),
+            fade_chosen,
+            own.fade.is_some(),
         ),
         (
             "fastest descent, of level speed",
             times(set.downhill_cap),
-            from(choice.downhill_cap.is_some(), own.downhill_cap.is_some()),
+            cap_chosen,
+            own.downhill_cap.is_some(),
         ),
         (
             "time on climbs",
             times(set.climb_multiplier),
-            from(false, own.climb_multiplier.is_some()),
+            false,
+            own.climb_multiplier.is_some(),
         ),
         (
             "time on descents",
             times(set.descent_multiplier),
-            from(false, own.descent_multiplier.is_some()),
+            false,
+            own.descent_multiplier.is_some(),
+        ),
+        (
+            "time stood still",
+            stopped,
+            false,
+            own.stop_multiplier.is_some(),
         ),
         (
             "time in the dark",
             times(set.night_factor),
-            from(choice.night_factor.is_some(), false),
+            choice.night_factor.is_some(),
+            false,
         ),
         (
             "more time in the heat",
-            heat,
-            from(choice.heat_per_c.is_some(), false),
+            heated(view.units, set.heat_per_c),
+            choice.heat_per_c.is_some(),
+            false,
         ),
         (
             "speed lost with height",
-            height,
-            from(choice.altitude_per_km.is_some(), false),
+            thinned(view.units, set.altitude_per_km),
+            choice.altitude_per_km.is_some(),
+            false,
         ),
     ];
-    let row = |(name, value, from): (&str, String, &str)| {
-        let tone = if from == "default" {
-            Tone::Faint
-        } else {
-            Tone::Strong
+    let columns = vec![
+        Column::left("Figure", "figure"),
+        Column::left("Value", "value"),
+        Column::left("From", "from"),
+    ];
+    let rows = rows.map(|(name, value, by_plan, by_runner)| {
+        let from = match (by_plan, by_runner) {
+            (true, _) => Cell::new("the plan").tone(Tone::Strong),
+            (false, true) => Cell::new("the runner's own").tone(Tone::Strong),
+            (false, false) => Cell::new("default").tone(Tone::Faint),
         };
-        vec![
-            Cell::new(name),
-            Cell::new(value),
-            Cell::new(from).tone(tone),
-        ]
-    };
+        vec![Cell::new(name), Cell::new(value), from]
+    });
     Table {
-        columns: vec![
-            Column::left("Figure", "figure"),
-            Column::left("Value", "value"),
-            Column::left("From", "from"),
-        ],
-        rows: said.into_iter().map(row).collect(),
+        columns,
+        rows: rows.to_vec(),
     }
+}
+
+fn times(value: f64) -> String {
+    format!("× {value:.2}")
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.1} %", share * 100.0)
+}
+
+fn faded(fade: Fade) -> String {
+    match fade {
+        Fade::Slowing { strength } => format!("{} of what recorded races show", times(strength)),
+        Fade::Power { exponent } => format!("time as effort to the power of {exponent:.3}"),
+    }
+}
+
+/// Extra time by the degree, from the temperature on at which it counts.
+fn heated(units: Units, per_c: f64) -> String {
+    let per_degree = match units {
+        Units::Metric => per_c,
+        Units::Imperial => per_c / F_PER_C,
+    };
+    let from = units.show(Quantity::Temperature { c: 15.0 });
+    format!(
+        "{} per {} above {from}",
+        percent(per_degree),
+        units.temperature_symbol()
+    )
+}
+
+/// Speed lost in thinner air, from the height on at which it counts.
+fn thinned(units: Units, per_km: f64) -> String {
+    let height = |m: f64| units.show(Quantity::Height { m });
+    format!(
+        "{} per {} above {}",
+        percent(per_km),
+        height(1000.0),
+        height(300.0)
+    )
 }
