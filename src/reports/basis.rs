@@ -68,17 +68,35 @@ fn stops(plan: &Plan) -> String {
 
 /// Every figure of pacing, its value and who gave it.
 fn figures(view: &View<'_>, plan: &Plan) -> Table {
+    let columns = vec![
+        Column::left("Figure", "figure"),
+        Column::left("Value", "value"),
+        Column::left("From", "from"),
+    ];
+    let all = of_ground(view, plan).into_iter().chain(of_day(view, plan));
+    let rows = all.map(|(name, value, by_plan, by_runner)| {
+        let from = match (by_plan, by_runner) {
+            (true, _) => Cell::new("the plan").tone(Tone::Strong),
+            (false, true) => Cell::new("the runner's own").tone(Tone::Strong),
+            (false, false) => Cell::new("default").tone(Tone::Faint),
+        };
+        vec![Cell::new(name), Cell::new(value), from]
+    });
+    Table {
+        rows: rows.collect(),
+        columns,
+    }
+}
+
+/// What it is, its value, and whether the plan and whether the runner's file says it.
+type Figure = (&'static str, String, bool, bool);
+
+/// Figures of slopes.
+fn of_ground(view: &View<'_>, plan: &Plan) -> [Figure; 4] {
     let (choice, own) = (&view.inputs.plan.pacing, &view.inputs.runner.pacing);
     let set = &plan.pacing.settings;
-    let stopped = set.stop_multiplier.map_or_else(
-        || "part of the fade".to_owned(),
-        |multiplier| format!("{} of the usual", times(multiplier)),
-    );
     let cost_chosen = choice.cost_model.is_some() || choice.walker;
-    let fade_chosen = choice.fade.is_some() || choice.fade_exponent.is_some();
-    let cap_chosen = choice.downhill_cap.is_some();
-    // each with whether the plan and whether the runner's file says it
-    let rows = [
+    [
         (
             "cost of slopes",
             set.cost.name.to_owned(),
@@ -86,15 +104,9 @@ fn figures(view: &View<'_>, plan: &Plan) -> Table {
             false,
         ),
         (
-            "fade over the day",
-            faded(set.fade),
-            fade_chosen,
-            own.fade.is_some(),
-        ),
-        (
             "fastest descent, of level speed",
             times(set.downhill_cap),
-            cap_chosen,
+            choice.downhill_cap.is_some(),
             own.downhill_cap.is_some(),
         ),
         (
@@ -108,6 +120,24 @@ fn figures(view: &View<'_>, plan: &Plan) -> Table {
             times(set.descent_multiplier),
             false,
             own.descent_multiplier.is_some(),
+        ),
+    ]
+}
+
+/// Figures of hours, light and air.
+fn of_day(view: &View<'_>, plan: &Plan) -> [Figure; 5] {
+    let (choice, own) = (&view.inputs.plan.pacing, &view.inputs.runner.pacing);
+    let set = &plan.pacing.settings;
+    let stopped = set.stop_multiplier.map_or_else(
+        || "part of the fade".to_owned(),
+        |multiplier| format!("{} of the usual", times(multiplier)),
+    );
+    [
+        (
+            "fade over the day",
+            faded(set.fade),
+            choice.fade.is_some() || choice.fade_exponent.is_some(),
+            own.fade.is_some(),
         ),
         (
             "time stood still",
@@ -133,24 +163,7 @@ fn figures(view: &View<'_>, plan: &Plan) -> Table {
             choice.altitude_per_km.is_some(),
             false,
         ),
-    ];
-    let columns = vec![
-        Column::left("Figure", "figure"),
-        Column::left("Value", "value"),
-        Column::left("From", "from"),
-    ];
-    let rows = rows.map(|(name, value, by_plan, by_runner)| {
-        let from = match (by_plan, by_runner) {
-            (true, _) => Cell::new("the plan").tone(Tone::Strong),
-            (false, true) => Cell::new("the runner's own").tone(Tone::Strong),
-            (false, false) => Cell::new("default").tone(Tone::Faint),
-        };
-        vec![Cell::new(name), Cell::new(value), from]
-    });
-    Table {
-        columns,
-        rows: rows.to_vec(),
-    }
+    ]
 }
 
 fn times(value: f64) -> String {
