@@ -76,6 +76,9 @@ fn describe(view: &View<'_>, calendar: &Calendar) -> String {
             )
         })
         .collect();
+    if weeks.is_empty() {
+        return "No long run is left before the race.".to_owned();
+    }
     weeks.join("; ")
 }
 
