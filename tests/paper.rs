@@ -2,6 +2,7 @@
 
 mod bags;
 mod command;
+mod fields;
 mod layout;
 
 use std::sync::LazyLock;

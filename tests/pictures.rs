@@ -7,7 +7,7 @@ pub mod svg;
 
 use std::sync::LazyLock;
 
-use sutler::calendar::{Calendar, Wish, lay_out};
+use sutler::calendar::{Calendar, Done, Wish, lay_out};
 use sutler::charts::{self, PICTURES, THEMES};
 use sutler::units::Units;
 
@@ -59,6 +59,21 @@ fn laid_out() -> Vec<(String, Calendar)> {
         ("two years".to_owned(), from("2024-10-28")),
         ("four days".to_owned(), from("2026-10-20")),
     ];
+    // runs of all lengths around those planned, in the first weeks
+    for more_m in [-2e3, -1e3, -500.0, 0.0, 500.0, 1e3, 2e3, 3e3, 5e3] {
+        let planned = lay_out(&wish(), &aims());
+        let weeks = planned
+            .weeks
+            .iter()
+            .take(6)
+            .filter(|week| !week.runs.is_empty());
+        let done = weeks.map(|week| Done {
+            date: week.runs[0].date,
+            distance_m: week.long_m() + more_m,
+        });
+        let done = done.collect();
+        wishes.push((format!("run {more_m} m more"), Wish { done, ..wish() }));
+    }
     wishes.extend((0..6).map(|seed| (format!("seed {seed}"), Seeded::of(seed).wish)));
     let wishes = wishes.into_iter();
     wishes

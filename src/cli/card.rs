@@ -7,7 +7,7 @@ use clap::{Args as ClapArgs, ValueEnum};
 use sutler::diagnostics::SourceFile;
 use sutler::findings::fail;
 use sutler::paper::{
-    BAG_SHEET, CARD, CREW_SHEET, CardSize, Format, OwnTemplate, Paper, Sheet, Wishes,
+    BAG_SHEET, CARD, CREW_SHEET, CardSize, Format, OwnTemplate, Paper, Sheet, Wishes, fields_text,
 };
 use sutler::reports::View;
 
@@ -44,7 +44,7 @@ pub(crate) struct PaperArgs {
         short,
         long,
         value_name = "FILE",
-        required_unless_present = "data",
+        required_unless_present_any = ["data", "fields"],
         help_heading = "Output"
     )]
     output: Option<PathBuf>,
@@ -75,13 +75,16 @@ pub(crate) struct PaperArgs {
     made: Option<chrono::NaiveDate>,
     /// A Typst template of your own
     ///
-    /// It reads its data with `json("/data.json")`; --data prints that. `/common.typ` is there to
-    /// import, no other file.
+    /// It reads its data with `json("/data.json")`; --data prints that, --fields what each field
+    /// is. `/common.typ` is there to import, no other file.
     #[arg(long, value_name = "FILE.typ", help_heading = "Page")]
     template: Option<PathBuf>,
     /// Print the data that templates get, as JSON, and lay out nothing
     #[arg(long, conflicts_with_all = ["output", "template"], help_heading = "Page")]
     data: bool,
+    /// Print what each field of that data is, and read no plan
+    #[arg(long, conflicts_with_all = ["output", "template", "data"], help_heading = "Page")]
+    fields: bool,
 }
 
 #[derive(ValueEnum, Clone, Copy, Debug)]
@@ -127,6 +130,10 @@ pub(crate) fn bag_sheet(args: &PaperArgs) -> Result<u8, Stop> {
 }
 
 fn run(paper: &Paper, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
+    if args.fields {
+        show::print(&fields_text(paper.name))?;
+        return Ok(DONE);
+    }
     let output = args.output.as_deref();
     let format = output.map(format_of).transpose()?;
     let wishes = Wishes {

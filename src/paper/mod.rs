@@ -5,6 +5,7 @@
 //! markup. The same plan and wishes give the same bytes.
 
 mod data;
+mod fields;
 mod press;
 
 use chrono::NaiveDate;
@@ -13,6 +14,7 @@ use serde_json::Value;
 use crate::plan::Plan;
 use crate::reports::View;
 
+pub use fields::{Field, fields, fields_text, time_fields};
 pub use press::{Format, OwnTemplate, Pages};
 
 /// One kind of printed page.
@@ -25,7 +27,7 @@ pub struct Paper {
     /// The template it is laid out with, unless the user brings one.
     pub template: &'static str,
     /// What the template gets, as JSON: the formatted words beside numbers whose keys carry their
-    /// units.
+    /// units. [`fields`] says what each is.
     pub data: fn(&View<'_>, &Wishes) -> Value,
     /// Whether a plan has anything to print on it.
     pub has_use: fn(&Plan) -> bool,
