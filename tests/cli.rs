@@ -21,6 +21,8 @@ const OTHER_VERBS: &[&str] = &[
     "crew-sheet",
     #[cfg(feature = "paper")]
     "bag-sheet",
+    #[cfg(feature = "paper")]
+    "race-book",
     "new",
     "check",
     "finish",

@@ -4,16 +4,18 @@ mod bags;
 mod command;
 mod fields;
 mod layout;
+mod race_book;
 
 use std::sync::LazyLock;
 
+use serde_json::Value;
 use sutler::diagnostics::{SourceFile, Sources, render};
 use sutler::paper::{CARD, CREW_SHEET, CardSize, Format, OwnTemplate, Pages, Paper, Sheet, Wishes};
 use sutler::units::Units;
 
 use crate::support::case::in_repository;
 use crate::support::hostile;
-use crate::support::race::Planned;
+use crate::support::race::{PLANS, Planned};
 
 use layout::{Word, overlaps, shapes_outside, words};
 
@@ -60,6 +62,23 @@ fn checked(pages: &Pages, at: &str) -> Vec<Word> {
         all.extend(found);
     }
     all
+}
+
+/// Lays every shipped plan out on A4 and, in miles, on letter, and holds the pages to its data.
+fn on_either_sheet(paper: &Paper, hold: impl Fn(&Pages, &[Word], &Value, &str)) {
+    for plan in PLANS {
+        let race = Planned::shipped(plan);
+        for (sheet, units) in [(Sheet::A4, Units::Metric), (Sheet::Letter, Units::Imperial)] {
+            let wishes = Wishes {
+                sheet,
+                ..Wishes::default()
+            };
+            let at = format!("{plan}, {sheet:?}");
+            let pages = laid_out(paper, &race, units, &wishes);
+            let data = (paper.data)(&race.view(units), &wishes);
+            hold(&pages, &checked(&pages, &at), &data, &at);
+        }
+    }
 }
 
 /// Every arrival stands on the card, in a size for arm's length, beside its station's number.

@@ -55,22 +55,34 @@ struct Plot<'v> {
 }
 
 fn draw(view: &View<'_>, theme: &Theme) -> String {
-    let plot = Plot::of(view, theme);
+    let plot = Plot::of(view, theme, WIDTH);
     let mut canvas = Canvas::new(theme);
     canvas.add(patterns(theme));
     canvas.heading(view, PICTURE.title, plot.across);
-    plot.nights(&mut canvas);
-    plot.height_axis(&mut canvas);
-    plot.hill(&mut canvas);
-    plot.stations(&mut canvas);
-    let y = plot.ground(&mut canvas);
-    let y = plot.distance_axis(&mut canvas, y);
+    let y = plot.hills(&mut canvas);
     let y = canvas.legend(&plot.meanings(), plot.across, y + 30.0);
     let y = plot.list(&mut canvas, y + 12.0);
     document(
         (plot.across, y),
         theme.paper,
         &format!("{}: {}", clean(&view.race.course.name), PICTURE.title),
+        &describe(view),
+        &canvas.body,
+    )
+}
+
+/// The hills alone, to stand under a title of their own: larger words, no list and no legend.
+#[cfg(feature = "paper")]
+pub(super) fn skyline(view: &View<'_>, theme: &Theme) -> String {
+    const NARROW: f64 = 860.0;
+    let plot = Plot::of(view, theme, NARROW);
+    let mut canvas = Canvas::new(theme);
+    canvas.add(patterns(theme));
+    let y = plot.hills(&mut canvas);
+    document(
+        (plot.across, y + 8.0),
+        theme.paper,
+        &clean(&view.race.course.name),
         &describe(view),
         &canvas.body,
     )
@@ -100,9 +112,9 @@ fn describe(view: &View<'_>) -> String {
 }
 
 impl<'v> Plot<'v> {
-    fn of(view: &'v View<'v>, theme: &'v Theme) -> Plot<'v> {
+    fn of(view: &'v View<'v>, theme: &'v Theme, usual: f64) -> Plot<'v> {
         let course = &view.race.course;
-        let across = wide_enough(course, WIDTH, LEFT + MARGIN);
+        let across = wide_enough(course, usual, LEFT + MARGIN);
         let wide = across - LEFT - MARGIN;
         let end_m = end_m(course);
         let line_m: Vec<f64> = (0..=wide as usize)
@@ -128,6 +140,16 @@ impl<'v> Plot<'v> {
 
     fn course(&self) -> &'v Course {
         &self.view.race.course
+    }
+
+    /// Everything but words beside the hills; returns the foot of the axis.
+    fn hills(&self, canvas: &mut Canvas<'_>) -> f64 {
+        self.nights(canvas);
+        self.height_axis(canvas);
+        self.hill(canvas);
+        self.stations(canvas);
+        let y = self.ground(canvas);
+        self.distance_axis(canvas, y)
     }
 
     /// Where an official distance lies.

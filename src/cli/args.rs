@@ -67,6 +67,9 @@ pub(crate) enum Verb {
     /// Labels of the drop bags, and the shopping and packing list, to cut out and tick
     #[cfg(feature = "paper")]
     BagSheet(super::card::PaperArgs),
+    /// The race book: everything with pictures and contents, to read before the race
+    #[cfg(feature = "paper")]
+    RaceBook(super::card::PaperArgs),
     /// A page for the crew's phone: stations, windows, and the rest from what was seen
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them

@@ -76,7 +76,8 @@ fn own_names() -> Vec<PathBuf> {
     let reports = REPORTS.iter().map(|report| format!("{}.md", report.name));
     let pictures = PICTURES
         .iter()
-        .flat_map(|picture| THEMES.map(|theme| format!("{}-{}.svg", picture.name, theme.name)));
+        .flat_map(|picture| THEMES.map(|theme| format!("{}-{}", picture.name, theme.name)))
+        .flat_map(|name| [format!("{name}.svg"), format!("{name}.png")]);
     #[cfg(feature = "paper")]
     let papers = sutler::paper::PAPERS.map(|paper| format!("{}.pdf", paper.name));
     #[cfg(not(feature = "paper"))]

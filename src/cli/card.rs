@@ -1,4 +1,4 @@
-//! `sutler card`, `sutler crew-sheet` and `sutler bag-sheet`: a plan onto paper.
+//! `sutler card`, `sutler crew-sheet`, `sutler bag-sheet` and `sutler race-book`: a plan onto paper.
 
 use std::path::{Path, PathBuf};
 
@@ -7,7 +7,8 @@ use clap::{Args as ClapArgs, ValueEnum};
 use sutler::diagnostics::SourceFile;
 use sutler::findings::fail;
 use sutler::paper::{
-    BAG_SHEET, CARD, CREW_SHEET, CardSize, Format, OwnTemplate, Paper, Sheet, Wishes, fields_text,
+    BAG_SHEET, CARD, CREW_SHEET, CardSize, Format, OwnTemplate, Paper, RACE_BOOK, Sheet, Wishes,
+    fields_text,
 };
 use sutler::reports::View;
 
@@ -76,7 +77,8 @@ pub(crate) struct PaperArgs {
     /// A Typst template of your own
     ///
     /// It reads its data with `json("/data.json")`; --data prints that, --fields what each field
-    /// is. `/common.typ` is there to import, no other file.
+    /// is. `/common.typ` is there to import; the race book has its pictures too, `/profile.svg`,
+    /// `/time-distance.svg`, `/fuel.svg` and `/skyline.svg`; there is no other file.
     #[arg(long, value_name = "FILE.typ", help_heading = "Page")]
     template: Option<PathBuf>,
     /// Print the data that templates get, as JSON, and lay out nothing
@@ -127,6 +129,11 @@ pub(crate) fn crew_sheet(args: &PaperArgs) -> Result<u8, Stop> {
 /// Prints the bag sheet.
 pub(crate) fn bag_sheet(args: &PaperArgs) -> Result<u8, Stop> {
     run(&BAG_SHEET, args, Wishes::default())
+}
+
+/// Prints the race book.
+pub(crate) fn race_book(args: &PaperArgs) -> Result<u8, Stop> {
+    run(&RACE_BOOK, args, Wishes::default())
 }
 
 fn run(paper: &Paper, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {

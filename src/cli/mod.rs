@@ -56,6 +56,8 @@ pub(crate) fn run() -> ExitCode {
         Verb::CrewSheet(args) => card::crew_sheet(&args),
         #[cfg(feature = "paper")]
         Verb::BagSheet(args) => card::bag_sheet(&args),
+        #[cfg(feature = "paper")]
+        Verb::RaceBook(args) => card::race_book(&args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {

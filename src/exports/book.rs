@@ -5,8 +5,7 @@ use crate::reports::formats::{FORMATS, Page};
 use crate::reports::{REPORTS, Report, View, by_name};
 #[cfg(feature = "paper")]
 use crate::{
-    diagnostics::Notes,
-    paper::{Format, PAPERS, Paper, Sheet, Wishes},
+    paper::{Format, PAPERS, Paper, Sheet, Wishes, in_words, pixels},
     units::Units,
 };
 
@@ -24,7 +23,7 @@ pub struct BookFile {
 }
 
 /// Names that a book may use: whatever else is in the folder is the user's own. Reports add
-/// `NAME.md`, pictures `NAME-light.svg` and `NAME-dark.svg`, printed pages `NAME.pdf`.
+/// `NAME.md`, pictures `NAME-light.svg` and `NAME-dark.svg`, the same as `.png`, printed pages `NAME.pdf`.
 pub const BOOK_NAMES: [&str; 6] = [INDEX, CREW, SPLITS, PLAN, CALENDAR, TRACK];
 
 const INDEX: &str = "index.html";
@@ -61,13 +60,31 @@ pub fn book(view: &View<'_>) -> Result<Vec<BookFile>, String> {
         for theme in THEMES {
             let name = format!("{}-{}.svg", picture.name, theme.name);
             let about = format!("{}, {}", picture.title.to_lowercase(), theme.name);
-            files.push(file(&name, &about, (picture.draw)(view, &theme)));
+            let drawn = file(&name, &about, (picture.draw)(view, &theme));
+            files.extend(in_pixels(&drawn)?);
+            files.push(drawn);
         }
     }
     files.extend(papers(view)?);
     let index = page::index(view, &files);
     files.insert(0, file(INDEX, "this page", index));
     Ok(files)
+}
+
+/// A picture once more, for what opens no SVG.
+#[cfg(feature = "paper")]
+fn in_pixels(drawn: &BookFile) -> Result<Option<BookFile>, String> {
+    let svg = String::from_utf8_lossy(&drawn.bytes).into_owned();
+    Ok(Some(BookFile {
+        name: drawn.name.replace(".svg", ".png"),
+        about: format!("{}, in pixels", drawn.about),
+        bytes: pixels(svg)?,
+    }))
+}
+
+#[cfg(not(feature = "paper"))]
+fn in_pixels(_drawn: &BookFile) -> Result<Option<BookFile>, String> {
+    Ok(None)
 }
 
 /// What is printed.
@@ -81,16 +98,9 @@ fn papers(view: &View<'_>) -> Result<Vec<BookFile>, String> {
         ..Wishes::default()
     };
     let print = |paper: &Paper| {
-        let said = |notes: Notes| {
-            notes
-                .all()
-                .iter()
-                .map(|note| note.message.clone())
-                .collect()
-        };
         let pages = paper
             .pages(view, &wishes, None)
-            .map_err(|notes| -> String { said(notes) })?;
+            .map_err(|notes| in_words(&notes))?;
         Ok(BookFile {
             name: format!("{}.pdf", paper.name),
             about: paper.about.to_owned(),

@@ -11,11 +11,13 @@ mod press;
 use chrono::NaiveDate;
 use serde_json::Value;
 
+use crate::charts::{LIGHT, PICTURES, skyline};
 use crate::plan::Plan;
 use crate::reports::View;
 
 pub use fields::{Field, fields, fields_text, time_fields};
-pub use press::{Format, OwnTemplate, Pages};
+pub(crate) use press::in_words;
+pub use press::{Format, OwnTemplate, Pages, pixels};
 
 /// One kind of printed page.
 #[derive(Clone, Copy, Debug)]
@@ -29,6 +31,8 @@ pub struct Paper {
     /// What the template gets, as JSON: the formatted words beside numbers whose keys carry their
     /// units. [`fields`] says what each is.
     pub data: fn(&View<'_>, &Wishes) -> Value,
+    /// Whether its template gets the pictures too, such as `/profile.svg`.
+    pub pictures: bool,
     /// Whether a plan has anything to print on it.
     pub has_use: fn(&Plan) -> bool,
 }
@@ -39,6 +43,7 @@ pub const CARD: Paper = Paper {
     about: "the pace card: what to know between any two stations",
     template: include_str!("templates/card.typ"),
     data: data::card,
+    pictures: false,
     has_use: |_| true,
 };
 
@@ -48,6 +53,7 @@ pub const CREW_SHEET: Paper = Paper {
     about: "the crew's sheet: drives, meetings, what to hand over, room for real times",
     template: include_str!("templates/crew-sheet.typ"),
     data: data::crew_sheet,
+    pictures: false,
     has_use: |plan| !plan.crew.meetings.is_empty(),
 };
 
@@ -57,6 +63,7 @@ pub const BAG_SHEET: Paper = Paper {
     about: "shopping and packing list with boxes to tick, and a label to cut out for each drop bag",
     template: include_str!("templates/bag-sheet.typ"),
     data: data::bag_sheet,
+    pictures: false,
     has_use: |plan| {
         let packing = &plan.packing;
         let with_gear = packing.pickups.iter().any(|p| !p.gear_on.is_empty());
@@ -64,8 +71,18 @@ pub const BAG_SHEET: Paper = Paper {
     },
 };
 
+/// All of it to read before the race, and to look things up in.
+pub const RACE_BOOK: Paper = Paper {
+    name: "race-book",
+    about: "the race book: all of it with pictures, contents, cautions and where the numbers are from",
+    template: include_str!("templates/race-book.typ"),
+    data: data::race_book,
+    pictures: true,
+    has_use: |_| true,
+};
+
 /// Every printed page.
-pub const PAPERS: [Paper; 3] = [CARD, CREW_SHEET, BAG_SHEET];
+pub const PAPERS: [Paper; 4] = [CARD, CREW_SHEET, BAG_SHEET, RACE_BOOK];
 
 /// What a template may import beside its data.
 const COMMON: &str = include_str!("templates/common.typ");
@@ -116,6 +133,25 @@ impl Paper {
         wishes: &Wishes,
         own: Option<&OwnTemplate<'_>>,
     ) -> Result<Pages, crate::diagnostics::Notes> {
-        press::lay_out(self.template, own, &(self.data)(view, wishes))
+        let pictures = if self.pictures {
+            drawn(view)
+        } else {
+            Vec::new()
+        };
+        press::lay_out(self.template, own, &(self.data)(view, wishes), pictures)
     }
+}
+
+/// Every picture on light paper and the cover's, under the names that templates read them by.
+fn drawn(view: &View<'_>) -> Vec<(String, String)> {
+    let pictures = PICTURES.iter();
+    pictures
+        .map(|picture| {
+            (
+                format!("/{}.svg", picture.name),
+                (picture.draw)(view, &LIGHT),
+            )
+        })
+        .chain([("/skyline.svg".to_owned(), skyline(view, &LIGHT))])
+        .collect()
 }

@@ -1,7 +1,7 @@
 //! Templates and data into pages, and pages into files.
 //!
-//! A template sees two files beside itself, `/data.json` and `/common.typ`; there is no disk, no
-//! network, no font of the machine and no clock to reach.
+//! A template sees two files beside itself, `/data.json` and `/common.typ`, and pictures where the
+//! page has them; there is no disk, no network, no font of the machine and no clock to reach.
 
 use std::ops::Range;
 use std::sync::LazyLock;
@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 use serde_json::Value;
 use typst::diag::{FileError, FileResult, SourceDiagnostic};
 use typst::foundations::{Bytes, Datetime};
-use typst::layout::PagedDocument;
+use typst::layout::{Page, PagedDocument};
 use typst::syntax::{FileId, Source, VirtualPath};
 use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
@@ -77,21 +77,20 @@ impl Pages {
             ));
         };
         match format {
-            Format::Png => typst_render::render(page, PIXELS_PER_PT)
-                .encode_png()
-                .map_err(|e| e.to_string()),
+            Format::Png => png(page, PIXELS_PER_PT),
             _ => Ok(typst_svg::svg(page).into_bytes()),
         }
     }
 }
 
-/// Lays out the pages of a template.
+/// Lays out the pages of a template that may read pictures, each a name and its SVG.
 pub(super) fn lay_out(
     template: &str,
     own: Option<&OwnTemplate<'_>>,
     data: &Value,
+    pictures: Vec<(String, String)>,
 ) -> Result<Pages, Notes> {
-    let press = Press::new(own.map_or(template, |own| own.text), data);
+    let press = Press::new(own.map_or(template, |own| own.text), data, pictures);
     match typst::compile::<PagedDocument>(&press).output {
         Ok(document) => Ok(Pages(document)),
         Err(problems) => {
@@ -102,6 +101,34 @@ pub(super) fn lay_out(
             Err(notes)
         }
     }
+}
+
+fn png(page: &Page, pixels_per_pt: f32) -> Result<Vec<u8>, String> {
+    let pixels = typst_render::render(page, pixels_per_pt);
+    pixels.encode_png().map_err(|e| e.to_string())
+}
+
+/// A picture's SVG as PNG, two pixels to each of its own.
+///
+/// # Errors
+/// In words, what cannot be drawn.
+pub fn pixels(svg: String) -> Result<Vec<u8>, String> {
+    // a picture's own pixel is 0.75 pt wide (CSS Values 4, 6.2)
+    const TWO_PER_PX: f32 = 2.0 / 0.75;
+    const TEMPLATE: &str = "#set page(width: auto, height: auto, margin: 0pt)
+#set text(font: (\"DejaVu Sans\", \"Noto Emoji\"), stretch: 75%)
+#image(\"/picture.svg\")";
+    let pictures = vec![("/picture.svg".to_owned(), svg)];
+    let pages =
+        lay_out(TEMPLATE, None, &Value::Null, pictures).map_err(|notes| in_words(&notes))?;
+    let page = pages.0.pages.first().ok_or("there is no picture")?;
+    png(page, TWO_PER_PX)
+}
+
+/// What is wrong on one line, where there is no text of the user's to show it in.
+pub(crate) fn in_words(notes: &Notes) -> String {
+    let said = notes.all().iter().map(|note| note.message.as_str());
+    said.collect::<Vec<_>>().join("; ")
 }
 
 /// Regular and bold letters, and plain emoji for what they lack.
@@ -124,16 +151,20 @@ static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Lib
 struct Press {
     main: Source,
     common: Source,
-    data: (FileId, Bytes),
+    files: Vec<(FileId, Bytes)>,
 }
 
 impl Press {
-    fn new(template: &str, data: &Value) -> Press {
+    fn new(template: &str, data: &Value, pictures: Vec<(String, String)>) -> Press {
         let id = |name: &str| FileId::new(None, VirtualPath::new(name));
+        let data = ("/data.json".to_owned(), data.to_string());
+        let files = pictures.into_iter().chain([data]);
         Press {
             main: Source::new(id("/main.typ"), template.to_owned()),
             common: Source::new(id("/common.typ"), COMMON.to_owned()),
-            data: (id("/data.json"), Bytes::from_string(data.to_string())),
+            files: files
+                .map(|(name, text)| (id(&name), Bytes::from_string(text)))
+                .collect(),
         }
     }
 
@@ -176,8 +207,8 @@ impl World for Press {
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
-        if id == self.data.0 {
-            return Ok(self.data.1.clone());
+        if let Some((_, bytes)) = self.files.iter().find(|(name, _)| *name == id) {
+            return Ok(bytes.clone());
         }
         let source = self.source(id)?;
         Ok(Bytes::from_string(source.text().to_owned()))

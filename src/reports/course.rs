@@ -24,12 +24,7 @@ fn build(view: &View<'_>) -> Document {
     document.push(Block::Drawing(profile_text::draw(
         course, None, view.units, view.width,
     )));
-    document.section("Segments");
-    document.push(Block::Table(segments(view)));
-    document.say(
-        "next, up, down: the segment that follows. max up, max down: its steepest 500 m; beside \
-         them the share of its length steeper than 10 %.",
-    );
+    push_segments(&mut document, view);
     if !course.mandatory_kit.is_empty() {
         document.section("Mandatory kit");
         document.say(course.mandatory_kit.join(", "));
@@ -41,7 +36,18 @@ fn build(view: &View<'_>) -> Document {
     document
 }
 
-fn survey_facts(view: &View<'_>) -> Vec<(String, String)> {
+/// A row a station with the segment that follows.
+pub(super) fn push_segments(document: &mut Document, view: &View<'_>) {
+    document.section("Segments");
+    document.push(Block::Table(segments(view)));
+    document.say(
+        "next, up, down: the segment that follows. max up, max down: its steepest 500 m; beside \
+         them the share of its length steeper than 10 %.",
+    );
+}
+
+/// Where the route is from, how long and high it is and by whose count.
+pub(super) fn survey_facts(view: &View<'_>) -> Vec<(String, String)> {
     let (course, units) = (&view.race.course, view.units);
     let survey = &course.survey;
     let mut facts = Vec::new();

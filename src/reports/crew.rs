@@ -33,14 +33,7 @@ fn build(view: &View<'_>) -> Document {
         document.push(Block::Data(meetings(view, plan)));
         return document;
     }
-    document.section("Be there");
-    document.push(Block::Table(meetings(view, plan)));
-    document.say(format!(
-        "Drive by: leave the meeting before. Likely, late: the runner comes in. Leaves: the runner \
-         goes on.{}",
-        parts::repeated_hour(plan)
-    ));
-    push_handovers(&mut document, view, plan);
+    push(&mut document, view, plan);
     parts::push_findings(
         &mut document,
         "Findings",
@@ -49,6 +42,18 @@ fn build(view: &View<'_>) -> Document {
     );
     parts::push_cautions(&mut document, plan);
     document
+}
+
+/// When to be where, and what to hand over there.
+pub(super) fn push(document: &mut Document, view: &View<'_>, plan: &Plan) {
+    document.section("Be there");
+    document.push(Block::Table(meetings(view, plan)));
+    document.say(format!(
+        "Drive by: leave the meeting before. Likely, late: the runner comes in. Leaves: the runner \
+         goes on.{}",
+        parts::repeated_hour(plan)
+    ));
+    push_handovers(document, view, plan);
 }
 
 /// A row a meeting.

@@ -33,14 +33,7 @@ fn build(view: &View<'_>) -> Document {
     let mut facts = parts::opening(view);
     facts.extend(body_facts(view, plan));
     document.push(Block::Facts(facts));
-    document.section("Per segment, the stop before it included");
-    document.push(Block::Table(needs(view, plan)));
-    document.say(totals(view, plan));
-    document.say(format!(
-        "Sweat, drink and carry in {}; drink counts the water in food. Estimates to plan and carry \
-         by, not a drinking schedule: thirst decides below them. Na is sodium, not salt.",
-        view.units.volume_symbol()
-    ));
+    push_needs(&mut document, view, plan);
     parts::push_findings(
         &mut document,
         "Findings",
@@ -49,6 +42,18 @@ fn build(view: &View<'_>) -> Document {
     );
     parts::push_cautions(&mut document, plan);
     document
+}
+
+/// A row a segment, the totals, and how to read them.
+pub(super) fn push_needs(document: &mut Document, view: &View<'_>, plan: &Plan) {
+    document.section("Per segment, the stop before it included");
+    document.push(Block::Table(needs(view, plan)));
+    document.say(totals(view, plan));
+    document.say(format!(
+        "Sweat, drink and carry in {}; drink counts the water in food. Estimates to plan and carry \
+         by, not a drinking schedule: thirst decides below them. Na is sodium, not salt.",
+        view.units.volume_symbol()
+    ));
 }
 
 /// Where the figures come from, and the body mass to expect.

@@ -64,7 +64,7 @@ fn build(view: &View<'_>) -> Document {
     document
 }
 
-fn length_and_climb(view: &View<'_>) -> String {
+pub(super) fn length_and_climb(view: &View<'_>) -> String {
     let (course, units) = (&view.race.course, view.units);
     let (up_m, down_m) = course.climb_and_descent_m();
     format!(
@@ -79,7 +79,7 @@ fn length_and_climb(view: &View<'_>) -> String {
 }
 
 /// Lamp on, lamp off: the sun's events while the runner is out.
-fn sun_fact(view: &View<'_>) -> Option<(String, String)> {
+pub(super) fn sun_fact(view: &View<'_>) -> Option<(String, String)> {
     let (clock, plan) = (view.race.clock?, view.plans.first()?);
     let events: Vec<String> = view
         .race
@@ -106,7 +106,8 @@ fn sun_fact(view: &View<'_>) -> Option<(String, String)> {
     (!events.is_empty()).then(|| fact("Light", events.join(", ")))
 }
 
-fn stations(view: &View<'_>, plan: &Plan) -> Table {
+/// A row a station: when the runner comes and goes.
+pub(super) fn stations(view: &View<'_>, plan: &Plan) -> Table {
     let (course, units) = (&view.race.course, view.units);
     let schedule = &plan.schedule;
     let has_cutoffs = schedule.splits.iter().any(|s| s.cutoff.is_some());
@@ -169,7 +170,8 @@ fn marks(station: &Station) -> String {
     .collect()
 }
 
-fn legend(view: &View<'_>, plan: &Plan) -> String {
+/// What its columns and letters mean.
+pub(super) fn legend(view: &View<'_>, plan: &Plan) -> String {
     let leave_by = if plan
         .schedule
         .splits

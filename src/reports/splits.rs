@@ -2,6 +2,7 @@
 
 use crate::plan::Plan;
 use crate::schedule::Split;
+use crate::units::Quantity;
 
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::parts::{self, fact};
@@ -23,16 +24,7 @@ fn build(view: &View<'_>) -> Document {
         return document;
     };
     let mut facts = parts::opening(view);
-    facts.push(fact(
-        "Effort",
-        format!(
-            "as hard as {} on level ground, {}",
-            view.units.show(crate::units::Quantity::Pace {
-                s_per_m: 1.0 / plan.pacing.level_speed_mps
-            }),
-            plan.pacing.settings.cost.about
-        ),
-    ));
+    facts.push(fact("Effort", effort(view, plan)));
     document.push(Block::Facts(facts));
     document.section("Stations");
     document.push(Block::Table(stations(view, plan)));
@@ -55,6 +47,16 @@ fn build(view: &View<'_>) -> Document {
         view.units,
     );
     document
+}
+
+/// How hard the race is, as a pace on level ground.
+pub(super) fn effort(view: &View<'_>, plan: &Plan) -> String {
+    let s_per_m = 1.0 / plan.pacing.level_speed_mps;
+    format!(
+        "as hard as {} on level ground, {}",
+        view.units.show(Quantity::Pace { s_per_m }),
+        plan.pacing.settings.cost.about
+    )
 }
 
 /// What the columns about leaving mean, under every table of splits.
@@ -173,7 +175,7 @@ fn stop_cell(split: &Split) -> Cell {
 }
 
 /// Arrival and margin for up to three finishes.
-fn side_by_side(view: &View<'_>) -> Table {
+pub(super) fn side_by_side(view: &View<'_>) -> Table {
     const KEYS: [(&str, &str); 3] = [
         ("arrival_s", "margin_s"),
         ("arrival_2_s", "margin_2_s"),

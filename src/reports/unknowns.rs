@@ -32,7 +32,8 @@ pub(super) fn push(document: &mut Document, view: &View<'_>, plan: &Plan) {
     ));
 }
 
-fn item(one: &Unknown, units: Units) -> Item {
+/// One unknown with what would test it.
+pub(super) fn item(one: &Unknown, units: Units) -> Item {
     Item {
         under: vec![format!(
             "{}; failing can cost {}",

@@ -13,8 +13,14 @@ fn demo() -> Case {
         .copied("courses/velprek-50k")
 }
 
-/// Printed pages: the card, the sheet of a crew, what is bought and packed.
-const PRINTED: usize = if cfg!(feature = "paper") { 3 } else { 0 };
+/// Printed pages: the card, the sheet of a crew, what is bought and packed, the race book; and the
+/// pictures in pixels.
+const PRINTED: usize = if cfg!(feature = "paper") {
+    4 + PIXELS
+} else {
+    0
+};
+const PIXELS: usize = 6;
 
 const DEMO: [&str; 4] = ["book", "demo-data/plan-50k.toml", "--out", "race"];
 
@@ -36,6 +42,12 @@ fn a_book_is_written_whole() {
             .starts_with("BEGIN:VCALENDAR\r\n")
     );
     assert!(case.text("race/splits.csv").starts_with("number,station,"));
+    for name in added.iter().filter(|name| name.ends_with(".png")) {
+        let bytes = std::fs::read(case.path(name)).unwrap();
+        // PNG, 5.2 and 11.2.1: signature, then IHDR with the width, two to each of the SVG's 1160
+        assert!(bytes.starts_with(b"\x89PNG\r\n\x1a\n"), "{name}");
+        assert_eq!(bytes[16..20], 2320_u32.to_be_bytes(), "{name}");
+    }
 }
 
 #[test]
@@ -94,11 +106,9 @@ fn an_older_book_is_replaced_and_nothing_else() {
         .iter()
         .filter(|name| name.starts_with("race/"))
         .collect();
-    assert_eq!(
-        inside.len(),
-        1 + 1 + 17 + usize::from(PRINTED != 0),
-        "{inside:?}"
-    );
+    // of what is printed, neither the sheet of a crew nor that of the bags
+    let printed = PRINTED.saturating_sub(2);
+    assert_eq!(inside.len(), 1 + 1 + 17 + printed, "{inside:?}");
 }
 
 #[test]

@@ -4,17 +4,17 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 use sutler::diagnostics::SourceFile;
-use sutler::paper::{BAG_SHEET, Sheet, Wishes};
+use sutler::paper::{BAG_SHEET, Wishes};
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
 use super::layout::Word;
-use super::{checked, demo, laid_out};
+use super::{checked, demo, laid_out, on_either_sheet};
 use crate::support::hostile::{self, NAMES};
 use crate::support::race::{PLANS, Planned};
 
 /// Thirty bags, and food, gear and runner with names that try everything.
-fn hostile_bags() -> Planned {
+pub fn hostile_bags() -> Planned {
     let mut texts = hostile::texts(30, false);
     let quoted = |name: &str| format!("\"{}\"", name.replace('"', "\"\""));
     let pantry = texts.pantry.as_mut().unwrap();
@@ -43,11 +43,11 @@ fn hostile_bags() -> Planned {
 }
 
 /// Words as one text, without spaces and the marks where a word was broken.
-fn letters(text: &str) -> String {
+pub fn letters(text: &str) -> String {
     text.replace(['\u{ad}', '\u{a0}', ' '], "")
 }
 
-fn all_letters(found: &[Word]) -> String {
+pub fn all_letters(found: &[Word]) -> String {
     letters(&found.iter().map(|w| w.text.as_str()).collect::<String>())
 }
 
@@ -84,19 +84,9 @@ fn nothing_is_lost(data: &Value, found: &[Word], at: &str) {
 
 #[test]
 fn every_demo_has_all_of_its_things_on_either_sheet() {
-    for plan in PLANS {
-        let race = Planned::shipped(plan);
-        for (sheet, units) in [(Sheet::A4, Units::Metric), (Sheet::Letter, Units::Imperial)] {
-            let wishes = Wishes {
-                sheet,
-                ..Wishes::default()
-            };
-            let at = format!("{plan}, {sheet:?}");
-            let found = checked(&laid_out(&BAG_SHEET, &race, units, &wishes), &at);
-            let data = (BAG_SHEET.data)(&race.view(units), &wishes);
-            nothing_is_lost(&data, &found, &at);
-        }
-    }
+    on_either_sheet(&BAG_SHEET, |_, found, data, at| {
+        nothing_is_lost(data, found, at)
+    });
 }
 
 #[test]

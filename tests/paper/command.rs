@@ -1,4 +1,4 @@
-//! `sutler card`, `sutler crew-sheet` and `sutler bag-sheet`.
+//! `sutler card`, `sutler crew-sheet`, `sutler bag-sheet` and `sutler race-book`.
 
 use crate::support::case::Case;
 
@@ -22,10 +22,10 @@ fn a_card_is_written_as_its_name_says() {
         let bytes = std::fs::read(case.path(name)).unwrap();
         assert!(bytes.starts_with(start), "{name}");
     }
-    case.run(&["bag-sheet", PLAN, "-o", "bags.pdf"])
-        .exits(0)
-        .quietly();
-    assert!(case.path("bags.pdf").exists());
+    for (verb, name) in [("bag-sheet", "bags.pdf"), ("race-book", "book.pdf")] {
+        case.run(&[verb, PLAN, "-o", name]).exits(0).quietly();
+        assert!(case.path(name).exists());
+    }
     case.run(&["card", PLAN, "-o", "card.pdf"])
         .exits(2)
         .says("is there already");
@@ -55,5 +55,11 @@ fn a_template_of_ones_own_gets_the_data_that_is_printed() {
     case.run(&["card", PLAN, "--template", "none.typ", "-o", "none.pdf"])
         .exits(2)
         .says("it is not there");
+    let picture = "#image(\"/profile.svg\")#image(\"/skyline.svg\")";
+    let case = case.file("picture.typ", picture);
+    for (verb, code) in [("race-book", 0), ("card", 2)] {
+        let args = [verb, PLAN, "--template", "picture.typ", "-o", "picture.svg"];
+        case.run(&args).exits(code);
+    }
     assert!(!case.path("bad.pdf").exists() && !case.path("none.pdf").exists());
 }

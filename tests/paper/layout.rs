@@ -19,6 +19,11 @@ impl Word {
         self.left >= 0.0 && self.top >= 0.0 && self.right <= width && self.bottom <= height
     }
 
+    /// Whether both stand on one line.
+    pub fn beside(&self, other: &Word) -> bool {
+        (self.bottom - other.bottom).abs() < 1.0
+    }
+
     /// Whether two words lie over each other by more than rounding.
     fn meets(&self, other: &Word) -> bool {
         const SLACK: f64 = 0.5;
@@ -64,6 +69,25 @@ pub fn shapes_outside(page: &Page) -> usize {
         }
     });
     outside
+}
+
+/// How many pictures are on a page, all of each inside.
+pub fn pictures_inside(page: &Page) -> usize {
+    let (width, height) = (page.frame.width().to_pt(), page.frame.height().to_pt());
+    let mut found = 0;
+    visit(&page.frame, Transform::identity(), &mut |item, at| {
+        if let FrameItem::Image(_, size, _) = item {
+            let (left, top) = (at.tx.to_pt(), at.ty.to_pt());
+            let (right, bottom) = (left + size.x.to_pt(), top + size.y.to_pt());
+            let inside = left > -0.1 && top > -0.1 && right < width + 0.1 && bottom < height + 0.1;
+            assert!(
+                inside,
+                "{left} {top} {right} {bottom} leaves {width} {height}"
+            );
+            found += 1;
+        }
+    });
+    found
 }
 
 /// Pairs of words that lie over each other.

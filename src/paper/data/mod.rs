@@ -2,6 +2,7 @@
 //! their keys. Names have lost only what would turn the text around them.
 
 mod bags;
+mod book;
 mod crew;
 mod stations;
 
@@ -59,6 +60,23 @@ pub(super) fn bag_sheet(view: &View<'_>, wishes: &Wishes) -> Value {
         data["bags"] = bags::labels(view, plan);
         let cautions = plan.fueling.cautions.iter().map(|caution| caution.text);
         data["all_cautions"] = cautions.collect();
+    }
+    data
+}
+
+/// Data of the race book.
+pub(super) fn race_book(view: &View<'_>, wishes: &Wishes) -> Value {
+    let mut data = head(view, wishes, "Race book");
+    data["runner"] = json!(view.inputs.runner.name.as_deref().map(clean));
+    data["chapters"] = book::chapters(view);
+    if let Some(plan) = view.plans.first() {
+        data["stations"] = stations::all(view, plan, wishes);
+        data["arrive"] = json!(
+            plan.schedule
+                .splits
+                .last()
+                .map(|last| time(plan, last.arrival))
+        );
     }
     data
 }

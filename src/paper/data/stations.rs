@@ -87,12 +87,16 @@ fn next(view: &View<'_>, plan: &Plan, wishes: &Wishes, index: usize) -> Option<V
 fn leave_with(view: &View<'_>, pickup: &Pickup) -> Value {
     let course = &view.race.course;
     let flasks: Vec<Value> = pickup.flasks.iter().map(|one| flask(view, one)).collect();
+    let distance_m =
+        course.stations[pickup.until].official_m - course.stations[pickup.station].official_m;
     let fluid = Quantity::Volume {
         ml: pickup.fluid_ml,
     };
     json!({
         "until": clean(&course.stations[pickup.until].name),
         "until_number": number(course, pickup.until),
+        "distance": view.units.distance_number(distance_m),
+        "distance_m": distance_m.round(),
         "fluid": view.units.show(fluid),
         "fluid_ml": pickup.fluid_ml.round(),
         "flasks": flasks,
