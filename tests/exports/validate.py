@@ -188,6 +188,8 @@ class Book:
         bags = [b["place"] for b in self.plan["bags"]]
         wanted = {"card": visits, "crew-sheet": met, "bag-sheet": bags, "race-book": visits}
         found = sorted(self.folder.glob("*.pdf"))
+        names = {path.stem for path in found}
+        assert {"card", "race-book"} <= names <= wanted.keys(), f"built without pages? {names}"
         for path in found:
             read = pypdf.PdfReader(path, strict=True)
             root = read.root_object
@@ -211,6 +213,24 @@ class Book:
         for path in drawn:
             same("{http://www.w3.org/2000/svg}svg", xml.etree.ElementTree.parse(path).getroot().tag, path)
         return len(drawn)
+
+
+def long_runs(program, plan, zone, day, folder):
+    """The calendar of long runs, as its JSON has them."""
+    events = folder / "runs.ics"
+    done = run(program, "rehearse", str(plan), "--calendar", "--from", str(day - dt.timedelta(weeks=20)),
+               "--longest-now", "20km", "--events", str(events), "--overwrite", "--format", "json")
+    runs = [r for week in json.loads(done.stdout)["weeks"] for r in week["runs"]]
+    read = icalendar.Calendar.from_ical(events.read_bytes())
+    assert not read.errors and not any(e.errors for e in read.walk())
+    assert len(runs) > 10
+    starts = [e.start.astimezone(zone).strftime("%Y-%m-%d %H:%M") for e in read.events]
+    same([f"{r['date']} {r['start']}" for r in runs], starts, "starts of long runs")
+    for one, event in zip(runs, read.events):
+        off_s = (event.end - event.start).total_seconds() - one["hours"] * 3600
+        # hours are printed to hundredths
+        assert abs(off_s) <= 30 + 18, (one, event)
+    return len(runs)
 
 
 def same(wanted, found, what):
@@ -251,6 +271,8 @@ def main(program):
                     f" {book.pictures()} pictures read",
                     flush=True,
                 )
+            runs = long_runs(program, plan, zone, book.start.date(), folder)
+            print(f"{plan.parent.name}/{plan.name}: {runs} long runs read", flush=True)
 
 
 if __name__ == "__main__":
