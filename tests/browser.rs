@@ -1,4 +1,5 @@
-//! The crew's page in a browser, where the environment names one; `.ci/run` does.
+//! The crew's page in a browser, where the environment names one, as `.ci/run` does; where it
+//! names none, each test says so and passes untested.
 
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
@@ -182,5 +183,153 @@ fn strangers_names_are_shown_and_fit() {
         typed(&mut browser, "seen-3", "+12:00");
         assert!(!shown(&mut browser, "says").is_empty());
     }
+    nothing_went_wrong(&browser);
+}
+
+#[test]
+fn windows_have_days_as_on_paper() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    for plan in PLANS {
+        let planned = Planned::shipped(plan);
+        let (_folder, path) = written(&planned);
+        let page = std::fs::read_to_string(&path).unwrap();
+        let without_script: Vec<&str> = page
+            .split("data-f=\"window\">")
+            .skip(1)
+            .map(|rest| rest.split('<').next().unwrap())
+            .collect();
+        browser.open(&path);
+        let shown = browser
+            .value("[...document.querySelectorAll('[data-f=window]')].map(e => e.textContent)");
+        assert_eq!(shown, json!(without_script), "{plan}");
+    }
+    nothing_went_wrong(&browser);
+}
+
+#[test]
+fn a_time_far_from_the_plan_is_asked_about() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_folder, path) = written(&Planned::shipped(PLANS[0]));
+    browser.open(&path);
+    // planned for Sat 11:25
+    typed(&mut browser, "seen-5", "18:40");
+    let note = shown(&mut browser, "seen-5-note");
+    assert!(
+        note.starts_with("Taken as Sat 18:40, 7:15 after the plan."),
+        "{note}"
+    );
+    assert!(
+        shown(&mut browser, "says").contains("Last seen"),
+        "no error"
+    );
+    for fine in ["Sat 18:40", "+12:40", "17:20"] {
+        typed(&mut browser, "seen-5", fine);
+        assert_eq!(shown(&mut browser, "seen-5-note"), "", "{fine}");
+    }
+    nothing_went_wrong(&browser);
+}
+
+#[test]
+fn what_is_copied_means_the_same_station() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let day = Day::with(hostile::one_name_for_all());
+    let finish = day.plan.finish;
+    let (_folder, path) = written(&Planned::of(hostile::one_name_for_all(), &[finish]));
+    browser.open(&path);
+    // at the third visit an hour late, which is nearer to the plan of the fourth
+    typed(&mut browser, "seen-3", "+3:10");
+    typed(&mut browser, "left-3", "+3:12");
+    let text = browser.value("copied()");
+    assert_eq!(
+        text,
+        "sutler replan --seen='3=Sat 10:10' --left='3=Sat 10:12'"
+    );
+    let replan = day.replan(&["3=Sat 10:10".to_owned()], &["3=Sat 10:12".to_owned()]);
+    assert_eq!(replan.here, 3);
+    let by_name = day.replan(&["Hut=Sat 10:10".to_owned()], &[]);
+    assert_ne!(by_name.here, 3, "the name alone would mean another");
+    nothing_went_wrong(&browser);
+}
+
+#[test]
+fn a_browser_that_keeps_nothing_is_told_of() {
+    for script in [
+        "Object.defineProperty(window, 'localStorage', \
+         { get() { throw new DOMException('blocked', 'SecurityError'); } })",
+        "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }",
+    ] {
+        let Some(mut browser) = Browser::start() else {
+            return;
+        };
+        let (_folder, path) = written(&Planned::shipped(PLANS[0]));
+        browser.before_pages(script);
+        browser.open(&path);
+        let planned = shown(&mut browser, "finish");
+        typed(&mut browser, "seen-5", "12:25");
+        assert_ne!(
+            shown(&mut browser, "finish"),
+            planned,
+            "it projects all the same"
+        );
+        let told = browser.value("document.getElementById('unstored').checkVisibility()");
+        assert_eq!(told, true, "{script}");
+        nothing_went_wrong(&browser);
+    }
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_folder, path) = written(&Planned::shipped(PLANS[0]));
+    browser.open(&path);
+    typed(&mut browser, "seen-5", "12:25");
+    let told = browser.value("document.getElementById('unstored').checkVisibility()");
+    assert_eq!(told, false, "where it keeps them");
+}
+
+#[test]
+fn a_keyboard_reaches_everything() {
+    let Some(mut browser) = Browser::start() else {
+        return;
+    };
+    let (_folder, path) = written(&Planned::shipped(PLANS[0]));
+    browser.open(&path);
+    let name = "(e => e.id || e.dataset.now || e.className)";
+    let wanted = browser.value(&format!(
+        "[...document.querySelectorAll('a,input,button')].filter(e => e.checkVisibility()).map({name})"
+    ));
+    let wanted = wanted.as_array().unwrap();
+    assert!(wanted.len() > 60, "{wanted:?}");
+    let mut reached = Vec::new();
+    for _ in wanted {
+        browser.press("Tab", 9, None);
+        reached.push(browser.value(&format!("{name}(document.activeElement)")));
+        let outline = browser.value("getComputedStyle(document.activeElement).outlineStyle");
+        assert_eq!(outline, "solid", "{:?} shows no focus", reached.last());
+    }
+    // in the order in which they are read
+    assert_eq!(&reached, wanted);
+    let planned = shown(&mut browser, "finish");
+    browser.value("document.getElementById('seen-5').focus()");
+    browser.type_text("12:25");
+    browser.press("Enter", 13, Some("\r"));
+    let late = shown(&mut browser, "finish");
+    assert_ne!(late, planned, "Enter enters");
+    browser.value("document.getElementById('copy').focus()");
+    browser.press("Enter", 13, Some("\r"));
+    let copied = browser.value("document.getElementById('copied').value");
+    assert_eq!(copied, "sutler replan --seen='Sankt Olbert out=Sat 12:25'");
+    browser.value("document.getElementById('clear').focus()");
+    browser.press("Enter", 13, Some("\r"));
+    let focus = browser.value("document.activeElement.id");
+    assert_eq!(focus, "clear-no", "the harmless answer comes first");
+    browser.press("Tab", 9, None);
+    browser.press("Enter", 13, Some("\r"));
+    assert_eq!(shown(&mut browser, "finish"), planned, "all is cleared");
+    assert_eq!(browser.value("document.activeElement.id"), "clear");
     nothing_went_wrong(&browser);
 }

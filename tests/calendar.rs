@@ -4,7 +4,7 @@
 mod days;
 mod exports;
 mod properties;
-mod wishes;
+pub mod wishes;
 
 use sutler::calendar::{self, GROWTH_MOST_M, Growth, PracticeRace, Role, Stage, WeekKind, step_m};
 use sutler::diagnostics::Notes;

@@ -5,6 +5,7 @@ mod exits;
 mod files;
 mod help;
 mod hostile;
+mod hostile_runs;
 mod new;
 mod sources;
 mod streams;

@@ -2,6 +2,7 @@
 
 mod bags;
 mod command;
+mod fields;
 mod layout;
 mod race_book;
 

@@ -3,13 +3,15 @@
 mod boxes;
 mod colours;
 mod numbers;
-mod svg;
+pub mod svg;
 
 use std::sync::LazyLock;
 
-use sutler::charts::{PICTURES, THEMES};
+use sutler::calendar::{Calendar, Done, Wish, lay_out};
+use sutler::charts::{self, PICTURES, THEMES};
 use sutler::units::Units;
 
+use crate::calendar::wishes::{Seeded, aims, date, wish};
 use crate::support::case::in_repository;
 use crate::support::hostile;
 use crate::support::race::{PLANS, Planned};
@@ -41,7 +43,46 @@ fn planned() -> Vec<(String, Planned)> {
     races
 }
 
-/// Every picture of a race in every theme and unit, with and without a target.
+/// Calendars of long runs: sixteen weeks, two years, a few days, and seeded ones.
+fn calendars() -> &'static [(String, Calendar)] {
+    static CALENDARS: LazyLock<Vec<(String, Calendar)>> = LazyLock::new(laid_out);
+    &CALENDARS
+}
+
+fn laid_out() -> Vec<(String, Calendar)> {
+    let from = |from: &str| Wish {
+        from: date(from),
+        ..wish()
+    };
+    let mut wishes = vec![
+        ("sixteen weeks".to_owned(), wish()),
+        ("two years".to_owned(), from("2024-10-28")),
+        ("four days".to_owned(), from("2026-10-20")),
+    ];
+    // runs of all lengths around those planned, in the first weeks
+    for more_m in [-2e3, -1e3, -500.0, 0.0, 500.0, 1e3, 2e3, 3e3, 5e3] {
+        let planned = lay_out(&wish(), &aims());
+        let weeks = planned
+            .weeks
+            .iter()
+            .take(6)
+            .filter(|week| !week.runs.is_empty());
+        let done = weeks.map(|week| Done {
+            date: week.runs[0].date,
+            distance_m: week.long_m() + more_m,
+        });
+        let done = done.collect();
+        wishes.push((format!("run {more_m} m more"), Wish { done, ..wish() }));
+    }
+    wishes.extend((0..6).map(|seed| (format!("seed {seed}"), Seeded::of(seed).wish)));
+    let wishes = wishes.into_iter();
+    wishes
+        .map(|(name, wish)| (name, lay_out(&wish, &aims())))
+        .collect()
+}
+
+/// Every picture of a race in every theme and unit, with and without a target; calendars of long
+/// runs to it.
 fn pictures(planned: &Planned) -> Vec<(String, String)> {
     let mut found = Vec::new();
     for units in [Units::Metric, Units::Imperial] {
@@ -53,6 +94,12 @@ fn pictures(planned: &Planned) -> Vec<(String, String)> {
                 found.push((name.clone(), (picture.draw)(&view, theme)));
                 let bare = (picture.draw)(&untargeted, theme);
                 found.push((format!("{name} without a target"), bare));
+            }
+        }
+        for theme in &THEMES {
+            for (weeks, calendar) in calendars() {
+                let name = format!("long runs, {weeks}, {} {units:?}", theme.name);
+                found.push((name, charts::long_runs(&view, calendar, theme)));
             }
         }
     }

@@ -579,3 +579,23 @@ proptest! {
         }
     }
 }
+
+/// Where every visit has one name, the number in the lists says which is meant.
+#[test]
+fn a_number_is_a_station() {
+    let at = NIGHT.arrival(12).to_seconds_text();
+    let by_name = NIGHT.seen_at(12, NIGHT.arrival(12));
+    let by_number = NIGHT.seen(&[format!("12=+{at}")]);
+    assert_eq!(by_number.here, 12);
+    assert_eq!(
+        arrivals(&by_number.at_effort.plan),
+        arrivals(&by_name.at_effort.plan)
+    );
+    let last = NIGHT.race.course.stations.len() - 1;
+    for number in ["0".to_owned(), last.to_string(), "-3".to_owned()] {
+        let (_, said) = NIGHT.typed(&[format!("{number}=+{at}")], &[]);
+        assert!(said.contains(&format!("no station `{number}`")), "{said}");
+    }
+    let (replan, said) = NIGHT.typed(&[], &["S=+0:05".to_owned()]);
+    assert_eq!(replan.map(|replan| replan.here), Some(0), "{said}");
+}

@@ -17,6 +17,8 @@ const HIGH: f64 = 300.0;
 /// A week, and its bar's share of it.
 const WIDEST_WEEK: f64 = 58.0;
 const BAR: f64 = 0.68;
+/// Half of the mark of what was really run.
+const MARK: f64 = 5.5;
 /// Dates below the axis have so much room at least.
 const DATE: f64 = 50.0;
 const LEAST_WIDE: f64 = 1080.0;
@@ -76,6 +78,9 @@ fn describe(view: &View<'_>, calendar: &Calendar) -> String {
             )
         })
         .collect();
+    if weeks.is_empty() {
+        return "No long run is left before the race.".to_owned();
+    }
     weeks.join("; ")
 }
 
@@ -143,17 +148,23 @@ impl Chart<'_> {
             canvas.add(bar.stroke(theme.ink, 0.75).empty());
             foot = top;
         }
+        let done_m: f64 = week.done.iter().map(|done| done.distance_m).sum();
         if foot > 0.0 && self.step >= 30.0 {
+            let mut base = self.y(foot) - 6.0;
+            let mark = self.y(done_m);
+            // above the mark of what was run where that would hide it
+            if done_m > 0.0 && mark + MARK > base - 11.0 && mark - MARK < base + 4.0 {
+                base = mark - MARK - 4.0;
+            }
             let number = self.view.units.distance_number(foot);
             let number = number.strip_suffix(".0").unwrap_or(&number);
             // no line goes through a number
             let room = width(number, SMALL, false) + 4.0;
-            let y = self.y(foot) - 17.0;
-            canvas.add(rect(x - room / 2.0, y, room, 15.0, theme.paper).empty());
+            let ground = rect(x - room / 2.0, base - 11.0, room, 15.0, theme.paper);
+            canvas.add(ground.empty());
             let ink = Ink::of(theme.ink, SMALL).at(Anchor::Middle);
-            canvas.words(x, self.y(foot) - 6.0, ink, number);
+            canvas.words(x, base, ink, number);
         }
-        let done_m: f64 = week.done.iter().map(|done| done.distance_m).sum();
         if done_m > 0.0 {
             canvas.add(diamond(x, self.y(done_m), theme));
         }
@@ -204,25 +215,22 @@ impl Chart<'_> {
     fn legend(&self, canvas: &mut Canvas<'_>) -> f64 {
         let theme = canvas.theme;
         let has = |kind: WeekKind| self.calendar.weeks.iter().any(|week| week.kind == kind);
-        let swatch = |kind, role| filled(theme, fill(theme, kind, role));
-        let mut meanings = vec![
-            Meaning::new(
-                swatch(WeekKind::Building, Role::Single),
-                "building: a single run",
-            ),
-            Meaning::new(swatch(WeekKind::Building, Role::First), "the first of two"),
-            Meaning::new(swatch(WeekKind::Building, Role::Second), "the day after"),
-            Meaning::new(
-                swatch(WeekKind::Reduced, Role::Single),
-                "reduced, easy or taper",
-            ),
-        ];
-        if has(WeekKind::Practice) {
-            meanings.push(Meaning::new(
-                swatch(WeekKind::Practice, Role::Race),
-                "practice race",
-            ));
-        }
+        let weeks = self.calendar.weeks.iter();
+        let drawn: Vec<&str> = weeks
+            .flat_map(|week| week.runs.iter().map(|run| fill(theme, week.kind, run.role)))
+            .collect();
+        let mut meanings: Vec<Meaning> = [
+            (WeekKind::Building, Role::Single, "building: a single run"),
+            (WeekKind::Building, Role::First, "the first of two"),
+            (WeekKind::Building, Role::Second, "the day after"),
+            (WeekKind::Reduced, Role::Single, "reduced, easy or taper"),
+            (WeekKind::Practice, Role::Race, "practice race"),
+        ]
+        .into_iter()
+        .map(|(kind, role, words)| (fill(theme, kind, role), words))
+        .filter(|(fill, _)| drawn.contains(fill))
+        .map(|(fill, words)| Meaning::new(filled(theme, fill), words))
+        .collect();
         if self.calendar.weeks.iter().any(|week| !week.done.is_empty()) {
             meanings.push(Meaning::new(diamond(12.0, 0.0, theme), "really run"));
         }
@@ -252,8 +260,7 @@ fn fill(theme: &Theme, kind: WeekKind, role: Role) -> &'static str {
 }
 
 fn diamond(x: f64, y: f64, theme: &Theme) -> String {
-    let r = 5.5;
-    let points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)];
+    let points = [(x, y - MARK), (x + MARK, y), (x, y + MARK), (x - MARK, y)];
     let mark = path(&points, true)
         .set("fill", theme.paper)
         .stroke(theme.crew, 2.0);

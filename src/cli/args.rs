@@ -212,7 +212,7 @@ pub(crate) struct ReplanArgs {
     pub(crate) report: ReportArgs,
     /// An arrival that was seen, such as "Innerfalz=19:40"; any number of them
     ///
-    /// The name of a station or of a place, and a time: the clock there (`19:40`), with the day
+    /// The name of a station or of a place, or a station's number, and a time: the clock there (`19:40`), with the day
     /// (`Sun 02:31`) or the date (`2026-10-25T02:31`), or the time since the runner's own start
     /// (`+20:31`). A clock time without a day is the one nearest to the plan. Where the clocks go
     /// back, `02:31¹` and `02:31²`, or an offset (`02:31+01:00`), say which of the two.

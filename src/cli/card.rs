@@ -8,6 +8,7 @@ use sutler::diagnostics::SourceFile;
 use sutler::findings::fail;
 use sutler::paper::{
     BAG_SHEET, CARD, CREW_SHEET, CardSize, Format, OwnTemplate, Paper, RACE_BOOK, Sheet, Wishes,
+    fields_text,
 };
 
 use super::args::{SourceArgs, UnitsArg};
@@ -43,7 +44,7 @@ pub(crate) struct PaperArgs {
         short,
         long,
         value_name = "FILE",
-        required_unless_present = "data",
+        required_unless_present_any = ["data", "fields"],
         help_heading = "Output"
     )]
     output: Option<PathBuf>,
@@ -74,14 +75,17 @@ pub(crate) struct PaperArgs {
     made: Option<chrono::NaiveDate>,
     /// A Typst template of your own
     ///
-    /// It reads its data with `json("/data.json")`; --data prints that. `/common.typ` is there to
-    /// import; the race book has its pictures too, `/profile.svg`, `/time-distance.svg`,
-    /// `/fuel.svg` and `/skyline.svg`; there is no other file.
+    /// It reads its data with `json("/data.json")`; --data prints that, --fields what each field
+    /// is. `/common.typ` is there to import; the race book has its pictures too, `/profile.svg`,
+    /// `/time-distance.svg`, `/fuel.svg` and `/skyline.svg`; there is no other file.
     #[arg(long, value_name = "FILE.typ", help_heading = "Page")]
     template: Option<PathBuf>,
     /// Print the data that templates get, as JSON, and lay out nothing
     #[arg(long, conflicts_with_all = ["output", "template"], help_heading = "Page")]
     data: bool,
+    /// Print what each field of that data is, and read no plan
+    #[arg(long, conflicts_with_all = ["output", "template", "data"], help_heading = "Page")]
+    fields: bool,
 }
 
 #[derive(ValueEnum, Clone, Copy, Debug)]
@@ -132,6 +136,10 @@ pub(crate) fn race_book(args: &PaperArgs) -> Result<u8, Stop> {
 }
 
 fn run(paper: &Paper, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
+    if args.fields {
+        show::print(&fields_text(paper.name))?;
+        return Ok(DONE);
+    }
     let output = args.output.as_deref();
     let format = output.map(format_of).transpose()?;
     let wishes = Wishes {

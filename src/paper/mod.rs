@@ -5,6 +5,7 @@
 //! markup. The same plan and wishes give the same bytes.
 
 mod data;
+mod fields;
 mod press;
 
 use chrono::NaiveDate;
@@ -14,6 +15,7 @@ use crate::charts::{LIGHT, PICTURES, skyline};
 use crate::plan::Plan;
 use crate::reports::View;
 
+pub use fields::{Field, fields, fields_text, time_fields};
 pub(crate) use press::in_words;
 pub use press::{Format, OwnTemplate, Pages, pixels};
 
@@ -27,7 +29,7 @@ pub struct Paper {
     /// The template it is laid out with, unless the user brings one.
     pub template: &'static str,
     /// What the template gets, as JSON: the formatted words beside numbers whose keys carry their
-    /// units.
+    /// units. [`fields`] says what each is.
     pub data: fn(&View<'_>, &Wishes) -> Value,
     /// Whether its template gets the pictures too, such as `/profile.svg`.
     pub pictures: bool,

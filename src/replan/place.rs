@@ -1,5 +1,5 @@
 //! Which station is meant: by its name, or by its place where the course passes it but once, or
-//! where only one visit fits.
+//! where only one visit fits, or by its number in the lists.
 
 use crate::course::{Course, Role};
 use crate::diagnostics::{Diagnostic, Notes, nearest};
@@ -19,11 +19,14 @@ pub(super) fn candidates(
         |station: &usize| folded(&course.places[course.stations[*station].place].name) == wanted;
     let all = || 0..course.stations.len();
     let by_name: Vec<usize> = all().filter(named).collect();
-    let found = if by_name.is_empty() {
+    let mut found = if by_name.is_empty() {
         all().filter(at_place).collect()
     } else {
         by_name
     };
+    if found.is_empty() {
+        found.extend(numbered(course, &wanted));
+    }
     let Some(first) = found.first().copied() else {
         notes.push(unknown(course, observation));
         return found;
@@ -36,6 +39,19 @@ pub(super) fn candidates(
         notes.push(impossible(course, first, observation));
     }
     possible
+}
+
+/// The station of a number as the lists print it: `S`, 1, 2 … `F`.
+fn numbered(course: &Course, wanted: &str) -> Option<usize> {
+    let finish = course.stations.len() - 1;
+    match wanted {
+        "s" => Some(0),
+        "f" => Some(finish),
+        _ => wanted
+            .parse()
+            .ok()
+            .filter(|number| (1..finish).contains(number)),
+    }
 }
 
 /// Nobody arrives at the start or leaves the finish.

@@ -12,7 +12,7 @@ use crate::support::case::{Case, in_repository};
 use crate::support::race::Planned;
 
 /// Names that mean something to a terminal, a browser, a spreadsheet, Markdown, CSV or a font.
-const NAMES: [&str; 20] = [
+pub(super) const NAMES: [&str; 20] = [
     "\u{202e}tuo dna tuo\u{202c}",
     "\u{2066}isolated\u{2069}\u{200f}",
     "<script>alert(1)</script>",
@@ -36,6 +36,14 @@ const NAMES: [&str; 20] = [
 ];
 
 fn hostile() -> Planned {
+    Planned::of(
+        texts(),
+        &[7.5, 8.0, 9.0].map(|h| Elapsed::from_s(h * 3600.0)),
+    )
+}
+
+/// The texts of that race.
+pub(super) fn texts() -> Texts {
     let route = in_repository("courses/velprek-50k/route.gpx");
     let mut stations = csv::Writer::from_writer(Vec::new());
     let head = [
@@ -68,15 +76,14 @@ fn hostile() -> Planned {
     let plan = "finish = \"7:30:00\"\nother_finishes = [\"8:00:00\", \"9:00:00\"]\n";
     let course = format!("name = '{}'\nrules = ['<script>|'' ']\n", NAMES[2]).replace("'' ", "");
     let file = |name: &str, text: &str| Some(SourceFile::new(name, text));
-    let texts = Texts {
+    Texts {
         plan: file("plan.toml", plan),
         course: file("course.toml", &course),
         route: file("route.gpx", &std::fs::read_to_string(route).unwrap()),
         stations: file("stations.csv", &stations),
         pantry: file("pantry.csv", pantry),
         ..Texts::default()
-    };
-    Planned::of(texts, &[7.5, 8.0, 9.0].map(|h| Elapsed::from_s(h * 3600.0)))
+    }
 }
 
 /// Every report of the hostile race in one format.
@@ -95,24 +102,24 @@ fn each_in(format: &str, mut check: impl FnMut(&Report, &str)) {
 }
 
 /// Characters that steer a terminal or turn a line around.
-fn steers(c: char) -> bool {
+pub(super) fn steers(c: char) -> bool {
     (c.is_control() && c != '\n')
         || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
+/// Words for a terminal stay in their columns and steer nothing.
+#[track_caller]
+pub(super) fn table_holds(name: &str, text: &str) {
+    assert!(!text.contains(steers), "{name}:\n{text}");
+    for line in text.lines() {
+        let width = line.width();
+        assert!(width <= 80, "{name}: {width} columns: {line}");
+    }
+}
+
 #[test]
 fn tables_stay_in_their_columns() {
-    each_in("table", |report, text| {
-        assert!(!text.contains(steers), "{}:\n{text}", report.name);
-        for line in text.lines() {
-            assert!(
-                line.width() <= 80,
-                "{}: {} columns: {line}",
-                report.name,
-                line.width()
-            );
-        }
-    });
+    each_in("table", |report, text| table_holds(report.name, text));
 }
 
 /// Cells of a pipe table's line: bars without a backslash part them.
@@ -125,46 +132,56 @@ fn cells(line: &str) -> usize {
     bars
 }
 
+/// Markdown whose tables are balanced and in which no name is markup.
+#[track_caller]
+pub(super) fn markdown_holds(name: &str, text: &str) {
+    let mut width = None;
+    for line in text.lines() {
+        if !line.starts_with('|') {
+            width = None;
+            continue;
+        }
+        let bars = cells(line);
+        assert_eq!(*width.get_or_insert(bars), bars, "{name}: {line}");
+    }
+    for (index, _) in text.match_indices(['<', '&', '[', '~']) {
+        let before = text[..index].chars().rev().take_while(|c| *c == '\\');
+        assert!(before.count() % 2 == 1, "{name}: {}", &text[index..]);
+    }
+    assert!(!text.contains(steers), "{name}");
+}
+
 #[test]
 fn markdown_tables_stay_balanced_and_names_stay_words() {
-    each_in("markdown", |report, text| {
-        let mut width = None;
-        for line in text.lines() {
-            if !line.starts_with('|') {
-                width = None;
-                continue;
-            }
-            let bars = cells(line);
-            assert_eq!(*width.get_or_insert(bars), bars, "{}: {line}", report.name);
-        }
-        for (index, _) in text.match_indices(['<', '&', '[', '~']) {
-            let before = text[..index].chars().rev().take_while(|c| *c == '\\');
-            assert!(
-                before.count() % 2 == 1,
-                "{}: {}",
-                report.name,
-                &text[index..]
-            );
-        }
-        assert!(!text.contains(steers), "{}", report.name);
+    each_in("markdown", |report, text| markdown_holds(report.name, text));
+}
+
+/// Every table of a CSV, each row as long as its heads.
+#[track_caller]
+pub(super) fn tables_of_csv(
+    name: &str,
+    text: &str,
+) -> Vec<(csv::StringRecord, Vec<csv::StringRecord>)> {
+    let tables = text.split("\n\n").map(|table| {
+        // not flexible: a row of another length is an error
+        let mut reader = csv::Reader::from_reader(table.as_bytes());
+        let heads = reader.headers().unwrap().clone();
+        let rows = reader
+            .records()
+            .map(|row| row.unwrap_or_else(|e| panic!("{name}: {e}\n{table}")));
+        (heads, rows.collect())
     });
+    tables.collect()
 }
 
 #[test]
 fn csv_reads_back_to_the_very_names() {
     each_in("csv", |report, text| {
-        for table in text.split("\n\n") {
-            // not flexible: a row of another length is an error
-            let mut reader = csv::Reader::from_reader(table.as_bytes());
-            let heads = reader.headers().unwrap().clone();
+        for (heads, rows) in tables_of_csv(report.name, text) {
             let Some(column) = heads.iter().position(|h| h == "station") else {
                 continue;
             };
-            let found: Vec<String> = reader
-                .records()
-                .map(|row| row.unwrap_or_else(|e| panic!("{}: {e}\n{table}", report.name)))
-                .map(|row| row[column].to_owned())
-                .collect();
+            let found: Vec<String> = rows.iter().map(|row| row[column].to_owned()).collect();
             if found.len() == NAMES.len() + 2 {
                 assert_eq!(found[1..=NAMES.len()], NAMES, "{}", report.name);
             }

@@ -4,8 +4,9 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use sutler::diagnostics::{Notes, Sources};
 use sutler::exports::crew_page;
-use sutler::inputs::Inputs;
+use sutler::inputs::{Inputs, Texts};
 use sutler::replan::{self, Replan, Response};
+use sutler::time::Elapsed;
 use sutler::units::Units;
 
 use crate::support::hostile;
@@ -23,9 +24,17 @@ pub struct Day {
 
 impl Day {
     pub fn of(plan: &str) -> Day {
-        let planned = Planned::shipped(plan);
-        let finish = planned.plans[0].finish;
-        let mut prepared = Prepared::read(texts_of_plan(plan), finish + finish);
+        Day::with(texts_of_plan(plan))
+    }
+
+    /// Of any texts whose plan has a finish.
+    pub fn with(texts: Texts) -> Day {
+        let finish = Prepared::read(texts.clone(), Elapsed::from_secs(24 * 3600))
+            .inputs
+            .plan
+            .finish;
+        let finish = finish.unwrap().value;
+        let mut prepared = Prepared::read(texts, finish + finish);
         prepared.inputs.pantry = Vec::new();
         let plan = prepared.plan(finish);
         Day { prepared, plan }

@@ -70,6 +70,26 @@ fn of_frame(frame: &Element) -> Bounds {
     }
 }
 
+/// Diamonds, the marks that stand for something themselves.
+fn marks(svg: &Svg) -> impl Iterator<Item = Bounds> {
+    let straight = |e: &&Element| {
+        let path = e.get("d").unwrap_or_default();
+        e.name == "path" && path.ends_with('Z') && !path.contains(['A', 'C', 'Q', 'H', 'V'])
+    };
+    let paths = svg.elements.iter().filter(straight).map(Element::points);
+    paths
+        .filter(|points| {
+            points.len() == 4 && points[0].0 == points[2].0 && points[1].1 == points[3].1
+        })
+        .map(|points| Bounds {
+            what: format!("the mark at {:?}", points[0]),
+            left: points[3].0,
+            right: points[1].0,
+            top: points[0].1,
+            foot: points[2].1,
+        })
+}
+
 impl Bounds {
     fn told(&self) -> String {
         let Bounds {
@@ -114,6 +134,11 @@ fn faults(svg: &Svg) -> Vec<String> {
             }
         }
     }
+    for mark in marks(svg) {
+        for text in texts.iter().filter(|text| text.over(&mark)) {
+            faults.push(format!("{} over {}", mark.told(), text.told()));
+        }
+    }
     for (index, own) in frames.iter().enumerate() {
         for other in frames[..index].iter().filter(|other| own.over(other)) {
             faults.push(format!("{} over {}", own.told(), other.told()));
@@ -151,4 +176,7 @@ fn the_measure_finds_what_lies_over_something() {
         1
     );
     assert_eq!(faults(&svg(words(90.0, 20.0, "Hut"))).len(), 1);
+    let mark = "<path d=\"M20 10L26 16L20 22L14 16Z\"/>".to_owned();
+    assert_eq!(faults(&svg(words(5.0, 20.0, "Hut") + &mark)).len(), 1);
+    assert!(faults(&svg(words(30.0, 20.0, "Hut") + &mark)).is_empty());
 }

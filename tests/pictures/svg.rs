@@ -8,19 +8,19 @@ use sutler::units::Units;
 use crate::support::race::Planned;
 
 /// Its elements in the order they start.
-pub(super) struct Svg {
-    pub(super) elements: Vec<Element>,
+pub struct Svg {
+    pub elements: Vec<Element>,
 }
 
 /// One element with the words straight inside.
-pub(super) struct Element {
-    pub(super) name: String,
-    pub(super) attributes: Vec<(String, String)>,
-    pub(super) text: String,
+pub struct Element {
+    pub name: String,
+    pub attributes: Vec<(String, String)>,
+    pub text: String,
 }
 
 /// A picture on light paper by its name.
-pub(super) fn drawn(planned: &Planned, name: &str, units: Units) -> String {
+pub fn drawn(planned: &Planned, name: &str, units: Units) -> String {
     let picture = PICTURES
         .iter()
         .find(|picture| picture.name == name)
@@ -30,7 +30,7 @@ pub(super) fn drawn(planned: &Planned, name: &str, units: Units) -> String {
 
 impl Svg {
     #[track_caller]
-    pub(super) fn read(text: &str) -> Svg {
+    pub fn read(text: &str) -> Svg {
         let mut reader = Reader::from_str(text);
         reader.config_mut().enable_all_checks(true);
         let mut elements: Vec<Element> = Vec::new();
@@ -71,39 +71,39 @@ impl Svg {
         Svg { elements }
     }
 
-    pub(super) fn attributes(&self) -> impl Iterator<Item = (&str, &str)> {
+    pub fn attributes(&self) -> impl Iterator<Item = (&str, &str)> {
         let all = self.elements.iter().flat_map(|element| &element.attributes);
         all.map(|(key, value)| (key.as_str(), value.as_str()))
     }
 
     /// All values of one attribute.
-    pub(super) fn all_of<'a>(&'a self, key: &'a str) -> impl Iterator<Item = &'a str> {
+    pub fn all_of<'a>(&'a self, key: &'a str) -> impl Iterator<Item = &'a str> {
         let found = self.attributes().filter(move |(own, _)| *own == key);
         found.map(|(_, value)| value)
     }
 
     /// Everything that is written in the picture.
-    pub(super) fn texts(&self) -> impl Iterator<Item = &Element> {
+    pub fn texts(&self) -> impl Iterator<Item = &Element> {
         self.elements
             .iter()
             .filter(|element| element.name == "text")
     }
 
     /// Elements of a class.
-    pub(super) fn of_class<'a>(&'a self, class: &'a str) -> impl Iterator<Item = &'a Element> {
+    pub fn of_class<'a>(&'a self, class: &'a str) -> impl Iterator<Item = &'a Element> {
         let all = self.elements.iter();
         all.filter(move |element| element.get("class") == Some(class))
     }
 }
 
 impl Element {
-    pub(super) fn get(&self, key: &str) -> Option<&str> {
+    pub fn get(&self, key: &str) -> Option<&str> {
         let found = self.attributes.iter().find(|(own, _)| own == key);
         found.map(|(_, value)| value.as_str())
     }
 
     #[track_caller]
-    pub(super) fn num(&self, key: &str) -> f64 {
+    pub fn num(&self, key: &str) -> f64 {
         let value = self
             .get(key)
             .unwrap_or_else(|| panic!("no {key} in <{}>", self.name));
@@ -111,7 +111,7 @@ impl Element {
     }
 
     /// The points of a path that has only straight lines.
-    pub(super) fn points(&self) -> Vec<(f64, f64)> {
+    pub fn points(&self) -> Vec<(f64, f64)> {
         let d = self.get("d").unwrap().trim_end_matches('Z');
         let parts = d.split(['M', 'L']).filter(|part| !part.is_empty());
         parts

@@ -16,6 +16,7 @@ use crate::inputs::stations_csv::CutoffOn;
 use crate::plan::Plan;
 use crate::replan::{HARDER, NO_CATCHING_UP};
 use crate::reports::View;
+use crate::time::Elapsed;
 use crate::units::Quantity;
 
 const SCRIPT: &str = include_str!("page.js");
@@ -148,7 +149,7 @@ fn card(view: &View<'_>, plan: &Plan, station: usize) -> String {
     if here.drop_bag {
         facts.push("drop bag".to_owned());
     }
-    let rows = rows(plan, station, meeting);
+    let rows = rows(course, plan, station, meeting);
     let things = meeting.map_or(String::new(), |m| things(view, plan, m));
     format!(
         "<li class=\"{class}\" data-station=\"{station}\">\n<h3><span class=\"num\">{}</span>\
@@ -162,7 +163,7 @@ fn card(view: &View<'_>, plan: &Plan, station: usize) -> String {
 }
 
 /// The times of a station: the plan's until the script has better ones.
-fn rows(plan: &Plan, station: usize, meeting: Option<&Meeting>) -> String {
+fn rows(course: &Course, plan: &Plan, station: usize, meeting: Option<&Meeting>) -> String {
     let split = &plan.schedule.splits[station];
     let show = |at| escaped(&plan.schedule.show(at));
     let row = |class: &str, label: &str, field: &str, value: &str, more: &str| {
@@ -177,8 +178,8 @@ fn rows(plan: &Plan, station: usize, meeting: Option<&Meeting>) -> String {
             "<div class=\"wide\" data-row><dt data-f=\"effort-label\">Planned</dt><dd>\
              <span class=\"big\" data-f=\"effort\">{}</span> <span class=\"window\" data-f=\"window\">{} – {}</span></dd></div>\n",
             show(split.arrival),
-            show(split.early),
-            show(split.late)
+            beside(plan, split.early, split.arrival),
+            beside(plan, split.late, split.arrival)
         );
         let window = " <span class=\"window\" data-f=\"hold-window\"></span>";
         text += &row("wide", "To hold the finish", "hold", "", window);
@@ -191,8 +192,14 @@ fn rows(plan: &Plan, station: usize, meeting: Option<&Meeting>) -> String {
             &show(meeting.be_there),
             "",
         );
-        let drive = meeting.leave_by.map(show).unwrap_or_default();
-        text += &row("", "Drive off by", "drive", &drive, "");
+        let drives = meeting.drive_s > Some(0.0);
+        let drive = meeting.leave_by.filter(|_| drives).map(show);
+        let drive = drive.unwrap_or_default();
+        let from = format!(
+            "Drive off from <bdi>{}</bdi> by",
+            words(drives_from(course, plan, station))
+        );
+        text += &row("", &from, "drive", &drive, "");
     }
     if let Some(limit) = split.cutoff {
         let what = match limit.on {
@@ -210,6 +217,23 @@ fn rows(plan: &Plan, station: usize, meeting: Option<&Meeting>) -> String {
         text += &row("", "Must leave by", "latest", &latest, "");
     }
     text
+}
+
+/// A time of a window, with its day where that is not the day of the likely time.
+fn beside(plan: &Plan, at: Elapsed, likely: Elapsed) -> String {
+    let schedule = &plan.schedule;
+    let (with_day, likely) = (schedule.show(at), schedule.show(likely));
+    match (with_day.split_once(' '), likely.split_once(' ')) {
+        (Some((day, time)), Some((same, _))) if day == same => time.to_owned(),
+        _ => with_day,
+    }
+}
+
+/// The place of the meeting before, where the crew sets out; of the start before the first.
+fn drives_from<'a>(course: &'a Course, plan: &Plan, station: usize) -> &'a str {
+    let before = plan.crew.meetings.iter().rfind(|m| m.station < station);
+    let from = &course.stations[before.map_or(0, |meeting| meeting.station)];
+    &course.places[from.place].name
 }
 
 /// What is handed over and taken back.

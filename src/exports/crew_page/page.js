@@ -212,7 +212,14 @@ function read(text, planned) {
     return refused(marked ? "The clocks show this time once: leave ¹ or ² out."
       : "The clocks do not show this time near the plan.");
   }
-  return { times, minute: time.minute };
+  return { times, minute: time.minute, open: !named };
+}
+
+// what to say where another day may be meant
+function farOff({ at, planned, open }) {
+  const off = Math.abs(at - planned);
+  if (!open || off <= 6 * 3600) return "";
+  return `Taken as ${show(at)}, ${since(off)} ${at > planned ? "after" : "before"} the plan. Name the day, such as Sun 02:31, where another is meant.`;
 }
 
 // entries become events in course order; of all choices that go forward, the nearest to the plan
@@ -244,10 +251,11 @@ function place(entries) {
   }
   let cell = row.reduce((a, b) => (b.cost < a.cost ? b : a));
   for (; cell.sighting; cell = cell.before) {
-    const { k, left, planned, minute } = cell.sighting;
+    const { k, left, planned, minute, open } = cell.sighting;
     const asRead = minute ? toMinute(planned) : Math.round(planned);
     // seen on the planned minute is on plan
-    events.unshift({ station: k, left, at: asRead === cell.at ? planned : cell.at });
+    events.unshift({ station: k, left, at: asRead === cell.at ? planned : cell.at,
+      far: farOff({ at: cell.at, planned, open }) });
   }
   let from = { station: 0, at: 0 };
   for (const event of events) {
@@ -283,7 +291,12 @@ function put(card, name, text) {
   field.textContent = text;
 }
 
-const range = (pair) => (pair ? `${showTime(pair[0])} – ${showTime(pair[1])}` : "");
+// with the day where it is not that of the likely time
+function range(pair, likely) {
+  if (!pair) return "";
+  const day = (at) => (data.clock ? Math.floor(wall(toMinute(at)) / 86400) : 0);
+  return pair.map((at) => (day(at) === day(likely) ? showTime(at) : show(at))).join(" – ");
+}
 
 function cutoff(card, station, way, past) {
   if (station.cutoff_s === null) return;
@@ -310,9 +323,9 @@ function drawCard(card, k, shown, seenAt) {
   const likely = effort.arrivals[k];
   put(card, "effort-label", any ? "At the effort shown" : "Planned");
   put(card, "effort", past || likely === undefined ? "" : show(likely));
-  put(card, "window", past ? "" : range(effort.windows[k]));
+  put(card, "window", past ? "" : range(effort.windows[k], likely));
   put(card, "hold", !any || past || !finish ? "" : show(finish.arrivals[k]));
-  put(card, "hold-window", !any || past || !finish ? "" : range(finish.windows[k]));
+  put(card, "hold-window", !any || past || !finish ? "" : range(finish.windows[k], finish.arrivals[k]));
   const leaves = effort.departures[k];
   put(card, "leaves", k === last || leaves === undefined || (past && !(current && !seen.hasLeft))
     ? "" : show(leaves));
@@ -321,7 +334,7 @@ function drawCard(card, k, shown, seenAt) {
   if (station.meets) {
     const there = past || !effort.windows[k] ? null : effort.windows[k][0] - data.buffer_s;
     put(card, "there", there === null ? "" : show(there));
-    put(card, "drive", there === null || station.drive_s === null ? ""
+    put(card, "drive", there === null || !station.drive_s ? ""
       : show(there - Math.ceil(station.drive_s)));
   }
   const known = { ...effort };
@@ -371,7 +384,9 @@ function draw() {
       const left = input.dataset.kind === "left";
       const wrong = errors.find((e) => e.k === k && e.left === left);
       const note = by(`${input.id}-note`);
-      note.textContent = wrong ? wrong.says : "";
+      const taken = events.find((e) => e.station === k && e.left === left);
+      note.textContent = wrong ? wrong.says : taken?.far ?? "";
+      note.classList.toggle("mild", !wrong);
       input.setAttribute("aria-invalid", wrong ? "true" : "false");
     }
   }
@@ -391,10 +406,17 @@ function set(input, text) {
 }
 
 // as arguments of a shell
+const folded = (k) => stations[k].name.trim().toLowerCase();
+// the name, or the number where more stations are called so and none is called by the number
+function called(k) {
+  const number = k === 0 ? "S" : k === last ? "F" : String(k);
+  const twice = stations.some((other, i) => i !== k && folded(i) === folded(k));
+  return twice && !stations.some((s, i) => folded(i) === number.toLowerCase()) ? number : stations[k].name;
+}
 const quoted = (text) => `'${text.replaceAll("'", "'\\''")}'`;
 function copied() {
   const { events } = place(entries);
-  const words = events.map((e) => `--${e.left ? "left" : "seen"}=${quoted(`${stations[e.station].name}=${show(e.at).replace(/^(\d)/, "+$1")}`)}`);
+  const words = events.map((e) => `--${e.left ? "left" : "seen"}=${quoted(`${called(e.station)}=${show(e.at).replace(/^(\d)/, "+$1")}`)}`);
   return `sutler replan ${words.join(" ")}`.trim();
 }
 
