@@ -155,12 +155,12 @@ fn run(paper: &Paper, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
     let made = report::make(&mut loaded, true);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
+    let own = template.as_ref().map(|file| OwnTemplate {
+        text: &file.text,
+        id: loaded.sources.add(file.clone()),
+    });
     let view = report::view(&race, &plans, &loaded, args.units, 80);
     if let (Some(output), Some(format)) = (output, format) {
-        let own = template.as_ref().map(|file| OwnTemplate {
-            text: &file.text,
-            id: loaded.sources.add(file.clone()),
-        });
         let pages = paper.pages(&view, &wishes, own.as_ref());
         let pages = pages.map_err(|notes| {
             show::problems(&loaded.sources, notes.all());
