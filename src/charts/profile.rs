@@ -401,7 +401,9 @@ impl<'v> Plot<'v> {
             let end = |ink: Ink| ink.at(Anchor::End);
             let label = number(self.course(), index);
             canvas.words(left + 22.0, base, end(faint), &label);
-            let name = fitted(&clean(&station.name), TEXT, false, wide - 200.0);
+            // the mark of the crew stands nearest to the name
+            let taken = if station.crew { 200.0 } else { 190.0 };
+            let name = fitted(&clean(&station.name), TEXT, false, wide - taken);
             canvas.words(left + 30.0, base, ink, &name);
             if station.crew {
                 canvas.add(crew_mark(self.theme, left + wide - 149.0, base - 4.5));
