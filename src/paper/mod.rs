@@ -29,7 +29,7 @@ pub struct Paper {
     /// The template it is laid out with, unless the user brings one.
     pub template: &'static str,
     /// What the template gets, as JSON: the formatted words beside numbers whose keys carry their
-    /// units. [`fields`] says what each is.
+    /// units. [`fields()`] says what each is.
     pub data: fn(&View<'_>, &Wishes) -> Value,
     /// Whether its template gets the pictures too, such as `/profile.svg`.
     pub pictures: bool,
