@@ -4,7 +4,6 @@ use std::path::{Path, PathBuf};
 
 use sutler::charts::{PICTURES, THEMES};
 use sutler::exports::{self, BOOK_NAMES};
-use sutler::findings::fail;
 use sutler::reports::REPORTS;
 
 use super::args::BookArgs;
@@ -37,13 +36,7 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
         files.len(),
         index.display()
     ))?;
-    match plans.first() {
-        Some(plan) if fail(plan.findings()) => {
-            show::failures(&plan.findings(), view.units);
-            Ok(FAILS)
-        }
-        _ => Ok(DONE),
-    }
+    Ok(report::verdict(&plans, view.units))
 }
 
 /// Whether the folder may be written, before any work is done for it.

@@ -226,9 +226,7 @@ fn longest_m(done: &[Done], from: NaiveDate, notes: &mut Notes) -> Option<f64> {
 
 /// Carbohydrate that the gut takes now, and what the race asks for, grams per hour.
 fn carbs(plan: &Plan, inputs: &Inputs) -> (f64, f64) {
-    let needs = &plan.fueling.segments;
-    let hours: f64 = needs.iter().map(|need| need.hours).sum();
-    let target = needs.iter().map(|need| need.carbs_g).sum::<f64>() / hours.max(1e-9);
+    let target = plan.fueling.mean_per_h(|need| need.carbs_g);
     let runner = &inputs.runner;
     let own = runner.carbs_rehearsed_g_per_h.or(runner.carbs_g_per_h);
     // the low end of what untrained guts take

@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use clap::{Args as ClapArgs, ValueEnum};
 
 use sutler::diagnostics::SourceFile;
-use sutler::findings::fail;
 use sutler::paper::{
     BAG_SHEET, CARD, CREW_SHEET, CardSize, Format, OwnTemplate, Paper, RACE_BOOK, Sheet, Wishes,
     fields_text,
@@ -14,7 +13,7 @@ use sutler::paper::{
 use super::args::{SourceArgs, UnitsArg};
 use super::load::load;
 use super::show::{self, Stop};
-use super::{DONE, FAILS, report, save};
+use super::{DONE, report, save};
 
 #[derive(ClapArgs, Debug)]
 pub(crate) struct CardArgs {
@@ -172,13 +171,7 @@ fn run(paper: &Paper, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
     } else {
         show::print(&format!("{:#}\n", (paper.data)(&view, &wishes)))?;
     }
-    match plans.first() {
-        Some(plan) if fail(plan.findings()) => {
-            show::failures(&plan.findings(), view.units);
-            Ok(FAILS)
-        }
-        _ => Ok(DONE),
-    }
+    Ok(report::verdict(&plans, view.units))
 }
 
 /// What a file's name says that it is.

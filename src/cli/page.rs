@@ -5,12 +5,11 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 
 use sutler::exports::crew_page;
-use sutler::findings::fail;
 
 use super::args::{SourceArgs, UnitsArg};
 use super::load::load;
 use super::show::{self, Stop};
-use super::{DONE, FAILS, report, save};
+use super::{report, save};
 
 #[derive(ClapArgs, Debug)]
 pub(crate) struct PageArgs {
@@ -43,11 +42,5 @@ pub(crate) fn run(args: &PageArgs) -> Result<u8, Stop> {
     let view = report::view(&race, &plans, &loaded, args.units, 80);
     let text = crew_page(&view).ok_or(Stop::Shown)?;
     save::file(&args.output, text.as_bytes(), args.overwrite)?;
-    match plans.first() {
-        Some(plan) if fail(plan.findings()) => {
-            show::failures(&plan.findings(), view.units);
-            Ok(FAILS)
-        }
-        _ => Ok(DONE),
-    }
+    Ok(report::verdict(&plans, view.units))
 }

@@ -6,6 +6,7 @@ use sutler::plan::{Plan, Race};
 use sutler::reports::document::Document;
 use sutler::reports::{self, View, formats, without};
 use sutler::time::Elapsed;
+use sutler::units::Units;
 
 use super::args::{OutputArgs, ReportArgs, UnitsArg};
 use super::finish::estimated;
@@ -55,6 +56,18 @@ pub(crate) fn run(name: &str, args: &ReportArgs, missing: &WithoutArgs) -> Resul
         show::failures(&plan.findings(), view.units);
     }
     Ok(FAILS)
+}
+
+/// What a command ends with that writes something else than a report: where the first plan fails,
+/// the reason is said beside it.
+pub(crate) fn verdict(plans: &[Plan], units: Units) -> u8 {
+    match plans.first() {
+        Some(plan) if fail(plan.findings()) => {
+            show::failures(&plan.findings(), units);
+            FAILS
+        }
+        _ => DONE,
+    }
 }
 
 /// Plans again without what is not there; the first plan as it was, where anything is lost.

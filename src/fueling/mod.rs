@@ -45,6 +45,15 @@ pub struct Fueling {
     pub cautions: Vec<Caution>,
 }
 
+impl Fueling {
+    /// The mean over the race of something that is needed per segment, per hour.
+    #[must_use]
+    pub fn mean_per_h(&self, needed: impl Fn(&SegmentNeed) -> f64) -> f64 {
+        let hours: f64 = self.segments.iter().map(|need| need.hours).sum();
+        self.segments.iter().map(needed).sum::<f64>() / hours.max(1e-9)
+    }
+}
+
 /// Where a sweat rate comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum SweatSource {

@@ -38,7 +38,6 @@ use crate::units::Units;
 
 use document::Document;
 
-#[cfg(feature = "paper")]
 pub(crate) use parts::number;
 pub use record_text::{with_replaced, with_run};
 pub use runner_sweat::with_proposal;

@@ -6,7 +6,6 @@ mod files;
 
 use sutler::debrief;
 use sutler::fueling;
-use sutler::plan::Plan;
 use sutler::reports::debrief as report;
 
 pub(crate) use args::{DebriefArgs, temperature};
@@ -58,7 +57,10 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
         record.push(debriefed.run.clone());
     }
     let runner = &loaded.inputs.runner;
-    let kcal_per_h = plans.first().map_or(0.0, kcal_per_h);
+    // energy of an hour of the race
+    let kcal_per_h = plans
+        .first()
+        .map_or(0.0, |plan| plan.fueling.mean_per_h(|need| need.energy_kcal));
     let at_hand = at_hand(&record, &debriefed.run, fit.as_ref(), &files.record);
     let proposal = debrief::propose(
         &record,
@@ -76,15 +78,4 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
     put(&made, &args.output, &page)?;
     files.write(&debriefed.run, is_known, &proposal, args.write)?;
     Ok(DONE)
-}
-
-/// Energy of an hour of the race.
-fn kcal_per_h(plan: &Plan) -> f64 {
-    let kcal: f64 = plan
-        .fueling
-        .segments
-        .iter()
-        .map(|need| need.energy_kcal)
-        .sum();
-    kcal / plan.finish.as_hours().max(f64::MIN_POSITIVE)
 }

@@ -15,7 +15,7 @@ use crate::crew::Meeting;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::plan::Plan;
 use crate::replan::{HARDER, NO_CATCHING_UP};
-use crate::reports::View;
+use crate::reports::{View, number};
 use crate::time::Elapsed;
 use crate::units::Quantity;
 
@@ -118,15 +118,6 @@ fn closing(view: &View<'_>, plan: &Plan) -> String {
     text + "<li>Hand over as packed for the plan. What to change on a late day, the replan command says.</li>\n\
             </ul>\n<p class=\"small\">Nine arrivals in ten are later than the first time of a window, \
             nine in ten earlier than the second. Be there, leave by, margins: at the effort shown.</p>\n</footer>\n"
-}
-
-/// A station's number: `S`, 1, 2 … `F`.
-fn number(course: &Course, station: usize) -> String {
-    match course.stations[station].role {
-        Role::Start => "S".to_owned(),
-        Role::Finish => "F".to_owned(),
-        Role::Between(_) => station.to_string(),
-    }
 }
 
 fn card(view: &View<'_>, plan: &Plan, station: usize) -> String {

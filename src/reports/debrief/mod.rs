@@ -194,10 +194,8 @@ struct Rate {
 }
 
 fn rates(run: &RunRecord, plan: &Plan) -> [Rate; 4] {
-    let hours = plan.finish.as_hours().max(f64::MIN_POSITIVE);
-    let planned = |need: fn(&crate::fueling::SegmentNeed) -> f64| {
-        plan.fueling.segments.iter().map(need).sum::<f64>() / hours
-    };
+    let planned =
+        |need: fn(&crate::fueling::SegmentNeed) -> f64| plan.fueling.mean_per_h(need);
     let seen = |total: Option<f64>| total.map(|total| run.per_h(total));
     [
         Rate {
