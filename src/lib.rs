@@ -4,7 +4,7 @@
 //! returns a new value:
 //!
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
-//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`charts`] → `paper` → [`exports`]
+//! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`pictures`] → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
 //! reach, [`replan`], the rest of a race that goes differently, [`losses`], what if something is not
@@ -48,7 +48,6 @@ pub mod time;
 pub mod units;
 
 pub mod calendar;
-pub mod charts;
 pub mod conditions;
 pub mod course;
 pub mod crew;
@@ -61,8 +60,7 @@ pub mod inputs;
 pub mod losses;
 pub mod pacing;
 pub mod packing;
-#[cfg(feature = "paper")]
-pub mod paper;
+pub mod pictures;
 pub mod plan;
 pub mod rehearsal;
 pub mod replan;

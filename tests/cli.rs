@@ -15,14 +15,6 @@ mod without;
 const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];
 /// Every other verb.
 const OTHER_VERBS: &[&str] = &[
-    #[cfg(feature = "paper")]
-    "card",
-    #[cfg(feature = "paper")]
-    "crew-sheet",
-    #[cfg(feature = "paper")]
-    "bag-sheet",
-    #[cfg(feature = "paper")]
-    "race-book",
     "new",
     "check",
     "finish",

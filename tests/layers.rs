@@ -28,8 +28,7 @@ const ORDER: &[&str] = &[
     "debrief",
     "calendar",
     "reports",
-    "charts",
-    "paper",
+    "pictures",
     "exports",
 ];
 
@@ -119,7 +118,7 @@ fn the_core_knows_no_terminal_file_or_clock() {
 #[test]
 fn formats_stay_at_the_ends() {
     for (path, stage, text) in sources() {
-        if ["inputs", "reports", "paper", "exports", "cli", "main"].contains(&stage.as_str()) {
+        if ["inputs", "reports", "exports", "cli", "main"].contains(&stage.as_str()) {
             continue;
         }
         for (line, code) in code_lines(&text) {

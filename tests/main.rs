@@ -27,8 +27,6 @@ mod layers;
 mod losses;
 mod pacing;
 mod packing;
-#[cfg(feature = "paper")]
-mod paper;
 mod pictures;
 mod problems;
 mod properties;

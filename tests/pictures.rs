@@ -8,7 +8,7 @@ pub mod svg;
 use std::sync::LazyLock;
 
 use sutler::calendar::{Calendar, Done, Wish, lay_out};
-use sutler::charts::{self, PICTURES, THEMES};
+use sutler::pictures::{self, PICTURES, THEMES};
 use sutler::units::Units;
 
 use crate::calendar::wishes::{Seeded, aims, date, wish};
@@ -99,7 +99,7 @@ fn pictures(planned: &Planned) -> Vec<(String, String)> {
         for theme in &THEMES {
             for (weeks, calendar) in calendars() {
                 let name = format!("long runs, {weeks}, {} {units:?}", theme.name);
-                found.push((name, charts::long_runs(&view, calendar, theme)));
+                found.push((name, pictures::long_runs(&view, calendar, theme)));
             }
         }
     }

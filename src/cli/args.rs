@@ -58,18 +58,6 @@ pub(crate) enum Verb {
     Fit(FitArgs),
     /// What a long run showed: into the record, and the runner figures it proposes
     Debrief(super::debrief::DebriefArgs),
-    /// The pace card to carry: stations, limits, the way to the next, what to leave with
-    #[cfg(feature = "paper")]
-    Card(super::card::CardArgs),
-    /// The crew's sheet: drives, meetings, what to hand over, room for real times
-    #[cfg(feature = "paper")]
-    CrewSheet(super::card::PaperArgs),
-    /// Labels of the drop bags, and the shopping and packing list, to cut out and tick
-    #[cfg(feature = "paper")]
-    BagSheet(super::card::PaperArgs),
-    /// The race book: everything with pictures and contents, to read before the race
-    #[cfg(feature = "paper")]
-    RaceBook(super::card::PaperArgs),
     /// A page for the crew's phone: stations, windows, and the rest from what was seen
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them

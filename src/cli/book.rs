@@ -2,14 +2,14 @@
 
 use std::path::{Path, PathBuf};
 
-use sutler::charts::{PICTURES, THEMES};
 use sutler::exports::{self, BOOK_NAMES};
+use sutler::pictures::{PICTURES, THEMES};
 use sutler::reports::REPORTS;
 
 use super::args::BookArgs;
 use super::load::load;
 use super::show::{self, Stop};
-use super::{DONE, FAILS, report, save};
+use super::{report, save};
 
 /// Writes the book.
 pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
@@ -64,15 +64,10 @@ fn own_names() -> Vec<PathBuf> {
         .iter()
         .flat_map(|picture| THEMES.map(|theme| format!("{}-{}", picture.name, theme.name)))
         .flat_map(|name| [format!("{name}.svg"), format!("{name}.png")]);
-    #[cfg(feature = "paper")]
-    let papers = sutler::paper::PAPERS.map(|paper| format!("{}.pdf", paper.name));
-    #[cfg(not(feature = "paper"))]
-    let papers: [String; 0] = [];
     let fixed = BOOK_NAMES.iter().map(|name| (*name).to_owned());
     fixed
         .chain(reports)
         .chain(pictures)
-        .chain(papers)
         .map(PathBuf::from)
         .collect()
 }

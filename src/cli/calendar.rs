@@ -6,10 +6,10 @@ use chrono::{Days, NaiveDate, NaiveTime};
 use clap::{Args as ClapArgs, ValueEnum};
 
 use sutler::calendar::{self, Aim, Done, Growth, PracticeRace, Wish, aims};
-use sutler::charts::{self, DARK, LIGHT};
 use sutler::diagnostics::{Diagnostic, Notes};
 use sutler::exports;
 use sutler::inputs::Inputs;
+use sutler::pictures::{self, DARK, LIGHT};
 use sutler::plan::{Plan, Race};
 use sutler::reports::calendar as report;
 use sutler::units::M_PER_MILE;
@@ -128,7 +128,7 @@ pub(crate) fn run(
         };
         save::file(
             path,
-            charts::long_runs(&view, &calendar, &theme).as_bytes(),
+            pictures::long_runs(&view, &calendar, &theme).as_bytes(),
             output.overwrite,
         )?;
     }

@@ -3,8 +3,6 @@
 mod args;
 mod book;
 mod calendar;
-#[cfg(feature = "paper")]
-mod card;
 mod change;
 mod check;
 mod debrief;
@@ -50,14 +48,6 @@ pub(crate) fn run() -> ExitCode {
         Verb::Rehearse(args) => rehearse::run(&args),
         Verb::Fit(args) => fit::run(&args),
         Verb::Debrief(args) => debrief::run(&args),
-        #[cfg(feature = "paper")]
-        Verb::Card(args) => card::card(&args),
-        #[cfg(feature = "paper")]
-        Verb::CrewSheet(args) => card::crew_sheet(&args),
-        #[cfg(feature = "paper")]
-        Verb::BagSheet(args) => card::bag_sheet(&args),
-        #[cfg(feature = "paper")]
-        Verb::RaceBook(args) => card::race_book(&args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {

@@ -1,13 +1,8 @@
 //! Everything about a plan as files of one folder.
 
-use crate::charts::{PICTURES, THEMES};
+use crate::pictures::{PICTURES, THEMES};
 use crate::reports::formats::{FORMATS, Page};
 use crate::reports::{REPORTS, Report, View, by_name};
-#[cfg(feature = "paper")]
-use crate::{
-    paper::{Format, PAPERS, Paper, Sheet, Wishes, in_words, pixels},
-    units::Units,
-};
 
 use super::{calendar, crew_page, page, track};
 
@@ -61,62 +56,12 @@ pub fn book(view: &View<'_>) -> Result<Vec<BookFile>, String> {
             let name = format!("{}-{}.svg", picture.name, theme.name);
             let about = format!("{}, {}", picture.title.to_lowercase(), theme.name);
             let drawn = file(&name, &about, (picture.draw)(view, &theme));
-            files.extend(in_pixels(&drawn)?);
             files.push(drawn);
         }
     }
-    files.extend(papers(view)?);
     let index = page::index(view, &files);
     files.insert(0, file(INDEX, "this page", index));
     Ok(files)
-}
-
-/// A picture once more, for what opens no SVG.
-#[cfg(feature = "paper")]
-fn in_pixels(drawn: &BookFile) -> Result<Option<BookFile>, String> {
-    let svg = String::from_utf8_lossy(&drawn.bytes).into_owned();
-    Ok(Some(BookFile {
-        name: drawn.name.replace(".svg", ".png"),
-        about: format!("{}, in pixels", drawn.about),
-        bytes: pixels(svg)?,
-    }))
-}
-
-#[cfg(not(feature = "paper"))]
-fn in_pixels(_drawn: &BookFile) -> Result<Option<BookFile>, String> {
-    Ok(None)
-}
-
-/// What is printed.
-#[cfg(feature = "paper")]
-fn papers(view: &View<'_>) -> Result<Vec<BookFile>, String> {
-    let wishes = Wishes {
-        sheet: match view.units {
-            Units::Metric => Sheet::A4,
-            Units::Imperial => Sheet::Letter,
-        },
-        ..Wishes::default()
-    };
-    let print = |paper: &Paper| {
-        let pages = paper
-            .pages(view, &wishes, None)
-            .map_err(|notes| in_words(&notes))?;
-        Ok(BookFile {
-            name: format!("{}.pdf", paper.name),
-            about: paper.about.to_owned(),
-            bytes: pages.write(Format::Pdf, 0)?,
-        })
-    };
-    PAPERS
-        .iter()
-        .filter(|paper| view.plans.first().is_some_and(paper.has_use))
-        .map(print)
-        .collect()
-}
-
-#[cfg(not(feature = "paper"))]
-fn papers(_view: &View<'_>) -> Result<Vec<BookFile>, String> {
-    Ok(Vec::new())
 }
 
 fn file(name: &str, about: &str, text: String) -> BookFile {

@@ -4,10 +4,10 @@
 //! the clocks go back (section 3.3.5 takes it for the first). The organiser's times, with the day
 //! and the zone, stand in the words.
 
-use crate::charts::words::clean;
 use crate::course::Course;
 use crate::crew::Meeting;
 use crate::packing::Serving;
+use crate::pictures::words::clean;
 use crate::plan::Plan;
 use crate::reports::View;
 use crate::time::{Elapsed, RaceClock};

@@ -4,7 +4,7 @@ use chrono::{Duration, NaiveDateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::calendar::{Aim, Calendar, LongRun, Week};
-use crate::charts::words::clean;
+use crate::pictures::words::clean;
 use crate::reports::View;
 use crate::time::{Elapsed, WallTime, on_the_wall};
 use crate::units::Quantity;

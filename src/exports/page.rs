@@ -1,8 +1,8 @@
 //! The book's first page: pictures, the whole plan, and links to every file. It asks nothing of
 //! any other machine and runs nothing; a strict policy inside says so to the browser.
 
-use crate::charts::words::{clean, escaped};
-use crate::charts::{DARK, LIGHT, PICTURES};
+use crate::pictures::words::{clean, escaped};
+use crate::pictures::{DARK, LIGHT, PICTURES};
 use crate::reports::document::{Align, Block, Column, Document, Item, Table, Tone};
 use crate::reports::{View, by_name};
 

@@ -1,9 +1,9 @@
 //! The course as a GPX 1.1 track with the stations as waypoints; where the race has a clock, every
 //! point has the instant at which the plan passes it, stops included.
 
-use crate::charts::words::{clean, escaped};
 use crate::course::{Course, Role};
 use crate::inputs::stations_csv::StationKind;
+use crate::pictures::words::{clean, escaped};
 use crate::plan::Plan;
 use crate::reports::View;
 use crate::time::{Elapsed, RaceClock};

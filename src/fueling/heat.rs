@@ -57,7 +57,7 @@ pub fn wet_bulb_c(temp_c: f64, humidity_pct: f64) -> f64 {
 /// The US National Weather Service's heat index, °F, by Rothfusz's regression (NWS Technical
 /// Attachment SR 90-23) with the service's simple form below 80 °F and its two adjustments.
 ///
-/// For shade and light wind; full sun adds up to 15 °F. The printed charts leave out the
+/// For shade and light wind; full sun adds up to 15 °F. The printed pictures leave out the
 /// adjustment for high humidity.
 #[must_use]
 pub fn heat_index_f(temp_f: f64, humidity_pct: f64) -> f64 {

@@ -95,10 +95,14 @@ impl Rates {
     /// The mean rates of a plan.
     #[must_use]
     pub fn of(fueling: &Fueling) -> Rates {
+        let sum = |of: &dyn Fn(&fueling::SegmentNeed) -> f64| -> f64 {
+            fueling.segments.iter().map(of).sum()
+        };
+        let hours = sum(&|s| s.hours).max(1e-9);
         Rates {
-            carbs_g_per_h: fueling.mean_per_h(|need| need.carbs_g),
-            fluid_ml_per_h: fueling.mean_per_h(|need| need.fluid_ml),
-            sodium_mg_per_h: fueling.mean_per_h(|need| need.sodium_mg),
+            carbs_g_per_h: sum(&|s| s.carbs_g) / hours,
+            fluid_ml_per_h: sum(&|s| s.fluid_ml) / hours,
+            sodium_mg_per_h: sum(&|s| s.sodium_mg) / hours,
         }
     }
 }

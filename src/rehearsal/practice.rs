@@ -6,7 +6,7 @@ use std::ops::RangeInclusive;
 use crate::units::M_PER_MILE;
 
 /// A single long run is not usually longer, metres: about 30 miles, about 50 km.
-pub const SINGLE_RUN_MOST_M: f64 = crate::unknowns::LONGEST_RUN_M;
+pub const SINGLE_RUN_MOST_M: f64 = 50_000.0;
 /// A second run on the day after a long one stands for a longer single run.
 pub const BACK_TO_BACK_DAYS: i64 = 1;
 /// Long runs are usually so much of the week's distance.

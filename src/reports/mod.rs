@@ -1,8 +1,6 @@
 //! Plans into words: each report is one file with one constant, and a line in [`REPORTS`].
 
 mod bags;
-#[cfg(feature = "paper")]
-mod basis;
 pub mod calendar;
 mod course;
 mod crew;
@@ -17,8 +15,6 @@ mod json;
 mod parts;
 mod plan;
 mod profile_text;
-#[cfg(feature = "paper")]
-pub(crate) mod race_book;
 mod record_text;
 pub mod rehearse;
 pub mod replan;

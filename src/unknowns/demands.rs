@@ -12,7 +12,7 @@ pub(super) struct Asked<'a> {
 }
 
 /// The longest single long run that is usual, metres: about 30 miles. Common practice, no source.
-pub const LONGEST_RUN_M: f64 = 50_000.0;
+const LONGEST_RUN_M: f64 = 50_000.0;
 
 impl Asked<'_> {
     /// Start to finish, hours.
@@ -27,5 +27,11 @@ impl Asked<'_> {
         let until_m = LONGEST_RUN_M.min(length_m);
         let elapsed_s = (self.plan.pacing).elapsed_at_s(&self.race.course, until_m);
         elapsed_s / crate::time::S_PER_HOUR
+    }
+
+    /// The mean over the race of something that is needed per segment, per hour.
+    pub(super) fn mean_per_h(&self, needed: fn(&crate::fueling::SegmentNeed) -> f64) -> f64 {
+        let total: f64 = self.plan.fueling.segments.iter().map(needed).sum();
+        total / self.hours().max(f64::MIN_POSITIVE)
     }
 }

@@ -10,7 +10,8 @@ use crate::packing::same_name;
 use crate::units::Phrase;
 
 use super::demands::Asked;
-use super::{Cost, Cover, FULL_FROM, Unknown, UnknownKind, tests};
+use super::intake::FULL_FROM;
+use super::{Cost, Cover, Unknown, UnknownKind, tests};
 
 /// Servings of a food between two arrivals.
 struct Planned {

@@ -4,8 +4,12 @@ use crate::inputs::RunRecord;
 use crate::units::{Phrase, Quantity};
 
 use super::demands::Asked;
-use super::{Cost, Cover, FULL_FROM, TESTS_FROM, Unknown, UnknownKind, tests};
+use super::{Cost, Cover, Unknown, UnknownKind, tests};
 
+/// From this share of the race's rate on, a run tests it. Our choice.
+const TESTS_FROM: f64 = 0.5;
+/// From this share on it tests it in full: rates noted on a run are no more exact. Our choice.
+pub(super) const FULL_FROM: f64 = 0.9;
 /// A rate says something about a stomach when it is held this long, hours: the reference rehearsal
 /// of trained guts (Costa and others 2017, Appl. Physiol. Nutr. Metab.) and our choice.
 const HELD_H: f64 = 3.0;
@@ -45,7 +49,7 @@ impl Asked<'_> {
     }
 
     fn carbs(&self) -> Unknown {
-        let wanted = self.plan.fueling.mean_per_h(|need| need.carbs_g);
+        let wanted = self.mean_per_h(|need| need.carbs_g);
         let (tested, at_full) = self.rate(wanted, |r| r.intake.carbs_g.map(|g| r.per_h(g)));
         Unknown {
             kind: UnknownKind::Carbs,
@@ -60,7 +64,7 @@ impl Asked<'_> {
     }
 
     fn sodium(&self) -> Unknown {
-        let wanted = self.plan.fueling.mean_per_h(|need| need.sodium_mg);
+        let wanted = self.mean_per_h(|need| need.sodium_mg);
         let (tested, at_full) = self.rate(wanted, |r| r.intake.sodium_mg.map(|mg| r.per_h(mg)));
         Unknown {
             kind: UnknownKind::Sodium,

@@ -6,8 +6,12 @@ use crate::time::{Elapsed, S_PER_HOUR};
 use crate::units::{Phrase, Quantity};
 
 use super::demands::Asked;
-use super::{Cost, Cover, FULL_FROM, TESTS_FROM, Unknown, UnknownKind, tests};
+use super::{Cost, Cover, Unknown, UnknownKind, tests};
 
+/// From this share of what the race holds on, a run tests it. Our choice.
+const TESTS_FROM: f64 = 0.5;
+/// From this share on it tests it in full. Our choice.
+const FULL_FROM: f64 = 0.9;
 /// Climbs and descents of less than this are on every run, metres. Our choice.
 const LEAST_M: f64 = 50.0;
 /// Longer in the dark than this nobody is asked to rehearse, hours. Our choice.

@@ -2,8 +2,8 @@
 
 use icalendar::parser::{read_calendar, unfold};
 use sutler::calendar::{Calendar, Wish, lay_out};
-use sutler::charts::{self, THEMES};
 use sutler::exports;
+use sutler::pictures::{self, THEMES};
 use sutler::units::Units;
 
 use super::wishes::{aims, date, wish};
@@ -92,7 +92,7 @@ fn the_picture_shows_every_week_in_both_themes() {
     let calendar = laid_out();
     for theme in &THEMES {
         for units in [Units::Metric, Units::Imperial] {
-            let text = charts::long_runs(&planned.view(units), &calendar, theme);
+            let text = pictures::long_runs(&planned.view(units), &calendar, theme);
             let mut reader = quick_xml::Reader::from_str(&text);
             let mut bars = 0;
             loop {

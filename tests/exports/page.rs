@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use sutler::charts::PICTURES;
 use sutler::exports::{BookFile, book};
+use sutler::pictures::PICTURES;
 use sutler::reports::REPORTS;
 use sutler::units::Units;
 

@@ -1,4 +1,4 @@
-//! Indices of heat and cold against charts, formulas and libraries.
+//! Indices of heat and cold against pictures, formulas and libraries.
 
 use sutler::fueling::heat::{
     ColdBand, Flag, HeatIndexBand, heat_index_c, heat_index_f, vapour_pressure_hpa, wbgt_shade_c,

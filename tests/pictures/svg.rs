@@ -2,7 +2,7 @@
 
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
-use sutler::charts::{LIGHT, PICTURES};
+use sutler::pictures::{LIGHT, PICTURES};
 use sutler::units::Units;
 
 use crate::support::race::Planned;

@@ -6,10 +6,10 @@ use chrono::Offset;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 
-use crate::charts::words::clean;
 use crate::diagnostics::Notes;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::FASTEST_LEVEL_MPS;
+use crate::pictures::words::clean;
 use crate::plan::{Plan, Race};
 use crate::replan::{PRIOR_H, Response};
 use crate::reports::View;

@@ -9,10 +9,10 @@ use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
 use sha2::{Digest, Sha256};
 
-use crate::charts::words::{clean, escaped};
 use crate::course::{Course, Role};
 use crate::crew::Meeting;
 use crate::inputs::stations_csv::CutoffOn;
+use crate::pictures::words::{clean, escaped};
 use crate::plan::Plan;
 use crate::replan::{HARDER, NO_CATCHING_UP};
 use crate::reports::{View, number};

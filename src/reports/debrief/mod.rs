@@ -194,8 +194,7 @@ struct Rate {
 }
 
 fn rates(run: &RunRecord, plan: &Plan) -> [Rate; 4] {
-    let planned =
-        |need: fn(&crate::fueling::SegmentNeed) -> f64| plan.fueling.mean_per_h(need);
+    let planned = |need: fn(&crate::fueling::SegmentNeed) -> f64| plan.fueling.mean_per_h(need);
     let seen = |total: Option<f64>| total.map(|total| run.per_h(total));
     [
         Rate {

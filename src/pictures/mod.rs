@@ -33,11 +33,5 @@ pub struct Picture {
     pub describe: fn(&View<'_>) -> String,
 }
 
-/// The course from the side for a cover: without the words around it.
-#[cfg(feature = "paper")]
-pub(crate) fn skyline(view: &View<'_>, theme: &Theme) -> String {
-    profile::skyline(view, theme)
-}
-
 /// Every picture.
 pub const PICTURES: &[Picture] = &[profile::PICTURE, time_distance::PICTURE, fuel::PICTURE];

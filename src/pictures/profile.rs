@@ -72,7 +72,6 @@ fn draw(view: &View<'_>, theme: &Theme) -> String {
 }
 
 /// The hills alone, to stand under a title of their own: larger words, no list and no legend.
-#[cfg(feature = "paper")]
 pub(super) fn skyline(view: &View<'_>, theme: &Theme) -> String {
     const NARROW: f64 = 860.0;
     let plot = Plot::of(view, theme, NARROW);
