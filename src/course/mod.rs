@@ -25,7 +25,7 @@ mod segment;
 mod words;
 
 #[cfg(test)]
-pub(crate) mod testing;
+pub(crate) mod tests;
 
 use chrono::DateTime;
 use chrono_tz::Tz;

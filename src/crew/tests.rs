@@ -7,7 +7,7 @@ use crate::inputs::CrewFile;
 use crate::inputs::crew_toml::{Drive, Pacer};
 use crate::inputs::gear_csv::GearRule;
 use crate::inputs::stations_csv::StationKind;
-use crate::packing::testing::{Race, Stop};
+use crate::packing::tests::testing::{Race, Stop};
 use crate::time::Elapsed;
 use crate::units::Units;
 

@@ -3,9 +3,9 @@
 use crate::course::{Course, Role};
 
 use super::carry::together;
-use super::gear::{Move, Way};
+use super::moves::{Move, Way};
+use super::packed::{Bag, BagVisit, Handover, Pickup, Ration, Serving, Source};
 use super::supply::{Access, Point};
-use super::{Bag, BagVisit, Handover, Pickup, Ration, Serving, Source};
 
 /// One bag per place with any, in order of the first visit.
 pub(super) fn bags(

@@ -2,9 +2,9 @@
 
 use crate::inputs::pantry_csv::FoodKind;
 
-use super::Flask;
 use super::flasks::{Drink, Flasks};
 use super::menu::{Meal, Pick};
+use super::packed::Flask;
 use super::stores::{Stores, water_ml};
 
 /// Less water than this is not worth another flask, millilitres.

@@ -6,10 +6,11 @@ use crate::units::{Phrase, Quantity};
 
 use super::bottles;
 use super::menu::{Day, Meal, Pick};
+use super::packed::{Pickup, Serving};
+use super::setting::Setting;
 use super::stores::carry_ml;
 use super::supply::on_the_spot;
 use super::ways::{between, fluid_ways};
-use super::{Pickup, Serving, Setting};
 
 /// What to leave each supply point with, gear apart.
 pub(super) fn pickups(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Pickup> {

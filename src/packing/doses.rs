@@ -10,8 +10,9 @@ use crate::units::Phrase;
 
 use super::cost::MOST_ON_THE_SPOT_ML;
 use super::menu::{Day, Spread};
+use super::packed::CaffeineShare;
+use super::setting::Setting;
 use super::supply::Point;
-use super::{CaffeineShare, Setting};
 
 /// A dose that falls short by more than this share is not worth taking.
 const LEAST_SHARE: f64 = 0.5;
@@ -252,7 +253,7 @@ fn sources(spread: &Spread<'_>, index: usize, stock: &[Option<u32>]) -> Vec<Sour
             return None;
         }
         let (from, _) = spread.origin(index, food)?;
-        let own = from != super::Source::Station;
+        let own = from != super::packed::Source::Station;
         let on_the_spot = item.kind == FoodKind::Station;
         let in_stock = if own { stock[food] } else { None };
         // as many cups as a stop allows of this drink alone

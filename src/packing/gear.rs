@@ -8,46 +8,9 @@ use crate::units::Phrase;
 
 use super::exposure::{Exposure, Sky};
 use super::lamps::Lights;
+use super::moves::{Carry, GearPlan, Move, Way};
+use super::packed::{Pickup, Source};
 use super::supply::{Access, same_name};
-use super::{Pickup, Source};
-
-/// Where all gear goes, and what to say about it.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct GearPlan {
-    /// In course order.
-    pub(super) moves: Vec<Move>,
-    pub(super) findings: Vec<Finding>,
-}
-
-/// One piece changes hands at one station.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Move {
-    /// What, as it is printed.
-    pub(super) what: String,
-    /// The station.
-    pub(super) station: usize,
-    /// Whose hands, besides the runner's: those at the start, the bag, the crew.
-    pub(super) with: Source,
-    pub(super) way: Way,
-}
-
-/// Which way a piece goes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Way {
-    /// The runner leaves it.
-    Leave,
-    /// The runner takes it, and it was put there before the race.
-    Take,
-    /// The runner takes back what they left there or with the crew.
-    TakeBack,
-}
-
-/// One time of carrying a piece: taken here, left there.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Carry {
-    pub(super) take: (usize, Source),
-    pub(super) leave: Option<(usize, Source)>,
-}
 
 /// Plans every piece of gear and of the mandatory kit.
 pub(super) fn plan(course: &Course, sky: &Sky, access: &Access, inputs: &Inputs) -> GearPlan {
@@ -92,26 +55,6 @@ pub(super) fn plan(course: &Course, sky: &Sky, access: &Access, inputs: &Inputs)
     // stable: what happens at one station stays in the order of the gear list
     plan.moves.sort_by_key(|m| (m.station, m.way));
     plan
-}
-
-impl GearPlan {
-    fn add(&mut self, name: &str, carries: &[Carry]) {
-        for (index, carry) in carries.iter().enumerate() {
-            let take = if index == 0 { Way::Take } else { Way::TakeBack };
-            let hands = [
-                Some((carry.take, take)),
-                carry.leave.map(|at| (at, Way::Leave)),
-            ];
-            for ((station, with), way) in hands.into_iter().flatten() {
-                self.moves.push(Move {
-                    what: name.to_owned(),
-                    station,
-                    with,
-                    way,
-                });
-            }
-        }
-    }
 }
 
 /// Writes the moves into the pickups they happen at.

@@ -7,7 +7,7 @@ use crate::inputs::gear_csv::GearRule;
 use crate::units::Phrase;
 
 use super::exposure::Sky;
-use super::gear::{Carry, GearPlan, Move, Way};
+use super::moves::{Carry, GearPlan, Move, Way};
 use super::supply::Access;
 
 /// All lamps and batteries listed for the dark, which burn one after the other.

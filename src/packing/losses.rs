@@ -1,7 +1,7 @@
 //! What is not there after all: a bag that did not arrive, a crew stuck on a road, a dry station, a
 //! food the stomach refuses, a lost flask.
 
-use super::Source;
+use super::packed::Source;
 use super::supply::same_name;
 
 /// Supplies to pack without; nothing by default.

@@ -5,11 +5,13 @@ use crate::fueling::Fueling;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
 use super::choose::{Candidate, Room, Supply, Want};
+use super::doses;
 use super::flasks::Flasks;
+use super::packed::{Serving, Source};
+use super::setting::Setting;
 use super::shares::Shares;
 use super::stores::{Stores, carry_ml, water_ml};
 use super::supply::{Point, on_the_spot, points};
-use super::{Serving, Setting, Source, doses};
 
 /// What is eaten on one stretch.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -20,9 +20,12 @@ mod gear;
 mod lamps;
 mod losses;
 mod menu;
+mod moves;
+mod packed;
 mod prices;
 mod problem;
 mod search;
+mod setting;
 mod shares;
 mod shopping;
 mod shortfalls;
@@ -32,249 +35,22 @@ mod trial;
 mod ways;
 
 #[cfg(test)]
-mod gaps;
-#[cfg(test)]
-mod gear_properties;
-#[cfg(test)]
-mod properties;
-#[cfg(test)]
-mod scenarios;
-#[cfg(test)]
-pub(crate) mod testing;
+pub(crate) mod tests;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
-use crate::findings::Finding;
 use crate::fueling::Fueling;
 use crate::inputs::Inputs;
 use crate::schedule::Schedule;
 
 pub use losses::Losses;
+pub use packed::{
+    Bag, BagVisit, CaffeineShare, Flask, Handover, Packed, Packing, Pickup, Provision, Ration,
+    Serving, Source,
+};
 pub(crate) use supply::same_name;
 
-/// Everything that is packed.
-#[derive(Clone, Debug, Default)]
-#[non_exhaustive]
-pub struct Packing {
-    /// One per supply point, in course order; the start is the first.
-    pub pickups: Vec<Pickup>,
-    /// One per place with a drop bag, in order of the first visit.
-    pub bags: Vec<Bag>,
-    /// What each crew meeting hands over, by station index.
-    pub handovers: Vec<Handover>,
-    /// What to have and to buy, in the order of the pantry.
-    pub shopping: Vec<Provision>,
-    /// Caffeine taken on each segment and left at its end.
-    pub caffeine: Vec<CaffeineShare>,
-    /// What cannot be carried or supplied.
-    pub findings: Vec<Finding>,
-}
-
-impl Packing {
-    /// Gear that the crew has before the race, one list a handover: what the runner gives them on
-    /// the way is not among it.
-    #[must_use]
-    pub fn crew_gear(&self) -> Vec<Vec<&str>> {
-        let mut taken_back: Vec<&String> = Vec::new();
-        let mut own = Vec::new();
-        for handover in &self.handovers {
-            let gear = handover.gear.iter();
-            let brought = gear.filter(|name| !taken_back.contains(name));
-            own.push(brought.map(String::as_str).collect());
-            taken_back.extend(&handover.take_back);
-        }
-        own
-    }
-}
-
-/// What to leave a supply point with, to last until the next.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Pickup {
-    /// The station.
-    pub station: usize,
-    /// The next supply point.
-    pub until: usize,
-    /// Fluid to leave with, millilitres: with its reserve, until the next station with water.
-    /// Where this one has none it is what must be left.
-    pub fluid_ml: f64,
-    /// The next station with water, or the finish.
-    pub until_water: usize,
-    /// What the flasks hold in all, millilitres; 0 where the runner did not say.
-    pub capacity_ml: f64,
-    /// Servings to leave with and eat before the next supply point; those with an earlier
-    /// [`Serving::at`] are in the pockets already.
-    pub take: Vec<Serving>,
-    /// Servings to pick up here as well, for stretches after the next supply point.
-    pub for_later: Vec<Serving>,
-    /// Servings to eat or drink on the spot.
-    pub here: Vec<Serving>,
-    /// Plain water to fill up, millilitres: the fluid to leave with, less the drinks and the water
-    /// they are mixed with. 0 where there is none to be had.
-    pub water_ml: f64,
-    /// What each flask holds on leaving, in the order of the runner's list; empty where flasks are
-    /// not known or cannot be filled here.
-    pub flasks: Vec<Flask>,
-    /// Of the supply below, what is had on the spot.
-    pub spot: choose::SpotSupply,
-    /// Water in the food eaten until the next supply point, on the spot included, millilitres: it
-    /// counts as fluid, but no flask is filled less for it.
-    pub food_water_ml: f64,
-    /// Mass of the food in the pockets on leaving, grams.
-    pub food_g: f64,
-    /// What the servings supply, against what is needed until the next supply point.
-    pub carbs_g: (f64, f64),
-    /// Sodium supplied and needed, milligrams.
-    pub sodium_mg: (f64, f64),
-    /// Caffeine supplied and planned, milligrams.
-    pub caffeine_mg: (f64, f64),
-    /// Gear to put on or take up here.
-    pub gear_on: Vec<String>,
-    /// Gear no longer needed from here.
-    pub gear_off: Vec<String>,
-}
-
-/// A flask on leaving a station.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Flask {
-    /// What it can hold, millilitres.
-    pub size_ml: f64,
-    /// What it holds, millilitres; 0 is carried empty.
-    pub fluid_ml: f64,
-    /// The drink in it and its servings, which may be shared with the next flask of the same
-    /// drink; `None` is plain water or nothing.
-    pub drink: Option<(String, u32)>,
-}
-
-/// Servings of one food from one source.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Serving {
-    /// The food's name in the pantry.
-    pub food: String,
-    /// How many.
-    pub count: u32,
-    /// Where they come from.
-    pub source: Source,
-    /// The station where they come into the runner's hands.
-    pub at: usize,
-}
-
-/// Where a thing comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Source {
-    /// Carried from the start.
-    Start,
-    /// The station offers it.
-    Station,
-    /// The runner's own drop bag at this place.
-    Bag,
-    /// The crew hands it over.
-    Crew,
-}
-
-/// A drop bag: one per place, serving every visit.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Bag {
-    /// Index of the place.
-    pub place: usize,
-    /// Servings to put in before the race, those of all visits together.
-    pub servings: Vec<Serving>,
-    /// Gear to put in before the race; what is left in the bag on one visit and taken out on
-    /// another is not among it.
-    pub gear: Vec<String>,
-    /// What is in it, visit by visit.
-    pub visits: Vec<BagVisit>,
-    /// Gear left in it and not taken out again: it comes home with the bag.
-    pub returns: Vec<String>,
-}
-
-/// What a bag is opened for on one visit.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct BagVisit {
-    /// The station.
-    pub station: usize,
-    /// Servings to take out.
-    pub servings: Vec<Serving>,
-    /// The same servings by the stretch they are eaten on, in order of use.
-    pub in_order: Vec<Ration>,
-    /// Gear to take out.
-    pub gear: Vec<String>,
-    /// Gear to leave behind.
-    pub leave: Vec<String>,
-}
-
-/// What the crew hands over at one station.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Handover {
-    /// The station.
-    pub station: usize,
-    /// Servings.
-    pub servings: Vec<Serving>,
-    /// Water to bring because the station has none, millilitres; mixes included.
-    pub water_ml: f64,
-    /// Gear to hand over.
-    pub gear: Vec<String>,
-    /// Gear to take back.
-    pub take_back: Vec<String>,
-}
-
-/// What is eaten on one stretch out of one visit to a bag.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Ration {
-    /// The supply point that the stretch leaves.
-    pub from: usize,
-    /// The one it leads to, or the finish.
-    pub until: usize,
-    /// Servings.
-    pub servings: Vec<Serving>,
-}
-
-/// What there should be of one food before the race.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Provision {
-    /// The food's name in the pantry.
-    pub food: String,
-    /// Own servings in the plan, those of all places together.
-    pub servings: u32,
-    /// Servings that stations give.
-    pub from_stations: u32,
-    /// Spare servings to have besides.
-    pub spare: u32,
-    /// Servings the runner has; `None` where nobody counted.
-    pub stock: Option<u32>,
-    /// What is missing of plan and spares; `None` where nobody counted.
-    pub buy: Option<u32>,
-    /// Where the own servings are packed.
-    pub packed: Vec<Packed>,
-}
-
-impl Provision {
-    /// Own servings in someone's hands, all places together.
-    #[must_use]
-    pub fn with(&self, source: Source) -> u32 {
-        let packed = self.packed.iter().filter(|p| p.source == source);
-        packed.map(|p| p.count).sum()
-    }
-}
-
-/// Own servings of one food at one place.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Packed {
-    /// In whose hands.
-    pub source: Source,
-    /// Index of the place.
-    pub place: usize,
-    /// How many.
-    pub count: u32,
-}
-
-/// Caffeine on one segment.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct CaffeineShare {
-    /// Taken on it with what is packed, milligrams.
-    pub mg: f64,
-    /// Left in the body at its end, milligrams, with a mean half-life.
-    pub left_mg: f64,
-}
+use setting::Setting;
 
 /// Packs for every segment: servings, fluid and gear out of every supply point, and what must lie
 /// in bags and with the crew for that.
@@ -318,15 +94,6 @@ pub fn distribute_without(
         inputs,
     };
     pack(&setting, &sky, losses)
-}
-
-/// The race as packing sees it.
-#[derive(Clone, Copy, Debug)]
-struct Setting<'a> {
-    course: &'a Course,
-    schedule: &'a Schedule,
-    fueling: &'a Fueling,
-    inputs: &'a Inputs,
 }
 
 /// Packs under known conditions.

@@ -11,8 +11,6 @@
 //! besides, 3.2 % with the full stock and at most 0.3 % with the others.
 
 use super::choose::{Candidate, Room, Supply, choose};
-#[cfg(test)]
-use super::cost::tired;
 use super::cost::{Kinks, pocket_g};
 use super::menu::Stretch;
 use super::prices::Prices;
@@ -43,7 +41,7 @@ pub(super) struct Shares {
     /// By stretch and offer.
     pub(super) servings: Vec<Vec<u32>>,
     /// By food: servings in the whole race, and those of them that are the runner's own.
-    eaten: Vec<u32>,
+    pub(super) eaten: Vec<u32>,
     own: Vec<u32>,
     /// In the pockets on leaving each point, grams.
     load_g: Vec<f64>,
@@ -295,21 +293,6 @@ impl Shares {
         let mut without = self.clone();
         without.count(&stretches[j], &self.servings[j], -1);
         without.on_offer(&stretches[j])
-    }
-
-    /// What everything costs together.
-    #[cfg(test)]
-    pub(super) fn cost(&self, stretches: &[Stretch]) -> f64 {
-        let mut sum = 0.0;
-        for (stretch, servings) in stretches.iter().zip(&self.servings) {
-            sum += super::choose::cost(&stretch.want, &stretch.offers, &stretch.room, servings);
-            // how often a food is had elsewhere; each pair of stretches has half of it
-            for (offer, n) in stretch.offers.iter().zip(servings) {
-                let elsewhere = f64::from(self.eaten[offer.food] - n);
-                sum += tired(offer) / 2.0 * f64::from(*n) * elsewhere;
-            }
-        }
-        sum
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::course::Course;
 use crate::inputs::pantry_csv::Food;
 
-use super::{Packed, Pickup, Provision, Serving, Source};
+use super::packed::{Packed, Pickup, Provision, Serving, Source};
 
 /// One spare serving for so many planned ones, or part of it: common practice, no source.
 const SPARE_EVERY: u32 = 8;

@@ -5,10 +5,11 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
 use super::cost::{CARBS_BAND, SODIUM_BAND, STRONGEST_G_PER_ML, WEAKEST_G_PER_ML};
+use super::doses;
 use super::menu::{Day, Meal};
+use super::setting::Setting;
 use super::stores::water_ml;
 use super::ways::{Attempt, between};
-use super::{Setting, doses};
 
 /// Below this share of a need a shortfall is a warning; above, a note.
 const CARBS_WARNING: f64 = 0.75;

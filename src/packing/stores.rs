@@ -7,8 +7,8 @@ use crate::fueling::Fueling;
 use crate::inputs::Inputs;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
-use super::Losses;
 use super::cost::STRONGEST_G_PER_ML;
+use super::losses::Losses;
 use super::supply::Access;
 
 /// Everything there is, less any losses.

@@ -5,7 +5,8 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::stations_csv::StationKind;
 use crate::schedule::Schedule;
 
-use super::{Losses, Source};
+use super::losses::Losses;
+use super::packed::Source;
 
 /// The word in a station's offers that needs no entry in the pantry.
 const WATER: &str = "water";

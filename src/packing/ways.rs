@@ -8,10 +8,11 @@ use crate::units::{Phrase, Quantity};
 
 use super::choose::{Candidate, Room, Supply, Want, choose};
 use super::menu::Day;
+use super::packed::Pickup;
+use super::setting::Setting;
 use super::shortfalls::{carbs_met, sodium_met};
 use super::stores::{Stores, carry_ml};
 use super::supply::{points, undescribed};
-use super::{Pickup, Setting};
 
 /// Flasks as they are sold, millilitres: common practice, no source.
 const FLASKS_ML: [f64; 9] = [

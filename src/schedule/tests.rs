@@ -5,7 +5,7 @@ use chrono_tz::Tz;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
-use crate::course::testing::slopes;
+use crate::course::tests::slopes;
 use crate::diagnostics::{Notes, Severity};
 use crate::inputs::Inputs;
 use crate::inputs::stations_csv::{Cutoff, CutoffOn};

@@ -2,7 +2,7 @@
 
 use crate::conditions::Conditions;
 use crate::course::Course;
-use crate::course::testing::slopes;
+use crate::course::tests::slopes;
 use crate::diagnostics::Notes;
 use crate::inputs::Inputs;
 use crate::inputs::surfaces_csv::Surface;

@@ -9,7 +9,7 @@ use chrono_tz::Tz;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::Rng;
 
-use crate::course::testing::{course, station};
+use crate::course::tests::{course, station};
 use crate::course::{Course, Profile, Station};
 use crate::inputs::surfaces_csv::Surface;
 use crate::time::{RaceClock, WallTime, on_the_wall};

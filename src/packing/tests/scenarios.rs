@@ -9,9 +9,9 @@ use crate::inputs::stations_csv::StationKind;
 use crate::units::Units;
 
 use super::testing::{Race, Stop, food, gear_item};
-use super::{Packing, Pickup, Serving, Source};
 use crate::diagnostics::Spanned;
 use crate::inputs::pantry_csv::FoodKind;
+use crate::packing::{Packing, Pickup, Serving, Source};
 
 mod flasks;
 mod losses;

@@ -1,7 +1,7 @@
 //! Small races for tests, built without the stages before packing.
 #![allow(clippy::unwrap_used)]
 
-use crate::course::testing::segment;
+use crate::course::tests::segment;
 use crate::course::{Course, Place, Profile, Role, Segment, Station, Survey};
 use crate::diagnostics::Spanned;
 use crate::fueling::{FinishMass, Fueling, SegmentNeed};
@@ -14,8 +14,8 @@ use crate::inputs::surfaces_csv::Surface;
 use crate::schedule::{Leg, Schedule, Split};
 use crate::time::Elapsed;
 
-use super::exposure::{Exposure, Sky};
-use super::{Losses, Packing, Setting, pack};
+use crate::packing::exposure::{Exposure, Sky};
+use crate::packing::{Losses, Packing, Setting, pack};
 
 /// Everything that packing is given.
 #[derive(Clone, Debug)]

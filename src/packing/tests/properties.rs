@@ -12,9 +12,9 @@ use crate::inputs::gear_csv::GearRule;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::stations_csv::StationKind;
 
-use super::exposure::Exposure;
 use super::testing::{Race, Stop, gear_item};
-use super::{Flask, Packing, Pickup, Serving, Source};
+use crate::packing::exposure::Exposure;
+use crate::packing::{Flask, Packing, Pickup, Serving, Source};
 
 const CASES: u64 = 200;
 

@@ -3,9 +3,9 @@
 
 use crate::inputs::gear_csv::GearRule;
 
-use super::Packing;
 use super::properties::for_any_race;
 use super::testing::Race;
+use crate::packing::Packing;
 
 /// Where a piece of gear is.
 #[derive(Clone, Debug, PartialEq)]

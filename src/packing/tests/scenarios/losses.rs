@@ -4,7 +4,7 @@ use rand::{RngExt as _, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use crate::packing::Losses;
-use crate::packing::properties::random_race;
+use crate::packing::tests::properties::random_race;
 
 use super::*;
 

@@ -1,0 +1,15 @@
+//! The race as packing sees it.
+
+use crate::course::Course;
+use crate::fueling::Fueling;
+use crate::inputs::Inputs;
+use crate::schedule::Schedule;
+
+/// The results of the stages before, and what the user wrote.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Setting<'a> {
+    pub(super) course: &'a Course,
+    pub(super) schedule: &'a Schedule,
+    pub(super) fueling: &'a Fueling,
+    pub(super) inputs: &'a Inputs,
+}
