@@ -228,11 +228,17 @@ impl Finder {
 
     /// A file that need not be there.
     fn optional(&mut self, path: &Path) -> Option<SourceFile> {
-        if path.exists() {
-            self.named(path, None, "")
-        } else {
-            None
+        if !is_named(path) {
+            return None;
         }
+        if path.exists() {
+            return self.named(path, None, "delete it to do without it");
+        }
+        self.notes.push(
+            Diagnostic::error(format!("`{}` is a link that leads nowhere", path.display()))
+                .hint("mend the link, or delete it to do without the file"),
+        );
+        None
     }
 
     fn text(&mut self, path: &Path, bytes: Vec<u8>) -> Option<SourceFile> {
@@ -245,4 +251,12 @@ impl Finder {
             }
         }
     }
+}
+
+/// Whether anything has this name: a file, a folder, or a link, even one that leads nowhere or
+/// lies in a folder that is such a link.
+fn is_named(path: &Path) -> bool {
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let is_broken = |path: &Path| std::fs::symlink_metadata(path).is_ok() && !path.exists();
+    std::fs::symlink_metadata(path).is_ok() || is_broken(folder)
 }

@@ -196,3 +196,39 @@ fn a_file_that_is_named_must_be_there() {
         .says("plan.toml:5")
         .says("`mine.csv`: it is not there");
 }
+
+/// A link without an end is a file that somebody meant to be there.
+#[cfg(unix)]
+#[test]
+fn a_link_that_leads_nowhere_is_no_missing_file() {
+    for (name, to) in [
+        ("runner.toml", "elsewhere/runner.toml"),
+        ("runner.toml", "runner.toml"),
+        ("pantry.csv", "nothing.csv"),
+        ("hill/stations.csv", "nothing.csv"),
+        ("hill/stations.csv", "stations.csv"),
+        ("long-runs", "nothing"),
+    ] {
+        let case = small();
+        let link = case.path(name);
+        // there may be a file of that name
+        let _ = std::fs::remove_file(&link);
+        std::os::unix::fs::symlink(to, &link).unwrap();
+        for verb in ["plan", "check"] {
+            let file = name.replace("long-runs", "long-runs/record.toml");
+            case.run(&[verb])
+                .exits(2)
+                .prints_nothing()
+                .says(&format!("{file}` is a link that leads nowhere"));
+        }
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_to_a_file_is_that_file() {
+    let case = small().file("mine/runner.toml", "mass_kg = 55\n");
+    let runner = case.path("runner.toml");
+    std::os::unix::fs::symlink("mine/runner.toml", runner).unwrap();
+    case.run(&["fuel"]).exits(0).prints("55.0 kg");
+}
