@@ -2,9 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use sutler::exports::{self, BOOK_NAMES};
-use sutler::pictures::{PICTURES, THEMES};
-use sutler::reports::REPORTS;
+use sutler::debrief::fingerprint;
+use sutler::exports::{self, BookFile};
 
 use super::args::BookArgs;
 use super::load::load;
@@ -14,19 +13,26 @@ use super::{report, save};
 /// Writes the book.
 pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
     let folder = &args.out;
-    check(folder, args.overwrite)?;
+    old_files(folder, args.overwrite)?;
     let mut loaded = load(&args.source);
     let made = report::make(&mut loaded, true);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
     let view = report::view(&race, &plans, &loaded, args.units, 80);
     let files = exports::book(&view).map_err(Stop::Said)?;
+    for file in &files {
+        save::no_input(&folder.join(&file.name), &loaded.read)?;
+    }
     let built = save::folder_beside(folder)?;
     for file in &files {
         std::fs::write(built.path().join(&file.name), &file.bytes)?;
     }
+    std::fs::write(built.path().join(MARK), mark(&files))?;
     if folder.is_dir() {
-        save::over(built, folder, &own_names())?;
+        // once more, for planning took its time
+        let old = old_files(folder, args.overwrite)?;
+        let new: Vec<PathBuf> = files.iter().map(|file| file.name.clone().into()).collect();
+        save::over(built, folder, &old, &new)?;
     } else {
         save::folder(built, folder)?;
     }
@@ -39,8 +45,23 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
     Ok(report::verdict(&plans, view.units))
 }
 
-/// Whether the folder may be written, before any work is done for it.
-fn check(folder: &Path, overwrite: bool) -> Result<(), Stop> {
+/// The file that says that a folder is a book and what was written into it.
+const MARK: &str = ".sutler-book";
+
+/// The lines of the mark: after a first one in words, a fingerprint and a name each.
+fn mark(files: &[BookFile]) -> String {
+    let line = |file: &BookFile| format!("{} {}\n", fingerprint(&[&file.bytes]), file.name);
+    let lines: String = files.iter().map(line).collect();
+    format!(
+        "written by sutler book, which replaces these files as long as they are as they were\n{lines}"
+    )
+}
+
+/// The files of the book in a folder, the mark among them; none where there is no book.
+///
+/// Refuses a folder that holds something else than a book, and a book of which a file is no
+/// longer what was written: what is in it is the user's own.
+fn old_files(folder: &Path, overwrite: bool) -> Result<Vec<PathBuf>, Stop> {
     let shown = folder.display();
     if folder.exists() && !folder.is_dir() {
         return Err(Stop::Said(format!(
@@ -49,25 +70,39 @@ fn check(folder: &Path, overwrite: bool) -> Result<(), Stop> {
     }
     let taken = folder.is_dir()
         && std::fs::read_dir(folder).map_or(true, |mut entries| entries.next().is_some());
-    if taken && !overwrite {
+    if !taken {
+        return Ok(Vec::new());
+    }
+    if !overwrite {
         return Err(Stop::Said(format!(
             "`{shown}` is there already and not empty; give another folder, or --overwrite to replace the book in it"
         )));
     }
-    Ok(())
+    let Ok(mark) = std::fs::read_to_string(folder.join(MARK)) else {
+        return Err(Stop::Said(format!(
+            "`{shown}` is not empty, and `book` did not write it; give another folder"
+        )));
+    };
+    let mut old = vec![PathBuf::from(MARK)];
+    for (print, name) in mark.lines().skip(1).filter_map(|line| line.split_once(' ')) {
+        let path = folder.join(name);
+        // a name that leads elsewhere was not written by `book`
+        if Path::new(name).file_name() != Some(name.as_ref()) || !is_there(&path) {
+            continue;
+        }
+        if std::fs::read(&path).is_ok_and(|bytes| fingerprint(&[&bytes]) == print) {
+            old.push(name.into());
+        } else {
+            return Err(Stop::Said(format!(
+                "`{}` was changed since the book was written; move it away, or give another folder",
+                path.display()
+            )));
+        }
+    }
+    Ok(old)
 }
 
-/// Every name a book may use, so that none of an older book is left beside the new one.
-fn own_names() -> Vec<PathBuf> {
-    let reports = REPORTS.iter().map(|report| format!("{}.md", report.name));
-    let pictures = PICTURES
-        .iter()
-        .flat_map(|picture| THEMES.map(|theme| format!("{}-{}", picture.name, theme.name)))
-        .flat_map(|name| [format!("{name}.svg"), format!("{name}.png")]);
-    let fixed = BOOK_NAMES.iter().map(|name| (*name).to_owned());
-    fixed
-        .chain(reports)
-        .chain(pictures)
-        .map(PathBuf::from)
-        .collect()
+/// Whether anything has this name, even a link that leads nowhere.
+fn is_there(path: &Path) -> bool {
+    std::fs::symlink_metadata(path).is_ok()
 }

@@ -119,24 +119,25 @@ pub(crate) fn run(
     let view = view(&race, &plans, &loaded, output.units, page.width);
     if let Some(path) = &args.events {
         let text = exports::long_runs(&view, &calendar, &aims);
-        save::file(path, text.as_bytes(), output.overwrite)?;
+        save::output(path, text.as_bytes(), output.overwrite, &loaded.read)?;
     }
     if let Some(path) = &args.chart {
         let theme = match args.theme {
             ThemeArg::Light => LIGHT,
             ThemeArg::Dark => DARK,
         };
-        save::file(
+        save::output(
             path,
             pictures::long_runs(&view, &calendar, &theme).as_bytes(),
             output.overwrite,
+            &loaded.read,
         )?;
     }
     let made = Made {
         document: &|| report::build(&view, &calendar, &aims),
         json: &|| report::json(&view, &calendar, &aims),
     };
-    put(&made, output, &page)?;
+    put(&made, output, &page, &loaded.read)?;
     Ok(DONE)
 }
 

@@ -24,7 +24,7 @@ pub(crate) fn run(args: &SourceArgs) -> Result<u8, Stop> {
     let warnings = loaded.notes.all().len();
     let mut out = format!(
         "{}: {}\n",
-        count(loaded.files, "file"),
+        count(loaded.read.len(), "file"),
         count(warnings, "warning")
     );
     if let Some(plan) = plans.first() {

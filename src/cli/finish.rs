@@ -31,7 +31,7 @@ pub(crate) fn run(args: &FinishArgs) -> Result<u8, Stop> {
         document: &|| report::build(&view, &outlook),
         json: &|| report::json(&view, &outlook),
     };
-    put(&made, &args.report.output, &page)?;
+    put(&made, &args.report.output, &page, &loaded.read)?;
     Ok(DONE)
 }
 

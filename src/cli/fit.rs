@@ -40,7 +40,8 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, Stop> {
         document: &|| reports::fit::document(&fit, args.output.units.into()),
         json: &|| reports::fit::json(&fit, &left_out),
     };
-    put(&made, &args.output, &page(&args.output))?;
+    let read: Vec<PathBuf> = files.iter().chain(&args.write).cloned().collect();
+    put(&made, &args.output, &page(&args.output), &read)?;
     if let Some(runner) = runner {
         runner.write(&fit)?;
     }
@@ -163,14 +164,14 @@ fn softened(problem: Diagnostic) -> Diagnostic {
 /// A runner file that is to be changed.
 struct RunnerText<'a> {
     path: &'a Path,
-    /// `None` where there is no file yet.
-    text: Option<String>,
+    /// The bytes as they are in the file, and their text; `None` where there is no file yet.
+    old: Option<(Vec<u8>, String)>,
 }
 
 impl<'a> RunnerText<'a> {
     fn read(path: &'a Path) -> Result<Self, Stop> {
-        let text = match std::fs::read(path) {
-            Ok(bytes) => Some(checked(path, bytes)?),
+        let old = match std::fs::read(path) {
+            Ok(bytes) => Some((bytes.clone(), checked(path, bytes)?)),
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => None,
             Err(e) => {
                 return Err(Stop::Said(format!(
@@ -180,7 +181,7 @@ impl<'a> RunnerText<'a> {
                 )));
             }
         };
-        Ok(RunnerText { path, text })
+        Ok(RunnerText { path, old })
     }
 
     fn write(self, fit: &Fit) -> Result<(), Stop> {
@@ -191,7 +192,7 @@ impl<'a> RunnerText<'a> {
             ));
             return Ok(());
         }
-        let old = self.text.as_deref().unwrap_or_default();
+        let old = self.old.as_ref().map_or("", |(_, text)| text.as_str());
         let failed = |why: String| Stop::Said(format!("could not change `{shown}`: {why}"));
         let new = reports::with_pacing(old, fit).map_err(failed)?;
         if new == old {
@@ -199,13 +200,8 @@ impl<'a> RunnerText<'a> {
             return Ok(());
         }
         say(&format!("in `{shown}`:\n{}", change::between(old, &new)));
-        // a link stays a link: what it leads to is changed
-        let place = self.path.canonicalize();
-        save::file(
-            place.as_deref().unwrap_or(self.path),
-            new.as_bytes(),
-            self.text.is_some(),
-        )
+        let bytes = self.old.as_ref().map(|(bytes, _)| bytes.as_slice());
+        save::changed(self.path, bytes, &new)
     }
 }
 

@@ -13,7 +13,8 @@ pub(crate) struct Loaded {
     pub(crate) sources: Sources,
     pub(crate) notes: Notes,
     pub(crate) inputs: Inputs,
-    pub(crate) files: usize,
+    /// Every file that was read, so that none is replaced by what is made of it.
+    pub(crate) read: Vec<PathBuf>,
     /// Whether a file that is needed could not be read, so that what follows from it is no news.
     incomplete: bool,
 }
@@ -51,7 +52,7 @@ pub(crate) fn load(args: &SourceArgs) -> Loaded {
 pub(crate) fn load_with(args: &SourceArgs, log: Option<&Path>) -> Loaded {
     let mut finder = Finder {
         notes: Notes::new(),
-        files: 0,
+        read: Vec::new(),
     };
     let mut texts = finder.texts(args);
     if let Some(path) = log {
@@ -81,7 +82,7 @@ pub(crate) fn load_with(args: &SourceArgs, log: Option<&Path>) -> Loaded {
         sources,
         notes,
         inputs,
-        files: finder.files,
+        read: finder.read,
         incomplete,
     }
 }
@@ -117,7 +118,7 @@ pub(crate) fn finishes(inputs: &Inputs, notes: &mut Notes) -> Vec<Spanned<Elapse
 /// Follows the names from the plan to its files.
 struct Finder {
     notes: Notes,
-    files: usize,
+    read: Vec<PathBuf>,
 }
 
 impl Finder {
@@ -213,7 +214,10 @@ impl Finder {
     /// A file that must be there.
     fn named(&mut self, path: &Path, span: Option<Span>, hint: &str) -> Option<SourceFile> {
         match std::fs::read(path) {
-            Ok(bytes) => self.text(path, bytes),
+            Ok(bytes) => {
+                self.read.push(path.to_owned());
+                self.text(path, bytes)
+            }
             Err(e) => {
                 let reason = super::show::reason(&e);
                 self.notes.push(
@@ -242,7 +246,6 @@ impl Finder {
     }
 
     fn text(&mut self, path: &Path, bytes: Vec<u8>) -> Option<SourceFile> {
-        self.files += 1;
         match route_gpx::decode(&path.display().to_string(), bytes) {
             Ok(file) => Some(file),
             Err(problem) => {

@@ -41,6 +41,6 @@ pub(crate) fn run(args: &PageArgs) -> Result<u8, Stop> {
     let (race, plans) = made.ok_or(Stop::Shown)?;
     let view = report::view(&race, &plans, &loaded, args.units, 80);
     let text = crew_page(&view).ok_or(Stop::Shown)?;
-    save::file(&args.output, text.as_bytes(), args.overwrite)?;
+    save::output(&args.output, text.as_bytes(), args.overwrite, &loaded.read)?;
     Ok(report::verdict(&plans, view.units))
 }

@@ -92,7 +92,7 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
         document: &|| report::build(&view, &planned),
         json: &|| report::json(&view, &planned),
     };
-    put(&made, &args.output, &page)?;
+    put(&made, &args.output, &page, &loaded.read)?;
     Ok(DONE)
 }
 
@@ -122,6 +122,7 @@ fn track(path: &Path, surface: Option<Surface>, loaded: &mut Loaded) -> Result<R
         Diagnostic::error(format!("could not read `{name}`: {}", show::reason(&e)))
             .hint("give the path of a GPX file")
     })?;
+    loaded.read.push(path.to_owned());
     let file = route_gpx::decode(&name, bytes)?;
     let id = loaded.sources.add(file.clone());
     let mut track = route_gpx::read(&file, id, &mut loaded.notes);

@@ -31,7 +31,7 @@ pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {
         document: &|| report::build(&view, &replan),
         json: &|| report::json(&view, &replan),
     };
-    put(&made, &args.report.output, &page)?;
+    put(&made, &args.report.output, &page, &loaded.read)?;
     Ok(if replan.misses_cutoff() { FAILS } else { DONE })
 }
 

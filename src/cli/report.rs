@@ -1,5 +1,7 @@
 //! Every verb that prints a report: read, plan, write.
 
+use std::path::PathBuf;
+
 use sutler::diagnostics::{Notes, Spanned};
 use sutler::findings::fail;
 use sutler::plan::{Plan, Race};
@@ -47,7 +49,7 @@ pub(crate) fn run(name: &str, args: &ReportArgs, missing: &WithoutArgs) -> Resul
             value
         },
     };
-    put(&made, &args.output, &page)?;
+    put(&made, &args.output, &page, &loaded.read)?;
     let Some(plan) = plans.first().filter(|plan| fail(plan.findings())) else {
         return Ok(DONE);
     };
@@ -124,7 +126,12 @@ pub(crate) fn page(args: &OutputArgs) -> formats::Page {
 }
 
 /// Writes a report in the format asked for, to where it was asked for.
-pub(crate) fn put(made: &Made<'_>, args: &OutputArgs, page: &formats::Page) -> Result<(), Stop> {
+pub(crate) fn put(
+    made: &Made<'_>,
+    args: &OutputArgs,
+    page: &formats::Page,
+    read: &[PathBuf],
+) -> Result<(), Stop> {
     let text = match formats::FORMATS
         .iter()
         .find(|format| format.name == args.format)
@@ -136,7 +143,7 @@ pub(crate) fn put(made: &Made<'_>, args: &OutputArgs, page: &formats::Page) -> R
         }
     };
     match &args.output {
-        Some(path) => save::file(path, text.as_bytes(), args.overwrite),
+        Some(path) => save::output(path, text.as_bytes(), args.overwrite, read),
         None => show::print(&text),
     }
 }

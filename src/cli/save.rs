@@ -1,9 +1,70 @@
 //! Into files: whole or not at all, and never over what is there unless told to.
 
 use std::io::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::show::Stop;
+
+/// Writes what was asked for, unless that would replace a file that was read for it.
+pub(crate) fn output(
+    path: &Path,
+    bytes: &[u8],
+    overwrite: bool,
+    read: &[PathBuf],
+) -> Result<(), Stop> {
+    no_input(path, read)?;
+    file(path, bytes, overwrite)
+}
+
+/// Refuses to write over a file that was read, by whatever path either is given.
+pub(crate) fn no_input(path: &Path, read: &[PathBuf]) -> Result<(), Stop> {
+    let place = place(path);
+    if read.iter().any(|input| self::place(input) == place) {
+        return Err(Stop::Said(format!(
+            "`{}` is read for this, so it is not written; give another name",
+            path.display()
+        )));
+    }
+    Ok(())
+}
+
+/// Where a path leads, links followed, also where there is no file yet.
+fn place(path: &Path) -> PathBuf {
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let folder = if folder.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        folder
+    };
+    let inside = |folder: PathBuf| Some(folder.join(path.file_name()?));
+    path.canonicalize()
+        .ok()
+        .or_else(|| folder.canonicalize().ok().and_then(inside))
+        .unwrap_or_else(|| path.to_owned())
+}
+
+/// Replaces a file by what was made of it, unless it holds something else by now; `old` is
+/// `None` where there was no file. A link stays a link: the file that it leads to is replaced.
+pub(crate) fn changed(path: &Path, old: Option<&[u8]>, new: &str) -> Result<(), Stop> {
+    let now = match std::fs::read(path) {
+        Ok(bytes) => Some(bytes),
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => None,
+        Err(e) => {
+            let reason = super::show::reason(&e);
+            let shown = path.display();
+            return Err(Stop::Said(format!("could not read `{shown}`: {reason}")));
+        }
+    };
+    if now.as_deref() != old {
+        return Err(Stop::Said(format!(
+            "`{}` was changed meanwhile and is left as it is; run this again",
+            path.display()
+        )));
+    }
+    let place = path.canonicalize();
+    let place = place.as_deref().unwrap_or(path);
+    file(place, new.as_bytes(), old.is_some())
+}
 
 /// Writes a file through a temporary one beside it.
 pub(crate) fn file(path: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Stop> {
@@ -12,7 +73,7 @@ pub(crate) fn file(path: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Sto
     };
     // a rename would put a file in the place of a device, for every program of the machine
     if std::fs::metadata(path).is_ok_and(|there| !there.is_file()) {
-        return Err(failed(&"it is there already and no ordinary file"));
+        return Err(failed(&"it exists and is not a regular file"));
     }
     let folder = path
         .parent()
@@ -70,25 +131,30 @@ pub(crate) fn folder_beside(place: &Path) -> Result<tempfile::TempDir, Stop> {
         .map_err(|e| Stop::Said(format!("could not write in `{}`: {e}", parent.display())))
 }
 
-/// Moves a finished folder over files of these names in a folder that is there, all or none;
-/// whatever else is in it stays.
+/// Moves a finished folder into one that is there, where these old files go, all or nothing.
+///
+/// Whatever else is in the folder stays, so none of it may have the name of a new file.
 pub(crate) fn over(
     built: tempfile::TempDir,
     place: &Path,
-    names: &[std::path::PathBuf],
+    old: &[PathBuf],
+    new: &[PathBuf],
 ) -> Result<(), Stop> {
     let failed = |e| Stop::Said(format!("could not write `{}`: {e}", place.display()));
+    let own = |name: &&PathBuf| !old.contains(*name);
+    let taken = |name: &&PathBuf| std::fs::symlink_metadata(place.join(name)).is_ok();
+    if let Some(name) = new.iter().filter(own).find(taken) {
+        return Err(Stop::Said(format!(
+            "`{}` is there, and this book did not write it; move it away, or give another folder",
+            place.join(name).display()
+        )));
+    }
     let aside = folder_beside(place)?;
     let mut moved = Vec::new();
-    let taken = names.iter().filter(|name| place.join(name).exists());
-    let result = taken
+    let result = old
+        .iter()
         .map(|name| (place.join(name), aside.path().join(name)))
         .try_for_each(|(from, to)| {
-            if from.is_dir() {
-                let shown = from.display();
-                let says = format!("`{shown}` is a folder, and the book has a file of that name");
-                return Err(std::io::Error::other(says));
-            }
             std::fs::rename(&from, &to)?;
             moved.push((from, to));
             Ok(())

@@ -17,10 +17,6 @@ pub struct BookFile {
     pub bytes: Vec<u8>,
 }
 
-/// Names that a book may use: whatever else is in the folder is the user's own. Reports add
-/// `NAME.md`, pictures `NAME-light.svg` and `NAME-dark.svg`, the same as `.png`, printed pages `NAME.pdf`.
-pub const BOOK_NAMES: [&str; 6] = [INDEX, CREW, SPLITS, PLAN, CALENDAR, TRACK];
-
 const INDEX: &str = "index.html";
 const CREW: &str = "crew.html";
 const SPLITS: &str = "splits.csv";

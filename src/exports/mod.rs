@@ -8,7 +8,7 @@ mod long_runs;
 mod page;
 mod track;
 
-pub use book::{BOOK_NAMES, BookFile, book};
+pub use book::{BookFile, book};
 pub use calendar::calendar;
 pub use crew_page::crew_page;
 pub use long_runs::long_runs;

@@ -26,7 +26,7 @@ fn a_book_is_written_whole() {
     let added: Vec<String> = (case.listing().into_iter())
         .filter(|name| !before.contains(name))
         .collect();
-    assert_eq!(added.len(), 19, "{added:?}");
+    assert_eq!(added.len(), 20, "{added:?}");
     assert!(case.text("race/index.html").contains("Velprek Hill Laps"));
     assert!(
         case.text("race/crew.ics")
@@ -82,36 +82,93 @@ fn a_folder_with_anything_in_it_is_kept() {
 #[test]
 fn an_older_book_is_replaced_and_nothing_else() {
     let route = short_route();
-    let case = demo().file("race/notes.txt", "mine");
-    let mut over = DEMO.to_vec();
-    over.push("--overwrite");
-    case.run(&over).exits(0);
+    let case = demo();
+    case.run(&DEMO).exits(0);
+    let case = case.file("race/notes.txt", "mine");
     assert!(case.path("race/crew.ics").exists());
     // a quick start has no crew: the calendar of the older book must not stay beside it
     case.run(&args(&route, &["race", "--overwrite"])).exits(0);
     assert!(!case.path("race/crew.ics").exists());
     assert!(!case.text("race/index.html").contains("crew.ics"));
     assert_eq!(case.text("race/notes.txt"), "mine");
-    let inside = case.listing();
-    let inside: Vec<&String> = inside
-        .iter()
-        .filter(|name| name.starts_with("race/"))
-        .collect();
-    assert_eq!(inside.len(), 1 + 1 + 17, "{inside:?}");
+    let quick = Case::new();
+    quick.run(&args(&route, &["race"])).exits(0);
+    let inside = |case: &Case| {
+        let files = case.listing().into_iter();
+        files
+            .filter(|name| name.starts_with("race/") && name != "race/notes.txt")
+            .collect::<Vec<String>>()
+    };
+    assert_eq!(inside(&case), inside(&quick));
+}
+
+#[test]
+fn a_folder_that_never_was_a_book_is_kept_even_with_overwrite() {
+    let route = short_route();
+    let case = Case::new().file("race/plan.md", "mine");
+    let before = case.listing();
+    case.run(&args(&route, &["race", "--overwrite"]))
+        .exits(2)
+        .prints_nothing()
+        .says("`race` is not empty, and `book` did not write it");
+    assert_eq!(case.text("race/plan.md"), "mine");
+    assert_eq!(case.listing(), before);
+}
+
+#[test]
+fn a_file_of_the_book_that_was_changed_since_is_kept() {
+    let route = short_route();
+    let case = Case::new();
+    case.run(&args(&route, &["race"])).exits(0);
+    let case = case.file("race/plan.md", "my own notes");
+    let before = case.listing();
+    case.run(&args(&route, &["race", "--overwrite"]))
+        .exits(2)
+        .says("plan.md` was changed since the book was written");
+    assert_eq!(case.text("race/plan.md"), "my own notes");
+    assert_eq!(case.listing(), before);
+}
+
+#[test]
+fn a_file_beside_the_book_that_has_the_name_of_a_new_one_is_kept() {
+    let route = short_route();
+    let case = demo();
+    case.run(&args(&route, &["race"])).exits(0);
+    // a quick start wrote no calendar, so this is somebody's own
+    let case = case.file("race/crew.ics", "mine");
+    let before = case.listing();
+    let over = [&DEMO[..], &["--overwrite"]].concat();
+    case.run(&over).exits(2).says("this book did not write it");
+    assert_eq!(case.text("race/crew.ics"), "mine");
+    assert_eq!(case.listing(), before);
+}
+
+#[test]
+fn a_book_is_not_written_over_a_track_that_it_is_made_of() {
+    let route = short_route();
+    let case = Case::new();
+    case.run(&args(&route, &["race"])).exits(0);
+    let track = case.text("race/track.gpx");
+    case.run(&args("race/track.gpx", &["race", "--overwrite"]))
+        .exits(2)
+        .says("is read for this");
+    assert_eq!(case.text("race/track.gpx"), track);
 }
 
 #[test]
 fn a_folder_in_the_way_leaves_all_as_it_was() {
     let route = short_route();
-    let case = Case::new()
-        .file("race/index.html", "mine")
-        .file("race/track.gpx/inside", "mine too");
+    let case = Case::new();
+    case.run(&args(&route, &["race"])).exits(0);
+    let index = case.text("race/index.html");
+    std::fs::remove_file(case.path("race/track.gpx")).unwrap();
+    let case = case.file("race/track.gpx/inside", "mine too");
     let before = case.listing();
     case.run(&args(&route, &["race", "--overwrite"]))
         .exits(2)
-        .says("is a folder");
+        .says("track.gpx");
     assert_eq!(case.listing(), before);
-    assert_eq!(case.text("race/index.html"), "mine");
+    assert_eq!(case.text("race/index.html"), index);
 }
 
 #[test]

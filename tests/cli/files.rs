@@ -111,7 +111,69 @@ fn what_is_no_ordinary_file_is_not_replaced() {
     splits(&case, &["-o", "place", "--overwrite"])
         .exits(2)
         .prints_nothing()
-        .says("could not write `place`: it is there already and no ordinary file");
+        .says("could not write `place`: it exists and is not a regular file");
     let kind = std::fs::symlink_metadata(&place).unwrap().file_type();
     assert!(kind.is_socket());
+}
+
+/// Every way to name a file that the plan is made of.
+#[test]
+fn a_file_that_the_plan_is_made_of_is_never_replaced() {
+    let case = Case::new().copied("demo-data").copied("courses");
+    for (input, output) in [
+        ("demo-data/plan-50k.toml", "demo-data/plan-50k.toml"),
+        (
+            "demo-data/plan-50k.toml",
+            "demo-data/../demo-data/plan-50k.toml",
+        ),
+        (
+            "demo-data/pantry.csv",
+            "./demo-data/long-runs/../pantry.csv",
+        ),
+        (
+            "courses/velprek-50k/route.gpx",
+            "courses/velprek-50k/route.gpx",
+        ),
+    ] {
+        let before = case.text(input);
+        for verb in ["plan", "splits"] {
+            let plan = "demo-data/plan-50k.toml";
+            case.run(&[verb, plan, "-o", output, "--overwrite"])
+                .exits(2)
+                .prints_nothing()
+                .says("is read for this, so it is not written");
+            assert_eq!(case.text(input), before);
+        }
+    }
+    let page = ["page", "demo-data/plan-50k.toml", "--overwrite", "-o"];
+    let over = [&page[..], &["demo-data/runner.toml"]].concat();
+    case.run(&over).exits(2).says("is read for this");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_is_no_way_around_what_is_never_replaced() {
+    let case = Case::new().copied("demo-data").copied("courses");
+    let pantry = case.text("demo-data/pantry.csv");
+    let link = |to: &str, at: &str| std::os::unix::fs::symlink(to, case.path(at)).unwrap();
+    // an output that leads to an input, a folder that does, an input that leads to the output
+    link("demo-data/plan-50k.toml", "out.txt");
+    link("demo-data", "elsewhere");
+    std::fs::rename(case.path("demo-data/pantry.csv"), case.path("mine.csv")).unwrap();
+    link("../mine.csv", "demo-data/pantry.csv");
+    for output in ["out.txt", "elsewhere/plan-50k.toml", "mine.csv"] {
+        let before = case.text(output);
+        case.run(&[
+            "plan",
+            "demo-data/plan-50k.toml",
+            "-o",
+            output,
+            "--overwrite",
+        ])
+        .exits(2)
+        .prints_nothing()
+        .says("is read for this");
+        assert_eq!(case.text(output), before);
+    }
+    assert_eq!(case.text("mine.csv"), pantry);
 }

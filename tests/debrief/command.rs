@@ -215,3 +215,20 @@ fn data_carries_its_units() {
     );
     assert_eq!(data["noted"].as_array().map(Vec::len), Some(3));
 }
+
+#[test]
+fn a_report_is_not_written_over_what_it_is_made_of_or_goes_into() {
+    let case = case();
+    for output in [RECORD, RUNNER, "runs/ridge.gpx", "intake.csv"] {
+        let before = std::fs::read(case.path(output)).ok();
+        with(&case, &["-o", output, "--overwrite"])
+            .exits(2)
+            .prints_nothing()
+            .says("is read for this");
+        assert_eq!(std::fs::read(case.path(output)).ok(), before, "{output}");
+    }
+    with(&case, &["-o", "told.txt"]).exits(0);
+    let record = case.text(RECORD);
+    with(&case, &["-o", RECORD, "--overwrite"]).exits(2);
+    assert_eq!(case.text(RECORD), record);
+}

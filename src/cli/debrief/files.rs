@@ -3,32 +3,36 @@
 use std::path::{Path, PathBuf};
 
 use sutler::debrief::Proposal;
-use sutler::diagnostics::Spanned;
-use sutler::inputs::RunRecord;
+use sutler::diagnostics::{Notes, Sources, Spanned};
+use sutler::inputs::{RunRecord, plan_toml, route_gpx};
 use sutler::reports;
 
 use super::DebriefArgs;
 use crate::cli::fit::say;
-use crate::cli::load::Loaded;
 use crate::cli::show::Stop;
 use crate::cli::{change, save, show};
 
 /// The two files that a debrief may change.
 pub(super) struct Files {
     pub(super) record: PathBuf,
-    runner: PathBuf,
+    pub(super) runner: PathBuf,
 }
 
 impl Files {
-    /// Those that the plan names, beside it.
-    pub(super) fn of(args: &DebriefArgs, loaded: &Loaded) -> Files {
-        let plan = args.plan.clone().unwrap_or_else(|| "plan.toml".into());
-        let folder = if plan.is_dir() {
-            plan
-        } else {
-            plan.parent().map(Path::to_path_buf).unwrap_or_default()
-        };
-        let names = &loaded.inputs.plan.files;
+    /// Those that the plan names, beside it; what is wrong with the plan is said when it is loaded.
+    pub(super) fn of(args: &DebriefArgs) -> Files {
+        let mut plan = args.plan.clone().unwrap_or_else(|| "plan.toml".into());
+        if plan.is_dir() {
+            plan = plan.join("plan.toml");
+        }
+        let folder = plan.parent().map(Path::to_path_buf).unwrap_or_default();
+        let read = std::fs::read(&plan).ok();
+        let read = read.and_then(|bytes| route_gpx::decode("plan", bytes).ok());
+        let names = read.map(|file| {
+            let id = Sources::default().add(file.clone());
+            plan_toml::read(&file, id, &mut Notes::new()).files
+        });
+        let names = names.unwrap_or_default();
         let named = |name: &Option<Spanned<String>>, usual: &str| {
             folder.join(name.as_ref().map_or(usual, |name| name.value.as_str()))
         };
@@ -73,14 +77,14 @@ impl Files {
         if old_record.as_deref() == Some(record.as_str()) {
             say(&format!("`{}` has this run already\n", shown(&self.record)));
         } else {
-            replace(&self.record, &record, old_record.is_some())?;
+            replace(&self.record, old_record.as_deref(), &record)?;
             say(&format!("`{}` has this run now\n", shown(&self.record)));
         }
         let runner = shown(&self.runner);
         if new == old {
             say(&format!("`{runner}` says this already\n"));
         } else if change_runner {
-            replace(&self.runner, &new, old_runner.is_some())?;
+            replace(&self.runner, old_runner.as_deref(), &new)?;
             say(&format!("in `{runner}`:\n{change}"));
         } else {
             say(&format!("--write would change `{runner}`:\n{change}"));
@@ -102,8 +106,8 @@ fn text(path: &Path) -> Result<Option<String>, Stop> {
     }
 }
 
-/// Writes a file whole, its folder too; a link stays a link.
-fn replace(path: &Path, text: &str, is_there: bool) -> Result<(), Stop> {
+/// Writes a file whole, its folder too.
+fn replace(path: &Path, old: Option<&str>, new: &str) -> Result<(), Stop> {
     if let Some(folder) = path
         .parent()
         .filter(|folder| !folder.as_os_str().is_empty())
@@ -111,6 +115,5 @@ fn replace(path: &Path, text: &str, is_there: bool) -> Result<(), Stop> {
         std::fs::create_dir_all(folder)
             .map_err(|e| Stop::Said(format!("could not make `{}`: {e}", folder.display())))?;
     }
-    let place = path.canonicalize();
-    save::file(place.as_deref().unwrap_or(path), text.as_bytes(), is_there)
+    save::changed(path, old.map(str::as_bytes), new)
 }

@@ -4,6 +4,8 @@ mod args;
 mod facts;
 mod files;
 
+use std::path::PathBuf;
+
 use sutler::debrief;
 use sutler::fueling;
 use sutler::reports::debrief as report;
@@ -24,6 +26,7 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
         plan: args.plan.clone(),
         ..SourceArgs::default()
     };
+    let files = Files::of(args);
     let mut loaded = load_with(&source, args.log.as_deref());
     let made = make(&mut loaded, true);
     let fit = fitted(args, &mut loaded);
@@ -51,7 +54,6 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
         }
         None => false,
     };
-    let files = Files::of(args, &loaded);
     let mut record = loaded.inputs.record.clone();
     if !is_known {
         record.push(debriefed.run.clone());
@@ -75,7 +77,14 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
         document: &|| report::document(&view, &debriefed, &proposal),
         json: &|| report::json(&view, &debriefed, &proposal),
     };
-    put(&made, &args.output, &page)?;
+    let changed = [&files.record, &files.runner];
+    let mut read: Vec<PathBuf> = changed
+        .into_iter()
+        .chain(&args.recording)
+        .cloned()
+        .collect();
+    read.extend_from_slice(&loaded.read);
+    put(&made, &args.output, &page, &read)?;
     files.write(&debriefed.run, is_known, &proposal, args.write)?;
     Ok(DONE)
 }
