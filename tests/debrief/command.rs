@@ -232,3 +232,34 @@ fn a_report_is_not_written_over_what_it_is_made_of_or_goes_into() {
     with(&case, &["-o", RECORD, "--overwrite"]).exits(2);
     assert_eq!(case.text(RECORD), record);
 }
+
+#[test]
+fn debriefs_at_the_same_time_lose_no_run() {
+    const PROCESSES: usize = 6;
+    let usual = sutler::fit::Figures::USUAL;
+    for round in 0..2 {
+        let case = (0..PROCESSES as u64).fold(case(), |case, seed| {
+            let gpx = Recorded::day(seed, usual).gpx();
+            case.file(&format!("runs/run-{seed}.gpx"), gpx)
+        });
+        let children: Vec<_> = (0..PROCESSES)
+            .map(|seed| {
+                let run = format!("runs/run-{seed}.gpx");
+                let args = ["debrief", &run, "--plan", "demo-data/plan.toml", "--write"];
+                let mut command = case.command(&args);
+                command.stdout(std::process::Stdio::null());
+                command.stderr(std::process::Stdio::piped());
+                command.spawn().unwrap()
+            })
+            .collect();
+        for child in children {
+            let told = child.wait_with_output().unwrap();
+            let err = String::from_utf8_lossy(&told.stderr);
+            assert_eq!(told.status.code(), Some(0), "round {round}: {err}");
+        }
+        let record = case.text(RECORD);
+        let runs = record.lines().filter(|line| *line == "[[run]]").count();
+        assert_eq!(runs, PROCESSES, "{record}");
+        case.run(&["check", "demo-data/plan.toml"]).exits(0);
+    }
+}

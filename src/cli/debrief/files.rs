@@ -1,5 +1,6 @@
 //! The record and the runner file: found, and changed whole or not at all.
 
+use std::fs::File;
 use std::path::{Path, PathBuf};
 
 use sutler::debrief::Proposal;
@@ -40,6 +41,31 @@ impl Files {
             record: named(&names.record, "long-runs/record.toml"),
             runner: named(&names.runner, "runner.toml"),
         }
+    }
+
+    /// Keeps other debriefs from these files until it is dropped, and waits for those at work.
+    ///
+    /// Files are replaced whole, so a lock on one would not hold: their folders are locked, in an
+    /// order that all share. Where a folder cannot be locked, a file that was changed meanwhile is
+    /// still left alone.
+    pub(super) fn lock(&self) -> Vec<File> {
+        let nearest = |file: &PathBuf| {
+            let mut folders = file.ancestors().skip(1).map(|folder| {
+                let here = Some(folder).filter(|folder| !folder.as_os_str().is_empty());
+                here.unwrap_or(Path::new(".")).canonicalize()
+            });
+            folders.find_map(Result::ok)
+        };
+        let both = [&self.record, &self.runner];
+        let mut folders: Vec<PathBuf> = both.into_iter().filter_map(nearest).collect();
+        folders.sort();
+        folders.dedup();
+        let locked = |folder: &PathBuf| {
+            let folder = File::open(folder).ok()?;
+            folder.lock().ok()?;
+            Some(folder)
+        };
+        folders.iter().filter_map(locked).collect()
     }
 
     /// First the record, with the lines that the runner file is about to lose, then the runner

@@ -27,6 +27,7 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
         ..SourceArgs::default()
     };
     let files = Files::of(args);
+    let _others_wait = files.lock();
     let mut loaded = load_with(&source, args.log.as_deref());
     let made = make(&mut loaded, true);
     let fit = fitted(args, &mut loaded);
