@@ -53,6 +53,7 @@ pub mod course;
 pub mod crew;
 pub mod debrief;
 pub mod exports;
+pub mod facts;
 pub mod finish;
 pub mod fit;
 pub mod fueling;

@@ -182,7 +182,7 @@ fn link(points: &mut [Point]) {
 
 /// Whether the organiser has water at a station: at the start, at a water point, where the offers
 /// name it, and at an aid station that lists no offers.
-pub(super) fn has_water(station: &Station) -> bool {
+pub(crate) fn has_water(station: &Station) -> bool {
     match station.role {
         Role::Start | Role::Between(StationKind::Water) => true,
         Role::Between(StationKind::Aid) if station.offers.is_empty() => true,

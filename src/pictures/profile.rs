@@ -71,22 +71,6 @@ fn draw(view: &View<'_>, theme: &Theme) -> String {
     )
 }
 
-/// The hills alone, to stand under a title of their own: larger words, no list and no legend.
-pub(super) fn skyline(view: &View<'_>, theme: &Theme) -> String {
-    const NARROW: f64 = 860.0;
-    let plot = Plot::of(view, theme, NARROW);
-    let mut canvas = Canvas::new(theme);
-    canvas.add(patterns(theme));
-    let y = plot.hills(&mut canvas);
-    document(
-        (plot.across, y + 8.0),
-        theme.paper,
-        &clean(&view.race.course.name),
-        &describe(view),
-        &canvas.body,
-    )
-}
-
 fn describe(view: &View<'_>) -> String {
     let (course, units) = (&view.race.course, view.units);
     let (low, high) = extremes(&course.profile.elevation_m);

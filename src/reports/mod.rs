@@ -26,35 +26,16 @@ pub mod survey;
 pub mod unknowns;
 pub mod without;
 
-use crate::diagnostics::Diagnostic;
 use crate::findings::Finding;
-use crate::inputs::Inputs;
-use crate::plan::{Plan, Race};
-use crate::units::Units;
+use crate::plan::Plan;
 
 use document::Document;
 
+pub use crate::facts::View;
 pub(crate) use parts::number;
 pub use record_text::{with_replaced, with_run};
 pub use runner_sweat::with_proposal;
 pub use runner_text::with_pacing;
-
-/// What a report is made from.
-#[derive(Clone, Copy, Debug)]
-pub struct View<'a> {
-    /// What holds for every target.
-    pub race: &'a Race,
-    /// What the user wrote.
-    pub inputs: &'a Inputs,
-    /// The targets, the plan's own first; empty where only the course is asked for.
-    pub plans: &'a [Plan],
-    /// Units to print in.
-    pub units: Units,
-    /// Columns for drawings.
-    pub width: usize,
-    /// Warnings about the files, repeated in data formats.
-    pub warnings: &'a [Diagnostic],
-}
 
 /// One kind of report.
 #[derive(Clone, Copy, Debug)]

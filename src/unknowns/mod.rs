@@ -9,6 +9,7 @@ mod foods;
 mod intake;
 mod moving;
 mod things;
+pub mod words;
 
 use crate::inputs::{Inputs, RunRecord};
 use crate::plan::{Plan, Race};

@@ -1,0 +1,255 @@
+//! Facts of judgement: what the plan found, the cautions that go with it, and the verdict.
+
+use crate::course::Course;
+use crate::findings::{About, Caution, Finding, Weight};
+use crate::plan::Plan;
+use crate::units::{Phrase, Units};
+use crate::unknowns::Unknown;
+
+use super::View;
+use super::race::number;
+use super::value::{Measure, Moment, record};
+
+record! {
+    /// A finding: something the plan says about the race, with the ways out.
+    pub struct FindingFacts {
+        /// What kind it is, such as `cutoff-missed`.
+        pub kind: &'static str,
+        /// `note`, `warning` or `failure`.
+        pub weight: &'static str,
+        /// `schedule`, `packing`, `fueling` or `crew`: who found it.
+        pub stage: &'static str,
+        /// The station it is about, or the station that its segment leaves.
+        pub station: Option<String>,
+        /// That station's number.
+        pub number: Option<String>,
+        /// What is so.
+        pub text: String,
+        /// Ways out.
+        pub ways_out: Vec<String>,
+    }
+}
+
+record! {
+    /// A caution, printed whenever its trigger holds.
+    pub struct CautionFacts {
+        /// What kind it is, such as `over-drinking`.
+        pub kind: &'static str,
+        /// When it is printed.
+        pub when: &'static str,
+        /// What to know and do.
+        pub text: &'static str,
+    }
+}
+
+record! {
+    /// The verdict: does the plan hold, how likely, where is it tightest.
+    pub struct VerdictFacts {
+        /// Whether every cutoff is met on plan and everything can be carried.
+        pub holds: bool,
+        /// The chance of making every cutoff; nothing where there are none.
+        pub chance: Option<Measure>,
+        /// The station with the least time in hand on plan.
+        pub tightest: Option<String>,
+        /// The time in hand there.
+        pub margin: Option<Measure>,
+        /// The station to leave before that cutoff is lost.
+        pub leave: Option<String>,
+        /// When to leave it at the latest.
+        pub leave_by: Option<Moment>,
+        /// All of it in words, a line each.
+        pub lines: Vec<String>,
+    }
+}
+
+record! {
+    /// An unknown: a thing planned for race day that too few long runs have tested.
+    pub struct UnknownFacts {
+        /// What kind it is.
+        pub kind: &'static str,
+        /// The thing.
+        pub what: String,
+        /// What the race asks of it.
+        pub wants: String,
+        /// Long runs that tested it.
+        pub tested_runs: u32,
+        /// Whether one of them tested it as the race asks for it.
+        pub tested_in_full: bool,
+        /// What failing can cost.
+        pub can_cost: &'static str,
+        /// Share of the race that it concerns.
+        pub share_of_race: f64,
+        /// What a long run has to be like to test it in full.
+        pub covered_by: CoverFacts,
+    }
+}
+
+record! {
+    /// What a long run has to be like to test a thing in full.
+    pub struct CoverFacts {
+        /// Of so many hours or more.
+        pub least_h: Option<f64>,
+        /// With so many hours in the dark.
+        pub dark_h: Option<f64>,
+        /// In air so warm, degrees Celsius.
+        pub warm_c: Option<f64>,
+        /// With such a climb in one go, metres.
+        pub climb_m: Option<f64>,
+        /// With such a descent in one go, metres.
+        pub descent_m: Option<f64>,
+        /// `cold`, `rain` or `sun`.
+        pub weather: Option<&'static str>,
+        /// With so many servings within three hours.
+        pub servings_in_3h: Option<f64>,
+        /// Whether with a stop laid out.
+        pub laid_out_stop: bool,
+        /// All of it in words.
+        pub words: String,
+    }
+}
+
+impl FindingFacts {
+    /// One finding of a stage.
+    pub(crate) fn of(
+        course: &Course,
+        finding: &Finding,
+        stage: &'static str,
+        units: Units,
+    ) -> FindingFacts {
+        let station = match finding.about {
+            About::Race => None,
+            About::Station(station) => Some(station),
+            // a segment is called by the station it leaves
+            About::Segment(segment) => Some(segment),
+        };
+        let station = station.filter(|station| *station < course.stations.len());
+        FindingFacts {
+            kind: finding.kind,
+            weight: match finding.weight {
+                Weight::Note => "note",
+                Weight::Warning => "warning",
+                Weight::Failure => "failure",
+            },
+            stage,
+            station: station.map(|station| course.stations[station].name.clone()),
+            number: station.map(|station| number(course, station)),
+            text: finding.says.show(units),
+            ways_out: finding.ways_out.iter().map(|way| way.show(units)).collect(),
+        }
+    }
+
+    /// Everything a plan found, the heaviest first, each weight in course order.
+    pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<FindingFacts> {
+        let stages = [
+            ("schedule", &plan.schedule.findings),
+            ("packing", &plan.packing.findings),
+            ("fueling", &plan.fueling.findings),
+            ("crew", &plan.crew.findings),
+        ];
+        let mut all: Vec<(&'static str, &Finding)> = stages
+            .into_iter()
+            .flat_map(|(stage, findings)| findings.iter().map(move |finding| (stage, finding)))
+            .collect();
+        all.sort_by_key(|(_, finding)| (std::cmp::Reverse(finding.weight), finding.about));
+        let course = &view.race.course;
+        all.into_iter()
+            .map(|(stage, finding)| FindingFacts::of(course, finding, stage, view.units))
+            .collect()
+    }
+
+    /// Whether it says that the plan fails.
+    #[must_use]
+    pub fn fails(&self) -> bool {
+        self.weight == "failure"
+    }
+}
+
+impl CautionFacts {
+    /// Cautions as facts.
+    pub(crate) fn all(cautions: &[Caution]) -> Vec<CautionFacts> {
+        let of = |caution: &Caution| CautionFacts {
+            kind: caution.kind,
+            when: caution.when,
+            text: caution.text,
+        };
+        cautions.iter().map(of).collect()
+    }
+}
+
+impl VerdictFacts {
+    /// The verdict on a plan.
+    pub(super) fn of(view: &View<'_>, plan: &Plan, findings: &[FindingFacts]) -> VerdictFacts {
+        let (course, schedule) = (&view.race.course, &plan.schedule);
+        let splits = &schedule.splits;
+        let chance = splits.iter().filter_map(|split| split.cutoff_chance).last();
+        let margins = splits.iter().filter(|split| split.margin.is_some());
+        let tightest = margins.min_by_key(|split| split.margin);
+        // the station before it, from which it is still met
+        let leave = tightest.and_then(|tight| {
+            let before = splits[..tight.station].iter().rev();
+            before
+                .into_iter()
+                .find(|split| split.latest_departure.is_some())
+        });
+        let name = |station: usize| course.stations[station].name.clone();
+        let holds = !findings.iter().any(FindingFacts::fails);
+        let mut verdict = VerdictFacts {
+            holds,
+            chance: chance.map(Measure::chance),
+            tightest: tightest.map(|split| name(split.station)),
+            margin: tightest.and_then(|split| split.margin).map(Measure::margin),
+            leave: leave.map(|split| name(split.station)),
+            leave_by: leave
+                .and_then(|split| split.latest_departure)
+                .map(|at| Moment::of(schedule, at)),
+            lines: Vec::new(),
+        };
+        verdict.lines = verdict.words(findings);
+        verdict
+    }
+
+    fn words(&self, findings: &[FindingFacts]) -> Vec<String> {
+        let mut lines = Vec::new();
+        let mut first = if self.holds { "Holds" } else { "Fails" }.to_owned();
+        if let Some(chance) = &self.chance {
+            first += &format!(": {} to make every cutoff", chance.text);
+        }
+        if let (Some(tightest), Some(margin)) = (&self.tightest, &self.margin) {
+            first += &format!("; tightest at {tightest}, {} on plan", margin.text);
+        }
+        lines.push(format!("{first}."));
+        if let (Some(leave), Some(by)) = (&self.leave, &self.leave_by) {
+            lines.push(format!("Leave {leave} by {}.", by.text));
+        }
+        let failures = findings.iter().filter(|finding| finding.fails());
+        lines.extend(failures.take(3).map(|finding| finding.text.clone()));
+        lines
+    }
+}
+
+impl UnknownFacts {
+    /// Unknowns as facts.
+    pub(crate) fn all(unknowns: &[Unknown], units: Units) -> Vec<UnknownFacts> {
+        let of = |one: &Unknown| UnknownFacts {
+            kind: one.kind.name(),
+            what: one.what.clone(),
+            wants: Phrase::show(&one.wants, units),
+            tested_runs: one.tested,
+            tested_in_full: one.at_full,
+            can_cost: one.cost.words(),
+            share_of_race: one.share,
+            covered_by: CoverFacts {
+                least_h: one.covered_by.least_h,
+                dark_h: one.covered_by.dark_h,
+                warm_c: one.covered_by.warm_c,
+                climb_m: one.covered_by.climb_m,
+                descent_m: one.covered_by.descent_m,
+                weather: one.covered_by.weather,
+                servings_in_3h: one.covered_by.servings_in_3h,
+                laid_out_stop: one.covered_by.laid_out_stop,
+                words: crate::unknowns::words::covered(one, units),
+            },
+        };
+        unknowns.iter().map(of).collect()
+    }
+}

@@ -1,0 +1,154 @@
+//! Everything any output says of a race, as one value: SI numbers beside the way they are printed.
+//!
+//! [`Facts::of`] reads a race and its plans once. Reports, pages, pictures, the calendar, the track
+//! and the crew's page read [`Facts`] and compute nothing, so that all of them say the same. Data
+//! formats write the value as it is; each record says with [`value::Fact`] which keys it has.
+
+mod found;
+mod meetings;
+mod needs;
+mod packs;
+mod plan;
+mod race;
+mod splits;
+pub mod value;
+
+use serde_json::Value;
+
+use crate::diagnostics::Diagnostic;
+use crate::inputs::Inputs;
+use crate::plan::{Plan, Race};
+use crate::units::Units;
+
+pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts, VerdictFacts};
+pub use meetings::{HelperFacts, MeetingFacts};
+pub use needs::{BodyFacts, DoseFacts, NeedFacts};
+pub use packs::{
+    BagFacts, BagVisitFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts, ProvisionFacts,
+    RationFacts, ServingFacts,
+};
+pub use plan::{FigureFacts, OtherFinishFacts, PacingFacts, PlanFacts, REPEATED_HOUR};
+pub use race::{ProfileFacts, RaceFacts, SegmentFacts, StationFacts, SurveyFacts, UnitFacts};
+pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
+pub use value::{Fact, Field, Flat, Measure, Moment};
+
+use value::record;
+
+/// A race and its plans, with the units to say them in: what [`Facts`] are made from.
+#[derive(Clone, Copy, Debug)]
+pub struct View<'a> {
+    /// What holds for every target.
+    pub race: &'a Race,
+    /// What the user wrote.
+    pub inputs: &'a Inputs,
+    /// The targets, the plan's own first; empty where only the course is asked for.
+    pub plans: &'a [Plan],
+    /// Units to print in.
+    pub units: Units,
+    /// Columns for drawings.
+    pub width: usize,
+    /// Warnings about the files, repeated in data formats.
+    pub warnings: &'a [Diagnostic],
+}
+
+record! {
+    /// Everything that outputs say.
+    pub struct Facts {
+        /// The race.
+        pub race: Flat<RaceFacts>,
+        /// Stations in course order.
+        pub stations: Vec<StationFacts>,
+        /// Segments in course order.
+        pub segments: Vec<SegmentFacts>,
+        /// The course from the side.
+        pub profile: ProfileFacts,
+        /// The first target; nothing where only the course is asked for.
+        pub plan: Option<Flat<PlanFacts>>,
+        /// Warnings about the files.
+        pub warnings: Vec<String>,
+    }
+}
+
+impl Facts {
+    /// The facts of a race and of its plans.
+    #[must_use]
+    pub fn of(view: &View<'_>) -> Facts {
+        let (course, units) = (&view.race.course, view.units);
+        let plan = view.plans.first();
+        let segments = (0..course.segments.len()).map(|index| SegmentFacts {
+            pace: plan.map(|plan| Flat(PaceFacts::of(course, plan, index, units))),
+            need: plan.and_then(|plan| NeedFacts::of(plan, index, units).map(Flat)),
+            ..SegmentFacts::ground(course, index, units)
+        });
+        Facts {
+            race: Flat(RaceFacts::of(view)),
+            stations: StationFacts::all(course, units),
+            segments: segments.collect(),
+            profile: ProfileFacts::of(view),
+            plan: plan.map(|plan| Flat(PlanFacts::of(view, plan))),
+            warnings: view.warnings.iter().map(|w| w.message.clone()).collect(),
+        }
+    }
+
+    /// The plan's facts; `None` where only the course was asked for.
+    #[must_use]
+    pub fn planned(&self) -> Option<&PlanFacts> {
+        self.plan.as_ref().map(|plan| &plan.0)
+    }
+
+    /// The facts as data, of all top-level keys only those named; all where none is.
+    #[must_use]
+    pub fn to_json(&self, keys: &[&str]) -> Value {
+        let mut value = serde_json::to_value(self).unwrap_or_default();
+        if let (Value::Object(map), false) = (&mut value, keys.is_empty()) {
+            map.retain(|key, _| keys.contains(&key.as_str()));
+        }
+        value
+    }
+}
+
+/// Every record of the data with its fields, in the order a reader meets them.
+#[must_use]
+pub fn records() -> Vec<(&'static str, &'static [&'static str], Vec<Field>)> {
+    macro_rules! of {
+        ($($record:ident),+ $(,)?) => {
+            vec![ $( (stringify!($record), $record::ABOUT, $record::fields()) ),+ ]
+        };
+    }
+    of![
+        Facts,
+        RaceFacts,
+        UnitFacts,
+        SurveyFacts,
+        StationFacts,
+        SegmentFacts,
+        PaceFacts,
+        NeedFacts,
+        ProfileFacts,
+        PlanFacts,
+        VerdictFacts,
+        PacingFacts,
+        FigureFacts,
+        SplitFacts,
+        WeatherFacts,
+        OtherFinishFacts,
+        SunFacts,
+        BodyFacts,
+        DoseFacts,
+        PickupFacts,
+        FlaskFacts,
+        ServingFacts,
+        BagFacts,
+        BagVisitFacts,
+        RationFacts,
+        ProvisionFacts,
+        PackedFacts,
+        HeapFacts,
+        MeetingFacts,
+        HelperFacts,
+        UnknownFacts,
+        CoverFacts,
+        FindingFacts,
+        CautionFacts,
+    ]
+}

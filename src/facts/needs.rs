@@ -1,0 +1,193 @@
+//! Facts of the body: what each segment asks of it, and what the figures rest on.
+
+use crate::fueling::{SegmentNeed, SweatSource};
+use crate::plan::Plan;
+use crate::time::{Elapsed, S_PER_HOUR};
+use crate::units::Units;
+
+use super::View;
+use super::race::number;
+use super::value::{Measure, Moment, record, thousandth};
+
+record! {
+    /// What a segment asks of the body, the stop before it included.
+    pub struct NeedFacts {
+        /// The time it is for.
+        pub time: Measure,
+        /// Fluid to drink, the water in food included: likely, to thirst, never above sweat.
+        pub fluid: Measure,
+        /// Fluid to carry, so that thirst can decide upwards.
+        pub carry: Measure,
+        /// Sodium.
+        pub sodium: Measure,
+        /// Sodium lost in sweat.
+        pub sodium_loss: Measure,
+        /// Carbohydrate.
+        pub carbs: Measure,
+        /// Protein.
+        pub protein: Measure,
+        /// Energy burned.
+        pub energy: Measure,
+        /// Caffeine taken with what is packed.
+        pub caffeine: Measure,
+        /// Caffeine left in the body at its end.
+        pub caffeine_left: Measure,
+        /// Sweat, likely.
+        pub sweat: Measure,
+        /// Sweat, low end.
+        pub sweat_low: Measure,
+        /// Sweat, high end.
+        pub sweat_high: Measure,
+        /// Air temperature.
+        pub temp: Option<Measure>,
+        /// Wet-bulb globe temperature.
+        pub wbgt: Option<Measure>,
+    }
+}
+
+record! {
+    /// The body over the whole race: what the figures rest on, and the sums.
+    pub struct BodyFacts {
+        /// Where the sweat rate comes from, in words.
+        pub sweat_from: String,
+        /// How much less than likely the sweat may be.
+        pub sweat_less: Measure,
+        /// How much more than likely the sweat may be.
+        pub sweat_more: Measure,
+        /// Body mass at the start; nothing where it is not known.
+        pub start_mass: Option<Measure>,
+        /// Loss of mass at the finish that is water balance.
+        pub expected_loss: Measure,
+        /// The least loss of mass at the finish to expect, percent.
+        pub loss_low_pct: f64,
+        /// The greatest loss of mass at the finish to expect, percent.
+        pub loss_high_pct: f64,
+        /// Figures that are defaults, in words.
+        pub assumed: Vec<String>,
+        /// Caffeine, dose by dose.
+        pub caffeine_doses: Vec<DoseFacts>,
+        /// Caffeine left in the body at the finish.
+        pub caffeine_at_finish: Measure,
+        /// Fluid to drink in all.
+        pub fluid_total: Measure,
+        /// Sodium in all.
+        pub sodium_total: Measure,
+        /// Carbohydrate in all.
+        pub carbs_total: Measure,
+        /// Energy burned in all.
+        pub energy_total: Measure,
+        /// Caffeine in all.
+        pub caffeine_total: Measure,
+    }
+}
+
+record! {
+    /// A dose of caffeine.
+    pub struct DoseFacts {
+        /// The number of the station it is taken after.
+        pub number: String,
+        /// The station it is taken after.
+        pub station: String,
+        /// The arrival there.
+        pub at: Moment,
+        /// The dose.
+        pub dose: Measure,
+        /// What is still active of those before.
+        pub active: Measure,
+    }
+}
+
+impl NeedFacts {
+    /// What a segment of a plan asks of the body.
+    pub(super) fn of(plan: &Plan, index: usize, units: Units) -> Option<NeedFacts> {
+        let need = plan.fueling.segments.get(index)?;
+        let caffeine = plan.packing.caffeine.get(index).copied();
+        let caffeine = caffeine.unwrap_or_default();
+        let rate = |l_per_h: f64| Measure::volume_rate(units, l_per_h * 1000.0);
+        Some(NeedFacts {
+            time: Measure::time(Elapsed::from_s(need.hours * S_PER_HOUR)),
+            fluid: Measure::volume(units, need.fluid_ml),
+            carry: Measure::volume(units, need.carry_ml),
+            sodium: Measure::whole(need.sodium_mg, "mg"),
+            sodium_loss: Measure::whole(need.sodium_loss_mg, "mg"),
+            carbs: Measure::whole(need.carbs_g, "g"),
+            protein: Measure::whole(need.protein_g, "g"),
+            energy: Measure::whole(need.energy_kcal, "kcal"),
+            caffeine: Measure::whole(caffeine.mg, "mg"),
+            caffeine_left: Measure::whole(caffeine.left_mg, "mg"),
+            sweat: rate(need.sweat_l_per_h),
+            sweat_low: rate(need.sweat_band_l_per_h.0),
+            sweat_high: rate(need.sweat_band_l_per_h.1),
+            temp: need.temp_c.map(|c| Measure::temperature(units, c)),
+            wbgt: need.wbgt_c.map(|c| Measure::temperature(units, c)),
+        })
+    }
+}
+
+impl BodyFacts {
+    /// The body over a plan.
+    pub(super) fn of(view: &View<'_>, plan: &Plan) -> BodyFacts {
+        let (fueling, units) = (&plan.fueling, view.units);
+        let widest = |more: fn(&SegmentNeed) -> f64| {
+            let most = fueling.segments.iter().map(more).fold(0.0, f64::max);
+            Measure::volume_rate(units, most * 1000.0)
+        };
+        let sum = |of: fn(&SegmentNeed) -> f64| -> f64 { fueling.segments.iter().map(of).sum() };
+        let mass = &fueling.finish_mass;
+        let shares = &plan.packing.caffeine;
+        let left_mg = shares.last().map_or(0.0, |share| share.left_mg);
+        BodyFacts {
+            sweat_from: sweat_from(view, fueling.sweat_from),
+            sweat_less: widest(|need| need.sweat_l_per_h - need.sweat_band_l_per_h.0),
+            sweat_more: widest(|need| need.sweat_band_l_per_h.1 - need.sweat_l_per_h),
+            start_mass: (mass.start_kg > 0.0).then(|| Measure::mass(units, mass.start_kg)),
+            expected_loss: Measure::mass(units, mass.expected_loss_kg),
+            loss_low_pct: thousandth(mass.loss_window_pct.0),
+            loss_high_pct: thousandth(mass.loss_window_pct.1),
+            assumed: fueling.assumed.iter().map(|a| a.show(units)).collect(),
+            caffeine_doses: doses(view, plan),
+            caffeine_at_finish: Measure::whole(left_mg, "mg"),
+            fluid_total: Measure::volume(units, sum(|need| need.fluid_ml)),
+            sodium_total: Measure::whole(sum(|need| need.sodium_mg), "mg"),
+            carbs_total: Measure::whole(sum(|need| need.carbs_g), "g"),
+            energy_total: Measure::whole(sum(|need| need.energy_kcal), "kcal"),
+            caffeine_total: Measure::whole(shares.iter().map(|share| share.mg).sum(), "mg"),
+        }
+    }
+}
+
+fn sweat_from(view: &View<'_>, source: SweatSource) -> String {
+    let measured = view.inputs.runner.sweat.iter();
+    let last = measured.filter_map(|run| run.date).max();
+    let last = last.map_or_else(String::new, |date| format!(", last on {date}"));
+    let runs = |count: u32| match count {
+        1 => "one long run".to_owned(),
+        count => format!("{count} long runs"),
+    };
+    match source {
+        SweatSource::Predicted => "predicted from mass, effort and weather".to_owned(),
+        SweatSource::Scaled(count) => {
+            format!("predicted, corrected by {} measured{last}", runs(count))
+        }
+        SweatSource::Measured(count) => format!("measured on {}{last}", runs(count)),
+    }
+}
+
+fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
+    let course = &view.race.course;
+    let shares = &plan.packing.caffeine;
+    let taken = |segment: &usize| shares[*segment].mg > 0.0;
+    (0..shares.len())
+        .filter(taken)
+        .map(|segment| {
+            let before = segment.checked_sub(1).map_or(0.0, |s| shares[s].left_mg);
+            DoseFacts {
+                number: number(course, segment),
+                station: course.stations[segment].name.clone(),
+                at: Moment::of(&plan.schedule, plan.schedule.splits[segment].arrival),
+                dose: Measure::whole(shares[segment].mg, "mg"),
+                active: Measure::whole(before, "mg"),
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,473 @@
+//! Facts of things: what is carried from where, what lies in bags, what is bought.
+
+use crate::course::Course;
+use crate::packing::{Bag, BagVisit, Flask, Packed, Pickup, Provision, Ration, Serving, Source};
+use crate::plan::Plan;
+use crate::units::Units;
+
+use super::View;
+use super::race::number;
+use super::value::{Measure, Moment, record};
+
+record! {
+    /// Servings of one food from one source.
+    pub struct ServingFacts {
+        /// The food's name in the pantry.
+        pub food: String,
+        /// How many.
+        pub count: u32,
+        /// `start`, `station`, `bag` or `crew`: where they come from.
+        pub source: &'static str,
+        /// Whether they are in the pockets already when the runner comes.
+        pub carried: bool,
+        /// As printed, such as `2 × oat bar`.
+        pub text: String,
+    }
+}
+
+record! {
+    /// A flask on leaving a station.
+    pub struct FlaskFacts {
+        /// What it can hold.
+        pub size: Measure,
+        /// What it holds.
+        pub fluid: Measure,
+        /// `water`, the name of a drink, or nothing where it is carried empty.
+        pub holds: Option<String>,
+        /// Servings of the drink, which may be shared with the next flask of the same drink.
+        pub servings: Option<u32>,
+    }
+}
+
+record! {
+    /// What to leave a supply point with, to last until the next.
+    pub struct PickupFacts {
+        /// The station's number.
+        pub number: String,
+        /// The station.
+        pub station: String,
+        /// The next supply point.
+        pub until: String,
+        /// Its number.
+        pub until_number: String,
+        /// The next station with water, or the finish.
+        pub until_water: String,
+        /// Distance to the next supply point.
+        pub length: Measure,
+        /// Planned departure.
+        pub departure: Moment,
+        /// Fluid to leave with.
+        pub fluid: Measure,
+        /// What the flasks hold in all.
+        pub capacity: Measure,
+        /// Plain water of it.
+        pub water: Measure,
+        /// Water in the food eaten until the next supply point.
+        pub food_water: Measure,
+        /// Flask by flask.
+        pub flasks: Vec<FlaskFacts>,
+        /// The flasks in words, such as `1 with 500 ml of drink mix, 1 empty`.
+        pub flasks_words: Option<String>,
+        /// Mass of the food in the pockets.
+        pub food: Measure,
+        /// Servings to leave with and eat before the next supply point.
+        pub take: Vec<ServingFacts>,
+        /// Servings to pick up here for later.
+        pub for_later: Vec<ServingFacts>,
+        /// Servings to eat or drink on the spot.
+        pub here: Vec<ServingFacts>,
+        /// Carbohydrate in the servings.
+        pub carbs: Measure,
+        /// Carbohydrate needed until the next supply point.
+        pub carbs_needed: Measure,
+        /// Sodium in the servings.
+        pub sodium: Measure,
+        /// Sodium needed until the next supply point.
+        pub sodium_needed: Measure,
+        /// Caffeine in the servings.
+        pub caffeine: Measure,
+        /// Carbohydrate of what is eaten on the spot.
+        pub here_carbs: Measure,
+        /// Sodium of what is eaten on the spot.
+        pub here_sodium: Measure,
+        /// Fluid of what is had on the spot.
+        pub here_fluid: Measure,
+        /// Gear to put on or take up.
+        pub gear_on: Vec<String>,
+        /// Gear no longer needed from here.
+        pub gear_off: Vec<String>,
+    }
+}
+
+record! {
+    /// A drop bag: one per place, serving every visit.
+    pub struct BagFacts {
+        /// The place.
+        pub place: String,
+        /// Servings to put in before the race.
+        pub servings: Vec<ServingFacts>,
+        /// Gear to put in before the race.
+        pub gear: Vec<String>,
+        /// What it is opened for, visit by visit.
+        pub visits: Vec<BagVisitFacts>,
+        /// Gear that comes home with the bag.
+        pub returns: Vec<String>,
+    }
+}
+
+record! {
+    /// What a bag is opened for on one visit.
+    pub struct BagVisitFacts {
+        /// The station's number.
+        pub number: String,
+        /// The station.
+        pub station: String,
+        /// Distance by the organiser's count.
+        pub official: Measure,
+        /// The early arrival.
+        pub early: Moment,
+        /// The planned arrival.
+        pub arrival: Moment,
+        /// Servings to take out.
+        pub servings: Vec<ServingFacts>,
+        /// The same by the stretch they are eaten on.
+        pub in_order: Vec<RationFacts>,
+        /// Gear to take out.
+        pub gear: Vec<String>,
+        /// Gear to leave behind.
+        pub leave: Vec<String>,
+    }
+}
+
+record! {
+    /// What is eaten on one stretch out of one visit to a bag.
+    pub struct RationFacts {
+        /// The supply point that the stretch leaves.
+        pub from: String,
+        /// The one it leads to, or the finish.
+        pub until: String,
+        /// Its number.
+        pub until_number: String,
+        /// Servings.
+        pub servings: Vec<ServingFacts>,
+    }
+}
+
+record! {
+    /// What there should be of one food before the race.
+    pub struct ProvisionFacts {
+        /// The food.
+        pub food: String,
+        /// Own servings in the plan.
+        pub servings: u32,
+        /// Of them, carried from the start.
+        pub from_start: u32,
+        /// Of them, in drop bags.
+        pub in_bags: u32,
+        /// Of them, with the crew.
+        pub with_crew: u32,
+        /// Spare servings to have besides.
+        pub spare: u32,
+        /// Servings the runner has, where they were counted.
+        pub stock: Option<u32>,
+        /// Servings to buy, where the stock is known.
+        pub buy: Option<u32>,
+        /// Servings that stations give.
+        pub from_stations: u32,
+        /// Where the own servings are packed.
+        pub packed: Vec<PackedFacts>,
+    }
+}
+
+record! {
+    /// Own servings of one food at one place.
+    pub struct PackedFacts {
+        /// The place.
+        pub place: String,
+        /// `start`, `bag` or `crew`: in whose hands.
+        pub source: &'static str,
+        /// How many.
+        pub count: u32,
+    }
+}
+
+record! {
+    /// What goes into one pair of hands before the race.
+    pub struct HeapFacts {
+        /// `start`, `bag`, `crew` or `spare`.
+        pub hands: &'static str,
+        /// Which of them: a place, or words.
+        pub name: String,
+        /// Food as printed.
+        pub food: Vec<String>,
+        /// Gear.
+        pub gear: Vec<String>,
+    }
+}
+
+/// Less than a sip is not worth a flask, millilitres.
+const SIP_ML: f64 = 5.0;
+/// A glass of difference is rounding of the drinks, not another fill, millilitres.
+const GLASS_ML: f64 = 20.0;
+
+/// In whose hands a thing is.
+pub(crate) fn source_name(source: Source) -> &'static str {
+    match source {
+        Source::Start => "start",
+        Source::Station => "station",
+        Source::Bag => "bag",
+        Source::Crew => "crew",
+    }
+}
+
+/// Servings as printed, such as `2 × oat bar`.
+pub(crate) fn counted(count: u32, food: &str) -> String {
+    format!("{count} × {food}")
+}
+
+impl ServingFacts {
+    /// Servings that are had at a station or after.
+    pub(crate) fn all(servings: &[Serving], station: usize) -> Vec<ServingFacts> {
+        let of = |serving: &Serving| ServingFacts {
+            food: serving.food.clone(),
+            count: serving.count,
+            source: source_name(serving.source),
+            carried: serving.at < station,
+            text: counted(serving.count, &serving.food),
+        };
+        servings.iter().map(of).collect()
+    }
+}
+
+impl FlaskFacts {
+    fn of(flask: &Flask, units: Units) -> FlaskFacts {
+        let drink = flask.drink.as_ref();
+        let water = (flask.fluid_ml >= SIP_ML).then(|| "water".to_owned());
+        FlaskFacts {
+            size: Measure::volume(units, flask.size_ml),
+            fluid: Measure::volume(units, flask.fluid_ml),
+            holds: drink.map(|(name, _)| name.clone()).or(water),
+            servings: drink.map(|(_, servings)| *servings),
+        }
+    }
+}
+
+impl PickupFacts {
+    /// Every pick-up of a plan.
+    pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<PickupFacts> {
+        let pickups = plan.packing.pickups.iter();
+        pickups
+            .map(|pickup| PickupFacts::of(view, plan, pickup))
+            .collect()
+    }
+
+    fn of(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> PickupFacts {
+        let (course, units) = (&view.race.course, view.units);
+        let name = |station: usize| course.stations[station].name.clone();
+        let official_m = |station: usize| course.stations[station].official_m;
+        let volume = |ml: f64| Measure::volume(units, ml);
+        let servings = |list: &[Serving]| ServingFacts::all(list, pickup.station);
+        let leave = plan.schedule.splits[pickup.station].departure;
+        PickupFacts {
+            number: number(course, pickup.station),
+            station: name(pickup.station),
+            until: name(pickup.until),
+            until_number: number(course, pickup.until),
+            until_water: name(pickup.until_water),
+            length: Measure::distance(units, official_m(pickup.until) - official_m(pickup.station)),
+            departure: Moment::of(&plan.schedule, leave),
+            fluid: volume(pickup.fluid_ml),
+            capacity: volume(pickup.capacity_ml),
+            water: volume(pickup.water_ml),
+            food_water: volume(pickup.food_water_ml),
+            flasks: (pickup.flasks.iter())
+                .map(|flask| FlaskFacts::of(flask, units))
+                .collect(),
+            flasks_words: flasks_words(pickup, units),
+            food: Measure::whole(pickup.food_g, "g"),
+            take: servings(&pickup.take),
+            for_later: servings(&pickup.for_later),
+            here: servings(&pickup.here),
+            carbs: Measure::whole(pickup.carbs_g.0, "g"),
+            carbs_needed: Measure::whole(pickup.carbs_g.1, "g"),
+            sodium: Measure::whole(pickup.sodium_mg.0, "mg"),
+            sodium_needed: Measure::whole(pickup.sodium_mg.1, "mg"),
+            caffeine: Measure::whole(pickup.caffeine_mg.0, "mg"),
+            here_carbs: Measure::whole(pickup.spot.carbs_g, "g"),
+            here_sodium: Measure::whole(pickup.spot.sodium_mg, "mg"),
+            here_fluid: volume(pickup.spot.water_ml),
+            gear_on: pickup.gear_on.clone(),
+            gear_off: pickup.gear_off.clone(),
+        }
+    }
+}
+
+/// What the flasks hold on leaving, in words; nothing where there is nothing to say.
+fn flasks_words(pickup: &Pickup, units: Units) -> Option<String> {
+    if pickup.fluid_ml < SIP_ML {
+        return None;
+    }
+    if !pickup.flasks.is_empty() {
+        return Some(each_flask(&pickup.flasks, units));
+    }
+    let show = |ml: f64| Measure::volume(units, ml).text;
+    let (fluid_ml, water_ml) = (pickup.fluid_ml, pickup.water_ml);
+    Some(if water_ml > fluid_ml - GLASS_ML {
+        format!("{} of water", show(fluid_ml))
+    } else if water_ml < SIP_ML {
+        format!("{}, no plain water", show(fluid_ml))
+    } else {
+        format!("{}, of it {} plain water", show(fluid_ml), show(water_ml))
+    })
+}
+
+/// Flasks of the same content together, such as `1 with 500 ml of drink mix, 2 with 600 ml of
+/// water, 1 empty`.
+fn each_flask(flasks: &[Flask], units: Units) -> String {
+    let mut heaps: Vec<(&str, usize, f64)> = Vec::new();
+    for flask in flasks {
+        let holds = match &flask.drink {
+            Some((name, _)) => name,
+            None if flask.fluid_ml >= SIP_ML => "water",
+            None => "",
+        };
+        match heaps.iter_mut().find(|heap| heap.0 == holds) {
+            Some(heap) => *heap = (holds, heap.1 + 1, heap.2 + flask.fluid_ml),
+            None => heaps.push((holds, 1, flask.fluid_ml)),
+        }
+    }
+    heaps.sort_by_key(|heap| (heap.0.is_empty(), heap.0 == "water"));
+    let texts = heaps.iter().map(|(holds, count, ml)| match *holds {
+        "" => format!("{count} empty"),
+        _ => format!(
+            "{count} with {} of {holds}",
+            Measure::volume(units, *ml).text
+        ),
+    });
+    texts.collect::<Vec<_>>().join(", ")
+}
+
+impl BagFacts {
+    /// Every drop bag of a plan.
+    pub(super) fn all(view: &View<'_>, plan: &Plan) -> Vec<BagFacts> {
+        let bag = |bag: &Bag| BagFacts {
+            place: view.race.course.places[bag.place].name.clone(),
+            servings: ServingFacts::all(&bag.servings, 0),
+            gear: bag.gear.clone(),
+            visits: (bag.visits.iter())
+                .map(|visit| BagVisitFacts::of(view, plan, visit))
+                .collect(),
+            returns: bag.returns.clone(),
+        };
+        plan.packing.bags.iter().map(bag).collect()
+    }
+}
+
+impl BagVisitFacts {
+    fn of(view: &View<'_>, plan: &Plan, visit: &BagVisit) -> BagVisitFacts {
+        let course = &view.race.course;
+        let split = &plan.schedule.splits[visit.station];
+        let station = &course.stations[visit.station];
+        BagVisitFacts {
+            number: number(course, visit.station),
+            station: station.name.clone(),
+            official: Measure::distance(view.units, station.official_m),
+            early: Moment::of(&plan.schedule, split.early),
+            arrival: Moment::of(&plan.schedule, split.arrival),
+            servings: ServingFacts::all(&visit.servings, visit.station),
+            in_order: (visit.in_order.iter())
+                .map(|ration| RationFacts::of(course, ration))
+                .collect(),
+            gear: visit.gear.clone(),
+            leave: visit.leave.clone(),
+        }
+    }
+}
+
+impl RationFacts {
+    fn of(course: &Course, ration: &Ration) -> RationFacts {
+        RationFacts {
+            from: course.stations[ration.from].name.clone(),
+            until: course.stations[ration.until].name.clone(),
+            until_number: number(course, ration.until),
+            servings: ServingFacts::all(&ration.servings, ration.from),
+        }
+    }
+}
+
+impl ProvisionFacts {
+    /// Every food of a plan, in the order of the pantry.
+    pub(super) fn all(view: &View<'_>, plan: &Plan) -> Vec<ProvisionFacts> {
+        let places = &view.race.course.places;
+        let packed = |packed: &Packed| PackedFacts {
+            place: places[packed.place].name.clone(),
+            source: source_name(packed.source),
+            count: packed.count,
+        };
+        let of = |food: &Provision| ProvisionFacts {
+            food: food.food.clone(),
+            servings: food.servings,
+            from_start: food.with(Source::Start),
+            in_bags: food.with(Source::Bag),
+            with_crew: food.with(Source::Crew),
+            spare: food.spare,
+            stock: food.stock,
+            buy: food.buy,
+            from_stations: food.from_stations,
+            packed: food.packed.iter().map(packed).collect(),
+        };
+        plan.packing.shopping.iter().map(of).collect()
+    }
+}
+
+impl HeapFacts {
+    /// What goes into whose hands: the runner's at the start, each bag, the crew's; then spares.
+    pub(super) fn all(view: &View<'_>, plan: &Plan) -> Vec<HeapFacts> {
+        let (course, packing) = (&view.race.course, &plan.packing);
+        let texts = |list: &[Serving]| -> Vec<String> {
+            let all = ServingFacts::all(list, 0).into_iter();
+            all.map(|serving| serving.text).collect()
+        };
+        let mut heaps = Vec::new();
+        if let Some(start) = packing.pickups.first() {
+            let food = packing.shopping.iter().flat_map(|food| {
+                let here = food.packed.iter().filter(|p| p.source == Source::Start);
+                here.map(|packed| counted(packed.count, &food.food))
+            });
+            heaps.push(HeapFacts {
+                hands: "start",
+                name: course.stations[start.station].name.clone(),
+                food: food.collect(),
+                gear: start.gear_on.clone(),
+            });
+        }
+        heaps.extend(packing.bags.iter().map(|bag| HeapFacts {
+            hands: "bag",
+            name: course.places[bag.place].name.clone(),
+            food: texts(&bag.servings),
+            gear: bag.gear.clone(),
+        }));
+        let brought = packing.crew_gear();
+        heaps.extend(
+            packing
+                .handovers
+                .iter()
+                .zip(brought)
+                .map(|(over, gear)| HeapFacts {
+                    hands: "crew",
+                    name: course.stations[over.station].name.clone(),
+                    food: texts(&over.servings),
+                    gear: gear.into_iter().map(str::to_owned).collect(),
+                }),
+        );
+        let spares = packing.shopping.iter().filter(|food| food.spare > 0);
+        heaps.push(HeapFacts {
+            hands: "spare",
+            name: "where there is room".to_owned(),
+            food: spares.map(|food| counted(food.spare, &food.food)).collect(),
+            gear: Vec::new(),
+        });
+        heaps.retain(|heap| !(heap.food.is_empty() && heap.gear.is_empty()));
+        heaps
+    }
+}

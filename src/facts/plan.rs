@@ -1,0 +1,334 @@
+//! Facts of one target: all that is planned for it.
+
+use crate::pacing::Fade;
+use crate::plan::Plan;
+use crate::time::Elapsed;
+use crate::units::{Quantity, Units};
+use crate::unknowns;
+
+use super::View;
+use super::found::{CautionFacts, FindingFacts, UnknownFacts, VerdictFacts};
+use super::meetings::{HelperFacts, MeetingFacts};
+use super::needs::BodyFacts;
+use super::packs::{BagFacts, HeapFacts, PickupFacts, ProvisionFacts};
+use super::splits::{SplitFacts, SunFacts};
+use super::value::{Measure, Moment, record, thousandth};
+
+record! {
+    /// A plan: one target with its times, needs, things and people.
+    pub struct PlanFacts {
+        /// The planned finish.
+        pub finish: Moment,
+        /// The target as race time with seconds, such as `29:00:00`.
+        pub finish_time: String,
+        /// What the target rests on, where the plan says: `race`, `long-runs` or `hope`.
+        pub evidence: Option<&'static str>,
+        /// The verdict.
+        pub verdict: VerdictFacts,
+        /// Speed on level ground of the same effort, metres per second.
+        pub level_speed_mps: f64,
+        /// How the runner moves and what that rests on.
+        pub pacing: PacingFacts,
+        /// Stations with their times, in course order.
+        pub splits: Vec<SplitFacts>,
+        /// Other targets beside it.
+        pub other_finishes: Vec<OtherFinishFacts>,
+        /// Sunrises and the like while the runner is out.
+        pub sun: Vec<SunFacts>,
+        /// The body over the whole race.
+        pub body: BodyFacts,
+        /// What to leave each supply point with.
+        pub pickups: Vec<PickupFacts>,
+        /// Drop bags.
+        pub bags: Vec<BagFacts>,
+        /// Foods to have and to buy.
+        pub shopping: Vec<ProvisionFacts>,
+        /// What goes into whose hands before the race.
+        pub heaps: Vec<HeapFacts>,
+        /// Meetings of crew and runner.
+        pub crew: Vec<MeetingFacts>,
+        /// The people who help.
+        pub helpers: Option<HelperFacts>,
+        /// The runner's name.
+        pub runner: Option<String>,
+        /// Things that no long run has tested.
+        pub unknowns: Vec<UnknownFacts>,
+        /// What the plan found, the heaviest first.
+        pub findings: Vec<FindingFacts>,
+        /// Cautions that apply.
+        pub cautions: Vec<CautionFacts>,
+        /// What the two marks of a repeated hour mean, where the race runs through one.
+        pub repeated_hour: Option<&'static str>,
+    }
+}
+
+record! {
+    /// Another target, side by side with the plan's own.
+    pub struct OtherFinishFacts {
+        /// The finish.
+        pub finish: Moment,
+        /// As race time with seconds.
+        pub finish_time: String,
+        /// Its splits.
+        pub splits: Vec<SplitFacts>,
+    }
+}
+
+record! {
+    /// How the runner moves, and what each figure rests on.
+    pub struct PacingFacts {
+        /// The same effort as a pace on level ground.
+        pub level_pace: Measure,
+        /// Planned stops in all.
+        pub stops: Measure,
+        /// The cost model of slopes.
+        pub cost_model: String,
+        /// What it is, in words.
+        pub cost_about: String,
+        /// Where it is published.
+        pub cost_source: String,
+        /// The least and greatest gradient it was measured at, percent.
+        pub cost_measured_pct: Vec<f64>,
+        /// The gentlest climb from which hiking is no slower, percent.
+        pub hike_from_pct: Option<u32>,
+        /// What the runner's own figures rest on, in words.
+        pub own: Option<String>,
+        /// Every figure with its value and who gave it.
+        pub figures: Vec<FigureFacts>,
+    }
+}
+
+record! {
+    /// A figure of pacing.
+    pub struct FigureFacts {
+        /// What it is.
+        pub figure: &'static str,
+        /// Its value as printed.
+        pub value: String,
+        /// `the plan`, `the runner's own` or `default`.
+        pub from: &'static str,
+    }
+}
+
+/// What the marks of the repeated hour mean.
+pub const REPEATED_HOUR: &str = "¹ ² the first and the second time the clocks show that hour.";
+
+impl PlanFacts {
+    /// All facts of one plan of a view.
+    pub(crate) fn of(view: &View<'_>, plan: &Plan) -> PlanFacts {
+        let findings = FindingFacts::all(view, plan);
+        let unknowns = unknowns::unknowns(view.race, plan, view.inputs);
+        let others = view
+            .plans
+            .iter()
+            .filter(|other| !std::ptr::eq(*other, plan));
+        PlanFacts {
+            finish: Moment::of(&plan.schedule, plan.finish),
+            finish_time: plan.finish.to_seconds_text(),
+            evidence: view.race.evidence.map(|evidence| evidence.name()),
+            verdict: VerdictFacts::of(view, plan, &findings),
+            level_speed_mps: thousandth(plan.pacing.level_speed_mps),
+            pacing: PacingFacts::of(view, plan),
+            splits: SplitFacts::all(view, plan),
+            other_finishes: others
+                .map(|other| OtherFinishFacts::of(view, other))
+                .collect(),
+            sun: SunFacts::all(view, plan),
+            body: BodyFacts::of(view, plan),
+            pickups: PickupFacts::all(view, plan),
+            bags: BagFacts::all(view, plan),
+            shopping: ProvisionFacts::all(view, plan),
+            heaps: HeapFacts::all(view, plan),
+            crew: MeetingFacts::all(view, plan),
+            helpers: HelperFacts::of(view),
+            runner: view.inputs.runner.name.clone(),
+            unknowns: UnknownFacts::all(&unknowns, view.units),
+            cautions: CautionFacts::all(&plan.fueling.cautions),
+            repeated_hour: repeats_an_hour(plan).then_some(REPEATED_HOUR),
+            findings,
+        }
+    }
+}
+
+impl OtherFinishFacts {
+    fn of(view: &View<'_>, other: &Plan) -> OtherFinishFacts {
+        OtherFinishFacts {
+            finish: Moment::of(&other.schedule, other.finish),
+            finish_time: other.finish.to_seconds_text(),
+            splits: SplitFacts::all(view, other),
+        }
+    }
+}
+
+/// Whether the clocks show an hour twice while the runner is out.
+fn repeats_an_hour(plan: &Plan) -> bool {
+    let Some(clock) = plan.schedule.clock else {
+        return false;
+    };
+    // whole quarters of an hour find any repeated stretch that a clock change makes
+    let mut quarters = 0..=plan.finish.as_secs() / 900;
+    quarters.any(|q| clock.repeated(Elapsed::from_secs(q * 900)).is_some())
+}
+
+impl PacingFacts {
+    fn of(view: &View<'_>, plan: &Plan) -> PacingFacts {
+        let stations = 0..plan.schedule.splits.len();
+        let stops_s: f64 = stations.map(|at| plan.schedule.stop(at).as_s()).sum();
+        let cost = plan.pacing.settings.cost;
+        let percent = |share: f64| (share * 100.0).round();
+        PacingFacts {
+            level_pace: Measure::pace(view.units, 1.0 / plan.pacing.level_speed_mps),
+            stops: Measure::time(Elapsed::from_s(stops_s)),
+            cost_model: cost.name.to_owned(),
+            cost_about: cost.about.to_owned(),
+            cost_source: cost.source.to_owned(),
+            cost_measured_pct: vec![percent(cost.measured.0), percent(cost.measured.1)],
+            hike_from_pct: plan.pacing.hike_from_pct(),
+            own: own_words(view),
+            figures: figures(view, plan),
+        }
+    }
+}
+
+/// What the runner's own pacing rests on, where the plan uses it and the runner file says so.
+fn own_words(view: &View<'_>) -> Option<String> {
+    let (own, plan) = (&view.inputs.runner.pacing, &view.inputs.plan.pacing);
+    let measured_on = own.measured_on?;
+    let plans_fade = plan.fade.is_some() || plan.fade_exponent.is_some();
+    let others = [
+        own.climb_multiplier,
+        own.descent_multiplier,
+        own.stop_multiplier,
+    ];
+    let runs = match own.runs {
+        Some(1) => ", 1 run".to_owned(),
+        Some(n) => format!(", {n} runs"),
+        None => String::new(),
+    };
+    let fade = if plans_fade {
+        "; the fade is the plan's"
+    } else {
+        ""
+    };
+    (own.fade.is_some() && !plans_fade || others.iter().any(Option::is_some))
+        .then(|| format!("own, measured on {measured_on}{runs}{fade}"))
+}
+
+/// Every figure of pacing, its value and who gave it.
+fn figures(view: &View<'_>, plan: &Plan) -> Vec<FigureFacts> {
+    let (choice, own) = (&view.inputs.plan.pacing, &view.inputs.runner.pacing);
+    let set = &plan.pacing.settings;
+    let figure = |figure: &'static str, value: String, by_plan: bool, by_runner: bool| {
+        let from = match (by_plan, by_runner) {
+            (true, _) => "the plan",
+            (false, true) => "the runner's own",
+            (false, false) => "default",
+        };
+        FigureFacts {
+            figure,
+            value,
+            from,
+        }
+    };
+    let cost_chosen = choice.cost_model.is_some() || choice.walker;
+    let cap_own = own.downhill_cap.is_some();
+    let fade_chosen = choice.fade.is_some() || choice.fade_exponent.is_some();
+    let stopped = set.stop_multiplier.map_or_else(
+        || "part of the fade".to_owned(),
+        |multiplier| format!("{} of the usual", times(multiplier)),
+    );
+    let heat = heated(view.units, set.heat_per_c);
+    let height = thinned(view.units, set.altitude_per_km);
+    vec![
+        figure(
+            "cost of slopes",
+            set.cost.name.to_owned(),
+            cost_chosen,
+            false,
+        ),
+        figure(
+            "fastest descent, of level speed",
+            times(set.downhill_cap),
+            choice.downhill_cap.is_some(),
+            cap_own,
+        ),
+        figure(
+            "time on climbs",
+            times(set.climb_multiplier),
+            false,
+            own.climb_multiplier.is_some(),
+        ),
+        figure(
+            "time on descents",
+            times(set.descent_multiplier),
+            false,
+            own.descent_multiplier.is_some(),
+        ),
+        figure(
+            "fade over the day",
+            faded(set.fade),
+            fade_chosen,
+            own.fade.is_some(),
+        ),
+        figure(
+            "time stood still",
+            stopped,
+            false,
+            own.stop_multiplier.is_some(),
+        ),
+        figure(
+            "time in the dark",
+            times(set.night_factor),
+            choice.night_factor.is_some(),
+            false,
+        ),
+        figure(
+            "more time in the heat",
+            heat,
+            choice.heat_per_c.is_some(),
+            false,
+        ),
+        figure(
+            "speed lost with height",
+            height,
+            choice.altitude_per_km.is_some(),
+            false,
+        ),
+    ]
+}
+
+fn times(value: f64) -> String {
+    format!("× {value:.2}")
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.1} %", share * 100.0)
+}
+
+fn faded(fade: Fade) -> String {
+    match fade {
+        Fade::Slowing { strength } => format!("{} of what recorded races show", times(strength)),
+        Fade::Power { exponent } => format!("time as effort to the power of {exponent:.3}"),
+    }
+}
+
+/// Degrees Fahrenheit in one of Celsius.
+const F_PER_C: f64 = 1.8;
+
+/// Extra time by the degree, from the temperature on at which it counts.
+fn heated(units: Units, per_c: f64) -> String {
+    let per_degree = match units {
+        Units::Metric => per_c,
+        Units::Imperial => per_c / F_PER_C,
+    };
+    let from = units.show(Quantity::Temperature { c: 15.0 });
+    let symbol = units.temperature_symbol();
+    format!("{} per {symbol} above {from}", percent(per_degree))
+}
+
+/// Speed lost in thinner air, from the height on at which it counts.
+fn thinned(units: Units, per_km: f64) -> String {
+    let height = |m: f64| units.show(Quantity::Height { m });
+    let (per, above) = (height(1000.0), height(300.0));
+    format!("{} per {per} above {above}", percent(per_km))
+}

@@ -1,0 +1,375 @@
+//! Facts that hold for every target: the race, its stations, its ground.
+
+use crate::conditions::Conditions;
+use crate::course::{Course, Role, Segment, Station};
+use crate::inputs::surfaces_csv::Surface;
+use crate::time::day_name;
+use crate::units::Units;
+
+use super::value::{Measure, Moment, record};
+use super::{Flat, NeedFacts, PaceFacts, View};
+
+record! {
+    /// The race: its name, start, length and rules.
+    pub struct RaceFacts {
+        /// The race's name.
+        pub course: String,
+        /// Where the route comes from, in the user's words.
+        pub origin: Option<String>,
+        /// The runner's own start.
+        pub start: Option<Moment>,
+        /// The runner's own start in words, such as `Sat 24 October 2026, 06:00 CEST`.
+        pub start_words: Option<String>,
+        /// The organiser's start in words.
+        pub official_start_words: Option<String>,
+        /// The time zone's name.
+        pub zone: Option<String>,
+        /// The organiser's length, or the route's where no station says otherwise.
+        pub length: Measure,
+        /// Climb of the course.
+        pub climb: Measure,
+        /// Descent of the course.
+        pub descent: Measure,
+        /// Length and climb by each count.
+        pub survey: SurveyFacts,
+        /// Kit that the organiser demands.
+        pub mandatory_kit: Vec<String>,
+        /// The organiser's rules that the course file repeats.
+        pub rules: Vec<String>,
+        /// Those of the rules that speak of bags.
+        pub bag_rules: Vec<String>,
+        /// The units that everything is printed in.
+        pub units: UnitFacts,
+    }
+}
+
+record! {
+    /// The units that texts are printed in.
+    pub struct UnitFacts {
+        /// `metric` or `imperial`.
+        pub system: String,
+        /// Of distances, such as `km`.
+        pub distance: String,
+        /// Of heights, such as `m`.
+        pub height: String,
+        /// Of volumes, such as `ml`.
+        pub volume: String,
+        /// Of temperatures, such as `°C`.
+        pub temperature: String,
+        /// Of pace, such as `min/km`.
+        pub pace: String,
+    }
+}
+
+record! {
+    /// The course by the route file's count and by the organiser's.
+    pub struct SurveyFacts {
+        /// Length of the route file.
+        pub route_length: Measure,
+        /// The organiser's length.
+        pub official_length: Option<Measure>,
+        /// Percent that the route file is longer than the organiser says.
+        pub length_differs_pct: Option<f64>,
+        /// Climb as recorded.
+        pub raw_climb: Measure,
+        /// Descent as recorded.
+        pub raw_descent: Measure,
+        /// Climb after filtering.
+        pub filtered_climb: Measure,
+        /// Descent after filtering.
+        pub filtered_descent: Measure,
+        /// The organiser's climb; heights are scaled to it.
+        pub official_climb: Option<Measure>,
+        /// Points in the route file.
+        pub points: usize,
+        /// Physical places.
+        pub places: usize,
+        /// Places that are visited more than once.
+        pub places_visited_again: usize,
+        /// Whether the route file has no heights, so that the course is taken as flat.
+        pub flat: bool,
+        /// Turns of less than this height do not count as climb or descent.
+        pub least_turn: Measure,
+        /// Heights are averaged over this length, metres; 0 where they are not.
+        pub averaged_over_m: f64,
+        /// Missing heights that were filled in.
+        pub heights_filled: usize,
+        /// Jumps in height that were taken out.
+        pub jumps_removed: usize,
+    }
+}
+
+record! {
+    /// A station: one visit to a place, whatever the target.
+    pub struct StationFacts {
+        /// A name for this station that stays the same in all outputs, such as `station-3`.
+        pub id: String,
+        /// Its number as printed: `S`, 1, 2 … `F`.
+        pub number: String,
+        /// Its name.
+        pub station: String,
+        /// The name of its place.
+        pub place: String,
+        /// Which visit to the place it is, from 1.
+        pub visit: u32,
+        /// Distance along the route file.
+        pub distance: Measure,
+        /// Distance by the organiser's count.
+        pub official: Measure,
+        /// Height above the sea.
+        pub elevation: Measure,
+        /// Latitude, degrees.
+        pub lat: f64,
+        /// Longitude, degrees.
+        pub lon: f64,
+        /// Whether it is the start.
+        pub is_start: bool,
+        /// Whether it is the finish.
+        pub is_finish: bool,
+        /// Whether the crew may meet the runner.
+        pub crew: bool,
+        /// Whether there is a drop bag.
+        pub drop_bag: bool,
+        /// Whether a pacer may join or stop.
+        pub pacer: bool,
+        /// Whether there is water to be had.
+        pub has_water: bool,
+        /// What the organiser offers.
+        pub offers: Vec<String>,
+    }
+}
+
+record! {
+    /// A segment between two stations: its ground and, with a target, its pace and needs.
+    pub struct SegmentFacts {
+        /// A name for this segment that stays the same in all outputs, such as `segment-3`.
+        pub id: String,
+        /// The number of the station it leads to.
+        pub number: String,
+        /// The station it leaves.
+        pub from: String,
+        /// The station it leads to.
+        pub to: String,
+        /// Length along the route file.
+        pub length: Measure,
+        /// Length by the organiser's count.
+        pub official_length: Measure,
+        /// Climb.
+        pub climb: Measure,
+        /// Descent.
+        pub descent: Measure,
+        /// Gradient of its steepest 500 m uphill.
+        pub steepest_up: Measure,
+        /// Gradient of its steepest 500 m downhill, negative.
+        pub steepest_down: Measure,
+        /// Share of its length that climbs more than 10 %.
+        pub share_above_10: Measure,
+        /// Share of its length that falls more than 10 %.
+        pub share_below_10: Measure,
+        /// Its highest point.
+        pub highest: Measure,
+        /// How it is run.
+        pub pace: Option<Flat<PaceFacts>>,
+        /// What it asks of the body, the stop before it included.
+        pub need: Option<Flat<NeedFacts>>,
+    }
+}
+
+record! {
+    /// The course from the side, at even steps of the organiser's distance.
+    pub struct ProfileFacts {
+        /// The step between samples by the organiser's count, metres.
+        pub step_m: f64,
+        /// Heights, metres.
+        pub elevation_m: Vec<f64>,
+        /// The ground: `smooth-trail`, `road` and so on.
+        pub surface: Vec<&'static str>,
+        /// Planned race time, seconds; empty without a target.
+        pub elapsed_s: Vec<f64>,
+        /// Whether it is dark when the runner passes; empty without a target.
+        pub dark: Vec<bool>,
+    }
+}
+
+/// Samples of a profile, beside the first.
+const SAMPLES: usize = 1200;
+
+impl RaceFacts {
+    pub(super) fn of(view: &View<'_>) -> RaceFacts {
+        let (course, units) = (&view.race.course, view.units);
+        let (climb_m, descent_m) = course.climb_and_descent_m();
+        let clock = view.race.clock.as_ref();
+        let start = clock.map(|clock| Moment::on(Some(clock), crate::time::Elapsed::ZERO));
+        let words = |at: &chrono::DateTime<chrono_tz::Tz>| {
+            format!("{} {}", day_name(at), at.format("%-d %B %Y, %H:%M %Z"))
+        };
+        let of_bags = course.rules.iter();
+        let of_bags = of_bags.filter(|rule| rule.to_lowercase().contains("bag"));
+        RaceFacts {
+            course: course.name.clone(),
+            origin: course.origin.clone(),
+            start,
+            start_words: clock.map(|clock| words(&clock.start())),
+            official_start_words: course.official_start.as_ref().map(words),
+            zone: clock.map(|clock| clock.start().timezone().name().to_owned()),
+            length: Measure::distance(units, end_m(course)),
+            climb: Measure::height(units, climb_m),
+            descent: Measure::height(units, descent_m),
+            survey: SurveyFacts::of(course, units),
+            mandatory_kit: course.mandatory_kit.clone(),
+            rules: course.rules.clone(),
+            bag_rules: of_bags.cloned().collect(),
+            units: UnitFacts::of(units),
+        }
+    }
+}
+
+/// The organiser's distance of the finish, metres.
+fn end_m(course: &Course) -> f64 {
+    course.stations.last().map_or(0.0, |last| last.official_m)
+}
+
+impl UnitFacts {
+    fn of(units: Units) -> UnitFacts {
+        UnitFacts {
+            system: match units {
+                Units::Metric => "metric",
+                Units::Imperial => "imperial",
+            }
+            .to_owned(),
+            distance: units.distance_symbol().to_owned(),
+            height: units.height_symbol().to_owned(),
+            volume: units.volume_symbol().to_owned(),
+            temperature: units.temperature_symbol().to_owned(),
+            pace: format!("min/{}", units.distance_symbol()),
+        }
+    }
+}
+
+impl SurveyFacts {
+    fn of(course: &Course, units: Units) -> SurveyFacts {
+        let survey = &course.survey;
+        let repairs = &survey.repairs;
+        let again = course.places.iter().filter(|place| place.visits.len() > 1);
+        let differs = |official_m| (survey.route_length_m / official_m - 1.0) * 100.0;
+        let official_climb = survey.official_climb_m;
+        SurveyFacts {
+            route_length: Measure::distance(units, survey.route_length_m),
+            official_length: survey
+                .official_length_m
+                .map(|m| Measure::distance(units, m)),
+            length_differs_pct: survey.official_length_m.map(differs),
+            raw_climb: Measure::height(units, survey.raw_climb_m),
+            raw_descent: Measure::height(units, survey.raw_descent_m),
+            filtered_climb: Measure::height(units, survey.filtered_climb_m),
+            filtered_descent: Measure::height(units, survey.filtered_descent_m),
+            official_climb: official_climb.map(|m| Measure::height(units, m)),
+            points: survey.points,
+            places: course.places.len(),
+            places_visited_again: again.count(),
+            flat: repairs.flat,
+            least_turn: Measure::height(units, repairs.threshold_m),
+            averaged_over_m: repairs.window_m,
+            heights_filled: repairs.filled,
+            jumps_removed: repairs.spikes,
+        }
+    }
+}
+
+/// A station's number as printed: `S`, 1, 2 … `F`.
+pub(super) fn number(course: &Course, station: usize) -> String {
+    match course.stations[station].role {
+        Role::Start => "S".to_owned(),
+        Role::Finish => "F".to_owned(),
+        Role::Between(_) => station.to_string(),
+    }
+}
+
+impl StationFacts {
+    pub(super) fn all(course: &Course, units: Units) -> Vec<StationFacts> {
+        let stations = course.stations.iter().enumerate();
+        stations
+            .map(|(index, station)| StationFacts::of(course, index, station, units))
+            .collect()
+    }
+
+    fn of(course: &Course, index: usize, station: &Station, units: Units) -> StationFacts {
+        StationFacts {
+            id: format!("station-{index}"),
+            number: number(course, index),
+            station: station.name.clone(),
+            place: course.places[station.place].name.clone(),
+            visit: station.visit,
+            distance: Measure::distance(units, station.distance_m),
+            official: Measure::distance(units, station.official_m),
+            elevation: Measure::height(units, station.elevation_m),
+            lat: station.position_deg.0,
+            lon: station.position_deg.1,
+            is_start: station.role == Role::Start,
+            is_finish: station.role == Role::Finish,
+            crew: station.crew,
+            drop_bag: station.drop_bag,
+            pacer: station.pacer,
+            has_water: crate::packing::has_water(station),
+            offers: station.offers.clone(),
+        }
+    }
+}
+
+impl SegmentFacts {
+    pub(super) fn ground(course: &Course, index: usize, units: Units) -> SegmentFacts {
+        let segment: &Segment = &course.segments[index];
+        let name = |station: usize| course.stations[station].name.clone();
+        SegmentFacts {
+            id: format!("segment-{index}"),
+            number: number(course, segment.from + 1),
+            from: name(segment.from),
+            to: name(segment.from + 1),
+            length: Measure::distance(units, segment.length_m),
+            official_length: Measure::distance(units, segment.official_length_m),
+            climb: Measure::height(units, segment.climb_m),
+            descent: Measure::height(units, segment.descent_m),
+            steepest_up: Measure::share(segment.steepest_up),
+            steepest_down: Measure::share(segment.steepest_down),
+            share_above_10: Measure::share(segment.share_above_10),
+            share_below_10: Measure::share(segment.share_below_10),
+            highest: Measure::height(units, segment.highest_m),
+            pace: None,
+            need: None,
+        }
+    }
+}
+
+impl ProfileFacts {
+    pub(super) fn of(view: &View<'_>) -> ProfileFacts {
+        let course = &view.race.course;
+        let step_m = end_m(course) / SAMPLES as f64;
+        let along: Vec<f64> = (0..=SAMPLES)
+            .map(|i| course.distance_of_official(i as f64 * step_m))
+            .collect();
+        let profile = &course.profile;
+        let surface = |at: &f64| {
+            let cell = (at / profile.spacing_m) as usize;
+            let last = profile.surface.len().saturating_sub(1);
+            profile.surface.get(cell.min(last)).map_or("", |own| {
+                let named = Surface::NAMES.iter().find(|(_, known)| known == own);
+                named.map_or("", |(name, _)| *name)
+            })
+        };
+        let elapsed_s: Vec<f64> = view.plans.first().map_or_else(Vec::new, |plan| {
+            let at = |along: &f64| plan.pacing.elapsed_at_s(course, *along);
+            along.iter().map(at).collect()
+        });
+        let conditions: &Conditions = &view.race.conditions;
+        let pairs = along.iter().zip(&elapsed_s);
+        ProfileFacts {
+            step_m,
+            elevation_m: along.iter().map(|at| profile.elevation_at_m(*at)).collect(),
+            surface: along.iter().map(surface).collect(),
+            dark: pairs
+                .map(|(at, time)| conditions.is_dark(*at, *time))
+                .collect(),
+            elapsed_s,
+        }
+    }
+}

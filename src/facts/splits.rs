@@ -1,0 +1,276 @@
+//! Facts of times: when the runner is where, how sure that is, and which cutoffs hold.
+
+use crate::conditions::{SunEventKind, Weather};
+use crate::course::Course;
+use crate::inputs::stations_csv::CutoffOn;
+use crate::plan::Plan;
+use crate::schedule::{DOUBTFUL, Leg, Split, UNLIKELY};
+use crate::time::Elapsed;
+use crate::units::Units;
+
+use super::View;
+use super::race::number;
+use super::value::{Measure, Moment, record};
+
+record! {
+    /// A station's times: arrival, window, departure and cutoff.
+    pub struct SplitFacts {
+        /// The station's number as printed.
+        pub number: String,
+        /// The station's name.
+        pub station: String,
+        /// The name of its place.
+        pub place: String,
+        /// Which visit to the place it is, from 1.
+        pub visit: u32,
+        /// Distance along the route file.
+        pub distance: Measure,
+        /// Distance by the organiser's count.
+        pub official: Measure,
+        /// Planned arrival, own stop left out.
+        pub arrival: Moment,
+        /// Planned departure, own stop included; the arrival at the finish.
+        pub departure: Moment,
+        /// The early arrival: 9 in 10 come later.
+        pub early: Moment,
+        /// The late arrival: 9 in 10 come earlier.
+        pub late: Moment,
+        /// The planned stop; nothing where the runner runs through.
+        pub stop: Option<Measure>,
+        /// The cutoff.
+        pub cutoff: Option<Moment>,
+        /// `arrival` or `departure`: what the cutoff limits.
+        pub cutoff_on: Option<&'static str>,
+        /// The chance of making this cutoff and all before it.
+        pub cutoff_chance: Option<Measure>,
+        /// How good that chance is: `good`, `doubtful` or `unlikely`.
+        pub chance_is: Option<&'static str>,
+        /// Time in hand at the cutoff on plan; negative is late.
+        pub margin: Option<Measure>,
+        /// How comfortable the margin is: `good`, `close` or `missed`.
+        pub margin_is: Option<&'static str>,
+        /// The latest departure that still meets every later cutoff at the planned effort.
+        pub latest_departure: Option<Moment>,
+        /// The station whose cutoff decides the latest departure.
+        pub binding: Option<String>,
+        /// Its number.
+        pub binding_number: Option<String>,
+        /// Whether a lamp is needed at the planned arrival.
+        pub dark: bool,
+        /// Weather at the planned arrival.
+        pub weather: Option<WeatherFacts>,
+        /// Whether the crew meets the runner here.
+        pub meets_crew: bool,
+        /// Whether a drop bag is opened here.
+        pub opens_bag: bool,
+        /// Whether a pacer joins here.
+        pub pacer_joins: bool,
+    }
+}
+
+record! {
+    /// How a segment is run.
+    pub struct PaceFacts {
+        /// Time from departure to arrival.
+        pub moving: Measure,
+        /// The same as a difference of the printed times.
+        pub printed: Measure,
+        /// Pace over the organiser's distance.
+        pub pace: Measure,
+        /// Share of the time that is walked.
+        pub walk_share: Measure,
+        /// Share of the time in the dark.
+        pub dark_share: Measure,
+        /// `run`, `mixed` or `hike`.
+        pub going: &'static str,
+    }
+}
+
+record! {
+    /// Weather at one spot and time.
+    pub struct WeatherFacts {
+        /// Air temperature.
+        pub temp: Measure,
+        /// Relative humidity, percent.
+        pub humidity_pct: f64,
+        /// Wind at 10 m.
+        pub wind: Measure,
+        /// Rain, millimetres per hour.
+        pub rain_mm_per_h: f64,
+        /// Whether thunderstorms are forecast.
+        pub thunder: bool,
+        /// All of it in words.
+        pub words: String,
+    }
+}
+
+record! {
+    /// An event of the sun while the runner is out.
+    pub struct SunFacts {
+        /// `dawn`, `sunrise`, `sunset` or `dusk`.
+        pub kind: &'static str,
+        /// The event in a runner's words, such as `lamp on`.
+        pub words: &'static str,
+        /// When.
+        pub at: Moment,
+    }
+}
+
+/// Time in hand below which a met cutoff is close.
+const CLOSE: Elapsed = Elapsed::from_secs(20 * 60);
+
+/// Below this share of walking a segment is run, from the other on it is hiked. Our choice.
+const RUN_BELOW: f64 = 0.15;
+const HIKE_FROM: f64 = 0.6;
+
+impl SplitFacts {
+    /// Every split of a plan in course order.
+    pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<SplitFacts> {
+        let splits = plan.schedule.splits.iter();
+        splits
+            .map(|split| SplitFacts::of(view, plan, split))
+            .collect()
+    }
+
+    fn of(view: &View<'_>, plan: &Plan, split: &Split) -> SplitFacts {
+        let (course, units) = (&view.race.course, view.units);
+        let station = &course.stations[split.station];
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
+        let (arrival, departure) = (at(split.arrival), at(split.departure));
+        let stops = split.departure > split.arrival;
+        let meeting = plan.crew.meetings.iter();
+        let meeting = meeting.clone().find(|met| met.station == split.station);
+        let visits = plan.packing.bags.iter().flat_map(|bag| &bag.visits);
+        let conditions = &view.race.conditions;
+        SplitFacts {
+            number: number(course, split.station),
+            station: station.name.clone(),
+            place: course.places[station.place].name.clone(),
+            visit: station.visit,
+            distance: Measure::distance(units, station.distance_m),
+            official: Measure::distance(units, station.official_m),
+            stop: stops.then(|| Measure::between(&arrival, &departure)),
+            early: at(split.early),
+            late: at(split.late),
+            cutoff: split.cutoff.map(|limit| at(limit.elapsed)),
+            cutoff_on: split.cutoff.map(|limit| match limit.on {
+                CutoffOn::Arrival => "arrival",
+                CutoffOn::Departure => "departure",
+            }),
+            cutoff_chance: split.cutoff_chance.map(Measure::chance),
+            chance_is: split.cutoff_chance.map(chance_is),
+            margin: split.margin.map(Measure::margin),
+            margin_is: split.margin.map(margin_is),
+            latest_departure: split.latest_departure.map(at),
+            binding: split.binding.map(|to| course.stations[to].name.clone()),
+            binding_number: split.binding.map(|to| number(course, to)),
+            dark: conditions.is_dark(station.distance_m, split.arrival.as_s()),
+            weather: weather_at(view, split.station, split.arrival),
+            meets_crew: meeting.is_some(),
+            opens_bag: visits
+                .into_iter()
+                .any(|visit| visit.station == split.station),
+            pacer_joins: meeting.is_some_and(|met| !met.pacers_on.is_empty()),
+            arrival,
+            departure,
+        }
+    }
+}
+
+fn chance_is(chance: f64) -> &'static str {
+    match chance {
+        c if c < UNLIKELY => "unlikely",
+        c if c < DOUBTFUL => "doubtful",
+        _ => "good",
+    }
+}
+
+fn margin_is(margin: Elapsed) -> &'static str {
+    if margin < Elapsed::ZERO {
+        "missed"
+    } else if margin < CLOSE {
+        "close"
+    } else {
+        "good"
+    }
+}
+
+impl PaceFacts {
+    /// How one segment of a plan is run.
+    pub(super) fn of(course: &Course, plan: &Plan, index: usize, units: Units) -> PaceFacts {
+        let leg: &Leg = &plan.schedule.legs[index];
+        let from = course.segments[index].from;
+        let splits = &plan.schedule.splits;
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
+        PaceFacts {
+            moving: Measure::time(leg.moving),
+            printed: Measure::between(&at(splits[from].departure), &at(splits[from + 1].arrival)),
+            pace: Measure::pace(units, leg.pace_s_per_m),
+            walk_share: Measure::share(leg.walk_share),
+            dark_share: Measure::share(leg.dark_share),
+            going: match leg.walk_share {
+                share if share < RUN_BELOW => "run",
+                share if share < HIKE_FROM => "mixed",
+                _ => "hike",
+            },
+        }
+    }
+}
+
+/// The weather at a station when the runner comes.
+pub(super) fn weather_at(view: &View<'_>, station: usize, at: Elapsed) -> Option<WeatherFacts> {
+    let station = &view.race.course.stations[station];
+    let conditions = &view.race.conditions;
+    let weather = conditions.weather(station.distance_m, station.elevation_m, at.as_s())?;
+    Some(WeatherFacts::of(&weather, view.units))
+}
+
+impl WeatherFacts {
+    fn of(weather: &Weather, units: Units) -> WeatherFacts {
+        let temp = Measure::temperature(units, weather.temp_c);
+        let wind = Measure::wind(units, weather.wind_kmh);
+        let mut words = format!("{}, wind {}", temp.text, wind.text);
+        if weather.rain_mm_per_h > 0.0 {
+            words += &format!(", rain {:.1} mm/h", weather.rain_mm_per_h);
+        }
+        if weather.thunder {
+            words += ", thunderstorms forecast";
+        }
+        WeatherFacts {
+            temp,
+            humidity_pct: weather.humidity_pct,
+            wind,
+            rain_mm_per_h: weather.rain_mm_per_h,
+            thunder: weather.thunder,
+            words,
+        }
+    }
+}
+
+impl SunFacts {
+    /// Sunrises and the like from the start to the late arrival at the finish.
+    pub(super) fn all(view: &View<'_>, plan: &Plan) -> Vec<SunFacts> {
+        let (Some(clock), Some(last)) = (view.race.clock, plan.schedule.splits.last()) else {
+            return Vec::new();
+        };
+        let zone = clock.start().timezone();
+        let events = view.race.conditions.sun_events().iter();
+        events
+            .map(|event| {
+                let at = clock.elapsed_at(event.instant.with_timezone(&zone));
+                (event.kind, at)
+            })
+            .filter(|(_, at)| (Elapsed::ZERO..=last.late).contains(at))
+            .map(|(kind, at)| {
+                let (kind, words) = match kind {
+                    SunEventKind::Dawn => ("dawn", "lamp off"),
+                    SunEventKind::Sunrise => ("sunrise", "sunrise"),
+                    SunEventKind::Sunset => ("sunset", "sunset"),
+                    SunEventKind::Dusk => ("dusk", "lamp on"),
+                };
+                let at = Moment::on(Some(&clock), at);
+                SunFacts { kind, words, at }
+            })
+            .collect()
+    }
+}
