@@ -10,6 +10,7 @@ mod needs;
 mod packs;
 mod plan;
 mod race;
+mod segments;
 mod splits;
 pub mod value;
 
@@ -28,7 +29,8 @@ pub use packs::{
     RationFacts, ServingFacts,
 };
 pub use plan::{FigureFacts, OtherFinishFacts, PacingFacts, PlanFacts, REPEATED_HOUR};
-pub use race::{ProfileFacts, RaceFacts, SegmentFacts, StationFacts, SurveyFacts, UnitFacts};
+pub use race::{ProfileFacts, RaceFacts, StationFacts, SurveyFacts, UnitFacts};
+pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
 pub use value::{Fact, Field, Flat, Measure, Moment};
 

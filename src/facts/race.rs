@@ -1,13 +1,13 @@
 //! Facts that hold for every target: the race, its stations, its ground.
 
 use crate::conditions::Conditions;
-use crate::course::{Course, Role, Segment, Station};
+use crate::course::{Course, Role, Station};
 use crate::inputs::surfaces_csv::Surface;
 use crate::time::day_name;
 use crate::units::Units;
 
+use super::View;
 use super::value::{Measure, Moment, record};
-use super::{Flat, NeedFacts, PaceFacts, View};
 
 record! {
     /// The race: its name, start, length and rules.
@@ -136,42 +136,6 @@ record! {
         pub has_water: bool,
         /// What the organiser offers.
         pub offers: Vec<String>,
-    }
-}
-
-record! {
-    /// A segment between two stations: its ground and, with a target, its pace and needs.
-    pub struct SegmentFacts {
-        /// A name for this segment that stays the same in all outputs, such as `segment-3`.
-        pub id: String,
-        /// The number of the station it leads to.
-        pub number: String,
-        /// The station it leaves.
-        pub from: String,
-        /// The station it leads to.
-        pub to: String,
-        /// Length along the route file.
-        pub length: Measure,
-        /// Length by the organiser's count.
-        pub official_length: Measure,
-        /// Climb.
-        pub climb: Measure,
-        /// Descent.
-        pub descent: Measure,
-        /// Gradient of its steepest 500 m uphill.
-        pub steepest_up: Measure,
-        /// Gradient of its steepest 500 m downhill, negative.
-        pub steepest_down: Measure,
-        /// Share of its length that climbs more than 10 %.
-        pub share_above_10: Measure,
-        /// Share of its length that falls more than 10 %.
-        pub share_below_10: Measure,
-        /// Its highest point.
-        pub highest: Measure,
-        /// How it is run.
-        pub pace: Option<Flat<PaceFacts>>,
-        /// What it asks of the body, the stop before it included.
-        pub need: Option<Flat<NeedFacts>>,
     }
 }
 
@@ -312,30 +276,6 @@ impl StationFacts {
             pacer: station.pacer,
             has_water: crate::packing::has_water(station),
             offers: station.offers.clone(),
-        }
-    }
-}
-
-impl SegmentFacts {
-    pub(super) fn ground(course: &Course, index: usize, units: Units) -> SegmentFacts {
-        let segment: &Segment = &course.segments[index];
-        let name = |station: usize| course.stations[station].name.clone();
-        SegmentFacts {
-            id: format!("segment-{index}"),
-            number: number(course, segment.from + 1),
-            from: name(segment.from),
-            to: name(segment.from + 1),
-            length: Measure::distance(units, segment.length_m),
-            official_length: Measure::distance(units, segment.official_length_m),
-            climb: Measure::height(units, segment.climb_m),
-            descent: Measure::height(units, segment.descent_m),
-            steepest_up: Measure::share(segment.steepest_up),
-            steepest_down: Measure::share(segment.steepest_down),
-            share_above_10: Measure::share(segment.share_above_10),
-            share_below_10: Measure::share(segment.share_below_10),
-            highest: Measure::height(units, segment.highest_m),
-            pace: None,
-            need: None,
         }
     }
 }
