@@ -9,6 +9,9 @@ use chrono_tz::Tz;
 /// Seconds in an hour.
 pub const S_PER_HOUR: f64 = 3600.0;
 
+/// From so many seconds on, a day name may be that of another week.
+const SAME_DAY_NAME_S: i64 = 6 * 86_400;
+
 /// Race time since the runner's own start, in whole seconds; differences may be negative.
 ///
 /// Printed as hours and minutes, rounded to the minute:
@@ -171,15 +174,23 @@ impl RaceClock {
 
     /// Day name and clock time to the minute, such as `Sun 02:41`.
     ///
+    /// Where days away the same day name comes again, the date stands with it: `Sun 7 Jun 02:41`.
     /// In the hour that a clock change repeats, `¹` or `²` says which of the two it is, for
     /// `Sun 02:41` would be two instants.
     #[must_use]
     pub fn show(&self, elapsed: Elapsed) -> String {
-        format!(
-            "{} {}",
-            day_name(&self.at(elapsed.to_minute())),
-            self.show_time(elapsed)
-        )
+        if elapsed.0.abs() >= SAME_DAY_NAME_S {
+            return self.show_dated(elapsed);
+        }
+        let day = day_name(&self.at(elapsed.to_minute()));
+        format!("{day} {}", self.show_time(elapsed))
+    }
+
+    /// Day name, date and clock time, such as `Sun 7 Jun 02:41`.
+    #[must_use]
+    pub fn show_dated(&self, elapsed: Elapsed) -> String {
+        let date = self.at(elapsed.to_minute()).format("%a %-d %b");
+        format!("{date} {}", self.show_time(elapsed))
     }
 
     /// As [`RaceClock::show`], without the day.

@@ -72,6 +72,9 @@ pub struct Leg {
 /// Time in hand below which a met cutoff is worth a finding.
 const CLOSE: Elapsed = Elapsed::from_secs(20 * 60);
 
+/// Time in hand above which a cutoff may be another day's.
+const FAR: Elapsed = Elapsed::from_secs(12 * 3600);
+
 /// The chance of making a cutoff below which it is worth a finding.
 pub(crate) const DOUBTFUL: f64 = 0.8;
 /// The chance below which a missed cutoff is the likelier end.
@@ -117,6 +120,7 @@ impl Schedule {
             .collect();
         let legs = legs(course, pacing, &splits);
         let mut findings = findings(course, &splits);
+        findings.extend(far_finding(course, &splits, clock));
         findings.extend(chance_finding(course, &splits, windows.evidence.is_some()));
         Schedule {
             clock,
@@ -181,6 +185,23 @@ fn findings(course: &Course, splits: &[Split]) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// The first cutoff that leaves half a day: a day or an hour mistyped, more often than not.
+fn far_finding(course: &Course, splits: &[Split], clock: Option<RaceClock>) -> Option<Finding> {
+    let split = splits.iter().find(|split| split.margin > Some(FAR))?;
+    let (margin, limit) = split.margin.zip(split.cutoff)?;
+    let name = &course.stations[split.station].name;
+    let read = clock.map_or_else(
+        || format!("+{}", limit.elapsed),
+        |clock| clock.show_dated(limit.elapsed),
+    );
+    let says = format!("{margin} in hand at `{name}`: its cutoff is read as {read}");
+    let about = About::Station(split.station);
+    let finding = Finding::new("cutoff-far", Weight::Warning, about, Phrase::new(says));
+    Some(finding.way_out(Phrase::new(
+        "see whether that is the day and the hour that the organiser means",
+    )))
 }
 
 /// The first cutoff that is doubtful, or the first that is unlikely where one is. A plan that

@@ -12,6 +12,7 @@ use crate::inputs::stations_csv::{Cutoff, CutoffOn};
 use crate::inputs::surfaces_csv::Surface;
 use crate::pacing::{Goal, Settings, solve};
 use crate::time::{Elapsed, RaceClock};
+use crate::units::Units;
 use crate::windows::{Trials, simulate};
 
 use super::{Schedule, resolve_cutoffs};
@@ -245,4 +246,84 @@ fn a_doubtful_cutoff_is_a_finding() {
     let (chance, found) = kinds(480);
     assert!(chance > 0.95, "{chance}");
     assert_eq!(found, Vec::<&str>::new());
+}
+
+/// Start on Saturday 24 October at 22:00.
+fn refused(cutoffs: &[(usize, Cutoff)]) -> Vec<String> {
+    let cutoffs: Vec<_> = cutoffs
+        .iter()
+        .map(|(station, cutoff)| (*station, *cutoff, CutoffOn::Arrival))
+        .collect();
+    let mut notes = Notes::new();
+    let _ = resolve_cutoffs(&course(&cutoffs), 0.0, &mut notes);
+    let errors = notes.all().iter();
+    errors
+        .filter(|note| note.severity == Severity::Error)
+        .map(|note| note.message.clone())
+        .collect()
+}
+
+#[test]
+fn a_cutoff_before_the_start_does_not_move_on_by_a_week() {
+    let on = |day, hour, minute| Cutoff::Clock(Some(day), clock(hour, minute));
+    assert_eq!(
+        refused(&[(2, on(Weekday::Sat, 21, 0))]),
+        ["the cutoff of `Station 2` (Sat 21:00) is before the start (Sat 24 Oct 22:00)"]
+    );
+    assert_eq!(refused(&[(2, on(Weekday::Fri, 12, 0))]).len(), 1);
+    // those after it are still measured from the start
+    assert_eq!(
+        refused(&[(2, on(Weekday::Sat, 21, 0)), (3, on(Weekday::Sun, 4, 0))]).len(),
+        1
+    );
+    assert_eq!(refused(&[(2, on(Weekday::Sun, 4, 0))]).len(), 0);
+}
+
+#[test]
+fn a_cutoff_before_the_one_before_it_does_not_move_on_by_a_week() {
+    let on = |day, hour, minute| Cutoff::Clock(Some(day), clock(hour, minute));
+    let early = (1, on(Weekday::Sun, 4, 0));
+    for wrong in [
+        on(Weekday::Sun, 3, 30),
+        on(Weekday::Sat, 23, 0),
+        Cutoff::Local(sunday(3, 30)),
+        Cutoff::Elapsed(Elapsed::from_secs(6 * 3600)),
+    ] {
+        let said = refused(&[early, (2, wrong)]);
+        assert!(
+            said.len() == 1 && said[0].contains("is before that of `Station 1` (Sun 25 Oct 04:00)"),
+            "{wrong:?}: {said:?}"
+        );
+    }
+    // two stations may close together
+    assert_eq!(refused(&[early, (2, Cutoff::Local(sunday(4, 0)))]).len(), 0);
+}
+
+#[test]
+fn a_long_limit_on_a_long_course_is_no_mistake() {
+    let mut long = course(&[(
+        4,
+        Cutoff::Clock(Some(Weekday::Sat), clock(4, 0)),
+        CutoffOn::Arrival,
+    )]);
+    // 330 km in 150 h, as races over a week's working days give
+    for station in &mut long.stations {
+        station.official_m *= 330.0 / 40.0;
+    }
+    let mut notes = Notes::new();
+    let limits = resolve_cutoffs(&long, 0.0, &mut notes);
+    assert!(!notes.has_errors());
+    // by hand: 2 h of Saturday, an hour more on Sunday, five days more, 4 h
+    assert_eq!(limits[4].map(|limit| limit.elapsed.as_hours()), Some(151.0));
+}
+
+#[test]
+fn half_a_day_in_hand_is_a_finding_with_the_date() {
+    let course = course(&[(2, Cutoff::Clock(None, clock(21, 0)), CutoffOn::Arrival)]);
+    let (schedule, _, _) = schedule(&course);
+    let found = &schedule.findings;
+    assert_eq!(found.len(), 1, "{found:?}");
+    let says = found[0].says.show(Units::Metric);
+    assert!(says.contains("Sun 25 Oct 21:00"), "{says}");
+    assert!(schedule.splits[2].margin > Some(Elapsed::from_secs(12 * 3600)));
 }
