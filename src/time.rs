@@ -79,14 +79,14 @@ impl Elapsed {
     }
 
     /// With a sign, such as `+1:12` or `-0:05`: how much time is in hand.
+    ///
+    /// The time that runs out is rounded, as it is where it is printed itself: half a minute past
+    /// 10:00 is 10:01 and 0:29 before 10:30. Less than a minute too late is `-0:00`.
     #[must_use]
     pub fn to_margin_text(self) -> String {
-        let shown = self.to_minute();
-        if shown.0 < 0 {
-            shown.to_string()
-        } else {
-            format!("+{shown}")
-        }
+        let over = (Elapsed::ZERO - self).to_minute();
+        let sign = if self.0 < 0 { "-" } else { "+" };
+        format!("{sign}{}", Elapsed(over.0.abs()))
     }
 
     /// Reads `h:mm:ss` or `h:mm`; hours may exceed 24.

@@ -169,22 +169,34 @@ fn findings(course: &Course, splits: &[Split]) -> Vec<Finding> {
         let name = &course.stations[split.station].name;
         let about = About::Station(split.station);
         if margin < Elapsed::ZERO {
-            let says = format!(
-                "`{name}` is reached {} after its cutoff",
-                Elapsed::ZERO - margin
-            );
+            let says = missed(name, split, margin);
             findings.push(
                 Finding::new("cutoff-missed", Weight::Failure, about, Phrase::new(says)).way_out(
                     Phrase::new("plan an earlier finish, shorter stops before it, or both"),
                 ),
             );
         } else if margin < CLOSE {
-            let says = format!("only {margin} in hand at `{name}`");
+            let hand = margin.to_margin_text();
+            let says = format!("only {} in hand at `{name}`", hand.trim_start_matches('+'));
             let finding = Finding::new("cutoff-close", Weight::Warning, about, Phrase::new(says));
             findings.push(finding);
         }
     }
     findings
+}
+
+/// A cutoff that is missed, by the event that it limits and by the times as they are printed.
+fn missed(name: &str, split: &Split, margin: Elapsed) -> String {
+    let on = split.cutoff.map(|limit| limit.on);
+    let happens = match on {
+        Some(CutoffOn::Departure) => "left",
+        _ => "reached",
+    };
+    let late = Elapsed::ZERO - margin;
+    if late.to_minute() == Elapsed::ZERO {
+        return format!("`{name}` is {happens} less than a minute after its cutoff");
+    }
+    format!("`{name}` is {happens} {late} after its cutoff")
 }
 
 /// The first cutoff that leaves half a day: a day or an hour mistyped, more often than not.

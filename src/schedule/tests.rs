@@ -327,3 +327,29 @@ fn half_a_day_in_hand_is_a_finding_with_the_date() {
     assert!(says.contains("Sun 25 Oct 21:00"), "{says}");
     assert!(schedule.splits[2].margin > Some(Elapsed::from_secs(12 * 3600)));
 }
+
+/// A departure half a minute past the minute is printed as the next minute, and so is what is
+/// said of its cutoff.
+#[test]
+fn a_missed_cutoff_is_told_by_its_event_and_its_printed_times() {
+    let mut course = course(&[]);
+    let (free, _, _) = schedule(&course);
+    let split = &free.splits[2];
+    for (on, event, word) in [
+        (CutoffOn::Arrival, split.arrival, "reached"),
+        (CutoffOn::Departure, split.departure, "left"),
+    ] {
+        for second in [0, 29, 30, 31, 59] {
+            // so that the event is so many seconds past a minute of the cutoff's clock
+            let limit = Elapsed::from_secs(event.as_secs() - 20 * 60 - second);
+            course.stations[2].cutoff = Some((Cutoff::Elapsed(limit), on, None));
+            let (late, _, _) = schedule(&course);
+            let minutes = if second < 30 { 20 } else { 21 };
+            let says = late.findings[0].says.show(Units::Metric);
+            let wanted = format!("is {word} 0:{minutes} after its cutoff");
+            assert!(says.contains(&wanted), "{second} s: {says}");
+            let margin = late.splits[2].margin.expect("it has a cutoff");
+            assert_eq!(margin.to_margin_text(), format!("-0:{minutes}"));
+        }
+    }
+}
