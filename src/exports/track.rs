@@ -1,46 +1,58 @@
 //! The course as a GPX 1.1 track with the stations as waypoints; where the race has a clock, every
 //! point has the instant at which the plan passes it, stops included.
 
+use geo::Point;
+use gpx::{Gpx, GpxVersion, Metadata, Track, TrackSegment, Waypoint};
+use time::OffsetDateTime;
+
 use crate::course::{Course, Role};
 use crate::inputs::stations_csv::StationKind;
-use crate::pictures::words::{clean, escaped};
+use crate::pictures::words::clean;
 use crate::plan::Plan;
 use crate::reports::View;
 use crate::time::{Elapsed, RaceClock};
 
-use super::utc;
-
-/// An instant as the schema wants it (`xsd:dateTime`, in UTC).
-const INSTANT: &str = "%Y-%m-%dT%H:%M:%SZ";
 /// Points nearer to a station than this make way for the station's own, metres.
 const NEAR_M: f64 = 1.0;
 
 /// The track; of a view without a plan, without times.
+///
+/// # Panics
+/// Never: text in memory takes all that is written, and times are within what the schema holds.
 #[must_use]
 pub fn track(view: &View<'_>) -> String {
     let course = &view.race.course;
     let timed = view.plans.first().zip(view.race.clock.as_ref());
-    let name = escaped(&clean(&course.name));
-    let mut text = String::from(
-        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<gpx version=\"1.1\" creator=\"sutler\" \
-         xmlns=\"http://www.topografix.com/GPX/1/1\">\n",
-    );
-    text += &format!("<metadata><name>{name}</name>");
-    if let Some((_, clock)) = timed {
-        let start = utc(clock, Elapsed::ZERO, INSTANT);
-        text += &format!("<time>{start}</time>");
-    }
-    text += "</metadata>\n";
-    for station in 0..course.stations.len() {
-        text += &waypoint(view, station);
-    }
-    text += &format!("<trk><name>{name}</name><trkseg>\n");
-    text += &points(course, timed);
-    text + "</trkseg></trk>\n</gpx>\n"
+    let name = Some(clean(&course.name));
+    let gpx = Gpx {
+        version: GpxVersion::Gpx11,
+        creator: Some("sutler".to_owned()),
+        metadata: Some(Metadata {
+            name: name.clone(),
+            time: timed.and_then(|(_, clock)| instant(clock, Elapsed::ZERO)),
+            ..Metadata::default()
+        }),
+        waypoints: (0..course.stations.len())
+            .map(|station| waypoint(view, station))
+            .collect(),
+        tracks: vec![Track {
+            name,
+            segments: vec![TrackSegment {
+                points: points(course, timed),
+            }],
+            ..Track::default()
+        }],
+        ..Gpx::default()
+    };
+    let mut bytes = Vec::new();
+    gpx::write(&gpx, &mut bytes).expect("a track fits into memory");
+    let mut text = String::from_utf8(bytes).expect("a track is UTF-8");
+    text.push('\n');
+    text
 }
 
 /// A station, with its times in words for devices that show no other.
-fn waypoint(view: &View<'_>, index: usize) -> String {
+fn waypoint(view: &View<'_>, index: usize) -> Waypoint {
     let course = &view.race.course;
     let station = &course.stations[index];
     let mut about = vec![format!(
@@ -48,7 +60,7 @@ fn waypoint(view: &View<'_>, index: usize) -> String {
         view.units.distance_number(station.official_m),
         view.units.distance_symbol()
     )];
-    let mut time = String::new();
+    let mut time = None;
     if let Some(plan) = view.plans.first() {
         let (split, show) = (&plan.schedule.splits[index], |at| plan.schedule.show(at));
         about.push(format!("arrive {}", show(split.arrival)));
@@ -63,8 +75,7 @@ fn waypoint(view: &View<'_>, index: usize) -> String {
             about.push(format!("cutoff {}", show(cutoff.elapsed)));
         }
         if let Some(clock) = &view.race.clock {
-            let instant = utc(clock, split.arrival, INSTANT);
-            time = format!("<time>{instant}</time>");
+            time = instant(clock, split.arrival);
         }
     }
     let kind = match station.role {
@@ -75,28 +86,23 @@ fn waypoint(view: &View<'_>, index: usize) -> String {
         Role::Between(StationKind::CrewOnly) => "crew",
         Role::Between(StationKind::Aid) => "aid station",
     };
-    format!(
-        "<wpt {}>{}{time}<name>{}</name><desc>{}</desc><type>{kind}</type></wpt>\n",
-        position(station.position_deg),
-        elevation(station.elevation_m),
-        escaped(&clean(&station.name)),
-        escaped(&about.join("; ")),
-    )
+    let mut waypoint = point(station.position_deg, station.elevation_m);
+    waypoint.time = time;
+    waypoint.name = Some(clean(&station.name));
+    waypoint.description = Some(clean(&about.join("; ")));
+    waypoint.type_ = Some(kind.to_owned());
+    waypoint
 }
 
 /// The profile's nodes, and every station twice where the runner stops: on arrival and departure.
-fn points(course: &Course, timed: Option<(&Plan, &RaceClock)>) -> String {
+fn points(course: &Course, timed: Option<(&Plan, &RaceClock)>) -> Vec<Waypoint> {
     let profile = &course.profile;
-    let mut text = String::new();
+    let mut points = Vec::new();
     let mut add = |distance_m: f64, at: Elapsed| {
-        let time = timed.map_or(String::new(), |(_, clock)| {
-            format!("<time>{}</time>", utc(clock, at, INSTANT))
-        });
-        text += &format!(
-            "<trkpt {}>{}{time}</trkpt>\n",
-            position(profile.position_at_deg(distance_m)),
-            elevation(profile.elevation_at_m(distance_m)),
-        );
+        let position_deg = profile.position_at_deg(distance_m);
+        let mut point = point(position_deg, profile.elevation_at_m(distance_m));
+        point.time = timed.and_then(|(_, clock)| instant(clock, at));
+        points.push(point);
     };
     let mut node = 0;
     for (index, station) in course.stations.iter().enumerate() {
@@ -119,20 +125,23 @@ fn points(course: &Course, timed: Option<(&Plan, &RaceClock)>) -> String {
             add(station.distance_m, departure);
         }
     }
-    text
+    points
 }
 
-/// Latitude and longitude within the bounds of the schema, which takes 180° for -180°.
-fn position((lat, lon): (f64, f64)) -> String {
-    let lon = format!("{lon:.6}");
-    let lon = if lon == "180.000000" {
-        "-180.000000"
-    } else {
-        &lon
+/// A point to a tenth of a metre, within the bounds of the schema, which takes 180° for -180°.
+fn point((lat, lon): (f64, f64), elevation_m: f64) -> Waypoint {
+    let rounded = |value: f64, digits: f64| (value * digits).round() / digits;
+    let lon = match rounded(lon, 1e6) {
+        180.0 => -180.0,
+        lon => lon,
     };
-    format!("lat=\"{lat:.6}\" lon=\"{lon}\"")
+    let mut point = Waypoint::new(Point::new(lon, rounded(lat, 1e6)));
+    point.elevation = Some(rounded(elevation_m, 10.0));
+    point
 }
 
-fn elevation(height_m: f64) -> String {
-    format!("<ele>{height_m:.1}</ele>")
+/// An instant of the race; none after the year 9999, which the schema has no room for.
+fn instant(clock: &RaceClock, elapsed: Elapsed) -> Option<gpx::Time> {
+    let moment = OffsetDateTime::from_unix_timestamp(clock.at(elapsed).timestamp()).ok()?;
+    (0..=9999).contains(&moment.year()).then(|| moment.into())
 }

@@ -2,8 +2,9 @@
 
 use geo::{Distance, Haversine, Point};
 
-use super::found::{Found, Line, Stop};
-use super::sniff::Prologue;
+use super::found::{Found, Stop};
+use super::lines::{Line, Lines};
+use super::prologue::Prologue;
 use super::values::{short, short_range};
 use super::{Track, TrackPoint};
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
@@ -20,75 +21,79 @@ pub(super) fn track(
     id: FileId,
     notes: &mut Notes,
 ) -> Track {
-    let Found {
-        name,
-        tracks,
-        routes,
-        waypoints,
-        problems,
-        unknown,
-        stop,
-    } = found;
-    let (kind, lines) = choose(tracks, routes);
-    let mut sound = problems.is_empty();
-    problems.tell(&file.name, notes);
-    let mut track = Track {
-        name: title(name, &lines),
-        waypoints,
-        span: Some(Span::new(id, 0..file.text.len())),
-        ..Track::default()
+    let by_track = is_by_track(&found);
+    let beside = beside(&found, by_track, file, id);
+    let (kind, lines) = if by_track {
+        ("tracks", found.tracks)
+    } else {
+        ("routes", found.routes)
     };
-    let many = several(kind, &lines, &file.name);
-    for line in lines {
-        sound &= line.problems.is_empty();
-        line.problems.tell(&file.name, notes);
-        let left_out = [
-            line.heights.warning(&file.name),
-            line.times.warning(&file.name),
-        ];
-        left_out.into_iter().flatten().for_each(|w| notes.push(w));
-        line.segments
-            .into_iter()
-            .for_each(|segment| append(&mut track, segment));
-    }
-    let ended_well = stop.is_none();
-    if let Some(stop) = stop {
+    let sound = found.problems.is_empty() && lines.problems.is_empty();
+    found.problems.tell(&file.name, notes);
+    let name = title(found.name, lines.with_points());
+    let many = several(kind, lines.with_points(), &file.name);
+    lines.problems.tell(&file.name, notes);
+    let unusable = [
+        lines.heights.warning(&file.name),
+        lines.times.warning(&file.name),
+    ];
+    unusable.into_iter().flatten().for_each(|w| notes.push(w));
+    let track = Track {
+        name,
+        points: lines.points,
+        breaks: lines.breaks,
+        waypoints: found.waypoints,
+        span: Some(Span::new(id, 0..file.text.len())),
+    };
+    let ended_well = found.stop.is_none();
+    if let Some(stop) = found.stop {
         notes.push(early_end(stop, &track, file, id));
     }
     if track.points.len() >= 2 {
         let warnings = [
             many,
             gaps(&track, &file.name),
-            unknown.warning(&file.name),
+            found.unknown.warning(&file.name),
             unreadable(&track),
         ];
-        warnings
-            .into_iter()
-            .flatten()
-            .for_each(|warning| notes.push(warning));
+        let warnings = warnings.into_iter().flatten().chain(beside);
+        warnings.for_each(|warning| notes.push(warning));
     } else if sound && ended_well {
         notes.push(too_few(&track, prologue.root, &file.name));
     }
     track
 }
 
-/// The tracks, or where they make no line, the routes.
-fn choose(tracks: Vec<Line>, routes: Vec<Line>) -> (&'static str, Vec<Line>) {
-    let makes_line = |lines: &[Line]| lines.iter().map(Line::points).sum::<usize>() >= 2;
+/// Whether the tracks are the route; where they make no line, the routes are.
+fn is_by_track(found: &Found) -> bool {
+    let makes_line = |lines: &Lines| lines.points.len() >= 2;
     // A line of bad points only is still what the user meant.
-    let has_content = |lines: &[Line]| {
-        lines
-            .iter()
-            .any(|line| line.points() > 0 || !line.problems.is_empty())
-    };
-    let by_track = makes_line(&tracks) || !makes_line(&routes) && has_content(&tracks);
-    let (kind, mut lines) = if by_track {
-        ("tracks", tracks)
-    } else {
-        ("routes", routes)
-    };
-    lines.retain(|line| line.points() > 0 || !line.problems.is_empty());
-    (kind, lines)
+    let has_content = |lines: &Lines| !lines.points.is_empty() || !lines.problems.is_empty();
+    makes_line(&found.tracks) || !makes_line(&found.routes) && has_content(&found.tracks)
+}
+
+/// What else could be read as the course, or as anything, and is not.
+fn beside(found: &Found, by_track: bool, file: &SourceFile, id: FileId) -> Vec<Diagnostic> {
+    let file_name = &file.name;
+    let routes = found.routes.points.len();
+    let other_line = (by_track && routes >= 2).then(|| {
+        Diagnostic::warning(format!(
+            "`{file_name}` holds a track of {} and a route of {}: the track is the course",
+            counted(found.tracks.points.len()),
+            counted(routes)
+        ))
+        .hint("where the route is what is run, delete the track from the file")
+    });
+    let text = found.beside.clone().map(|at| {
+        Diagnostic::warning(format!(
+            "`{file_name}` has text outside of `<gpx>`, skipped"
+        ))
+        .at(
+            Span::new(id, short_range(&file.text, at)),
+            "expected nothing after `</gpx>`",
+        )
+    });
+    other_line.into_iter().chain(text).collect()
 }
 
 fn title(of_file: Option<String>, lines: &[Line]) -> Option<String> {
@@ -98,37 +103,21 @@ fn title(of_file: Option<String>, lines: &[Line]) -> Option<String> {
     }
 }
 
-fn append(track: &mut Track, segment: Vec<TrackPoint>) {
-    if segment.is_empty() {
-        return;
-    }
-    if track.points.is_empty() {
-        track.points = segment;
-        track.points.shrink_to_fit();
-    } else {
-        track.breaks.push(track.points.len());
-        track.points.extend(segment);
-    }
-}
-
 /// Lines in one file may be stages of a course, or courses to choose from.
 fn several(kind: &str, lines: &[Line], file_name: &str) -> Option<Diagnostic> {
     const NAMED: usize = 3;
     if lines.len() < 2 {
         return None;
     }
-    let mut listed = lines
-        .iter()
-        .take(NAMED)
-        .map(|line| {
-            let name = line.name.as_ref();
-            let name = name.map_or_else(
-                || "an unnamed one".to_owned(),
-                |name| format!("`{}`", short(name)),
-            );
-            format!("{name} ({})", counted(line.points()))
-        })
-        .collect::<Vec<_>>();
+    let shown = lines.iter().take(NAMED).map(|line| {
+        let name = line.name.as_ref();
+        let name = name.map_or_else(
+            || "an unnamed one".to_owned(),
+            |name| format!("`{}`", short(name)),
+        );
+        format!("{name} ({})", counted(line.points))
+    });
+    let mut listed = shown.collect::<Vec<_>>();
     if lines.len() > NAMED {
         listed.push(format!("{} more", lines.len() - NAMED));
     }

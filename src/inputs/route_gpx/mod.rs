@@ -1,34 +1,33 @@
 //! `route.gpx`: the track of the course, GPX 1.0 or 1.1.
 //!
-//! [`decode()`] makes text of the bytes, [`read`] makes a [`Track`] of the text. Every file goes
-//! down one path, chosen in this order:
+//! [`decode()`] makes text of the bytes, [`read`] makes a [`Track`] of the text, in one pass:
 //!
-//! 1. The prologue says whether it is a GPX file at all (`sniff`); a file that declares entities
-//!    stops here, so nothing is ever expanded.
-//! 2. Where a scan for a few tell-tale bytes shows something that the strict reader is known to
-//!    drop or misread without a word (`scan`), the lenient reader takes the file.
-//! 3. Otherwise the strict reader takes it (`strict`, the `gpx` crate).
-//! 4. Where that refuses, the lenient reader takes it from the beginning (`rescue`, on
-//!    `quick-xml`), and says what is wrong and where.
-//!
-//! Whichever reads, the same step (`gather`) picks the route out of what was found and says what
-//! a runner should know about it. A file that both can read gives the same track either way.
+//! 1. The prologue says whether it is a GPX file at all (`prologue`); a file that declares
+//!    entities stops here, so nothing is ever expanded.
+//! 2. The elements of GPX (`document`) give their points to `lines`; the markup under them
+//!    (`markup`, on `quick-xml`) borrows from the text and goes no deeper than 100 elements.
+//! 3. The route is picked out of what was found, and what a runner should know about it is said
+//!    (`gather`).
 //!
 //! What the route is: all segments of all tracks, in the order of the file; where there is no
 //! track of two points, all routes likewise. Source of the structure: the GPX 1.1 and 1.0 schemas,
 //! <https://www.topografix.com/GPX/1/1/> and <https://www.topografix.com/GPX/1/0/>.
 
 mod decode;
-mod found;
-mod gather;
-mod rescue;
-mod scan;
-mod sniff;
-mod strict;
-#[cfg(test)]
-mod tests;
+mod prologue;
+
+mod document;
+mod lines;
+mod markup;
+mod place;
+mod problems;
 mod times;
 mod values;
+
+mod found;
+mod gather;
+#[cfg(test)]
+mod tests;
 
 use crate::diagnostics::{FileId, Notes, SourceFile, Span, Spanned};
 
@@ -102,7 +101,7 @@ pub const MOST_POINTS: usize = 1_000_000;
 /// # Ok::<(), String>(())
 /// ```
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Track {
-    let prologue = match sniff::prologue(file, id) {
+    let prologue = match prologue::read(file, id) {
         Ok(prologue) => prologue,
         Err(problem) => {
             notes.push(*problem);
@@ -112,12 +111,11 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Track {
             };
         }
     };
-    let body = prologue.body;
-    let strictly = if scan::suits_strict(&file.text[body..]) {
-        strict::read(&file.text, body, id)
-    } else {
-        None
-    };
-    let found = strictly.unwrap_or_else(|| rescue::read(&file.text, body, id, MOST_POINTS));
+    let found = document::read(&file.text, prologue.body, id, MOST_POINTS);
     gather::track(found, &prologue, file, id, notes)
+}
+
+/// Blanks between elements, and what stands for them in files that a crash padded.
+fn is_blank(c: char) -> bool {
+    c.is_whitespace() || c == '\u{feff}' || c == '\0'
 }

@@ -9,37 +9,22 @@ use crate::diagnostics::Diagnostic;
 #[derive(Debug, Default)]
 pub(super) struct Times {
     unusable: usize,
-    /// As written, and the number of its point in the line, from 1.
+    /// As written, and the number of its point, from 1.
     first: Option<(String, usize)>,
 }
 
 impl Times {
-    /// The time that the strict reader made out; it has but its text to give.
-    pub(super) fn check(&mut self, time: &gpx::Time, point: usize) -> Option<f64> {
-        let text = time.format().unwrap_or_default();
-        let seconds = moment_s(&text);
-        self.count(seconds, &text, || point)
-    }
-
-    /// The time that an element says; an empty one says nothing.
-    pub(super) fn parse(&mut self, written: &str, point: impl Fn() -> usize) -> Option<f64> {
+    /// The time that an element of a point says; an empty one says nothing.
+    pub(super) fn parse(&mut self, written: &str, point: usize) -> Option<f64> {
         let written = written.trim();
         if written.is_empty() {
             return None;
         }
-        self.count(moment_s(written), written, point)
-    }
-
-    fn count(
-        &mut self,
-        seconds: Option<f64>,
-        written: &str,
-        point: impl Fn() -> usize,
-    ) -> Option<f64> {
+        let seconds = moment_s(written);
         if seconds.is_none() {
             self.unusable += 1;
             self.first
-                .get_or_insert_with(|| (short(written).into_owned(), point()));
+                .get_or_insert_with(|| (short(written).into_owned(), point));
         }
         seconds
     }

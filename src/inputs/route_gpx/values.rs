@@ -79,37 +79,24 @@ const HEIGHTS_M: std::ops::RangeInclusive<f64> = -500.0..=9000.0;
 #[derive(Debug, Default)]
 pub(super) struct Heights {
     unusable: usize,
-    /// As written, and the number of its point in the line, from 1.
+    /// As written, and the number of its point, from 1.
     first: Option<(String, usize)>,
 }
 
 impl Heights {
-    /// The height of a point if it is one.
-    pub(super) fn check(&mut self, metres: f64, point: usize) -> Option<f64> {
-        self.take(Some(metres), || point, || metres.to_string())
-    }
-
-    /// The height that an element says; an empty one says nothing.
-    pub(super) fn parse(&mut self, written: &str, point: impl Fn() -> usize) -> Option<f64> {
+    /// The height that an element of a point says; an empty one says nothing.
+    pub(super) fn parse(&mut self, written: &str, point: usize) -> Option<f64> {
         let written = written.trim();
         if written.is_empty() {
             return None;
         }
-        self.take(written.parse().ok(), point, || short(written).into_owned())
-    }
-
-    fn take(
-        &mut self,
-        metres: Option<f64>,
-        point: impl Fn() -> usize,
-        written: impl Fn() -> String,
-    ) -> Option<f64> {
-        let usable = metres.filter(|m| HEIGHTS_M.contains(m));
-        if usable.is_none() {
+        let metres = written.parse().ok().filter(|m| HEIGHTS_M.contains(m));
+        if metres.is_none() {
             self.unusable += 1;
-            self.first.get_or_insert_with(|| (written(), point()));
+            self.first
+                .get_or_insert_with(|| (short(written).into_owned(), point));
         }
-        usable
+        metres
     }
 
     /// One warning for all of them.

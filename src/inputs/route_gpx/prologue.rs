@@ -3,6 +3,7 @@
 use quick_xml::Reader;
 use quick_xml::events::Event;
 
+use super::is_blank;
 use super::values::{short, short_range};
 use crate::diagnostics::{Diagnostic, FileId, SourceFile, Span};
 
@@ -16,11 +17,10 @@ pub(super) struct Prologue {
 }
 
 /// Looks at all before the content of the root.
-pub(super) fn prologue(file: &SourceFile, id: FileId) -> Result<Prologue, Box<Diagnostic>> {
+pub(super) fn read(file: &SourceFile, id: FileId) -> Result<Prologue, Box<Diagnostic>> {
     let text: &str = &file.text;
     let name = &file.name;
-    let blank = |c: char| c.is_whitespace() || c == '\u{feff}' || c == '\0';
-    let start = text.len() - text.trim_start_matches(blank).len();
+    let start = text.len() - text.trim_start_matches(is_blank).len();
     if start == text.len() {
         return Err(Box::new(
             Diagnostic::error(format!("`{name}` is empty"))

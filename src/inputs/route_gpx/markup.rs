@@ -1,0 +1,161 @@
+//! Markup as a stream of pieces: elements, their text, and where the text of the file ends.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use quick_xml::Reader;
+use quick_xml::errors::Error;
+use quick_xml::events::{BytesRef, BytesStart, Event};
+
+use super::found::Stop;
+use super::values::short;
+
+/// The most levels of elements inside one another: sensor data in extensions has six.
+const DEEPEST: usize = 100;
+
+/// What was read, or why reading ends here.
+pub(super) type Reading<T> = Result<T, Box<Stop>>;
+
+/// The markup of a file, read once from its first byte to its last.
+pub(super) struct Markup<'t> {
+    text: &'t str,
+    /// Where the document begins in the text.
+    body: usize,
+    reader: Reader<&'t [u8]>,
+    /// Elements that have begun and not ended.
+    depth: usize,
+    /// The element that has begun is empty, so its end is the next piece.
+    ends: bool,
+    /// Where the last piece stands.
+    pub(super) at: Range<usize>,
+}
+
+/// A piece of markup; comments, declarations and instructions are none.
+pub(super) enum Piece<'t> {
+    Start(Element<'t>),
+    Text(Cow<'t, str>),
+    /// A character by its number, or an entity by its name.
+    Entity(BytesRef<'t>),
+    End,
+    EndOfFile,
+}
+
+/// A start tag and where it stands.
+pub(super) struct Element<'t> {
+    pub(super) tag: BytesStart<'t>,
+    pub(super) at: Range<usize>,
+}
+
+impl<'t> Markup<'t> {
+    pub(super) fn new(text: &'t str, body: usize) -> Self {
+        let mut reader = Reader::from_str(&text[body..]);
+        reader.config_mut().allow_dangling_amp = true;
+        Markup {
+            text,
+            body,
+            reader,
+            depth: 0,
+            ends: false,
+            at: body..body,
+        }
+    }
+
+    pub(super) fn piece(&mut self) -> Reading<Piece<'t>> {
+        if self.ends {
+            self.ends = false;
+            return Ok(self.end());
+        }
+        loop {
+            let start = self.position();
+            let event = self.reader.read_event();
+            self.at = start..self.position();
+            return Ok(match event {
+                Ok(Event::Start(tag)) => self.start(tag)?,
+                Ok(Event::Empty(tag)) => {
+                    self.ends = true;
+                    self.start(tag)?
+                }
+                Ok(Event::End(_)) => self.end(),
+                Ok(Event::Text(text)) => Piece::Text(text.xml10_content()),
+                Ok(Event::CData(text)) => Piece::Text(text.xml10_content()),
+                Ok(Event::GeneralRef(entity)) => Piece::Entity(entity),
+                Ok(Event::Eof) => Piece::EndOfFile,
+                Ok(Event::Comment(_) | Event::Decl(_) | Event::PI(_) | Event::DocType(_)) => {
+                    continue;
+                }
+                Err(error) => return Err(self.stop(&error)),
+            });
+        }
+    }
+
+    /// The next element inside the one that was begun; `None` at its end.
+    pub(super) fn child(&mut self) -> Reading<Option<Element<'t>>> {
+        loop {
+            match self.piece()? {
+                Piece::Start(element) => return Ok(Some(element)),
+                Piece::End => return Ok(None),
+                Piece::EndOfFile => return Err(self.cut_off(self.text.len())),
+                Piece::Text(_) | Piece::Entity(_) => {}
+            }
+        }
+    }
+
+    /// Goes on to the end of the element that was begun, over all that is in it.
+    pub(super) fn skip(&mut self) -> Reading<()> {
+        let outside = self.depth.saturating_sub(1);
+        while self.depth > outside {
+            if let Piece::EndOfFile = self.piece()? {
+                return Err(self.cut_off(self.text.len()));
+            }
+        }
+        Ok(())
+    }
+
+    /// The end of the text, shown at the last that can be seen of it.
+    pub(super) fn cut_off(&self, at: usize) -> Box<Stop> {
+        let seen = self.text.trim_end_matches(super::is_blank);
+        let last = seen.char_indices().next_back().map_or(0, |(last, _)| last);
+        Box::new(Stop::CutOff {
+            at: at.min(last)..seen.len(),
+        })
+    }
+
+    fn start(&mut self, tag: BytesStart<'t>) -> Reading<Piece<'t>> {
+        self.depth += 1;
+        let at = self.at.clone();
+        if self.depth > DEEPEST {
+            let why = format!("expected at most {DEEPEST} elements inside one another");
+            return Err(Box::new(Stop::Damaged { at, why }));
+        }
+        Ok(Piece::Start(Element { tag, at }))
+    }
+
+    fn end(&mut self) -> Piece<'t> {
+        self.depth = self.depth.saturating_sub(1);
+        Piece::End
+    }
+
+    fn position(&self) -> usize {
+        self.place(self.reader.buffer_position())
+    }
+
+    fn place(&self, offset: u64) -> usize {
+        let offset = usize::try_from(offset).unwrap_or(usize::MAX);
+        self.text.len().min(self.body.saturating_add(offset))
+    }
+
+    fn stop(&self, error: &Error) -> Box<Stop> {
+        let at = self.place(self.reader.error_position());
+        let damaged = |why: &dyn std::fmt::Display| {
+            Box::new(Stop::Damaged {
+                at: at..self.position(),
+                why: short(&why.to_string()).into_owned(),
+            })
+        };
+        match error {
+            Error::Syntax(_) => self.cut_off(at),
+            Error::IllFormed(why) => damaged(why),
+            _ => damaged(error),
+        }
+    }
+}
