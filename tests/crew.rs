@@ -99,7 +99,7 @@ fn a_drive_longer_than_the_run_is_said() {
         .crew
         .findings
         .iter()
-        .find(|f| f.kind == "crew-too-late");
+        .find(|f| f.kind.name() == "crew-too-late");
     assert!(
         late.is_some_and(|f| f.ways_out.len() > 1),
         "{:?}",

@@ -95,7 +95,7 @@ fn what_is_listed_breaks_and_its_insurance_holds() {
             assert!(!breaks.failures.is_empty(), "{said}");
             for failure in &breaks.failures {
                 assert_eq!(failure.weight, Weight::Failure);
-                match failure.kind {
+                match failure.kind.name() {
                     "food-lost" => assert!(hungry(&now) > 0, "{said}"),
                     "gear-lost" => assert!(met(&breaks.loss).unforeseen, "{said}"),
                     _ => assert!(fresh(&plan, &now).contains(&failure), "{said}"),
@@ -158,7 +158,7 @@ fn one_flask_less_is_insured_by_a_flask() {
     let flask = survey.broken.iter().find(|b| b.loss == Loss::Flask);
     let flask = flask.expect("a lost flask breaks the plan");
     assert_eq!(flask.failures.len(), 1);
-    assert_eq!(flask.failures[0].kind, "carry-short");
+    assert_eq!(flask.failures[0].kind.name(), "carry-short");
     let insurance = flask.insurance.as_ref().expect("a flask helps");
     assert_eq!(insurance.flask_ml, Some(250.0));
     assert!(insurance.spares.is_empty());
@@ -182,7 +182,7 @@ fn a_lamp_that_waits_with_the_crew_breaks_the_plan_and_a_spare_saves_it() {
     let lost = survey
         .broken
         .iter()
-        .find(|b| is_there(&b.loss) && b.failures.iter().any(|f| f.kind == "gear-lost"));
+        .find(|b| is_there(&b.loss) && b.failures.iter().any(|f| f.kind.name() == "gear-lost"));
     let lost = lost.expect("without it the plan is broken");
     let insurance = lost.insurance.as_ref().expect("a spare helps");
     let mut spares = insurance.spares.iter();

@@ -235,7 +235,7 @@ fn a_finish_that_nobody_runs_is_said() {
         doubtful
             .cautions
             .iter()
-            .any(|c| c.kind == "harder-than-shown")
+            .any(|c| c.kind.name() == "harder-than-shown")
     );
     // at the late end of the window it is just what the bound says
     let late = LAPS.plan.schedule.splits[station].late;
@@ -336,7 +336,7 @@ fn windows_narrow_on_what_is_left() {
 fn needs_start_afresh_and_nothing_is_caught_up() {
     let station = NIGHT.station("Innerfalz");
     let replan = NIGHT.seen_at(station, NIGHT.arrival(station) + minutes(90));
-    assert_eq!(replan.cautions[0].kind, "no-catching-up");
+    assert_eq!(replan.cautions[0].kind.name(), "no-catching-up");
     let now = &replan.at_effort.plan.fueling.segments[station..];
     let planned = &NIGHT.plan.fueling.segments[station..];
     let per_hour = |needs: &[sutler::fueling::SegmentNeed]| {
@@ -437,7 +437,7 @@ fn gear_that_lies_ahead_is_named() {
         let station = day.station(station);
         let replan = day.seen_at(station, day.arrival(station) + minutes(late_min));
         let findings = replan.at_effort.findings.iter();
-        let ahead = findings.filter(|f| f.kind == "gear-ahead");
+        let ahead = findings.filter(|f| f.kind.name() == "gear-ahead");
         let words = ahead.map(|f| f.says.show(sutler::units::Units::Metric));
         words
             .filter(|says| says.contains("`lamp`"))
@@ -460,7 +460,7 @@ fn a_missed_cutoff_says_when_to_leave() {
         .at_effort
         .findings
         .iter()
-        .find(|f| f.kind == "cutoff-missed");
+        .find(|f| f.kind.name() == "cutoff-missed");
     let missed = missed.expect("a cutoff is missed");
     let ways: Vec<String> = missed
         .ways_out

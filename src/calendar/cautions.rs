@@ -1,6 +1,6 @@
 //! What to look at, and what to keep in mind.
 
-use crate::findings::{About, Caution, Finding, Weight};
+use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
 use crate::rehearsal::practice::{SINGLE_RUN_MOST_M, TAPER_WEEKS};
 use crate::units::{Phrase, Quantity};
 
@@ -13,31 +13,31 @@ const PRACTICE_MOST: f64 = 1.5;
 const MUCH_MORE: f64 = 1.1;
 
 const BODY: Caution = Caution {
-    kind: "body-first",
+    kind: CautionKind::BodyFirst,
     when: "always",
     text: "The calendar bends to your life and body, never the other way: move or drop a run that \
            does not fit, and never make up for a missed one.",
 };
 const PAIN: Caution = Caution {
-    kind: "pain",
+    kind: CautionKind::Pain,
     when: "always",
     text: "Pain that changes your stride means stop; see a licensed practitioner before the next \
            long run.",
 };
 const ILLNESS: Caution = Caution {
-    kind: "illness",
+    kind: CautionKind::Illness,
     when: "always",
     text: "No long run with a fever, or with an illness below the neck; wait until you are well, \
            and ask a doctor when in doubt.",
 };
 const WEATHER: Caution = Caution {
-    kind: "heat-and-cold",
+    kind: CautionKind::HeatAndCold,
     when: "always",
     text: "In heat go slower, shorter and by shade and water; in cold and storm choose a route with \
            ways out. Follow warnings of local authorities; no test is worth it.",
 };
 const NIGHT: Caution = Caution {
-    kind: "night",
+    kind: CautionKind::Night,
     when: "a run starts in the dark",
     text: "In the dark run with company or tell someone your route and time, with two lamps, seen \
            by traffic, on ground you know; sleep enough before you drive home.",
@@ -59,7 +59,7 @@ pub(super) fn findings(wish: &Wish, weeks: &[Week]) -> Vec<Finding> {
     if lost > 0 {
         let weeks = if lost == 1 { "week has" } else { "weeks have" };
         all.push(warning(
-            "blocked-weeks",
+            FindingKind::BlockedWeeks,
             Phrase::new(format!("{lost} {weeks} no free day for a long run")),
         ));
     }
@@ -74,13 +74,13 @@ pub(super) fn findings(wish: &Wish, weeks: &[Week]) -> Vec<Finding> {
             .and(" where ")
             .and(Quantity::Distance { m: week.long_m() })
             .and(" was planned; the next runs do not grow faster for it");
-            all.push(warning("more-than-planned", says));
+            all.push(warning(FindingKind::MoreThanPlanned, says));
         }
     }
     all
 }
 
-fn warning(kind: &'static str, says: Phrase) -> Finding {
+fn warning(kind: FindingKind, says: Phrase) -> Finding {
     Finding::new(kind, Weight::Warning, About::Race, says)
 }
 
@@ -90,7 +90,7 @@ fn own_bounds(wish: &Wish) -> Vec<Finding> {
     if wish.peak_m() > SINGLE_RUN_MOST_M {
         all.push(
             warning(
-                "single-run",
+                FindingKind::SingleRun,
                 Phrase::new("a single run of ")
                     .and(Quantity::Distance { m: wish.peak_m() })
                     .and(" is longer than the usual most of ")
@@ -106,7 +106,7 @@ fn own_bounds(wish: &Wish) -> Vec<Finding> {
     let usual = Growth::default();
     if wish.growth.share > usual.share || wish.growth.most_m > usual.most_m {
         all.push(warning(
-            "growth",
+            FindingKind::Growth,
             Phrase::new(format!(
                 "the long run grows by up to {:.0} % a week, faster than the usual 10 %",
                 wish.growth.share * 100.0
@@ -116,7 +116,7 @@ fn own_bounds(wish: &Wish) -> Vec<Finding> {
     let (least, most) = (TAPER_WEEKS.start(), TAPER_WEEKS.end());
     if !TAPER_WEEKS.contains(&wish.taper_weeks) {
         all.push(warning(
-            "taper",
+            FindingKind::Taper,
             Phrase::new(format!(
                 "a taper of {} weeks; {least} to {most} are usual",
                 wish.taper_weeks
@@ -133,7 +133,7 @@ fn practice(wish: &Wish, weeks: &[Week]) -> Vec<Finding> {
         let date = race.date.format("%-d %b");
         if until < i64::from(wish.taper_weeks) + 2 {
             all.push(warning(
-                "practice-late",
+                FindingKind::PracticeLate,
                 Phrase::new(format!(
                     "the practice race on {date} leaves {until} weeks: too few for an easy week \
                      and the taper"
@@ -145,7 +145,7 @@ fn practice(wish: &Wish, weeks: &[Week]) -> Vec<Finding> {
         });
         if own.is_some_and(|week| race.distance_m > PRACTICE_MOST * week.level_m) {
             all.push(warning(
-                "practice-long",
+                FindingKind::PracticeLong,
                 Phrase::new(format!("the practice race on {date} is "))
                     .and(Quantity::Distance { m: race.distance_m })
                     .and(", much longer than any long run before it"),

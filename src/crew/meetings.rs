@@ -1,7 +1,7 @@
 //! Where crew and runner meet, and whether the crew can be there in time.
 
 use crate::course::Course;
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::CrewFile;
 use crate::packing::Packing;
 use crate::schedule::Schedule;
@@ -152,14 +152,19 @@ impl Leg<'_> {
                 at(early - self.drive)
             );
             return Some(
-                Finding::new("crew-too-late", self.weight, about, Phrase::new(says(then)))
-                    .way_out(Phrase::new(leave))
-                    .way_out(Phrase::new(format!(
-                        "leave out `{from}` or `{to}`, or split the crew"
-                    )))
-                    .way_out(Phrase::new(format!(
-                        "let the drop bag, the station or earlier pockets supply `{to}`"
-                    ))),
+                Finding::new(
+                    FindingKind::CrewTooLate,
+                    self.weight,
+                    about,
+                    Phrase::new(says(then)),
+                )
+                .way_out(Phrase::new(leave))
+                .way_out(Phrase::new(format!(
+                    "leave out `{from}` or `{to}`, or split the crew"
+                )))
+                .way_out(Phrase::new(format!(
+                    "let the drop bag, the station or earlier pockets supply `{to}`"
+                ))),
             );
         }
         (there > next.be_there).then(|| {
@@ -168,7 +173,12 @@ impl Leg<'_> {
                 early - there,
                 at(early)
             );
-            Finding::new("crew-tight", Weight::Note, about, Phrase::new(says(then)))
+            Finding::new(
+                FindingKind::CrewTight,
+                Weight::Note,
+                about,
+                Phrase::new(says(then)),
+            )
         })
     }
 }
@@ -184,9 +194,15 @@ fn clock(schedule: &Schedule, time: Elapsed) -> String {
 fn unknown_drive(there: &str, here: &str, station: usize) -> Finding {
     let says = format!("the drive from `{there}` to `{here}` is not known");
     let about = About::Station(station);
-    Finding::new("drive-unknown", Weight::Note, about, Phrase::new(says)).way_out(Phrase::new(
-        format!("add a `[[drive]]` between `{there}` and `{here}`"),
-    ))
+    Finding::new(
+        FindingKind::DriveUnknown,
+        Weight::Note,
+        about,
+        Phrase::new(says),
+    )
+    .way_out(Phrase::new(format!(
+        "add a `[[drive]]` between `{there}` and `{here}`"
+    )))
 }
 
 /// Things to bring to a place where the crew never is.
@@ -202,7 +218,7 @@ pub(super) fn brought_nowhere(course: &Course, crew: &CrewFile, met: &[usize]) -
         .map(|name| {
             let says = format!("things are to be brought to `{name}`, where the crew meets nobody");
             Finding::new(
-                "bring-nowhere",
+                FindingKind::BringNowhere,
                 Weight::Note,
                 About::Race,
                 Phrase::new(says),

@@ -1,7 +1,7 @@
 //! Who runs along from where to where, and whether they may.
 
 use crate::course::{Course, Role};
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::CrewFile;
 use crate::inputs::crew_toml::Pacer;
 use crate::units::Phrase;
@@ -52,7 +52,7 @@ fn stint(course: &Course, pacer: &Pacer) -> Result<Stint, Box<Finding>> {
             );
             Err(Box::new(
                 Finding::new(
-                    "pacer-backwards",
+                    FindingKind::PacerBackwards,
                     Weight::Warning,
                     About::Station(start),
                     Phrase::new(says),
@@ -67,7 +67,7 @@ fn stint(course: &Course, pacer: &Pacer) -> Result<Stint, Box<Finding>> {
 fn unknown_station(pacer: &str, station: &str) -> Box<Finding> {
     let says = format!("pacer `{pacer}`: no station is called `{station}`");
     Box::new(Finding::new(
-        "pacer-station-unknown",
+        FindingKind::PacerStationUnknown,
         Weight::Warning,
         About::Race,
         Phrase::new(says),
@@ -86,7 +86,7 @@ fn not_allowed(course: &Course, stint: &Stint) -> Option<Finding> {
     );
     let about = About::Station(stint.from);
     let finding = Finding::new(
-        "pacer-not-allowed",
+        FindingKind::PacerNotAllowed,
         Weight::Warning,
         about,
         Phrase::new(says),
@@ -117,7 +117,7 @@ fn two_at_once(course: &Course, stints: &[Stint]) -> Vec<Finding> {
                 );
                 let about = About::Station(from);
                 findings.push(Finding::new(
-                    "two-pacers",
+                    FindingKind::TwoPacers,
                     Weight::Note,
                     about,
                     Phrase::new(says),
@@ -143,9 +143,15 @@ pub(super) fn without_a_lift(course: &Course, stints: &[Stint], met: &[usize]) -
             );
             let about = About::Station(station);
             findings.push(
-                Finding::new("pacer-without-lift", Weight::Note, about, Phrase::new(says)).way_out(
-                    Phrase::new("arrange a lift, or choose a station with crew access"),
-                ),
+                Finding::new(
+                    FindingKind::PacerWithoutLift,
+                    Weight::Note,
+                    about,
+                    Phrase::new(says),
+                )
+                .way_out(Phrase::new(
+                    "arrange a lift, or choose a station with crew access",
+                )),
             );
         }
     }

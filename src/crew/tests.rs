@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::diagnostics::Spanned;
-use crate::findings::{Finding, Weight};
+use crate::findings::{Finding, FindingKind, Weight};
 use crate::inputs::CrewFile;
 use crate::inputs::crew_toml::{Drive, Pacer};
 use crate::inputs::gear_csv::GearRule;
@@ -82,7 +82,7 @@ fn planned(crew: CrewFile) -> CrewPlan {
     plan(&Race::over(&stops()).with_crew(crew))
 }
 
-fn kinds(plan: &CrewPlan) -> Vec<&'static str> {
+fn kinds(plan: &CrewPlan) -> Vec<FindingKind> {
     plan.findings.iter().map(|f| f.kind).collect()
 }
 
@@ -116,7 +116,7 @@ fn meetings_are_where_the_crew_may_be_and_at_the_finish() {
     let plan = planned(crew(&EASY, &[]));
     let stations: Vec<usize> = plan.meetings.iter().map(|m| m.station).collect();
     assert_eq!(stations, [1, 3, 4]);
-    assert_eq!(kinds(&plan), [""; 0]);
+    assert_eq!(kinds(&plan), []);
 }
 
 #[test]
@@ -153,7 +153,7 @@ fn a_drive_that_takes_too_long_is_said_with_numbers() {
     // leaves the mill at 2:10, arrives at 5:10; the early runner is there at 4:54:30
     let drives = [("Mill", "Bridge", 180.0), ("Bridge", "Finish", 10.0)];
     let plan = planned(crew(&drives, &[]));
-    assert_eq!(kinds(&plan), ["crew-too-late"]);
+    assert_eq!(kinds(&plan), [FindingKind::CrewTooLate]);
     let finding = &plan.findings[0];
     assert_eq!(finding.weight, Weight::Warning);
     assert_eq!(
@@ -163,16 +163,19 @@ fn a_drive_that_takes_too_long_is_said_with_numbers() {
     );
     // 160 min: there at 4:50, before the early runner, but without the buffer
     let drives = [("Mill", "Bridge", 160.0), ("Bridge", "Finish", 10.0)];
-    assert_eq!(kinds(&planned(crew(&drives, &[]))), ["crew-tight"]);
+    assert_eq!(
+        kinds(&planned(crew(&drives, &[]))),
+        [FindingKind::CrewTight]
+    );
     // 149 min: there at 4:39, half a minute before the buffer begins
     let drives = [("Mill", "Bridge", 149.0), ("Bridge", "Finish", 10.0)];
-    assert_eq!(kinds(&planned(crew(&drives, &[]))), [""; 0]);
+    assert_eq!(kinds(&planned(crew(&drives, &[]))), []);
 }
 
 #[test]
 fn an_unknown_drive_is_a_note() {
     let plan = planned(crew(&[("Mill", "Bridge", 30.0)], &[]));
-    assert_eq!(kinds(&plan), ["drive-unknown"]);
+    assert_eq!(kinds(&plan), [FindingKind::DriveUnknown]);
     assert_eq!(plan.findings[0].weight, Weight::Note);
     assert_eq!(at(&plan, 4).drive_s, None);
     assert_eq!(at(&plan, 4).leave_by, None);
@@ -184,7 +187,7 @@ fn pacers_join_and_stop_where_they_may() {
         &EASY,
         &[("Ada", "Mill", "Bridge"), ("Ben", "bridge", "Finish")],
     ));
-    assert_eq!(kinds(&plan), [""; 0]);
+    assert_eq!(kinds(&plan), []);
     assert_eq!(at(&plan, 1).pacers_on, ["Ada"]);
     assert_eq!(
         (&at(&plan, 3).pacers_off[..], &at(&plan, 3).pacers_on[..]),
@@ -198,14 +201,17 @@ fn pacers_who_may_not_or_cannot_are_said() {
     let of = |pacer: (&str, &str, &str)| kinds(&planned(crew(&EASY, &[pacer])));
     assert_eq!(
         of(("Ada", "Gate", "Bridge")),
-        ["pacer-not-allowed", "pacer-without-lift"]
+        [FindingKind::PacerNotAllowed, FindingKind::PacerWithoutLift]
     );
-    assert_eq!(of(("Ada", "Mill", "Gate")), ["pacer-without-lift"]);
-    assert_eq!(of(("Ada", "Bridge", "Mill")), ["pacer-backwards"]);
-    assert_eq!(of(("Ada", "Mill", "Nowhere")), ["pacer-station-unknown"]);
-    assert_eq!(of(("Ada", "Start", "Mill")), ["pacer-not-allowed"]);
+    assert_eq!(of(("Ada", "Mill", "Gate")), [FindingKind::PacerWithoutLift]);
+    assert_eq!(of(("Ada", "Bridge", "Mill")), [FindingKind::PacerBackwards]);
+    assert_eq!(
+        of(("Ada", "Mill", "Nowhere")),
+        [FindingKind::PacerStationUnknown]
+    );
+    assert_eq!(of(("Ada", "Start", "Mill")), [FindingKind::PacerNotAllowed]);
     let two = [("Ada", "Mill", "Finish"), ("Ben", "Bridge", "Finish")];
-    assert_eq!(kinds(&planned(crew(&EASY, &two))), ["two-pacers"]);
+    assert_eq!(kinds(&planned(crew(&EASY, &two))), [FindingKind::TwoPacers]);
 }
 
 #[test]
@@ -232,7 +238,7 @@ fn meetings_know_what_is_handed_over_and_brought() {
     let plan = plan(&race);
     assert_eq!(at(&plan, 3).bring, ["chair", "dry shirt"]);
     assert!(at(&plan, 1).bring.is_empty());
-    assert_eq!(kinds(&plan), ["bring-nowhere"]);
+    assert_eq!(kinds(&plan), [FindingKind::BringNowhere]);
     let packing = race.pack();
     for meeting in &plan.meetings {
         let own = |i: usize| packing.handovers[i].station == meeting.station;

@@ -124,7 +124,7 @@ impl FindingFacts {
         };
         let station = station.filter(|station| *station < course.stations.len());
         FindingFacts {
-            kind: finding.kind,
+            kind: finding.kind.name(),
             weight: match finding.weight {
                 Weight::Note => "note",
                 Weight::Warning => "warning",
@@ -168,7 +168,7 @@ impl CautionFacts {
     /// Cautions as facts.
     pub(crate) fn all(cautions: &[Caution]) -> Vec<CautionFacts> {
         let of = |caution: &Caution| CautionFacts {
-            kind: caution.kind,
+            kind: caution.kind.name(),
             when: caution.when,
             text: caution.text,
         };

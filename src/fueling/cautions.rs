@@ -4,7 +4,7 @@
 use super::SegmentNeed;
 use super::exposure::Exposure;
 use super::heat::ColdBand;
-use crate::findings::Caution;
+use crate::findings::{Caution, CautionKind};
 use crate::inputs::RunnerFile;
 
 /// What a caution depends on.
@@ -53,7 +53,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         always,
         Caution {
-            kind: "estimates-only",
+            kind: CautionKind::EstimatesOnly,
             when: "always",
             text: "These are estimates for planning, not measurements and not medical advice. Race \
                rules, race officials, local authorities and licensed practitioners stand above \
@@ -63,7 +63,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         always,
         Caution {
-            kind: "over-drinking",
+            kind: CautionKind::OverDrinking,
             when: "always",
             text: "Thirst overrides the plan: drink less than planned when not thirsty, and never force \
                down what was missed. Weighing as much as at the start or more means too much fluid: \
@@ -73,7 +73,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         always,
         Caution {
-            kind: "low-blood-sodium",
+            kind: CautionKind::LowBloodSodium,
             when: "always",
             text: "A headache that gets worse, bloating, swollen hands, vomiting, confusion or a seizure \
                can be low blood sodium: call for medical help at once, and give no water. Heat \
@@ -84,7 +84,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         always,
         Caution {
-            kind: "mass-loss",
+            kind: CautionKind::MassLoss,
             when: "always",
             text: "Being 2 to 5 % lighter at the end of a very long race can be normal. A loss does not \
                rule out low blood sodium: more than a third of the runners who had it in one study \
@@ -94,7 +94,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         always,
         Caution {
-            kind: "painkillers",
+            kind: CautionKind::Painkillers,
             when: "always",
             text: "Take no ibuprofen or other anti-inflammatory painkiller before or during the race: \
                in one trial more runners on it had kidney injury (52 against 34 of 100, a trend). \
@@ -104,7 +104,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         always,
         Caution {
-            kind: "muscle-breakdown",
+            kind: CautionKind::MuscleBreakdown,
             when: "always",
             text: "Very dark urine, or severe muscle pain or swelling: stop and get checked by medical \
                staff. Overdrinking and drying out both raise the risk.",
@@ -113,7 +113,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         |seen| seen.wbgt_reaches(|c| c >= 23.0),
         Caution {
-            kind: "heat-illness",
+            kind: CautionKind::HeatIllness,
             when: "estimated wet-bulb globe temperature 23 °C or more",
             text: "Slow down, use shade, ice and wet clothing; drinking more does not replace that. \
                Someone confused or collapsed in the heat may have heat stroke: call for help, cool \
@@ -124,7 +124,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         |seen| seen.wbgt_reaches(|c| c > 28.0),
         Caution {
-            kind: "extreme-heat",
+            kind: CautionKind::ExtremeHeat,
             when: "estimated wet-bulb globe temperature above 28 °C",
             text: "At this level races are called off or runners are advised not to start. No plan for \
                drinking makes it safe; starting another day is a good result.",
@@ -133,7 +133,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         |seen| seen.is_chilling(),
         Caution {
-            kind: "cold",
+            kind: CautionKind::Cold,
             when: "wind chill of -10 °C or less, rain with wind, or a slow night",
             text: "Wet, wind and slow going together chill runners within the hour, more so once they \
                stop. Carry shell, warm layer, hat and gloves whatever the forecast, and all of the \
@@ -144,7 +144,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         |seen| seen.segments.iter().any(|s| s.caffeine_mg > 0.0),
         Caution {
-            kind: "caffeine",
+            kind: CautionKind::Caffeine,
             when: "caffeine is planned",
             text: "No more than 200 mg at once and 400 mg in 24 hours from all sources, cola, tea, \
                coffee and gels included; 200 mg a day in pregnancy or breast-feeding, about 3 mg \
@@ -155,7 +155,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         |seen| seen.forecast().any(|w| w.thunder),
         Caution {
-            kind: "thunderstorm",
+            kind: CautionKind::Thunderstorm,
             when: "storms are forecast",
             text: "Thunder heard is lightning near: leave ridges, summits, lone trees and open ground, \
                go to a building or a closed car, and wait. Officials may stop the race; no cutoff \
@@ -165,7 +165,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         |seen| !seen.runner.conditions.is_empty(),
         Caution {
-            kind: "health-conditions",
+            kind: CautionKind::HealthConditions,
             when: "the runner file names a health condition",
             text: "With diabetes, kidney or heart disease, high blood pressure, sickle cell trait, \
                pregnancy, or medicines that act on fluid, salt, heart or sleep, these general rates \
@@ -175,7 +175,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         |seen| seen.runner.age_years.is_some_and(|age| age.value > 50.0),
         Caution {
-            kind: "age-over-50",
+            kind: CautionKind::AgeOver50,
             when: "the runner is over 50",
             text: "Past 50 thirst answers less and kidneys are slower with both water and salt. Compare \
                body mass before and after long runs, and talk the plan over with a physician.",
@@ -184,7 +184,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     (
         |seen| seen.runner.age_years.is_some_and(|age| age.value < 18.0),
         Caution {
-            kind: "minor",
+            kind: CautionKind::Minor,
             when: "the runner is under 18",
             text: "These rates come from adults. A runner under 18 needs a plan agreed with a physician \
                and a parent or guardian, and a race whose rules admit minors.",

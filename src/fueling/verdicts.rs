@@ -7,7 +7,7 @@ use super::needs::{ALARM_FLUID_L_PER_H, LEAST_ENERGY_KCAL_PER_H, WARN_FLUID_L_PE
 use super::segment::Detail;
 use super::settled::Settled;
 use super::{FinishMass, SegmentNeed, energy, finish_mass};
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::units::{Phrase, Quantity, fahrenheit};
 
 /// Everything that findings look at.
@@ -58,7 +58,7 @@ impl Verdicts<'_> {
             .and(rate(d.planned_l_per_h))
             .and(format!(": most stomachs empty no more{}", at.elsewhere()));
         let finding = at
-            .finding("fluid-limited", Weight::Warning, says)
+            .finding(FindingKind::FluidLimited, Weight::Warning, says)
             .way_out(Phrase::new(
                 "slow down or cool the skin there: less heat, less sweat",
             ));
@@ -75,7 +75,7 @@ impl Verdicts<'_> {
         let says = Phrase::new(rate(self.details[at.segment].planned_l_per_h))
             .and(" is a rate at which low blood sodium has been seen; drink to thirst below it")
             .and(at.elsewhere());
-        Some(at.finding("fluid-alarm", Weight::Warning, says))
+        Some(at.finding(FindingKind::FluidAlarm, Weight::Warning, says))
     }
 
     fn fluid_high(&self) -> Option<Finding> {
@@ -90,9 +90,9 @@ impl Verdicts<'_> {
             .and(format!("); take it as a ceiling{}", at.elsewhere()));
         let rehearsed = self.settled.fluid_rehearsed_l_per_h;
         Some(if rehearsed.is_some_and(|rehearsed| rehearsed >= planned) {
-            at.finding("fluid-rate-high", Weight::Note, says)
+            at.finding(FindingKind::FluidRateHigh, Weight::Note, says)
         } else {
-            at.finding("fluid-rate-high", Weight::Warning, says)
+            at.finding(FindingKind::FluidRateHigh, Weight::Warning, says)
                 .way_out(Phrase::new(
                     "rehearse the rate on a long run in like weather",
                 ))
@@ -113,7 +113,7 @@ impl Verdicts<'_> {
             self.settled.reserve_share * 100.0,
             at.elsewhere()
         ));
-        Some(at.finding("carry-margin", Weight::Note, says))
+        Some(at.finding(FindingKind::CarryMargin, Weight::Note, says))
     }
 
     fn sodium_capped(&self) -> Option<Finding> {
@@ -126,7 +126,7 @@ impl Verdicts<'_> {
             self.segments[at.segment].sodium_loss_mg,
             at.elsewhere()
         ));
-        Some(at.finding("sodium-capped", Weight::Note, says))
+        Some(at.finding(FindingKind::SodiumCapped, Weight::Note, says))
     }
 
     fn carbs_limited(&self) -> Option<Finding> {
@@ -136,7 +136,13 @@ impl Verdicts<'_> {
                 "{:.0} g/h of carbohydrate asked for, {:.0} planned: the rest is not rehearsed",
                 carbs.asked, carbs.planned
             ));
-            Finding::new("carbs-limited", Weight::Warning, About::Race, says).way_out(Phrase::new(
+            Finding::new(
+                FindingKind::CarbsLimited,
+                Weight::Warning,
+                About::Race,
+                says,
+            )
+            .way_out(Phrase::new(
                 "hold the rate on a recorded long run of 3 h and write it down as \
                  `carbs_rehearsed_g_per_h`",
             ))
@@ -150,7 +156,13 @@ impl Verdicts<'_> {
                 "{:.0} g/h of carbohydrate is planned, practice speaks for {:.0}",
                 carbs.planned, carbs.practised
             ));
-            Finding::new("carbs-unrehearsed", Weight::Note, About::Race, says).way_out(Phrase::new(
+            Finding::new(
+                FindingKind::CarbsUnrehearsed,
+                Weight::Note,
+                About::Race,
+                says,
+            )
+            .way_out(Phrase::new(
                 "raise it by 10 g/h a week on long runs, then rehearse the full rate for 3 h",
             ))
         })
@@ -164,7 +176,7 @@ impl Verdicts<'_> {
                 "planned food gives {kcal_per_h:.0} kcal/h, less than the {LEAST_ENERGY_KCAL_PER_H:.0} \
                  usual in ultra races"
             ));
-            Finding::new("energy-low", Weight::Warning, About::Race, says).way_out(Phrase::new(
+            Finding::new(FindingKind::EnergyLow, Weight::Warning, About::Race, says).way_out(Phrase::new(
                 "train the gut: 10 g/h more carbohydrate a week on long runs",
             ))
         })
@@ -177,7 +189,7 @@ impl Verdicts<'_> {
              not chase balance",
             self.eaten_kcal()
         ));
-        Finding::new("energy-deficit", Weight::Note, About::Race, says)
+        Finding::new(FindingKind::EnergyDeficit, Weight::Note, About::Race, says)
     }
 
     fn heat(&self) -> Option<Finding> {
@@ -186,9 +198,9 @@ impl Verdicts<'_> {
             hot.then_some(self.segments[i].wbgt_c?)
         })?;
         let (kind, weight, means) = match self.flag(at.segment)? {
-            Flag::Black => ("heat-black", Weight::Warning, "black flag"),
-            Flag::Red => ("heat-red", Weight::Warning, "red flag"),
-            _ => ("heat-yellow", Weight::Note, "yellow flag"),
+            Flag::Black => (FindingKind::HeatBlack, Weight::Warning, "black flag"),
+            Flag::Red => (FindingKind::HeatRed, Weight::Warning, "red flag"),
+            _ => (FindingKind::HeatYellow, Weight::Note, "yellow flag"),
         };
         let mut says = Phrase::new("estimated wet-bulb globe temperature ")
             .and(Quantity::Temperature {
@@ -218,7 +230,7 @@ impl Verdicts<'_> {
             .and(Quantity::Temperature { c })
             .and(format!(": {}{}", ColdBand::at(c).words(), at.elsewhere()));
         Some(
-            at.finding("cold-wind-chill", Weight::Warning, says)
+            at.finding(FindingKind::ColdWindChill, Weight::Warning, says)
                 .way_out(Phrase::new(
                     "carry a shell, a warm layer, hat and gloves from the start",
                 )),
@@ -241,7 +253,7 @@ impl Verdicts<'_> {
         };
         let about = About::Race;
         Some(Finding::new(
-            "caffeine-limited",
+            FindingKind::CaffeineLimited,
             Weight::Note,
             about,
             Phrase::new(says),
@@ -260,7 +272,7 @@ impl Verdicts<'_> {
             .and(" at the finish; at ")
             .and(Quantity::Mass { kg: mass.start_kg })
             .and(" or more on the way, stop drinking");
-        Finding::new("mass-window", Weight::Note, About::Race, says)
+        Finding::new(FindingKind::MassWindow, Weight::Note, About::Race, says)
     }
 
     /// Planned loss: what is missing at water balance, and the sweat that is not replaced beyond
@@ -280,7 +292,13 @@ impl Verdicts<'_> {
             let says = Phrase::new(format!(
                 "if sweat is as predicted, this plan ends {loss_pct:.0} % lighter than it started"
             ));
-            Finding::new("mass-loss-high", Weight::Warning, About::Race, says).way_out(Phrase::new(
+            Finding::new(
+                FindingKind::MassLossHigh,
+                Weight::Warning,
+                About::Race,
+                says,
+            )
+            .way_out(Phrase::new(
                 "measure sweat on long runs, for predictions tend to be high; thirst decides",
             ))
         })
@@ -317,7 +335,7 @@ struct Worst {
 }
 
 impl Worst {
-    fn finding(&self, kind: &'static str, weight: Weight, says: Phrase) -> Finding {
+    fn finding(&self, kind: FindingKind, weight: Weight, says: Phrase) -> Finding {
         Finding::new(kind, weight, About::Segment(self.segment), says)
     }
 

@@ -1,7 +1,7 @@
 //! Each single loss in turn: what would break, worst first, and the cheapest insurance.
 
 use crate::course::{Role, Station};
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::Inputs;
 use crate::inputs::stations_csv::StationKind;
 use crate::packing::{Losses, Packing, distribute_without};
@@ -214,7 +214,12 @@ impl Trial<'_> {
                 name(pickup.until)
             );
             let about = About::Segment(pickup.station);
-            Finding::new("food-lost", Weight::Failure, about, Phrase::new(says))
+            Finding::new(
+                FindingKind::FoodLost,
+                Weight::Failure,
+                about,
+                Phrase::new(says),
+            )
         };
         hungry.map(say).collect()
     }
@@ -249,7 +254,7 @@ fn hours(plan: &Plan, failures: &[Finding]) -> f64 {
             About::Segment(from) => {
                 let ends = plan.packing.pickups.iter().find(|p| p.station == from);
                 let until = ends.map_or(from + 1, |pickup| match finding.kind {
-                    "carry-short" => pickup.until_water,
+                    FindingKind::CarryShort => pickup.until_water,
                     _ => pickup.until,
                 });
                 fails[from.min(finish)..until.clamp(from, finish)].fill(true);

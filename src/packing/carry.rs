@@ -1,6 +1,6 @@
 //! What flasks and pockets hold on leaving each supply point, and where the flasks are too small.
 
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
@@ -121,7 +121,13 @@ fn capacity_unknown(setting: &Setting<'_>, fills: &[&Pickup]) -> Option<Finding>
         let says = Phrase::new("the flasks are not known; the most to leave a station with is ")
             .and(Quantity::Volume { ml })
             .and(between(setting.course, most.station, most.until_water));
-        Finding::new("capacity-unknown", Weight::Note, About::Race, says).way_out(Phrase::new(
+        Finding::new(
+            FindingKind::CapacityUnknown,
+            Weight::Note,
+            About::Race,
+            says,
+        )
+        .way_out(Phrase::new(
             "list `flasks_ml` under `[carry]` of the runner",
         ))
     })
@@ -139,7 +145,7 @@ fn carry_short(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Finding
         .and(Quantity::Volume { ml: need - have })
         .and(" too little");
     let about = About::Segment(pickup.station);
-    let finding = Finding::new("carry-short", Weight::Failure, about, says);
+    let finding = Finding::new(FindingKind::CarryShort, Weight::Failure, about, says);
     fluid_ways(setting, day, pickup)
         .into_iter()
         .fold(finding, Finding::way_out)

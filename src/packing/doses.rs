@@ -1,7 +1,7 @@
 //! Where caffeine is taken: as the body's needs have it, but where foods that have passed a long
 //! run can deliver it.
 
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::fueling::caffeine::{Caps, Chance, Dose, HALF_LIFE_H, left_mg, spread_of};
 use crate::fueling::{SegmentNeed, caffeine_from_h};
 use crate::inputs::pantry_csv::{Food, FoodKind};
@@ -113,7 +113,12 @@ pub(super) fn short(setting: &Setting<'_>, day: &Day<'_>) -> Option<Finding> {
         "{planned_mg:.0} mg of caffeine would fit the race, but tested foods deliver {have_mg:.0} mg"
     );
     let about = About::Race;
-    let finding = Finding::new("caffeine-short", Weight::Note, about, Phrase::new(says));
+    let finding = Finding::new(
+        FindingKind::CaffeineShort,
+        Weight::Note,
+        about,
+        Phrase::new(says),
+    );
     Some(match more_stock(setting, day) {
         Some(way) => finding.way_out(way),
         None => finding.way_out(Phrase::new(

@@ -1,7 +1,7 @@
 //! Gear: when each piece is needed, where it is taken up and where it is left.
 
 use crate::course::{Course, Role};
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::gear_csv::GearRule;
 use crate::inputs::{GearItem, Inputs};
 use crate::units::Phrase;
@@ -134,7 +134,7 @@ fn at_the_finish(course: &Course, name: &str, crew: bool) -> Option<Move> {
 fn nobody_at_the_finish(name: &str) -> Finding {
     let says = format!("`{name}` is for the finish, where neither bag nor crew waits");
     Finding::new(
-        "gear-at-finish",
+        FindingKind::GearAtFinish,
         Weight::Note,
         About::Race,
         Phrase::new(says),
@@ -221,7 +221,7 @@ fn no_such_station(item: &GearItem) -> Finding {
     let after = item.after.as_ref().map_or("", |after| &after.value);
     let says = format!("no station is called `{after}`: `{name}` is carried from the start");
     Finding::new(
-        "gear-station-unknown",
+        FindingKind::GearStationUnknown,
         Weight::Warning,
         About::Race,
         Phrase::new(says),
@@ -238,7 +238,12 @@ fn carried_there(course: &Course, item: &GearItem, carries: &[Carry]) -> Option<
         let says =
             format!("`{name}` for `{at}` is carried from `{from}`: neither bag nor crew is there");
         let about = About::Station(station);
-        Finding::new("gear-carried", Weight::Note, about, Phrase::new(says))
+        Finding::new(
+            FindingKind::GearCarried,
+            Weight::Note,
+            about,
+            Phrase::new(says),
+        )
     })
 }
 
@@ -260,7 +265,7 @@ fn unknown(sky: &Sky, inputs: &Inputs) -> Option<Finding> {
             in_doubt.join(", ")
         );
         Finding::new(
-            "gear-in-doubt",
+            FindingKind::GearInDoubt,
             Weight::Note,
             About::Race,
             Phrase::new(says),
@@ -280,7 +285,7 @@ fn left_at_home(idle: &[&str]) -> Option<Finding> {
             names.join(", ")
         );
         Finding::new(
-            "gear-not-needed",
+            FindingKind::GearNotNeeded,
             Weight::Note,
             About::Race,
             Phrase::new(says),
@@ -312,7 +317,7 @@ fn no_lamp(course: &Course, sky: &Sky, inputs: &Inputs) -> Option<Finding> {
     };
     let about = About::Segment(segment);
     Some(
-        Finding::new("no-lamp", weight, about, Phrase::new(says)).way_out(Phrase::new(
+        Finding::new(FindingKind::NoLamp, weight, about, Phrase::new(says)).way_out(Phrase::new(
             "list a lamp in `gear.csv` with `dark` under `when`",
         )),
     )

@@ -1,7 +1,7 @@
 //! Whether the light lasts from one chance of a fresh battery to the next.
 
 use crate::course::Course;
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::GearItem;
 use crate::inputs::gear_csv::GearRule;
 use crate::units::Phrase;
@@ -85,7 +85,13 @@ impl<'a> Lights<'a> {
             self.total_h
         );
         let about = About::Station(at);
-        Finding::new("lamp-hours", Weight::Warning, about, Phrase::new(says)).way_out(Phrase::new(
+        Finding::new(
+            FindingKind::LampHours,
+            Weight::Warning,
+            about,
+            Phrase::new(says),
+        )
+        .way_out(Phrase::new(
             "a lamp or a setting that burns longer saves the spare",
         ))
     }

@@ -1,6 +1,6 @@
 //! Needs that the servings do not meet, and what to do about it.
 
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
@@ -37,7 +37,7 @@ pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Finding> {
     if pantry.is_empty() {
         let says = Phrase::new("there is no pantry: needs are shown, servings are not chosen");
         return vec![
-            Finding::new("no-pantry", Weight::Note, About::Race, says)
+            Finding::new(FindingKind::NoPantry, Weight::Note, About::Race, says)
                 .way_out(Phrase::new("list your foods in `pantry.csv`")),
         ];
     }
@@ -79,10 +79,10 @@ impl Stretch<'_> {
         // the kind says what stands in the way
         let (kind, says) = match (attempt.pockets_would_do(), self.day.stores.pockets_g) {
             (Some(_), Some(pockets_g)) => (
-                "pockets-short",
+                FindingKind::PocketsShort,
                 format!("{says}: the pockets hold {pockets_g:.0} g of food"),
             ),
-            _ => ("carbs-short", says),
+            _ => (FindingKind::CarbsShort, says),
         };
         let finding = self.finding(kind, weight(have, need, CARBS_WARNING), says);
         let ways = attempt.carbs_ways();
@@ -98,7 +98,11 @@ impl Stretch<'_> {
             "{need:.0} mg of sodium planned{}, but the servings supply {have:.0} mg",
             self.between()
         );
-        let finding = self.finding("sodium-short", weight(have, need, SODIUM_WARNING), says);
+        let finding = self.finding(
+            FindingKind::SodiumShort,
+            weight(have, need, SODIUM_WARNING),
+            says,
+        );
         let ways = Attempt::of(self.setting, self.day, self.index).sodium_ways();
         Some(ways.into_iter().fold(finding, Finding::way_out))
     }
@@ -114,7 +118,7 @@ impl Stretch<'_> {
                  sweat is predicted to lose",
                 self.between()
             );
-            self.finding("sodium-high", Weight::Note, says)
+            self.finding(FindingKind::SodiumHigh, Weight::Note, says)
                 .way_out(Phrase::new(
                     "take no salt items here; choose less salty food",
                 ))
@@ -125,7 +129,7 @@ impl Stretch<'_> {
         &self.day.meals[self.index]
     }
 
-    fn finding(&self, kind: &'static str, weight: Weight, says: String) -> Finding {
+    fn finding(&self, kind: FindingKind, weight: Weight, says: String) -> Finding {
         let about = About::Segment(self.day.points[self.index].station);
         Finding::new(kind, weight, about, Phrase::new(says))
     }
@@ -167,7 +171,7 @@ fn untested(meals: &[Meal], pantry: &[Food]) -> Option<Finding> {
             names.join(", ")
         );
         Finding::new(
-            "untested-food",
+            FindingKind::UntestedFood,
             Weight::Note,
             About::Race,
             Phrase::new(says),
@@ -180,7 +184,7 @@ fn untested(meals: &[Meal], pantry: &[Food]) -> Option<Finding> {
 fn odd_drinks(meals: &[Meal], pantry: &[Food]) -> Vec<Finding> {
     let finding = |food: &Food| {
         let name = &food.name.value;
-        let odd = |kind: &'static str, says: Phrase| {
+        let odd = |kind: FindingKind, says: Phrase| {
             Some(Finding::new(kind, Weight::Note, About::Race, says))
         };
         let percent = food.carbs_g / food.water_ml * 100.0;
@@ -192,13 +196,13 @@ fn odd_drinks(meals: &[Meal], pantry: &[Food]) -> Vec<Finding> {
             let says = Phrase::new(format!("`{name}` {strength}: it is planned with "))
                 .and(Quantity::Volume { ml: water_ml(food) })
                 .and(" a serving, for above 8 % a drink may leave the stomach slowly");
-            return odd("drink-strong", says);
+            return odd(FindingKind::DrinkStrong, says);
         }
         if food.carbs_g > 0.0 && food.carbs_g < WEAKEST_G_PER_ML * food.water_ml {
             let says = Phrase::new(format!(
                 "`{name}` is {percent:.1} % carbohydrate: below 3 % it is flavoured water"
             ));
-            return odd("drink-weak", says);
+            return odd(FindingKind::DrinkWeak, says);
         }
         None
     };

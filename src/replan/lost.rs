@@ -1,6 +1,6 @@
 //! Gear that lies where nobody can get at it: in a bag that did not come, with a crew stuck on a road.
 
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::Inputs;
 use crate::inputs::gear_csv::GearRule;
 use crate::plan::{Plan, Race};
@@ -49,7 +49,7 @@ pub(crate) fn gear_lost(race: &Race, inputs: &Inputs, gear: &str, station: usize
     };
     let says = format!("`{gear}` was to be taken up at `{name}` and is not there{mandatory}");
     Finding::new(
-        "gear-lost",
+        FindingKind::GearLost,
         weight,
         About::Station(station),
         Phrase::new(says),

@@ -19,7 +19,7 @@ mod stores;
 mod windows;
 
 use crate::diagnostics::{Diagnostic, Notes, Sources};
-use crate::findings::{About, Caution, Finding, Weight};
+use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
 use crate::inputs::Inputs;
 use crate::packing::Serving;
 use crate::plan::{Plan, Race};
@@ -76,7 +76,7 @@ pub struct Rest {
 
 /// Eating and drinking on a day that runs late.
 pub const NO_CATCHING_UP: Caution = Caution {
-    kind: "no-catching-up",
+    kind: CautionKind::NoCatchingUp,
     when: "always",
     text: "What was not drunk or eaten so far is gone: do not catch up by drinking or eating more \
            than the rest asks for. Drinking beyond thirst can lower blood sodium dangerously; a \
@@ -85,7 +85,7 @@ pub const NO_CATCHING_UP: Caution = Caution {
 
 /// Going harder than so far.
 pub const HARDER: Caution = Caution {
-    kind: "harder-than-shown",
+    kind: CautionKind::HarderThanShown,
     when: "the original finish takes more effort than was shown",
     text: "Holding the finish means going harder than so far, tired. It is a choice, never a duty: \
            not with dizziness, confusion, chest pain, vomiting or a limp. Then slow down or stop, \
@@ -210,9 +210,14 @@ impl Desk<'_> {
             |finding: &Finding| finding.about == About::Race && finding.weight == Weight::Note;
         // where it would have been taken up earlier, had anyone known
         let too_late = |finding: &Finding| {
-            self.race.losses.unforeseen && matches!(finding.kind, "gear-carried")
+            self.race.losses.unforeseen && matches!(finding.kind, FindingKind::GearCarried)
         };
-        let cutoff = |finding: &Finding| matches!(finding.kind, "cutoff-missed" | "cutoff-close");
+        let cutoff = |finding: &Finding| {
+            matches!(
+                finding.kind,
+                FindingKind::CutoffMissed | FindingKind::CutoffClose
+            )
+        };
         let mut found: Vec<Finding> = now
             .findings()
             .into_iter()
@@ -243,7 +248,7 @@ impl Desk<'_> {
 
     /// On the way there is no earlier finish to plan: what counts is when to leave from here.
     fn with_latest(&self, mut finding: Finding, now: &Plan) -> Finding {
-        if finding.kind != "cutoff-missed" {
+        if finding.kind != FindingKind::CutoffMissed {
             return finding;
         }
         finding.ways_out.clear();
@@ -279,9 +284,15 @@ impl Desk<'_> {
                 "the rest asks for {} more than the plan put into the pockets",
                 list.join(", ")
             );
-            Finding::new("pockets-lack", Weight::Note, About::Race, Phrase::new(says)).way_out(
-                Phrase::new("take what the next station offers instead, or do without"),
+            Finding::new(
+                FindingKind::PocketsLack,
+                Weight::Note,
+                About::Race,
+                Phrase::new(says),
             )
+            .way_out(Phrase::new(
+                "take what the next station offers instead, or do without",
+            ))
         })
     }
 
@@ -289,7 +300,13 @@ impl Desk<'_> {
         let name = &self.race.course.stations[station].name;
         let says = format!("`{gear}` is needed before `{name}`, where the plan takes it up");
         let about = About::Station(station);
-        Finding::new("gear-ahead", Weight::Warning, about, Phrase::new(says)).way_out(Phrase::new(
+        Finding::new(
+            FindingKind::GearAhead,
+            Weight::Warning,
+            about,
+            Phrase::new(says),
+        )
+        .way_out(Phrase::new(
             "have the crew bring it, stay with runners who have one, or wait where it is safe",
         ))
     }

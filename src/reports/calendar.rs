@@ -302,7 +302,7 @@ pub fn json(view: &View<'_>, calendar: &Calendar, aims: &[Aim]) -> Value {
         "weeks": weeks,
         "untested": untested.collect::<Vec<Value>>(),
         "findings": findings
-            .map(|f| json!({ "kind": f.kind, "text": f.says.show(view.units) }))
+            .map(|f| json!({ "kind": f.kind.name(), "text": f.says.show(view.units) }))
             .collect::<Vec<Value>>(),
         "cautions": calendar.cautions.iter().map(|c| c.text).collect::<Vec<&str>>(),
         "common_practice": PRACTICE,

@@ -536,7 +536,7 @@ pub(super) fn findings<'a>(
     let out: Vec<FindingOut<'_>> = findings
         .into_iter()
         .map(|finding| FindingOut {
-            kind: finding.kind,
+            kind: finding.kind.name(),
             weight: match finding.weight {
                 Weight::Note => "note",
                 Weight::Warning => "warning",
@@ -567,7 +567,7 @@ fn cautions(plan: &Plan) -> Value {
 pub(super) fn cautions_value(cautions: &[Caution]) -> Value {
     cautions
         .iter()
-        .map(|caution| json!({ "kind": caution.kind, "when": caution.when, "text": caution.text }))
+        .map(|caution| json!({ "kind": caution.kind.name(), "when": caution.when, "text": caution.text }))
         .collect()
 }
 

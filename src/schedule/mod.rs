@@ -7,7 +7,7 @@ mod tests;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
-use crate::findings::{About, Finding, Weight};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::Pacing;
 use crate::time::{Elapsed, RaceClock};
@@ -171,14 +171,25 @@ fn findings(course: &Course, splits: &[Split]) -> Vec<Finding> {
         if margin < Elapsed::ZERO {
             let says = missed(name, split, margin);
             findings.push(
-                Finding::new("cutoff-missed", Weight::Failure, about, Phrase::new(says)).way_out(
-                    Phrase::new("plan an earlier finish, shorter stops before it, or both"),
-                ),
+                Finding::new(
+                    FindingKind::CutoffMissed,
+                    Weight::Failure,
+                    about,
+                    Phrase::new(says),
+                )
+                .way_out(Phrase::new(
+                    "plan an earlier finish, shorter stops before it, or both",
+                )),
             );
         } else if margin < CLOSE {
             let hand = margin.to_margin_text();
             let says = format!("only {} in hand at `{name}`", hand.trim_start_matches('+'));
-            let finding = Finding::new("cutoff-close", Weight::Warning, about, Phrase::new(says));
+            let finding = Finding::new(
+                FindingKind::CutoffClose,
+                Weight::Warning,
+                about,
+                Phrase::new(says),
+            );
             findings.push(finding);
         }
     }
@@ -210,7 +221,12 @@ fn far_finding(course: &Course, splits: &[Split], clock: Option<RaceClock>) -> O
     );
     let says = format!("{margin} in hand at `{name}`: its cutoff is read as {read}");
     let about = About::Station(split.station);
-    let finding = Finding::new("cutoff-far", Weight::Warning, about, Phrase::new(says));
+    let finding = Finding::new(
+        FindingKind::CutoffFar,
+        Weight::Warning,
+        about,
+        Phrase::new(says),
+    );
     Some(finding.way_out(Phrase::new(
         "see whether that is the day and the hour that the organiser means",
     )))
@@ -230,8 +246,8 @@ fn chance_finding(course: &Course, splits: &[Split], said: bool) -> Option<Findi
         found.find(|s| s.cutoff_chance.is_some_and(|chance| chance < share))
     };
     let (split, kind, weight) = match (below(UNLIKELY), below(DOUBTFUL)) {
-        (Some(split), _) => (split, "cutoff-unlikely", Weight::Warning),
-        (None, Some(split)) => (split, "cutoff-doubtful", Weight::Note),
+        (Some(split), _) => (split, FindingKind::CutoffUnlikely, Weight::Warning),
+        (None, Some(split)) => (split, FindingKind::CutoffDoubtful, Weight::Note),
         (None, None) => return None,
     };
     let name = &course.stations[split.station].name;

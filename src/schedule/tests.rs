@@ -221,7 +221,11 @@ fn a_missed_cutoff_is_a_finding() {
     let (schedule, _, _) = schedule(&course);
     assert!(schedule.splits[3].margin < Some(Elapsed::ZERO));
     assert_eq!(
-        schedule.findings.iter().map(|f| f.kind).collect::<Vec<_>>(),
+        schedule
+            .findings
+            .iter()
+            .map(|f| f.kind.name())
+            .collect::<Vec<_>>(),
         ["cutoff-missed"]
     );
 }
@@ -234,7 +238,7 @@ fn a_doubtful_cutoff_is_a_finding() {
         let course = course(&[(4, minutes(limit), CutoffOn::Arrival)]);
         let (schedule, _, _) = schedule(&course);
         let chance = schedule.splits[4].cutoff_chance.expect("it has a cutoff");
-        let kinds: Vec<&str> = schedule.findings.iter().map(|f| f.kind).collect();
+        let kinds: Vec<&str> = schedule.findings.iter().map(|f| f.kind.name()).collect();
         (chance, kinds)
     };
     let (chance, found) = kinds(301);

@@ -51,12 +51,12 @@ pub(super) fn race(hours: f64, kcal_per_h: f64, weather: Weather) -> Vec<Exposur
 }
 
 pub(super) fn kinds(fueling: &Fueling) -> Vec<&'static str> {
-    fueling.findings.iter().map(|f| f.kind).collect()
+    fueling.findings.iter().map(|f| f.kind.name()).collect()
 }
 
 #[track_caller]
 pub(super) fn says(fueling: &Fueling, kind: &str) -> String {
-    let finding = fueling.findings.iter().find(|f| f.kind == kind);
+    let finding = fueling.findings.iter().find(|f| f.kind.name() == kind);
     let finding = finding.unwrap_or_else(|| panic!("no `{kind}` in {:?}", kinds(fueling)));
     finding.says.show(Units::Metric)
 }
@@ -279,7 +279,11 @@ fn hot_cold_and_long_ways_are_findings_at_the_worst_segment() {
     exposures[3] = way(2.0, 480.0, at(-10.0, 50.0, 20.0));
     let fueling = fueling::assess(&exposures, &runner(), &PlanFile::default());
     let about = |kind: &str| {
-        let finding = fueling.findings.iter().find(|f| f.kind == kind).unwrap();
+        let finding = fueling
+            .findings
+            .iter()
+            .find(|f| f.kind.name() == kind)
+            .unwrap();
         (format!("{:?}", finding.about), finding.weight)
     };
     // 30.39 °C by the Bureau of Meteorology's approximation; -17.86 °C by Environment Canada
@@ -307,7 +311,7 @@ fn findings_speak_the_reader_s_units() {
     let finding = fueling
         .findings
         .iter()
-        .find(|f| f.kind == "fluid-limited")
+        .find(|f| f.kind.name() == "fluid-limited")
         .unwrap();
     // 1 L is 33.8 US fluid ounces
     assert!(finding.says.show(Units::Imperial).contains("34 fl oz/h"));

@@ -236,7 +236,7 @@ fn everything_assumed_is_named() {
 }
 
 fn has_caution(fueling: &Fueling, kind: &str) -> bool {
-    fueling.cautions.iter().any(|c| c.kind == kind)
+    fueling.cautions.iter().any(|c| c.kind.name() == kind)
 }
 
 #[test]

@@ -276,7 +276,7 @@ fn fluid_stays_within_plan_sweat_and_flasks_or_is_said() {
 
             let known = !race.inputs.runner.flasks_ml.is_empty();
             let said = packing.findings.iter().any(|f| {
-                f.kind == "carry-short"
+                f.kind.name() == "carry-short"
                     && f.about == crate::findings::About::Segment(pickup.station)
             });
             let carry_ml: f64 = race.fueling.segments[pickup.station..pickup.until_water]
@@ -537,7 +537,7 @@ fn random_races_reach_every_corner() {
     let mut seen = std::collections::BTreeMap::new();
     for (_, packing) in RACES.iter() {
         for finding in &packing.findings {
-            *seen.entry(finding.kind).or_insert(0) += 1;
+            *seen.entry(finding.kind.name()).or_insert(0) += 1;
         }
         for (_, serving) in all_servings(packing) {
             let source = match serving.source {

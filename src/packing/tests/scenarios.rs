@@ -35,7 +35,11 @@ fn finish(km: f64) -> Stop<'static> {
 }
 
 fn found<'a>(packing: &'a Packing, kind: &str) -> Vec<&'a Finding> {
-    packing.findings.iter().filter(|f| f.kind == kind).collect()
+    packing
+        .findings
+        .iter()
+        .filter(|f| f.kind.name() == kind)
+        .collect()
 }
 
 fn says(finding: &Finding) -> String {
@@ -524,7 +528,11 @@ fn changes_that_are_named_do_help() {
     assert!(before > 0);
     for _ in 0..12 {
         let packing = race.pack();
-        let Some(finding) = packing.findings.iter().find(|f| f.kind == "carbs-short") else {
+        let Some(finding) = packing
+            .findings
+            .iter()
+            .find(|f| f.kind.name() == "carbs-short")
+        else {
             break;
         };
         let way = finding.ways_out[0].show(Units::Metric);

@@ -1,7 +1,13 @@
 //! What the plan itself says about the race: results that a runner must know, not mistakes in
 //! the files. A missed cutoff, a need above the carry capacity, a caution about heat.
 
+mod kinds;
+#[cfg(test)]
+mod tests;
+
 use crate::units::Phrase;
+
+pub use kinds::{CautionKind, FindingKind};
 
 /// How much a finding matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -28,8 +34,8 @@ pub enum About {
 /// One result worth a line.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
-    /// Lower-case words that programs can match, such as `cutoff-missed` or `carry-short`.
-    pub kind: &'static str,
+    /// What sort of result it is.
+    pub kind: FindingKind,
     /// How much it matters.
     pub weight: Weight,
     /// What it is about.
@@ -43,7 +49,7 @@ pub struct Finding {
 impl Finding {
     /// A finding with no way out named yet.
     #[must_use]
-    pub fn new(kind: &'static str, weight: Weight, about: About, says: Phrase) -> Self {
+    pub fn new(kind: FindingKind, weight: Weight, about: About, says: Phrase) -> Self {
         Finding {
             kind,
             weight,
@@ -65,8 +71,8 @@ impl Finding {
 /// authorities and licensed practitioners.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Caution {
-    /// Lower-case words that programs can match, such as `over-drinking`.
-    pub kind: &'static str,
+    /// What it is about.
+    pub kind: CautionKind,
     /// When it is printed: "always", or the condition.
     pub when: &'static str,
     /// What to know and do.

@@ -1,0 +1,206 @@
+//! The kinds of findings and cautions, each with the word that programs match. Names in data stay as
+//! they are: what matches them is not ours to break.
+
+/// An enum whose values have a printed word each, in one table.
+macro_rules! kinds {
+    ($(#[doc = $about:literal])+ $name:ident {
+        $($(#[doc = $says:literal])+ $kind:ident = $word:literal,)+
+    }) => {
+        $(#[doc = $about])+
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum $name {
+            $($(#[doc = $says])+ $kind,)+
+        }
+
+        impl $name {
+            /// Every kind.
+            pub const ALL: &'static [$name] = &[$($name::$kind,)+];
+
+            /// The lower-case word that programs match.
+            #[must_use]
+            pub const fn name(self) -> &'static str {
+                match self {
+                    $($name::$kind => $word,)+
+                }
+            }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.pad(self.name())
+            }
+        }
+    };
+}
+
+kinds! {
+    /// The kind of a finding.
+    FindingKind {
+        /// Things are to be brought where the crew meets nobody.
+        BringNowhere = "bring-nowhere",
+        /// A drive between two meetings is not known.
+        DriveUnknown = "drive-unknown",
+        /// The crew arrives after the runner may.
+        CrewTooLate = "crew-too-late",
+        /// The crew arrives with less than its buffer.
+        CrewTight = "crew-tight",
+        /// A pacer stops before joining.
+        PacerBackwards = "pacer-backwards",
+        /// A pacer joins where none may.
+        PacerNotAllowed = "pacer-not-allowed",
+        /// A pacer's station is not on the course.
+        PacerStationUnknown = "pacer-station-unknown",
+        /// A pacer joins where the crew does not go.
+        PacerWithoutLift = "pacer-without-lift",
+        /// Two pacers run along at once.
+        TwoPacers = "two-pacers",
+        /// A cutoff is missed on plan.
+        CutoffMissed = "cutoff-missed",
+        /// A cutoff leaves little in hand.
+        CutoffClose = "cutoff-close",
+        /// A cutoff leaves so much in hand that it may be another day's.
+        CutoffFar = "cutoff-far",
+        /// A cutoff is made in fewer than four races of five.
+        CutoffDoubtful = "cutoff-doubtful",
+        /// A cutoff is missed more often than made.
+        CutoffUnlikely = "cutoff-unlikely",
+        /// Drink is held at what is likely sweated.
+        FluidLimited = "fluid-limited",
+        /// Drink comes near what is likely sweated.
+        FluidAlarm = "fluid-alarm",
+        /// Drink is more per hour than a stomach empties.
+        FluidRateHigh = "fluid-rate-high",
+        /// More is carried than is likely drunk.
+        CarryMargin = "carry-margin",
+        /// Sodium is held at what is likely lost.
+        SodiumCapped = "sodium-capped",
+        /// Carbohydrate is held at what is absorbed.
+        CarbsLimited = "carbs-limited",
+        /// Carbohydrate is above what long runs have tried.
+        CarbsUnrehearsed = "carbs-unrehearsed",
+        /// Less energy is eaten than is usual.
+        EnergyLow = "energy-low",
+        /// Less energy is eaten than is spent.
+        EnergyDeficit = "energy-deficit",
+        /// Heat that slows.
+        HeatYellow = "heat-yellow",
+        /// Heat that endangers.
+        HeatRed = "heat-red",
+        /// Heat in which races are stopped.
+        HeatBlack = "heat-black",
+        /// Wind chill that endangers.
+        ColdWindChill = "cold-wind-chill",
+        /// Caffeine is held at the cap.
+        CaffeineLimited = "caffeine-limited",
+        /// The body mass to expect at the finish.
+        MassWindow = "mass-window",
+        /// More body mass is lost than is usual.
+        MassLossHigh = "mass-loss-high",
+        /// No foods are known.
+        NoPantry = "no-pantry",
+        /// No flasks are known.
+        CapacityUnknown = "capacity-unknown",
+        /// A segment asks for more than can be carried.
+        CarryShort = "carry-short",
+        /// Less carbohydrate is packed than is needed.
+        CarbsShort = "carbs-short",
+        /// The pockets hold less than is needed.
+        PocketsShort = "pockets-short",
+        /// Less sodium is packed than is needed.
+        SodiumShort = "sodium-short",
+        /// More sodium is packed than is needed.
+        SodiumHigh = "sodium-high",
+        /// Less caffeine is packed than is asked for.
+        CaffeineShort = "caffeine-short",
+        /// A drink is stronger than a stomach takes.
+        DrinkStrong = "drink-strong",
+        /// A drink is hardly more than water.
+        DrinkWeak = "drink-weak",
+        /// A planned food was on no long run.
+        UntestedFood = "untested-food",
+        /// Darkness without a lamp.
+        NoLamp = "no-lamp",
+        /// More dark hours than the batteries last.
+        LampHours = "lamp-hours",
+        /// Gear is asked for at the finish.
+        GearAtFinish = "gear-at-finish",
+        /// Gear is carried further than it is needed.
+        GearCarried = "gear-carried",
+        /// Gear that may or may not be needed.
+        GearInDoubt = "gear-in-doubt",
+        /// Gear that is never needed.
+        GearNotNeeded = "gear-not-needed",
+        /// A gear rule names no station of the course.
+        GearStationUnknown = "gear-station-unknown",
+        /// Gear that is needed lies ahead.
+        GearAhead = "gear-ahead",
+        /// Gear that is needed is not there.
+        GearLost = "gear-lost",
+        /// A stretch loses most of its food.
+        FoodLost = "food-lost",
+        /// The rest asks for more than the pockets hold.
+        PocketsLack = "pockets-lack",
+        /// A long run is longer than usual.
+        SingleRun = "single-run",
+        /// The long run grows faster than usual.
+        Growth = "growth",
+        /// The taper is shorter or longer than usual.
+        Taper = "taper",
+        /// Weeks without a long run.
+        BlockedWeeks = "blocked-weeks",
+        /// A long run was longer than planned.
+        MoreThanPlanned = "more-than-planned",
+        /// A practice race is close to the race.
+        PracticeLate = "practice-late",
+        /// A practice race is long for its week.
+        PracticeLong = "practice-long",
+    }
+}
+
+kinds! {
+    /// The kind of a caution.
+    CautionKind {
+        /// The numbers are estimates.
+        EstimatesOnly = "estimates-only",
+        /// Drinking beyond thirst.
+        OverDrinking = "over-drinking",
+        /// Signs of low blood sodium.
+        LowBloodSodium = "low-blood-sodium",
+        /// What a loss of body mass says.
+        MassLoss = "mass-loss",
+        /// Painkillers and kidneys.
+        Painkillers = "painkillers",
+        /// Dark urine and swollen muscles.
+        MuscleBreakdown = "muscle-breakdown",
+        /// Signs of heat illness.
+        HeatIllness = "heat-illness",
+        /// Heat in which races are stopped.
+        ExtremeHeat = "extreme-heat",
+        /// Signs of cold.
+        Cold = "cold",
+        /// Bounds for caffeine.
+        Caffeine = "caffeine",
+        /// Lightning.
+        Thunderstorm = "thunderstorm",
+        /// Conditions to talk over with a doctor.
+        HealthConditions = "health-conditions",
+        /// What changes with age.
+        AgeOver50 = "age-over-50",
+        /// Runners under 18.
+        Minor = "minor",
+        /// What was missed is gone.
+        NoCatchingUp = "no-catching-up",
+        /// Holding the finish is harder than the plan.
+        HarderThanShown = "harder-than-shown",
+        /// The body decides about training.
+        BodyFirst = "body-first",
+        /// Pain that lasts.
+        Pain = "pain",
+        /// Training while ill.
+        Illness = "illness",
+        /// Long runs in heat and cold.
+        HeatAndCold = "heat-and-cold",
+        /// Long runs by night.
+        Night = "night",
+    }
+}

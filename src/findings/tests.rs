@@ -1,0 +1,19 @@
+//! The words of kinds.
+
+use std::collections::BTreeSet;
+
+use super::*;
+
+#[test]
+fn every_kind_has_a_word_of_its_own() {
+    let findings = FindingKind::ALL.iter().map(|kind| kind.name());
+    let cautions = CautionKind::ALL.iter().map(|kind| kind.name());
+    for (words, count) in [
+        (findings.collect::<BTreeSet<&str>>(), FindingKind::ALL.len()),
+        (cautions.collect::<BTreeSet<&str>>(), CautionKind::ALL.len()),
+    ] {
+        assert_eq!(words.len(), count);
+        let plain = |word: &&&str| word.bytes().all(|b| b == b'-' || b.is_ascii_alphanumeric());
+        assert_eq!(words.iter().filter(plain).count(), count, "{words:?}");
+    }
+}
