@@ -162,11 +162,13 @@ impl Race {
             &fueling,
             inputs,
         );
-        let mut crew = crew::assign(&self.course, &schedule, &packing, inputs.crew.as_ref());
-        crew.meetings.retain(|meeting| {
-            let place = self.course.stations[meeting.station].place;
-            !self.losses.crew.contains(&place)
-        });
+        let crew = crew::assign(
+            &self.course,
+            &schedule,
+            &packing,
+            inputs.crew.as_ref(),
+            &self.losses,
+        );
         Plan {
             finish,
             pacing,

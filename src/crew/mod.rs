@@ -14,7 +14,7 @@ mod tests;
 use crate::course::Course;
 use crate::findings::Finding;
 use crate::inputs::CrewFile;
-use crate::packing::Packing;
+use crate::packing::{Losses, Packing};
 use crate::schedule::Schedule;
 use crate::time::Elapsed;
 
@@ -57,6 +57,9 @@ pub struct Meeting {
 
 /// Assigns the crew to the stations they may meet the runner at; no crew, no meetings.
 ///
+/// Where the crew does not get to a place after all, it meets nobody there, drives past it, and
+/// brings no pacer to it.
+///
 /// # Panics
 /// Where the schedule is not that of this course (one split per station).
 #[must_use]
@@ -65,19 +68,24 @@ pub fn assign(
     schedule: &Schedule,
     packing: &Packing,
     crew: Option<&CrewFile>,
+    losses: &Losses,
 ) -> CrewPlan {
     let Some(crew) = crew else {
         return CrewPlan::default();
     };
     let (stints, mut findings) = pacers::stints(course, crew);
-    let stations = meetings::stations(course, packing, crew, &stints);
+    let is_lost = |station: usize| losses.crew.contains(&course.stations[station].place);
+    let (stints, stranded) = pacers::able_to_join(course, stints, &is_lost);
+    findings.extend(stranded);
+    let mut stations = meetings::stations(course, packing, crew, &stints);
+    stations.retain(|station| !is_lost(*station));
     let meetings: Vec<Meeting> = stations
         .iter()
         .map(|station| meetings::meeting(course, schedule, packing, crew, &stints, *station))
         .collect();
     let (meetings, late) = meetings::drive(course, schedule, crew, meetings);
     findings.extend(late);
-    findings.extend(pacers::without_a_lift(course, &stints, &stations));
+    findings.extend(pacers::without_a_lift(course, &stints, &stations, &is_lost));
     findings.extend(meetings::brought_nowhere(course, crew, &stations));
     CrewPlan { meetings, findings }
 }

@@ -128,8 +128,48 @@ fn two_at_once(course: &Course, stints: &[Stint]) -> Vec<Finding> {
     findings
 }
 
+/// The stints of pacers who still get to where they join, and what is said of the others.
+pub(super) fn able_to_join(
+    course: &Course,
+    stints: Vec<Stint>,
+    is_lost: &dyn Fn(usize) -> bool,
+) -> (Vec<Stint>, Vec<Finding>) {
+    let (stranded, able): (Vec<Stint>, Vec<Stint>) =
+        stints.into_iter().partition(|stint| is_lost(stint.from));
+    let say = |stint: &Stint| {
+        let name = |station: usize| &course.stations[station].name;
+        let says = format!(
+            "`{}` cannot join at `{}`, as the crew does not get there: the runner is alone to `{}`",
+            stint.name,
+            name(stint.from),
+            name(stint.to)
+        );
+        let finding = Finding::new(
+            FindingKind::PacerCannotJoin,
+            Weight::Warning,
+            About::Station(stint.from),
+            Phrase::new(says),
+        );
+        let open = |at: &usize| {
+            let station = &course.stations[*at];
+            station.pacer && station.crew && !is_lost(*at)
+        };
+        match (stint.from + 1..stint.to).find(open) {
+            Some(later) => finding.way_out(Phrase::new(format!("join at `{}`", name(later)))),
+            None => finding.way_out(Phrase::new("find a lift that does not go with the crew")),
+        }
+    };
+    let findings = stranded.iter().map(say).collect();
+    (able, findings)
+}
+
 /// Pacers who join or stop at a station where the crew is not.
-pub(super) fn without_a_lift(course: &Course, stints: &[Stint], met: &[usize]) -> Vec<Finding> {
+pub(super) fn without_a_lift(
+    course: &Course,
+    stints: &[Stint],
+    met: &[usize],
+    is_lost: &dyn Fn(usize) -> bool,
+) -> Vec<Finding> {
     let mut findings = Vec::new();
     for stint in stints {
         for (station, does) in [(stint.from, "joins"), (stint.to, "stops")] {
@@ -137,15 +177,20 @@ pub(super) fn without_a_lift(course: &Course, stints: &[Stint], met: &[usize]) -
             if met.contains(&station) || spot.role == Role::Start {
                 continue;
             }
+            let (why, weight) = if is_lost(station) {
+                ("does not get to", Weight::Warning)
+            } else {
+                ("may not be", Weight::Note)
+            };
             let says = format!(
-                "`{}` {does} at `{}`, where the crew may not be",
+                "`{}` {does} at `{}`, where the crew {why}",
                 stint.name, spot.name
             );
             let about = About::Station(station);
             findings.push(
                 Finding::new(
                     FindingKind::PacerWithoutLift,
-                    Weight::Note,
+                    weight,
                     about,
                     Phrase::new(says),
                 )

@@ -7,6 +7,7 @@ use crate::inputs::CrewFile;
 use crate::inputs::crew_toml::{Drive, Pacer};
 use crate::inputs::gear_csv::GearRule;
 use crate::inputs::stations_csv::StationKind;
+use crate::packing::Losses;
 use crate::packing::tests::testing::{Race, Stop};
 use crate::time::Elapsed;
 use crate::units::Units;
@@ -75,7 +76,13 @@ fn stops() -> Vec<Stop<'static>> {
 fn plan(race: &Race) -> CrewPlan {
     let packing = race.pack();
     let crew = race.inputs.crew.as_ref();
-    assign(&race.course, &race.schedule, &packing, crew)
+    assign(
+        &race.course,
+        &race.schedule,
+        &packing,
+        crew,
+        &Losses::default(),
+    )
 }
 
 fn planned(crew: CrewFile) -> CrewPlan {
@@ -246,4 +253,57 @@ fn meetings_know_what_is_handed_over_and_brought() {
     }
     let met: Vec<usize> = plan.meetings.iter().filter_map(|m| m.handover).collect();
     assert_eq!(met, (0..packing.handovers.len()).collect::<Vec<_>>());
+}
+
+/// The plan without the crew at a station's place.
+fn missing(race: &Race, station: usize) -> CrewPlan {
+    let losses = Losses {
+        crew: vec![race.course.stations[station].place],
+        ..Losses::default()
+    };
+    let packing = race.pack();
+    let crew = race.inputs.crew.as_ref();
+    assign(&race.course, &race.schedule, &packing, crew, &losses)
+}
+
+#[test]
+fn a_place_never_reached_is_met_and_driven_from_by_nobody() {
+    // by hand: 20 min straight on, against 50 min by way of Bridge
+    let drives = [
+        ("Mill", "Bridge", 30.0),
+        ("Bridge", "Finish", 20.0),
+        ("Mill", "Finish", 20.0),
+    ];
+    let race = Race::over(&stops()).with_crew(crew(&drives, &[]));
+    let whole = plan(&race);
+    assert_eq!(at(&whole, 4).drive_s, Some(20.0 * 60.0));
+    let without = missing(&race, 3);
+    let stations: Vec<usize> = without.meetings.iter().map(|m| m.station).collect();
+    assert_eq!(stations, [1, 4]);
+    assert_eq!(at(&without, 4).drive_s, Some(20.0 * 60.0));
+    // an unknown road from the place before is said, though the lost place had one
+    let race = Race::over(&stops()).with_crew(crew(&[("Bridge", "Finish", 20.0)], &[]));
+    let without = missing(&race, 3);
+    assert_eq!(at(&without, 4).drive_s, None);
+    assert_eq!(kinds(&without), [FindingKind::DriveUnknown]);
+}
+
+#[test]
+fn a_pacer_who_does_not_get_there_joins_and_stops_nowhere() {
+    let pacers = [("Ada", "Mill", "Finish")];
+    let race = Race::over(&stops()).with_crew(crew(&EASY, &pacers));
+    let without = missing(&race, 1);
+    let met = |of: fn(&Meeting) -> &Vec<String>| without.meetings.iter().flat_map(of).count();
+    assert_eq!(met(|m| &m.pacers_on) + met(|m| &m.pacers_off), 0);
+    assert_eq!(kinds(&without), [FindingKind::PacerCannotJoin]);
+    let [way] = &without.findings[0].ways_out[..] else {
+        panic!("{:?}", without.findings);
+    };
+    assert_eq!(way.show(Units::Metric), "join at `Bridge`");
+    // who joined before is stranded where the crew does not come
+    let pacers = [("Ben", "Mill", "Bridge")];
+    let race = Race::over(&stops()).with_crew(crew(&EASY, &pacers));
+    let without = missing(&race, 3);
+    assert_eq!(kinds(&without), [FindingKind::PacerWithoutLift]);
+    assert_eq!(without.findings[0].weight, Weight::Warning);
 }

@@ -50,6 +50,8 @@ kinds! {
         PacerNotAllowed = "pacer-not-allowed",
         /// A pacer's station is not on the course.
         PacerStationUnknown = "pacer-station-unknown",
+        /// A pacer cannot join, as the crew does not get there.
+        PacerCannotJoin = "pacer-cannot-join",
         /// A pacer joins where the crew does not go.
         PacerWithoutLift = "pacer-without-lift",
         /// Two pacers run along at once.

@@ -91,3 +91,22 @@ fn replanning_says_what_is_not_there_and_where_it_was_to_be() {
         .prints("not there: 1 × jelly sweets, dry socks")
         .prints("`dry socks` was to be taken up at `Innerfalz` and is not there");
 }
+
+#[test]
+fn a_crew_that_does_not_get_there_brings_no_pacer_and_says_so() {
+    let outcome = run("crew", &[], &["crew:Innerfalz"]);
+    let outcome = outcome
+        .prints("`Matej` cannot join at `Innerfalz`")
+        .prints("join at `Moosgatter back`");
+    assert!(!outcome.out.contains("It finds nothing"), "{outcome}");
+    let data = run("crew", &["--format", "json"], &["crew:Innerfalz"]).json();
+    let meetings = data["crew"].as_array().unwrap();
+    assert!(meetings.iter().all(|one| one["station"] != "Innerfalz"));
+    let back = meetings
+        .iter()
+        .find(|one| one["station"] == "Moosgatter back");
+    // the crew waits at Moosgatter, where it was before
+    assert_eq!(back.unwrap()["drive_s"], 0.0, "{meetings:#?}");
+    let named = |one: &serde_json::Value| one.to_string().contains("Matej");
+    assert!(!meetings.iter().any(named), "{meetings:#?}");
+}
