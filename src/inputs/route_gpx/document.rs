@@ -272,15 +272,14 @@ impl<'t> Document<'t> {
         }
     }
 
-    /// The name without the prefix of GPX; empty for a name of another namespace.
+    /// The name without the prefix of GPX; that of another namespace is none of GPX.
     fn own_name<'c>(&self, element: &'c Element<'t>) -> &'c str {
-        let name = element.tag.name();
-        let prefix = name.prefix().map_or("", |prefix| prefix.into_inner());
-        if prefix == self.prefix {
-            name.local_name().into_inner()
-        } else {
-            ""
+        let name = element.tag.name().into_inner();
+        if self.prefix.is_empty() {
+            return name;
         }
+        let own = name.strip_prefix(self.prefix.as_str());
+        own.and_then(|own| own.strip_prefix(':')).unwrap_or("")
     }
 
     fn skip_unknown(&mut self, element: &Element<'t>) -> Reading<()> {

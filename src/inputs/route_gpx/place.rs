@@ -48,10 +48,12 @@ fn coordinate(
             format!("expected `{key}=\"...\"`"),
         )));
     };
-    let at = range_of(&written, text).unwrap_or(point.at.clone());
     // What cannot be resolved is no number either.
     let number = quick_xml::escape::unescape(&written).unwrap_or(Cow::Borrowed(&written));
-    values::coordinate(axis, &number, Span::new(id, at))
+    values::coordinate(axis, &number, || {
+        let at = range_of(&written, text).unwrap_or(point.at.clone());
+        Span::new(id, at)
+    })
 }
 
 /// Where a piece of the text stands in it.

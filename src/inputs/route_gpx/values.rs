@@ -33,33 +33,45 @@ impl Axis {
 }
 
 /// A number of degrees within the range of its axis, or what is wrong with it.
-pub(super) fn coordinate(axis: Axis, written: &str, at: Span) -> Result<f64, Box<Diagnostic>> {
-    let limit = axis.limit_deg();
-    let range = format!("expected degrees from -{limit} to {limit}");
-    let word = axis.word();
-    let trimmed = written.trim();
-    let shown = short(trimmed);
-    let Some(degrees) = trimmed.parse::<f64>().ok().filter(|d| d.is_finite()) else {
-        let message = if trimmed.is_empty() {
-            format!("{word} is empty")
-        } else {
-            format!("{word} `{shown}` is not a number")
-        };
-        let problem = Diagnostic::error(message).at(at, range);
-        let pointed = trimmed.replacen(',', ".", 1);
-        return Err(Box::new(
-            if pointed != trimmed && pointed.parse::<f64>().is_ok() {
-                problem.hint(format!("write a decimal point: `{pointed}`"))
-            } else {
-                problem
-            },
-        ));
-    };
-    if degrees.abs() <= limit {
-        return Ok(degrees);
+pub(super) fn coordinate(
+    axis: Axis,
+    written: &str,
+    at: impl FnOnce() -> Span,
+) -> Result<f64, Box<Diagnostic>> {
+    let written = written.trim();
+    match written.parse::<f64>() {
+        Ok(degrees) if degrees.abs() <= axis.limit_deg() => Ok(degrees),
+        Ok(degrees) if degrees.is_finite() => Err(Box::new(outside(axis, degrees, written, at()))),
+        _ => Err(Box::new(no_number(axis, written, at()))),
     }
-    let problem = Diagnostic::error(format!("{word} `{shown}` is out of range")).at(at, range);
-    Err(Box::new(match axis {
+}
+
+fn expected(axis: Axis) -> String {
+    let limit = axis.limit_deg();
+    format!("expected degrees from -{limit} to {limit}")
+}
+
+fn no_number(axis: Axis, written: &str, at: Span) -> Diagnostic {
+    let word = axis.word();
+    let problem = Diagnostic::error(if written.is_empty() {
+        format!("{word} is empty")
+    } else {
+        format!("{word} `{}` is not a number", short(written))
+    });
+    let problem = problem.at(at, expected(axis));
+    let pointed = written.replacen(',', ".", 1);
+    if pointed != written && pointed.parse::<f64>().is_ok() {
+        problem.hint(format!("write a decimal point: `{pointed}`"))
+    } else {
+        problem
+    }
+}
+
+fn outside(axis: Axis, degrees: f64, written: &str, at: Span) -> Diagnostic {
+    let (word, shown) = (axis.word(), short(written));
+    let problem = Diagnostic::error(format!("{word} `{shown}` is out of range"));
+    let problem = problem.at(at, expected(axis));
+    match axis {
         Axis::Lat if degrees.abs() <= 180.0 => {
             problem.hint("latitude and longitude may be swapped: `lat` is degrees north")
         }
@@ -68,7 +80,7 @@ pub(super) fn coordinate(axis: Axis, written: &str, at: Span) -> Result<f64, Box
             ((degrees - 360.0) * 1e9).round() / 1e9
         )),
         _ => problem,
-    }))
+    }
 }
 
 /// Heights that no runner reaches are slips of the recorder: the lowest land is 430 m below the
