@@ -6,7 +6,7 @@ use crate::course::Course;
 use crate::crew::{self, CrewPlan};
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::findings::Finding;
-use crate::fueling::{self, Fueling};
+use crate::fueling::{self, Fueling, Taken};
 use crate::inputs::Inputs;
 use crate::inputs::plan_toml::Evidence;
 use crate::pacing::{self, Goal, Impossible, Pacing, Settings};
@@ -109,7 +109,8 @@ impl Race {
             .map_err(|why| notes.push(impossible(finish, &self.stops_s, why)))
             .ok()?;
         let schedule = self.lay_out(&pacing, 0);
-        Some(self.equip(inputs, finish.value, pacing, schedule))
+        let taken = Taken::default();
+        Some(self.equip(inputs, finish.value, pacing, schedule, &taken))
     }
 
     /// The splits of a pacing, with their windows for a runner who has left station `from` as the
@@ -135,7 +136,8 @@ impl Race {
     #[must_use]
     pub fn packed_again(&self, inputs: &Inputs, plan: &Plan) -> Plan {
         let (pacing, schedule) = (plan.pacing.clone(), plan.schedule.clone());
-        self.equip(inputs, plan.finish, pacing, schedule)
+        let taken = &plan.fueling.taken;
+        self.equip(inputs, plan.finish, pacing, schedule, taken)
     }
 
     /// Everything that follows from knowing when the runner is where.
@@ -145,14 +147,16 @@ impl Race {
         finish: Elapsed,
         pacing: Pacing,
         schedule: Schedule,
+        taken: &Taken,
     ) -> Plan {
-        let fueling = fueling::plan(
+        let fueling = fueling::plan_after(
             &self.course,
             &self.conditions,
             &pacing,
             &schedule,
             &inputs.runner,
             &inputs.plan,
+            taken,
         );
         let packing = packing::distribute_without(
             &self.losses,

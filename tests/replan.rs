@@ -2,6 +2,7 @@
 //! finish is held to the second, nights with a clock change come out right, and every mistake on
 //! the command line is explained.
 
+mod caffeine;
 mod moments;
 
 use std::process::{Command, Output};
@@ -62,6 +63,7 @@ impl Day {
             &self.inputs,
             &self.plan,
             &observations,
+            None,
             &sources,
             &mut notes,
         );

@@ -214,6 +214,13 @@ pub(crate) struct ReplanArgs {
     /// A departure that was seen, such as "Innerfalz=20:05"; without one the planned stop holds
     #[arg(long, value_name = "STATION=TIME", help_heading = "Seen")]
     pub(crate) left: Vec<String>,
+    /// Caffeine that was really taken so far, such as "caffeine gel=2" or 95mg; any number of them
+    ///
+    /// Servings of a food of the pantry, or milligrams. Without it all that was planned so far
+    /// counts as taken. It counts as taken just before the runner was last seen: no more than is
+    /// safe in 24 hours, and the next dose not too soon after.
+    #[arg(long, value_name = "FOOD=SERVINGS", help_heading = "Seen")]
+    pub(crate) took: Vec<String>,
     #[command(flatten)]
     pub(crate) missing: WithoutArgs,
 }

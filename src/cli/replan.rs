@@ -51,6 +51,8 @@ fn make(loaded: &mut Loaded, args: &ReplanArgs) -> Option<(Race, Plan, Replan)> 
     // kept apart, so that the files are still made into a race and all is said in one run
     let mut said = Notes::new();
     let seen = replan::observations(&args.seen, &args.left, &mut loaded.sources, &mut said);
+    let pantry = &loaded.inputs.pantry;
+    let took_mg = replan::took(&args.took, pantry, &mut loaded.sources, &mut said);
     // a race that goes wrong may take much longer than planned, and meets its nights all the same
     let longest = finish.map_or(Elapsed::ZERO, |f| f.value + f.value);
     let race = Race::prepare(&loaded.inputs, longest, &mut loaded.notes);
@@ -66,7 +68,15 @@ fn make(loaded: &mut Loaded, args: &ReplanArgs) -> Option<(Race, Plan, Replan)> 
     race.losses = args.missing.read(&race, loaded);
     race.losses.unforeseen = !race.losses.is_empty();
     let inputs = &loaded.inputs;
-    let replan = replan::make(&race, inputs, &plan, &seen, &loaded.sources, &mut said);
+    let replan = replan::make(
+        &race,
+        inputs,
+        &plan,
+        &seen,
+        took_mg,
+        &loaded.sources,
+        &mut said,
+    );
     loaded.notes.extend(said);
     if loaded.notes.has_errors() {
         return None;

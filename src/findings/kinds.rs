@@ -114,6 +114,8 @@ kinds! {
         SodiumHigh = "sodium-high",
         /// Less caffeine is packed than is asked for.
         CaffeineShort = "caffeine-short",
+        /// How much caffeine is counted as taken, and how much is ahead.
+        CaffeineAhead = "caffeine-ahead",
         /// A drink is stronger than a stomach takes.
         DrinkStrong = "drink-strong",
         /// A drink is hardly more than water.

@@ -93,6 +93,28 @@ impl Caps {
     }
 }
 
+/// Caffeine of a race that is under way: what was taken counts towards every limit of what follows.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Taken {
+    /// Milligrams on each segment that is behind the runner; nothing more is planned on these.
+    pub by_segment_mg: Vec<f64>,
+}
+
+impl Taken {
+    /// What was taken on the segments from one station to another.
+    #[must_use]
+    pub fn between_mg(&self, from: usize, until: usize) -> f64 {
+        let segments = self.by_segment_mg.iter().take(until).skip(from);
+        segments.sum()
+    }
+
+    /// Everything that was taken.
+    #[must_use]
+    pub fn total_mg(&self) -> f64 {
+        self.by_segment_mg.iter().sum()
+    }
+}
+
 /// A segment as a chance for a dose, taken at the station it leaves.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Chance {
@@ -110,21 +132,25 @@ pub struct Chance {
 /// is needed.
 #[must_use]
 pub fn spread(chances: &[Chance], race_h: f64, dose_mg: f64, caps: Caps) -> Vec<f64> {
-    spread_of(chances, race_h, caps, |_| dose_mg)
+    spread_of(chances, race_h, caps, &[], |_| dose_mg)
 }
 
 /// [`spread`], where a chance may give less than a dose or nothing: `to_be_had` is asked for each
-/// chance that is worth one, the best first, and says what it gives, milligrams.
+/// chance that is worth one, the best first, and says what it gives, milligrams. The first chances
+/// are over and gave `taken_mg`, which leaves so much less for the others.
 #[must_use]
 pub fn spread_of(
     chances: &[Chance],
     race_h: f64,
     caps: Caps,
+    taken_mg: &[f64],
     mut to_be_had: impl FnMut(usize) -> f64,
 ) -> Vec<f64> {
     let mut given = vec![0.0; chances.len()];
+    let past = taken_mg.len().min(chances.len());
+    given[..past].copy_from_slice(&taken_mg[..past]);
     let worth = |chance: &Chance| chance.at_h / race_h + chance.dark_share;
-    let mut order: Vec<usize> = (0..chances.len())
+    let mut order: Vec<usize> = (past..chances.len())
         .filter(|i| {
             let chance = &chances[*i];
             let in_time = chance.at_h + ONSET_H <= race_h;
@@ -133,7 +159,12 @@ pub fn spread_of(
         })
         .collect();
     order.sort_by(|a, b| worth(&chances[*b]).total_cmp(&worth(&chances[*a])));
-    let mut doses: Vec<Dose> = Vec::new();
+    let dose = |(chance, mg): (&Chance, &f64)| Dose {
+        at_h: chance.at_h,
+        mg: *mg,
+    };
+    let behind = chances.iter().zip(&given[..past]).map(dose);
+    let mut doses: Vec<Dose> = behind.filter(|dose| dose.mg > 0.0).collect();
     for i in order {
         let at_h = chances[i].at_h;
         if doses.iter().any(|d| (d.at_h - at_h).abs() < APART_H) {

@@ -20,6 +20,7 @@ use crate::inputs::{PlanFile, RunnerFile};
 use crate::pacing::Pacing;
 use crate::schedule::Schedule;
 
+pub use caffeine::Taken;
 pub use cautions::all_cautions;
 pub use exposure::{Exposure, Step, exposures};
 pub use settled::{body_of, caffeine_from_h, reserve_share};
@@ -37,6 +38,8 @@ pub struct Fueling {
     pub sweat_from: SweatSource,
     /// Expected body mass at the finish.
     pub finish_mass: FinishMass,
+    /// Caffeine taken where the race is under way; nothing before it.
+    pub taken: Taken,
     /// Caffeine still in the body at the end of each segment, milligrams, with a mean half-life.
     pub caffeine_left_mg: Vec<f64>,
     /// What the needs show: refused or limited rates, heat bands, deficits.
@@ -120,11 +123,23 @@ pub fn plan(
     runner: &RunnerFile,
     plan: &PlanFile,
 ) -> Fueling {
-    assess(
-        &exposures(course, conditions, pacing, schedule),
-        runner,
-        plan,
-    )
+    let taken = Taken::default();
+    plan_after(course, conditions, pacing, schedule, runner, plan, &taken)
+}
+
+/// [`plan`] for a race under way, after caffeine that was taken.
+#[must_use]
+pub fn plan_after(
+    course: &Course,
+    conditions: &Conditions,
+    pacing: &Pacing,
+    schedule: &Schedule,
+    runner: &RunnerFile,
+    plan: &PlanFile,
+    taken: &Taken,
+) -> Fueling {
+    let exposures = exposures(course, conditions, pacing, schedule);
+    assess_after(&exposures, runner, plan, taken)
 }
 
 /// Works out needs from what each segment exposes the runner to; [`plan`] without a course.
@@ -141,12 +156,22 @@ pub fn plan(
 /// ```
 #[must_use]
 pub fn assess(exposures: &[Exposure], runner: &RunnerFile, plan: &PlanFile) -> Fueling {
+    assess_after(exposures, runner, plan, &Taken::default())
+}
+
+/// [`assess`] for a race under way.
+fn assess_after(
+    exposures: &[Exposure],
+    runner: &RunnerFile,
+    plan: &PlanFile,
+    taken: &Taken,
+) -> Fueling {
     let settled = settled::Settled::of(exposures, runner, plan);
     let (mut segments, details): (Vec<_>, Vec<_>) = exposures
         .iter()
         .map(|exposure| segment::need(exposure, &settled))
         .unzip();
-    let doses = segment::add_caffeine(&mut segments, exposures, &settled);
+    let doses = segment::add_caffeine(&mut segments, exposures, &settled, taken);
     let burned_kcal = segments.iter().map(|s| s.energy_kcal).sum();
     let eaten_g: f64 = segments.iter().map(|s| s.carbs_g + s.protein_g).sum();
     let finish_mass = finish_mass::expected(settled.body.mass_kg, burned_kcal, eaten_g / 1000.0);
@@ -159,6 +184,7 @@ pub fn assess(exposures: &[Exposure], runner: &RunnerFile, plan: &PlanFile) -> F
     }
     .all();
     Fueling {
+        taken: taken.clone(),
         caffeine_left_mg: doses,
         cautions: cautions::that_apply(exposures, &segments, runner),
         segments,

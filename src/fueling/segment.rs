@@ -1,7 +1,7 @@
 //! The needs of one segment: its stop and its way, each at its own sweat rate.
 
 use super::SegmentNeed;
-use super::caffeine::{Chance, Dose, HALF_LIFE_H, left_mg, spread_of};
+use super::caffeine::{Chance, Dose, HALF_LIFE_H, Taken, left_mg, spread_of};
 use super::energy::{moving_kcal, standing_kcal};
 use super::exposure::{Exposure, Step};
 use super::heat::{heat_index_c, wbgt_shade_c, wbgt_sun_c, wind_chill_c};
@@ -167,6 +167,7 @@ pub(super) fn add_caffeine(
     segments: &mut [SegmentNeed],
     exposures: &[Exposure],
     settled: &Settled,
+    taken: &Taken,
 ) -> Vec<f64> {
     let Some((asked_mg, caps)) = settled.caffeine else {
         return vec![0.0; segments.len()];
@@ -184,7 +185,7 @@ pub(super) fn add_caffeine(
         })
         .collect();
     let dose_mg = caps.dose_mg(asked_mg, settled.body.mass_kg);
-    let given_mg = spread_of(&chances, settled.race_h, caps, |i| {
+    let given_mg = spread_of(&chances, settled.race_h, caps, &taken.by_segment_mg, |i| {
         if chances[i].at_h < settled.caffeine_from_h {
             return 0.0;
         }

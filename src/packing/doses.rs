@@ -49,7 +49,18 @@ pub(super) fn planned_mg(spread: &Spread<'_>, setting: &Setting<'_>) -> Vec<f64>
     let chances: Vec<Chance> = points.iter().map(|point| chance(point, schedule)).collect();
     let mut stock: Vec<Option<u32>> = pantry.iter().map(|food| food.stock).collect();
     let from_h = caffeine_from_h(&inputs.plan);
-    spread_of(&chances, race_h, caps, |index| {
+    // what was taken is gone from the stock
+    let taken = &fueling.taken;
+    let behind = |point: &&Point| point.station < taken.by_segment_mg.len();
+    let behind = points.iter().take_while(behind);
+    let taken_mg: Vec<f64> = behind
+        .map(|point| taken.between_mg(point.station, point.until))
+        .collect();
+    for (index, mg) in taken_mg.iter().enumerate() {
+        let dose = best_dose(spread, index, *mg, &stock);
+        use_up(&mut stock, dose);
+    }
+    spread_of(&chances, race_h, caps, &taken_mg, |index| {
         if chances[index].at_h < from_h {
             return 0.0;
         }
@@ -57,11 +68,17 @@ pub(super) fn planned_mg(spread: &Spread<'_>, setting: &Setting<'_>) -> Vec<f64>
         if dose.mg < LEAST_SHARE * dose_mg {
             return 0.0;
         }
-        for (food, count) in dose.own {
-            stock[food] = stock[food].map(|left| left.saturating_sub(count));
-        }
-        dose.mg
+        let mg = dose.mg;
+        use_up(&mut stock, dose);
+        mg
     })
+}
+
+/// Takes own servings out of the stock.
+fn use_up(stock: &mut [Option<u32>], dose: Heap) {
+    for (food, count) in dose.own {
+        stock[food] = stock[food].map(|left| left.saturating_sub(count));
+    }
 }
 
 /// What is taken on each segment and left of it at its end; as needed, where nothing is chosen.

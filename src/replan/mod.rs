@@ -16,10 +16,12 @@ mod order;
 mod place;
 mod response;
 mod stores;
+mod took;
 mod windows;
 
 use crate::diagnostics::{Diagnostic, Notes, Sources};
 use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
+use crate::fueling::Taken;
 use crate::inputs::Inputs;
 use crate::packing::Serving;
 use crate::plan::{Plan, Race};
@@ -35,6 +37,7 @@ pub use events::Event;
 pub use moment::{Moment, Which};
 pub use observe::{Kind, Observation, observations};
 pub use response::{PartResponse, Response};
+pub use took::took;
 
 /// The rest of the day, two ways.
 #[derive(Clone, Debug)]
@@ -95,13 +98,16 @@ pub const HARDER: Caution = Caution {
 /// Plans the rest of a race from what was seen.
 ///
 /// `None`, with errors in `notes`, where what was seen cannot be so; every problem is named at
-/// once. `sources` are those that [`observations`] was given.
+/// once. `took_mg` is the caffeine that was really taken, as [`took`] reads it; without it all that
+/// the plan has up to where the runner was last seen. `sources` are those that [`observations`] was
+/// given.
 #[must_use]
 pub fn make(
     race: &Race,
     inputs: &Inputs,
     plan: &Plan,
     observations: &[Observation],
+    took_mg: Option<f64>,
     sources: &Sources,
     notes: &mut Notes,
 ) -> Option<Replan> {
@@ -123,12 +129,15 @@ pub fn make(
         .last()
         .is_some_and(|event| event.kind == Kind::Departure);
     let needed = effort::needed(race, plan, &so_far);
+    let supplies_from = so_far.station + usize::from(has_left);
     let desk = Desk {
         race,
         inputs,
         plan,
         so_far: &so_far,
-        supplies_from: so_far.station + usize::from(has_left),
+        supplies_from,
+        taken: took::taken(plan, supplies_from, took_mg),
+        is_told: took_mg.is_some(),
     };
     let at_effort = desk.rest(so_far.shown.speed_ratio, Hold::Effort);
     let at_finish = needed
@@ -174,6 +183,10 @@ struct Desk<'a> {
     so_far: &'a SoFar,
     /// The first station where supplies can still be taken up.
     supplies_from: usize,
+    /// Caffeine that was taken before it.
+    taken: Taken,
+    /// Whether somebody said what was taken.
+    is_told: bool,
 }
 
 impl Desk<'_> {
@@ -188,7 +201,10 @@ impl Desk<'_> {
         let mut schedule = self.race.lay_out(&pacing, here);
         windows::narrow(&mut schedule, self.plan, here, self.so_far.leave_s, hold);
         let finish = Elapsed::from_s(pacing.finish_s);
-        let plan = self.race.equip(self.inputs, finish, pacing, schedule);
+        let taken = &self.taken;
+        let plan = self
+            .race
+            .equip(self.inputs, finish, pacing, schedule, taken);
         Rest {
             speed_ratio,
             changes: changes::changes(self.race, self.inputs, self.plan, &plan, self.supplies_from),
@@ -228,6 +244,7 @@ impl Desk<'_> {
             .map(|finding| self.with_latest(finding, now))
             .collect();
         found.extend(self.pockets(now));
+        found.extend(self.caffeine(now));
         let gone = lost::all_lost_gear(self.race, self.plan, self.supplies_from);
         for station in self.supplies_from..self.race.course.stations.len() {
             let gear = lost::lost_gear(self.race, self.plan, station);
@@ -293,6 +310,42 @@ impl Desk<'_> {
             .way_out(Phrase::new(
                 "take what the next station offers instead, or do without",
             ))
+        })
+    }
+
+    /// What is counted as taken of the caffeine, and what is ahead.
+    fn caffeine(&self, now: &Plan) -> Option<Finding> {
+        let taken_mg = self.taken.total_mg();
+        let ahead = now.packing.caffeine.iter().enumerate();
+        let ahead: Vec<String> = ahead
+            .skip(self.supplies_from)
+            .filter(|(_, share)| share.mg > 0.0)
+            .map(|(station, share)| {
+                let name = &self.race.course.stations[station].name;
+                let at = now.schedule.show(now.schedule.splits[station].arrival);
+                format!("{:.0} mg at `{name}` ({at})", share.mg)
+            })
+            .collect();
+        if taken_mg <= 0.0 && ahead.is_empty() {
+            return None;
+        }
+        let counted = match (self.is_told, taken_mg > 0.0) {
+            (true, _) => format!("{taken_mg:.0} mg of caffeine taken"),
+            (false, true) => format!("{taken_mg:.0} mg of caffeine counted as taken, as planned"),
+            (false, false) => "no caffeine so far".to_owned(),
+        };
+        let ahead = match ahead.is_empty() {
+            true => "none ahead".to_owned(),
+            false => format!("ahead: {}", ahead.join(", ")),
+        };
+        let says = Phrase::new(format!("{counted}; {ahead}"));
+        let kind = FindingKind::CaffeineAhead;
+        let finding = Finding::new(kind, Weight::Note, About::Race, says);
+        Some(match self.is_told || taken_mg <= 0.0 {
+            true => finding,
+            false => finding.way_out(Phrase::new(
+                "if it was another amount, say so, such as --took 100mg",
+            )),
         })
     }
 

@@ -83,6 +83,7 @@ impl Day {
             self.inputs(),
             &self.plan,
             &observations,
+            None,
             &sources,
             &mut notes,
         )

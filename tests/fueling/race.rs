@@ -133,7 +133,7 @@ fn doses_of_any_size_stay_within_the_day() {
         })
         .collect();
     let caps = Caps::of(&runner(), 70.0);
-    let given = spread_of(&chances, 48.0, caps, |i| [150.0, 90.0, 200.0][i % 3]);
+    let given = spread_of(&chances, 48.0, caps, &[], |i| [150.0, 90.0, 200.0][i % 3]);
     assert!(given.iter().sum::<f64>() > 400.0, "{given:?}");
     for first in 0..12 {
         let day: f64 = given[first..].iter().take(6).sum();

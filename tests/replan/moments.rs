@@ -174,7 +174,7 @@ proptest! {
     ) {
         let (mut sources, mut notes) = (Sources::default(), Notes::new());
         let typed = replan::observations(&seen, &left, &mut sources, &mut notes);
-        let made = replan::make(&LAPS.race, &LAPS.inputs, &LAPS.plan, &typed, &sources, &mut notes);
+        let made = replan::make(&LAPS.race, &LAPS.inputs, &LAPS.plan, &typed, None, &sources, &mut notes);
         prop_assert!(made.is_none() || !notes.has_errors());
         for span in notes.all().iter().filter_map(|problem| problem.at) {
             let text = &sources.get(span.file).text;

@@ -1,0 +1,169 @@
+//! Caffeine of a race under way: what was taken counts, so limits and spacing hold over the whole day.
+
+use proptest::prelude::*;
+use sutler::diagnostics::{Notes, Sources, Spanned, render};
+use sutler::fueling::caffeine::{APART_H, Caps};
+use sutler::inputs::Inputs;
+use sutler::plan::Plan;
+use sutler::replan::{self, Replan};
+use sutler::time::Elapsed;
+use sutler::units::Units;
+
+use super::Day;
+use crate::support::demo;
+
+/// The long demo for a runner who takes doses of so many milligrams.
+fn day(dose_mg: f64, finish_h: f64) -> Day {
+    let mut inputs: Inputs = demo::hundred_miles();
+    inputs.runner.caffeine_dose_mg = Some(Spanned::unwritten(dose_mg));
+    inputs.plan.finish = Some(Spanned::unwritten(Elapsed::from_s(finish_h * 3600.0)));
+    for food in &mut inputs.pantry {
+        food.stock = None;
+    }
+    Day::of(inputs)
+}
+
+/// The rest of a day from an arrival so much of the planned time after the start.
+fn seen(day: &Day, station: usize, ratio: f64, took_mg: Option<f64>) -> Replan {
+    let at = Elapsed::from_s((day.arrival(station).as_s() * ratio / 60.0).round() * 60.0);
+    let seen = [day.sighting(station, at)];
+    let (mut sources, mut notes) = (Sources::default(), Notes::new());
+    let typed = replan::observations(&seen, &[], &mut sources, &mut notes);
+    let (race, inputs) = (&day.race, &day.inputs);
+    let made = replan::make(
+        race, inputs, &day.plan, &typed, took_mg, &sources, &mut notes,
+    );
+    made.unwrap_or_else(|| panic!("{seen:?}: {}", render(&sources, notes.all(), false)))
+}
+
+/// Doses of a plan by the hour they are taken at.
+fn doses(plan: &Plan) -> Vec<(f64, f64)> {
+    let shares = plan.packing.caffeine.iter().zip(&plan.schedule.splits);
+    shares
+        .filter(|(share, _)| share.mg > 0.0)
+        .map(|(share, split)| (split.arrival.as_hours(), share.mg))
+        .collect()
+}
+
+/// Counts the doses again: each that is ahead keeps its distance from every other, and no day
+/// that holds one holds more than the limit.
+fn check(day: &Day, rest: &Plan, here: usize, taken: &[(f64, f64)]) -> Result<(), TestCaseError> {
+    let caps = Caps::of(&day.inputs.runner, rest.fueling.finish_mass.start_kg);
+    let here_h = rest.schedule.splits[here].arrival.as_hours();
+    let ahead = doses(rest).into_iter().filter(|(at_h, _)| *at_h >= here_h);
+    let ahead: Vec<(f64, f64)> = ahead.collect();
+    let all: Vec<(f64, f64)> = taken.iter().chain(&ahead).copied().collect();
+    for (at_h, mg) in &ahead {
+        prop_assert!(*mg <= caps.at_once_mg + 1e-9, "{mg} mg at once");
+        let near = all
+            .iter()
+            .filter(|(other_h, _)| (other_h - at_h).abs() < APART_H);
+        prop_assert_eq!(near.count(), 1, "{:?}", &all);
+        for (first_h, _) in &all {
+            let in_day = |hour: &f64| (0.0..24.0).contains(&(hour - first_h));
+            let held = all.iter().filter(|(hour, _)| in_day(hour));
+            let sum_mg: f64 = held.map(|(_, mg)| mg).sum();
+            prop_assert!(
+                !in_day(at_h) || sum_mg <= caps.in_a_day_mg + 1e-9,
+                "{:?}",
+                &all
+            );
+        }
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 16, failure_persistence: None,
+        rng_seed: proptest::test_runner::RngSeed::Fixed(11), ..ProptestConfig::default() })]
+
+    #[test]
+    fn what_was_planned_before_counts_towards_the_whole_day(
+        dose_mg in 60.0..200.0,
+        finish_h in 26.0..33.0,
+        share in 0.3..0.95,
+        ratio in 0.95..1.12,
+        told in prop::option::of(0.0..400.0),
+    ) {
+        let day = day(dose_mg, finish_h);
+        let last = day.race.course.stations.len() - 1;
+        let here = ((last as f64 * share) as usize).clamp(1, last - 1);
+        let replan = seen(&day, here, ratio, told);
+        let rests = [Some(&replan.at_effort), replan.at_finish.as_ref()];
+        for rest in rests.into_iter().flatten() {
+            let splits = &rest.plan.schedule.splits;
+            let taken: Vec<(f64, f64)> = match told {
+                // the safe reading: all of it on the last segment
+                Some(mg) => vec![(splits[here - 1].arrival.as_hours(), mg)],
+                // station by station what the plan had, when the runner was really there
+                None => (0..here)
+                    .map(|at| (splits[at].arrival.as_hours(), day.plan.packing.caffeine[at].mg))
+                    .filter(|(_, mg)| *mg > 0.0)
+                    .collect(),
+            };
+            check(&day, &rest.plan, here, &taken)?;
+        }
+    }
+}
+
+#[test]
+fn the_text_says_what_is_counted_and_what_is_ahead() {
+    let day = day(95.0, 29.0);
+    let shares = &day.plan.packing.caffeine;
+    let here = 1 + shares.iter().position(|share| share.mg > 0.0).unwrap();
+    let says = |took_mg| {
+        let replan = seen(&day, here, 1.05, took_mg);
+        let found = replan.at_effort.findings.iter();
+        let mut found = found.filter(|f| f.kind.name() == "caffeine-ahead");
+        found.next().map(|f| f.says.show(Units::Metric))
+    };
+    let planned_mg: f64 = day.plan.packing.caffeine[..here]
+        .iter()
+        .map(|share| share.mg)
+        .sum();
+    assert!(planned_mg > 0.0);
+    let counted = says(None).unwrap();
+    assert!(
+        counted.starts_with(&format!("{planned_mg:.0} mg of caffeine counted as taken")),
+        "{counted}"
+    );
+    // 400 mg in 24 hours are the limit (European Food Safety Authority 2015): nothing is left
+    assert_eq!(
+        says(Some(400.0)).unwrap(),
+        "400 mg of caffeine taken; none ahead"
+    );
+    let nothing = says(Some(0.0)).unwrap();
+    assert!(
+        nothing.contains("ahead: ") && nothing.contains(" mg at `"),
+        "{nothing}"
+    );
+}
+
+#[test]
+fn what_was_taken_is_read_in_servings_and_milligrams() {
+    let pantry = demo::hundred_miles().pantry;
+    let gel = pantry
+        .iter()
+        .find(|food| food.name.value == "caffeine gel")
+        .unwrap();
+    let took = |typed: &[&str]| {
+        let typed: Vec<String> = typed.iter().map(|text| (*text).to_owned()).collect();
+        let (mut sources, mut notes) = (Sources::default(), Notes::new());
+        let mg = replan::took(&typed, &pantry, &mut sources, &mut notes);
+        (mg, render(&sources, notes.all(), false))
+    };
+    assert_eq!(took(&[]), (None, String::new()));
+    let twice = took(&["Caffeine Gel=2", "30 mg"]);
+    assert_eq!(twice, (Some(2.0 * gel.caffeine_mg + 30.0), String::new()));
+    for (typed, said) in [
+        ("cafeine gel=2", "did you mean `caffeine gel`?"),
+        ("banana=2", "`banana` has no caffeine"),
+        ("caffeine gel=many", "`many` is no number of servings"),
+        ("caffeine gel=-1", "`-1` is no number of servings"),
+        ("a lot", "`a lot` is no amount of caffeine"),
+        ("nanmg", "`nanmg` is no amount of caffeine"),
+    ] {
+        let (_, told) = took(&[typed]);
+        assert!(told.contains(said), "{typed}: {told}");
+    }
+}
