@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use sutler::facts::Facts;
 use sutler::fit::Figures;
 use sutler::inputs::limits::{self, Range};
 use sutler::pacing::cost::BUILT_IN;
@@ -67,14 +68,14 @@ fn every_report_is_a_verb_and_every_format_can_be_asked_for() {
 #[test]
 fn every_report_renders_in_every_format() {
     let planned = Planned::of(Synthetic::of(5).texts(), &[Elapsed::from_secs(7 * 3600)]);
-    let unplanned = View {
+    let unplanned = Facts::of(&View {
         plans: &[],
         ..planned.view(Units::Metric)
-    };
+    });
     for units in [Units::Metric, Units::Imperial] {
-        let view = planned.view(units);
+        let facts = planned.facts(units);
         for report in REPORTS {
-            let document = (report.build)(&view);
+            let document = (report.build)(&facts);
             assert!(!document.title.is_empty(), "{}", report.name);
             for format in FORMATS {
                 for width in [20, 60, 80, 110] {
@@ -91,7 +92,7 @@ fn every_report_renders_in_every_format() {
                     );
                 }
             }
-            let json = (report.json)(&view);
+            let json = report.json(&facts);
             assert!(
                 json.as_object().is_some_and(|o| !o.is_empty()),
                 "{}",
@@ -102,7 +103,7 @@ fn every_report_renders_in_every_format() {
             FORMATS.iter().for_each(|format| {
                 (format.write)(&document, &Page::default());
             });
-            let _ = (report.json)(&unplanned);
+            let _ = report.json(&unplanned);
         }
     }
 }

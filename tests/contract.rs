@@ -396,7 +396,7 @@ fn the_course_has_stations_and_segments_without_a_target() {
     );
     assert_eq!((stations.len(), segments.len()), (15, 14));
     assert_eq!(stations[0]["distance_m"], 0.0);
-    assert_eq!(stations[14]["distance_m"], out["route_length_m"]);
+    assert_eq!(stations[14]["distance_m"], out["survey"]["route_length_m"]);
     assert_eq!(stations[7]["station"], "Ponte Morlin");
     assert_eq!(stations[7]["drop_bag"], true);
 }

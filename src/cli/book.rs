@@ -18,7 +18,7 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
     let made = report::make(&mut loaded, true);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
-    let view = report::view(&race, &plans, &loaded, args.units, 80);
+    let view = report::view(&race, &plans, &loaded, args.units);
     let files = exports::book(&view).map_err(Stop::Said)?;
     for file in &files {
         save::no_input(&folder.join(&file.name), &loaded.read)?;

@@ -116,7 +116,7 @@ pub(crate) fn run(
     let (race, plans, wish, aims) = laid_out.ok_or(Stop::Shown)?;
     let calendar = calendar::lay_out(&wish, &aims);
     let page = page(output);
-    let view = view(&race, &plans, &loaded, output.units, page.width);
+    let view = view(&race, &plans, &loaded, output.units);
     if let Some(path) = &args.events {
         let text = exports::long_runs(&view, &calendar, &aims);
         save::output(path, text.as_bytes(), output.overwrite, &loaded.read)?;

@@ -26,7 +26,7 @@ pub(crate) fn run(args: &FinishArgs) -> Result<u8, Stop> {
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, outlook) = outlook.ok_or(Stop::Shown)?;
     let page = page(&args.report.output);
-    let view = view(&race, &[], &loaded, args.report.output.units, page.width);
+    let view = view(&race, &[], &loaded, args.report.output.units);
     let made = Made {
         document: &|| report::build(&view, &outlook),
         json: &|| report::json(&view, &outlook),

@@ -39,7 +39,7 @@ pub(crate) fn run(args: &PageArgs) -> Result<u8, Stop> {
     let made = report::make(&mut loaded, true);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
-    let view = report::view(&race, &plans, &loaded, args.units, 80);
+    let view = report::view(&race, &plans, &loaded, args.units);
     let text = crew_page(&view).ok_or(Stop::Shown)?;
     save::output(&args.output, text.as_bytes(), args.overwrite, &loaded.read)?;
     Ok(report::verdict(&plans, view.units))

@@ -87,7 +87,7 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
     }
     rehearsal::rank(&mut planned);
     let page = page(&args.output);
-    let view = view(&race, &plans, &loaded, args.output.units, page.width);
+    let view = view(&race, &plans, &loaded, args.output.units);
     let made = Made {
         document: &|| report::build(&view, &planned),
         json: &|| report::json(&view, &planned),

@@ -25,7 +25,6 @@ pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {
         std::slice::from_ref(&plan),
         &loaded,
         args.report.output.units,
-        page.width,
     );
     let made = Made {
         document: &|| report::build(&view, &replan),

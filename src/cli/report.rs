@@ -3,10 +3,11 @@
 use std::path::PathBuf;
 
 use sutler::diagnostics::{Notes, Spanned};
+use sutler::facts::{Facts, FindingFacts};
 use sutler::findings::fail;
 use sutler::plan::{Plan, Race};
 use sutler::reports::document::Document;
-use sutler::reports::{self, View, formats, without};
+use sutler::reports::{self, View, formats};
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
@@ -32,30 +33,21 @@ pub(crate) fn run(name: &str, args: &ReportArgs, missing: &WithoutArgs) -> Resul
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
     let page = page(&args.output);
-    let view = view(&race, &plans, &loaded, args.output.units, page.width);
+    let facts = Facts::of(&View {
+        before: before.as_ref(),
+        ..view(&race, &plans, &loaded, args.output.units)
+    });
     let made = Made {
-        document: &|| {
-            let mut document = (report.build)(&view);
-            if let Some(before) = &before {
-                without::insert(&mut document, &view, before);
-            }
-            document
-        },
-        json: &|| {
-            let mut value = (report.json)(&view);
-            if let Some(before) = &before {
-                value["without"] = without::json(&view, before);
-            }
-            value
-        },
+        document: &|| (report.build)(&facts),
+        json: &|| report.json(&facts),
     };
     put(&made, &args.output, &page, &loaded.read)?;
-    let Some(plan) = plans.first().filter(|plan| fail(plan.findings())) else {
+    if facts.planned().is_none_or(|plan| plan.verdict.holds) {
         return Ok(DONE);
-    };
-    if !fail((report.findings)(plan)) {
+    }
+    if !report.findings(&facts).any(FindingFacts::fails) {
         // this report is about something else, so the reason is said beside it
-        show::failures(&plan.findings(), view.units);
+        show::failing(facts.findings(&[]));
     }
     Ok(FAILS)
 }
@@ -95,20 +87,19 @@ pub(crate) struct Made<'a> {
     pub(crate) json: &'a dyn Fn() -> serde_json::Value,
 }
 
-/// What reports see of a race and its plans, in so many columns.
+/// What reports see of a race and its plans.
 pub(crate) fn view<'a>(
     race: &'a Race,
     plans: &'a [Plan],
     loaded: &'a Loaded,
     units: UnitsArg,
-    width: usize,
 ) -> View<'a> {
     View {
         race,
         inputs: &loaded.inputs,
         plans,
         units: units.into(),
-        width,
+        before: None,
         warnings: loaded.notes.all(),
     }
 }

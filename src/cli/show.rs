@@ -3,6 +3,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use sutler::diagnostics::{Diagnostic, Sources, render};
+use sutler::facts::FindingFacts;
 use sutler::findings::{Finding, Weight};
 use sutler::units::Units;
 
@@ -53,6 +54,13 @@ pub(crate) fn failures(findings: &[&Finding], units: Units) {
         .filter(|finding| finding.weight == Weight::Failure)
     {
         let _ = writeln!(io::stderr(), "the plan fails: {}", finding.says.show(units));
+    }
+}
+
+/// Says which findings make a plan fail.
+pub(crate) fn failing<'a>(findings: impl Iterator<Item = &'a FindingFacts>) {
+    for finding in findings.filter(|finding| finding.fails()) {
+        let _ = writeln!(io::stderr(), "the plan fails: {}", finding.text);
     }
 }
 

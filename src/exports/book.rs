@@ -1,5 +1,6 @@
 //! Everything about a plan as files of one folder.
 
+use crate::facts::Facts;
 use crate::pictures::{PICTURES, THEMES};
 use crate::reports::formats::{FORMATS, Page};
 use crate::reports::{REPORTS, Report, View, by_name};
@@ -85,14 +86,14 @@ fn data(view: &View<'_>) -> Vec<BookFile> {
         files.push(file(SPLITS, "the splits as a table for programs", text));
     }
     if let Some(plan) = by_name("plan") {
-        let text = format!("{:#}\n", (plan.json)(view));
+        let text = format!("{:#}\n", plan.json(&Facts::of(view)));
         files.push(file(PLAN, "the whole plan as data for programs", text));
     }
     files
 }
 
 fn formatted(report: &Report, format: &str, view: &View<'_>) -> String {
-    let document = (report.build)(view);
+    let document = (report.build)(&Facts::of(view));
     FORMATS
         .iter()
         .find(|known| known.name == format)

@@ -1,6 +1,7 @@
 //! The book's first page: pictures, the whole plan, and links to every file. It asks nothing of
 //! any other machine and runs nothing; a strict policy inside says so to the browser.
 
+use crate::facts::Facts;
 use crate::pictures::words::{clean, escaped};
 use crate::pictures::{DARK, LIGHT, PICTURES};
 use crate::reports::document::{Align, Block, Column, Document, Item, Table, Tone};
@@ -53,7 +54,7 @@ pub(super) fn index(view: &View<'_>, files: &[BookFile]) -> String {
     }
     page += "</section>\n<section id=\"plan\" aria-label=\"Plan\">\n";
     if let Some(plan) = by_name("plan") {
-        page += &written(&(plan.build)(view));
+        page += &written(&(plan.build)(&Facts::of(view)));
     }
     page += "</section>\n<section id=\"files\" class=\"files\">\n<h2>Files</h2>\n<ul>\n";
     for file in files {
@@ -96,7 +97,14 @@ fn block(block: &Block) -> String {
             format!("<ul>\n{}</ul>\n", points.collect::<String>())
         }
         // the pictures above say it better; data is for programs
-        Block::Drawing(_) | Block::Data(_) => String::new(),
+        Block::Profile(_) | Block::Drawing(_) | Block::Data(_) => String::new(),
+        Block::Verdict(verdict) => {
+            let lines = verdict.lines.iter();
+            let class = if verdict.holds { "strong" } else { "bad" };
+            lines
+                .map(|line| format!("<p class=\"{class}\">{}</p>\n", words(line)))
+                .collect()
+        }
     }
 }
 

@@ -75,6 +75,8 @@ record! {
         pub tested_runs: u32,
         /// Whether one of them tested it as the race asks for it.
         pub tested_in_full: bool,
+        /// How far it was tested, in words.
+        pub tested: String,
         /// What failing can cost.
         pub can_cost: &'static str,
         /// Share of the race that it concerns.
@@ -140,6 +142,15 @@ impl FindingFacts {
 
     /// Everything a plan found, the heaviest first, each weight in course order.
     pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<FindingFacts> {
+        FindingFacts::those(view, plan, |_| true)
+    }
+
+    /// Those of a plan's findings that are wanted, the heaviest first.
+    pub(super) fn those(
+        view: &View<'_>,
+        plan: &Plan,
+        wanted: impl Fn(&Finding) -> bool,
+    ) -> Vec<FindingFacts> {
         let stages = [
             ("schedule", &plan.schedule.findings),
             ("packing", &plan.packing.findings),
@@ -150,6 +161,7 @@ impl FindingFacts {
             .into_iter()
             .flat_map(|(stage, findings)| findings.iter().map(move |finding| (stage, finding)))
             .collect();
+        all.retain(|(_, finding)| wanted(finding));
         all.sort_by_key(|(_, finding)| (std::cmp::Reverse(finding.weight), finding.about));
         let course = &view.race.course;
         all.into_iter()
@@ -181,7 +193,7 @@ impl VerdictFacts {
     pub(super) fn of(view: &View<'_>, plan: &Plan, findings: &[FindingFacts]) -> VerdictFacts {
         let (course, schedule) = (&view.race.course, &plan.schedule);
         let splits = &schedule.splits;
-        let chance = splits.iter().filter_map(|split| split.cutoff_chance).last();
+        let chance = splits.iter().rev().find_map(|split| split.cutoff_chance);
         let margins = splits.iter().filter(|split| split.margin.is_some());
         let tightest = margins.min_by_key(|split| split.margin);
         // the station before it, from which it is still met
@@ -236,6 +248,7 @@ impl UnknownFacts {
             wants: Phrase::show(&one.wants, units),
             tested_runs: one.tested,
             tested_in_full: one.at_full,
+            tested: crate::unknowns::words::tested(one),
             can_cost: one.cost.words(),
             share_of_race: one.share,
             covered_by: CoverFacts {

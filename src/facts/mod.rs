@@ -13,6 +13,7 @@ mod race;
 mod segments;
 mod splits;
 pub mod value;
+mod without;
 
 use serde_json::Value;
 
@@ -24,6 +25,7 @@ use crate::units::Units;
 pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts, VerdictFacts};
 pub use meetings::{HelperFacts, MeetingFacts};
 pub use needs::{BodyFacts, DoseFacts, NeedFacts};
+pub(crate) use packs::counted;
 pub use packs::{
     BagFacts, BagVisitFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts, ProvisionFacts,
     RationFacts, ServingFacts,
@@ -33,6 +35,7 @@ pub use race::{ProfileFacts, RaceFacts, StationFacts, SurveyFacts, UnitFacts};
 pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
 pub use value::{Fact, Field, Flat, Measure, Moment};
+pub use without::{ChangeFacts, WithoutFacts};
 
 use value::record;
 
@@ -47,8 +50,8 @@ pub struct View<'a> {
     pub plans: &'a [Plan],
     /// Units to print in.
     pub units: Units,
-    /// Columns for drawings.
-    pub width: usize,
+    /// The first plan as it was before something was lost; nothing where nothing is.
+    pub before: Option<&'a Plan>,
     /// Warnings about the files, repeated in data formats.
     pub warnings: &'a [Diagnostic],
 }
@@ -66,6 +69,8 @@ record! {
         pub profile: ProfileFacts,
         /// The first target; nothing where only the course is asked for.
         pub plan: Option<Flat<PlanFacts>>,
+        /// What changes where something is not there after all.
+        pub without: Option<WithoutFacts>,
         /// Warnings about the files.
         pub warnings: Vec<String>,
     }
@@ -75,19 +80,14 @@ impl Facts {
     /// The facts of a race and of its plans.
     #[must_use]
     pub fn of(view: &View<'_>) -> Facts {
-        let (course, units) = (&view.race.course, view.units);
         let plan = view.plans.first();
-        let segments = (0..course.segments.len()).map(|index| SegmentFacts {
-            pace: plan.map(|plan| Flat(PaceFacts::of(course, plan, index, units))),
-            need: plan.and_then(|plan| NeedFacts::of(plan, index, units).map(Flat)),
-            ..SegmentFacts::ground(course, index, units)
-        });
         Facts {
             race: Flat(RaceFacts::of(view)),
-            stations: StationFacts::all(course, units),
-            segments: segments.collect(),
+            stations: StationFacts::all(&view.race.course, view.units),
+            segments: SegmentFacts::all(view, plan),
             profile: ProfileFacts::of(view),
             plan: plan.map(|plan| Flat(PlanFacts::of(view, plan))),
+            without: WithoutFacts::of(view),
             warnings: view.warnings.iter().map(|w| w.message.clone()).collect(),
         }
     }
@@ -98,15 +98,29 @@ impl Facts {
         self.plan.as_ref().map(|plan| &plan.0)
     }
 
-    /// The facts as data, of all top-level keys only those named; all where none is.
+    /// The findings of some stages; of all where none is named.
+    pub fn findings<'a>(&'a self, stages: &'a [&str]) -> impl Iterator<Item = &'a FindingFacts> {
+        let all = self.planned().map_or(&[][..], |plan| &plan.findings);
+        all.iter()
+            .filter(|one| stages.is_empty() || stages.contains(&one.stage))
+    }
+
+    /// The facts as data, of all top-level keys only those named; all where none is. A name stands
+    /// for every key of its value: `finish` also for `finish_s` and `finish_text`.
     #[must_use]
     pub fn to_json(&self, keys: &[&str]) -> Value {
         let mut value = serde_json::to_value(self).unwrap_or_default();
         if let (Value::Object(map), false) = (&mut value, keys.is_empty()) {
-            map.retain(|key, _| keys.contains(&key.as_str()));
+            map.retain(|key, _| keys.iter().any(|name| belongs(key, name)));
         }
         value
     }
+}
+
+/// Whether a key is of the value with this name.
+fn belongs(key: &str, name: &str) -> bool {
+    key.strip_prefix(name)
+        .is_some_and(|rest| rest.is_empty() || rest.starts_with('_'))
 }
 
 /// Every record of the data with its fields, in the order a reader meets them.
@@ -152,5 +166,7 @@ pub fn records() -> Vec<(&'static str, &'static [&'static str], Vec<Field>)> {
         CoverFacts,
         FindingFacts,
         CautionFacts,
+        WithoutFacts,
+        ChangeFacts,
     ]
 }

@@ -6,6 +6,9 @@ use crate::time::Elapsed;
 use crate::units::{Quantity, Units};
 use crate::unknowns;
 
+use crate::inputs::plan_toml::Evidence;
+use crate::windows::figures::UNSAID;
+
 use super::View;
 use super::found::{CautionFacts, FindingFacts, UnknownFacts, VerdictFacts};
 use super::meetings::{HelperFacts, MeetingFacts};
@@ -23,6 +26,10 @@ record! {
         pub finish_time: String,
         /// What the target rests on, where the plan says: `race`, `long-runs` or `hope`.
         pub evidence: Option<&'static str>,
+        /// The same in words, such as `a race like it`.
+        pub rests_on: &'static str,
+        /// What early and late mean, in words.
+        pub early_late: String,
         /// The verdict.
         pub verdict: VerdictFacts,
         /// Speed on level ground of the same effort, metres per second.
@@ -126,6 +133,8 @@ impl PlanFacts {
             finish: Moment::of(&plan.schedule, plan.finish),
             finish_time: plan.finish.to_seconds_text(),
             evidence: view.race.evidence.map(|evidence| evidence.name()),
+            rests_on: rests_on(view.race.evidence.unwrap_or(UNSAID)),
+            early_late: early_late(view.race.evidence),
             verdict: VerdictFacts::of(view, plan, &findings),
             level_speed_mps: thousandth(plan.pacing.level_speed_mps),
             pacing: PacingFacts::of(view, plan),
@@ -157,6 +166,29 @@ impl OtherFinishFacts {
             finish_time: other.finish.to_seconds_text(),
             splits: SplitFacts::all(view, other),
         }
+    }
+}
+
+/// What a target rests on, in a sentence.
+fn rests_on(evidence: Evidence) -> &'static str {
+    match evidence {
+        Evidence::Race => "a race like it",
+        Evidence::LongRuns => "long runs",
+        Evidence::Hope => "hope",
+    }
+}
+
+/// What early and late mean, under every table that has them.
+fn early_late(evidence: Option<Evidence>) -> String {
+    match evidence {
+        None => "Early and late: of ten races that finish on target, one arrives before early and \
+                 one after late."
+            .to_owned(),
+        Some(evidence) => format!(
+            "Early and late: of ten races with a target that rests on {}, one arrives before \
+             early and one after late, of those that get so far.",
+            rests_on(evidence)
+        ),
     }
 }
 

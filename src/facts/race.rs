@@ -144,6 +144,10 @@ record! {
     pub struct ProfileFacts {
         /// The step between samples by the organiser's count, metres.
         pub step_m: f64,
+        /// The lowest point.
+        pub lowest: Measure,
+        /// The highest point.
+        pub highest: Measure,
         /// Heights, metres.
         pub elevation_m: Vec<f64>,
         /// The ground: `smooth-trail`, `road` and so on.
@@ -302,8 +306,12 @@ impl ProfileFacts {
         });
         let conditions: &Conditions = &view.race.conditions;
         let pairs = along.iter().zip(&elapsed_s);
+        let elevation_m = profile.elevation_m.iter().copied();
+        let height = |m: f64| Measure::height(view.units, m);
         ProfileFacts {
             step_m,
+            lowest: height(elevation_m.clone().fold(f64::INFINITY, f64::min)),
+            highest: height(elevation_m.fold(f64::NEG_INFINITY, f64::max)),
             elevation_m: along.iter().map(|at| profile.elevation_at_m(*at)).collect(),
             surface: along.iter().map(surface).collect(),
             dark: pairs

@@ -1,8 +1,10 @@
 //! Facts of segments: their ground and, with a target, how they are run and what they ask.
 
 use crate::course::{Course, Segment};
+use crate::plan::Plan;
 use crate::units::Units;
 
+use super::View;
 use super::needs::NeedFacts;
 use super::race::number;
 use super::splits::PaceFacts;
@@ -45,7 +47,18 @@ record! {
 }
 
 impl SegmentFacts {
-    pub(super) fn ground(course: &Course, index: usize, units: Units) -> SegmentFacts {
+    /// Every segment, run as in a plan where there is one.
+    pub(crate) fn all(view: &View<'_>, plan: Option<&Plan>) -> Vec<SegmentFacts> {
+        let (course, units) = (&view.race.course, view.units);
+        let of = |index| SegmentFacts {
+            pace: plan.map(|plan| Flat(PaceFacts::of(course, plan, index, units))),
+            need: plan.and_then(|plan| NeedFacts::of(plan, index, units).map(Flat)),
+            ..SegmentFacts::ground(course, index, units)
+        };
+        (0..course.segments.len()).map(of).collect()
+    }
+
+    fn ground(course: &Course, index: usize, units: Units) -> SegmentFacts {
         let segment: &Segment = &course.segments[index];
         let name = |station: usize| course.stations[station].name.clone();
         SegmentFacts {

@@ -236,6 +236,13 @@ impl Measure {
         }
     }
 
+    /// The value as data formats write it.
+    #[must_use]
+    pub fn raw(&self) -> String {
+        // adding zero takes the sign off a rounded minus nothing
+        (self.value + 0.0).to_string()
+    }
+
     /// The number as tables print it where nothing is a dash.
     #[must_use]
     pub fn or_dash(&self) -> String {

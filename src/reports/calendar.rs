@@ -3,12 +3,12 @@
 use serde_json::{Value, json};
 
 use crate::calendar::{Aim, Calendar, LongRun, Role, Stage, Week, WeekKind};
+use crate::facts::value::{tenth, thousandth};
 use crate::time::Elapsed;
 use crate::units::Quantity;
 
 use super::View;
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
-use super::json::{tenth, thousandth};
 use super::parts::{self, fact};
 
 /// What all of it comes with.

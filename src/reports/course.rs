@@ -1,182 +1,166 @@
 //! The course model: how the route file and the organiser compare, and every segment.
 
-use crate::course::{HeightRepair, Survey};
-use crate::units::Units;
+use crate::facts::{Facts, SegmentFacts, StationFacts, SurveyFacts};
 
 use super::document::{Block, Cell, Column, Document, Table};
-use super::parts::{self, fact};
-use super::{Report, View, json, profile_text};
+use super::parts::fact;
+use super::{Report, cells, opening};
 
 /// `sutler course`
 pub(super) const REPORT: Report = Report {
     name: "course",
     about: "the course model: distances, climbs, stations and segments",
     needs_plan: false,
+    keys: &[
+        "course",
+        "origin",
+        "start",
+        "official_start_words",
+        "zone",
+        "length",
+        "climb",
+        "descent",
+        "survey",
+        "mandatory_kit",
+        "rules",
+        "units",
+        "stations",
+        "segments",
+        "profile",
+        "warnings",
+    ],
+    stages: &["course"],
     build,
-    json: json::course,
-    findings: |_| Vec::new(),
 };
 
-fn build(view: &View<'_>) -> Document {
-    let course = &view.race.course;
-    let mut document = Document::titled(course.name.clone());
-    document.push(Block::Facts(survey_facts(view)));
-    document.push(Block::Drawing(profile_text::draw(
-        course, None, view.units, view.width,
-    )));
-    push_segments(&mut document, view);
-    if !course.mandatory_kit.is_empty() {
+fn build(facts: &Facts) -> Document {
+    let race = &facts.race.0;
+    let mut document = Document::titled(race.course.clone());
+    document.push(Block::Facts(survey(facts)));
+    document.push(opening::profile(facts));
+    document.section("Segments");
+    document.push(Block::Table(segments(facts)));
+    document.say(
+        "next, up, down: the segment that follows. max up, max down: its steepest 500 m. >10 %, \
+         <-10 %: the share of its length that is steeper.",
+    );
+    if !race.mandatory_kit.is_empty() {
         document.section("Mandatory kit");
-        document.say(course.mandatory_kit.join(", "));
+        document.say(race.mandatory_kit.join(", "));
     }
-    if !course.rules.is_empty() {
+    if !race.rules.is_empty() {
         document.section("From the race rules");
-        document.say(course.rules.join(" "));
+        document.say(race.rules.join(" "));
     }
     document
 }
 
-/// A row a station with the segment that follows.
-pub(super) fn push_segments(document: &mut Document, view: &View<'_>) {
-    document.section("Segments");
-    document.push(Block::Table(segments(view)));
-    document.say(
-        "next, up, down: the segment that follows. max up, max down: its steepest 500 m; beside \
-         them the share of its length steeper than 10 %.",
-    );
-}
-
 /// Where the route is from, how long and high it is and by whose count.
-pub(super) fn survey_facts(view: &View<'_>) -> Vec<(String, String)> {
-    let (course, units) = (&view.race.course, view.units);
-    let survey = &course.survey;
-    let mut facts = Vec::new();
-    if let Some(origin) = &course.origin {
-        facts.push(fact("Origin", origin.clone()));
-    }
-    facts.push(fact("Length", length_line(survey, units)));
-    facts.push(fact("Climb", climb_line(survey, units)));
-    facts.push(fact("Heights", repair_line(&survey.repairs, units)));
-    if let Some(start) = course.official_start {
-        facts.push(fact(
-            "Start",
-            start.format("%A %-d %B %Y, %H:%M %Z").to_string(),
-        ));
-    }
-    let twice = course
-        .places
-        .iter()
-        .filter(|place| place.visits.len() > 1)
-        .count();
-    let more = match twice {
+fn survey(facts: &Facts) -> Vec<(String, String)> {
+    let (race, survey) = (&facts.race.0, &facts.race.0.survey);
+    let mut lines = Vec::new();
+    lines.extend(race.origin.clone().map(|origin| fact("Origin", origin)));
+    lines.push(fact("Length", length_line(survey)));
+    lines.push(fact("Climb", climb_line(survey)));
+    lines.push(fact("Heights", heights_line(survey)));
+    let start = race.official_start_words.clone();
+    lines.extend(start.map(|start| fact("Start", start)));
+    let more = match survey.places_visited_again {
         0 => String::new(),
         1 => ", one of them visited more than once".to_owned(),
         n => format!(", {n} of them visited more than once"),
     };
-    facts.push(fact(
+    lines.push(fact(
         "Stations",
-        format!(
-            "{} at {} places{more}",
-            course.stations.len(),
-            course.places.len()
-        ),
+        format!("{} at {} places{more}", facts.stations.len(), survey.places),
     ));
-    facts
+    lines
 }
 
-fn length_line(survey: &Survey, units: Units) -> String {
+fn length_line(survey: &SurveyFacts) -> String {
     let route = format!(
-        "{} {} in the route file ({} points)",
-        units.distance_number(survey.route_length_m),
-        units.distance_symbol(),
-        survey.points
+        "{} in the route file ({} points)",
+        survey.route_length.text, survey.points
     );
-    survey
-        .official_length_m
-        .map_or(route.clone(), |official_m| {
+    match (&survey.official_length, survey.length_differs_pct) {
+        (Some(official), Some(percent)) => {
             format!(
-                "{} {} by the organiser, {route}: {:+.1} %",
-                units.distance_number(official_m),
-                units.distance_symbol(),
-                (survey.route_length_m / official_m - 1.0) * 100.0
+                "{} by the organiser, {route}: {percent:+.1} %",
+                official.text
             )
-        })
+        }
+        _ => route,
+    }
 }
 
-fn climb_line(survey: &Survey, units: Units) -> String {
-    let (h, m) = (units.height_symbol(), |v: f64| units.height_number(v));
+fn climb_line(survey: &SurveyFacts) -> String {
     let measured = format!(
-        "{} {h} up and {} {h} down after filtering; {} and {} {h} as recorded",
-        m(survey.filtered_climb_m),
-        m(survey.filtered_descent_m),
-        m(survey.raw_climb_m),
-        m(survey.raw_descent_m),
+        "{} up and {} down after filtering; {} and {} as recorded",
+        survey.filtered_climb.number,
+        survey.filtered_descent.text,
+        survey.raw_climb.number,
+        survey.raw_descent.text,
     );
-    survey
-        .official_climb_m
-        .map_or(measured.clone(), |official_m| {
-            format!(
-                "{} {h} up by the organiser, scaled to it; {measured}",
-                m(official_m)
-            )
-        })
+    match &survey.official_climb {
+        Some(official) => format!(
+            "{} up by the organiser, scaled to it; {measured}",
+            official.text
+        ),
+        None => measured,
+    }
 }
 
-fn repair_line(repairs: &HeightRepair, units: Units) -> String {
-    if repairs.flat {
+fn heights_line(survey: &SurveyFacts) -> String {
+    if survey.flat {
         return "none in the route file: the course is taken as flat".to_owned();
     }
     let mut said = vec![format!(
-        "turns of less than {} {} do not count",
-        units.height_number(repairs.threshold_m),
-        units.height_symbol()
+        "turns of less than {} do not count",
+        survey.least_turn.text
     )];
-    if repairs.window_m > 0.0 {
-        said.push(format!("averaged over {:.0} m", repairs.window_m));
+    if survey.averaged_over_m > 0.0 {
+        said.push(format!("averaged over {:.0} m", survey.averaged_over_m));
     }
-    if repairs.filled > 0 {
-        said.push(format!("{} missing heights filled in", repairs.filled));
+    if survey.heights_filled > 0 {
+        said.push(format!(
+            "{} missing heights filled in",
+            survey.heights_filled
+        ));
     }
-    if repairs.spikes > 0 {
-        said.push(format!("{} jumps taken out", repairs.spikes));
+    if survey.jumps_removed > 0 {
+        said.push(format!("{} jumps taken out", survey.jumps_removed));
     }
     said.join("; ")
 }
 
-fn segments(view: &View<'_>) -> Table {
-    let (course, units) = (&view.race.course, view.units);
-    let mut columns = parts::station_columns().to_vec();
-    columns.extend([
-        Column::right(units.distance_symbol(), "official_m"),
-        Column::right("next", "official_length_m"),
-        Column::right("up", "climb_m"),
-        Column::right("down", "descent_m"),
-        Column::right("max up", "steepest_up_pct"),
-        Column::right("max down", "steepest_down_pct"),
-        Column::right(">10 %", "share_above_10_pct"),
-        Column::right("<-10 %", "share_below_10_pct"),
-    ]);
-    let rows = course
-        .stations
-        .iter()
-        .enumerate()
-        .map(|(index, station)| {
-            let mut row = parts::station_cells(course, index).to_vec();
-            row.push(parts::distance_cell(units, station.official_m));
-            match course.segments.get(index) {
-                Some(s) => row.extend([
-                    parts::distance_cell(units, s.official_length_m),
-                    parts::height_cell(units, s.climb_m),
-                    parts::height_cell(units, s.descent_m),
-                    parts::share_cell(s.steepest_up.max(0.0)),
-                    parts::share_cell(s.steepest_down.min(0.0)),
-                    parts::share_cell(s.share_above_10),
-                    parts::share_cell(s.share_below_10),
-                ]),
-                None => row.extend(vec![Cell::empty(); 7]),
-            }
-            row
-        })
-        .collect();
-    Table { columns, rows }
+/// A row a station with the segment that follows it.
+fn segments(facts: &Facts) -> Table {
+    type Row<'a> = (&'a StationFacts, Option<&'a SegmentFacts>);
+    let next = facts.segments.iter().map(Some).chain([None]);
+    let rows: Vec<Row<'_>> = facts.stations.iter().zip(next).collect();
+    let units = &facts.race.0.units;
+    let right = Column::right;
+    Table::of(
+        &rows,
+        vec![
+            right("#", "number").of(|row: &Row<'_>| cells::number(&row.0.number)),
+            Column::left("Station", "station").of(|row| cells::name(&row.0.station)),
+            right(&units.distance, "official_m").of(|row| cells::measure(&row.0.official)),
+            right("next", "official_length_m")
+                .of(|row| after(row.1, |s| cells::measure(&s.official_length))),
+            right("up", "climb_m").of(|row| after(row.1, |s| cells::measure(&s.climb))),
+            right("down", "descent_m").of(|row| after(row.1, |s| cells::measure(&s.descent))),
+            right("max up", "steepest_up").of(|row| after(row.1, |s| cells::share(&s.steepest_up))),
+            right("max down", "steepest_down")
+                .of(|row| after(row.1, |s| cells::share(&s.steepest_down))),
+            right(">10 %", "share_above_10")
+                .of(|row| after(row.1, |s| cells::share(&s.share_above_10))),
+            right("<-10 %", "share_below_10")
+                .of(|row| after(row.1, |s| cells::share(&s.share_below_10))),
+        ],
+    )
+}
+
+fn after(segment: Option<&SegmentFacts>, cell: fn(&SegmentFacts) -> Cell) -> Cell {
+    segment.map_or_else(Cell::empty, cell)
 }

@@ -1,5 +1,7 @@
 //! A report before it has a format: blocks of words, facts, tables and drawings.
 
+use crate::facts::ProfileFacts;
+
 /// A report, ready to be put into any format.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Document {
@@ -12,6 +14,8 @@ pub struct Document {
 /// A part of a report.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
+    /// Whether the plan holds, how likely and where it is tightest: what every report opens with.
+    Verdict(Verdict),
     /// A section's name.
     Heading(String),
     /// A sentence or two.
@@ -22,10 +26,30 @@ pub enum Block {
     Table(Table),
     /// Rows and columns for programs, which people read in other words beside them.
     Data(Table),
-    /// Lines drawn with characters; formats without a fixed pitch leave them out.
+    /// The course from the side; formats without a fixed pitch leave it out.
+    Profile(Box<Profile>),
+    /// Lines to keep as they are, such as a part of a file.
     Drawing(Vec<String>),
     /// Points, each with lines that belong to it.
     List(Vec<Item>),
+}
+
+/// Whether the plan holds, in lines.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Verdict {
+    /// Whether it holds.
+    pub holds: bool,
+    /// The verdict first, then what belongs to it.
+    pub lines: Vec<String>,
+}
+
+/// The course from the side with its stations.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Profile {
+    /// The ground, and the night where a target is known.
+    pub ground: ProfileFacts,
+    /// Number and organiser's distance of each station, metres.
+    pub stations: Vec<(String, f64)>,
 }
 
 /// A point of a list.
@@ -123,7 +147,27 @@ impl Document {
     }
 }
 
+/// A column with what each row has in it.
+pub type Filled<T> = (Column, fn(&T) -> Cell);
+
+impl Table {
+    /// A row for each thing, a cell for each column.
+    pub fn of<'a, T: 'a>(things: impl IntoIterator<Item = &'a T>, columns: Vec<Filled<T>>) -> Self {
+        let row = |thing: &T| columns.iter().map(|(_, cell)| cell(thing)).collect();
+        Table {
+            rows: things.into_iter().map(row).collect(),
+            columns: columns.into_iter().map(|(column, _)| column).collect(),
+        }
+    }
+}
+
 impl Column {
+    /// With what each row has in it.
+    #[must_use]
+    pub fn of<T>(self, cell: fn(&T) -> Cell) -> Filled<T> {
+        (self, cell)
+    }
+
     /// A column of names.
     #[must_use]
     pub fn left(head: impl Into<String>, key: &'static str) -> Self {

@@ -2,12 +2,12 @@
 
 use serde_json::{Value, json};
 
+use crate::facts::value::{tenth, thousandth};
 use crate::finish::{Estimate, FromPast, Outlook, RIEGEL_RANGE_S, Safe};
 use crate::time::{Elapsed, S_PER_HOUR};
 
 use super::View;
 use super::document::{Block, Cell, Column, Document, Table};
-use super::json::{tenth, thousandth};
 use super::parts::{self, fact};
 
 /// `sutler finish` as a document.

@@ -1,7 +1,8 @@
-//! Plans into words: each report is one file with one constant, and a line in [`REPORTS`].
+//! Facts into words: each report is one file with one constant, and a line in [`REPORTS`].
 
 mod bags;
 pub mod calendar;
+mod cells;
 mod course;
 mod crew;
 mod cutoffs;
@@ -10,11 +11,11 @@ pub mod document;
 pub mod finish;
 pub mod fit;
 pub mod formats;
+mod found;
 mod fuel;
-mod json;
+mod opening;
 mod parts;
 mod plan;
-mod profile_text;
 mod record_text;
 pub mod rehearse;
 pub mod replan;
@@ -23,11 +24,13 @@ mod runner_text;
 mod shopping;
 mod splits;
 pub mod survey;
+mod things;
 pub mod unknowns;
-pub mod without;
+mod without;
 
-use crate::findings::Finding;
-use crate::plan::Plan;
+use serde_json::Value;
+
+use crate::facts::{Facts, FindingFacts};
 
 use document::Document;
 
@@ -46,12 +49,25 @@ pub struct Report {
     pub about: &'static str,
     /// Whether it needs a target.
     pub needs_plan: bool,
+    /// The facts that it has as data, by their top-level names.
+    pub keys: &'static [&'static str],
+    /// The stages whose findings it shows; empty for all of them.
+    pub stages: &'static [&'static str],
     /// As a document.
-    pub build: fn(&View<'_>) -> Document,
-    /// As data, with keys that carry their units.
-    pub json: fn(&View<'_>) -> serde_json::Value,
-    /// The findings it shows, which decide whether it says that the plan fails.
-    pub findings: fn(&Plan) -> Vec<&Finding>,
+    pub build: fn(&Facts) -> Document,
+}
+
+impl Report {
+    /// The findings it shows, the heaviest first.
+    pub fn findings<'a>(&self, facts: &'a Facts) -> impl Iterator<Item = &'a FindingFacts> {
+        facts.findings(self.stages)
+    }
+
+    /// As data.
+    #[must_use]
+    pub fn json(&self, facts: &Facts) -> Value {
+        facts.to_json(self.keys)
+    }
 }
 
 /// Every report.

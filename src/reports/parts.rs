@@ -178,34 +178,6 @@ fn finish_line(plan: &Plan) -> String {
     format!("{}{when}{stopped}", plan.finish.to_seconds_text())
 }
 
-/// What the runner's own pacing rests on, where the plan uses it and the runner file says so.
-pub(super) fn own_pace(view: &View<'_>) -> Option<(String, String)> {
-    let (own, plan) = (&view.inputs.runner.pacing, &view.inputs.plan.pacing);
-    let measured_on = own.measured_on?;
-    let plans_fade = plan.fade.is_some() || plan.fade_exponent.is_some();
-    let others = [
-        own.climb_multiplier,
-        own.descent_multiplier,
-        own.stop_multiplier,
-    ];
-    let runs = match own.runs {
-        Some(1) => ", 1 run".to_owned(),
-        Some(n) => format!(", {n} runs"),
-        None => String::new(),
-    };
-    let fade = if plans_fade {
-        "; the fade is the plan's"
-    } else {
-        ""
-    };
-    (own.fade.is_some() && !plans_fade || others.iter().any(Option::is_some)).then(|| {
-        fact(
-            "Pacing",
-            format!("own, measured on {measured_on}{runs}{fade}"),
-        )
-    })
-}
-
 /// A name and its value.
 pub(super) fn fact(name: &str, value: impl Into<String>) -> (String, String) {
     (name.to_owned(), value.into())

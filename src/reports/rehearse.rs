@@ -2,6 +2,8 @@
 
 use serde_json::{Value, json};
 
+use crate::facts::PlanFacts;
+use crate::facts::value::{tenth, thousandth};
 use crate::inputs::intake_csv;
 use crate::plan::Plan;
 use crate::rehearsal::practice::{BENDS, HABITS, SINGLE_RUN_MOST_M};
@@ -13,7 +15,6 @@ use crate::unknowns::Cost;
 use super::View;
 use super::bags::push_pickups;
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
-use super::json::{tenth, thousandth};
 use super::parts::{self, fact};
 
 /// A table of splits has no more rows than this.
@@ -44,7 +45,7 @@ pub fn build(view: &View<'_>, rehearsals: &[Rehearsal]) -> Document {
     }
     document.section("Pace at race effort");
     document.push(Block::Table(laps(&own, run)));
-    push_pickups(&mut document, &own, &run.plan);
+    push_pickups(&mut document, &PlanFacts::of(&own, &run.plan));
     document.say(
         "Refills come where the race has its supply points, by the effort done, with the stops \
          planned there: lay out water or pass a tap.",

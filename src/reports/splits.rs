@@ -1,203 +1,189 @@
 //! When the runner is where, and how much time is in hand; several finishes side by side.
 
-use crate::plan::Plan;
-use crate::schedule::Split;
-use crate::units::Quantity;
+use crate::facts::{Facts, OtherFinishFacts, PlanFacts, SegmentFacts, SplitFacts};
 
-use super::document::{Block, Cell, Column, Document, Table, Tone};
-use super::parts::{self, fact};
-use super::{Report, View, cutoffs, json};
+use super::document::{Block, Cell, Column, Document, Filled, Table, Tone};
+use super::parts::fact;
+use super::{Report, found, cells, cutoffs, opening};
 
 /// `sutler splits`
 pub(super) const REPORT: Report = Report {
     name: "splits",
     about: "arrivals, stops, cutoffs and margins; several finishes side by side",
     needs_plan: true,
+    keys: &[
+        "course",
+        "start",
+        "zone",
+        "units",
+        "finish",
+        "evidence",
+        "rests_on",
+        "level_speed_mps",
+        "pacing",
+        "verdict",
+        "without",
+        "splits",
+        "other_finishes",
+        "sun",
+        "findings",
+        "warnings",
+    ],
+    stages: &["schedule"],
     build,
-    json: json::splits,
-    findings: |plan| plan.schedule.findings.iter().collect(),
 };
 
-fn build(view: &View<'_>) -> Document {
-    let mut document = Document::titled(format!("Splits: {}", view.race.course.name));
-    let Some(plan) = view.plans.first() else {
+fn build(facts: &Facts) -> Document {
+    let mut document = opening::titled(facts, "Splits");
+    let Some(plan) = facts.planned() else {
         return document;
     };
-    let mut facts = parts::opening(view);
-    facts.push(fact("Effort", effort(view, plan)));
-    facts.extend(parts::own_pace(view));
-    document.push(Block::Facts(facts));
     document.section("Stations");
-    document.push(Block::Table(stations(view, plan)));
-    cutoffs::push(&mut document, view, plan);
-    document.section("Between stations");
-    document.push(Block::Table(legs(view, plan)));
-    if view.plans.len() > 1 {
-        document.section("Other finishes");
-        document.push(Block::Table(side_by_side(view)));
-    }
+    document.push(Block::Table(stations(facts, plan)));
     document.say(format!(
         "{} {LEAVE_BY}{}",
-        cutoffs::meaning(view),
-        parts::repeated_hour(plan)
+        plan.early_late,
+        opening::repeated_hour(plan)
     ));
-    parts::push_findings(
-        &mut document,
-        "Findings",
-        plan.schedule.findings.iter(),
-        view.units,
-    );
+    cutoffs::push(&mut document, plan);
+    document.section("Between stations");
+    document.push(Block::Table(legs(facts, plan)));
+    if !plan.other_finishes.is_empty() {
+        document.section("Other finishes");
+        document.push(Block::Table(side_by_side(plan)));
+    }
+    let mut lines = opening::race(facts);
+    lines.push(fact("Effort", effort(plan)));
+    lines.extend(opening::own_pace(plan));
+    document.section("The race");
+    document.push(Block::Facts(lines));
+    found::push_findings(&mut document, "Findings", REPORT.findings(facts));
     document
 }
 
 /// How hard the race is, as a pace on level ground.
-pub(super) fn effort(view: &View<'_>, plan: &Plan) -> String {
-    let s_per_m = 1.0 / plan.pacing.level_speed_mps;
+fn effort(plan: &PlanFacts) -> String {
     format!(
         "as hard as {} on level ground, {}",
-        view.units.show(Quantity::Pace { s_per_m }),
-        plan.pacing.settings.cost.about
+        plan.pacing.level_pace.text, plan.pacing.cost_about
     )
 }
 
 /// What the columns about leaving mean, under every table of splits.
 const LEAVE_BY: &str = "Leave by: the latest departure that still meets every later cutoff at the \
-                        planned effort, and the station whose cutoff decides.";
+                        planned effort; for: the station whose cutoff decides.";
 
-fn stations(view: &View<'_>, plan: &Plan) -> Table {
-    let (course, units) = (&view.race.course, view.units);
-    let schedule = &plan.schedule;
-    let has_cutoffs = schedule.splits.iter().any(|s| s.cutoff.is_some());
-    let mut columns = parts::station_columns().to_vec();
-    columns.extend([
-        Column::right(units.distance_symbol(), "official_m"),
-        Column::right("Arrive", "arrival_s"),
-        Column::right("Early", "early_s"),
-        Column::right("Late", "late_s"),
-    ]);
-    if has_cutoffs {
+fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
+    let right = Column::right;
+    let mut columns = vec![
+        right("#", "number").of(|s: &SplitFacts| cells::number(&s.number)),
+        Column::left("Station", "station").of(|s| cells::name(&s.station)),
+        right(&facts.race.0.units.distance, "official_m").of(|s| cells::measure(&s.official)),
+        right("Arrive", "arrival_s").of(|s| cells::moment(&s.arrival)),
+        right("Early", "early_s").of(|s| cells::clock(&s.early).tone(Tone::Faint)),
+        right("Late", "late_s").of(|s| cells::clock(&s.late).tone(Tone::Faint)),
+    ];
+    if plan.splits.iter().any(|split| split.cutoff.is_some()) {
+        let binding = |s: &SplitFacts| {
+            let pair = s.binding_number.as_ref().zip(s.binding.as_ref());
+            pair.map_or_else(Cell::empty, |(number, name)| Cell::with_raw(number, name))
+        };
         columns.extend([
-            Column::right("Cutoff", "cutoff_s"),
-            Column::right("Margin", "margin_s"),
-            Column::right("Leave by", "latest_departure_s"),
-            Column::right("for", "binding"),
+            right("Cutoff", "cutoff_s")
+                .of(|s: &SplitFacts| cells::maybe(s.cutoff.as_ref(), cells::moment)),
+            right("Margin", "margin_s").of(|s| cells::margin(s.margin.as_ref(), s.margin_is)),
+            leave_by(),
+            right("for", "binding").of(binding),
         ]);
     }
-    let rows = schedule
-        .splits
-        .iter()
-        .map(|split| {
-            let mut row = parts::station_cells(course, split.station).to_vec();
-            row.extend([
-                parts::distance_cell(units, course.stations[split.station].official_m),
-                parts::time_cell(schedule, split.arrival),
-                parts::short_time_cell(schedule, split.early).tone(Tone::Faint),
-                parts::short_time_cell(schedule, split.late).tone(Tone::Faint),
-            ]);
-            if has_cutoffs {
-                let optional =
-                    |time: Option<_>| time.map_or(Cell::empty(), |t| parts::time_cell(schedule, t));
-                row.extend([
-                    optional(split.cutoff.map(|limit| limit.elapsed)),
-                    parts::margin_cell(split.margin),
-                    optional(split.latest_departure).tone(Tone::Faint),
-                    split.binding.map_or(Cell::empty(), |binding| {
-                        Cell::with_raw(
-                            parts::number(course, binding),
-                            &course.stations[binding].name,
-                        )
-                        .tone(Tone::Faint)
-                    }),
-                ]);
-            }
-            row
-        })
-        .collect();
-    Table { columns, rows }
+    Table::of(&plan.splits, columns)
+}
+
+/// The latest departure.
+pub(super) fn leave_by() -> Filled<SplitFacts> {
+    Column::right("Leave by", "latest_departure_s")
+        .of(|s| cells::maybe(s.latest_departure.as_ref(), cells::moment).tone(Tone::Faint))
 }
 
 /// Segments: printed times are differences of printed arrivals, so that the page adds up.
-pub(super) fn legs(view: &View<'_>, plan: &Plan) -> Table {
-    let (course, units) = (&view.race.course, view.units);
-    let columns = vec![
-        Column::right("", "number"),
-        Column::left("To", "to"),
-        Column::right(units.distance_symbol(), "official_length_m"),
-        Column::right("up", "climb_m"),
-        Column::right("down", "descent_m"),
-        Column::right("Moving", "moving_s"),
-        Column::right("Elapsed", "arrival_s"),
-        Column::right("Stop", "stop_s"),
-        Column::right(format!("min/{}", units.distance_symbol()), "pace_s_per_km"),
-        Column::right("walk", "walk_pct"),
-        Column::right("dark", "dark_pct"),
-    ];
-    let rows = course
-        .segments
-        .iter()
-        .zip(&plan.schedule.legs)
-        .map(|(segment, leg)| {
-            let (from, to) = (
-                &plan.schedule.splits[segment.from],
-                &plan.schedule.splits[segment.from + 1],
-            );
-            let printed = to.arrival.to_minute() - from.departure.to_minute();
-            let [number, name] = parts::station_cells(course, segment.from + 1);
-            vec![
-                number,
-                name,
-                parts::distance_cell(units, segment.official_length_m),
-                parts::height_cell(units, segment.climb_m),
-                parts::height_cell(units, segment.descent_m),
-                Cell::with_raw(printed.to_string(), leg.moving.as_secs()),
-                Cell::with_raw(to.arrival.to_string(), to.arrival.as_secs()),
-                stop_cell(to),
-                Cell::with_raw(
-                    units.pace_number(leg.pace_s_per_m),
-                    format!("{:.1}", leg.pace_s_per_m * 1000.0),
-                ),
-                parts::share_cell(leg.walk_share),
-                parts::share_cell(leg.dark_share),
-            ]
-        })
-        .collect();
-    Table { columns, rows }
+fn legs(facts: &Facts, plan: &PlanFacts) -> Table {
+    type Row<'a> = (&'a SegmentFacts, &'a SplitFacts);
+    let rows: Vec<Row<'_>> = facts.segments.iter().zip(&plan.splits[1..]).collect();
+    let units = &facts.race.0.units;
+    let right = Column::right;
+    Table::of(
+        &rows,
+        vec![
+            right("", "number").of(|row: &Row<'_>| cells::number(&row.0.number)),
+            Column::left("To", "to").of(|row| cells::name(&row.0.to)),
+            right(&units.distance, "official_length_m")
+                .of(|row| cells::measure(&row.0.official_length)),
+            right("up", "climb_m").of(|row| cells::measure(&row.0.climb)),
+            right("down", "descent_m").of(|row| cells::measure(&row.0.descent)),
+            right("Moving", "moving_s").of(|row| moving(row.0)),
+            right("Elapsed", "arrival_s").of(|row| {
+                let at = row.1.arrival.elapsed;
+                Cell::with_raw(at.to_string(), at.as_secs())
+            }),
+            right("Stop", "stop_s").of(|row| cells::maybe(row.1.stop.as_ref(), cells::measure)),
+            right(&units.pace, "pace_s_per_km").of(|row| pace(row.0)),
+            right("walk", "walk_share").of(|row| run(row.0, |pace| cells::share(&pace.walk_share))),
+            right("dark", "dark_share").of(|row| run(row.0, |pace| cells::share(&pace.dark_share))),
+        ],
+    )
 }
 
-/// Minutes stopped, between the printed arrival and departure; nothing where the runner runs
-/// through.
-fn stop_cell(split: &Split) -> Cell {
-    let shown = if split.departure == split.arrival {
-        String::new()
-    } else {
-        (split.departure.to_minute() - split.arrival.to_minute()).to_string()
-    };
-    Cell::with_raw(shown, (split.departure - split.arrival).as_secs())
+/// A cell of how a segment is run.
+pub(super) fn run(segment: &SegmentFacts, cell: fn(&crate::facts::PaceFacts) -> Cell) -> Cell {
+    segment
+        .pace
+        .as_ref()
+        .map_or_else(Cell::empty, |pace| cell(&pace.0))
+}
+
+/// The time between the printed times.
+pub(super) fn moving(segment: &SegmentFacts) -> Cell {
+    run(segment, |pace| {
+        Cell::with_raw(&pace.printed.number, pace.moving.raw())
+    })
+}
+
+/// Its pace.
+pub(super) fn pace(segment: &SegmentFacts) -> Cell {
+    run(segment, |pace| cells::measure(&pace.pace))
 }
 
 /// Arrival and margin for up to three finishes.
-pub(super) fn side_by_side(view: &View<'_>) -> Table {
+fn side_by_side(plan: &PlanFacts) -> Table {
     const KEYS: [(&str, &str); 3] = [
         ("arrival_s", "margin_s"),
         ("arrival_2_s", "margin_2_s"),
         ("arrival_3_s", "margin_3_s"),
     ];
-    let course = &view.race.course;
-    let mut columns = parts::station_columns().to_vec();
-    for (plan, (arrival, margin)) in view.plans.iter().zip(KEYS) {
-        columns.push(Column::right(plan.finish.to_string(), arrival));
+    let own = (&plan.finish, &plan.splits);
+    let others = plan.other_finishes.iter();
+    let others = others.map(|other: &OtherFinishFacts| (&other.finish, &other.splits));
+    let finishes: Vec<_> = std::iter::once(own)
+        .chain(others)
+        .take(KEYS.len())
+        .collect();
+    let mut columns = vec![
+        Column::right("#", "number"),
+        Column::left("Station", "station"),
+    ];
+    for ((finish, _), (arrival, margin)) in finishes.iter().zip(KEYS) {
+        columns.push(Column::right(finish.elapsed.to_string(), arrival));
         columns.push(Column::right("margin", margin));
     }
-    let rows = (0..course.stations.len())
-        .map(|station| {
-            let mut row = parts::station_cells(course, station).to_vec();
-            for plan in view.plans.iter().take(KEYS.len()) {
-                let split = &plan.schedule.splits[station];
-                row.push(parts::time_cell(&plan.schedule, split.arrival));
-                row.push(parts::margin_cell(split.margin));
-            }
-            row
-        })
-        .collect();
+    let row = |(index, split): (usize, &SplitFacts)| {
+        let mut row = vec![cells::number(&split.number), cells::name(&split.station)];
+        for (_, splits) in &finishes {
+            let split: &SplitFacts = &splits[index];
+            row.push(cells::moment(&split.arrival));
+            row.push(cells::margin(split.margin.as_ref(), split.margin_is));
+        }
+        row
+    };
+    let rows = plan.splits.iter().enumerate().map(row).collect();
     Table { columns, rows }
 }

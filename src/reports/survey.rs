@@ -5,7 +5,7 @@ use crate::packing::Source;
 use crate::plan::Race;
 use crate::units::{Phrase, Quantity, Units};
 
-use super::bags::serving_text;
+use crate::facts::counted;
 
 /// So many failures of one loss are told.
 const MOST_FAILURES: usize = 3;
@@ -60,7 +60,13 @@ fn flask(ml: f64, units: Units) -> String {
 
 fn at(race: &Race, spare: &Spare) -> String {
     let mut things = spare.gear.clone();
-    things.extend(spare.servings.iter().take(MOST_FOODS).map(serving_text));
+    things.extend(
+        spare
+            .servings
+            .iter()
+            .take(MOST_FOODS)
+            .map(|serving| counted(serving.count, &serving.food)),
+    );
     if spare.servings.len() > MOST_FOODS {
         things.push("more".to_owned());
     }

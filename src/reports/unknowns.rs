@@ -1,77 +1,64 @@
-//! What race day holds that too few long runs have tested, in words and as data.
+//! What race day holds that too few long runs have tested.
 
-use serde_json::{Value, json};
-
-use crate::plan::Plan;
-use crate::units::Units;
+use crate::facts::{PlanFacts, UnknownFacts};
+use crate::unknowns::TESTS_WANTED;
 pub use crate::unknowns::words::{covered, grouped, line};
-use crate::unknowns::{TESTS_WANTED, Unknown, unknowns};
 
-use super::View;
 use super::document::{Block, Document, Item, Tone};
 
 /// So many stand in the plan; `check` and the data have all.
 const SHOWN: usize = 5;
 
 /// The few that cost most where they fail.
-pub(super) fn push(document: &mut Document, view: &View<'_>, plan: &Plan) {
-    let all = grouped(&unknowns(view.race, plan, view.inputs));
+pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
+    let all = alike(&plan.unknowns);
     if all.is_empty() {
         return;
     }
     document.section("Not tested on long runs");
-    let shown = all.iter().take(SHOWN);
-    document.push(Block::List(
-        shown.map(|one| item(one, view.units)).collect(),
-    ));
+    document.push(Block::List(all.iter().take(SHOWN).map(item).collect()));
     let more = match all.len().saturating_sub(SHOWN) {
         0 => String::new(),
         more => format!(" {more} more: `sutler check` lists them."),
     };
     document.say(format!(
-        "Known is what {TESTS_WANTED} long runs tested, one of them as the race asks for it.{more} {THIRST}"
+        "A thing counts as known after {TESTS_WANTED} long runs with it, one of them as the race \
+         asks for it.{more} {THIRST}"
     ));
 }
 
+/// Things that differ in nothing but their names as one, with all their names.
+fn alike(all: &[UnknownFacts]) -> Vec<UnknownFacts> {
+    let mut groups: Vec<UnknownFacts> = Vec::new();
+    for one in all {
+        let same = |group: &&mut UnknownFacts| {
+            let what = group.what.clone();
+            **group
+                == UnknownFacts {
+                    what,
+                    ..one.clone()
+                }
+        };
+        match groups.iter_mut().find(same) {
+            Some(group) => group.what = format!("{}, {}", group.what, one.what),
+            None => groups.push(one.clone()),
+        }
+    }
+    groups
+}
+
 /// One unknown with what would test it.
-pub(super) fn item(one: &Unknown, units: Units) -> Item {
+fn item(one: &UnknownFacts) -> Item {
+    let text = format!("{}: {}; {}", one.what, one.wants, one.tested);
+    let under = format!(
+        "{}; failing can cost {}",
+        one.covered_by.words, one.can_cost
+    );
     Item {
-        under: vec![format!(
-            "{}; failing can cost {}",
-            covered(one, units),
-            one.cost.words()
-        )],
-        ..Item::new(Tone::Plain, line(one, units))
+        under: vec![under],
+        ..Item::new(Tone::Plain, text)
     }
 }
 
 /// Goes with every list of them, for some are rates to drink and eat at.
 pub const THIRST: &str = "Thirst decides on long runs too: never drink only to reach a rate.";
-
-/// Every unknown as data.
-pub(super) fn json(view: &View<'_>, plan: &Plan) -> Value {
-    let all = unknowns(view.race, plan, view.inputs);
-    let each = all.iter().map(|one| {
-        let cover = &one.covered_by;
-        json!({
-            "kind": one.kind.name(),
-            "what": one.what,
-            "wants": one.wants.show(Units::Metric),
-            "tested_runs": one.tested,
-            "tested_in_full": one.at_full,
-            "can_cost": one.cost.words(),
-            "share_of_race": one.share,
-            "covered_by": {
-                "least_h": cover.least_h,
-                "dark_h": cover.dark_h,
-                "warm_c": cover.warm_c,
-                "climb_m": cover.climb_m,
-                "descent_m": cover.descent_m,
-                "weather": cover.weather,
-                "servings_in_3h": cover.servings_in_3h,
-                "laid_out_stop": cover.laid_out_stop,
-            },
-        })
-    });
-    each.collect()
-}

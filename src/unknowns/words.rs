@@ -32,7 +32,9 @@ pub fn line(one: &Unknown, units: Units) -> String {
     format!("{}: {wants}; {}", one.what, tested(one))
 }
 
-fn tested(one: &Unknown) -> String {
+/// How far long runs have tested it.
+#[must_use]
+pub fn tested(one: &Unknown) -> String {
     let runs = match one.tested {
         0 => return "not tested".to_owned(),
         1 => "tested once".to_owned(),

@@ -128,9 +128,30 @@ fn imperial_units_show_miles_feet_and_fluid_ounces() {
     // 32 km by the international mile of 1959
     imperial.prints(" 19.9 ");
     assert!(metric.contains(" 32.0 "));
-    // data keep their units, which stand in the keys
-    let in_metric = json(&case, &["splits"]);
-    assert_eq!(json(&case, &["splits", "--units", "imperial"]), in_metric);
+    // data keep their units, which stand in the keys; only printed words differ
+    let in_metric = numbers(&json(&case, &["plan"]));
+    assert!(in_metric.len() > 200, "{} numbers", in_metric.len());
+    let in_imperial = numbers(&json(&case, &["plan", "--units", "imperial"]));
+    assert_eq!(in_imperial, in_metric);
+}
+
+/// Every number of some data with the way to it.
+fn numbers(data: &Value) -> Vec<(String, f64)> {
+    let below = |name: &str, value: &Value| {
+        let all = numbers(value).into_iter();
+        all.map(|(way, number)| (format!("/{name}{way}"), number))
+            .collect::<Vec<_>>()
+    };
+    match data {
+        Value::Number(number) => vec![(String::new(), number.as_f64().unwrap())],
+        Value::Array(list) => (list.iter().enumerate())
+            .flat_map(|(index, value)| below(&index.to_string(), value))
+            .collect(),
+        Value::Object(map) => (map.iter())
+            .flat_map(|(name, value)| below(name, value))
+            .collect(),
+        _ => Vec::new(),
+    }
 }
 
 /// Each problem by the file and line it is in.

@@ -67,7 +67,7 @@ fn the_difference_is_shown_and_cautions_stay() {
     run("plan", &[], &["bag:innerfalz", "flask"])
         .exits(1)
         .prints("Without bag:Innerfalz, flask")
-        .prints("New without it")
+        .prints("New findings")
         .prints("Thirst overrides the plan");
 }
 

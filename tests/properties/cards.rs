@@ -1,5 +1,6 @@
 //! What is printed adds up, and segments make the course.
 
+use sutler::facts::Facts;
 use sutler::reports::by_name;
 use sutler::reports::document::{Block, Table};
 use sutler::units::Units;
@@ -57,15 +58,15 @@ fn moving_and_stopping_make_the_finish() {
 
 /// The first table of a report with a column of this name.
 fn table(s: &Subject, report: &str, key: &str) -> Table {
-    let view = sutler::reports::View {
+    let facts = Facts::of(&sutler::reports::View {
         race: &s.prepared.race,
         inputs: &s.prepared.inputs,
         plans: std::slice::from_ref(&s.plan),
         units: Units::Metric,
-        width: 80,
+        before: None,
         warnings: &[],
-    };
-    let document = (by_name(report).unwrap().build)(&view);
+    });
+    let document = (by_name(report).unwrap().build)(&facts);
     let tables = document.blocks.into_iter().filter_map(|block| match block {
         Block::Table(table) => Some(table),
         _ => None,

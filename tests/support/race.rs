@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned, render};
+use sutler::facts::Facts;
 use sutler::inputs::{self, Inputs, Texts};
 use sutler::plan::{Plan, Race};
 use sutler::reports::View;
@@ -149,14 +150,19 @@ impl Planned {
         Planned { prepared, plans }
     }
 
-    /// What reports are made from.
+    /// Everything that outputs say of it.
+    pub fn facts(&self, units: Units) -> Facts {
+        Facts::of(&self.view(units))
+    }
+
+    /// What facts are made from.
     pub fn view(&self, units: Units) -> View<'_> {
         View {
             race: &self.prepared.race,
             inputs: &self.prepared.inputs,
             plans: &self.plans,
             units,
-            width: 80,
+            before: None,
             warnings: self.prepared.notes.all(),
         }
     }

@@ -73,7 +73,7 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
         kcal_per_h,
     );
     let page = page(&args.output);
-    let view = view(&race, &plans, &loaded, args.output.units, page.width);
+    let view = view(&race, &plans, &loaded, args.output.units);
     let made = Made {
         document: &|| report::document(&view, &debriefed, &proposal),
         json: &|| report::json(&view, &debriefed, &proposal),

@@ -1,7 +1,7 @@
 //! Markdown, for notes and web pages.
 
 use super::{Format, Page, turns};
-use crate::reports::document::{Align, Block, Document, Item, Table, Tone};
+use crate::reports::document::{Align, Block, Document, Item, Table, Tone, Verdict};
 
 pub(super) const FORMAT: Format = Format {
     name: "markdown",
@@ -11,7 +11,7 @@ pub(super) const FORMAT: Format = Format {
 
 fn write(document: &Document, _page: &Page) -> String {
     let mut parts = vec![format!("# {}\n", escape(&document.title))];
-    let for_people = |part: &&Block| !matches!(part, Block::Data(_));
+    let for_people = |part: &&Block| !matches!(part, Block::Data(_) | Block::Profile(_));
     parts.extend(document.blocks.iter().filter(for_people).map(block));
     parts.join("\n")
 }
@@ -25,10 +25,21 @@ fn block(block: &Block) -> String {
             .map(|(name, value)| format!("- **{}:** {}\n", escape(name), escape(value)))
             .collect(),
         Block::Table(table) => pipes(table),
-        Block::Drawing(lines) => format!("```text\n{}\n```\n", lines.join("\n")),
         Block::List(items) => items.iter().map(item).collect(),
-        Block::Data(_) => String::new(),
+        Block::Drawing(lines) => format!("```text\n{}\n```\n", lines.join("\n")),
+        Block::Verdict(verdict) => verdict_lines(verdict),
+        Block::Data(_) | Block::Profile(_) => String::new(),
     }
+}
+
+fn verdict_lines(verdict: &Verdict) -> String {
+    let mark = if verdict.holds { "" } else { "!! " };
+    let mut lines = verdict.lines.iter();
+    let first = lines
+        .next()
+        .map(|line| format!("**{mark}{}**\n", escape(line)));
+    let rest = lines.map(|line| format!("\n{}\n", escape(line)));
+    first.into_iter().chain(rest).collect()
 }
 
 fn item(item: &Item) -> String {

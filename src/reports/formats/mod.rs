@@ -3,6 +3,7 @@
 
 mod csv;
 mod markdown;
+mod profile;
 mod text;
 
 use super::document::Document;

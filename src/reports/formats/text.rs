@@ -6,8 +6,8 @@ use tabled::settings::style::HorizontalLine;
 use tabled::settings::{Alignment, Padding, Style};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-use super::{Format, Page, turns};
-use crate::reports::document::{Align, Block, Cell, Document, Item, Table, Tone};
+use super::{Format, Page, profile, turns};
+use crate::reports::document::{Align, Block, Cell, Document, Item, Table, Tone, Verdict};
 
 pub(super) const FORMAT: Format = Format {
     name: "table",
@@ -45,9 +45,35 @@ fn block(block: &Block, page: &Page) -> String {
         Block::Facts(facts) => facts_text(facts, page),
         Block::Table(table) => table_text(table, page),
         Block::Drawing(lines) => lines.iter().map(|line| line.clone() + "\n").collect(),
+        Block::Profile(profile) => (profile::draw(profile, page.width).iter())
+            .map(|line| line.clone() + "\n")
+            .collect(),
+        Block::Verdict(verdict) => verdict_text(verdict, page),
         Block::List(items) => items.iter().map(|i| item(i, page)).collect(),
         Block::Data(_) => String::new(),
     }
+}
+
+/// The verdict stands out by word, mark and weight; what follows is indented below its mark.
+fn verdict_text(verdict: &Verdict, page: &Page) -> String {
+    let (mark, tone) = if verdict.holds {
+        ("", Tone::Strong)
+    } else {
+        ("!! ", Tone::Bad)
+    };
+    let lines = verdict.lines.iter().enumerate();
+    lines
+        .map(|(index, line)| {
+            let (mark, tone) = if index == 0 {
+                (mark, tone)
+            } else {
+                ("", Tone::Plain)
+            };
+            let text = wrap(&format!("{mark}{}", clean(line)), "", page.width);
+            let painted = text.lines().map(|line| paint(line, tone, page) + "\n");
+            painted.collect::<String>()
+        })
+        .collect()
 }
 
 fn item(item: &Item, page: &Page) -> String {

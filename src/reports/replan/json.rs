@@ -2,14 +2,14 @@
 
 use serde_json::{Value, json};
 
+use crate::facts::value::thousandth;
+use crate::facts::{
+    CautionFacts, ChangeFacts, Facts, FindingFacts, MeetingFacts, SegmentFacts, SplitFacts,
+};
 use crate::plan::Plan;
 use crate::replan::{Kind, PRIOR_H, Realism, Replan, Rest};
 
 use super::super::View;
-use super::super::json::{
-    cautions_value, crew_of, findings, head, segments_value, splits_value, thousandth,
-};
-use super::super::without::change_value;
 
 /// `sutler replan --format json`.
 ///
@@ -21,7 +21,15 @@ pub fn json(view: &View<'_>, replan: &Replan) -> Value {
     let Some(plan) = view.plans.first() else {
         return json!({});
     };
-    let mut out = head(view, plan);
+    let keys = [
+        "course",
+        "finish_s",
+        "level_speed_mps",
+        "evidence",
+        "start",
+        "warnings",
+    ];
+    let mut out = Facts::of(view).to_json(&keys);
     let name = |station: usize| view.race.course.stations[station].name.as_str();
     out["seen"] = seen(view, plan, replan);
     out["last_seen"] = json!(name(replan.here));
@@ -47,7 +55,7 @@ pub fn json(view: &View<'_>, replan: &Replan) -> Value {
     out["misses_cutoff"] = json!(replan.misses_cutoff());
     out["hold_effort"] = rest_of(view, &replan.at_effort);
     out["hold_finish"] = json!(replan.at_finish.as_ref().map(|rest| rest_of(view, rest)));
-    out["cautions"] = cautions_value(&replan.cautions);
+    out["cautions"] = json!(CautionFacts::all(&replan.cautions));
     out
 }
 
@@ -77,14 +85,18 @@ fn seen(view: &View<'_>, plan: &Plan, replan: &Replan) -> Value {
 }
 
 fn rest_of(view: &View<'_>, rest: &Rest) -> Value {
-    let changes: Vec<Value> = rest.changes.iter().map(|c| change_value(view, c)).collect();
+    let changes = rest.changes.iter();
+    let changes = changes.map(|change| ChangeFacts::of(view, &rest.plan, change));
+    let course = &view.race.course;
+    let findings = rest.findings.iter();
+    let findings = findings.map(|one| FindingFacts::of(course, one, "replan", view.units));
     json!({
         "finish_s": rest.plan.finish.as_secs(),
         "speed_ratio": thousandth(rest.speed_ratio),
-        "splits": splits_value(view, &rest.plan),
-        "segments": segments_value(view, &rest.plan),
-        "changes": changes,
-        "crew": crew_of(view, &rest.plan),
-        "findings": findings(view, &rest.findings),
+        "splits": SplitFacts::all(view, &rest.plan),
+        "segments": SegmentFacts::all(view, Some(&rest.plan)),
+        "changes": changes.collect::<Vec<_>>(),
+        "crew": MeetingFacts::all(view, &rest.plan),
+        "findings": findings.collect::<Vec<_>>(),
     })
 }

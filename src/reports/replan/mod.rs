@@ -3,6 +3,7 @@
 mod json;
 mod tables;
 
+use crate::facts::ChangeFacts;
 use crate::plan::Plan;
 use crate::replan::{Kind, PRIOR_H, Realism, Replan, Rest};
 use crate::time::Elapsed;
@@ -185,7 +186,7 @@ fn push_changes(document: &mut Document, view: &View<'_>, rest: &Rest) {
     let items = rest.changes.iter();
     document.push(Block::List(
         items
-            .map(|change| without::item(view, &rest.plan, change))
+            .map(|change| without::item(&ChangeFacts::of(view, &rest.plan, change)))
             .collect(),
     ));
 }

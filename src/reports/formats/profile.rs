@@ -1,10 +1,7 @@
 //! The course profile drawn with characters: hills in blocks, night in a lighter shade, stations
 //! numbered below as in the tables.
 
-use crate::conditions::Conditions;
-use crate::course::Course;
-use crate::pacing::Pacing;
-use crate::units::Units;
+use crate::reports::document::Profile;
 
 /// Rows of the hill itself.
 const ROWS: usize = 8;
@@ -14,44 +11,37 @@ const MARGIN: usize = 9;
 const EIGHTHS: [char; 9] = [' ', '▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
 /// The body of a hill that is passed in the dark.
 const NIGHT: char = '▒';
+/// A hill lower than this is drawn as if it were so high, metres.
+const LEAST_SPAN_M: f64 = 20.0;
 
 /// Draws a course, with its nights where it is known when it is run.
-pub(super) fn draw(
-    course: &Course,
-    run: Option<(&Pacing, &Conditions)>,
-    units: Units,
-    width: usize,
-) -> Vec<String> {
+pub(super) fn draw(profile: &Profile, width: usize) -> Vec<String> {
     let columns = width.clamp(40, 120) - MARGIN;
-    let profile = &course.profile;
-    let length_m = profile.length_m();
-    let heights = column_heights(&profile.elevation_m, columns);
-    let low = heights.iter().copied().fold(f64::INFINITY, f64::min);
-    let high = heights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let span = (high - low).max(20.0);
+    let ground = &profile.ground;
+    let samples = &ground.elevation_m;
+    if samples.len() < 2 {
+        return Vec::new();
+    }
+    let heights = column_heights(samples, columns);
+    let (low, high) = (ground.lowest.value, ground.highest.value);
+    let span = (high - low).max(LEAST_SPAN_M);
     // the lowest point still shows an eighth, so that the ground is never missing
     let eighths: Vec<usize> = heights
         .iter()
-        .map(|h| 1 + ((h - low) / span * (ROWS * 8 - 1) as f64).round() as usize)
+        .map(|h| 1 + ((h - low).max(0.0) / span * (ROWS * 8 - 1) as f64).round() as usize)
         .collect();
     let nights: Vec<bool> = (0..columns)
-        .map(|c| {
-            let at_m = (c as f64 + 0.5) / columns as f64 * length_m;
-            run.is_some_and(|(pacing, conditions)| {
-                conditions.is_dark(at_m, pacing.elapsed_at_s(course, at_m))
-            })
+        .map(|column| {
+            let middle = (2 * column + 1) * (samples.len() - 1) / (2 * columns);
+            ground.dark.get(middle).copied().unwrap_or(false)
         })
         .collect();
     let mut lines = Vec::new();
     for row in (0..ROWS).rev() {
         let label = match row {
-            r if r == ROWS - 1 => format!(
-                "{} {}",
-                units.height_number(low + span),
-                units.height_symbol()
-            ),
-            0 => format!("{} {}", units.height_number(low), units.height_symbol()),
-            _ => String::new(),
+            0 => ground.lowest.text.as_str(),
+            r if r == ROWS - 1 && high - low >= LEAST_SPAN_M => ground.highest.text.as_str(),
+            _ => "",
         };
         let body: String = eighths
             .iter()
@@ -63,7 +53,7 @@ pub(super) fn draw(
             .collect();
         lines.push(format!("{label:>7} │{body}").trim_end().to_owned());
     }
-    lines.extend(station_rows(course, columns, length_m));
+    lines.extend(station_rows(profile, columns));
     if nights.contains(&true) {
         lines.push(format!("{:MARGIN$}{NIGHT}{NIGHT} in the dark", ""));
     }
@@ -86,20 +76,15 @@ fn column_heights(elevation_m: &[f64], columns: usize) -> Vec<f64> {
 }
 
 /// An axis with a tick for every station, and their numbers in as few rows as keep them apart.
-fn station_rows(course: &Course, columns: usize, length_m: f64) -> Vec<String> {
+fn station_rows(profile: &Profile, columns: usize) -> Vec<String> {
+    let length_m = profile.ground.step_m * (profile.ground.elevation_m.len() - 1) as f64;
     let column =
         |distance_m: f64| ((distance_m / length_m * columns as f64) as usize).min(columns - 1);
     let mut axis = vec!['─'; columns];
     let mut rows: Vec<Vec<char>> = Vec::new();
-    let last = course.stations.len() - 1;
-    for (index, station) in course.stations.iter().enumerate() {
-        let at = column(station.distance_m);
+    for (label, distance_m) in &profile.stations {
+        let at = column(*distance_m);
         axis[at] = '┴';
-        let label = match index {
-            0 => "S".to_owned(),
-            i if i == last => "F".to_owned(),
-            i => i.to_string(),
-        };
         let start = at.min(columns - label.len());
         // a free column either side keeps two numbers from reading as one
         let free = |row: &Vec<char>| {

@@ -1,0 +1,107 @@
+//! Facts of losses: what changes where something is not there after all.
+
+use crate::findings::Finding;
+use crate::losses::named;
+use crate::plan::Plan;
+use crate::replan::{Change, between};
+
+use super::View;
+use super::found::FindingFacts;
+use super::packs::ServingFacts;
+use super::race::number;
+use super::value::{Measure, Moment, record};
+
+record! {
+    /// The plan without something, beside the plan with it.
+    pub struct WithoutFacts {
+        /// What is not there, as typed.
+        pub losses: Vec<String>,
+        /// What changes, station by station.
+        pub changes: Vec<ChangeFacts>,
+        /// Findings that the plan with it does not have.
+        pub new_findings: Vec<FindingFacts>,
+    }
+}
+
+record! {
+    /// What to do otherwise at one station.
+    pub struct ChangeFacts {
+        /// The station's number.
+        pub number: String,
+        /// The station.
+        pub station: String,
+        /// The next supply point.
+        pub until: String,
+        /// The planned departure.
+        pub departure: Moment,
+        /// Fluid to leave with as planned before.
+        pub planned_fluid: Measure,
+        /// Fluid to leave with now.
+        pub fluid: Measure,
+        /// Servings to take besides.
+        pub more: Vec<ServingFacts>,
+        /// Servings to leave there.
+        pub less: Vec<ServingFacts>,
+        /// Servings that are asked for and packed nowhere.
+        pub not_packed: Vec<ServingFacts>,
+        /// Servings that are not there after all.
+        pub lost: Vec<ServingFacts>,
+        /// Gear to put on or take up besides.
+        pub gear_more: Vec<String>,
+        /// Gear not needed from here.
+        pub gear_less: Vec<String>,
+        /// Gear that is not there after all.
+        pub gear_lost: Vec<String>,
+    }
+}
+
+impl WithoutFacts {
+    /// What a loss changes; nothing where nothing is lost.
+    pub(super) fn of(view: &View<'_>) -> Option<WithoutFacts> {
+        let (before, now) = (view.before?, view.plans.first()?);
+        Some(WithoutFacts {
+            losses: named(view.race),
+            changes: (between(before, now).iter())
+                .map(|change| ChangeFacts::of(view, now, change))
+                .collect(),
+            new_findings: new_findings(view, before, now),
+        })
+    }
+}
+
+impl ChangeFacts {
+    /// One change to a plan.
+    pub(crate) fn of(view: &View<'_>, now: &Plan, change: &Change) -> ChangeFacts {
+        let (course, units) = (&view.race.course, view.units);
+        let servings = |list| ServingFacts::all(list, change.station);
+        let leave = now.schedule.splits[change.station].departure;
+        ChangeFacts {
+            number: number(course, change.station),
+            station: course.stations[change.station].name.clone(),
+            until: course.stations[change.until].name.clone(),
+            departure: Moment::of(&now.schedule, leave),
+            planned_fluid: Measure::volume(units, change.fluid_ml.0),
+            fluid: Measure::volume(units, change.fluid_ml.1),
+            more: servings(&change.more),
+            less: servings(&change.less),
+            not_packed: servings(&change.not_packed),
+            lost: servings(&change.lost),
+            gear_more: change.gear_more.clone(),
+            gear_less: change.gear_less.clone(),
+            gear_lost: change.gear_lost.clone(),
+        }
+    }
+}
+
+/// Findings of one plan that the other does not have, whatever their numbers.
+fn new_findings(view: &View<'_>, before: &Plan, now: &Plan) -> Vec<FindingFacts> {
+    let known = before.findings();
+    let is_new = |finding: &Finding| {
+        let same = |own: &&&Finding| (own.kind, own.about) == (finding.kind, finding.about);
+        known
+            .iter()
+            .find(same)
+            .is_none_or(|own| own.weight < finding.weight)
+    };
+    FindingFacts::those(view, now, is_new)
+}

@@ -1,0 +1,79 @@
+//! Cells of facts: as they are printed for people, as they are in data for programs.
+
+use crate::facts::{Measure, Moment};
+
+use super::document::{Cell, Tone};
+
+/// A number without its unit.
+pub(super) fn measure(fact: &Measure) -> Cell {
+    Cell::with_raw(fact.number.clone(), fact.raw())
+}
+
+/// A number without its unit, a dash where it is nothing.
+pub(super) fn or_dash(fact: &Measure) -> Cell {
+    Cell::with_raw(fact.or_dash(), fact.raw())
+}
+
+/// A share in percent, a dash where it is nothing.
+pub(super) fn share(fact: &Measure) -> Cell {
+    let shown = match fact.or_dash() {
+        dash if dash == "–" => dash,
+        _ => fact.text.clone(),
+    };
+    Cell::with_raw(shown, fact.raw())
+}
+
+/// A time with its day.
+pub(super) fn moment(fact: &Moment) -> Cell {
+    Cell::with_raw(fact.text.clone(), fact.elapsed.as_secs())
+}
+
+/// A time whose day stands beside it.
+pub(super) fn clock(fact: &Moment) -> Cell {
+    Cell::with_raw(fact.clock.clone(), fact.elapsed.as_secs())
+}
+
+/// A count, a dash where it is nothing.
+pub(super) fn count(number: u32) -> Cell {
+    let shown = if number == 0 {
+        "–".to_owned()
+    } else {
+        number.to_string()
+    };
+    Cell::with_raw(shown, number)
+}
+
+/// A fact that is not always there.
+pub(super) fn maybe<T>(fact: Option<&T>, cell: fn(&T) -> Cell) -> Cell {
+    fact.map_or_else(Cell::empty, cell)
+}
+
+/// A number of a station.
+pub(super) fn number(number: &str) -> Cell {
+    Cell::new(number).tone(Tone::Faint)
+}
+
+/// A name of a station.
+pub(super) fn name(name: &str) -> Cell {
+    Cell::new(name).tone(Tone::Strong)
+}
+
+/// Time in hand, its tone saying how comfortable.
+pub(super) fn margin(margin: Option<&Measure>, is: Option<&str>) -> Cell {
+    let tone = match is {
+        Some("missed") => Tone::Bad,
+        Some("close") => Tone::Warning,
+        _ => Tone::Good,
+    };
+    maybe(margin, measure).tone(tone)
+}
+
+/// A chance, its tone saying how good.
+pub(super) fn chance(chance: Option<&Measure>, is: Option<&str>) -> Cell {
+    let tone = match is {
+        Some("unlikely") => Tone::Bad,
+        Some("doubtful") => Tone::Warning,
+        _ => Tone::Good,
+    };
+    maybe(chance, measure).tone(tone)
+}

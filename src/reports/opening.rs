@@ -1,0 +1,92 @@
+//! What every report of a plan opens with: the verdict, what a loss changes, the race.
+
+use crate::facts::{Facts, Moment, PlanFacts};
+
+use super::document::{Block, Document, Profile, Verdict};
+use super::parts::fact;
+use super::without;
+
+/// The report's own name and the race's, the verdict, and what a loss changes.
+pub(super) fn titled(facts: &Facts, name: &str) -> Document {
+    let course = &facts.race.0.course;
+    let title = if name.is_empty() {
+        course.clone()
+    } else {
+        format!("{name}: {course}")
+    };
+    let mut document = Document::titled(title);
+    if let Some(plan) = facts.planned() {
+        document.push(Block::Verdict(Verdict {
+            holds: plan.verdict.holds,
+            lines: plan.verdict.lines.clone(),
+        }));
+    }
+    if let Some(loss) = &facts.without {
+        without::push(&mut document, loss);
+    }
+    document
+}
+
+/// Course, start and finish.
+pub(super) fn race(facts: &Facts) -> Vec<(String, String)> {
+    let mut lines = vec![fact("Course", course_line(facts))];
+    if let Some(start) = &facts.race.0.start_words {
+        lines.push(fact("Start", start.clone()));
+    }
+    lines.extend(
+        facts
+            .planned()
+            .map(|plan| fact("Finish", finish_line(plan))),
+    );
+    lines
+}
+
+/// Length, climb and stations on one line.
+fn course_line(facts: &Facts) -> String {
+    let race = &facts.race.0;
+    let stations = facts.stations.len().saturating_sub(2);
+    format!(
+        "{} · {} up, {} down · {stations} station{}",
+        race.length.text,
+        race.climb.text,
+        race.descent.text,
+        if stations == 1 { "" } else { "s" }
+    )
+}
+
+fn finish_line(plan: &PlanFacts) -> String {
+    let zone = |at: &Moment| {
+        at.at
+            .map(|at| format!(" · {} {}", plan.finish.text, at.format("%Z")))
+    };
+    let stops = &plan.pacing.stops;
+    let stopped = if stops.value > 0.0 {
+        format!(" · {} of it stopped", stops.text)
+    } else {
+        String::new()
+    };
+    let when = zone(&plan.finish).unwrap_or_default();
+    format!("{}{when}{stopped}", plan.finish_time)
+}
+
+/// What the runner's own pacing rests on, where the plan uses it and the runner file says so.
+pub(super) fn own_pace(plan: &PlanFacts) -> Option<(String, String)> {
+    plan.pacing.own.clone().map(|own| fact("Pacing", own))
+}
+
+/// What the marks of a repeated hour mean, where the race runs through one.
+pub(super) fn repeated_hour(plan: &PlanFacts) -> String {
+    plan.repeated_hour
+        .map_or_else(String::new, |words| format!(" {words}"))
+}
+
+/// The course from the side.
+pub(super) fn profile(facts: &Facts) -> Block {
+    let stations = facts.stations.iter();
+    Block::Profile(Box::new(Profile {
+        ground: facts.profile.clone(),
+        stations: stations
+            .map(|station| (station.number.clone(), station.official.value))
+            .collect(),
+    }))
+}
