@@ -1,6 +1,6 @@
 //! Cells of facts: as they are printed for people, as they are in data for programs.
 
-use crate::facts::{Measure, Moment};
+use crate::facts::{Measure, Moment, NeedFacts, PaceFacts, SegmentFacts};
 
 use super::document::{Cell, Tone};
 
@@ -76,4 +76,32 @@ pub(super) fn chance(chance: Option<&Measure>, is: Option<&str>) -> Cell {
         _ => Tone::Good,
     };
     maybe(chance, measure).tone(tone)
+}
+
+/// A cell of how a segment is run.
+pub(super) fn run(segment: &SegmentFacts, cell: fn(&PaceFacts) -> Cell) -> Cell {
+    segment
+        .pace
+        .as_ref()
+        .map_or_else(Cell::empty, |pace| cell(&pace.0))
+}
+
+/// The time between the printed times.
+pub(super) fn moving(segment: &SegmentFacts) -> Cell {
+    run(segment, |pace| {
+        Cell::with_raw(&pace.printed.number, pace.moving.raw())
+    })
+}
+
+/// Its pace.
+pub(super) fn pace(segment: &SegmentFacts) -> Cell {
+    run(segment, |pace| measure(&pace.pace))
+}
+
+/// A cell of what a segment asks of the body.
+pub(super) fn need(segment: &SegmentFacts, cell: fn(&NeedFacts) -> Cell) -> Cell {
+    segment
+        .need
+        .as_ref()
+        .map_or_else(Cell::empty, |need| cell(&need.0))
 }

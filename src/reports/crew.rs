@@ -2,9 +2,9 @@
 
 use crate::facts::{Facts, MeetingFacts, PlanFacts};
 
-use super::things::{said, things};
 use super::document::{Block, Column, Document, Item, Table, Tone};
-use super::{Report, found, cells, opening};
+use super::things::{said, things};
+use super::{Report, cells, found, opening};
 
 /// `sutler crew`
 pub(super) const REPORT: Report = Report {

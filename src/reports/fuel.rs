@@ -2,10 +2,10 @@
 
 use crate::facts::{BodyFacts, DoseFacts, Facts, PlanFacts, SegmentFacts};
 
+use super::cells::need;
 use super::document::{Block, Column, Document, Table};
 use super::parts::fact;
-use super::plan::need;
-use super::{Report, found, cells, opening};
+use super::{Report, cells, found, opening};
 
 /// `sutler fuel`
 pub(super) const REPORT: Report = Report {

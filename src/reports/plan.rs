@@ -1,11 +1,12 @@
 //! What a runner reads the night before: the whole race on a page or two.
 
-use crate::facts::{Facts, NeedFacts, PlanFacts, SegmentFacts, SplitFacts};
+use crate::facts::{Facts, PlanFacts, SegmentFacts, SplitFacts};
 
+use super::cells::{moving, need, pace, run};
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::parts::fact;
-use super::splits::{leave_by, moving, pace, run};
-use super::{Report, found, bags, cells, crew, cutoffs, fuel, opening, unknowns};
+use super::splits::leave_by;
+use super::{Report, bags, cells, crew, cutoffs, found, fuel, opening, unknowns};
 
 /// `sutler plan`
 pub(super) const REPORT: Report = Report {
@@ -146,12 +147,4 @@ fn segments(facts: &Facts) -> Table {
             right("carb g", "carbs_g").of(|s| need(s, |n| cells::or_dash(&n.carbs))),
         ],
     )
-}
-
-/// A cell of what a segment asks of the body.
-pub(super) fn need(segment: &SegmentFacts, cell: fn(&NeedFacts) -> Cell) -> Cell {
-    segment
-        .need
-        .as_ref()
-        .map_or_else(Cell::empty, |need| cell(&need.0))
 }

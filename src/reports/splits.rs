@@ -2,9 +2,10 @@
 
 use crate::facts::{Facts, OtherFinishFacts, PlanFacts, SegmentFacts, SplitFacts};
 
+use super::cells::{moving, pace, run};
 use super::document::{Block, Cell, Column, Document, Filled, Table, Tone};
 use super::parts::fact;
-use super::{Report, found, cells, cutoffs, opening};
+use super::{Report, cells, cutoffs, found, opening};
 
 /// `sutler splits`
 pub(super) const REPORT: Report = Report {
@@ -131,26 +132,6 @@ fn legs(facts: &Facts, plan: &PlanFacts) -> Table {
             right("dark", "dark_share").of(|row| run(row.0, |pace| cells::share(&pace.dark_share))),
         ],
     )
-}
-
-/// A cell of how a segment is run.
-pub(super) fn run(segment: &SegmentFacts, cell: fn(&crate::facts::PaceFacts) -> Cell) -> Cell {
-    segment
-        .pace
-        .as_ref()
-        .map_or_else(Cell::empty, |pace| cell(&pace.0))
-}
-
-/// The time between the printed times.
-pub(super) fn moving(segment: &SegmentFacts) -> Cell {
-    run(segment, |pace| {
-        Cell::with_raw(&pace.printed.number, pace.moving.raw())
-    })
-}
-
-/// Its pace.
-pub(super) fn pace(segment: &SegmentFacts) -> Cell {
-    run(segment, |pace| cells::measure(&pace.pace))
 }
 
 /// Arrival and margin for up to three finishes.
