@@ -8,6 +8,7 @@ pub mod svg;
 use std::sync::LazyLock;
 
 use sutler::calendar::{Calendar, Done, Wish, lay_out};
+use sutler::facts::{CalendarFacts, Facts, View};
 use sutler::pictures::{self, PICTURES, THEMES};
 use sutler::units::Units;
 
@@ -87,19 +88,21 @@ fn pictures(planned: &Planned) -> Vec<(String, String)> {
     let mut found = Vec::new();
     for units in [Units::Metric, Units::Imperial] {
         let view = planned.view(units);
-        let untargeted = sutler::reports::View { plans: &[], ..view };
+        let facts = Facts::of(&view);
+        let untargeted = Facts::of(&View { plans: &[], ..view });
         for picture in PICTURES {
             for theme in &THEMES {
                 let name = format!("{} {} {units:?}", picture.name, theme.name);
-                found.push((name.clone(), (picture.draw)(&view, theme)));
+                found.push((name.clone(), (picture.draw)(&facts, theme)));
                 let bare = (picture.draw)(&untargeted, theme);
                 found.push((format!("{name} without a target"), bare));
             }
         }
-        for theme in &THEMES {
-            for (weeks, calendar) in calendars() {
+        for (weeks, calendar) in calendars() {
+            let told = CalendarFacts::of(&view, calendar, &aims());
+            for theme in &THEMES {
                 let name = format!("long runs, {weeks}, {} {units:?}", theme.name);
-                found.push((name, pictures::long_runs(&view, calendar, theme)));
+                found.push((name, pictures::long_runs(&facts, &told, theme)));
             }
         }
     }
@@ -167,9 +170,9 @@ fn pictures_are_well_formed_and_run_nothing() {
 #[test]
 fn hostile_names_are_words() {
     let planned = hostile::race(30, false);
-    let view = planned.view(Units::Metric);
+    let facts = Facts::of(&planned.view(Units::Metric));
     for picture in &PICTURES[..2] {
-        let svg = Svg::read(&(picture.draw)(&view, &THEMES[0]));
+        let svg = Svg::read(&(picture.draw)(&facts, &THEMES[0]));
         let words: Vec<&str> = svg.texts().map(|text| text.text.as_str()).collect();
         for start in ["12 <script>", "2 Oberwald", "3 محطة", "9 水站"] {
             assert!(
@@ -180,6 +183,22 @@ fn hostile_names_are_words() {
         }
         // names that turn the words around them would show times backwards
         assert!(!words.iter().any(|word| word.contains('\u{202e}')));
+    }
+}
+
+#[test]
+fn every_station_and_segment_is_found_once_in_every_picture() {
+    for (race, planned) in races() {
+        let facts = Facts::of(&planned.view(Units::Metric));
+        for picture in PICTURES {
+            let svg = Svg::read(&(picture.draw)(&facts, &THEMES[0]));
+            let ids: Vec<&str> = svg.all_of("id").collect();
+            let stations = facts.stations.iter().map(|station| &station.id);
+            for id in stations.chain(facts.segments.iter().map(|segment| &segment.id)) {
+                let found = ids.iter().filter(|own| *own == id).count();
+                assert_eq!(found, 1, "{race}, {}: {id}", picture.name);
+            }
+        }
     }
 }
 

@@ -8,6 +8,7 @@ use clap::{Args as ClapArgs, ValueEnum};
 use sutler::calendar::{self, Aim, Done, Growth, PracticeRace, Wish, aims};
 use sutler::diagnostics::{Diagnostic, Notes};
 use sutler::exports;
+use sutler::facts::{CalendarFacts, Facts};
 use sutler::inputs::Inputs;
 use sutler::pictures::{self, DARK, LIGHT};
 use sutler::plan::{Plan, Race};
@@ -117,8 +118,10 @@ pub(crate) fn run(
     let calendar = calendar::lay_out(&wish, &aims);
     let page = page(output);
     let view = view(&race, &plans, &loaded, output.units);
+    let facts = Facts::of(&view);
+    let told = CalendarFacts::of(&view, &calendar, &aims);
     if let Some(path) = &args.events {
-        let text = exports::long_runs(&view, &calendar, &aims);
+        let text = exports::long_runs(&facts, &told);
         save::output(path, text.as_bytes(), output.overwrite, &loaded.read)?;
     }
     if let Some(path) = &args.chart {
@@ -128,7 +131,7 @@ pub(crate) fn run(
         };
         save::output(
             path,
-            pictures::long_runs(&view, &calendar, &theme).as_bytes(),
+            pictures::long_runs(&facts, &told, &theme).as_bytes(),
             output.overwrite,
             &loaded.read,
         )?;

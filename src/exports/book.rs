@@ -48,11 +48,12 @@ pub fn book(view: &View<'_>) -> Result<Vec<BookFile>, String> {
     }
     let about = "the course with stations and planned times, for a watch or a phone";
     files.push(file(TRACK, about, track(view)));
+    let facts = Facts::of(view);
     for picture in PICTURES {
         for theme in THEMES {
             let name = format!("{}-{}.svg", picture.name, theme.name);
             let about = format!("{}, {}", picture.title.to_lowercase(), theme.name);
-            let drawn = file(&name, &about, (picture.draw)(view, &theme));
+            let drawn = file(&name, &about, (picture.draw)(&facts, &theme));
             files.push(drawn);
         }
     }

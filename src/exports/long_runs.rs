@@ -1,92 +1,67 @@
 //! Long runs as iCalendar (RFC 5545): timed where the zone is known, else for the whole day.
 
-use chrono::{Duration, NaiveDateTime, Utc};
-use chrono_tz::Tz;
+use chrono::{Days, NaiveDate};
 
-use crate::calendar::{Aim, Calendar, LongRun, Week};
+use crate::facts::{CalendarFacts, Facts, LongRunFacts, WeekFacts};
 use crate::pictures::words::clean;
-use crate::reports::View;
-use crate::time::{Elapsed, WallTime, on_the_wall};
-use crate::units::Quantity;
 
-use super::calendar::{INSTANT, Lines, slug};
+use super::calendar::{Lines, slug};
 
 /// The long runs of a calendar.
 #[must_use]
-pub fn long_runs(view: &View<'_>, calendar: &Calendar, aims: &[Aim]) -> String {
+pub fn long_runs(facts: &Facts, calendar: &CalendarFacts) -> String {
     let mut lines = Lines::open("long runs");
     for week in &calendar.weeks {
         for (at, run) in week.runs.iter().enumerate() {
-            event(&mut lines, view, week, run, at, aims);
+            event(&mut lines, &facts.race.0.course, week, run, at);
         }
     }
     lines.close()
 }
 
-fn event(lines: &mut Lines, view: &View<'_>, week: &Week, run: &LongRun, at: usize, aims: &[Aim]) {
-    let race = slug(&view.race.course.name);
+fn event(lines: &mut Lines, course: &str, week: &WeekFacts, run: &LongRunFacts, at: usize) {
     lines.raw("BEGIN:VEVENT");
     // of the week, so that a run that is moved within it stays the same event
+    let race = slug(course);
     lines.raw(&format!(
         "UID:{race}-{}-long-run-{}@sutler.invalid",
-        week.iso_week(),
+        week.week,
         at + 1
     ));
+    // dates and instants without the marks between their parts (sections 3.3.4 and 3.3.5)
+    let basic = |text: &str| text.replace(['-', ':'], "");
     // no clock here: the same calendar gives the same bytes
-    lines.raw(&format!("DTSTAMP:{}T000000Z", run.date.format("%Y%m%d")));
-    match view.race.clock.map(|clock| clock.start().timezone()) {
-        Some(zone) => {
-            let from = instant(run.date.and_time(run.start), zone);
-            let to = from + Duration::minutes((run.hours * 60.0).round() as i64);
-            lines.raw(&format!("DTSTART:{}", from.format(INSTANT)));
-            lines.raw(&format!("DTEND:{}", to.format(INSTANT)));
-        }
-        None => {
-            let next = run.date + Duration::days(1);
-            lines.raw(&format!("DTSTART;VALUE=DATE:{}", run.date.format("%Y%m%d")));
+    lines.raw(&format!("DTSTAMP:{}T000000Z", basic(&run.date)));
+    if let (Some(begins), Some(ends)) = (&run.begins, &run.ends) {
+        lines.raw(&format!("DTSTART:{}", basic(begins)));
+        lines.raw(&format!("DTEND:{}", basic(ends)));
+    } else {
+        lines.raw(&format!("DTSTART;VALUE=DATE:{}", basic(&run.date)));
+        let day: Option<NaiveDate> = run.date.parse().ok();
+        if let Some(next) = day.and_then(|day| day.checked_add_days(Days::new(1))) {
             lines.raw(&format!("DTEND;VALUE=DATE:{}", next.format("%Y%m%d")));
         }
     }
-    let distance = view.units.show(Quantity::Distance { m: run.distance_m });
-    lines.text(
-        "SUMMARY",
-        &format!("Long run {distance}, {}", run.role.name()),
-    );
-    lines.text("DESCRIPTION", &about(view, week, run, aims).join("\n"));
+    let summary = format!("Long run {}, {}", run.distance.text, run.role);
+    lines.text("SUMMARY", &summary);
+    lines.text("DESCRIPTION", &about(course, week, run).join("\n"));
     lines.raw("END:VEVENT");
 }
 
-/// A time on the wall in UTC; one that the clocks leave out is the hour after it.
-fn instant(wall: NaiveDateTime, zone: Tz) -> chrono::DateTime<Utc> {
-    match on_the_wall(wall, zone) {
-        WallTime::Once(at) | WallTime::Twice(at, _) => at.with_timezone(&Utc),
-        WallTime::Never => match on_the_wall(wall + Duration::hours(1), zone) {
-            WallTime::Once(at) | WallTime::Twice(at, _) => at.with_timezone(&Utc),
-            WallTime::Never => wall.and_utc(),
-        },
-    }
-}
-
-fn about(view: &View<'_>, week: &Week, run: &LongRun, aims: &[Aim]) -> Vec<String> {
-    let time = Elapsed::from_s(run.hours * 3600.0);
+fn about(course: &str, week: &WeekFacts, run: &LongRunFacts) -> Vec<String> {
     let mut said = vec![
+        format!("{} week for {}.", sentence(week.kind), clean(course)),
         format!(
-            "{} week for {}.",
-            sentence(week.kind.name()),
-            clean(&view.race.course.name)
+            "About {} h at race effort; time on feet may stand for the distance.",
+            run.time.text
         ),
-        format!("About {time} h at race effort; hours on feet may stand for the distance."),
-        format!("Carbohydrate: {:.0} g/h.", run.carbs_g_per_h),
+        format!("Carbohydrate: {}.", run.carbs.text),
     ];
     if run.dark_h > 0.0 {
         said.push(format!("Starts {:.1} h before first light.", run.dark_h));
     }
     for test in &run.tests {
-        said.push(format!(
-            "Test ({}): {}.",
-            test.stage.name(),
-            clean(&aims[test.aim].what)
-        ));
+        said.push(format!("Test ({}): {}.", test.stage, clean(&test.what)));
     }
     said.push(
         "Not with fever or illness; pain that changes your stride means stop and see a licensed \

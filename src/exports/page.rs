@@ -41,14 +41,15 @@ pub(super) fn index(view: &View<'_>, files: &[BookFile]) -> String {
     page += "<nav aria-label=\"On this page\"><a href=\"#pictures\">Pictures</a> \
              <a href=\"#plan\">Plan</a> <a href=\"#files\">Files</a></nav>\n";
     page += "<section id=\"pictures\" aria-label=\"Pictures\">\n";
+    let facts = Facts::of(view);
     for picture in PICTURES {
         page += &format!(
             "<figure><div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\"{title}\"><picture>\
              <source media=\"(prefers-color-scheme: dark)\" srcset=\"{}\">\
              <img src=\"{}\" alt=\"{title}. {}\"></picture></div></figure>\n",
-            data_uri(&(picture.draw)(view, &DARK)),
-            data_uri(&(picture.draw)(view, &LIGHT)),
-            words(&(picture.describe)(view)),
+            data_uri(&(picture.draw)(&facts, &DARK)),
+            data_uri(&(picture.draw)(&facts, &LIGHT)),
+            words(&(picture.describe)(&facts)),
             title = escaped(picture.title),
         );
     }

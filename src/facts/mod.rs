@@ -5,10 +5,12 @@
 //! formats write the value as it is; each record says with [`value::Fact`] which keys it has.
 
 mod found;
+mod long_runs;
 mod meetings;
 mod needs;
 mod packs;
 mod plan;
+mod profile;
 mod race;
 mod segments;
 mod splits;
@@ -23,6 +25,7 @@ use crate::plan::{Plan, Race};
 use crate::units::Units;
 
 pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts, VerdictFacts};
+pub use long_runs::{CalendarFacts, LongRunFacts, TestFacts, WeekFacts};
 pub use meetings::{HelperFacts, MeetingFacts};
 pub use needs::{BodyFacts, DoseFacts, NeedFacts};
 pub(crate) use packs::counted;
@@ -31,7 +34,8 @@ pub use packs::{
     RationFacts, ServingFacts,
 };
 pub use plan::{FigureFacts, OtherFinishFacts, PacingFacts, PlanFacts, REPEATED_HOUR};
-pub use race::{ProfileFacts, RaceFacts, StationFacts, SurveyFacts, UnitFacts};
+pub use profile::{HourFacts, NightFacts, ProfileFacts};
+pub use race::{RaceFacts, StationFacts, SurveyFacts, UnitFacts};
 pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
 pub use value::{Fact, Field, Flat, Measure, Moment};
@@ -105,6 +109,12 @@ impl Facts {
             .filter(|one| stages.is_empty() || stages.contains(&one.stage))
     }
 
+    /// Where a station with a printed number stands in course order.
+    #[must_use]
+    pub fn station_at(&self, number: &str) -> Option<usize> {
+        self.stations.iter().position(|own| own.number == number)
+    }
+
     /// The facts as data, of all top-level keys only those named; all where none is. A name stands
     /// for every key of its value: `finish` also for `finish_s` and `finish_text`.
     #[must_use]
@@ -141,6 +151,8 @@ pub fn records() -> Vec<(&'static str, &'static [&'static str], Vec<Field>)> {
         PaceFacts,
         NeedFacts,
         ProfileFacts,
+        NightFacts,
+        HourFacts,
         PlanFacts,
         VerdictFacts,
         PacingFacts,
@@ -168,5 +180,9 @@ pub fn records() -> Vec<(&'static str, &'static [&'static str], Vec<Field>)> {
         CautionFacts,
         WithoutFacts,
         ChangeFacts,
+        CalendarFacts,
+        WeekFacts,
+        LongRunFacts,
+        TestFacts,
     ]
 }

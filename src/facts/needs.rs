@@ -1,6 +1,7 @@
 //! Facts of the body: what each segment asks of it, and what the figures rest on.
 
 use crate::fueling::{SegmentNeed, SweatSource};
+use crate::packing::Pickup;
 use crate::plan::Plan;
 use crate::time::{Elapsed, S_PER_HOUR};
 use crate::units::Units;
@@ -70,10 +71,18 @@ record! {
         pub caffeine_at_finish: Measure,
         /// Fluid to drink in all.
         pub fluid_total: Measure,
+        /// Sweat lost in all, likely.
+        pub sweat_total: Measure,
         /// Sodium in all.
         pub sodium_total: Measure,
+        /// Sodium lost in sweat in all.
+        pub sodium_loss_total: Measure,
+        /// Sodium in all servings.
+        pub sodium_packed: Measure,
         /// Carbohydrate in all.
         pub carbs_total: Measure,
+        /// Carbohydrate in all servings.
+        pub carbs_packed: Measure,
         /// Energy burned in all.
         pub energy_total: Measure,
         /// Caffeine in all.
@@ -133,6 +142,7 @@ impl BodyFacts {
             Measure::volume_rate(units, most * 1000.0)
         };
         let sum = |of: fn(&SegmentNeed) -> f64| -> f64 { fueling.segments.iter().map(of).sum() };
+        let packed = |of: fn(&Pickup) -> f64| -> f64 { plan.packing.pickups.iter().map(of).sum() };
         let mass = &fueling.finish_mass;
         let shares = &plan.packing.caffeine;
         let left_mg = shares.last().map_or(0.0, |share| share.left_mg);
@@ -148,8 +158,12 @@ impl BodyFacts {
             caffeine_doses: doses(view, plan),
             caffeine_at_finish: Measure::whole(left_mg, "mg"),
             fluid_total: Measure::volume(units, sum(|need| need.fluid_ml)),
+            sweat_total: Measure::volume(units, sum(|need| need.sweat_l_per_h * need.hours * 1e3)),
             sodium_total: Measure::whole(sum(|need| need.sodium_mg), "mg"),
+            sodium_loss_total: Measure::whole(sum(|need| need.sodium_loss_mg), "mg"),
+            sodium_packed: Measure::whole(packed(|pickup| pickup.sodium_mg.0), "mg"),
             carbs_total: Measure::whole(sum(|need| need.carbs_g), "g"),
+            carbs_packed: Measure::whole(packed(|pickup| pickup.carbs_g.0), "g"),
             energy_total: Measure::whole(sum(|need| need.energy_kcal), "kcal"),
             caffeine_total: Measure::whole(shares.iter().map(|share| share.mg).sum(), "mg"),
         }

@@ -1,10 +1,8 @@
 //! Facts that hold for every target: the race, its stations, its ground.
 
-use crate::conditions::Conditions;
-use crate::course::{Course, Role, Station};
-use crate::inputs::surfaces_csv::Surface;
+use crate::course::{Course, Role, Segment, Station};
 use crate::time::day_name;
-use crate::units::Units;
+use crate::units::{M_PER_FOOT, ML_PER_FLOZ, Units};
 
 use super::View;
 use super::value::{Measure, Moment, record};
@@ -30,6 +28,10 @@ record! {
         pub climb: Measure,
         /// Descent of the course.
         pub descent: Measure,
+        /// Gradient of the steepest 500 m uphill; nothing where none climbs.
+        pub steepest_up: Option<Measure>,
+        /// Gradient of the steepest 500 m downhill, as a positive share; nothing where none falls.
+        pub steepest_down: Option<Measure>,
         /// Length and climb by each count.
         pub survey: SurveyFacts,
         /// Kit that the organiser demands.
@@ -50,10 +52,16 @@ record! {
         pub system: String,
         /// Of distances, such as `km`.
         pub distance: String,
+        /// Metres in one of them.
+        pub distance_m: f64,
         /// Of heights, such as `m`.
         pub height: String,
+        /// Metres in one of them.
+        pub height_m: f64,
         /// Of volumes, such as `ml`.
         pub volume: String,
+        /// Millilitres in one of them.
+        pub volume_ml: f64,
         /// Of temperatures, such as `°C`.
         pub temperature: String,
         /// Of pace, such as `min/km`.
@@ -139,29 +147,6 @@ record! {
     }
 }
 
-record! {
-    /// The course from the side, at even steps of the organiser's distance.
-    pub struct ProfileFacts {
-        /// The step between samples by the organiser's count, metres.
-        pub step_m: f64,
-        /// The lowest point.
-        pub lowest: Measure,
-        /// The highest point.
-        pub highest: Measure,
-        /// Heights, metres.
-        pub elevation_m: Vec<f64>,
-        /// The ground: `smooth-trail`, `road` and so on.
-        pub surface: Vec<&'static str>,
-        /// Planned race time, seconds; empty without a target.
-        pub elapsed_s: Vec<f64>,
-        /// Whether it is dark when the runner passes; empty without a target.
-        pub dark: Vec<bool>,
-    }
-}
-
-/// Samples of a profile, beside the first.
-const SAMPLES: usize = 1200;
-
 impl RaceFacts {
     pub(super) fn of(view: &View<'_>) -> RaceFacts {
         let (course, units) = (&view.race.course, view.units);
@@ -183,6 +168,8 @@ impl RaceFacts {
             length: Measure::distance(units, end_m(course)),
             climb: Measure::height(units, climb_m),
             descent: Measure::height(units, descent_m),
+            steepest_up: steepest(&course.segments, |segment| segment.steepest_up),
+            steepest_down: steepest(&course.segments, |segment| -segment.steepest_down),
             survey: SurveyFacts::of(course, units),
             mandatory_kit: course.mandatory_kit.clone(),
             rules: course.rules.clone(),
@@ -197,17 +184,26 @@ fn end_m(course: &Course) -> f64 {
     course.stations.last().map_or(0.0, |last| last.official_m)
 }
 
+/// The steepest of all segments by some measure, where it is above level.
+fn steepest(segments: &[Segment], of: fn(&Segment) -> f64) -> Option<Measure> {
+    let most = segments.iter().map(of).fold(0.0, f64::max);
+    (most > 0.0).then(|| Measure::share(most))
+}
+
 impl UnitFacts {
     fn of(units: Units) -> UnitFacts {
+        let (system, height_m, volume_ml) = match units {
+            Units::Metric => ("metric", 1.0, 1.0),
+            Units::Imperial => ("imperial", M_PER_FOOT, ML_PER_FLOZ),
+        };
         UnitFacts {
-            system: match units {
-                Units::Metric => "metric",
-                Units::Imperial => "imperial",
-            }
-            .to_owned(),
+            system: system.to_owned(),
             distance: units.distance_symbol().to_owned(),
+            distance_m: units.distance_unit_m(),
             height: units.height_symbol().to_owned(),
+            height_m,
             volume: units.volume_symbol().to_owned(),
+            volume_ml,
             temperature: units.temperature_symbol().to_owned(),
             pace: format!("min/{}", units.distance_symbol()),
         }
@@ -280,44 +276,6 @@ impl StationFacts {
             pacer: station.pacer,
             has_water: crate::packing::has_water(station),
             offers: station.offers.clone(),
-        }
-    }
-}
-
-impl ProfileFacts {
-    pub(super) fn of(view: &View<'_>) -> ProfileFacts {
-        let course = &view.race.course;
-        let step_m = end_m(course) / SAMPLES as f64;
-        let along: Vec<f64> = (0..=SAMPLES)
-            .map(|i| course.distance_of_official(i as f64 * step_m))
-            .collect();
-        let profile = &course.profile;
-        let surface = |at: &f64| {
-            let cell = (at / profile.spacing_m) as usize;
-            let last = profile.surface.len().saturating_sub(1);
-            profile.surface.get(cell.min(last)).map_or("", |own| {
-                let named = Surface::NAMES.iter().find(|(_, known)| known == own);
-                named.map_or("", |(name, _)| *name)
-            })
-        };
-        let elapsed_s: Vec<f64> = view.plans.first().map_or_else(Vec::new, |plan| {
-            let at = |along: &f64| plan.pacing.elapsed_at_s(course, *along);
-            along.iter().map(at).collect()
-        });
-        let conditions: &Conditions = &view.race.conditions;
-        let pairs = along.iter().zip(&elapsed_s);
-        let elevation_m = profile.elevation_m.iter().copied();
-        let height = |m: f64| Measure::height(view.units, m);
-        ProfileFacts {
-            step_m,
-            lowest: height(elevation_m.clone().fold(f64::INFINITY, f64::min)),
-            highest: height(elevation_m.fold(f64::NEG_INFINITY, f64::max)),
-            elevation_m: along.iter().map(|at| profile.elevation_at_m(*at)).collect(),
-            surface: along.iter().map(surface).collect(),
-            dark: pairs
-                .map(|(at, time)| conditions.is_dark(*at, *time))
-                .collect(),
-            elapsed_s,
         }
     }
 }

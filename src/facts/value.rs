@@ -208,6 +208,13 @@ impl Measure {
         Measure::new(tenth(value), unit, number, unit)
     }
 
+    /// Carbohydrate, grams per hour.
+    #[must_use]
+    pub fn carbs_rate(g_per_h: f64) -> Measure {
+        let number = format!("{:.0}", g_per_h.round() + 0.0);
+        Measure::new(tenth(g_per_h), "g_per_h", number, "g/h")
+    }
+
     /// A length of time, seconds, printed as hours and minutes.
     #[must_use]
     pub fn time(elapsed: Elapsed) -> Measure {

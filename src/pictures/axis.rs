@@ -1,14 +1,14 @@
 //! Marks on axes: round numbers, and full hours on the wall.
 
-use chrono::Timelike;
+use crate::facts::{HourFacts, Measure, Moment};
 
-use crate::schedule::Schedule;
-use crate::time::{Elapsed, day_name};
+/// Ticks stand at least so far apart.
+const LEAST_TICK_PX: f64 = 4.0;
 
 /// A mark on an axis.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Mark {
-    /// In the axis's own unit: what is shown for numbers, seconds for times.
+    /// Where it is: numbers as shown, distances in metres, times in seconds.
     pub(super) at: f64,
     /// What stands beside it.
     pub(super) label: String,
@@ -54,135 +54,85 @@ pub(super) fn round_marks(from: f64, to: f64, most: f64) -> Vec<Mark> {
         .collect()
 }
 
-/// Marks for a distance of the reader's units: round ones, and the end as it is.
-pub(super) fn distance_marks(end: f64, most: f64) -> Vec<Mark> {
-    let mut marks = round_marks(0.0, end, most);
+/// Marks along a course in the reader's units: round ones, and the end as it is; in metres.
+pub(super) fn distance_marks(length: &Measure, unit_m: f64, most: f64) -> Vec<Mark> {
+    let end = length.value / unit_m;
     let step = round_step(end, most);
+    let mut marks = round_marks(0.0, end, most);
     marks.retain(|mark| mark.at <= end - 0.45 * step);
+    for mark in &mut marks {
+        mark.at *= unit_m;
+    }
     marks.push(Mark {
-        at: end,
-        label: format!("{end:.1}"),
+        at: length.value,
+        label: length.text.clone(),
         end: true,
     });
     marks
 }
 
-/// Full hours between the start and `to_s`, at least `apart_px` from one another, with the start
-/// and the finish as they are. Both of two hours that the clocks show twice are among them where
-/// there is room for both.
+/// Labelled hours between two ends that are labelled as they are, at least `apart_px` from one
+/// another. Both of two hours that the clocks show twice are among them where there is room.
 pub(super) fn time_marks(
-    schedule: &Schedule,
-    finish: Elapsed,
+    hours: &[HourFacts],
+    ends: [&Moment; 2],
     to_s: f64,
     px_per_s: f64,
     apart_px: f64,
 ) -> Vec<Mark> {
-    let mut kept: Vec<Mark> = [Elapsed::ZERO, finish]
-        .map(|end| Mark {
-            at: end.as_s(),
-            label: schedule.show(end),
-            end: true,
-        })
-        .to_vec();
-    let hours = full_hours(schedule, to_s);
+    let mut kept: Vec<(&Moment, bool)> = ends.map(|end| (end, true)).to_vec();
     let every = [1, 2, 3, 4, 6, 12, 24]
         .into_iter()
         .find(|hours| f64::from(*hours) * 3600.0 * px_per_s >= 1.6 * apart_px)
         .unwrap_or(24);
     // both of a repeated hour stand there, or it is an hour like any other
     let both = 3600.0 * px_per_s >= apart_px;
-    let twice = hours.iter().filter(|hour| both && hour.twice);
-    let others = hours
-        .iter()
-        .filter(|hour| !(both && hour.twice) && hour.hour % every == 0);
+    let shown = || hours.iter().filter(|hour| hour.at.elapsed.as_s() <= to_s);
+    let twice = shown().filter(|hour| both && hour.repeated);
+    let others = shown().filter(|hour| !(both && hour.repeated) && hour.hour % every == 0);
     for hour in twice.chain(others) {
-        let free = |mark: &Mark| (mark.at - hour.at).abs() * px_per_s >= apart_px;
-        if kept.iter().all(free) {
-            kept.push(Mark {
-                at: hour.at,
-                label: hour.label.clone(),
-                end: false,
-            });
+        let apart_s = |at: &Moment| (at.elapsed - hour.at.elapsed).as_s().abs();
+        if kept
+            .iter()
+            .all(|(at, _)| apart_s(at) * px_per_s >= apart_px)
+        {
+            kept.push((&hour.at, false));
         }
     }
-    kept.sort_by(|a, b| a.at.total_cmp(&b.at));
-    days_once(&mut kept);
-    kept
-}
-
-/// Takes the day's name off the times that follow one of the same day.
-fn days_once(marks: &mut [Mark]) {
-    let mut day = String::new();
-    for mark in marks {
-        let Some((own, time)) = mark.label.split_once(' ') else {
-            continue;
+    kept.sort_by_key(|(at, _)| at.elapsed);
+    let mut day = None;
+    let marks = kept.into_iter().map(|(at, end)| {
+        // the day once, and at the ends
+        let label = if at.day == day && !end {
+            &at.clock
+        } else {
+            &at.text
         };
-        let (own, time) = (own.to_owned(), time.to_owned());
-        if own == day && !mark.end {
-            mark.label = time;
+        day = at.day;
+        Mark {
+            at: at.elapsed.as_s(),
+            label: label.clone(),
+            end,
         }
-        day = own;
-    }
+    });
+    marks.collect()
 }
 
-/// A full hour on the wall, or of the race where no clock is known.
-struct FullHour {
-    at: f64,
-    hour: u32,
-    /// The clocks show it twice.
-    twice: bool,
-    label: String,
+/// Full hours that have room for a tick each, seconds.
+pub(super) fn hour_ticks(hours: &[HourFacts], to_s: f64, px_per_s: f64) -> Vec<f64> {
+    let room = 3600.0 * px_per_s >= LEAST_TICK_PX;
+    let all = hours.iter().map(|hour| hour.at.elapsed.as_s());
+    all.filter(|at| room && *at <= to_s).collect()
 }
 
-fn full_hours(schedule: &Schedule, to_s: f64) -> Vec<FullHour> {
-    let last_s = to_s.floor() as i64;
-    let Some(clock) = schedule.clock else {
-        return (0..=last_s / 3600)
-            .map(|hour| FullHour {
-                at: hour as f64 * 3600.0,
-                hour: hour as u32,
-                twice: false,
-                label: Elapsed::from_secs(hour * 3600).to_string(),
-            })
-            .collect();
-    };
-    // minute by minute: zones change by halves of an hour too
-    let first_s = i64::from((60 - clock.start().second()) % 60);
-    (0..=(last_s - first_s).max(0) / 60)
-        .map(|minute| Elapsed::from_secs(first_s + minute * 60))
-        .filter_map(|elapsed| {
-            let instant = clock.at(elapsed);
-            (instant.minute() == 0 && elapsed.as_secs() <= last_s).then(|| FullHour {
-                at: elapsed.as_s(),
-                hour: instant.hour(),
-                twice: clock.repeated(elapsed).is_some(),
-                label: format!("{} {}", day_name(&instant), clock.show_time(elapsed)),
-            })
-        })
-        .collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn steps_are_round() {
-        for (span, most, step) in [
-            (161.6, 9.0, 20.0),
-            (50.1, 11.0, 5.0),
-            (8.0, 10.0, 1.0),
-            (3100.0, 5.0, 1000.0),
-        ] {
-            assert!((round_step(span, most) - step).abs() < 1e-9, "{span}");
+/// Where something holds along a line, from its values at even steps.
+pub(super) fn runs(holds: &[bool]) -> Vec<(usize, usize)> {
+    let mut found: Vec<(usize, usize)> = Vec::new();
+    for (index, _) in holds.iter().enumerate().filter(|(_, held)| **held) {
+        match found.last_mut() {
+            Some((_, end)) if *end == index => *end = index + 1,
+            _ => found.push((index, index + 1)),
         }
     }
-
-    #[test]
-    fn a_distance_ends_where_it_ends() {
-        let marks = distance_marks(161.6, 9.0);
-        assert_eq!(marks.last().map(|m| m.label.as_str()), Some("161.6"));
-        // 160 would stand on the end
-        assert_eq!(marks[marks.len() - 2].label, "140");
-    }
+    found
 }

@@ -1,12 +1,9 @@
 //! What all pictures are drawn with: words, a heading, numbered stations, a legend.
 
-use crate::course::{Course, Role};
-use crate::plan::Plan;
-use crate::reports::View;
-use crate::time::day_name;
+use crate::facts::{Facts, StationFacts};
 
 use super::place::spread;
-use super::svg::{line, rect, tag};
+use super::svg::{Tag, document, line, number as short, rect, tag};
 use super::theme::Theme;
 use super::words::{clean, fitted, width, wrapped};
 
@@ -105,31 +102,34 @@ impl<'t> Canvas<'t> {
 
     /// Words on a line, their baseline at `y`.
     pub(super) fn words(&mut self, x: f64, y: f64, ink: Ink, words: &str) {
-        if words.is_empty() {
-            return;
+        if !words.is_empty() {
+            self.body += &text_at(x, y, ink).around_words(words);
         }
-        let mut text = tag("text")
-            .num("x", x)
-            .num("y", y)
-            .num("font-size", ink.size)
-            .set("fill", ink.colour);
-        if ink.bold {
-            text = text.set("font-weight", "600");
+    }
+
+    /// Words that climb along their baseline at `x`.
+    pub(super) fn words_up(&mut self, x: f64, y: f64, ink: Ink, words: &str) {
+        if !words.is_empty() {
+            let turn = format!("rotate(-90 {} {})", short(x), short(y));
+            let text = text_at(x, y, ink).set("transform", &turn);
+            self.body += &text.around_words(words);
         }
-        match ink.anchor {
-            Anchor::Start => {}
-            Anchor::Middle => text = text.set("text-anchor", "middle"),
-            Anchor::End => text = text.set("text-anchor", "end"),
-        }
-        self.body += &text.around_words(words);
+    }
+
+    /// What is drawn inside as one mark that others find again by its name.
+    pub(super) fn marked(&mut self, id: &str, inside: impl FnOnce(&mut Self)) {
+        let before = std::mem::take(&mut self.body);
+        inside(self);
+        let group = tag("g").set("id", id).around(&self.body);
+        self.body = before + &group;
     }
 
     /// The race's name, what the picture shows, and the facts that everything rests on.
-    pub(super) fn heading(&mut self, view: &View<'_>, what: &str, across: f64) {
+    pub(super) fn heading(&mut self, facts: &Facts, what: &str, across: f64) {
         let room = across - 2.0 * MARGIN;
         let what_wide = width(what, 15.0, false);
         let name = fitted(
-            &clean(&view.race.course.name),
+            &clean(&facts.race.0.course),
             20.0,
             true,
             room - what_wide - 30.0,
@@ -138,7 +138,7 @@ impl<'t> Canvas<'t> {
         self.words(MARGIN, 36.0, Ink::of(ink, 20.0).bold(), &name);
         let right = Ink::of(faint, 15.0).at(Anchor::End);
         self.words(across - MARGIN, 36.0, right, what);
-        let facts = fitted(&facts(view), TEXT, false, room);
+        let facts = fitted(&in_brief(facts), TEXT, false, room);
         self.words(MARGIN, 58.0, Ink::of(faint, TEXT), &facts);
     }
 
@@ -160,26 +160,33 @@ impl<'t> Canvas<'t> {
         self.words(at.0, at.1 + 4.0, ink, number);
     }
 
-    /// Every station's number in a row centred at `y`, with a leader to its own place at `foot`.
+    /// A station's number at a spot, with a leader to its own place below.
+    pub(super) fn badge_at(
+        &mut self,
+        station: &StationFacts,
+        spot: (f64, f64),
+        place: (f64, f64),
+        apart: f64,
+    ) {
+        let from = (spot.0, spot.1 + BADGE / 2.0);
+        self.add(line(from, place, self.theme.faint, 1.0).empty());
+        self.badge(spot, &station.number, apart);
+    }
+
+    /// Every station's mark: its number in a row centred at `y`, with a leader to its own place at `foot`.
     pub(super) fn badges(
         &mut self,
-        course: &Course,
+        stations: &[StationFacts],
         places: &[f64],
-        y: f64,
-        foot: f64,
+        (y, foot): (f64, f64),
         ends: (f64, f64),
     ) {
-        let apart = badge_apart(course);
+        let apart = badge_apart(stations);
         let spots = spread(places, apart, ends.0, ends.1);
-        for (index, (spot, place)) in spots.iter().zip(places).enumerate() {
-            let leader = line(
-                (*spot, y + BADGE / 2.0),
-                (*place, foot),
-                self.theme.faint,
-                1.0,
-            );
-            self.add(leader.empty());
-            self.badge((*spot, y), &number(course, index), apart);
+        for (station, (spot, place)) in stations.iter().zip(spots.iter().zip(places)) {
+            self.marked(&station.id, |canvas| {
+                canvas.badge_at(station, (*spot, y), (*place, foot), apart);
+            });
         }
     }
 
@@ -200,9 +207,7 @@ impl<'t> Canvas<'t> {
             }
             match &meaning.swatch {
                 Some(swatch) => {
-                    let shift = format!("translate({x} {})", y - 4.5);
-                    let moved = tag("g").set("transform", &shift).around(swatch);
-                    self.add(moved);
+                    self.put_swatch(x, y, swatch);
                     self.words(x + 31.0, y, ink, &meaning.words);
                 }
                 None => self.words(x, y, faint, &meaning.words),
@@ -210,6 +215,12 @@ impl<'t> Canvas<'t> {
             x = ((x + wide) * 100.0).round() / 100.0;
         }
         y + 22.0
+    }
+
+    /// A swatch beside words whose baseline is at `y`.
+    pub(super) fn put_swatch(&mut self, x: f64, y: f64, swatch: &str) {
+        let shift = format!("translate({x} {})", y - 4.5);
+        self.add(tag("g").set("transform", &shift).around(swatch));
     }
 
     /// Words in as many lines as they need; returns the baseline below them.
@@ -222,6 +233,22 @@ impl<'t> Canvas<'t> {
             y += 17.0;
         }
         y
+    }
+}
+
+fn text_at(x: f64, y: f64, ink: Ink) -> Tag {
+    let mut text = tag("text")
+        .num("x", x)
+        .num("y", y)
+        .num("font-size", ink.size)
+        .set("fill", ink.colour);
+    if ink.bold {
+        text = text.set("font-weight", "600");
+    }
+    match ink.anchor {
+        Anchor::Start => text,
+        Anchor::Middle => text.set("text-anchor", "middle"),
+        Anchor::End => text.set("text-anchor", "end"),
     }
 }
 
@@ -247,66 +274,43 @@ pub(super) fn lined(colour: &str, width: f64, dashes: &str) -> String {
         .empty()
 }
 
-/// A station's number as tables have it: `S`, 1, 2 … `F`.
-pub(super) fn number(course: &Course, station: usize) -> String {
-    match course.stations[station].role {
-        Role::Start => "S".to_owned(),
-        Role::Finish => "F".to_owned(),
-        Role::Between(_) => station.to_string(),
-    }
-}
-
 /// The least distance between the middles of two numbers in their frames.
-pub(super) fn badge_apart(course: &Course) -> f64 {
-    let widest = (0..course.stations.len())
-        .map(|station| width(&number(course, station), BADGE_TEXT, false))
+pub(super) fn badge_apart(stations: &[StationFacts]) -> f64 {
+    let widest = (stations.iter())
+        .map(|station| width(&station.number, BADGE_TEXT, false))
         .fold(0.0, f64::max);
     (widest + 8.0).max(BADGE) + 3.0
 }
 
 /// A width at which every station's number has room between the two sides.
-pub(super) fn wide_enough(course: &Course, usual: f64, sides: f64) -> f64 {
-    let needed = badge_apart(course) * course.stations.len() as f64 + sides;
+pub(super) fn wide_enough(stations: &[StationFacts], usual: f64, sides: f64) -> f64 {
+    let needed = badge_apart(stations) * stations.len() as f64 + sides;
     usual.max(needed.ceil())
 }
 
 /// Length, climb, start and finish on one line.
-fn facts(view: &View<'_>) -> String {
-    let (course, units) = (&view.race.course, view.units);
-    let (up_m, down_m) = course.climb_and_descent_m();
-    let mut facts = vec![
-        format!(
-            "{} {}",
-            units.distance_number(end_m(course)),
-            units.distance_symbol()
-        ),
-        format!(
-            "{} {h} up, {} {h} down",
-            units.height_number(up_m),
-            units.height_number(down_m),
-            h = units.height_symbol()
-        ),
+fn in_brief(facts: &Facts) -> String {
+    let race = &facts.race.0;
+    let mut parts = vec![
+        race.length.text.clone(),
+        format!("{} up, {} down", race.climb.text, race.descent.text),
     ];
-    if let Some(clock) = view.race.clock {
-        let start = clock.start();
-        let day = day_name(&start);
-        facts.push(format!(
-            "start {day} {}",
-            start.format("%-d %b %Y %H:%M %Z")
-        ));
-    }
-    if let Some(plan) = view.plans.first() {
-        facts.push(format!("finish in {}", finish(plan)));
-    }
-    facts.join(" · ")
+    parts.extend((race.start_words.iter()).map(|words| format!("start {words}")));
+    parts.extend(facts.planned().map(|plan| {
+        let text = &plan.finish_time;
+        format!("finish in {}", text.strip_suffix(":00").unwrap_or(text))
+    }));
+    parts.join(" · ")
 }
 
-fn finish(plan: &Plan) -> String {
-    let text = plan.finish.to_seconds_text();
-    text.strip_suffix(":00").unwrap_or(&text).to_owned()
-}
-
-/// The course's length by the organiser's count, metres.
-pub(super) fn end_m(course: &Course) -> f64 {
-    course.stations.last().map_or(1.0, |s| s.official_m)
+/// A whole picture, named after the race and what it shows.
+pub(super) fn finished(
+    facts: &Facts,
+    title: &str,
+    about: &str,
+    size: (f64, f64),
+    canvas: &Canvas<'_>,
+) -> String {
+    let name = format!("{}: {title}", clean(&facts.race.0.course));
+    document(size, canvas.theme.paper, &name, about, &canvas.body)
 }

@@ -1,33 +1,29 @@
-//! What is drunk and eaten against what is needed and lost, added up along the race: the steeper a
-//! line, the more an hour.
+//! What each segment asks an hour against what is planned: fluid in the band of sweat, then
+//! carbohydrate and sodium, with what all of it comes to beside.
 
-use crate::fueling::{SegmentNeed, SweatSource};
-use crate::packing::Pickup;
-use crate::plan::Plan;
-use crate::reports::View;
-use crate::units::{ML_PER_FLOZ, Units};
+use crate::facts::{Facts, Measure, Moment, NeedFacts, PickupFacts, PlanFacts};
 
 use super::Picture;
-use super::axis::{round_marks, time_marks};
-use super::canvas::{Anchor, Canvas, Ink, Meaning, SMALL, TEXT, filled, lined, wide_enough};
-use super::nights;
-use super::place::spread;
-use super::svg::{document, line, path, rect};
+use super::axis::{hour_ticks, round_marks, runs, time_marks};
+use super::canvas::{
+    Anchor, Canvas, Ink, Meaning, SMALL, TEXT, filled, finished, lined, wide_enough,
+};
+use super::svg::{line, rect};
 use super::theme::Theme;
-use super::words::{clean, width};
+use super::words::width;
 
 /// The fuel chart.
 pub(super) const PICTURE: Picture = Picture {
     name: "fuel",
-    title: "Drinking and eating",
+    title: "Drinking and eating by the hour",
     draw,
     describe,
 };
 
 const WIDTH: f64 = 1160.0;
 const LEFT: f64 = 72.0;
-/// Room for what the lines come to, on the right.
-const SUMS: f64 = 196.0;
+/// Room for what everything comes to, on the right.
+const SUMS: f64 = 236.0;
 const TOP: f64 = 116.0;
 /// A panel, and from one to the next.
 const HIGH: f64 = 158.0;
@@ -35,10 +31,7 @@ const APART: f64 = 202.0;
 /// So many cautions, those that hold always, stand in the picture itself.
 const CAUTIONS: usize = 3;
 
-/// Race times in seconds, each with what a thing has come to by then.
-type Points = Vec<(f64, f64)>;
-
-/// What a line is.
+/// What a series is.
 #[derive(Clone, Copy, PartialEq)]
 enum Kind {
     /// Leaves the body, by estimate.
@@ -49,182 +42,197 @@ enum Kind {
     Taken,
 }
 
-/// A line that only climbs.
-struct Line {
+/// An amount an hour, and the race times between which it holds, seconds.
+struct Step {
+    from_s: f64,
+    to_s: f64,
+    rate: f64,
+}
+
+/// Steps of one thing along the race.
+struct Series<'f> {
     kind: Kind,
     words: &'static str,
-    points: Points,
+    total: &'f Measure,
+    steps: Vec<Step>,
 }
 
 /// One of the three diagrams.
-struct Panel {
-    title: String,
-    unit: &'static str,
-    lines: Vec<Line>,
-    /// Between which the loss lies.
-    band: Option<(Points, Points)>,
+struct Panel<'f> {
+    title: &'static str,
+    unit: String,
+    series: Vec<Series<'f>>,
+    /// Between which the loss lies, segment by segment.
+    band: Vec<(f64, f64)>,
 }
 
-struct Plot<'v> {
-    view: &'v View<'v>,
-    plan: &'v Plan,
-    theme: &'v Theme,
+struct Plot<'f> {
+    facts: &'f Facts,
+    plan: &'f PlanFacts,
+    theme: &'f Theme,
     wide: f64,
-    panels: Vec<Panel>,
+    panels: Vec<Panel<'f>>,
 }
 
-fn draw(view: &View<'_>, theme: &Theme) -> String {
+fn draw(facts: &Facts, theme: &Theme) -> String {
     let mut canvas = Canvas::new(theme);
-    let name = format!("{}: {}", clean(&view.race.course.name), PICTURE.title);
-    let Some(plan) = view.plans.first() else {
-        canvas.heading(view, PICTURE.title, WIDTH);
-        let size = (WIDTH, 80.0);
-        return document(size, theme.paper, &name, &describe(view), &canvas.body);
+    let about = describe(facts);
+    let Some(plan) = facts.planned() else {
+        canvas.heading(facts, PICTURE.title, WIDTH);
+        return finished(facts, PICTURE.title, &about, (WIDTH, 80.0), &canvas);
     };
-    let across = wide_enough(&view.race.course, WIDTH, LEFT + SUMS);
+    let across = wide_enough(&facts.stations, WIDTH, LEFT + SUMS);
     let plot = Plot {
-        view,
+        facts,
         plan,
         theme,
         wide: across - LEFT - SUMS,
-        panels: panels(plan, view.units),
+        panels: panels(facts, plan),
     };
-    canvas.heading(view, PICTURE.title, across);
-    plot.stations(&mut canvas);
+    canvas.heading(facts, PICTURE.title, across);
+    plot.nights(&mut canvas);
     for (index, panel) in plot.panels.iter().enumerate() {
-        plot.panel(&mut canvas, panel, plot.top(index));
+        plot.frame(&mut canvas, panel, plot.top(index));
     }
+    plot.stations(&mut canvas);
+    plot.steps(&mut canvas);
     let y = plot.time_axis(&mut canvas);
     let mut y = canvas.legend(&plot.meanings(), across, y + 32.0);
-    for caution in plan.fueling.cautions.iter().take(CAUTIONS) {
+    for caution in plan.cautions.iter().take(CAUTIONS) {
         y = canvas.paragraph(caution.text, across, y + 4.0);
     }
-    let size = (across, y);
-    document(size, theme.paper, &name, &describe(view), &canvas.body)
+    finished(facts, PICTURE.title, &about, (across, y), &canvas)
 }
 
-fn describe(view: &View<'_>) -> String {
-    let Some(plan) = view.plans.first() else {
+fn describe(facts: &Facts) -> String {
+    let Some(plan) = facts.planned() else {
         return "No target finish, so no needs.".to_owned();
     };
     let mut said = String::from("By the finish, as estimates:");
-    for panel in panels(plan, view.units) {
-        let sums = panel.lines.iter().map(|line| {
-            let sum = amount(line.sum(), panel.unit);
-            format!("{} {sum}", line.words)
-        });
-        let sums: Vec<String> = sums.collect();
+    for panel in panels(facts, plan) {
+        let sums: Vec<String> = panel.series.iter().map(Series::sum).collect();
         said += &format!(" {}: {}.", panel.title, sums.join(", "));
     }
     said
 }
 
 /// Fluid, carbohydrate and sodium.
-fn panels(plan: &Plan, units: Units) -> Vec<Panel> {
-    let (unit, per_ml) = match units {
-        Units::Metric => ("l", 0.001),
-        Units::Imperial => ("fl oz", 1.0 / ML_PER_FLOZ),
-    };
-    let packed = |of: fn(&Pickup) -> f64| {
-        let points = taken(plan, of);
-        let any = points.last().is_some_and(|(_, sum)| *sum > 0.0);
-        any.then_some(Line {
-            kind: Kind::Taken,
-            words: "packed",
-            points,
-        })
-    };
-    let of = |kind, words, points| Line {
+fn panels<'f>(facts: &'f Facts, plan: &'f PlanFacts) -> Vec<Panel<'f>> {
+    let (body, units) = (&plan.body, &facts.race.0.units);
+    let needs = |kind, words, total, of: &dyn Fn(&NeedFacts) -> f64| Series {
         kind,
         words,
-        points,
+        total,
+        steps: by_segment(facts, plan, of),
     };
-    let sweat = |rate: fn(&SegmentNeed) -> f64| {
-        summed(plan, |need| rate(need) * need.hours * 1000.0 * per_ml)
+    let packed = |total, of: fn(&PickupFacts) -> &Measure| {
+        let steps = by_pickup(facts, plan, of);
+        let any = steps.iter().any(|step| step.rate > 0.0);
+        any.then_some(Series {
+            kind: Kind::Taken,
+            words: "packed",
+            total,
+            steps,
+        })
     };
-    let fluid = Panel {
-        title: "Fluid".to_owned(),
-        unit,
-        lines: vec![
-            of(Kind::Lost, "sweat", sweat(|need| need.sweat_l_per_h)),
-            of(
-                Kind::Taken,
-                "to drink",
-                summed(plan, |need| need.fluid_ml * per_ml),
-            ),
-        ],
-        band: Some((
-            sweat(|need| need.sweat_band_l_per_h.0),
-            sweat(|need| need.sweat_band_l_per_h.1),
-        )),
-    };
-    let mut carbs = vec![of(Kind::Needed, "need", summed(plan, |need| need.carbs_g))];
-    carbs.extend(packed(|pickup| pickup.carbs_g.0));
-    let mut sodium = vec![
-        of(
-            Kind::Lost,
-            "lost in sweat",
-            summed(plan, |need| need.sodium_loss_mg),
-        ),
-        of(Kind::Needed, "need", summed(plan, |need| need.sodium_mg)),
-    ];
-    sodium.extend(packed(|pickup| pickup.sodium_mg.0));
+    let volume = |measure: &Measure| measure.value / units.volume_ml;
+    let hours = |need: &NeedFacts| need.time.value / 3600.0;
+    let bands = facts
+        .segments
+        .iter()
+        .filter_map(|segment| segment.need.as_ref());
+    let sweat = needs(Kind::Lost, "sweat", &body.sweat_total, &|need| {
+        volume(&need.sweat) * hours(need)
+    });
+    let drink = needs(Kind::Taken, "to drink", &body.fluid_total, &|need| {
+        volume(&need.fluid)
+    });
+    let carbs = needs(Kind::Needed, "need", &body.carbs_total, &|need| {
+        need.carbs.value
+    });
+    let salt_lost = needs(
+        Kind::Lost,
+        "lost in sweat",
+        &body.sodium_loss_total,
+        &|need| need.sodium_loss.value,
+    );
+    let salt = needs(Kind::Needed, "need", &body.sodium_total, &|need| {
+        need.sodium.value
+    });
+    let carbs_packed = packed(&body.carbs_packed, |pickup| &pickup.carbs);
+    let salt_packed = packed(&body.sodium_packed, |pickup| &pickup.sodium);
     vec![
-        fluid,
         Panel {
-            title: "Carbohydrate".to_owned(),
-            unit: "g",
-            lines: carbs,
-            band: None,
+            title: "Fluid",
+            unit: format!("{}/h", units.volume),
+            series: vec![drink, sweat],
+            band: bands
+                .map(|need| (volume(&need.0.sweat_low), volume(&need.0.sweat_high)))
+                .collect(),
         },
         Panel {
-            title: "Sodium".to_owned(),
-            unit: "mg",
-            lines: sodium,
-            band: None,
+            title: "Carbohydrate",
+            unit: "g/h".to_owned(),
+            series: carbs_packed.into_iter().chain([carbs]).collect(),
+            band: Vec::new(),
+        },
+        Panel {
+            title: "Sodium",
+            unit: "mg/h".to_owned(),
+            series: salt_packed.into_iter().chain([salt, salt_lost]).collect(),
+            band: Vec::new(),
         },
     ]
 }
 
-/// What the segments come to at every arrival.
-fn summed(plan: &Plan, of: impl Fn(&SegmentNeed) -> f64) -> Points {
-    let mut sum = 0.0;
-    let arrivals = plan.schedule.splits.iter().map(|s| s.arrival.as_s());
-    let amounts = plan.fueling.segments.iter().map(of);
-    arrivals
-        .zip(std::iter::once(0.0).chain(amounts))
-        .map(|(at_s, amount)| {
-            sum += amount;
-            (at_s, sum)
-        })
-        .collect()
+/// Amounts of the segments from arrival to arrival, by the hour.
+fn by_segment(facts: &Facts, plan: &PlanFacts, of: &dyn Fn(&NeedFacts) -> f64) -> Vec<Step> {
+    let ends = plan.splits.windows(2);
+    let steps = ends.zip(&facts.segments).filter_map(|(ends, segment)| {
+        let amount = of(&segment.need.as_ref()?.0);
+        Some(Step::of(&ends[0].arrival, &ends[1].arrival, amount))
+    });
+    steps.collect()
 }
 
-/// What the servings come to from one supply point to the next.
-fn taken(plan: &Plan, of: fn(&Pickup) -> f64) -> Points {
-    let mut sum = 0.0;
-    let mut points = vec![(0.0, 0.0)];
-    for pickup in &plan.packing.pickups {
-        sum += of(pickup);
-        if let Some(split) = plan.schedule.splits.get(pickup.until) {
-            points.push((split.arrival.as_s(), sum));
+/// Amounts in the servings from one supply point to the next, by the hour.
+fn by_pickup(facts: &Facts, plan: &PlanFacts, of: fn(&PickupFacts) -> &Measure) -> Vec<Step> {
+    let arrival = |number: &str| {
+        let split = plan.splits.get(facts.station_at(number)?)?;
+        Some(&split.arrival)
+    };
+    let steps = plan.pickups.iter().filter_map(|pickup| {
+        let (from, to) = (arrival(&pickup.number)?, arrival(&pickup.until_number)?);
+        Some(Step::of(from, to, of(pickup).value))
+    });
+    steps.collect()
+}
+
+impl Step {
+    fn of(from: &Moment, to: &Moment, amount: f64) -> Step {
+        let (from_s, to_s) = (from.elapsed.as_s(), to.elapsed.as_s());
+        Step {
+            from_s,
+            to_s,
+            rate: amount / ((to_s - from_s) / 3600.0).max(1.0 / 60.0),
         }
     }
-    points
 }
 
-impl Line {
-    fn sum(&self) -> f64 {
-        self.points.last().map_or(0.0, |(_, sum)| *sum)
+impl Series<'_> {
+    fn sum(&self) -> String {
+        format!("{} {}", self.words, self.total.text)
     }
 }
 
-/// An amount with its unit, as exact as an estimate deserves.
-fn amount(value: f64, unit: &str) -> String {
-    match unit {
-        "l" => format!("{value:.1} l"),
-        "mg" => format!("{:.0} mg", (value / 10.0).round() * 10.0),
-        _ => format!("{value:.0} {unit}"),
+impl Panel<'_> {
+    /// The upper end of its axis.
+    fn most(&self) -> f64 {
+        let rates = self.series.iter().flat_map(|series| &series.steps);
+        let rates = rates.map(|step| step.rate);
+        let most = rates.chain(self.band.iter().map(|(_, high)| *high));
+        let most = most.fold(0.0, f64::max);
+        if most > 0.0 { most * 1.05 } else { 1.0 }
     }
 }
 
@@ -238,22 +246,27 @@ impl Plot<'_> {
     }
 
     fn x(&self, at_s: f64) -> f64 {
-        LEFT + at_s / self.plan.finish.as_s().max(1.0) * self.wide
+        LEFT + at_s / self.plan.finish.elapsed.as_s().max(1.0) * self.wide
     }
 
-    /// Nights behind the panels, and a fall at every arrival.
-    fn stations(&self, canvas: &mut Canvas<'_>) {
-        let (race, plan) = (self.view.race, self.plan);
-        for (from, to) in self.dark() {
+    /// Nights behind the panels.
+    fn nights(&self, canvas: &mut Canvas<'_>) {
+        let profile = &self.facts.profile;
+        let last = profile.elapsed_s.len().saturating_sub(1);
+        for (from, to) in runs(&profile.dark) {
+            let at = |sample: usize| self.x(profile.elapsed_s[sample.min(last)]);
             for index in 0..self.panels.len() {
-                let (x, wide) = (LEFT + from as f64, (to - from) as f64);
+                let (x, wide) = (at(from), at(to) - at(from));
                 let band = rect(x, self.top(index), wide, HIGH, self.theme.night);
                 canvas.add(band.set("class", "night").empty());
             }
         }
-        let places: Vec<f64> = (plan.schedule.splits.iter())
-            .map(|split| self.x(split.arrival.as_s()))
-            .collect();
+    }
+
+    /// The stations' numbers, and a fall at every arrival.
+    fn stations(&self, canvas: &mut Canvas<'_>) {
+        let splits = self.plan.splits.iter();
+        let places: Vec<f64> = splits.map(|s| self.x(s.arrival.elapsed.as_s())).collect();
         for index in 0..self.panels.len() {
             let (top, foot) = (self.top(index), self.top(index) + HIGH);
             for x in &places {
@@ -261,108 +274,145 @@ impl Plot<'_> {
             }
         }
         let ends = (LEFT, LEFT + self.wide);
-        canvas.badges(&race.course, &places, 86.0, TOP, ends);
+        canvas.badges(&self.facts.stations, &places, (86.0, TOP), ends);
     }
 
-    /// From where to where it is dark, in pixels of the plot.
-    fn dark(&self) -> Vec<(usize, usize)> {
-        let samples = self.wide as usize;
-        let dark: Vec<bool> = (0..samples)
-            .map(|px| {
-                let at_s = (px as f64 + 0.5) / samples as f64 * self.plan.finish.as_s();
-                let conditions = &self.view.race.conditions;
-                conditions.is_dark(self.distance_m(at_s), at_s)
-            })
-            .collect();
-        nights::runs(&dark)
-    }
-
-    /// Where the plan is at a race time.
-    fn distance_m(&self, at_s: f64) -> f64 {
-        let nodes = &self.plan.pacing.node_s;
-        let node = nodes.partition_point(|s| *s <= at_s);
-        node.saturating_sub(1) as f64 * self.view.race.course.profile.spacing_m
-    }
-
-    fn panel(&self, canvas: &mut Canvas<'_>, panel: &Panel, top: f64) {
-        let band = panel.band.iter().flat_map(|(_, high)| high);
-        let most = (panel.lines.iter().flat_map(|line| &line.points))
-            .chain(band)
-            .fold(0.0_f64, |most, (_, sum)| most.max(*sum));
-        let most = if most > 0.0 { most * 1.05 } else { 1.0 };
-        let y = |sum: f64| top + HIGH * (1.0 - sum / most);
-        for mark in round_marks(0.0, most, 4.0) {
-            let (from, to) = ((LEFT, y(mark.at)), (LEFT + self.wide, y(mark.at)));
+    /// A panel's title, axis, and what its series come to.
+    fn frame(&self, canvas: &mut Canvas<'_>, panel: &Panel<'_>, top: f64) {
+        let most = panel.most();
+        for mark in round_marks(0.0, most, 5.0) {
+            let y = top + HIGH * (1.0 - mark.at / most);
+            let (from, to) = ((LEFT, y), (LEFT + self.wide, y));
             canvas.add(line(from, to, self.theme.grid, 1.0).empty());
+            canvas.add(line((LEFT - 5.0, y), from, self.theme.ink, 1.0).empty());
             let ink = Ink::of(self.theme.faint, SMALL).at(Anchor::End);
-            canvas.words(LEFT - 8.0, y(mark.at) + 4.0, ink, &mark.label);
+            canvas.words(LEFT - 8.0, y + 4.0, ink, &mark.label);
         }
         let title = Ink::of(self.theme.ink, TEXT).bold();
-        canvas.words(LEFT, top - 9.0, title, &panel.title);
-        let beside = LEFT + width(&panel.title, TEXT, true) + 8.0;
+        canvas.words(LEFT, top - 9.0, title, panel.title);
+        let beside = LEFT + width(panel.title, TEXT, true) + 8.0;
         let faint = Ink::of(self.theme.faint, TEXT);
-        canvas.words(beside, top - 9.0, faint, panel.unit);
-        let place = |points: &[(f64, f64)]| -> Vec<(f64, f64)> {
-            points
-                .iter()
-                .map(|(s, sum)| (self.x(*s), y(*sum)))
-                .collect()
-        };
-        if let Some((low, high)) = &panel.band {
-            let (low, high) = (place(low), place(high));
-            let area: Vec<_> = low.into_iter().chain(high.into_iter().rev()).collect();
-            let fill = path(&area, true).set("fill", self.theme.faint);
-            canvas.add(fill.num("fill-opacity", 0.18).set("class", "band").empty());
-        }
-        for line in &panel.lines {
-            canvas.add(self.stroke(line.kind, path(&place(&line.points), false)));
-        }
-        let foot = (LEFT, top + HIGH);
-        let end = (LEFT + self.wide, top + HIGH);
-        canvas.add(line(foot, end, self.theme.ink, 1.0).empty());
-        self.sums(canvas, panel, y, top);
-    }
-
-    fn stroke(&self, kind: Kind, path: super::svg::Tag) -> String {
-        let path = match kind {
-            Kind::Lost => path.stroke(self.theme.ink, 1.4).dashed("5 4"),
-            Kind::Needed => path.stroke(self.theme.ink, 1.4),
-            Kind::Taken => path.stroke(self.theme.plan, 2.8),
-        };
-        path.set("stroke-linejoin", "round").empty()
-    }
-
-    /// What each line comes to, beside its end.
-    fn sums(&self, canvas: &mut Canvas<'_>, panel: &Panel, y: impl Fn(f64) -> f64, top: f64) {
-        let mut ends: Vec<&Line> = panel.lines.iter().collect();
-        ends.sort_by(|a, b| b.sum().total_cmp(&a.sum()));
-        let wanted: Vec<f64> = ends.iter().map(|line| y(line.sum())).collect();
-        let places = spread(&wanted, 18.0, top, top + HIGH);
-        for (line_, (from, to)) in ends.iter().zip(wanted.iter().zip(&places)) {
-            let edge = LEFT + self.wide;
-            let leader = line(
-                (edge + 3.0, *from),
-                (edge + 17.0, *to),
-                self.theme.faint,
-                1.0,
-            );
-            canvas.add(leader.empty());
-            let colour = match line_.kind {
-                Kind::Taken => self.theme.plan,
-                _ => self.theme.ink,
+        canvas.words(beside, top - 9.0, faint, &panel.unit);
+        let left = LEFT + self.wide + 24.0;
+        canvas.words(left, top - 9.0, faint, "in all");
+        for (row, series) in panel.series.iter().enumerate() {
+            let base = top + 15.0 + row as f64 * 22.0;
+            let taken = series.kind == Kind::Taken;
+            let colour = if taken {
+                self.theme.plan
+            } else {
+                self.theme.ink
             };
+            let swatch = self.swatch(series.kind, !panel.band.is_empty());
+            canvas.put_swatch(left, base, &swatch);
             let mut ink = Ink::of(colour, TEXT);
-            ink.bold = line_.kind == Kind::Taken;
-            let words = format!("{} {}", line_.words, amount(line_.sum(), panel.unit));
-            canvas.words(edge + 21.0, to + 4.5, ink, &words);
+            ink.bold = taken;
+            canvas.words(left + 31.0, base, ink, &series.sum());
         }
+    }
+
+    fn swatch(&self, kind: Kind, banded: bool) -> String {
+        let theme = self.theme;
+        match kind {
+            Kind::Taken => {
+                let area = rect(0.0, -6.0, 24.0, 12.0, theme.plan).num("fill-opacity", 0.22);
+                let top = line((0.0, -6.0), (24.0, -6.0), theme.plan, 2.4);
+                area.empty() + &top.empty()
+            }
+            Kind::Needed => lined(theme.ink, 1.6, ""),
+            Kind::Lost if banded => {
+                let band = rect(0.0, -6.0, 24.0, 12.0, theme.faint).num("fill-opacity", 0.2);
+                band.empty() + &lined(theme.ink, 1.6, "5 4")
+            }
+            Kind::Lost => lined(theme.ink, 1.6, "5 4"),
+        }
+    }
+
+    /// Everything by its hours: what is packed for several segments behind, then segment by
+    /// segment.
+    fn steps(&self, canvas: &mut Canvas<'_>) {
+        let tops = || {
+            self.panels
+                .iter()
+                .enumerate()
+                .map(|(at, panel)| (panel, self.top(at)))
+        };
+        for (panel, top) in tops() {
+            let packed = panel
+                .series
+                .iter()
+                .filter(|series| series.words == "packed");
+            for step in packed.flat_map(|series| &series.steps) {
+                self.step(canvas, Kind::Taken, step, top, panel.most());
+            }
+        }
+        for (index, segment) in self.facts.segments.iter().enumerate() {
+            canvas.marked(&segment.id, |canvas| {
+                for (panel, top) in tops() {
+                    let most = panel.most();
+                    let series = panel
+                        .series
+                        .iter()
+                        .filter(|series| series.words != "packed");
+                    for (step, kind) in series.filter_map(|s| Some((s.steps.get(index)?, s.kind))) {
+                        self.step(canvas, kind, step, top, most);
+                        if let (Kind::Lost, Some((low, high))) = (kind, panel.band.get(index)) {
+                            self.band(canvas, step, (*low, *high), (top, most));
+                        }
+                    }
+                }
+            });
+        }
+        for (_, top) in tops() {
+            let (from, to) = ((LEFT, top + HIGH), (LEFT + self.wide, top + HIGH));
+            canvas.add(line(from, to, self.theme.ink, 1.0).empty());
+        }
+    }
+
+    fn step(&self, canvas: &mut Canvas<'_>, kind: Kind, step: &Step, top: f64, most: f64) {
+        let (from, to) = (self.x(step.from_s), self.x(step.to_s));
+        let y = top + HIGH * (1.0 - step.rate / most);
+        if kind == Kind::Taken {
+            let area = rect(from, y, to - from, top + HIGH - y, self.theme.plan);
+            canvas.add(area.num("fill-opacity", 0.22).set("class", "taken").empty());
+        }
+        let (colour, wide, dashes) = match kind {
+            Kind::Lost => (self.theme.ink, 1.6, "5 4"),
+            Kind::Needed => (self.theme.ink, 1.6, ""),
+            Kind::Taken => (self.theme.plan, 2.4, ""),
+        };
+        canvas.add(
+            line((from, y), (to, y), colour, wide)
+                .dashed(dashes)
+                .empty(),
+        );
+    }
+
+    /// The band in which a loss lies.
+    fn band(
+        &self,
+        canvas: &mut Canvas<'_>,
+        step: &Step,
+        (low, high): (f64, f64),
+        (top, most): (f64, f64),
+    ) {
+        let (from, to) = (self.x(step.from_s), self.x(step.to_s));
+        let y = |rate: f64| top + HIGH * (1.0 - rate / most);
+        let band = rect(from, y(high), to - from, y(low) - y(high), self.theme.faint);
+        canvas.add(band.num("fill-opacity", 0.2).set("class", "band").empty());
     }
 
     fn time_axis(&self, canvas: &mut Canvas<'_>) -> f64 {
         let y = self.foot();
-        let (schedule, finish) = (&self.plan.schedule, self.plan.finish);
-        let px_per_s = self.wide / finish.as_s().max(1.0);
-        for mark in time_marks(schedule, finish, finish.as_s(), px_per_s, 72.0) {
+        let (hours, finish) = (&self.facts.profile.hours, &self.plan.finish);
+        let end_s = finish.elapsed.as_s();
+        let px_per_s = self.wide / end_s.max(1.0);
+        for at_s in hour_ticks(hours, end_s, px_per_s) {
+            let x = self.x(at_s);
+            canvas.add(line((x, y), (x, y + 3.0), self.theme.faint, 1.0).empty());
+        }
+        let ends = [&self.plan.splits[0].arrival, finish];
+        for mark in time_marks(hours, ends, end_s, px_per_s, 72.0) {
             let x = self.x(mark.at);
             canvas.add(line((x, y), (x, y + 5.0), self.theme.ink, 1.0).empty());
             let ink = if mark.end {
@@ -376,38 +426,19 @@ impl Plot<'_> {
     }
 
     fn meanings(&self) -> Vec<Meaning> {
-        let theme = self.theme;
-        let band = rect(0.0, -6.0, 24.0, 12.0, theme.faint).num("fill-opacity", 0.18);
-        let sweat = match self.plan.fueling.sweat_from {
-            SweatSource::Predicted => "sweat loss, predicted, in its band".to_owned(),
-            SweatSource::Scaled(runs) => {
-                format!(
-                    "sweat loss, predicted and scaled to {}, in its band",
-                    weighed(runs)
-                )
-            }
-            SweatSource::Measured(runs) => {
-                format!("sweat loss by {}, in its band", weighed(runs))
-            }
-        };
+        let sweat = format!("sweat, {}", self.plan.body.sweat_from);
         let mut meanings = vec![
             Meaning::new(
-                lined(theme.plan, 2.8, ""),
+                self.swatch(Kind::Taken, false),
                 "planned to drink, packed to eat",
             ),
-            Meaning::new(lined(theme.ink, 1.4, ""), "need, an estimate"),
-            Meaning::new(band.empty() + &lined(theme.ink, 1.4, "5 4"), sweat),
+            Meaning::new(self.swatch(Kind::Needed, false), "need, an estimate"),
+            Meaning::new(self.swatch(Kind::Lost, true), sweat),
         ];
-        if !self.dark().is_empty() {
-            meanings.push(Meaning::new(filled(theme, theme.night), "dark"));
+        if self.facts.profile.dark.contains(&true) {
+            let night = filled(self.theme, self.theme.night);
+            meanings.push(Meaning::new(night, "dark"));
         }
         meanings
-    }
-}
-
-fn weighed(runs: u32) -> String {
-    match runs {
-        1 => "one weighed run".to_owned(),
-        runs => format!("{runs} weighed runs"),
     }
 }

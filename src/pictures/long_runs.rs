@@ -1,16 +1,14 @@
 //! Long runs by week: how long, what the week is for, and what was really run.
 
-use crate::calendar::{Calendar, Role, Week, WeekKind};
-use crate::rehearsal::practice::SINGLE_RUN_MOST_M;
-use crate::reports::View;
-use crate::units::Quantity;
+use crate::facts::{CalendarFacts, Facts, WeekFacts};
 
 use super::axis::round_marks;
-use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, filled, lined};
-use super::svg::{document, line, path, rect, tag};
+use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, filled, finished, lined};
+use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
 use super::words::width;
 
+const TITLE: &str = "Long runs by week";
 const LEFT: f64 = 64.0;
 const TOP: f64 = 92.0;
 const HIGH: f64 = 300.0;
@@ -25,73 +23,47 @@ const LEAST_WIDE: f64 = 1080.0;
 
 /// The picture of a calendar.
 #[must_use]
-pub fn long_runs(view: &View<'_>, calendar: &Calendar, theme: &Theme) -> String {
+pub fn long_runs(facts: &Facts, calendar: &CalendarFacts, theme: &Theme) -> String {
     let weeks = calendar.weeks.len().max(1) as f64;
     let across = (LEFT + weeks * 26.0 + MARGIN).max(LEAST_WIDE);
     let step = ((across - LEFT - MARGIN) / weeks).min(WIDEST_WEEK);
-    let across = if step < WIDEST_WEEK {
-        across
-    } else {
-        LEAST_WIDE
-    };
-    let most_m = (calendar.weeks.iter())
-        .map(most_m)
-        .fold(calendar.peak_m, f64::max)
-        * 1.12;
+    let longest = calendar
+        .weeks
+        .iter()
+        .map(|week| week.long.value.max(week.done.value));
+    let most_m = longest.fold(calendar.peak.value, f64::max) * 1.12;
     let chart = Chart {
-        view,
+        facts,
         calendar,
-        step: if step < WIDEST_WEEK {
-            step
-        } else {
-            (across - LEFT - MARGIN) / weeks
-        },
+        step,
         across,
         px_per_m: HIGH / most_m.max(1.0),
         most_m,
     };
     let mut canvas = Canvas::new(theme);
-    canvas.heading(view, "Long runs by week", across);
+    canvas.heading(facts, TITLE, across);
     chart.grid(&mut canvas);
     for (at, week) in calendar.weeks.iter().enumerate() {
         chart.week(&mut canvas, at, week);
     }
     let below = chart.legend(&mut canvas);
-    document(
-        (across, below),
-        theme.paper,
-        "Long runs by week",
-        &describe(view, calendar),
-        &canvas.body,
-    )
+    finished(facts, TITLE, &describe(calendar), (across, below), &canvas)
 }
 
 /// What the picture shows, for those who do not see it.
-fn describe(view: &View<'_>, calendar: &Calendar) -> String {
-    let weeks: Vec<String> = (calendar.weeks.iter().filter(|week| !week.runs.is_empty()))
-        .map(|week| {
-            let long = view.units.show(Quantity::Distance { m: week.long_m() });
-            format!(
-                "{} {}: {long}",
-                week.monday.format("%-d %b"),
-                week.kind.name()
-            )
-        })
-        .collect();
+fn describe(calendar: &CalendarFacts) -> String {
+    let weeks = calendar.weeks.iter().filter(|week| !week.runs.is_empty());
+    let weeks = weeks.map(|week| format!("{} {}: {}", week.monday_text, week.kind, week.long.text));
+    let weeks: Vec<String> = weeks.collect();
     if weeks.is_empty() {
         return "No long run is left before the race.".to_owned();
     }
     weeks.join("; ")
 }
 
-fn most_m(week: &Week) -> f64 {
-    let done_m: f64 = week.done.iter().map(|done| done.distance_m).sum();
-    week.long_m().max(done_m)
-}
-
 struct Chart<'a> {
-    view: &'a View<'a>,
-    calendar: &'a Calendar,
+    facts: &'a Facts,
+    calendar: &'a CalendarFacts,
     step: f64,
     across: f64,
     px_per_m: f64,
@@ -113,8 +85,8 @@ impl Chart<'_> {
 
     fn grid(&self, canvas: &mut Canvas<'_>) {
         let theme = canvas.theme;
-        let units = self.view.units;
-        let unit_m = units.distance_unit_m();
+        let units = &self.facts.race.0.units;
+        let unit_m = units.distance_m;
         for mark in round_marks(0.0, self.most_m / unit_m, 7.0) {
             let y = self.y(mark.at * unit_m);
             canvas.add(line((LEFT, y), (self.right(), y), theme.grid, 1.0).empty());
@@ -122,33 +94,29 @@ impl Chart<'_> {
             canvas.words(LEFT - 8.0, y + 4.0, ink, &mark.label);
         }
         let ink = Ink::of(theme.faint, SMALL).at(Anchor::End);
-        canvas.words(LEFT - 8.0, TOP - 14.0, ink, units.distance_symbol());
-        if SINGLE_RUN_MOST_M < self.most_m {
-            let y = self.y(SINGLE_RUN_MOST_M);
-            let most = line((LEFT, y), (self.right(), y), theme.limit, 1.5).dashed("6 4");
+        canvas.words(LEFT - 8.0, TOP - 14.0, ink, &units.distance);
+        let usual_m = self.calendar.single_most.value;
+        if usual_m < self.most_m {
+            let y = self.y(usual_m);
+            let most = line((LEFT, y), (self.right(), y), theme.ink, 1.5).dashed("6 4");
             canvas.add(most.empty());
         }
     }
 
-    fn week(&self, canvas: &mut Canvas<'_>, at: usize, week: &Week) {
+    fn week(&self, canvas: &mut Canvas<'_>, at: usize, week: &WeekFacts) {
         let theme = canvas.theme;
         let x = self.middle(at);
         let wide = self.step * BAR;
         let mut foot = 0.0;
         for run in &week.runs {
-            let top = foot + run.distance_m;
+            let top = foot + run.distance.value;
+            let high = run.distance.value * self.px_per_m;
             let fill = fill(theme, week.kind, run.role);
-            let bar = rect(
-                x - wide / 2.0,
-                self.y(top),
-                wide,
-                run.distance_m * self.px_per_m,
-                fill,
-            );
+            let bar = rect(x - wide / 2.0, self.y(top), wide, high, fill);
             canvas.add(bar.stroke(theme.ink, 0.75).empty());
             foot = top;
         }
-        let done_m: f64 = week.done.iter().map(|done| done.distance_m).sum();
+        let done_m = week.done.value;
         if foot > 0.0 && self.step >= 30.0 {
             let mut base = self.y(foot) - 6.0;
             let mark = self.y(done_m);
@@ -156,8 +124,8 @@ impl Chart<'_> {
             if done_m > 0.0 && mark + MARK > base - 11.0 && mark - MARK < base + 4.0 {
                 base = mark - MARK - 4.0;
             }
-            let number = self.view.units.distance_number(foot);
-            let number = number.strip_suffix(".0").unwrap_or(&number);
+            let number = &week.long.number;
+            let number = number.strip_suffix(".0").unwrap_or(number);
             // no line goes through a number
             let room = width(number, SMALL, false) + 4.0;
             let ground = rect(x - room / 2.0, base - 11.0, room, 15.0, theme.paper);
@@ -172,18 +140,18 @@ impl Chart<'_> {
     }
 
     /// What stands at the axis below a week.
-    fn foot(&self, canvas: &mut Canvas<'_>, at: usize, week: &Week) {
+    fn foot(&self, canvas: &mut Canvas<'_>, at: usize, week: &WeekFacts) {
         let theme = canvas.theme;
         let x = self.middle(at);
         let base = TOP + HIGH;
         match week.kind {
-            WeekKind::Race => {
+            "race" => {
                 let mast = line((x, TOP), (x, base), theme.plan, 2.5);
                 canvas.add(mast.empty());
                 let ink = Ink::of(theme.plan, SMALL).bold().at(Anchor::Middle);
                 canvas.words(x, TOP - 8.0, ink, "race");
             }
-            WeekKind::Blocked => {
+            "blocked" => {
                 let ink = Ink::of(theme.faint, SMALL).at(Anchor::Middle);
                 canvas.words(x, base - 6.0, ink, "×");
             }
@@ -194,52 +162,41 @@ impl Chart<'_> {
         if (last - at).is_multiple_of(every) {
             canvas.add(line((x, base), (x, base + 5.0), theme.faint, 1.0).empty());
             let ink = Ink::of(theme.faint, SMALL).at(Anchor::Middle);
-            canvas.words(
-                x,
-                base + 20.0,
-                ink,
-                &week.monday.format("%-d %b").to_string(),
-            );
+            canvas.words(x, base + 20.0, ink, &week.monday_text);
         }
-        canvas.add(
-            line(
-                (x - self.step / 2.0, base),
-                (x + self.step / 2.0, base),
-                theme.ink,
-                1.0,
-            )
-            .empty(),
-        );
+        let half = self.step / 2.0;
+        canvas.add(line((x - half, base), (x + half, base), theme.ink, 1.0).empty());
     }
 
     fn legend(&self, canvas: &mut Canvas<'_>) -> f64 {
         let theme = canvas.theme;
-        let has = |kind: WeekKind| self.calendar.weeks.iter().any(|week| week.kind == kind);
-        let weeks = self.calendar.weeks.iter();
-        let drawn: Vec<&str> = weeks
-            .flat_map(|week| week.runs.iter().map(|run| fill(theme, week.kind, run.role)))
-            .collect();
+        let weeks = &self.calendar.weeks;
+        let bars = weeks.iter().flat_map(|week| {
+            let runs = week.runs.iter();
+            runs.map(|run| fill(theme, week.kind, run.role))
+        });
+        let drawn: Vec<&str> = bars.collect();
         let mut meanings: Vec<Meaning> = [
-            (WeekKind::Building, Role::Single, "building: a single run"),
-            (WeekKind::Building, Role::First, "the first of two"),
-            (WeekKind::Building, Role::Second, "the day after"),
-            (WeekKind::Reduced, Role::Single, "reduced, easy or taper"),
-            (WeekKind::Practice, Role::Race, "practice race"),
+            ("building", "single", "building: a single run"),
+            ("building", "first of two", "the first of two"),
+            ("building", "second of two", "the day after"),
+            ("reduced", "single", "reduced, easy or taper"),
+            ("practice race", "practice race", "practice race"),
         ]
         .into_iter()
         .map(|(kind, role, words)| (fill(theme, kind, role), words))
         .filter(|(fill, _)| drawn.contains(fill))
         .map(|(fill, words)| Meaning::new(filled(theme, fill), words))
         .collect();
-        if self.calendar.weeks.iter().any(|week| !week.done.is_empty()) {
+        if weeks.iter().any(|week| week.done.value > 0.0) {
             meanings.push(Meaning::new(diamond(12.0, 0.0, theme), "really run"));
         }
-        if has(WeekKind::Blocked) {
+        if weeks.iter().any(|week| week.kind == "blocked") {
             meanings.push(Meaning::group("× no free day"));
         }
-        if SINGLE_RUN_MOST_M < self.most_m {
+        if self.calendar.single_most.value < self.most_m {
             let words = "usual most of a single run (common practice, no source)";
-            meanings.push(Meaning::new(lined(theme.limit, 1.5, "6 4"), words));
+            meanings.push(Meaning::new(lined(theme.ink, 1.5, "6 4"), words));
         }
         let y = canvas.legend(&meanings, self.across, TOP + HIGH + 52.0);
         let words = "Weeks by their Monday. The bounds are common practice: they warn and forbid \
@@ -249,13 +206,13 @@ impl Chart<'_> {
     }
 }
 
-fn fill(theme: &Theme, kind: WeekKind, role: Role) -> &'static str {
+fn fill(theme: &Theme, kind: &str, role: &str) -> &'static str {
     match (kind, role) {
-        (WeekKind::Practice, _) | (_, Role::Race) => theme.plan,
-        (_, Role::First) => theme.uphill[2],
-        (_, Role::Second) => theme.uphill[1],
-        (WeekKind::Building, _) => theme.uphill[3],
-        _ => theme.downhill[1],
+        ("practice race", _) | (_, "practice race") => theme.plan,
+        (_, "first of two") => theme.training[2],
+        (_, "second of two") => theme.training[1],
+        ("building", _) => theme.training[3],
+        _ => theme.training[0],
     }
 }
 
@@ -263,6 +220,6 @@ fn diamond(x: f64, y: f64, theme: &Theme) -> String {
     let points = [(x, y - MARK), (x + MARK, y), (x, y + MARK), (x - MARK, y)];
     let mark = path(&points, true)
         .set("fill", theme.paper)
-        .stroke(theme.crew, 2.0);
+        .stroke(theme.ink, 2.0);
     tag("g").around(&mark.empty())
 }

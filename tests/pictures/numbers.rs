@@ -181,10 +181,10 @@ fn fuel_adds_up_to_the_needs() {
         let carbs: f64 = needs.iter().map(|n| n.carbs_g).sum();
         let packed: f64 = own.packing.pickups.iter().map(|p| p.carbs_g.0).sum();
         for sum in [
-            format!("to drink {:.1} l", to_drink / 1000.0),
-            format!("sweat {sweat:.1} l"),
-            format!("need {carbs:.0} g"),
-            format!("packed {packed:.0} g"),
+            format!("to drink {:.0}0 ml", to_drink / 10.0),
+            format!("sweat {:.0}0 ml", sweat * 100.0),
+            format!("need {} g", carbs.round()),
+            format!("packed {} g", packed.round()),
         ] {
             assert!(
                 words.contains(&sum.as_str()),

@@ -2,6 +2,7 @@
 
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
+use sutler::facts::Facts;
 use sutler::pictures::{LIGHT, PICTURES};
 use sutler::units::Units;
 
@@ -25,7 +26,7 @@ pub fn drawn(planned: &Planned, name: &str, units: Units) -> String {
         .iter()
         .find(|picture| picture.name == name)
         .unwrap();
-    (picture.draw)(&planned.view(units), &LIGHT)
+    (picture.draw)(&Facts::of(&planned.view(units)), &LIGHT)
 }
 
 impl Svg {

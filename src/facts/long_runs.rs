@@ -1,0 +1,156 @@
+//! Facts of the calendar of long runs: every week to the race, its runs, and what they test.
+
+use chrono::{DateTime, Duration, NaiveDateTime, Utc};
+use chrono_tz::Tz;
+
+use crate::calendar::{Aim, Calendar, LongRun, Week};
+use crate::rehearsal::practice::SINGLE_RUN_MOST_M;
+use crate::time::{Elapsed, S_PER_HOUR, WallTime, on_the_wall};
+use crate::units::Units;
+
+use super::View;
+use super::value::{Measure, record, thousandth};
+
+record! {
+    /// The long runs from now to the race.
+    pub struct CalendarFacts {
+        /// Every week, that of the race last.
+        pub weeks: Vec<WeekFacts>,
+        /// How long the longest run was to become.
+        pub peak: Measure,
+        /// How long it becomes.
+        pub reached: Measure,
+        /// The usual most of a single run; common practice, no source.
+        pub single_most: Measure,
+    }
+}
+
+record! {
+    /// A week of the calendar, from Monday to Sunday.
+    pub struct WeekFacts {
+        /// Its year and number by ISO 8601, such as `2026-W41`.
+        pub week: String,
+        /// Its first day, such as `2026-10-05`.
+        pub monday: String,
+        /// The same as printed, such as `5 Oct`.
+        pub monday_text: String,
+        /// What it is for: `building`, `reduced`, `taper` and so on.
+        pub kind: &'static str,
+        /// All its long runs together.
+        pub long: Measure,
+        /// What was really run in it.
+        pub done: Measure,
+        /// Its long runs.
+        pub runs: Vec<LongRunFacts>,
+    }
+}
+
+record! {
+    /// A long run.
+    pub struct LongRunFacts {
+        /// Its day, such as `2026-10-10`.
+        pub date: String,
+        /// When it starts on the wall, such as `06:00`.
+        pub start: String,
+        /// When it starts in UTC (RFC 3339); nothing where the zone is not known.
+        pub begins: Option<String>,
+        /// When it ends in UTC; nothing where the zone is not known.
+        pub ends: Option<String>,
+        /// `single`, `first of two`, `second of two` or `practice race`.
+        pub role: &'static str,
+        /// Its length.
+        pub distance: Measure,
+        /// Time on feet that may stand for the length.
+        pub time: Measure,
+        /// Hours in the dark that it starts with.
+        pub dark_h: f64,
+        /// Carbohydrate to practise.
+        pub carbs: Measure,
+        /// The day it would usually be on, where blocked days moved it.
+        pub moved_from: Option<String>,
+        /// What it tests.
+        pub tests: Vec<TestFacts>,
+    }
+}
+
+record! {
+    /// A thing that a long run tests.
+    pub struct TestFacts {
+        /// The thing.
+        pub what: String,
+        /// How far its testing is by then, in a word or two.
+        pub stage: &'static str,
+    }
+}
+
+impl CalendarFacts {
+    /// The facts of a calendar to a view's race.
+    #[must_use]
+    pub fn of(view: &View<'_>, calendar: &Calendar, aims: &[Aim]) -> CalendarFacts {
+        let distance = |m| Measure::distance(view.units, m);
+        let zone = view.race.clock.map(|clock| clock.start().timezone());
+        let weeks = calendar.weeks.iter();
+        CalendarFacts {
+            weeks: weeks
+                .map(|week| WeekFacts::of(week, aims, zone, view.units))
+                .collect(),
+            peak: distance(calendar.peak_m),
+            reached: distance(calendar.reached_m),
+            single_most: distance(SINGLE_RUN_MOST_M),
+        }
+    }
+}
+
+impl WeekFacts {
+    fn of(week: &Week, aims: &[Aim], zone: Option<Tz>, units: Units) -> WeekFacts {
+        let done_m = week.done.iter().map(|done| done.distance_m).sum();
+        let runs = week.runs.iter();
+        WeekFacts {
+            week: week.iso_week(),
+            monday: week.monday.to_string(),
+            monday_text: week.monday.format("%-d %b").to_string(),
+            kind: week.kind.name(),
+            long: Measure::distance(units, week.long_m()),
+            done: Measure::distance(units, done_m),
+            runs: runs
+                .map(|run| LongRunFacts::of(run, aims, zone, units))
+                .collect(),
+        }
+    }
+}
+
+impl LongRunFacts {
+    fn of(run: &LongRun, aims: &[Aim], zone: Option<Tz>, units: Units) -> LongRunFacts {
+        let begins = zone.map(|zone| instant(run.date.and_time(run.start), zone));
+        let ends = begins.map(|at| at + Duration::minutes((run.hours * 60.0).round() as i64));
+        let utc = |at: DateTime<Utc>| at.format("%Y-%m-%dT%H:%M:%SZ").to_string();
+        let test = |test: &crate::calendar::Test| TestFacts {
+            what: aims[test.aim].what.clone(),
+            stage: test.stage.name(),
+        };
+        LongRunFacts {
+            date: run.date.to_string(),
+            start: run.start.format("%H:%M").to_string(),
+            begins: begins.map(utc),
+            ends: ends.map(utc),
+            role: run.role.name(),
+            distance: Measure::distance(units, run.distance_m),
+            time: Measure::time(Elapsed::from_s(run.hours * S_PER_HOUR)),
+            dark_h: thousandth(run.dark_h),
+            carbs: Measure::carbs_rate(run.carbs_g_per_h),
+            moved_from: run.moved_from.map(|day| day.to_string()),
+            tests: run.tests.iter().map(test).collect(),
+        }
+    }
+}
+
+/// A time on the wall in UTC; one that the clocks leave out is the hour after it.
+fn instant(wall: NaiveDateTime, zone: Tz) -> DateTime<Utc> {
+    match on_the_wall(wall, zone) {
+        WallTime::Once(at) | WallTime::Twice(at, _) => at.with_timezone(&Utc),
+        WallTime::Never => match on_the_wall(wall + Duration::hours(1), zone) {
+            WallTime::Once(at) | WallTime::Twice(at, _) => at.with_timezone(&Utc),
+            WallTime::Never => wall.and_utc(),
+        },
+    }
+}
