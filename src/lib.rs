@@ -61,6 +61,7 @@ pub mod inputs;
 pub mod losses;
 pub mod pacing;
 pub mod packing;
+pub mod pages;
 pub mod pictures;
 pub mod plan;
 pub mod rehearsal;

@@ -32,6 +32,7 @@ const ORDER: &[&str] = &[
     "facts",
     "reports",
     "pictures",
+    "pages",
     "exports",
 ];
 

@@ -27,6 +27,7 @@ mod layers;
 mod losses;
 mod pacing;
 mod packing;
+mod pages;
 mod pictures;
 mod problems;
 mod properties;

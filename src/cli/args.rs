@@ -58,6 +58,10 @@ pub(crate) enum Verb {
     Fit(FitArgs),
     /// What a long run showed: into the record, and the runner figures it proposes
     Debrief(super::debrief::DebriefArgs),
+    /// The pace card: what to know between any two stations, to cut out, fold and carry
+    Card(super::pages::CardArgs),
+    /// The crew's sheet: drives, meetings, what to hand over, room for real times
+    CrewSheet(super::pages::PaperArgs),
     /// A page for the crew's phone: stations, windows, and the rest from what was seen
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them

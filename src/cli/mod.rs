@@ -2,6 +2,7 @@
 
 mod args;
 mod book;
+mod browser;
 mod calendar;
 mod change;
 mod check;
@@ -11,6 +12,7 @@ mod fit;
 mod load;
 mod new;
 mod page;
+mod pages;
 mod rehearse;
 mod replan;
 mod report;
@@ -48,6 +50,8 @@ pub(crate) fn run() -> ExitCode {
         Verb::Rehearse(args) => rehearse::run(&args),
         Verb::Fit(args) => fit::run(&args),
         Verb::Debrief(args) => debrief::run(&args),
+        Verb::Card(args) => pages::card(&args),
+        Verb::CrewSheet(args) => pages::run("crew-sheet", &args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Completions { shell } => {

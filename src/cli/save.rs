@@ -16,6 +16,21 @@ pub(crate) fn output(
     file(path, bytes, overwrite)
 }
 
+/// Refuses a name that is taken, before work is done for it.
+pub(crate) fn is_free(path: &Path, overwrite: bool) -> Result<(), Stop> {
+    if !overwrite && std::fs::symlink_metadata(path).is_ok() {
+        return Err(taken(path));
+    }
+    Ok(())
+}
+
+fn taken(path: &Path) -> Stop {
+    Stop::Said(format!(
+        "`{}` is there already; give another name, or --overwrite to replace it",
+        path.display()
+    ))
+}
+
 /// Refuses to write over a file that was read, by whatever path either is given.
 pub(crate) fn no_input(path: &Path, read: &[PathBuf]) -> Result<(), Stop> {
     let place = place(path);
@@ -89,10 +104,7 @@ pub(crate) fn file(path: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Sto
     };
     match kept {
         Ok(_) => Ok(()),
-        Err(e) if e.error.kind() == std::io::ErrorKind::AlreadyExists => Err(Stop::Said(format!(
-            "`{}` is there already; give another name, or --overwrite to replace it",
-            path.display()
-        ))),
+        Err(e) if e.error.kind() == std::io::ErrorKind::AlreadyExists => Err(taken(path)),
         Err(e) => Err(failed(&e.error)),
     }
 }

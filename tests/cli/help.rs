@@ -1,12 +1,15 @@
 //! Help texts, completions and the manual.
 
+use sutler::pages::PAGES;
 use unicode_width::UnicodeWidthStr;
 
 use super::{OTHER_VERBS, REPORT_VERBS};
 use crate::support::case::Case;
 
 fn verbs() -> impl Iterator<Item = &'static str> {
-    REPORT_VERBS.into_iter().chain(OTHER_VERBS.iter().copied())
+    let pages = PAGES.iter().map(|page| page.name);
+    let others = OTHER_VERBS.iter().copied();
+    REPORT_VERBS.into_iter().chain(pages).chain(others)
 }
 
 /// The verbs that the command itself lists.

@@ -1,0 +1,214 @@
+//! `sutler card`, `crew-sheet` and every other page: HTML, and through a browser PDF and PNG.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args as ClapArgs, ValueEnum};
+
+use sutler::facts::Facts;
+use sutler::pages::{self, CardSize, Page, Sheet, Wishes};
+
+use super::args::{SourceArgs, UnitsArg};
+use super::browser::{self, Browser};
+use super::load::load;
+use super::show::{self, Stop};
+use super::{report, save};
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct CardArgs {
+    #[command(flatten)]
+    page: PaperArgs,
+    /// How the card is cut and folded
+    #[arg(
+        long,
+        value_name = "SIZE",
+        default_value = "pocket",
+        help_heading = "Page"
+    )]
+    size: SizeArg,
+    /// No pace on the card, for those who run by feel
+    #[arg(long, help_heading = "Page")]
+    by_feel: bool,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct PaperArgs {
+    #[command(flatten)]
+    source: SourceArgs,
+    /// The file to write, whole or not at all: .html, .pdf or .png [default: HTML to the terminal]
+    ///
+    /// Open the HTML in any browser and print it. For a PDF (all sheets) and a PNG (one of them)
+    /// a browser of the Chromium family on this machine is asked; SUTLER_BROWSER names another.
+    #[arg(short, long, value_name = "FILE", help_heading = "Output")]
+    output: Option<PathBuf>,
+    /// Let --output replace a file that is there
+    #[arg(long, requires = "output", help_heading = "Output")]
+    overwrite: bool,
+    /// The sheet that a PNG shows
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..), help_heading = "Output")]
+    page: u16,
+    /// Units to print in
+    #[arg(
+        long,
+        value_name = "UNITS",
+        default_value = "metric",
+        help_heading = "Output"
+    )]
+    units: UnitsArg,
+    /// The sheet in the printer
+    #[arg(
+        long,
+        value_name = "SHEET",
+        default_value = "a4",
+        help_heading = "Page"
+    )]
+    sheet: SheetArg,
+    /// The day to print as the day it was made, such as 2026-06-01
+    #[arg(long, value_name = "DATE", help_heading = "Page")]
+    made: Option<chrono::NaiveDate>,
+    /// A stylesheet of your own, after the page's
+    ///
+    /// The page tells which classes it has; what a stylesheet asks of other machines stays unasked.
+    #[arg(long, value_name = "FILE.css", help_heading = "Page")]
+    style: Option<PathBuf>,
+}
+
+#[derive(ValueEnum, Clone, Copy, Debug)]
+enum SizeArg {
+    /// A7 panels, two side by side
+    Pocket,
+    /// Narrow panels, three side by side, folded like a letter
+    Strip,
+    /// A band to wind around the wrist
+    Wrist,
+}
+
+#[derive(ValueEnum, Clone, Copy, Debug)]
+enum SheetArg {
+    /// 210 × 297 mm
+    A4,
+    /// 8.5 × 11 in
+    Letter,
+}
+
+/// What a file's name says that it is.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Html,
+    Pdf,
+    Png,
+}
+
+/// Makes the pace card.
+pub(crate) fn card(args: &CardArgs) -> Result<u8, Stop> {
+    let wishes = Wishes {
+        size: match args.size {
+            SizeArg::Pocket => CardSize::Pocket,
+            SizeArg::Strip => CardSize::Strip,
+            SizeArg::Wrist => CardSize::Wrist,
+        },
+        by_feel: args.by_feel,
+        ..Wishes::default()
+    };
+    make("card", &args.page, wishes)
+}
+
+/// Makes any page that has no arguments of its own.
+pub(crate) fn run(name: &str, args: &PaperArgs) -> Result<u8, Stop> {
+    make(name, args, Wishes::default())
+}
+
+fn make(name: &str, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
+    let page =
+        pages::by_name(name).ok_or_else(|| Stop::Said(format!("there is no page `{name}`")))?;
+    let kind = args.output.as_deref().map(kind_of).transpose()?;
+    // a browser that is not there is told before anything is planned
+    let browser = match kind {
+        Some(Kind::Pdf | Kind::Png) => Some(Browser::find()?),
+        _ => None,
+    };
+    let style = args.style.as_deref().map(read).transpose()?;
+    let wishes = Wishes {
+        sheet: match args.sheet {
+            SheetArg::A4 => Sheet::A4,
+            SheetArg::Letter => Sheet::Letter,
+        },
+        made: args.made,
+        style,
+        ..wishes
+    };
+    let mut loaded = load(&args.source);
+    loaded.read.extend(args.style.clone());
+    let made = report::make(&mut loaded, true);
+    show::problems(&loaded.sources, loaded.notes.all());
+    let (race, plans) = made.ok_or(Stop::Shown)?;
+    let view = report::view(&race, &plans, &loaded, args.units);
+    let facts = Facts::of(&view);
+    let html = page.html(&facts, &wishes);
+    match (&args.output, browser) {
+        (None, _) => show::print(&html)?,
+        (Some(output), None) => {
+            save::output(output, html.as_bytes(), args.overwrite, &loaded.read)?
+        }
+        (Some(output), Some(browser)) => {
+            save::no_input(output, &loaded.read)?;
+            save::is_free(output, args.overwrite)?;
+            let bytes = if kind == Some(Kind::Pdf) {
+                browser.pdf(&html)?
+            } else {
+                picture(&browser, page, &facts, &wishes, args.page)?
+            };
+            save::file(output, &bytes, args.overwrite)?;
+        }
+    }
+    Ok(report::verdict(&plans, view.units))
+}
+
+/// One sheet of a page as PNG.
+fn picture(
+    browser: &Browser,
+    page: &Page,
+    facts: &Facts,
+    wishes: &Wishes,
+    number: u16,
+) -> Result<Vec<u8>, Stop> {
+    let alone = format!(
+        "html,body,main{{margin:0;background:none}}.sheet{{margin:0}}.sheet:not(:nth-of-type({number})){{display:none}}"
+    );
+    let style = wishes.style.clone().unwrap_or_default() + "\n" + &alone;
+    let style = Some(style);
+    let html = page.html(
+        facts,
+        &Wishes {
+            style,
+            ..wishes.clone()
+        },
+    );
+    let shot = browser.png(&html, wishes.sheet.size_mm())?;
+    let sheets = browser::sheets_of(&shot.dom);
+    if usize::from(number) > sheets {
+        return Err(Stop::Said(format!(
+            "there is no sheet {number}: this page has {sheets}"
+        )));
+    }
+    Ok(shot.bytes)
+}
+
+fn kind_of(path: &Path) -> Result<Kind, Stop> {
+    let ending = path.extension().unwrap_or_default().to_ascii_lowercase();
+    match ending.to_str() {
+        Some("html" | "htm") => Ok(Kind::Html),
+        Some("pdf") => Ok(Kind::Pdf),
+        Some("png") => Ok(Kind::Png),
+        _ => Err(Stop::Said(format!(
+            "`{}` names no kind of page: end it with .html, .pdf or .png",
+            path.display()
+        ))),
+    }
+}
+
+fn read(path: &Path) -> Result<String, Stop> {
+    std::fs::read_to_string(path).map_err(|e| {
+        let reason = show::reason(&e);
+        Stop::Said(format!("could not read `{}`: {reason}", path.display()))
+    })
+}

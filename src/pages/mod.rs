@@ -1,0 +1,129 @@
+//! Facts into pages for screen and printer: each page is one file with one constant, and a line
+//! in [`PAGES`].
+//!
+//! A page reads [`Facts`] and computes nothing. What it shows is escaped as it is compiled, so
+//! that a name is never markup. Sizes are millimetres and points; a short script inside each page
+//! lays its parts out on sheets, so that screen, print dialogue and PDF show the same. Without
+//! the script the parts follow each other.
+
+mod card;
+mod crew_sheet;
+pub mod parts;
+mod sheets;
+pub mod shell;
+
+use chrono::NaiveDate;
+use maud::Markup;
+
+use crate::facts::Facts;
+
+use shell::Shell;
+
+/// One kind of page.
+#[derive(Clone, Copy, Debug)]
+pub struct Page {
+    /// The verb that makes it.
+    pub name: &'static str,
+    /// What people call it.
+    pub title: &'static str,
+    /// One line for help.
+    pub about: &'static str,
+    /// Whether it would say anything about a race.
+    pub has_use: fn(&Facts) -> bool,
+    /// What is on it.
+    pub build: fn(&Facts, &Wishes) -> Markup,
+}
+
+/// Every page.
+pub const PAGES: &[Page] = &[card::PAGE, crew_sheet::PAGE];
+
+/// How the reader wants a page.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Wishes {
+    /// The sheet in the printer.
+    pub sheet: Sheet,
+    /// How the card is cut.
+    pub size: CardSize,
+    /// No pace on the card, for those who run by feel.
+    pub by_feel: bool,
+    /// The day to print as the day it was made; none is printed without it.
+    pub made: Option<NaiveDate>,
+    /// The reader's own stylesheet, after the page's.
+    pub style: Option<String>,
+}
+
+/// The sheet in the printer.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Sheet {
+    /// 210 mm × 297 mm (ISO 216).
+    #[default]
+    A4,
+    /// 8.5 in × 11 in (ANSI/ASME Y14.1).
+    Letter,
+}
+
+/// How the card is cut and folded.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum CardSize {
+    /// Panels of A7 (74 mm × 105 mm, ISO 216), two side by side.
+    #[default]
+    Pocket,
+    /// Panels of 65 mm × 105 mm, three side by side, to fold like a letter.
+    Strip,
+    /// A band of 62 mm × 200 mm to wind around the wrist.
+    Wrist,
+}
+
+/// The stylesheet of every page.
+pub const STYLE: &str = include_str!("page.css");
+/// The script that lays parts out on sheets.
+const SCRIPT: &str = include_str!("sheets.js");
+
+/// The page of a verb.
+#[must_use]
+pub fn by_name(name: &str) -> Option<&'static Page> {
+    PAGES.iter().find(|page| page.name == name)
+}
+
+impl Page {
+    /// The page as HTML that needs nothing from outside.
+    #[must_use]
+    pub fn html(&self, facts: &Facts, wishes: &Wishes) -> String {
+        let title = format!("{}: {}", self.title, parts::clean(&facts.race.0.course));
+        let mut styles = vec![STYLE, wishes.sheet.style()];
+        styles.extend(wishes.style.as_deref());
+        let page = Shell {
+            title: &title,
+            viewport: "width=820",
+            styles: &styles,
+            scripts: &[SCRIPT],
+            body: (self.build)(facts, wishes),
+        };
+        page.write()
+    }
+}
+
+impl Sheet {
+    /// Its size for the stylesheet.
+    fn style(self) -> &'static str {
+        match self {
+            Sheet::A4 => {
+                ":root{--wide:210mm;--high:297mm}@page{size:210mm 297mm;margin:0}\
+                 @page flow{size:210mm 297mm;margin:14mm}"
+            }
+            Sheet::Letter => {
+                ":root{--wide:215.9mm;--high:279.4mm}@page{size:215.9mm 279.4mm;margin:0}\
+                 @page flow{size:215.9mm 279.4mm;margin:14mm}"
+            }
+        }
+    }
+
+    /// Width and height, millimetres.
+    #[must_use]
+    pub fn size_mm(self) -> (f64, f64) {
+        match self {
+            Sheet::A4 => (210.0, 297.0),
+            Sheet::Letter => (215.9, 279.4),
+        }
+    }
+}

@@ -1,0 +1,65 @@
+//! Sheets of paper: what stands on each around the parts that a page puts on them.
+
+use maud::{Markup, html};
+
+use crate::facts::{Facts, PlanFacts};
+
+use super::parts::{SHORT_CAUTIONS, name, verdict};
+use super::{CardSize, Wishes};
+
+/// Parts that follow each other over as many sheets as they need.
+pub(super) fn flow(kind: &str, parts: &Markup) -> Markup {
+    html! {
+        main class={ "flow " (kind) } {
+            (parts)
+            noscript { p { (SHORT_CAUTIONS.join(" ")) } }
+        }
+        template id="sheet" {
+            section.sheet {
+                div.body {}
+                footer.foot { b { (SHORT_CAUTIONS.join(" ")) } span.sheet-number {} }
+            }
+        }
+    }
+}
+
+/// The head of the first sheet: what it is, of which race, the facts, the verdict.
+pub(super) fn title(what: &str, facts: &Facts, plan: &PlanFacts, said: &[Markup]) -> Markup {
+    html! {
+        header.title {
+            h1 { (what) ": " (name(&facts.race.0.course)) }
+            @if !said.is_empty() { p.line-up { @for one in said { span { (one) } " " } } }
+            (verdict(&plan.verdict))
+        }
+    }
+}
+
+/// Pieces in panels that are cut out and folded.
+pub(super) fn panels(facts: &Facts, wishes: &Wishes, pieces: &Markup) -> Markup {
+    let (kind, across, down) = match wishes.size {
+        CardSize::Pocket => ("pocket", 2, 2),
+        CardSize::Strip => ("strip", 3, 2),
+        CardSize::Wrist => ("wrist", 3, 1),
+    };
+    html! {
+        main class={ "panels " (kind) } data-across=(across) data-down=(down) { (pieces) }
+        template id="panel" {
+            article.panel {
+                p.head { b { (name(&facts.race.0.course)) } span.of {} }
+                div.room {}
+                p.end { "Thirst overrides the plan." }
+            }
+        }
+        template id="sheet" {
+            section.sheet {
+                p.how {
+                    span { "Cut at the solid lines, fold at the dashed. Print at actual size: this is 100 mm" }
+                    svg.scale viewBox="0 0 100 3" width="100mm" height="3mm" role="img" aria-label="100 mm" {
+                        path d="M0.15 0V3M0.15 1.5H99.85M99.85 0V3" fill="none" stroke="#14181d" stroke-width="0.3" {}
+                    }
+                }
+                div.grid {}
+            }
+        }
+    }
+}
