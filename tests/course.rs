@@ -5,6 +5,7 @@ mod geodesics;
 mod heights;
 mod hostile;
 mod placing;
+mod receivers;
 mod segments;
 mod sketch;
 mod start;

@@ -54,6 +54,7 @@ fn course(inputs: &Inputs, notes: &mut Notes) -> Option<Course> {
         places: placed.places,
         survey: Survey {
             route_length_m: route.length_m(),
+            jitter: route.jitter,
             official_length_m: placed.official_length_m,
             raw_climb_m: raw_m.0,
             raw_descent_m: raw_m.1,

@@ -98,14 +98,22 @@ pub(super) fn between_deg(from: (f64, f64), to: (f64, f64), share: f64) -> (f64,
     )
 }
 
-fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+pub(super) fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
     [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
 }
 
-fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+pub(super) fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
 
-fn norm(a: [f64; 3]) -> f64 {
+pub(super) fn norm(a: [f64; 3]) -> f64 {
     dot(a, a).sqrt()
+}
+
+pub(super) fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    [
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
+    ]
 }

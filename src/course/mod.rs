@@ -2,7 +2,9 @@
 //! segments between them. From here on nothing knows what a file format is called.
 
 mod geodesy;
+mod jitter;
 mod route;
+mod stray;
 
 mod cells;
 mod climb;
@@ -152,8 +154,11 @@ pub struct Segment {
 /// How the route file and the organiser's figures compare.
 #[derive(Clone, Debug)]
 pub struct Survey {
-    /// Length of the route file, metres, on the ellipsoid, all laps.
+    /// Length of the route file, metres, on the ellipsoid, all laps, without a receiver's jitter.
     pub route_length_m: f64,
+    /// Share of that length by which jitter makes the recorded one longer; 0 where it is in no
+    /// way notable.
+    pub jitter: f64,
     /// The organiser's length, metres, where given.
     pub official_length_m: Option<f64>,
     /// Climb as the raw heights sum up, metres.

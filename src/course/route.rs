@@ -6,6 +6,7 @@ use crate::inputs::Inputs;
 
 use super::geodesy::{Spot, between_deg};
 use super::words::{count, km};
+use super::{jitter, stray};
 
 /// A jump between two parts of a track longer than this is said: at walking pace a receiver that
 /// lost its fix for two minutes makes one of this length.
@@ -30,8 +31,12 @@ pub(super) struct Route {
     pub(super) points_in_file: usize,
     /// All points, lap after lap.
     pub(super) spots: Vec<Spot>,
-    /// Distance of each point from the start, metres; never falls.
+    /// Distance of each point from the start, metres, without jitter; never falls.
     pub(super) along_m: Vec<f64>,
+    /// What jitter adds to that, as a share of it; 0 where nothing was taken off.
+    pub(super) jitter: f64,
+    /// The least that `along_m` makes of the distance between two points that follow each other.
+    pub(super) least_share: f64,
     /// Height of each point as the file has it, metres.
     pub(super) height_m: Vec<Option<f64>>,
     /// How many laps there are, and how long one is with its closing gap.
@@ -57,6 +62,11 @@ impl Route {
                 .at(track.span, "expected latitudes from -90 to 90"),
             );
         }
+        let mut points: Vec<(usize, Spot)> = points
+            .iter()
+            .map(|(i, p)| (*i, Spot::new((p.lat, p.lon))))
+            .collect();
+        stray::leave_out(&mut points, inputs, notes);
         if points.len() < 2 {
             notes.push(
                 Diagnostic::error(format!("the route has {}", count(points.len(), "point")))
@@ -65,30 +75,51 @@ impl Route {
             );
             return None;
         }
-        let spots: Vec<Spot> = points
-            .iter()
-            .map(|(_, p)| Spot::new((p.lat, p.lon)))
-            .collect();
-        let mut along_m = Vec::with_capacity(spots.len());
-        let mut total_m = 0.0;
-        along_m.push(0.0);
-        for pair in spots.windows(2) {
-            total_m += pair[0].distance_m(&pair[1]);
-            along_m.push(total_m);
-        }
-        let one = Route {
-            points_in_file: track.points.len(),
-            height_m: points.iter().map(|(_, p)| p.elevation_m).collect(),
-            spots,
-            along_m,
-            laps: (1, total_m),
-        };
         let index_in_file: Vec<usize> = points.iter().map(|(i, _)| *i).collect();
+        let spots: Vec<Spot> = points.into_iter().map(|(_, spot)| spot).collect();
+        let along_m = summed(spots.windows(2).map(|pair| pair[0].distance_m(&pair[1])));
+        let mut one = Route {
+            points_in_file: track.points.len(),
+            height_m: (index_in_file.iter())
+                .map(|i| track.points[*i].elevation_m)
+                .collect(),
+            spots,
+            laps: (1, along_m.last().copied().unwrap_or(0.0)),
+            along_m,
+            jitter: 0.0,
+            least_share: 1.0,
+        };
         if !one.length_is_sane(inputs, notes) {
             return None;
         }
+        one.take_off_jitter(inputs, notes);
         one.say_gaps(inputs, &index_in_file, notes);
         Some(one)
+    }
+
+    /// Shortens the steps by what a receiver's jitter adds to them, where that is of note.
+    fn take_off_jitter(&mut self, inputs: &Inputs, notes: &mut Notes) {
+        let Some(jitter) = jitter::of(&self.spots, &self.along_m) else {
+            return;
+        };
+        let steps = self.along_m.windows(2).zip(&jitter.shares);
+        let along_m = summed(steps.map(|(pair, share)| (pair[1] - pair[0]) * share));
+        let recorded_m = self.length_m();
+        self.along_m = along_m;
+        self.laps.1 = self.length_m();
+        self.jitter = recorded_m / self.length_m() - 1.0;
+        self.least_share = jitter.shares.iter().copied().fold(1.0, f64::min);
+        notes.push(
+            Diagnostic::warning(format!(
+                "the track was recorded with jitter, some {:.1} m to each side at every step, which adds {:.1} % to its length: {} is used for {}",
+                jitter.step_m,
+                100.0 * self.jitter,
+                km(self.length_m()),
+                km(recorded_m)
+            ))
+            .at(inputs.track.span, "expected the line of the course")
+            .hint("where the organiser has a drawn route, use that; else add `official_distance_km` to `course.toml`"),
+        );
     }
 
     /// The whole way when the file is run several times; the gap between its end and its beginning
@@ -133,6 +164,8 @@ impl Route {
                 .collect(),
             height_m: self.height_m.repeat(laps),
             laps: (laps, stride_m),
+            jitter: self.jitter,
+            least_share: self.least_share,
         };
         whole.length_is_sane(inputs, notes).then_some(whole)
     }
@@ -199,6 +232,17 @@ impl Route {
         );
     }
 
+    fn how_to_shorten(&self) -> String {
+        let steps = self.along_m.windows(2).map(|pair| pair[1] - pair[0]);
+        let longest = steps.enumerate().max_by(|a, b| a.1.total_cmp(&b.1));
+        let (before, step_m) = longest.unwrap_or_default();
+        format!(
+            "look for stray points, or correct `laps` in `course.toml`: the longest step, of {}, follows point {}",
+            km(step_m),
+            before + 1
+        )
+    }
+
     fn length_is_sane(&self, inputs: &Inputs, notes: &mut Notes) -> bool {
         let length_m = self.length_m();
         let sane = (SHORTEST_M..=LONGEST_M).contains(&length_m);
@@ -206,13 +250,10 @@ impl Route {
             let (found, hint) = if length_m < SHORTEST_M {
                 (
                     format!("{length_m:.1} m"),
-                    "check that the points of the route are not all the same",
+                    "check that the points of the route are not all the same".to_owned(),
                 )
             } else {
-                (
-                    km(length_m),
-                    "look for stray points, or correct `laps` in `course.toml`",
-                )
+                (km(length_m), self.how_to_shorten())
             };
             notes.push(
                 Diagnostic::error(format!("the route is {found} long"))
@@ -225,4 +266,16 @@ impl Route {
         }
         sane
     }
+}
+
+/// Sums from 0 on.
+fn summed(steps_m: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut sums_m = Vec::with_capacity(steps_m.size_hint().0 + 1);
+    let mut so_far_m = 0.0;
+    sums_m.push(so_far_m);
+    for step_m in steps_m {
+        so_far_m += step_m;
+        sums_m.push(so_far_m);
+    }
+    sums_m
 }

@@ -55,7 +55,7 @@ fn scan(route: &Route, here: &Spot, mut see: impl FnMut(Pass) -> f64) {
             off_m,
         });
         let Some(next) = spots.get(i + 1) else { break };
-        let reach_m = along_m[i] + off_m - limit_m;
+        let reach_m = along_m[i] + (off_m - limit_m) * route.least_share;
         if along_m[i + 1] < reach_m {
             // To the last point that is surely too far; the step after it may come near.
             i += along_m[i..].partition_point(|m| *m < reach_m) - 1;

@@ -128,6 +128,7 @@ pub(crate) fn segment((from, ends): (usize, &[Station])) -> Segment {
 fn survey(profile: &Profile) -> Survey {
     Survey {
         route_length_m: profile.length_m(),
+        jitter: 0.0,
         official_length_m: None,
         raw_climb_m: 0.0,
         raw_descent_m: 0.0,

@@ -295,6 +295,7 @@ fn course(stations: Vec<Station>, segments: Vec<Segment>, places: Vec<Place>) ->
         places,
         survey: Survey {
             route_length_m,
+            jitter: 0.0,
             official_length_m: None,
             raw_climb_m: 0.0,
             raw_descent_m: 0.0,
