@@ -332,6 +332,8 @@ fn plan_from(start: &str, gear: &str) -> (Race, Plan) {
         route: text("route.gpx", level_route(60)),
         stations: text("stations.csv", stations.to_owned()),
         course: text("course.toml", course),
+        // even effort, so that kilometres tell the hour
+        plan: text("plan.toml", "[pacing]\nfade = 0.0\n".to_owned()),
         gear: text("gear.csv", gear.to_owned()),
         ..Texts::default()
     };

@@ -25,7 +25,7 @@ impl CourseEffort {
     pub fn of(course: &Course, settings: &Settings) -> CourseEffort {
         let terrain = Terrain::of(course, settings);
         CourseEffort {
-            effort_m: terrain.steps.iter().map(|s| s.run_effort_m).sum(),
+            effort_m: terrain.run_effort_m(),
             ground_m: terrain.steps.iter().map(|s| s.ground_m).sum(),
             length_m: course.profile.length_m(),
             climb_m: course.climb_and_descent_m().0,

@@ -3,7 +3,7 @@
 use crate::conditions::Conditions;
 use crate::course::Course;
 
-use super::fade::{self, Fade, share_of_time, slowing, slowing_exponent};
+use super::fade::{self, Fade, share_of_time, slowing};
 use super::march::Hours;
 use super::stops::{beyond_planned_s, stood_before};
 use super::terrain::Terrain;
@@ -160,13 +160,6 @@ impl Law<'_> {
         let line = EffortLine::over(&pacing.terrain, pacing.level_speed_mps);
         let finish_h = fade::hours(pacing.finish_s);
         let length_m = own.profile.length_m();
-        let exponent = match pacing.settings.fade {
-            Fade::Power { exponent } => exponent,
-            Fade::Slowing { strength } => {
-                let climb_per_100m = 100.0 * own.climb_and_descent_m().0 / length_m;
-                strength * slowing_exponent(climb_per_100m)
-            }
-        };
         let planned_s = (pacing.departure_s.iter().zip(&pacing.arrival_s))
             .map(|(departure, arrival)| departure - arrival)
             .sum();
@@ -175,7 +168,7 @@ impl Law<'_> {
             line,
             length_m,
             finish_h,
-            exponent,
+            exponent: (pacing.settings.fade).exponent(pacing.terrain.run_effort_m(), finish_h),
             mean_slowing: 1.0,
             stood_s: (pacing.settings.stop_multiplier)
                 .map_or(0.0, |m| beyond_planned_s(m, finish_h, planned_s)),
@@ -198,7 +191,7 @@ impl Law<'_> {
             Fade::Power { exponent } => pitch.effort_m * exponent,
             Fade::Slowing { .. } => {
                 let hours = 0.5 * (before + after) * self.finish_h;
-                pitch.effort_m * slowing(hours, self.exponent, pitch.gradient)
+                pitch.effort_m * slowing(hours, self.exponent)
             }
         }
     }

@@ -53,11 +53,11 @@ pub fn solve(
     let terrain = Terrain::of(course, settings);
     let race = Race {
         standing: Standing::over(&terrain, course, settings),
+        effort_m: terrain.run_effort_m(),
         terrain,
         hours: Hours::new(conditions, settings),
         fade: settings.fade,
         finish_h: fade::hours(goal.finish_s),
-        climb_per_100m: 100.0 * course.climb_and_descent_m().0 / course.profile.length_m(),
         stops_s: &goal.stops_s,
     };
     let level_speed_mps = race.level_speed_mps(goal.finish_s)?;
@@ -69,8 +69,9 @@ struct Race<'a> {
     terrain: Terrain,
     hours: Hours<'a>,
     fade: Fade,
+    /// All of it when run, level metres.
+    effort_m: f64,
     finish_h: f64,
-    climb_per_100m: f64,
     stops_s: &'a [f64],
     standing: Option<Standing>,
 }
@@ -165,13 +166,11 @@ impl Race<'_> {
 
     /// Seconds that each step takes by day in the cool at a level-ground speed.
     fn day_seconds(&self, level_speed_mps: f64) -> Vec<f64> {
-        let efforts_m = self.terrain.efforts_m(level_speed_mps);
-        let all_s = efforts_m.iter().sum::<f64>() / level_speed_mps;
-        let gradients = self.terrain.steps.iter().map(|step| step.gradient);
-        let mut steps: Vec<(f64, f64)> = efforts_m.into_iter().zip(gradients).collect();
-        self.fade
-            .time_shares(&mut steps, self.finish_h, self.climb_per_100m);
-        let mut day_s: Vec<f64> = steps.into_iter().map(|(share, _)| share * all_s).collect();
+        let mut day_s = self.terrain.efforts_m(level_speed_mps);
+        let all_s = day_s.iter().sum::<f64>() / level_speed_mps;
+        let exponent = self.fade.exponent(self.effort_m, self.finish_h);
+        self.fade.time_shares(&mut day_s, self.finish_h, exponent);
+        day_s.iter_mut().for_each(|share| *share *= all_s);
         if let Some(standing) = &self.standing {
             let stood_s = self.stood_s(standing);
             // the night lengthens this too, by less than anyone can tell

@@ -90,6 +90,11 @@ impl Terrain {
         start..self.segment_ends[index]
     }
 
+    /// Level metres that take as long when run, by day and cool.
+    pub(super) fn run_effort_m(&self) -> f64 {
+        self.steps.iter().map(|step| step.run_effort_m).sum()
+    }
+
     /// Level metres of every step at a level-ground speed, walking where that is cheaper.
     pub(super) fn efforts_m(&self, level_speed_mps: f64) -> Vec<f64> {
         self.steps

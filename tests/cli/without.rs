@@ -88,7 +88,7 @@ fn data_carries_the_difference() {
 fn replanning_says_what_is_not_there_and_where_it_was_to_be() {
     run("replan", &SEEN, &["bag:Innerfalz"])
         .prints("Without            bag:Innerfalz")
-        .prints("not there: 1 × jelly sweets, dry socks")
+        .prints("not there: 1 × dates, dry socks")
         .prints("`dry socks` was to be taken up at `Innerfalz` and is not there");
 }
 

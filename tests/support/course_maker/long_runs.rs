@@ -2,7 +2,7 @@
 //! noted is written by hand beside them.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use sutler::pacing::{Settings, cost};
+use sutler::pacing::cost::run_cost_j_per_kg_m;
 
 use super::chance::{Chance, Wander};
 use super::line::{Line, Node};
@@ -199,11 +199,16 @@ impl Way {
         line.at(*to)
     }
 
-    /// Time for a metre here over that for a level metre.
+    /// Time for a metre here over that for a level metre: hers, not that of any model, so that a
+    /// model that is fitted anew does not run her long runs anew.
     fn ratio(&self, run_m: f64) -> f64 {
         let (behind_m, ahead_m) = ((run_m - FELT_M).max(0.0), run_m + FELT_M);
         let rise_m = self.at(ahead_m).height_m - self.at(behind_m).height_m;
-        let cap = Settings::default().downhill_cap;
-        (cost::BUILT_IN[0].ratio)(rise_m / (ahead_m - behind_m), cap)
+        let gradient = rise_m / (ahead_m - behind_m);
+        let energy = run_cost_j_per_kg_m(gradient) / run_cost_j_per_kg_m(0.0);
+        if gradient >= 0.0 {
+            return energy;
+        }
+        energy.max(1.0 / 1.11) + 8.0 * (-gradient.max(-0.45) - 0.15).max(0.0)
     }
 }
