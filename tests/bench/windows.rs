@@ -4,19 +4,23 @@
 //! more, and the whole simulation against the gpx crate reading the same course's route.
 //!
 //! `cargo bench --bench windows -- FOLDER`, or with the folder in `SUTLER_RECORDINGS`, prints how
-//! many true times of your own recordings the windows hold. Given the finish of each recording
+//! far the predicted times of your own recordings are off and how many true ones the windows hold. Given the finish of each recording
 //! (`ID.csv` with the columns elapsed_s, distance_m and elevation_m), the time at every tenth of
 //! its distance is predicted with its window. With a `groups.csv` (id, group) beside them the
 //! free figures are also fitted anew with each group left out in turn.
 
 use std::path::PathBuf;
 
+#[path = "windows/errors.rs"]
+mod errors;
 #[path = "windows/held.rs"]
 mod held;
 #[path = "windows/recordings.rs"]
 mod recordings;
 #[path = "windows/speed.rs"]
 mod speed;
+#[path = "races/table.rs"]
+mod table;
 
 fn main() {
     let folder = std::env::args()
@@ -24,7 +28,11 @@ fn main() {
         .find(|argument| !argument.starts_with("--"))
         .or_else(|| std::env::var("SUTLER_RECORDINGS").ok());
     match folder {
-        Some(folder) => held::print(&recordings::read(&PathBuf::from(folder))),
+        Some(folder) => {
+            let recordings = recordings::read(&PathBuf::from(folder));
+            errors::print(&recordings);
+            held::print(&recordings);
+        }
         None => speed::print(std::env::args().any(|argument| argument == "--smoke")),
     }
 }
