@@ -57,6 +57,7 @@ pub mod facts;
 pub mod finish;
 pub mod fit;
 pub mod fueling;
+pub mod help;
 pub mod inputs;
 pub mod losses;
 pub mod pacing;

@@ -34,6 +34,7 @@ const ORDER: &[&str] = &[
     "pictures",
     "pages",
     "exports",
+    "help",
 ];
 
 /// Pairs that do not name each other though one stands after the other.

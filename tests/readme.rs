@@ -175,24 +175,39 @@ fn readme() -> String {
     std::fs::read_to_string(in_repository("README.md")).unwrap()
 }
 
+/// README.md and the topics of `sutler help`: every text with sessions in it.
+fn texts() -> Vec<std::path::PathBuf> {
+    let topics = std::fs::read_dir(in_repository("src/help")).unwrap();
+    let mut texts: Vec<_> = topics
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|end| end == "md"))
+        .collect();
+    texts.sort();
+    texts.insert(0, in_repository("README.md"));
+    texts
+}
+
 #[test]
 fn commands_print_what_is_shown() {
-    let text = readme();
-    assert!(
-        steps(&text).len() >= 3,
-        "README.md shows hardly any commands"
-    );
-    let shown = steps(&text)
-        .iter()
-        .filter(|step| !step.shown.is_empty())
-        .count();
-    assert!(shown >= 1, "README.md shows no output");
     let accept = std::env::var_os("SUTLER_ACCEPT").is_some();
-    let new = rewritten(&text, accept)
-        .unwrap_or_else(|wrong| panic!("README.md is not as run:\n{wrong}"));
-    if new != text {
-        std::fs::write(in_repository("README.md"), new).unwrap();
+    let (mut commands, mut shown) = (0, 0);
+    let mut wrong = Vec::new();
+    for path in texts() {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let all = steps(&text);
+        commands += all.len();
+        shown += all.iter().filter(|step| !step.shown.is_empty()).count();
+        match rewritten(&text, accept) {
+            Ok(new) if new != text => std::fs::write(&path, new).unwrap(),
+            Ok(_) => {}
+            Err(why) => wrong.push(format!("{} is not as run:\n{why}", path.display())),
+        }
     }
+    assert!(
+        commands >= 10 && shown >= 2,
+        "hardly any commands are shown"
+    );
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
 #[test]
@@ -226,7 +241,8 @@ fn two_commands_stand_at_the_top() {
 
 #[test]
 fn every_verb_is_told_of() {
-    let text = readme();
+    let read = |path: &std::path::PathBuf| std::fs::read_to_string(path).unwrap();
+    let text: String = texts().iter().map(read).collect();
     let help = Case::new().run(&["-h"]).exits(0).out;
     let verbs: Vec<&str> = help
         .lines()
@@ -246,7 +262,7 @@ fn every_verb_is_told_of() {
         ];
         assert!(
             told.iter().any(|words| text.contains(words)),
-            "README.md does not tell of {verb}"
+            "neither README.md nor a topic tells of {verb}"
         );
     }
 }

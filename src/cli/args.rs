@@ -20,7 +20,13 @@ use super::without::{PlannedArgs, WithoutArgs};
 /// the crew must be standing there. Planning aid, not medical advice: race rules, local
 /// authorities and licensed practitioners come first.
 #[derive(Parser, Debug)]
-#[command(name = "sutler", version, max_term_width = 100, after_help = AFTER)]
+#[command(
+    name = "sutler",
+    version,
+    max_term_width = 100,
+    after_help = AFTER,
+    disable_help_subcommand = true
+)]
 pub(crate) struct Args {
     #[command(subcommand)]
     pub(crate) verb: Verb,
@@ -66,6 +72,8 @@ pub(crate) enum Verb {
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
     Book(BookArgs),
+    /// A topic to look up: files, packing, race-day, rehearsals, accuracy, cautions, facts
+    Help(super::help::HelpArgs),
     /// Print a script that completes commands in a shell
     Completions {
         /// The shell

@@ -9,6 +9,7 @@ mod check;
 mod debrief;
 mod finish;
 mod fit;
+mod help;
 mod load;
 mod new;
 mod page;
@@ -54,6 +55,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::CrewSheet(args) => pages::run("crew-sheet", &args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
+        Verb::Help(args) => help::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Args::command(), "sutler", &mut script);
