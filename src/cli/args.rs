@@ -41,7 +41,7 @@ pub(crate) enum Verb {
     /// Write a folder of commented example files to start from
     New(NewArgs),
     /// List every problem in the files, what the plan finds, and which losses it cannot survive
-    Check(SourceArgs),
+    Check(ReportArgs),
     /// The course model: distances, climbs, stations and segments
     Course(ReportArgs),
     /// The whole race: splits, margins, needs, pick-ups, bags and crew

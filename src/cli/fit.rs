@@ -7,12 +7,13 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use rayon::prelude::*;
 
 use sutler::diagnostics::{Diagnostic, Notes, Severity, Sources};
+use sutler::facts::{Facts, FitFacts};
 use sutler::fit::{Fit, Recording, Verdict};
 use sutler::inputs::{route_gpx, runner_toml};
 use sutler::reports;
 
 use super::args::FitArgs;
-use super::report::{Made, page, put};
+use super::report::print;
 use super::show::Stop;
 use super::{DONE, change, save, show};
 
@@ -36,12 +37,14 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, Stop> {
     let Some(fit) = fit else {
         return Err(Stop::Said("no recording could be used".to_owned()));
     };
-    let made = Made {
-        document: &|| reports::fit::document(&fit, args.output.units.into()),
-        json: &|| reports::fit::json(&fit, &left_out),
+    let units = args.output.units.into();
+    let lines = reports::pacing_lines(&fit);
+    let facts = Facts {
+        fit: Some(FitFacts::of(&fit, &left_out, units, lines)),
+        ..Facts::unplanned(units)
     };
     let read: Vec<PathBuf> = files.iter().chain(&args.write).cloned().collect();
-    put(&made, &args.output, &page(&args.output), &read)?;
+    print("fit", &facts, &args.output, &read)?;
     if let Some(runner) = runner {
         runner.write(&fit)?;
     }

@@ -7,18 +7,18 @@ use clap::Args as ClapArgs;
 use clap::builder::PossibleValuesParser;
 
 use sutler::diagnostics::Diagnostic;
+use sutler::facts::{Facts, RehearsalFacts};
 use sutler::inputs::plan_toml::Forecast;
 use sutler::inputs::route_gpx;
 use sutler::inputs::surfaces_csv::Surface;
 use sutler::rehearsal::{self, Day, Rehearsal, Route};
-use sutler::reports::rehearse as report;
 use sutler::units::M_PER_MILE;
 
 use super::args::{OutputArgs, SourceArgs};
 use super::calendar::{self, CalendarArgs};
 use super::debrief::temperature;
 use super::load::{Loaded, load};
-use super::report::{Made, make, page, put, view};
+use super::report::{make, print, view};
 use super::show::Stop;
 use super::{DONE, show};
 
@@ -86,13 +86,13 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
         return Err(Stop::Shown);
     }
     rehearsal::rank(&mut planned);
-    let page = page(&args.output);
     let view = view(&race, &plans, &loaded, args.output.units);
-    let made = Made {
-        document: &|| report::build(&view, &planned),
-        json: &|| report::json(&view, &planned),
+    let runs = planned.iter();
+    let facts = Facts {
+        rehearsals: runs.map(|run| RehearsalFacts::of(&view, run)).collect(),
+        ..Facts::of(&view)
     };
-    put(&made, &args.output, &page, &loaded.read)?;
+    print("rehearse", &facts, &args.output, &loaded.read)?;
     Ok(DONE)
 }
 

@@ -7,7 +7,7 @@ use sutler::facts::{Facts, FindingFacts};
 use sutler::findings::fail;
 use sutler::plan::{Plan, Race};
 use sutler::reports::document::Document;
-use sutler::reports::{self, View, formats};
+use sutler::reports::{self, Needs, View, formats};
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
@@ -23,7 +23,7 @@ pub(crate) fn run(name: &str, args: &ReportArgs, missing: &WithoutArgs) -> Resul
     let report =
         reports::by_name(name).ok_or_else(|| Stop::Said(format!("there is no report `{name}`")))?;
     let mut loaded = load(&args.source);
-    let mut made = make(&mut loaded, report.needs_plan);
+    let mut made = make(&mut loaded, report.needs != Needs::Course);
     let before = made
         .as_mut()
         .and_then(|made| lose(made, missing, &mut loaded));
@@ -32,16 +32,11 @@ pub(crate) fn run(name: &str, args: &ReportArgs, missing: &WithoutArgs) -> Resul
     }
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
-    let page = page(&args.output);
     let facts = Facts::of(&View {
         before: before.as_ref(),
         ..view(&race, &plans, &loaded, args.output.units)
     });
-    let made = Made {
-        document: &|| (report.build)(&facts),
-        json: &|| report.json(&facts),
-    };
-    put(&made, &args.output, &page, &loaded.read)?;
+    print(name, &facts, &args.output, &loaded.read)?;
     if facts.planned().is_none_or(|plan| plan.verdict.holds) {
         return Ok(DONE);
     }
@@ -50,6 +45,30 @@ pub(crate) fn run(name: &str, args: &ReportArgs, missing: &WithoutArgs) -> Resul
         show::failing(facts.findings(&[]));
     }
     Ok(FAILS)
+}
+
+/// Prints a report of facts that are at hand.
+pub(crate) fn print(
+    name: &str,
+    facts: &Facts,
+    output: &OutputArgs,
+    read: &[PathBuf],
+) -> Result<(), Stop> {
+    let report =
+        reports::by_name(name).ok_or_else(|| Stop::Said(format!("there is no report `{name}`")))?;
+    let made = Made {
+        document: &|| (report.build)(facts),
+        json: &|| report.json(facts),
+    };
+    put(&made, output, &page(output), read)
+}
+
+/// What a command ends with after a report of a plan.
+pub(crate) fn finished(facts: &Facts) -> u8 {
+    match facts.planned() {
+        Some(plan) if !plan.verdict.holds => FAILS,
+        _ => DONE,
+    }
 }
 
 /// What a command ends with that writes something else than a report: where the first plan fails,

@@ -3,7 +3,7 @@
 use crate::facts::Facts;
 use crate::pictures::{PICTURES, THEMES};
 use crate::reports::formats::{FORMATS, Page};
-use crate::reports::{REPORTS, Report, View, by_name};
+use crate::reports::{Report, View, by_name, of_a_plan};
 
 use super::{calendar, crew_page, page, track};
 
@@ -76,7 +76,7 @@ fn reports(view: &View<'_>) -> Vec<BookFile> {
         let text = formatted(report, "markdown", view);
         file(&format!("{}.md", report.name), report.about, text)
     };
-    REPORTS.iter().map(write).collect()
+    of_a_plan().map(write).collect()
 }
 
 /// Tables and data for programs.

@@ -4,6 +4,11 @@
 //! and the crew's page read [`Facts`] and compute nothing, so that all of them say the same. Data
 //! formats write the value as it is; each record says with [`value::Fact`] which keys it has.
 
+mod check;
+mod debrief;
+mod debrief_words;
+mod fit;
+mod fit_words;
 mod found;
 mod long_runs;
 mod meetings;
@@ -12,6 +17,7 @@ mod packs;
 mod plan;
 mod profile;
 mod race;
+mod rehearsal;
 mod segments;
 mod splits;
 pub mod value;
@@ -24,11 +30,19 @@ use crate::inputs::Inputs;
 use crate::plan::{Plan, Race};
 use crate::units::Units;
 
+pub use check::{CheckFacts, LossFacts};
+pub use debrief::{
+    DebriefFacts, EstimateFacts, IntakeHourFacts, MovingFacts, OwnPaceFacts, PauseFacts,
+    ProposalFacts, RateFacts, RemarkFacts, SlopeFacts, SweatFacts,
+};
+pub use fit::{
+    ErrorFacts, FitFacts, GradientFacts, OwnFigureFacts, RecordingFacts, StandingFacts,
+    StopGroupFacts,
+};
 pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts, VerdictFacts};
 pub use long_runs::{CalendarFacts, LongRunFacts, TestFacts, WeekFacts};
 pub use meetings::{HelperFacts, MeetingFacts};
 pub use needs::{BodyFacts, DoseFacts, NeedFacts};
-pub(crate) use packs::counted;
 pub use packs::{
     BagFacts, BagVisitFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts, ProvisionFacts,
     RationFacts, ServingFacts,
@@ -36,6 +50,7 @@ pub use packs::{
 pub use plan::{FigureFacts, OtherFinishFacts, PacingFacts, PlanFacts, REPEATED_HOUR};
 pub use profile::{HourFacts, NightFacts, ProfileFacts};
 pub use race::{RaceFacts, StationFacts, SurveyFacts, UnitFacts};
+pub use rehearsal::{HabitFacts, LapFacts, LikenessFacts, RehearsalFacts, TrialFacts};
 pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
 pub use value::{Fact, Field, Flat, Measure, Moment};
@@ -75,6 +90,14 @@ record! {
         pub plan: Option<Flat<PlanFacts>>,
         /// What changes where something is not there after all.
         pub without: Option<WithoutFacts>,
+        /// What a check finds beside the plan.
+        pub check: Option<CheckFacts>,
+        /// Long runs that try the plan out, the most race-like first.
+        pub rehearsals: Vec<RehearsalFacts>,
+        /// A debriefed long run.
+        pub debrief: Option<DebriefFacts>,
+        /// A runner's own pacing from recordings.
+        pub fit: Option<FitFacts>,
         /// Warnings about the files.
         pub warnings: Vec<String>,
     }
@@ -92,7 +115,23 @@ impl Facts {
             profile: ProfileFacts::of(view),
             plan: plan.map(|plan| Flat(PlanFacts::of(view, plan))),
             without: WithoutFacts::of(view),
+            check: None,
+            rehearsals: Vec::new(),
+            debrief: None,
+            fit: None,
             warnings: view.warnings.iter().map(|w| w.message.clone()).collect(),
+        }
+    }
+
+    /// Facts without a race, for reports of something else.
+    #[must_use]
+    pub fn unplanned(units: Units) -> Facts {
+        Facts {
+            race: Flat(RaceFacts {
+                units: UnitFacts::of(units),
+                ..RaceFacts::default()
+            }),
+            ..Facts::default()
         }
     }
 

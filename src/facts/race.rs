@@ -191,7 +191,7 @@ fn steepest(segments: &[Segment], of: fn(&Segment) -> f64) -> Option<Measure> {
 }
 
 impl UnitFacts {
-    fn of(units: Units) -> UnitFacts {
+    pub(super) fn of(units: Units) -> UnitFacts {
         let (system, height_m, volume_ml) = match units {
             Units::Metric => ("metric", 1.0, 1.0),
             Units::Imperial => ("imperial", M_PER_FOOT, ML_PER_FLOZ),

@@ -234,6 +234,45 @@ impl Measure {
         Measure::of_time(to.elapsed - from.elapsed, printed.to_string())
     }
 
+    /// A plain number of so many decimals.
+    #[must_use]
+    pub fn decimal(value: f64, decimals: usize) -> Measure {
+        let number = format!("{value:.decimals$}");
+        Measure {
+            value,
+            unit: "",
+            text: number.clone(),
+            number,
+        }
+    }
+
+    /// A ratio, to two decimals.
+    #[must_use]
+    pub fn ratio(value: f64) -> Measure {
+        Measure::decimal((value * 1e4).round() / 1e4, 2)
+    }
+
+    /// A percentage of so many decimals.
+    #[must_use]
+    pub fn percent(percent: f64, decimals: usize) -> Measure {
+        let number = format!("{percent:.decimals$}");
+        Measure::new((percent * 1e4).round() / 1e4, "pct", number, "%")
+    }
+
+    /// A length of time, seconds, printed as minutes; one decimal below five.
+    #[must_use]
+    pub fn minutes(seconds: f64) -> Measure {
+        let decimals = usize::from(seconds < 300.0);
+        let number = format!("{:.decimals$}", seconds / 60.0);
+        Measure::new(seconds.round(), "s", number, "min")
+    }
+
+    /// A length of time, seconds, printed with its seconds.
+    #[must_use]
+    pub fn time_with_seconds(elapsed: Elapsed) -> Measure {
+        Measure::of_time(elapsed, elapsed.to_seconds_text())
+    }
+
     fn of_time(elapsed: Elapsed, text: String) -> Measure {
         Measure {
             value: elapsed.as_s(),

@@ -4,13 +4,13 @@ use crate::facts::{BagFacts, BagVisitFacts, Facts, PickupFacts, PlanFacts, Servi
 
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::things::{said, things};
-use super::{Report, found, opening, shopping};
+use super::{Needs, Report, found, opening, shopping};
 
 /// `sutler bags`
 pub(super) const REPORT: Report = Report {
     name: "bags",
     about: "what to take at each supply point, and what each drop bag holds",
-    needs_plan: true,
+    needs: Needs::Target,
     keys: &[
         "course",
         "start",

@@ -9,6 +9,11 @@ pub(super) fn measure(fact: &Measure) -> Cell {
     Cell::with_raw(fact.number.clone(), fact.raw())
 }
 
+/// A number with its unit.
+pub(super) fn text(fact: &Measure) -> Cell {
+    Cell::with_raw(fact.text.clone(), fact.raw())
+}
+
 /// A number without its unit, a dash where it is nothing.
 pub(super) fn or_dash(fact: &Measure) -> Cell {
     Cell::with_raw(fact.or_dash(), fact.raw())

@@ -4,13 +4,13 @@ use crate::facts::{Facts, SegmentFacts, StationFacts, SurveyFacts};
 
 use super::document::{Block, Cell, Column, Document, Table};
 use super::parts::fact;
-use super::{Report, cells, opening};
+use super::{Needs, Report, cells, opening};
 
 /// `sutler course`
 pub(super) const REPORT: Report = Report {
     name: "course",
     about: "the course model: distances, climbs, stations and segments",
-    needs_plan: false,
+    needs: Needs::Course,
     keys: &[
         "course",
         "origin",

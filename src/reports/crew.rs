@@ -4,13 +4,13 @@ use crate::facts::{Facts, MeetingFacts, PlanFacts};
 
 use super::document::{Block, Column, Document, Item, Table, Tone};
 use super::things::{said, things};
-use super::{Report, cells, found, opening};
+use super::{Needs, Report, cells, found, opening};
 
 /// `sutler crew`
 pub(super) const REPORT: Report = Report {
     name: "crew",
     about: "when the crew must be where, and what to hand over",
-    needs_plan: true,
+    needs: Needs::Target,
     keys: &[
         "course",
         "start",

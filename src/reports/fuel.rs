@@ -5,13 +5,13 @@ use crate::facts::{BodyFacts, DoseFacts, Facts, PlanFacts, SegmentFacts};
 use super::cells::need;
 use super::document::{Block, Column, Document, Table};
 use super::parts::fact;
-use super::{Report, cells, found, opening};
+use super::{Needs, Report, cells, found, opening};
 
 /// `sutler fuel`
 pub(super) const REPORT: Report = Report {
     name: "fuel",
     about: "fluid, sodium, carbohydrate and energy per segment, with cautions",
-    needs_plan: true,
+    needs: Needs::Target,
     keys: &[
         "course",
         "start",

@@ -3,13 +3,14 @@
 mod bags;
 pub mod calendar;
 mod cells;
+mod check;
 mod course;
 mod crew;
 mod cutoffs;
-pub mod debrief;
+mod debrief;
 pub mod document;
 pub mod finish;
-pub mod fit;
+mod fit;
 pub mod formats;
 mod found;
 mod fuel;
@@ -17,15 +18,14 @@ mod opening;
 mod parts;
 mod plan;
 mod record_text;
-pub mod rehearse;
+mod rehearse;
 pub mod replan;
 mod runner_sweat;
 mod runner_text;
 mod shopping;
 mod splits;
-pub mod survey;
 mod things;
-pub mod unknowns;
+mod unknowns;
 mod without;
 
 use serde_json::Value;
@@ -38,7 +38,7 @@ pub use crate::facts::View;
 pub(crate) use parts::number;
 pub use record_text::{with_replaced, with_run};
 pub use runner_sweat::with_proposal;
-pub use runner_text::with_pacing;
+pub use runner_text::{pacing_lines, with_pacing};
 
 /// One kind of report.
 #[derive(Clone, Copy, Debug)]
@@ -47,14 +47,25 @@ pub struct Report {
     pub name: &'static str,
     /// One line for help.
     pub about: &'static str,
-    /// Whether it needs a target.
-    pub needs_plan: bool,
+    /// What its facts are made from.
+    pub needs: Needs,
     /// The facts that it has as data, by their top-level names.
     pub keys: &'static [&'static str],
     /// The stages whose findings it shows; empty for all of them.
     pub stages: &'static [&'static str],
     /// As a document.
     pub build: fn(&Facts) -> Document,
+}
+
+/// What the facts of a report are made from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Needs {
+    /// The course alone.
+    Course,
+    /// A target on it.
+    Target,
+    /// What its verb works out besides.
+    Verb,
 }
 
 impl Report {
@@ -78,7 +89,16 @@ pub const REPORTS: &[Report] = &[
     fuel::REPORT,
     bags::REPORT,
     crew::REPORT,
+    check::REPORT,
+    rehearse::REPORT,
+    debrief::REPORT,
+    fit::REPORT,
 ];
+
+/// The reports that need nothing but a plan.
+pub fn of_a_plan() -> impl Iterator<Item = &'static Report> {
+    REPORTS.iter().filter(|report| report.needs != Needs::Verb)
+}
 
 /// The report of a verb.
 #[must_use]

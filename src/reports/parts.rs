@@ -96,14 +96,6 @@ pub(super) fn repeated_hour(plan: &Plan) -> &'static str {
     }
 }
 
-/// A time whose day stands in the column beside it; seconds since the start for programs.
-pub(super) fn short_time_cell(schedule: &Schedule, elapsed: Elapsed) -> Cell {
-    let shown = schedule
-        .clock
-        .map_or_else(|| elapsed.to_string(), |clock| clock.show_time(elapsed));
-    Cell::with_raw(shown, elapsed.as_secs())
-}
-
 /// Time in hand, its tone saying how comfortable.
 pub(super) fn margin_cell(margin: Option<Elapsed>) -> Cell {
     let Some(margin) = margin else {
@@ -206,19 +198,4 @@ pub(super) fn push_findings<'a>(
         document.section(heading);
         document.push(Block::List(items));
     }
-}
-
-/// The cautions that go with every advice on drinking and eating.
-pub(super) fn push_cautions(document: &mut Document, plan: &Plan) {
-    if plan.fueling.cautions.is_empty() {
-        return;
-    }
-    document.section("Cautions");
-    document.push(Block::List(
-        plan.fueling
-            .cautions
-            .iter()
-            .map(|c| Item::new(Tone::Plain, c.text))
-            .collect(),
-    ));
 }

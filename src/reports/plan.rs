@@ -6,13 +6,13 @@ use super::cells::{moving, need, pace, run};
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::parts::fact;
 use super::splits::leave_by;
-use super::{Report, bags, cells, crew, cutoffs, found, fuel, opening, unknowns};
+use super::{Needs, Report, bags, cells, crew, cutoffs, found, fuel, opening, unknowns};
 
 /// `sutler plan`
 pub(super) const REPORT: Report = Report {
     name: "plan",
     about: "the whole race: splits, margins, needs, pick-ups, bags and crew",
-    needs_plan: true,
+    needs: Needs::Target,
     keys: &[],
     stages: &[],
     build,

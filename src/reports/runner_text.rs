@@ -19,7 +19,7 @@ pub(super) struct Pacing {
 
 /// The lines that belong into `runner.toml`.
 #[must_use]
-pub(super) fn pacing_lines(fit: &Fit) -> Vec<String> {
+pub fn pacing_lines(fit: &Fit) -> Vec<String> {
     with_pacing("", fit)
         .unwrap_or_default()
         .lines()

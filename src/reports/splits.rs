@@ -5,13 +5,13 @@ use crate::facts::{Facts, OtherFinishFacts, PlanFacts, SegmentFacts, SplitFacts}
 use super::cells::{moving, pace, run};
 use super::document::{Block, Cell, Column, Document, Filled, Table, Tone};
 use super::parts::fact;
-use super::{Report, cells, cutoffs, found, opening};
+use super::{Needs, Report, cells, cutoffs, found, opening};
 
 /// `sutler splits`
 pub(super) const REPORT: Report = Report {
     name: "splits",
     about: "arrivals, stops, cutoffs and margins; several finishes side by side",
-    needs_plan: true,
+    needs: Needs::Target,
     keys: &[
         "course",
         "start",

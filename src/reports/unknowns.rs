@@ -2,7 +2,6 @@
 
 use crate::facts::{PlanFacts, UnknownFacts};
 use crate::unknowns::TESTS_WANTED;
-pub use crate::unknowns::words::{covered, grouped, line};
 
 use super::document::{Block, Document, Item, Tone};
 
@@ -28,7 +27,7 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
 }
 
 /// Things that differ in nothing but their names as one, with all their names.
-fn alike(all: &[UnknownFacts]) -> Vec<UnknownFacts> {
+pub(super) fn alike(all: &[UnknownFacts]) -> Vec<UnknownFacts> {
     let mut groups: Vec<UnknownFacts> = Vec::new();
     for one in all {
         let same = |group: &&mut UnknownFacts| {
@@ -48,7 +47,7 @@ fn alike(all: &[UnknownFacts]) -> Vec<UnknownFacts> {
 }
 
 /// One unknown with what would test it.
-fn item(one: &UnknownFacts) -> Item {
+pub(super) fn item(one: &UnknownFacts) -> Item {
     let text = format!("{}: {}; {}", one.what, one.wants, one.tested);
     let under = format!(
         "{}; failing can cost {}",
@@ -61,4 +60,5 @@ fn item(one: &UnknownFacts) -> Item {
 }
 
 /// Goes with every list of them, for some are rates to drink and eat at.
-pub const THIRST: &str = "Thirst decides on long runs too: never drink only to reach a rate.";
+pub(super) const THIRST: &str =
+    "Thirst decides on long runs too: never drink only to reach a rate.";

@@ -1,24 +1,24 @@
 //! `sutler debrief`: a long run in, an entry of the record and figures of the runner out.
 
 mod args;
-mod facts;
 mod files;
+mod given;
 
 use std::path::PathBuf;
 
 use sutler::debrief;
+use sutler::facts::{DebriefFacts, Facts};
 use sutler::fueling;
-use sutler::reports::debrief as report;
 
 pub(crate) use args::{DebriefArgs, temperature};
 
 use super::args::SourceArgs;
 use super::load::load_with;
-use super::report::{Made, make, page, put, view};
+use super::report::{make, print, view};
 use super::show::Stop;
 use super::{DONE, show};
-use facts::{at_hand, facts, fitted};
 use files::Files;
+use given::{at_hand, facts, fitted};
 
 /// Debriefs a run, prints the report, adds it to the record and changes the runner file if asked.
 pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
@@ -72,11 +72,10 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
         fueling::body_of(runner),
         kcal_per_h,
     );
-    let page = page(&args.output);
     let view = view(&race, &plans, &loaded, args.output.units);
-    let made = Made {
-        document: &|| report::document(&view, &debriefed, &proposal),
-        json: &|| report::json(&view, &debriefed, &proposal),
+    let facts = Facts {
+        debrief: Some(DebriefFacts::of(&view, &debriefed, &proposal)),
+        ..Facts::of(&view)
     };
     let changed = [&files.record, &files.runner];
     let mut read: Vec<PathBuf> = changed
@@ -85,7 +84,7 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
         .cloned()
         .collect();
     read.extend_from_slice(&loaded.read);
-    put(&made, &args.output, &page, &read)?;
+    print("debrief", &facts, &args.output, &read)?;
     files.write(&debriefed.run, is_known, &proposal, args.write)?;
     Ok(DONE)
 }

@@ -3,7 +3,7 @@
 use crate::fit::{Bin, Fit, Verdict};
 use crate::units::{Quantity, Units};
 
-pub(super) fn verdict(fit: &Fit) -> String {
+pub(super) fn worth(fit: &Fit) -> String {
     let (before, after) = fit.summaries();
     match (fit.verdict, after) {
         (Verdict::Better, Some(after)) => format!(
@@ -22,7 +22,7 @@ pub(super) fn verdict(fit: &Fit) -> String {
 }
 
 /// Sentences, each on one thing that stays a default or a guess.
-pub(super) fn unknowns(fit: &Fit, units: Units) -> Vec<String> {
+pub(super) fn cannot_tell(fit: &Fit, units: Units) -> Vec<String> {
     let seen = &fit.seen;
     let mut said = Vec::new();
     if fit.runs.len() < 3 {

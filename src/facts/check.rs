@@ -1,0 +1,98 @@
+//! Facts of a check: what was read, and the losses that break the plan.
+
+use crate::losses::{Breaks, Insurance, Spare, Survey};
+use crate::packing::Source;
+use crate::units::Units;
+
+use super::View;
+use super::packs::counted;
+use super::value::{Measure, record};
+
+record! {
+    /// A check of the files and of the plan's single losses.
+    pub struct CheckFacts {
+        /// Files that were read.
+        pub files: usize,
+        /// Warnings about them.
+        pub file_warnings: usize,
+        /// Losses that were tried one at a time.
+        pub losses_tried: usize,
+        /// Those that break the plan, worst first.
+        pub broken: Vec<LossFacts>,
+    }
+}
+
+record! {
+    /// A loss that breaks the plan.
+    pub struct LossFacts {
+        /// What is not there, as typed after `--without`.
+        pub loss: String,
+        /// Planned time of the stretches that fail, hours.
+        pub short_h: f64,
+        /// The same in words.
+        pub short_words: String,
+        /// What fails, in course order.
+        pub failures: Vec<String>,
+        /// The cheapest spare or flask that was tried and is enough.
+        pub insurance: Option<String>,
+    }
+}
+
+/// So many foods of one spare are told by name.
+const MOST_FOODS: usize = 4;
+
+impl CheckFacts {
+    /// A check of so many files with so many warnings.
+    #[must_use]
+    pub fn of(view: &View<'_>, files: usize, survey: &Survey) -> CheckFacts {
+        CheckFacts {
+            files,
+            file_warnings: view.warnings.len(),
+            losses_tried: survey.tried,
+            broken: (survey.broken.iter())
+                .map(|breaks| LossFacts::of(view, breaks))
+                .collect(),
+        }
+    }
+}
+
+impl LossFacts {
+    fn of(view: &View<'_>, breaks: &Breaks) -> LossFacts {
+        let failures = breaks.failures.iter();
+        let insurance = breaks.insurance.as_ref();
+        LossFacts {
+            loss: breaks.loss.typed(view.race),
+            short_h: super::value::tenth(breaks.hours),
+            short_words: format!("{:.1} h short of supplies", breaks.hours),
+            failures: failures.map(|f| f.says.show(view.units)).collect(),
+            insurance: insurance.map(|insurance| insured(view, insurance)),
+        }
+    }
+}
+
+fn insured(view: &View<'_>, insurance: &Insurance) -> String {
+    let flask = insurance.flask_ml.map(|ml| flask(ml, view.units));
+    let mut parts: Vec<String> = flask.into_iter().collect();
+    parts.extend(insurance.spares.iter().map(|spare| at(view, spare)));
+    parts.join("; ")
+}
+
+fn flask(ml: f64, units: Units) -> String {
+    format!("one more flask of {}", Measure::volume(units, ml).text)
+}
+
+fn at(view: &View<'_>, spare: &Spare) -> String {
+    let mut things = spare.gear.clone();
+    let servings = spare.servings.iter().take(MOST_FOODS);
+    things.extend(servings.map(|serving| counted(serving.count, &serving.food)));
+    if spare.servings.len() > MOST_FOODS {
+        things.push("more".to_owned());
+    }
+    let name = &view.race.course.stations[spare.station].name;
+    let place = match spare.source {
+        Source::Bag => format!("in the bag for `{name}`"),
+        Source::Crew => format!("with the crew at `{name}`"),
+        Source::Start | Source::Station => "from the start".to_owned(),
+    };
+    format!("spare {place}: {}", things.join(", "))
+}

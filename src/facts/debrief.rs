@@ -1,0 +1,361 @@
+//! Facts of a debrief: what a long run showed beside the plan, and what the record proposes.
+
+use crate::debrief::{Debrief, HourOfIntake, Pace, Proposal, Standing};
+use crate::fit::Estimate;
+use crate::fueling::SegmentNeed;
+use crate::inputs::RunRecord;
+use crate::plan::Plan;
+use crate::time::{Elapsed, S_PER_HOUR};
+use crate::units::Units;
+
+use super::View;
+use super::debrief_words as words;
+use super::value::{Measure, record};
+
+record! {
+    /// A long run, debriefed.
+    pub struct DebriefFacts {
+        /// What the runner calls it.
+        pub name: String,
+        /// Its day, such as `2026-10-03`.
+        pub date: String,
+        /// A digest of everything it was read from.
+        pub fingerprint: Option<String>,
+        /// Start to finish.
+        pub time: Measure,
+        /// Time stood still.
+        pub stopped: Measure,
+        /// How it moved; nothing without a recording.
+        pub moving: Option<MovingFacts>,
+        /// The weather in words.
+        pub weather: Option<String>,
+        /// What went in, per hour, beside the plan.
+        pub rates: Vec<RateFacts>,
+        /// What went in, hour by hour.
+        pub hours: Vec<IntakeHourFacts>,
+        /// Sweat by mass balance; nothing where it was not measured.
+        pub sweat: Option<SweatFacts>,
+        /// Sweat in words, or why it was not measured.
+        pub sweat_words: String,
+        /// The worst stomach score, 10 as at breakfast.
+        pub stomach: Option<f64>,
+        /// Where the skin rubbed.
+        pub hot_spots: Vec<String>,
+        /// What the log says in words.
+        pub noted: Vec<RemarkFacts>,
+        /// What the record proposes for the runner.
+        pub proposed: ProposalFacts,
+    }
+}
+
+record! {
+    /// How a long run moved.
+    pub struct MovingFacts {
+        /// Length.
+        pub distance: Measure,
+        /// Climb.
+        pub climb: Measure,
+        /// Descent.
+        pub descent: Measure,
+        /// Moving time.
+        pub moving: Measure,
+        /// Pace over the moving time.
+        pub pace: Measure,
+        /// The second half's time over the first's, slopes taken out.
+        pub drift: f64,
+        /// The same in words.
+        pub drift_words: String,
+        /// Stops in words.
+        pub stops_words: String,
+        /// Pace downhill, on the level and uphill.
+        pub slopes: Vec<SlopeFacts>,
+        /// Stops.
+        pub stops: Vec<PauseFacts>,
+    }
+}
+
+record! {
+    /// Pace on one kind of ground.
+    pub struct SlopeFacts {
+        /// `Down`, `Level` or `Up`.
+        pub ground: &'static str,
+        /// Length of it.
+        pub length: Measure,
+        /// Moving pace; nothing where there is none of it.
+        pub pace: Option<Measure>,
+    }
+}
+
+record! {
+    /// A stop of a recording.
+    pub struct PauseFacts {
+        /// When it began.
+        pub from: Measure,
+        /// How long it was.
+        pub length: Measure,
+    }
+}
+
+record! {
+    /// A rate of the run beside the plan's mean.
+    pub struct RateFacts {
+        /// What it is of.
+        pub words: &'static str,
+        /// On the run; nothing where it was not logged.
+        pub run: Option<Measure>,
+        /// In the plan.
+        pub plan: Measure,
+        /// The run's share of the plan's.
+        pub share: Option<Measure>,
+    }
+}
+
+record! {
+    /// What went in within one hour.
+    pub struct IntakeHourFacts {
+        /// The end of the hour.
+        pub until: Measure,
+        /// Fluid, the water in food included.
+        pub fluid: Measure,
+        /// Carbohydrate.
+        pub carbs: Measure,
+        /// Sodium.
+        pub sodium: Measure,
+    }
+}
+
+record! {
+    /// Sweat by mass balance.
+    pub struct SweatFacts {
+        /// The rate, litres per hour.
+        pub rate_l_per_h: f64,
+        /// Its standard uncertainty, litres per hour.
+        pub uncertainty_l_per_h: f64,
+        /// Mass lost.
+        pub lost: Measure,
+        /// Whether it is relied on.
+        pub relied_on: bool,
+    }
+}
+
+record! {
+    /// Something the log says in words.
+    pub struct RemarkFacts {
+        /// When.
+        pub at: Option<Measure>,
+        /// What.
+        pub words: String,
+    }
+}
+
+record! {
+    /// What the record proposes for the runner.
+    pub struct ProposalFacts {
+        /// All of it in words, a line each.
+        pub lines: Vec<String>,
+        /// Days whose measured sweat is proposed.
+        pub sweat_days: Vec<String>,
+        /// Measured sweat over the prediction.
+        pub sweat_over_prediction: Option<f64>,
+        /// Carbohydrate that was held, grams per hour.
+        pub carbs_rehearsed_g_per_h: Option<f64>,
+        /// Fluid that was held, millilitres per hour.
+        pub fluid_rehearsed_ml_per_h: Option<f64>,
+        /// Pacing of the record.
+        pub pacing: Option<OwnPaceFacts>,
+    }
+}
+
+record! {
+    /// Pacing of the record's runs together.
+    pub struct OwnPaceFacts {
+        /// The figures.
+        pub figures: Vec<EstimateFacts>,
+        /// Runs that say something.
+        pub runs: usize,
+        /// The day of the last.
+        pub last: String,
+        /// `proposed`, `same`, `no-better` or `outnumbered`: what becomes of it.
+        pub standing: &'static str,
+    }
+}
+
+record! {
+    /// A figure with how sure it is.
+    pub struct EstimateFacts {
+        /// Its key in `runner.toml`.
+        pub key: &'static str,
+        /// Its value.
+        pub value: Measure,
+        /// Half the range that holds two cases of three.
+        pub uncertainty: f64,
+        /// How far it rests on the runs rather than on the usual.
+        pub own_share: Measure,
+    }
+}
+
+impl DebriefFacts {
+    /// A debriefed run beside the first plan of a view.
+    #[must_use]
+    pub fn of(view: &View<'_>, debrief: &Debrief, proposal: &Proposal) -> DebriefFacts {
+        let (run, units) = (&debrief.run, view.units);
+        let plan = view.plans.first();
+        DebriefFacts {
+            name: run.name.value.clone(),
+            date: run.date.to_string(),
+            fingerprint: run.fingerprint.clone(),
+            time: Measure::time(run.time),
+            stopped: Measure::time(Elapsed::from_s(run.stopped_s)),
+            moving: (debrief.moving.as_ref()).map(|moving| MovingFacts::of(moving, units)),
+            weather: words::weather(run, units),
+            rates: plan.map_or_else(Vec::new, |plan| rates(run, plan, units)),
+            hours: (debrief.hours.iter())
+                .map(|hour| IntakeHourFacts::of(hour, units))
+                .collect(),
+            sweat: (debrief.sweat.as_ref().ok()).map(|sweat| SweatFacts {
+                rate_l_per_h: sweat.l_per_h,
+                uncertainty_l_per_h: sweat.uncertainty_l_per_h,
+                lost: Measure::mass(units, sweat.lost_kg),
+                relied_on: sweat.doubts.is_empty(),
+            }),
+            sweat_words: words::sweat(debrief, units),
+            stomach: run.stomach,
+            hot_spots: run.hot_spots.clone(),
+            noted: (debrief.remarks.iter())
+                .map(|(at, words)| RemarkFacts {
+                    at: at.map(Measure::time),
+                    words: words.clone(),
+                })
+                .collect(),
+            proposed: ProposalFacts::of(proposal, run, units),
+        }
+    }
+}
+
+impl MovingFacts {
+    fn of(moving: &crate::debrief::Moving, units: Units) -> MovingFacts {
+        let ground = &moving.ground;
+        let distance_m = ground.distance_m.unwrap_or_default();
+        let time = |s: f64| Measure::time(Elapsed::from_s(s));
+        let slopes = ["Down", "Level", "Up"].into_iter().zip(moving.slopes);
+        MovingFacts {
+            distance: Measure::distance(units, distance_m),
+            climb: Measure::height(units, ground.climb_m.unwrap_or(0.0)),
+            descent: Measure::height(units, ground.descent_m.unwrap_or(0.0)),
+            moving: time(moving.moving_s),
+            pace: Measure::pace(units, moving.moving_s / distance_m.max(f64::MIN_POSITIVE)),
+            drift: moving.drift,
+            drift_words: words::drift(moving),
+            stops_words: words::stops(moving),
+            slopes: slopes
+                .map(|(ground, slope)| SlopeFacts {
+                    ground,
+                    length: Measure::distance(units, slope.length_m),
+                    pace: slope.pace_s_per_m().map(|pace| Measure::pace(units, pace)),
+                })
+                .collect(),
+            stops: (moving.stops.iter())
+                .map(|stop| PauseFacts {
+                    from: time(stop.from_s),
+                    length: Measure::minutes(stop.length_s),
+                })
+                .collect(),
+        }
+    }
+}
+
+fn rates(run: &RunRecord, plan: &Plan, units: Units) -> Vec<RateFacts> {
+    let seen = |total: Option<f64>| total.map(|total| run.per_h(total));
+    let fluid = |ml_per_h: f64| Measure::volume_rate(units, ml_per_h);
+    let grams = |rate: f64| Measure::whole(rate, "g/h");
+    let milligrams = |rate: f64| Measure::whole(rate, "mg/h");
+    let rate =
+        |words, seen: Option<f64>, need: fn(&SegmentNeed) -> f64, show: &dyn Fn(f64) -> Measure| {
+            let planned = plan.fueling.mean_per_h(need);
+            RateFacts {
+                words,
+                run: seen.map(show),
+                plan: show(planned),
+                share: (seen.filter(|_| planned > 0.0)).map(|seen| Measure::share(seen / planned)),
+            }
+        };
+    let intake = &run.intake;
+    vec![
+        rate("Fluid", run.fluid_ml_per_h(), |need| need.fluid_ml, &fluid),
+        rate(
+            "Carbohydrate",
+            seen(intake.carbs_g),
+            |need| need.carbs_g,
+            &grams,
+        ),
+        rate(
+            "Sodium",
+            seen(intake.sodium_mg),
+            |need| need.sodium_mg,
+            &milligrams,
+        ),
+        rate(
+            "Caffeine",
+            seen(intake.caffeine_mg),
+            |need| need.caffeine_mg,
+            &milligrams,
+        ),
+    ]
+}
+
+impl IntakeHourFacts {
+    fn of(hour: &HourOfIntake, units: Units) -> IntakeHourFacts {
+        let intake = &hour.intake;
+        let fluid_ml = intake.drank_ml.unwrap_or(0.0) + intake.food_water_ml.unwrap_or(0.0);
+        let until_s = (hour.from_h + hour.length_h) * S_PER_HOUR;
+        IntakeHourFacts {
+            until: Measure::time(Elapsed::from_s(until_s)),
+            fluid: Measure::volume(units, fluid_ml),
+            carbs: Measure::whole(intake.carbs_g.unwrap_or(0.0), "g"),
+            sodium: Measure::whole(intake.sodium_mg.unwrap_or(0.0), "mg"),
+        }
+    }
+}
+
+impl ProposalFacts {
+    fn of(proposal: &Proposal, run: &RunRecord, units: Units) -> ProposalFacts {
+        let sweat = proposal.sweat.iter();
+        ProposalFacts {
+            lines: words::proposed(proposal, run, units),
+            sweat_days: sweat.map(|run| run.date.to_string()).collect(),
+            sweat_over_prediction: (proposal.sweat_times.as_ref())
+                .map(|times| times.combined.value),
+            carbs_rehearsed_g_per_h: proposal.carbs_g_per_h.map(|(rate, _)| rate),
+            fluid_rehearsed_ml_per_h: proposal.fluid_ml_per_h.map(|(rate, _)| rate),
+            pacing: proposal.pace.as_ref().map(OwnPaceFacts::of),
+        }
+    }
+}
+
+impl OwnPaceFacts {
+    fn of(pace: &Pace) -> OwnPaceFacts {
+        let own = &pace.own;
+        let figure = |key, of: Estimate| EstimateFacts {
+            key,
+            value: Measure::ratio(of.value),
+            uncertainty: 0.5 * (of.high - of.low),
+            own_share: Measure::share(of.own_share),
+        };
+        OwnPaceFacts {
+            figures: vec![
+                figure("fade", own.fade),
+                figure("climb_multiplier", own.climb_multiplier),
+                figure("descent_multiplier", own.descent_multiplier),
+                figure("stop_multiplier", own.stop_multiplier),
+            ],
+            runs: own.runs,
+            last: own.last.to_string(),
+            standing: match pace.standing {
+                Standing::Proposed(_) => "proposed",
+                Standing::Same => "same",
+                Standing::NoBetter => "no-better",
+                Standing::Outnumbered(_) => "outnumbered",
+            },
+        }
+    }
+}

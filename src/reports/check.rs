@@ -1,0 +1,95 @@
+//! Everything that is wrong or doubtful at once: files, findings, losses, unknowns.
+
+use crate::facts::{CheckFacts, Facts, LossFacts, PlanFacts};
+
+use super::document::{Block, Document, Item, Tone};
+use super::{Needs, Report, found, opening, unknowns};
+
+/// `sutler check`
+pub(super) const REPORT: Report = Report {
+    name: "check",
+    about: "every problem in the files, what the plan finds, and which losses break it",
+    needs: Needs::Verb,
+    keys: &[
+        "course", "finish", "verdict", "check", "findings", "unknowns", "warnings",
+    ],
+    stages: &[],
+    build,
+};
+
+/// So many failures of one loss are told.
+const MOST_FAILURES: usize = 3;
+
+fn build(facts: &Facts) -> Document {
+    let mut document = opening::titled(facts, "Check");
+    let (Some(plan), Some(check)) = (facts.planned(), &facts.check) else {
+        return document;
+    };
+    document.say(format!(
+        "{} read: {}.",
+        counted(check.files, "file"),
+        counted(check.file_warnings, "warning")
+    ));
+    found::push_findings(&mut document, "Findings", REPORT.findings(facts));
+    push_losses(&mut document, check);
+    push_unknowns(&mut document, plan);
+    document
+}
+
+fn push_losses(document: &mut Document, check: &CheckFacts) {
+    if check.losses_tried == 0 {
+        return;
+    }
+    document.section("Losses");
+    let tried = match check.losses_tried {
+        1 => "1 loss".to_owned(),
+        n => format!("{n} losses"),
+    };
+    document.say(match check.broken.len() {
+        0 => format!("{tried} tried one at a time: none breaks the plan."),
+        1 => format!("{tried} tried one at a time: 1 breaks the plan."),
+        n => format!("{tried} tried one at a time: {n} break the plan, worst first."),
+    });
+    let items: Vec<Item> = check.broken.iter().map(loss).collect();
+    if !items.is_empty() {
+        document.push(Block::List(items));
+    }
+}
+
+fn loss(loss: &LossFacts) -> Item {
+    let mut item = Item::new(
+        Tone::Warning,
+        format!("{}: {}", loss.loss, loss.short_words),
+    );
+    item.under = loss.failures.iter().take(MOST_FAILURES).cloned().collect();
+    let more = loss.failures.len().saturating_sub(MOST_FAILURES);
+    if more > 0 {
+        item.under.push(format!("and {more} more"));
+    }
+    item.under.push(match &loss.insurance {
+        Some(insurance) => format!("insurance: {insurance}"),
+        None => "insurance: neither a spare nor one more flask is enough; see --without".to_owned(),
+    });
+    item
+}
+
+/// What race day holds that too few long runs have tested, what costs most first.
+fn push_unknowns(document: &mut Document, plan: &PlanFacts) {
+    document.section("Long runs");
+    let all = unknowns::alike(&plan.unknowns);
+    if all.is_empty() {
+        document.say("No unknowns: long runs have tested everything that is planned.");
+        return;
+    }
+    document.say(format!("{}:", counted(all.len(), "unknown")));
+    document.push(Block::List(all.iter().map(unknowns::item).collect()));
+    document.say(unknowns::THIRST);
+}
+
+fn counted(number: usize, what: &str) -> String {
+    match number {
+        0 => format!("no {what}s"),
+        1 => format!("1 {what}"),
+        n => format!("{n} {what}s"),
+    }
+}
