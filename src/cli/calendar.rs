@@ -12,14 +12,13 @@ use sutler::facts::{CalendarFacts, Facts};
 use sutler::inputs::Inputs;
 use sutler::pictures::{self, DARK, LIGHT};
 use sutler::plan::{Plan, Race};
-use sutler::reports::calendar as report;
 use sutler::units::M_PER_MILE;
 use sutler::unknowns;
 
 use super::args::{OutputArgs, UnitsArg};
 use super::load::Loaded;
 use super::rehearse::{date, length_m};
-use super::report::{Made, make, page, put, view};
+use super::report::{make, print, view};
 use super::show::Stop;
 use super::{DONE, save, show};
 
@@ -116,9 +115,8 @@ pub(crate) fn run(
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans, wish, aims) = laid_out.ok_or(Stop::Shown)?;
     let calendar = calendar::lay_out(&wish, &aims);
-    let page = page(output);
     let view = view(&race, &plans, &loaded, output.units);
-    let facts = Facts::of(&view);
+    let mut facts = Facts::of(&view);
     let told = CalendarFacts::of(&view, &calendar, &aims);
     if let Some(path) = &args.events {
         let text = exports::long_runs(&facts, &told);
@@ -136,11 +134,8 @@ pub(crate) fn run(
             &loaded.read,
         )?;
     }
-    let made = Made {
-        document: &|| report::build(&view, &calendar, &aims),
-        json: &|| report::json(&view, &calendar, &aims),
-    };
-    put(&made, output, &page, &loaded.read)?;
+    facts.calendar = Some(told);
+    print("calendar", &facts, output, &loaded.read)?;
     Ok(DONE)
 }
 

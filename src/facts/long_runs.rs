@@ -9,6 +9,7 @@ use crate::time::{Elapsed, S_PER_HOUR, WallTime, on_the_wall};
 use crate::units::Units;
 
 use super::View;
+use super::found::{CautionFacts, FindingFacts};
 use super::value::{Measure, record, thousandth};
 
 record! {
@@ -22,6 +23,30 @@ record! {
         pub reached: Measure,
         /// The usual most of a single run; common practice, no source.
         pub single_most: Measure,
+        /// Long runs in all, the race's included.
+        pub runs: usize,
+        /// Race day, such as `Sat 13 Jun`; nothing without date and zone.
+        pub race_day: Option<String>,
+        /// What is missing where the weeks are too few.
+        pub shortfall: Option<ShortfallFacts>,
+        /// What to look for in routes and hours.
+        pub look_for: Vec<String>,
+        /// Things that no run tests in full by race day, and why.
+        pub untested: Vec<String>,
+        /// What the calendar found.
+        pub findings: Vec<FindingFacts>,
+        /// Cautions.
+        pub cautions: Vec<CautionFacts>,
+    }
+}
+
+record! {
+    /// Too few weeks to race day, with the options.
+    pub struct ShortfallFacts {
+        /// Weeks that are missing; nothing where even two years would not do.
+        pub missing_weeks: Option<u32>,
+        /// Options, safest first.
+        pub options: Vec<String>,
     }
 }
 
@@ -38,6 +63,8 @@ record! {
         pub kind: &'static str,
         /// All its long runs together.
         pub long: Measure,
+        /// The whole week of which its long runs are the usual share, such as `45–75`.
+        pub whole_text: String,
         /// What was really run in it.
         pub done: Measure,
         /// Its long runs.
@@ -50,6 +77,8 @@ record! {
     pub struct LongRunFacts {
         /// Its day, such as `2026-10-10`.
         pub date: String,
+        /// The same as printed, such as `Sat 10 Oct`.
+        pub date_text: String,
         /// When it starts on the wall, such as `06:00`.
         pub start: String,
         /// When it starts in UTC (RFC 3339); nothing where the zone is not known.
@@ -68,6 +97,8 @@ record! {
         pub carbs: Measure,
         /// The day it would usually be on, where blocked days moved it.
         pub moved_from: Option<String>,
+        /// How far was really run instead.
+        pub done: Option<Measure>,
         /// What it tests.
         pub tests: Vec<TestFacts>,
     }
@@ -97,12 +128,35 @@ impl CalendarFacts {
             peak: distance(calendar.peak_m),
             reached: distance(calendar.reached_m),
             single_most: distance(SINGLE_RUN_MOST_M),
+            runs: calendar.weeks.iter().map(|week| week.runs.len()).sum(),
+            race_day: (view.race.clock).map(|clock| clock.start().format("%a %-d %b").to_string()),
+            shortfall: (calendar.shortfall.as_ref()).map(|short| ShortfallFacts {
+                missing_weeks: short.missing_weeks,
+                options: (short.alternatives.iter())
+                    .map(|way| way.says.show(view.units))
+                    .collect(),
+            }),
+            look_for: (aims.iter())
+                .filter_map(|aim| {
+                    let words = aim.needs.look_for.as_ref()?.show(view.units);
+                    Some(format!("{}: {words}", aim.what))
+                })
+                .collect(),
+            untested: (calendar.untested.iter())
+                .map(|one| format!("{}: {}", aims[one.aim].what, one.why.show(view.units)))
+                .collect(),
+            findings: (calendar.findings.iter())
+                .map(|found| FindingFacts::of(&view.race.course, found, "calendar", view.units))
+                .collect(),
+            cautions: CautionFacts::all(&calendar.cautions),
         }
     }
 }
 
 impl WeekFacts {
     fn of(week: &Week, aims: &[Aim], zone: Option<Tz>, units: Units) -> WeekFacts {
+        let (low_m, high_m) = week.whole_m();
+        let number = |m: f64| format!("{:.0}", m / units.distance_unit_m());
         let done_m = week.done.iter().map(|done| done.distance_m).sum();
         let runs = week.runs.iter();
         WeekFacts {
@@ -111,12 +165,25 @@ impl WeekFacts {
             monday_text: week.monday.format("%-d %b").to_string(),
             kind: week.kind.name(),
             long: Measure::distance(units, week.long_m()),
+            whole_text: format!("{}–{}", number(low_m), number(high_m)),
             done: Measure::distance(units, done_m),
             runs: runs
-                .map(|run| LongRunFacts::of(run, aims, zone, units))
+                .enumerate()
+                .map(|(at, run)| LongRunFacts {
+                    done: ran(week, run, at == 0).map(|m| Measure::distance(units, m)),
+                    ..LongRunFacts::of(run, aims, zone, units)
+                })
                 .collect(),
         }
     }
+}
+
+/// What was really run on the day of a run, or in its week where that has no other.
+fn ran(week: &Week, run: &LongRun, first: bool) -> Option<f64> {
+    let same_day = week.done.iter().find(|done| done.date == run.date);
+    let only = week.done.first();
+    let only = only.filter(|_| first && week.runs.len() == 1);
+    same_day.or(only).map(|done| done.distance_m)
 }
 
 impl LongRunFacts {
@@ -130,6 +197,8 @@ impl LongRunFacts {
         };
         LongRunFacts {
             date: run.date.to_string(),
+            date_text: run.date.format("%a %-d %b").to_string(),
+            done: None,
             start: run.start.format("%H:%M").to_string(),
             begins: begins.map(utc),
             ends: ends.map(utc),

@@ -40,7 +40,7 @@ pub use fit::{
     StopGroupFacts,
 };
 pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts, VerdictFacts};
-pub use long_runs::{CalendarFacts, LongRunFacts, TestFacts, WeekFacts};
+pub use long_runs::{CalendarFacts, LongRunFacts, ShortfallFacts, TestFacts, WeekFacts};
 pub use meetings::{HelperFacts, MeetingFacts};
 pub use needs::{BodyFacts, DoseFacts, NeedFacts};
 pub use packs::{
@@ -94,6 +94,8 @@ record! {
         pub check: Option<CheckFacts>,
         /// Long runs that try the plan out, the most race-like first.
         pub rehearsals: Vec<RehearsalFacts>,
+        /// The calendar of long runs.
+        pub calendar: Option<CalendarFacts>,
         /// A debriefed long run.
         pub debrief: Option<DebriefFacts>,
         /// A runner's own pacing from recordings.
@@ -117,6 +119,7 @@ impl Facts {
             without: WithoutFacts::of(view),
             check: None,
             rehearsals: Vec::new(),
+            calendar: None,
             debrief: None,
             fit: None,
             warnings: view.warnings.iter().map(|w| w.message.clone()).collect(),

@@ -1,7 +1,7 @@
 //! Facts into words: each report is one file with one constant, and a line in [`REPORTS`].
 
 mod bags;
-pub mod calendar;
+mod calendar;
 mod cells;
 mod check;
 mod course;
@@ -91,6 +91,7 @@ pub const REPORTS: &[Report] = &[
     crew::REPORT,
     check::REPORT,
     rehearse::REPORT,
+    calendar::REPORT,
     debrief::REPORT,
     fit::REPORT,
 ];

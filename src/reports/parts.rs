@@ -48,20 +48,6 @@ pub(super) fn height_cell(units: Units, height_m: f64) -> Cell {
     Cell::with_raw(units.height_number(height_m), format!("{height_m:.0}"))
 }
 
-/// A number of whole units, the same for people and programs; nothing where it is nothing.
-pub(super) fn whole_cell(value: f64) -> Cell {
-    let text = format!("{:.0}", value.abs().round());
-    Cell {
-        shown: if text == "0" {
-            "–".to_owned()
-        } else {
-            text.clone()
-        },
-        raw: text,
-        tone: Tone::Plain,
-    }
-}
-
 /// A share as percent.
 pub(super) fn share_cell(share: f64) -> Cell {
     // adding zero takes the sign off a rounded minus nothing
