@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::fit::{OwnPace, Recording};
 use crate::fueling::sweat::Body;
+use crate::inputs::limits;
 use crate::inputs::{RunRecord, RunnerFile};
 
 use super::pace::{Pace, Standing};
@@ -73,7 +74,12 @@ pub fn propose(
         sweat: runs.into_iter().filter(|run| !has(run)).cloned().collect(),
         sweat_times,
         carbs_g_per_h: higher(record, carbs, said(runner.carbs_rehearsed_g_per_h), 150.0),
-        fluid_ml_per_h: higher(record, fluid, said(runner.fluid_rehearsed_ml_per_h), 2500.0),
+        fluid_ml_per_h: higher(
+            record,
+            fluid,
+            said(runner.fluid_rehearsed_ml_per_h),
+            limits::FLUID_REHEARSED.high,
+        ),
         pace: Pace::of(record, recordings, &runner.pacing),
     }
 }

@@ -180,12 +180,37 @@ fn measured(section: &mut Section<'_>, r: &mut Reading) -> Option<SweatMeasured>
     let rate = section.needed_spanned(&limits::SWEAT_RATE, r);
     let temp_c = section.needed(&limits::TEMPERATURE, r);
     let energy = section.number(&limits::RUN_ENERGY, r);
+    let (rate, temp_c) = (rate?, temp_c?);
+    let most = most_sweat_l_per_h(temp_c);
+    if rate.value > most {
+        r.notes.push(
+            Diagnostic::error(format!(
+                "{} l/h of sweat at {temp_c:.0} °C is more than anyone sweats for hours",
+                rate.value
+            ))
+            .at(
+                rate.span,
+                format!("expected at most {most:.1} l/h at that temperature"),
+            )
+            .hint("weigh again, dry and without clothes; count what was drunk and passed once"),
+        );
+        return None;
+    }
     Some(SweatMeasured {
         date,
-        rate_l_per_h: rate?,
-        temp_c: temp_c?,
+        rate_l_per_h: rate,
+        temp_c,
         energy_kcal_per_h: energy.map(|energy| energy.value),
     })
+}
+
+/// More sweat than this over a long run is a slip in the weighing, litres per hour.
+///
+/// Endurance athletes sweat 0.3 to 2.4 L/h (Thomas, Erdman and Burke 2016), the highest in heat; what
+/// does not evaporate in the cold is not made. The line from 1.2 L/h at freezing to 3 L/h at 30 °C
+/// is ours, and well above what the models predict for a heavy and fast runner.
+fn most_sweat_l_per_h(temp_c: f64) -> f64 {
+    (1.2 + 0.06 * temp_c).clamp(0.9, 4.0)
 }
 
 /// A list of volumes, in one unit for all.
