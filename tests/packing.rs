@@ -4,6 +4,7 @@
 //! Database for Standard Reference, release 26 (public domain), by record number and grams.
 
 mod solver;
+mod totals;
 
 use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};

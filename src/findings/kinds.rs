@@ -68,7 +68,7 @@ kinds! {
         CutoffUnlikely = "cutoff-unlikely",
         /// Drink is held at what is likely sweated.
         FluidLimited = "fluid-limited",
-        /// Drink comes near what is likely sweated.
+        /// Own sweat rates ask for more drink than anybody should have.
         FluidAlarm = "fluid-alarm",
         /// Drink is more per hour than a stomach empties.
         FluidRateHigh = "fluid-rate-high",
@@ -78,6 +78,8 @@ kinds! {
         SodiumCapped = "sodium-capped",
         /// Carbohydrate is held at what is absorbed.
         CarbsLimited = "carbs-limited",
+        /// Carbohydrate is held below what is spent.
+        CarbsSpent = "carbs-above-spent",
         /// Carbohydrate is above what long runs have tried.
         CarbsUnrehearsed = "carbs-unrehearsed",
         /// Less energy is eaten than is usual.
@@ -90,6 +92,8 @@ kinds! {
         HeatRed = "heat-red",
         /// Heat in which races are stopped.
         HeatBlack = "heat-black",
+        /// More energy is eaten than is spent.
+        EnergySurplus = "energy-surplus",
         /// Wind chill that endangers.
         ColdWindChill = "cold-wind-chill",
         /// Caffeine is held at the cap.
@@ -112,6 +116,8 @@ kinds! {
         SodiumShort = "sodium-short",
         /// More sodium is packed than is needed.
         SodiumHigh = "sodium-high",
+        /// The sodium that is packed differs from what is needed.
+        SodiumPacked = "sodium-packed",
         /// Less caffeine is packed than is asked for.
         CaffeineShort = "caffeine-short",
         /// How much caffeine is counted as taken, and how much is ahead.

@@ -1,19 +1,19 @@
 //! From sweat and time to what to plan for: fluid, sodium, carbohydrate and protein per hour.
 //! Published rates with the limits that must hold whatever anybody asks for.
 
+use super::energy::KCAL_PER_G_CARB_OR_PROTEIN;
 use crate::inputs::runner_toml::GutTraining;
 
 /// Fluid above this rate gets a warning, L/h: the upper end for ultra races (Tiller and others
 /// 2019, 450 to 750 ml/h) and near the most that stomachs were measured to empty in running (0.72
 /// to 0.74 L/h, Lambert and others 2008, year from memory).
 pub const WARN_FLUID_L_PER_H: f64 = 0.75;
-/// The most fluid planned without own measurements and practice, L/h (our choice).
+/// The most fluid planned for anybody, L/h (our choice): a third more than stomachs were measured to
+/// empty in running, whatever was measured or rehearsed.
 pub const MOST_FLUID_L_PER_H: f64 = 1.0;
-/// Measured sweat from which on more than [`MOST_FLUID_L_PER_H`] may be rehearsed, L/h (our
-/// choice).
-pub const HEAVY_SWEAT_L_PER_H: f64 = 1.2;
-/// From here on drinking is by itself a risk for low blood sodium, L/h (Rosner and Kirven 2007).
-pub const ALARM_FLUID_L_PER_H: f64 = 1.5;
+/// Own figures that ask for more than this are refused, L/h (our choice): near the rates at which
+/// drinking is by itself a risk for low blood sodium (1.5 L/h, Rosner and Kirven 2007).
+pub const REFUSED_FLUID_L_PER_H: f64 = 1.2;
 /// Share of body mass that may go as water (Sawka and others 2007, Med. Sci. Sports Exerc. 39:377).
 pub const WATER_DEFICIT_SHARE: f64 = 0.02;
 /// Water set free with glycogen over a long race, litres: the middle of what Hoffman, Goulet and
@@ -44,22 +44,6 @@ pub fn fluid_l_per_h(sweat_l_per_h: f64, mass_kg: f64, race_h: f64) -> f64 {
         .min(sweat_l_per_h)
 }
 
-/// The ceiling of planned fluid, L/h: [`MOST_FLUID_L_PER_H`], or the rate rehearsed on a long run
-/// for someone whose own measurements (three runs or more) give [`HEAVY_SWEAT_L_PER_H`] or more.
-#[must_use]
-pub fn fluid_ceiling_l_per_h(
-    sweat_l_per_h: f64,
-    measured: bool,
-    rehearsed_l_per_h: Option<f64>,
-) -> f64 {
-    match rehearsed_l_per_h {
-        Some(rehearsed) if measured && sweat_l_per_h >= HEAVY_SWEAT_L_PER_H => {
-            rehearsed.max(MOST_FLUID_L_PER_H)
-        }
-        _ => MOST_FLUID_L_PER_H,
-    }
-}
-
 /// Milligrams in a millimole of sodium (standard atomic weight 22.990, IUPAC).
 pub const MG_PER_MMOL_SODIUM: f64 = 22.990;
 /// Sodium in sweat where nobody measured it, mg/L: 40 mmol/L, what Barnes and others 2019 (J.
@@ -84,12 +68,12 @@ pub fn drink_sodium_mg_per_l(own_sweat_sodium_mg_per_l: Option<f64>) -> f64 {
     })
 }
 
-/// Carbohydrate above this rate needs a recorded long run at it, g/h (Thomas, Erdman and Burke
-/// 2016; Jeukendrup 2014: up to 90).
+/// The most carbohydrate planned for anybody, g/h (Thomas, Erdman and Burke 2016; Jeukendrup 2014:
+/// up to 90).
 pub const MOST_CARBS_G_PER_H: f64 = 90.0;
-/// The most carbohydrate planned for anybody, g/h: taken by gut-trained elite mountain runners
-/// (Viribay and others 2020).
-pub const MOST_REHEARSED_CARBS_G_PER_H: f64 = 120.0;
+/// The most of the energy spent that is planned to be eaten (our choice): 20 of 55 MJ were eaten in
+/// races over 24 hours (Costa and others 2014), and fat in food comes on top of what is planned.
+pub const MOST_EATEN_SHARE: f64 = 0.85;
 
 /// Carbohydrate by how well the gut is trained, g/h: the rate to plan and the highest that such a
 /// gut is expected to bear.
@@ -119,14 +103,19 @@ pub fn carbs_for_duration_g_per_h(race_h: f64) -> f64 {
 }
 
 /// The carbohydrate rate that is planned when one is asked for, g/h: no more than
-/// [`MOST_CARBS_G_PER_H`], or than what was held on a recorded long run, and never more than
-/// [`MOST_REHEARSED_CARBS_G_PER_H`].
+/// [`MOST_CARBS_G_PER_H`], and with the protein no more energy than [`MOST_EATEN_SHARE`] of what is
+/// spent.
 #[must_use]
-pub fn carbs_allowed_g_per_h(asked_g_per_h: f64, rehearsed_g_per_h: Option<f64>) -> f64 {
-    let ceiling = rehearsed_g_per_h
-        .unwrap_or(0.0)
-        .clamp(MOST_CARBS_G_PER_H, MOST_REHEARSED_CARBS_G_PER_H);
-    asked_g_per_h.clamp(0.0, ceiling)
+pub fn carbs_allowed_g_per_h(
+    asked_g_per_h: f64,
+    protein_g_per_h: f64,
+    spent_kcal_per_h: f64,
+) -> f64 {
+    let eaten_g_per_h = MOST_EATEN_SHARE * spent_kcal_per_h / KCAL_PER_G_CARB_OR_PROTEIN;
+    asked_g_per_h
+        .min(MOST_CARBS_G_PER_H)
+        .min(eaten_g_per_h - protein_g_per_h)
+        .max(0.0)
 }
 
 /// Protein, g/h: the middle of 5 to 10 for ultra races (Tiller and others 2019), none below four

@@ -5,7 +5,7 @@ use super::caffeine::{Chance, Dose, HALF_LIFE_H, Taken, left_mg, spread_of};
 use super::energy::{moving_kcal, standing_kcal};
 use super::exposure::{Exposure, Step};
 use super::heat::{heat_index_c, wbgt_shade_c, wbgt_sun_c, wind_chill_c};
-use super::needs::{fluid_ceiling_l_per_h, fluid_l_per_h};
+use super::needs::{MOST_FLUID_L_PER_H, fluid_l_per_h};
 use super::settled::{Settled, USUAL_WEATHER};
 use super::sweat::{Effort, SweatRate, in_sun_l_per_h, relative_air_mps};
 
@@ -82,12 +82,7 @@ pub(super) fn need(exposure: &Exposure, settled: &Settled) -> (SegmentNeed, Deta
 /// Fluid for a sweat rate, L/h: planned, and as the formula has it before the ceiling.
 fn fluid(sweat: SweatRate, settled: &Settled) -> (f64, f64) {
     let wanted = fluid_l_per_h(sweat.l_per_h, settled.body.mass_kg, settled.race_h);
-    let ceiling = fluid_ceiling_l_per_h(
-        sweat.l_per_h,
-        settled.is_measured(),
-        settled.fluid_rehearsed_l_per_h,
-    );
-    (wanted.min(ceiling), wanted)
+    (wanted.min(MOST_FLUID_L_PER_H), wanted)
 }
 
 /// Sweat averaged over steps by their time; nothing where there is no time.

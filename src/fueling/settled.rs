@@ -3,7 +3,7 @@
 
 use super::SweatSource;
 use super::caffeine::Caps;
-use super::energy::moving_kcal;
+use super::energy::{moving_kcal, standing_kcal};
 use super::exposure::Exposure;
 use super::needs::{
     MOST_CARBS_G_PER_H, SWEAT_SODIUM_MG_PER_L, carbs_allowed_g_per_h, carbs_for_duration_g_per_h,
@@ -78,7 +78,8 @@ impl Settled {
         let race_h: f64 = exposures.iter().map(Exposure::hours).sum();
         let sweat = OwnSweat::learn(body, &runner.sweat, usual_kcal_per_h(exposures, body));
         let own_sodium = said(runner.sweat_sodium_mg_per_l);
-        let carbs_g_per_h = carb_rate(runner, plan, race_h);
+        let spent_kcal_per_h = spent_kcal_per_h(exposures, body, race_h);
+        let carbs_g_per_h = carb_rate(runner, plan, race_h, spent_kcal_per_h);
         let caffeine = plan.fueling.caffeine.then(|| {
             let caps = Caps::of(runner, body.mass_kg);
             (said(runner.caffeine_dose_mg), caps)
@@ -166,7 +167,7 @@ pub fn body_of(runner: &RunnerFile) -> Body {
 }
 
 /// The carbohydrate rate: the plan's own, else the runner's, else by gut training and duration.
-fn carb_rate(runner: &RunnerFile, plan: &PlanFile, race_h: f64) -> CarbRate {
+fn carb_rate(runner: &RunnerFile, plan: &PlanFile, race_h: f64, spent_kcal_per_h: f64) -> CarbRate {
     let (by_gut, most_for_gut) = carbs_for_gut_g_per_h(runner.gut);
     let own = said(runner.carbs_g_per_h);
     let rehearsed = said(runner.carbs_rehearsed_g_per_h);
@@ -175,11 +176,21 @@ fn carb_rate(runner: &RunnerFile, plan: &PlanFile, race_h: f64) -> CarbRate {
         .unwrap_or_else(|| by_gut.min(carbs_for_duration_g_per_h(race_h)));
     CarbRate {
         asked,
-        planned: carbs_allowed_g_per_h(asked, rehearsed),
+        planned: carbs_allowed_g_per_h(asked, protein_g_per_h(race_h), spent_kcal_per_h),
         practised: most_for_gut
             .max(own.unwrap_or(0.0).min(MOST_CARBS_G_PER_H))
             .max(rehearsed.unwrap_or(0.0)),
     }
+}
+
+/// Energy of an hour of the race, stops included.
+fn spent_kcal_per_h(exposures: &[Exposure], body: Body, race_h: f64) -> f64 {
+    let spent = |exposure: &Exposure| {
+        moving_kcal(exposure.cost_j_per_kg, exposure.moving_h(), body.mass_kg)
+            + standing_kcal(exposure.stop_h(), body.mass_kg)
+    };
+    let all_kcal: f64 = exposures.iter().map(spent).sum();
+    if race_h > 0.0 { all_kcal / race_h } else { 0.0 }
 }
 
 /// Energy of an hour on the move, averaged over the race.

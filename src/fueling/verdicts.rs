@@ -3,10 +3,13 @@
 
 use super::exposure::Exposure;
 use super::heat::{ColdBand, Flag, HeatIndexBand};
-use super::needs::{ALARM_FLUID_L_PER_H, LEAST_ENERGY_KCAL_PER_H, WARN_FLUID_L_PER_H};
+use super::needs::{
+    MOST_CARBS_G_PER_H, MOST_EATEN_SHARE, MOST_FLUID_L_PER_H, REFUSED_FLUID_L_PER_H,
+    WARN_FLUID_L_PER_H,
+};
 use super::segment::Detail;
 use super::settled::Settled;
-use super::{FinishMass, SegmentNeed, energy, finish_mass};
+use super::{FinishMass, SegmentNeed, SweatSource, finish_mass};
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::units::{Phrase, Quantity, fahrenheit};
 
@@ -27,14 +30,12 @@ impl Verdicts<'_> {
         }
         [
             self.fluid_limited(),
-            self.fluid_alarm(),
+            self.fluid_refused(),
             self.fluid_high(),
             self.long_way(),
             self.sodium_capped(),
             self.carbs_limited(),
             self.carbs_unrehearsed(),
-            self.energy_low(),
-            Some(self.energy_deficit()),
             self.heat(),
             self.cold(),
             self.caffeine(),
@@ -47,6 +48,9 @@ impl Verdicts<'_> {
     }
 
     fn fluid_limited(&self) -> Option<Finding> {
+        if self.fluid_refused().is_some() {
+            return None;
+        }
         let at = self.worst(|i| {
             let d = self.details[i];
             (d.wanted_l_per_h > d.planned_l_per_h).then_some(d.wanted_l_per_h)
@@ -62,20 +66,35 @@ impl Verdicts<'_> {
             .way_out(Phrase::new(
                 "slow down or cool the skin there: less heat, less sweat",
             ));
-        Some(finding.way_out(Phrase::new(
-            "measure sweat on three long runs and rehearse the drinking rate before planning more",
-        )))
+        Some(finding)
     }
 
-    fn fluid_alarm(&self) -> Option<Finding> {
+    /// Own sweat rates that ask for more than anybody should drink: they are not followed.
+    fn fluid_refused(&self) -> Option<Finding> {
+        if self.settled.sweat.source() == SweatSource::Predicted {
+            return None;
+        }
         let at = self.worst(|i| {
-            let planned = self.details[i].planned_l_per_h;
-            (planned >= ALARM_FLUID_L_PER_H).then_some(planned)
+            let wanted = self.details[i].wanted_l_per_h;
+            (wanted > REFUSED_FLUID_L_PER_H).then_some(wanted)
         })?;
-        let says = Phrase::new(rate(self.details[at.segment].planned_l_per_h))
-            .and(" is a rate at which low blood sodium has been seen; drink to thirst below it")
-            .and(at.elsewhere());
-        Some(at.finding(FindingKind::FluidAlarm, Weight::Warning, says))
+        let says = Phrase::new("the measured sweat rates ask for ")
+            .and(rate(self.details[at.segment].wanted_l_per_h))
+            .and(" to drink; more than ")
+            .and(rate(REFUSED_FLUID_L_PER_H))
+            .and(" is refused, for it can lower blood sodium dangerously, and ")
+            .and(rate(MOST_FLUID_L_PER_H))
+            .and(format!(" is planned{}", at.elsewhere()));
+        let finding = at.finding(FindingKind::FluidAlarm, Weight::Failure, says);
+        Some(
+            finding
+                .way_out(Phrase::new(
+                    "check the weighings under `[[sweat.measured]]`, or leave them out",
+                ))
+                .way_out(Phrase::new(
+                    "slow down or cool the skin there: less heat, less sweat",
+                )),
+        )
     }
 
     fn fluid_high(&self) -> Option<Finding> {
@@ -131,21 +150,30 @@ impl Verdicts<'_> {
 
     fn carbs_limited(&self) -> Option<Finding> {
         let carbs = self.settled.carbs_g_per_h;
-        (carbs.asked > carbs.planned).then(|| {
-            let says = Phrase::new(format!(
-                "{:.0} g/h of carbohydrate asked for, {:.0} planned: the rest is not rehearsed",
+        if carbs.asked <= carbs.planned {
+            return None;
+        }
+        let planned = |why: String| {
+            Phrase::new(format!(
+                "{:.0} g/h of carbohydrate asked for, {:.0} planned: {why}",
                 carbs.asked, carbs.planned
+            ))
+        };
+        Some(if carbs.planned < carbs.asked.min(MOST_CARBS_G_PER_H) {
+            let share = MOST_EATEN_SHARE * 100.0;
+            let says = planned(format!(
+                "with the protein that is {share:.0} % of the energy that this pace spends"
             ));
+            Finding::new(FindingKind::CarbsSpent, Weight::Note, About::Race, says)
+        } else {
+            let says = planned("nobody is planned more".to_owned());
             Finding::new(
                 FindingKind::CarbsLimited,
                 Weight::Warning,
                 About::Race,
                 says,
             )
-            .way_out(Phrase::new(
-                "hold the rate on a recorded long run of 3 h and write it down as \
-                 `carbs_rehearsed_g_per_h`",
-            ))
+            .way_out(Phrase::new("ask for no more than 90 g/h"))
         })
     }
 
@@ -166,30 +194,6 @@ impl Verdicts<'_> {
                 "raise it by 10 g/h a week on long runs, then rehearse the full rate for 3 h",
             ))
         })
-    }
-
-    fn energy_low(&self) -> Option<Finding> {
-        const LONG_H: f64 = 3.0;
-        let kcal_per_h = self.eaten_kcal() / self.settled.race_h;
-        (kcal_per_h < LEAST_ENERGY_KCAL_PER_H && self.settled.race_h > LONG_H).then(|| {
-            let says = Phrase::new(format!(
-                "planned food gives {kcal_per_h:.0} kcal/h, less than the {LEAST_ENERGY_KCAL_PER_H:.0} \
-                 usual in ultra races"
-            ));
-            Finding::new(FindingKind::EnergyLow, Weight::Warning, About::Race, says).way_out(Phrase::new(
-                "train the gut: 10 g/h more carbohydrate a week on long runs",
-            ))
-        })
-    }
-
-    fn energy_deficit(&self) -> Finding {
-        let burned: f64 = self.segments.iter().map(|s| s.energy_kcal).sum();
-        let says = Phrase::new(format!(
-            "planned food gives {:.0} of about {burned:.0} kcal burned; a deficit is normal, do \
-             not chase balance",
-            self.eaten_kcal()
-        ));
-        Finding::new(FindingKind::EnergyDeficit, Weight::Note, About::Race, says)
     }
 
     fn heat(&self) -> Option<Finding> {
@@ -302,11 +306,6 @@ impl Verdicts<'_> {
                 "measure sweat on long runs, for predictions tend to be high; thirst decides",
             ))
         })
-    }
-
-    fn eaten_kcal(&self) -> f64 {
-        let grams: f64 = self.segments.iter().map(|s| s.carbs_g + s.protein_g).sum();
-        grams * energy::KCAL_PER_G_CARB_OR_PROTEIN
     }
 
     fn flag(&self, segment: usize) -> Option<Flag> {

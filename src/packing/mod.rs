@@ -31,6 +31,7 @@ mod shopping;
 mod shortfalls;
 mod stores;
 mod supply;
+mod totals;
 mod trial;
 mod ways;
 
@@ -107,6 +108,7 @@ fn pack(setting: &Setting<'_>, sky: &exposure::Sky, losses: &Losses) -> Packing 
 
     let mut findings = carry::findings(setting, &day, &pickups);
     findings.extend(shortfalls::findings(setting, &day));
+    findings.extend(totals::findings(setting, &day));
     findings.extend(gear.findings);
     Packing {
         bags: bags::bags(course, &stores.access, &pickups, &gear.moves),

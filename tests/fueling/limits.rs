@@ -11,7 +11,7 @@ use sutler::fueling::sweat::{
     Body, Effort, HIGHEST_MEASURED_L_PER_H, LOWEST_L_PER_H, heat_balance, predicted,
     table_fit_l_per_h,
 };
-use sutler::fueling::{self, Exposure, Fueling, Step, SweatSource};
+use sutler::fueling::{self, Exposure, Fueling, Step};
 use sutler::inputs::runner_toml::{GutTraining, HealthFlag, SweatMeasured};
 use sutler::inputs::{PlanFile, RunnerFile};
 
@@ -155,10 +155,6 @@ fn numbers(fueling: &Fueling) -> Vec<(&'static str, f64)> {
     all
 }
 
-fn value(written: Option<Spanned<f64>>) -> f64 {
-    written.map_or(0.0, |v| v.value)
-}
-
 proptest! {
     #![proptest_config(config(1))]
 
@@ -188,10 +184,7 @@ proptest! {
             prop_assert!(s.sweat_l_per_h <= s.sweat_band_l_per_h.1);
             prop_assert!(s.sweat_l_per_h <= HIGHEST_MEASURED_L_PER_H);
             prop_assert!(s.sweat_l_per_h >= LOWEST_L_PER_H - ROUNDING || s.hours == 0.0);
-            let rehearsed = value(runner.fluid_rehearsed_ml_per_h);
-            let may_exceed = matches!(fueling.sweat_from, SweatSource::Measured(_));
-            let ceiling_ml_per_h = if may_exceed { rehearsed.max(1000.0) } else { 1000.0 };
-            prop_assert!(s.fluid_ml <= ceiling_ml_per_h * s.hours * (1.0 + ROUNDING), "{s:?}");
+            prop_assert!(s.fluid_ml <= 1000.0 * s.hours * (1.0 + ROUNDING), "{s:?}");
         }
     }
 }
@@ -200,14 +193,17 @@ proptest! {
     #![proptest_config(config(3))]
 
     #[test]
-    fn carbohydrate_stays_at_90_unless_rehearsed_and_at_120_always(
+    fn carbohydrate_stays_at_90_and_intake_below_what_is_spent(
         exposures in vec(exposure(), 1..8), runner in runner(), plan in plan()
     ) {
-        let rehearsed = value(runner.carbs_rehearsed_g_per_h);
+        let (mut eaten_g, mut spent_kcal) = (0.0, 0.0);
         for s in &fueling::assess(&exposures, &runner, &plan).segments {
-            let most = rehearsed.clamp(90.0, 120.0) * s.hours;
+            let most = 90.0 * s.hours;
             prop_assert!(s.carbs_g <= most * (1.0 + ROUNDING), "{} of {most}", s.carbs_g);
+            eaten_g += s.carbs_g + s.protein_g;
+            spent_kcal += s.energy_kcal;
         }
+        prop_assert!(4.0 * eaten_g <= spent_kcal * (1.0 + ROUNDING), "{eaten_g} g, {spent_kcal} kcal");
     }
 }
 

@@ -1,0 +1,95 @@
+//! The energy and the sodium of everything that is packed, beside what is spent and needed.
+
+use crate::findings::{About, Finding, FindingKind, Weight};
+use crate::fueling::energy::KCAL_PER_G_CARB_OR_PROTEIN;
+use crate::fueling::needs::LEAST_ENERGY_KCAL_PER_H;
+use crate::units::Phrase;
+
+use super::menu::Day;
+use super::setting::Setting;
+
+/// Races up to this are run on little food, hours.
+const LONG_H: f64 = 3.0;
+/// Sodium that differs from the need by this share and by so much is said, milligrams.
+const SODIUM_SHARE: f64 = 0.15;
+const SODIUM_MG: f64 = 300.0;
+
+/// What is packed for the whole race.
+#[derive(Clone, Copy, Debug, Default)]
+struct Totals {
+    energy_kcal: f64,
+    sodium_mg: f64,
+}
+
+/// What the totals show; energy by the needs where no food is chosen.
+pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Finding> {
+    let needs = &setting.fueling.segments;
+    let hours: f64 = needs.iter().map(|need| need.hours).sum();
+    if hours <= 0.0 {
+        return Vec::new();
+    }
+    let spent_kcal: f64 = needs.iter().map(|need| need.energy_kcal).sum();
+    if day.stores.pantry.is_empty() {
+        let eaten_g: f64 = needs.iter().map(|need| need.carbs_g + need.protein_g).sum();
+        let eaten_kcal = eaten_g * KCAL_PER_G_CARB_OR_PROTEIN;
+        return energy("eating as needed gives", eaten_kcal, spent_kcal, hours);
+    }
+    let packed = packed(day);
+    let mut findings = energy("packed food gives", packed.energy_kcal, spent_kcal, hours);
+    let needed_mg: f64 = needs.iter().map(|need| need.sodium_mg).sum();
+    findings.extend(sodium(packed.sodium_mg, needed_mg));
+    findings
+}
+
+fn packed(day: &Day<'_>) -> Totals {
+    let mut totals = Totals::default();
+    for pick in day.meals.iter().flat_map(|meal| &meal.picks) {
+        let food = &day.stores.pantry[pick.food];
+        let count = f64::from(pick.count);
+        totals.energy_kcal += count * food.energy_kcal;
+        totals.sodium_mg += count * food.sodium_mg;
+    }
+    totals
+}
+
+/// Energy eaten beside energy spent, kilocalories.
+fn energy(gives: &str, eaten_kcal: f64, spent_kcal: f64, hours: f64) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let about = About::Race;
+    let per_h = eaten_kcal / hours;
+    if per_h < LEAST_ENERGY_KCAL_PER_H && hours > LONG_H {
+        let says = Phrase::new(format!(
+            "{gives} {per_h:.0} kcal/h, less than the {LEAST_ENERGY_KCAL_PER_H:.0} usual in ultra \
+             races"
+        ));
+        let way = Phrase::new("train the gut: 10 g/h more carbohydrate a week on long runs");
+        let finding = Finding::new(FindingKind::EnergyLow, Weight::Warning, about, says);
+        findings.push(finding.way_out(way));
+    }
+    let of = format!("{gives} {eaten_kcal:.0} of about {spent_kcal:.0} kcal burned");
+    findings.push(if eaten_kcal <= spent_kcal {
+        let says = Phrase::new(format!("{of}; a deficit is normal, do not chase balance"));
+        Finding::new(FindingKind::EnergyDeficit, Weight::Note, about, says)
+    } else {
+        let says = Phrase::new(format!("{of}: more than is spent"));
+        let finding = Finding::new(FindingKind::EnergySurplus, Weight::Warning, about, says);
+        finding.way_out(Phrase::new("plan fewer grams of carbohydrate an hour"))
+    });
+    findings
+}
+
+/// Sodium packed beside sodium needed, milligrams, where the two differ.
+fn sodium(packed_mg: f64, needed_mg: f64) -> Option<Finding> {
+    let off_mg = (packed_mg - needed_mg).abs();
+    (off_mg > SODIUM_MG && off_mg > SODIUM_SHARE * needed_mg).then(|| {
+        let says = format!(
+            "packed food and drink holds {packed_mg:.0} mg of sodium, {needed_mg:.0} mg is needed"
+        );
+        let kind = FindingKind::SodiumPacked;
+        let finding = Finding::new(kind, Weight::Note, About::Race, Phrase::new(says));
+        match packed_mg > needed_mg {
+            true => finding.way_out(Phrase::new("take no salt on top of it")),
+            false => finding,
+        }
+    })
+}
