@@ -100,10 +100,24 @@ pub struct Station {
     pub pacer: bool,
     /// Planned stop, where the station list says.
     pub stop_s: Option<f64>,
-    /// Names of foods and drinks; `water` among them where there is some.
+    /// Whether the organiser has water here.
+    pub has_water: bool,
+    /// Names of the foods and drinks that the organiser has, water left out.
     pub offers: Vec<String>,
     /// The row it came from.
     pub span: Option<Span>,
+}
+
+impl Station {
+    /// Everything the organiser has, water first.
+    #[must_use]
+    pub fn offered(&self) -> Vec<String> {
+        let water = self.has_water.then(|| "water".to_owned());
+        water
+            .into_iter()
+            .chain(self.offers.iter().cloned())
+            .collect()
+    }
 }
 
 /// What a station is in the race.

@@ -2,7 +2,7 @@
 //! checked stations in course order and the places they visit.
 
 use crate::diagnostics::{Diagnostic, Notes, Span};
-use crate::inputs::stations_csv::{StationKind, StationRow};
+use crate::inputs::stations_csv::{StationKind, StationRow, is_water};
 use crate::inputs::{CourseFile, Inputs};
 
 use super::assign::APART_M;
@@ -254,28 +254,29 @@ fn station(
         drop_bag: row.is_some_and(|r| r.drop_bag),
         pacer: row.is_some_and(|r| r.pacer),
         stop_s: stop.map(|s| s.value).filter(|_| stops_here),
-        offers: row.map(offers).unwrap_or_default(),
+        has_water: has_water(draft.role, row),
+        offers: row.map(foods).unwrap_or_default(),
         span: draft.span,
     }
 }
 
-/// What a row offers: a water station has water, and so has an aid station that does not list
-/// what it has; a list is taken by its word.
-fn offers(row: &StationRow) -> Vec<String> {
-    let mut offers: Vec<String> = row.offers.iter().map(|o| o.value.clone()).collect();
-    let has_water = match row.kind {
-        StationKind::Water => true,
-        StationKind::Aid => offers.is_empty(),
+/// Whether there is water: where the row names it, and at every start, aid station and water point.
+/// A start that is only a checkpoint has none.
+fn has_water(role: Role, row: Option<&StationRow>) -> bool {
+    let Some(row) = row else {
+        return role == Role::Start;
+    };
+    let by_kind = match row.kind {
+        StationKind::Aid | StationKind::Water => role != Role::Finish,
         StationKind::Checkpoint | StationKind::CrewOnly => false,
     };
-    if has_water
-        && !offers
-            .iter()
-            .any(|o| o.trim().eq_ignore_ascii_case("water"))
-    {
-        offers.push("water".to_owned());
-    }
-    offers
+    by_kind || row.offers.iter().any(|offer| is_water(&offer.value))
+}
+
+/// What a row offers besides water.
+fn foods(row: &StationRow) -> Vec<String> {
+    let names = row.offers.iter().map(|offer| offer.value.clone());
+    names.filter(|name| !is_water(name)).collect()
 }
 
 /// Gathers visits under their places and numbers them.

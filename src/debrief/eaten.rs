@@ -4,6 +4,7 @@ use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::intake_csv::{Helping, LogEntry};
 use crate::inputs::pantry_csv::FoodKind;
 use crate::inputs::record_toml::{FOOD_WINDOW_H, FoodEaten, Intake};
+use crate::inputs::stations_csv::is_water;
 use crate::inputs::{Food, LogRow};
 use crate::packing::same_name;
 use crate::time::Elapsed;
@@ -45,7 +46,8 @@ pub(super) fn of(
             _ => continue,
         };
         let food = known(helping, pantry);
-        if food.is_none() && !refused && helping.carbs_g.is_none() && !is_water(helping) {
+        if food.is_none() && !refused && helping.carbs_g.is_none() && !is_water(&helping.name.value)
+        {
             notes.push(unknown(helping));
         }
         if let Some(food) = food {
@@ -134,11 +136,6 @@ fn known<'p>(helping: &Helping, pantry: &'p [Food]) -> Option<&'p Food> {
     pantry
         .iter()
         .find(|food| same_name(&food.name.value, &helping.name.value))
-}
-
-/// Water needs no pantry.
-fn is_water(helping: &Helping) -> bool {
-    same_name(&helping.name.value, "water")
 }
 
 /// How many servings of the pantry's food it was.

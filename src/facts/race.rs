@@ -274,8 +274,8 @@ impl StationFacts {
             crew: station.crew,
             drop_bag: station.drop_bag,
             pacer: station.pacer,
-            has_water: crate::packing::has_water(station),
-            offers: station.offers.clone(),
+            has_water: station.has_water,
+            offers: station.offered(),
         }
     }
 }

@@ -105,6 +105,12 @@ const SHAPE: Shape = Shape {
     most_rows: limits::STATION_ROWS,
 };
 
+/// Whether an offer is plain water, which needs no entry in the pantry.
+#[must_use]
+pub fn is_water(offer: &str) -> bool {
+    offer.trim().eq_ignore_ascii_case("water")
+}
+
 /// Reads `stations.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<StationRow> {
     let table = Table::read(file, id, &SHAPE, notes);

@@ -1,9 +1,8 @@
 //! Each single loss in turn: what would break, worst first, and the cheapest insurance.
 
-use crate::course::{Role, Station};
+use crate::course::Station;
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::Inputs;
-use crate::inputs::stations_csv::StationKind;
 use crate::packing::{Losses, Packing, distribute_without};
 use crate::plan::{Plan, Race};
 use crate::replan::lost::{gear_lost, lost_gear};
@@ -95,12 +94,7 @@ impl Loss {
 
 /// Whether the organiser has anything at a station, water included.
 pub(super) fn has_offers(station: &Station) -> bool {
-    let listed = !station.offers.is_empty();
-    listed
-        || matches!(
-            station.role,
-            Role::Between(StationKind::Aid | StationKind::Water)
-        )
+    station.has_water || !station.offers.is_empty()
 }
 
 /// Tries every single loss; `tick` is told after each how many are done of how many.

@@ -49,7 +49,7 @@ pub use packed::{
     Bag, BagVisit, CaffeineShare, Flask, Handover, Packed, Packing, Pickup, Provision, Ration,
     Serving, Source,
 };
-pub(crate) use supply::{has_water, same_name};
+pub(crate) use supply::same_name;
 
 use setting::Setting;
 

@@ -2,14 +2,12 @@
 
 use crate::course::{Course, Role, Station};
 use crate::inputs::pantry_csv::{Food, FoodKind};
-use crate::inputs::stations_csv::StationKind;
 use crate::schedule::Schedule;
 
 use super::losses::Losses;
 use super::packed::Source;
 
 /// The word in a station's offers that needs no entry in the pantry.
-const WATER: &str = "water";
 /// Servings that can be had on the spot in one stop; common practice, no source.
 const SPOT_SERVINGS: u32 = 2;
 
@@ -86,7 +84,7 @@ impl Access {
                 own,
                 bereft,
                 meets,
-                water: has_water(station),
+                water: station.has_water,
                 offers: offered(station, pantry),
             }
         };
@@ -180,16 +178,6 @@ fn link(points: &mut [Point]) {
     }
 }
 
-/// Whether the organiser has water at a station: at the start, at a water point, where the offers
-/// name it, and at an aid station that lists no offers.
-pub(crate) fn has_water(station: &Station) -> bool {
-    match station.role {
-        Role::Start | Role::Between(StationKind::Water) => true,
-        Role::Between(StationKind::Aid) if station.offers.is_empty() => true,
-        Role::Between(_) | Role::Finish => station.offers.iter().any(|o| same_name(o, WATER)),
-    }
-}
-
 /// The foods of the pantry that a station offers.
 fn offered(station: &Station, pantry: &[Food]) -> Vec<usize> {
     let mut foods: Vec<usize> = station
@@ -202,13 +190,12 @@ fn offered(station: &Station, pantry: &[Food]) -> Vec<usize> {
     foods
 }
 
-/// What a station offers without an entry in the pantry, water left out.
+/// What a station offers without an entry in the pantry.
 pub(super) fn undescribed<'a>(station: &'a Station, pantry: &[Food]) -> Vec<&'a str> {
     station
         .offers
         .iter()
         .map(String::as_str)
-        .filter(|offer| !same_name(offer, WATER))
         .filter(|offer| !pantry.iter().any(|f| same_name(&f.name.value, offer)))
         .collect()
 }

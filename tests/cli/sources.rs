@@ -253,3 +253,50 @@ fn a_link_to_a_file_is_that_file() {
     std::os::unix::fs::symlink("mine/runner.toml", runner).unwrap();
     case.run(&["fuel"]).exits(0).prints("55.0 kg");
 }
+
+#[test]
+fn water_counts_however_it_is_written_and_wherever_it_is_usual() {
+    let offers = |rows: &str| {
+        let table = format!("name,distance_km,kind,offers\n{rows}");
+        let case = small().file("hill/stations.csv", table);
+        let case = case.file(
+            "pantry.csv",
+            "name,kind,carbs_g,mass_g\nbanana,food,20,100\n",
+        );
+        let course = json(&case, &["course"]);
+        let stations = course["stations"].as_array().unwrap();
+        let named = |one: &Value| {
+            (
+                one["station"].as_str().unwrap().to_owned(),
+                one["offers"].to_string(),
+            )
+        };
+        stations.iter().map(named).collect::<Vec<_>>()
+    };
+    let found = offers(
+        "Mill,10,checkpoint,Water\nHut,15,aid,banana\nGate,20,checkpoint,\n\
+         Spring,24,water,\nOak Gap,32,crew-only, WATER ;banana\n",
+    );
+    let named: Vec<(&str, &str)> = found
+        .iter()
+        .map(|(name, offers)| (name.as_str(), offers.as_str()))
+        .collect();
+    assert_eq!(
+        named,
+        [
+            ("Start", "[\"water\"]"),
+            ("Mill", "[\"water\"]"),
+            ("Hut", "[\"water\",\"banana\"]"),
+            ("Gate", "[]"),
+            ("Spring", "[\"water\"]"),
+            ("Oak Gap", "[\"water\",\"banana\"]"),
+            ("Finish", "[]"),
+        ]
+    );
+    // a start that says otherwise
+    assert_eq!(offers("Start,0,checkpoint,\nMill,10,aid,\n")[0].1, "[]");
+    assert_eq!(
+        offers("Start,0,aid,banana\nMill,10,aid,\n")[0].1,
+        "[\"water\",\"banana\"]"
+    );
+}

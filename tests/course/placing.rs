@@ -439,9 +439,9 @@ fn what_rows_say_about_a_station_is_kept() {
         (hut.crew, hut.drop_bag, hut.pacer, hut.stop_s),
         (true, true, true, Some(300.0))
     );
-    assert_eq!(hut.offers, ["water"]); // an aid station that lists nothing
-    assert_eq!(barn.offers, ["cola"]);
-    assert_eq!(well.offers, ["salt", "water"]);
+    assert_eq!(hut.offered(), ["water"]); // an aid station that lists nothing
+    assert_eq!(barn.offered(), ["water", "cola"]);
+    assert_eq!(well.offered(), ["water", "salt"]);
     assert!(pass.offers.is_empty());
     assert_eq!(pass.role, Role::Between(StationKind::Checkpoint));
 }

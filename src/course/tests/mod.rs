@@ -102,6 +102,7 @@ pub(crate) fn station(name: &str, distance_m: f64) -> Station {
         drop_bag: false,
         pacer: false,
         stop_s: None,
+        has_water: true,
         offers: Vec::new(),
         span: None,
     }

@@ -200,7 +200,14 @@ fn station(stop: &Stop<'_>) -> Station {
         drop_bag: stop.bag,
         pacer: stop.pacer,
         stop_s: None,
-        offers: stop.offers.iter().map(|o| (*o).to_owned()).collect(),
+        has_water: match stop.kind {
+            StationKind::Water => true,
+            StationKind::Aid if stop.offers.is_empty() => true,
+            _ => stop.offers.contains(&"water"),
+        },
+        offers: (stop.offers.iter().filter(|offer| **offer != "water"))
+            .map(|offer| (*offer).to_owned())
+            .collect(),
         span: None,
     }
 }
