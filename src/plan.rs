@@ -13,6 +13,7 @@ use crate::pacing::{self, Goal, Impossible, Pacing, Settings};
 use crate::packing::{self, Losses, Packing};
 use crate::schedule::{Limit, Schedule, resolve_cutoffs};
 use crate::time::{Elapsed, RaceClock};
+use crate::units::{Quantity, Units};
 use crate::windows::{self, Trials};
 
 /// What holds for every target: the course, its hours, its limits, how the runner moves.
@@ -207,15 +208,19 @@ fn impossible(finish: Spanned<Elapsed>, stops_s: &[f64], why: Impossible) -> Dia
     match why {
         Impossible::TooFast { fastest_s } => {
             let fastest = up_to_minute(fastest_s).to_seconds_text();
-            Diagnostic::error(format!("nobody finishes this course in {target}"))
+            let pace = Quantity::Pace {
+                s_per_m: 1.0 / pacing::FASTEST_LEVEL_MPS,
+            };
+            let pace = Units::Metric.show(pace);
+            let says = format!(
+                "{target} is too fast for this course: it needs more than {pace} on the flat"
+            );
+            Diagnostic::error(says)
                 .at(
                     finish.span,
                     format!("expected {fastest} or more, of which {stops} are stops"),
                 )
-                .hint(format!(
-                    "the fastest finish accepted is {fastest}: it takes {} m/s on level ground",
-                    pacing::FASTEST_LEVEL_MPS
-                ))
+                .hint(format!("set `finish` to {fastest} or more"))
         }
         Impossible::TooSlow { slowest_s } => {
             let slowest =

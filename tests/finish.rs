@@ -208,7 +208,7 @@ fn what_nobody_has_run_is_no_result() {
     assert!(found.is_none() && notes.has_errors());
     let text = render(&sutler::diagnostics::Sources::default(), notes.all(), false);
     assert!(
-        text.contains("nobody runs 50.0 km with 2000 m of climb in 2:00:00"),
+        text.contains("2:00:00 is too fast for 50.0 km with 2000 m of climb"),
         "{text}"
     );
     assert!(estimate(&race, &[], &mut Notes::new()).is_none());

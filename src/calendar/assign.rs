@@ -334,9 +334,9 @@ impl Desk<'_> {
             aim: index,
             tests,
             why: Phrase::new(match weather {
-                "rain" => "nobody can order rain: use it on the first long run that brings some",
-                "cold" => "nobody can order cold: use it on the first long run that brings some",
-                _ => "nobody can order sun: use it on the first long run that brings some",
+                "rain" => "rain cannot be planned: try it on the first long run that brings some",
+                "cold" => "cold cannot be planned: try it on the first long run that brings some",
+                _ => "sun cannot be planned: try it on the first long run that brings some",
             }),
         })
     }

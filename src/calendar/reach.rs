@@ -1,4 +1,4 @@
-//! What is missing where the start is too late, and the safest ways on.
+//! What is missing where too few weeks are left before race day, and the options, safest first.
 
 use chrono::{Days, NaiveDate};
 

@@ -75,7 +75,7 @@ fn old_files(folder: &Path, overwrite: bool) -> Result<Vec<PathBuf>, Stop> {
     }
     if !overwrite {
         return Err(Stop::Said(format!(
-            "`{shown}` is there already and not empty; give another folder, or --overwrite to replace the book in it"
+            "`{shown}` exists and is not empty; give another folder, or --overwrite to replace the book in it"
         )));
     }
     let Ok(mark) = std::fs::read_to_string(folder.join(MARK)) else {

@@ -43,7 +43,7 @@ pub(crate) fn run(args: &NewArgs) -> Result<u8, Stop> {
         && std::fs::read_dir(folder).map_or(true, |mut entries| entries.next().is_some());
     if taken {
         return Err(Stop::Said(format!(
-            "`{}` is there already and not empty; give a new folder",
+            "`{}` exists and is not empty; give a new folder",
             folder.display()
         )));
     }

@@ -99,10 +99,11 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
 /// The routes given, or the distance.
 fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<Route> {
     if args.distance.is_none() && args.route.is_empty() {
-        loaded.notes.push(
-            Diagnostic::error("nobody knows where the rehearsal goes")
-                .hint("give --route FILE.gpx, or --distance 20km for ground as the race has it"),
-        );
+        loaded
+            .notes
+            .push(Diagnostic::error("no route given").hint(
+                "add `--route FILE.gpx`, or `--distance 20km` for ground as the race has it",
+            ));
     }
     let mut routes: Vec<Route> = args.distance.map(Route::RaceLike).into_iter().collect();
     let named = |name: &String| Surface::NAMES.iter().find(|known| known.0 == *name);

@@ -26,7 +26,7 @@ pub(crate) fn is_free(path: &Path, overwrite: bool) -> Result<(), Stop> {
 
 fn taken(path: &Path) -> Stop {
     Stop::Said(format!(
-        "`{}` is there already; give another name, or --overwrite to replace it",
+        "`{}` exists; give another name, or --overwrite to replace it",
         path.display()
     ))
 }

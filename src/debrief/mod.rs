@@ -80,8 +80,8 @@ pub fn debrief(
     let recording = fit.and_then(|fit| Some(&fit.runs.first()?.recording));
     let Some(time) = (recording.map(|r| Elapsed::from_s(r.finish_s))).or(facts.time) else {
         notes.push(
-            Diagnostic::error("nobody knows how long the run took")
-                .hint("give its recording, or --hours 5:30"),
+            Diagnostic::error("the run has no duration")
+                .hint("add `--hours 5:30`, or give its recording"),
         );
         return None;
     };

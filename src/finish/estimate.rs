@@ -138,10 +138,10 @@ fn too_fast(past: &PastResult, effort_m: f64) -> Diagnostic {
     let least_s = effort_m / FASTEST_LEVEL_MPS + past.stopped_s;
     let least = Elapsed::from_secs((least_s / 60.0).ceil() as i64 * 60);
     Diagnostic::error(format!(
-        "nobody runs {:.1} km with {:.0} m of climb in {}",
+        "{} is too fast for {:.1} km with {:.0} m of climb",
+        past.time.value.to_seconds_text(),
         past.distance_m / 1000.0,
-        past.climb_m,
-        past.time.value.to_seconds_text()
+        past.climb_m
     ))
     .at(
         past.time.span,

@@ -94,11 +94,11 @@ impl Refusal {
                     clock(gap_s),
                     km(length_m)
                 ),
-                "nobody knows how that stretch was run; the part before it can be given alone",
+                "how that stretch was run is lost; give the part before it alone",
             ),
             Refusal::Gaps { share } => (
                 format!("{:.0} % of its way has no points", 100.0 * share),
-                "nobody knows how those stretches were run",
+                "how those stretches were run is lost",
             ),
             Refusal::Flat => (
                 "it has no heights".to_owned(),

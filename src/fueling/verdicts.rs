@@ -166,7 +166,7 @@ impl Verdicts<'_> {
             ));
             Finding::new(FindingKind::CarbsSpent, Weight::Note, About::Race, says)
         } else {
-            let says = planned("nobody is planned more".to_owned());
+            let says = planned("that is the most for anyone".to_owned());
             Finding::new(
                 FindingKind::CarbsLimited,
                 Weight::Warning,
@@ -181,7 +181,7 @@ impl Verdicts<'_> {
         let carbs = self.settled.carbs_g_per_h;
         (carbs.planned > carbs.practised).then(|| {
             let says = Phrase::new(format!(
-                "{:.0} g/h of carbohydrate is planned, practice speaks for {:.0}",
+                "{:.0} g/h of carbohydrate is planned, you have practised only {:.0}",
                 carbs.planned, carbs.practised
             ));
             Finding::new(

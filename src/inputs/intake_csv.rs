@@ -183,7 +183,7 @@ fn helping(row: &Row, notes: &mut Notes) -> Option<Helping> {
     if amounts.iter().all(Option::is_none) && !written && !row.ragged {
         notes.push(
             Diagnostic::error(format!(
-                "nobody knows how much {} it was",
+                "the row of {} has no amount",
                 quoted(&helping.name.value)
             ))
             .at(helping.name.span, "expected `servings` or `water_ml`"),

@@ -81,7 +81,7 @@ impl Desk<'_> {
             "flask" => self.flask(argument, self.span(at, argument))?,
             "" => {
                 let whole = self.span(at, argument);
-                return Err(Diagnostic::error("nothing is named that is not there")
+                return Err(Diagnostic::error("`--without` is empty")
                     .at(whole, EXPECTED)
                     .hint("such as --without \"bag:NAME OF THE PLACE\""));
             }
@@ -189,10 +189,10 @@ impl Desk<'_> {
         }
         if self.losses.flasks == there {
             let there = match there {
-                1 => "there is but 1 flask".to_owned(),
-                n => format!("there are but {n} flasks"),
+                1 => "you have only 1 flask".to_owned(),
+                n => format!("you have only {n} flasks"),
             };
-            return Err(Diagnostic::error(format!("{there} to lose")).at(
+            return Err(Diagnostic::error(there).at(
                 span,
                 format!("expected `flask` at most {} times", self.losses.flasks),
             ));

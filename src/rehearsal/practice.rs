@@ -51,7 +51,7 @@ pub const HABITS: &[Habit] = &[
     },
     Habit {
         kind: "time-on-feet",
-        says: "hours on feet may stand for distance",
+        says: "time on feet may stand for distance",
     },
     Habit {
         kind: "practice-race",

@@ -156,10 +156,10 @@ impl Pair<'_> {
         let soonest = Elapsed::from_secs(((from_s + least_s) / 60.0).ceil() as i64 * 60);
         Some(
             Diagnostic::error(format!(
-                "nobody gets from `{}` to `{}` in {}",
+                "{} is too fast from `{}` to `{}`",
+                Elapsed::from_s(event.at_s - from_s),
                 self.name(from),
-                self.name(event.station),
-                Elapsed::from_s(event.at_s - from_s)
+                self.name(event.station)
             ))
             .at(
                 self.sighting.span(),

@@ -83,17 +83,18 @@ fn unknown(course: &Course, observation: &Observation) -> Diagnostic {
 fn impossible(course: &Course, station: usize, observation: &Observation) -> Diagnostic {
     let name = &course.stations[station].name;
     match observation.kind {
-        Kind::Arrival => Diagnostic::error(format!("`{name}` is the start; nobody arrives there"))
+        Kind::Arrival => Diagnostic::error(format!("`{name}` is the start: it has no arrival"))
             .at(
                 observation.station.span,
                 "expected a station after the start",
             )
             .hint("say when the runner left it with --left"),
-        Kind::Departure => Diagnostic::error(format!("`{name}` is the finish; nobody leaves it"))
-            .at(
+        Kind::Departure => {
+            Diagnostic::error(format!("`{name}` is the finish: it has no departure")).at(
                 observation.station.span,
                 "expected a station before the finish",
-            ),
+            )
+        }
     }
 }
 

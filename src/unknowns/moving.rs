@@ -85,7 +85,7 @@ impl Asked<'_> {
         let least = Elapsed::from_s(longest_h * S_PER_HOUR);
         Unknown {
             kind: UnknownKind::Hours,
-            what: "hours on feet".to_owned(),
+            what: "time on feet".to_owned(),
             wants: Phrase::new(format!("{race}; a long run of {least} stands for it")),
             tested,
             at_full,

@@ -140,7 +140,7 @@ fn files_are_replaced_when_told_to() {
     };
     let files = "--events runs.ics --chart runs.svg";
     run(files).exits(0);
-    run(files).exits(2).says("is there already");
+    run(files).exits(2).says("exists; give another name");
     run(&format!("{files} --overwrite")).exits(0);
     run("--chart runs.svg --overwrite -o runs.txt").exits(0);
     run("--overwrite").exits(2);

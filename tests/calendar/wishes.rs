@@ -48,7 +48,7 @@ pub fn aims() -> Vec<Aim> {
             },
         ),
         aim(
-            "hours on feet",
+            "time on feet",
             Needs {
                 least_h: Some(6.5),
                 ..needs()

@@ -183,7 +183,9 @@ fn what_cannot_be_planned_writes_nothing() {
     let quick = [
         "book", "--route", &route, "--finish", "0:30:00", "--out", "race",
     ];
-    case.run(&quick).exits(2).says("nobody finishes");
+    case.run(&quick)
+        .exits(2)
+        .says("is too fast for this course");
     case.run(&args(&route, &["no/such/race"]))
         .exits(2)
         .says("could not write");

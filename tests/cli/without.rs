@@ -29,7 +29,7 @@ fn every_mistake_is_said_at_once() {
             .says("there is no loss of the kind `bg`")
             .says("did you mean `Innerfalz`?")
             .says("`Kaltwandalm` is not open to the crew")
-            .says("nothing is named that is not there")
+            .says("`--without` is empty")
             .says("the pantry has no `gal`")
             .says("no place is named")
             .says("a flask has no name")
@@ -41,7 +41,7 @@ fn every_mistake_is_said_at_once() {
 fn more_flasks_than_there_are_cannot_be_lost() {
     run("fuel", &[], &["flask"; 4])
         .exits(2)
-        .says("there are but 3 flasks to lose");
+        .says("you have only 3 flasks");
 }
 
 #[test]

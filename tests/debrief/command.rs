@@ -188,7 +188,7 @@ fn either_source_alone_gives_what_it_can() {
         .prints("What went in")
         .prints("Debrief: long run, 2026-08-30");
     let outcome = case().run(&[&log[..5], &plan].concat());
-    outcome.exits(2).says("nobody knows the day of the run");
+    outcome.exits(2).says("the run has no date");
 }
 
 #[test]

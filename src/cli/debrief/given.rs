@@ -49,8 +49,8 @@ pub(super) fn facts(
         });
     let Some(date) = args.date.or(recorded.map(|start| start.date())) else {
         loaded.notes.push(
-            Diagnostic::error("nobody knows the day of the run")
-                .hint("give its recording, or --date 2026-08-30 and --hours 5:30"),
+            Diagnostic::error("the run has no date")
+                .hint("add `--date 2026-08-30`, or give its recording"),
         );
         return Ok(None);
     };
