@@ -4,10 +4,8 @@
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use serde_json::{Value, json};
-use sutler::exports::crew_page;
-use sutler::units::Units;
 
-use crate::exports::crew_page::Day;
+use crate::exports::crew_page::{self, Day};
 use crate::support::browser::Browser;
 use crate::support::hostile;
 use crate::support::race::{PLANS, Planned};
@@ -16,7 +14,7 @@ use crate::support::race::{PLANS, Planned};
 fn written(planned: &Planned) -> (tempfile::TempDir, std::path::PathBuf) {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("crew.html");
-    std::fs::write(&path, crew_page(&planned.view(Units::Metric)).unwrap()).unwrap();
+    std::fs::write(&path, crew_page::written(planned)).unwrap();
     (folder, path)
 }
 

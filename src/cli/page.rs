@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 
 use sutler::exports::crew_page;
+use sutler::facts::{Facts, PhoneFacts};
 
 use super::args::{SourceArgs, UnitsArg};
 use super::load::load;
@@ -40,7 +41,8 @@ pub(crate) fn run(args: &PageArgs) -> Result<u8, Stop> {
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
     let view = report::view(&race, &plans, &loaded, args.units);
-    let text = crew_page(&view).ok_or(Stop::Shown)?;
+    let phone = PhoneFacts::of(&view).ok_or(Stop::Shown)?;
+    let text = crew_page(&Facts::of(&view), &phone);
     save::output(&args.output, text.as_bytes(), args.overwrite, &loaded.read)?;
     Ok(report::verdict(&plans, view.units))
 }

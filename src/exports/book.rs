@@ -1,6 +1,6 @@
 //! Everything about a plan as files of one folder.
 
-use crate::facts::Facts;
+use crate::facts::{Facts, PhoneFacts, TrackFacts};
 use crate::pictures::{PICTURES, THEMES};
 use crate::reports::formats::{FORMATS, Page};
 use crate::reports::{Report, View, by_name, of_a_plan};
@@ -35,20 +35,21 @@ const TRACK: &str = "track.gpx";
 pub fn book(view: &View<'_>) -> Result<Vec<BookFile>, String> {
     let mut files = reports(view);
     files.extend(data(view));
-    if let Some(text) = calendar(view) {
+    let facts = Facts::of(view);
+    if let Some(text) = calendar(&facts) {
         files.push(file(
             CALENDAR,
             "the crew's meetings and drives, with alarms",
             text,
         ));
     }
-    if let Some(text) = crew_page(view) {
+    if let Some(phone) = PhoneFacts::of(view) {
+        let text = crew_page(&facts, &phone);
         let about = "the crew's page for a phone without signal: enter what was seen, see the rest";
         files.push(file(CREW, about, text));
     }
     let about = "the course with stations and planned times, for a watch or a phone";
-    files.push(file(TRACK, about, track(view)));
-    let facts = Facts::of(view);
+    files.push(file(TRACK, about, track(&facts, &TrackFacts::of(view))));
     for picture in PICTURES {
         for theme in THEMES {
             let name = format!("{}-{}.svg", picture.name, theme.name);

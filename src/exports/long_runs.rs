@@ -5,7 +5,7 @@ use chrono::{Days, NaiveDate};
 use crate::facts::{CalendarFacts, Facts, LongRunFacts, WeekFacts};
 use crate::pictures::words::clean;
 
-use super::calendar::{Lines, slug};
+use super::ics::{Lines, slug};
 
 /// The long runs of a calendar.
 #[must_use]

@@ -4,6 +4,7 @@
 mod book;
 mod calendar;
 mod crew_page;
+mod ics;
 mod long_runs;
 mod page;
 mod track;
@@ -13,13 +14,3 @@ pub use calendar::calendar;
 pub use crew_page::crew_page;
 pub use long_runs::long_runs;
 pub use track::track;
-
-use chrono::Utc;
-
-use crate::time::{Elapsed, RaceClock};
-
-/// An instant of the race in UTC, as the formats of `chrono` have it.
-fn utc(clock: &RaceClock, elapsed: Elapsed, format: &str) -> String {
-    let instant = clock.at(elapsed).with_timezone(&Utc);
-    instant.format(format).to_string()
-}

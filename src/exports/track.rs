@@ -5,40 +5,34 @@ use geo::Point;
 use gpx::{Gpx, GpxVersion, Metadata, Track, TrackSegment, Waypoint};
 use time::OffsetDateTime;
 
-use crate::course::{Course, Role};
-use crate::inputs::stations_csv::StationKind;
+use crate::facts::{Facts, Moment, PointFacts, SplitFacts, StationFacts, TrackFacts};
 use crate::pictures::words::clean;
-use crate::plan::Plan;
-use crate::reports::View;
-use crate::time::{Elapsed, RaceClock};
 
-/// Points nearer to a station than this make way for the station's own, metres.
-const NEAR_M: f64 = 1.0;
-
-/// The track; of a view without a plan, without times.
+/// The track; of facts without a plan, without times.
 ///
 /// # Panics
 /// Never: text in memory takes all that is written, and times are within what the schema holds.
 #[must_use]
-pub fn track(view: &View<'_>) -> String {
-    let course = &view.race.course;
-    let timed = view.plans.first().zip(view.race.clock.as_ref());
-    let name = Some(clean(&course.name));
+pub fn track(facts: &Facts, track: &TrackFacts) -> String {
+    let race = &facts.race.0;
+    let splits = facts.planned().map_or(&[][..], |plan| &plan.splits);
+    let name = Some(clean(&race.course));
+    let stations = facts.stations.iter().enumerate();
     let gpx = Gpx {
         version: GpxVersion::Gpx11,
         creator: Some("sutler".to_owned()),
         metadata: Some(Metadata {
             name: name.clone(),
-            time: timed.and_then(|(_, clock)| instant(clock, Elapsed::ZERO)),
+            time: splits.first().and_then(|split| instant(&split.arrival)),
             ..Metadata::default()
         }),
-        waypoints: (0..course.stations.len())
-            .map(|station| waypoint(view, station))
+        waypoints: stations
+            .map(|(index, station)| waypoint(station, splits.get(index)))
             .collect(),
         tracks: vec![Track {
             name,
             segments: vec![TrackSegment {
-                points: points(course, timed),
+                points: track.points.iter().map(passed).collect(),
             }],
             ..Track::default()
         }],
@@ -52,80 +46,39 @@ pub fn track(view: &View<'_>) -> String {
 }
 
 /// A station, with its times in words for devices that show no other.
-fn waypoint(view: &View<'_>, index: usize) -> Waypoint {
-    let course = &view.race.course;
-    let station = &course.stations[index];
-    let mut about = vec![format!(
-        "{} {}",
-        view.units.distance_number(station.official_m),
-        view.units.distance_symbol()
-    )];
-    let mut time = None;
-    if let Some(plan) = view.plans.first() {
-        let (split, show) = (&plan.schedule.splits[index], |at| plan.schedule.show(at));
-        about.push(format!("arrive {}", show(split.arrival)));
-        if split.departure > split.arrival {
-            about.push(format!("leave {}", show(split.departure)));
+fn waypoint(station: &StationFacts, split: Option<&SplitFacts>) -> Waypoint {
+    let mut about = vec![station.official.text.clone()];
+    if let Some(split) = split {
+        about.push(format!("arrive {}", split.arrival.text));
+        if split.stop.is_some() {
+            about.push(format!("leave {}", split.departure.text));
         }
-        if split.early < split.late {
-            let (early, late) = (show(split.early), show(split.late));
-            about.push(format!("early {early}, late {late}"));
+        if split.early.elapsed < split.late.elapsed {
+            about.push(format!(
+                "early {}, late {}",
+                split.early.text, split.late.text
+            ));
         }
-        if let Some(cutoff) = split.cutoff {
-            about.push(format!("cutoff {}", show(cutoff.elapsed)));
+        if let Some(cutoff) = &split.cutoff {
+            about.push(format!("cutoff {}", cutoff.text));
         }
-        if let Some(clock) = &view.race.clock {
-            time = instant(clock, split.arrival);
+        if let Some(latest) = &split.latest_departure {
+            about.push(format!("leave by {}", latest.text));
         }
     }
-    let kind = match station.role {
-        Role::Start => "start",
-        Role::Finish => "finish",
-        Role::Between(StationKind::Water) => "water",
-        Role::Between(StationKind::Checkpoint) => "checkpoint",
-        Role::Between(StationKind::CrewOnly) => "crew",
-        Role::Between(StationKind::Aid) => "aid station",
-    };
-    let mut waypoint = point(station.position_deg, station.elevation_m);
-    waypoint.time = time;
-    waypoint.name = Some(clean(&station.name));
+    let mut waypoint = point((station.lat, station.lon), station.elevation.value);
+    waypoint.time = split.and_then(|split| instant(&split.arrival));
+    waypoint.name = Some(clean(&station.station));
     waypoint.description = Some(clean(&about.join("; ")));
-    waypoint.type_ = Some(kind.to_owned());
+    waypoint.type_ = Some(station.kind.to_owned());
     waypoint
 }
 
-/// The profile's nodes, and every station twice where the runner stops: on arrival and departure.
-fn points(course: &Course, timed: Option<(&Plan, &RaceClock)>) -> Vec<Waypoint> {
-    let profile = &course.profile;
-    let mut points = Vec::new();
-    let mut add = |distance_m: f64, at: Elapsed| {
-        let position_deg = profile.position_at_deg(distance_m);
-        let mut point = point(position_deg, profile.elevation_at_m(distance_m));
-        point.time = timed.and_then(|(_, clock)| instant(clock, at));
-        points.push(point);
-    };
-    let mut node = 0;
-    for (index, station) in course.stations.iter().enumerate() {
-        let split = timed.map(|(plan, _)| &plan.schedule.splits[index]);
-        while (node as f64) * profile.spacing_m < station.distance_m - NEAR_M {
-            let at_s = timed.and_then(|(plan, _)| plan.pacing.node_s.get(node));
-            let latest = split.map_or(Elapsed::ZERO, |split| split.arrival);
-            let at = at_s.map_or(Elapsed::ZERO, |s| Elapsed::from_s(*s));
-            add(node as f64 * profile.spacing_m, at.min(latest));
-            node += 1;
-        }
-        while (node as f64) * profile.spacing_m <= station.distance_m + NEAR_M {
-            node += 1;
-        }
-        let (arrival, departure) = split.map_or((Elapsed::ZERO, Elapsed::ZERO), |split| {
-            (split.arrival, split.departure)
-        });
-        add(station.distance_m, arrival);
-        if departure > arrival {
-            add(station.distance_m, departure);
-        }
-    }
-    points
+/// A point of the way.
+fn passed(passed: &PointFacts) -> Waypoint {
+    let mut point = point((passed.lat, passed.lon), passed.elevation_m);
+    point.time = passed.at.as_ref().and_then(instant);
+    point
 }
 
 /// A point to a tenth of a metre, within the bounds of the schema, which takes 180° for -180°.
@@ -140,8 +93,9 @@ fn point((lat, lon): (f64, f64), elevation_m: f64) -> Waypoint {
     point
 }
 
-/// An instant of the race; none after the year 9999, which the schema has no room for.
-fn instant(clock: &RaceClock, elapsed: Elapsed) -> Option<gpx::Time> {
-    let moment = OffsetDateTime::from_unix_timestamp(clock.at(elapsed).timestamp()).ok()?;
+/// An instant of the race; none without a clock, or after the year 9999, which the schema has no
+/// room for.
+fn instant(at: &Moment) -> Option<gpx::Time> {
+    let moment = OffsetDateTime::from_unix_timestamp(at.at?.timestamp()).ok()?;
     (0..=9999).contains(&moment.year()).then(|| moment.into())
 }

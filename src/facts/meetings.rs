@@ -39,6 +39,8 @@ record! {
         pub drive: Option<Measure>,
         /// When to drive off at the latest.
         pub drive_off_by: Option<Moment>,
+        /// Whether the crew drives off before the runner leaves the meeting before.
+        pub drives_first: bool,
         /// Servings to hand over.
         pub servings: Vec<ServingFacts>,
         /// Water to bring because the station has none.
@@ -126,6 +128,8 @@ impl MeetingFacts {
             drives_from: place(before.map_or(0, |before| before.station)),
             drive: meeting.drive_s.map(|s| Measure::time(Elapsed::from_s(s))),
             drive_off_by: meeting.leave_by.map(at),
+            drives_first: (before.zip(meeting.leave_by))
+                .is_some_and(|(before, off)| before.departure > off),
             servings: handover.map_or_else(Vec::new, |over| {
                 ServingFacts::all(&over.servings, meeting.station)
             }),

@@ -14,12 +14,14 @@ mod long_runs;
 mod meetings;
 mod needs;
 mod packs;
+mod phone;
 mod plan;
 mod profile;
 mod race;
 mod rehearsal;
 mod segments;
 mod splits;
+mod track;
 pub mod value;
 mod without;
 
@@ -47,12 +49,14 @@ pub use packs::{
     BagFacts, BagVisitFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts, ProvisionFacts,
     RationFacts, ServingFacts,
 };
+pub use phone::{ClockFacts, PhoneFacts, PhoneStationFacts};
 pub use plan::{FigureFacts, OtherFinishFacts, PacingFacts, PlanFacts, REPEATED_HOUR};
 pub use profile::{HourFacts, NightFacts, ProfileFacts};
 pub use race::{RaceFacts, StationFacts, SurveyFacts, UnitFacts};
 pub use rehearsal::{HabitFacts, LapFacts, LikenessFacts, RehearsalFacts, TrialFacts};
 pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
+pub use track::{PointFacts, TrackFacts};
 pub use value::{Fact, Field, Flat, Measure, Moment};
 pub use without::{ChangeFacts, WithoutFacts};
 
@@ -226,5 +230,10 @@ pub fn records() -> Vec<(&'static str, &'static [&'static str], Vec<Field>)> {
         WeekFacts,
         LongRunFacts,
         TestFacts,
+        TrackFacts,
+        PointFacts,
+        PhoneFacts,
+        PhoneStationFacts,
+        ClockFacts,
     ]
 }

@@ -1,6 +1,7 @@
 //! Facts that hold for every target: the race, its stations, its ground.
 
 use crate::course::{Course, Role, Segment, Station};
+use crate::inputs::stations_csv::StationKind;
 use crate::time::day_name;
 use crate::units::{M_PER_FOOT, ML_PER_FLOZ, Units};
 
@@ -130,6 +131,8 @@ record! {
         pub lat: f64,
         /// Longitude, degrees.
         pub lon: f64,
+        /// `start`, `aid station`, `water`, `checkpoint`, `crew` or `finish`.
+        pub kind: &'static str,
         /// Whether it is the start.
         pub is_start: bool,
         /// Whether it is the finish.
@@ -269,6 +272,14 @@ impl StationFacts {
             elevation: Measure::height(units, station.elevation_m),
             lat: station.position_deg.0,
             lon: station.position_deg.1,
+            kind: match station.role {
+                Role::Start => "start",
+                Role::Finish => "finish",
+                Role::Between(StationKind::Water) => "water",
+                Role::Between(StationKind::Checkpoint) => "checkpoint",
+                Role::Between(StationKind::CrewOnly) => "crew",
+                Role::Between(StationKind::Aid) => "aid station",
+            },
             is_start: station.role == Role::Start,
             is_finish: station.role == Role::Finish,
             crew: station.crew,

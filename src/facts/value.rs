@@ -5,7 +5,7 @@
 //! value) and `climb_text` (as printed); a [`Moment`] called `arrival` is `arrival_s` (race time),
 //! `arrival` (RFC 3339, where date and zone are known) and `arrival_text`.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, Duration, Utc};
 use chrono_tz::Tz;
 use serde::Serialize;
 use serde::ser::SerializeMap;
@@ -68,6 +68,13 @@ impl Moment {
     #[must_use]
     pub fn of(schedule: &Schedule, elapsed: Elapsed) -> Moment {
         Moment::on(schedule.clock.as_ref(), elapsed)
+    }
+
+    /// The instant to the minute, as it is printed; `None` without date and zone.
+    #[must_use]
+    pub fn minute(&self) -> Option<DateTime<Tz>> {
+        let rounding = self.elapsed.to_minute() - self.elapsed;
+        self.at.map(|at| at + Duration::seconds(rounding.as_secs()))
     }
 
     /// The instant in UTC; `None` without date and zone.

@@ -35,7 +35,6 @@ use crate::facts::{Facts, FindingFacts};
 use document::Document;
 
 pub use crate::facts::View;
-pub(crate) use parts::number;
 pub use record_text::{with_replaced, with_run};
 pub use runner_sweat::with_proposal;
 pub use runner_text::{pacing_lines, with_pacing};

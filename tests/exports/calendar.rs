@@ -5,6 +5,7 @@
 use chrono::{DateTime, Duration, NaiveDateTime, Utc};
 use icalendar::parser::{read_calendar, unfold};
 use sutler::exports::calendar;
+use sutler::facts::Facts;
 use sutler::units::Units;
 
 use crate::support::hostile;
@@ -110,7 +111,7 @@ fn races() -> Vec<(String, Planned)> {
 #[test]
 fn calendars_are_as_the_standard_says() {
     for (name, planned) in races() {
-        let text = calendar(&planned.view(Units::Metric)).unwrap();
+        let text = calendar(&Facts::of(&planned.view(Units::Metric))).unwrap();
         let read = read(&text);
         assert_eq!(read.name, "VCALENDAR");
         // section 3.6: required, once
@@ -164,7 +165,7 @@ fn events_are_at_the_plans_instants() {
     for (name, planned) in races() {
         let (plan, race) = (&planned.plans[0], &planned.prepared.race);
         let clock = race.clock.unwrap();
-        let read = read(&calendar(&planned.view(Units::Metric)).unwrap());
+        let read = read(&calendar(&Facts::of(&planned.view(Units::Metric))).unwrap());
         let mut events = read.inside.iter();
         let near = |event: &Component, key: &str, elapsed: sutler::time::Elapsed| {
             // to the minute, as paper has it
@@ -208,13 +209,13 @@ fn events_are_at_the_plans_instants() {
 #[test]
 fn instants_hold_over_the_clock_change() {
     let planned = Planned::shipped("demo-data/plan.toml");
-    let read = read(&calendar(&planned.view(Units::Metric)).unwrap());
+    let read = read(&calendar(&Facts::of(&planned.view(Units::Metric))).unwrap());
     let change = NaiveDateTime::parse_from_str("20261025T010000", "%Y%m%dT%H%M%S").unwrap();
     let (mut before, mut after) = (0, 0);
     for event in &read.inside {
         let about = event.words("DESCRIPTION");
         let first = about.lines().next().unwrap();
-        // such as `Be there Sun 02:24¹ CEST.`
+        // such as `Be there by Sun 02:24¹ CEST.`
         let mut words = first.trim_end_matches('.').rsplit(' ');
         let (zone, time) = (words.next().unwrap(), words.next().unwrap());
         let start = event.instant("DTSTART").naive_utc();
@@ -239,7 +240,7 @@ fn instants_hold_over_the_clock_change() {
 #[test]
 fn another_reader_reads_the_same() {
     for (name, planned) in races() {
-        let text = calendar(&planned.view(Units::Metric)).unwrap();
+        let text = calendar(&Facts::of(&planned.view(Units::Metric))).unwrap();
         let own = read(&text);
         let unfolded = unfold(&text);
         let other = read_calendar(&unfolded).unwrap_or_else(|e| panic!("{name}: {e}"));
@@ -257,7 +258,7 @@ fn another_reader_reads_the_same() {
 #[test]
 fn hostile_names_break_out_of_nothing() {
     let planned = hostile::race(30, false);
-    let read = read(&calendar(&planned.view(Units::Metric)).unwrap());
+    let read = read(&calendar(&Facts::of(&planned.view(Units::Metric))).unwrap());
     let all: Vec<String> = read
         .inside
         .iter()
@@ -291,6 +292,6 @@ fn no_crew_or_no_clock_gives_no_calendar() {
         let course = Synthetic::of(seed);
         let finish = sutler::time::Elapsed::from_s(course.length_km * 600.0);
         let planned = Planned::of(course.texts(), &[finish]);
-        assert_eq!(calendar(&planned.view(Units::Metric)), None);
+        assert_eq!(calendar(&Facts::of(&planned.view(Units::Metric))), None);
     }
 }

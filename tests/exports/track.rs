@@ -5,6 +5,7 @@
 use quick_xml::Reader;
 use quick_xml::events::Event;
 use sutler::exports::track;
+use sutler::facts::{Facts, TrackFacts};
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
@@ -27,6 +28,11 @@ fn races() -> Vec<(String, Planned)> {
     races
 }
 
+fn written(planned: &Planned) -> String {
+    let view = planned.view(Units::Metric);
+    track(&Facts::of(&view), &TrackFacts::of(&view))
+}
+
 /// Seconds between two times of a track.
 fn seconds(from: &gpx::Time, to: &gpx::Time) -> i64 {
     let at = |time: &gpx::Time| {
@@ -42,7 +48,7 @@ fn seconds(from: &gpx::Time, to: &gpx::Time) -> i64 {
 fn tracks_hold_the_course_and_the_plan() {
     for (name, planned) in races() {
         let (race, plan) = (&planned.prepared.race, &planned.plans[0]);
-        let text = track(&planned.view(Units::Metric));
+        let text = written(&planned);
         let read = gpx::read(text.as_bytes()).unwrap_or_else(|e| panic!("{name}: {e}"));
         let stations = &race.course.stations;
         assert_eq!(read.waypoints.len(), stations.len(), "{name}");
@@ -91,7 +97,7 @@ fn tracks_hold_the_course_and_the_plan() {
 #[test]
 fn tracks_keep_to_the_schema() {
     for (name, planned) in races() {
-        let text = track(&planned.view(Units::Metric));
+        let text = written(&planned);
         let mut reader = Reader::from_str(&text);
         reader.config_mut().enable_all_checks(true);
         let mut open: Vec<(String, Vec<String>)> = Vec::new();
@@ -165,7 +171,7 @@ fn check_order(name: &str, tag: &str, inside: &[String]) {
 #[test]
 fn hostile_names_are_read_back_as_words() {
     let planned = hostile::race(30, false);
-    let text = track(&planned.view(Units::Metric));
+    let text = written(&planned);
     let read = gpx::read(text.as_bytes()).unwrap();
     let names: Vec<&str> = read
         .waypoints

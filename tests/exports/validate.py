@@ -137,19 +137,19 @@ class Book:
         events = iter(read.events)
         for meeting in self.plan["crew"]:
             there = self.minute(meeting["be_there_s"])
-            if (meeting["drive_s"] or 0) > 0:
+            if meeting.get("drive_s", 0) > 0:
                 drive = next(events)
-                same(self.minute(meeting["leave_by_s"]), drive.start, "drive")
+                same(self.minute(meeting["drive_off_by_s"]), drive.start, "drive")
                 same(there, drive.end, "end of the drive")
                 rings(drive, [drive.start - dt.timedelta(minutes=15)])
-                self.says(drive, "Leave ", drive.start, meeting)
+                self.says(drive, "Drive off from ", drive.start, meeting)
             event = next(events)
             same(there, event.start, "be there")
             same(self.minute(max(meeting["late_s"], meeting["departure_s"])), event.end, "until")
             likely = self.minute(meeting["likely_s"]) - dt.timedelta(minutes=10)
             wanted = [there - dt.timedelta(minutes=10)] + ([likely] if likely > there else [])
             rings(event, wanted)
-            self.says(event, "Be there ", event.start, meeting)
+            self.says(event, "Be there by ", event.start, meeting)
             assert shown(meeting["station"]) in str(event["SUMMARY"]), event["SUMMARY"]
         assert next(events, None) is None, "an event that the plan does not know"
         return len(read.events)

@@ -2,6 +2,9 @@
 // The engine's tables, read again. Times are seconds since the runner's own start.
 const data = JSON.parse(document.getElementById("data").textContent);
 const stations = data.stations;
+for (const station of stations) {
+  station.label = document.querySelector(`[data-station="${station.index}"] bdi`).textContent;
+}
 const last = stations.length - 1;
 const sum = (list) => list.reduce((a, b) => a + b, 0);
 
@@ -109,7 +112,7 @@ function latest(here, stops, ratio) {
   const found = [];
   for (let k = last - 1; k >= here; k -= 1) {
     const next = stations[k + 1], own = stations[k];
-    let limit = next.cutoff_s !== null && !next.cutoff_leaves ? next.cutoff_s : Infinity;
+    let limit = next.cutoff_s !== undefined && !next.cutoff_leaves ? next.cutoff_s : Infinity;
     if (found[k + 1] !== undefined) limit = Math.min(limit, found[k + 1] - stops[k + 1]);
     let leave = Infinity;
     if (limit < Infinity) {
@@ -120,7 +123,7 @@ function latest(here, stops, ratio) {
       }
       leave = Math.floor(low);
     }
-    if (own.cutoff_s !== null && own.cutoff_leaves) leave = Math.min(leave, own.cutoff_s);
+    if (own.cutoff_s !== undefined && own.cutoff_leaves) leave = Math.min(leave, own.cutoff_s);
     if (leave < Infinity) found[k] = leave;
   }
   return found;
@@ -299,7 +302,7 @@ function range(pair, likely) {
 }
 
 function cutoff(card, station, way, past) {
-  if (station.cutoff_s === null) return;
+  if (station.cutoff_s === undefined) return;
   const k = station.index;
   const at = station.cutoff_leaves ? way.departures[k] : way.arrivals[k];
   const known = at !== undefined;
@@ -373,6 +376,7 @@ function draw() {
   by("says").textContent = errors.length ? "An entry below cannot be so: times are the plan's until it is put right." : says;
   by("says").classList.toggle("bad", errors.length > 0);
   by("finish").textContent = finish;
+  by("verdict").hidden = shown.seen !== null;
   by("finish-label").textContent = shown.seen && shown.seen.here === last ? "Finished" : shown.seen ? "Finish, at the effort shown" : "Planned finish";
   by("hold").textContent = hold;
   let next = null;
