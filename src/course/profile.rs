@@ -101,9 +101,10 @@ pub(super) fn measure(
     if has_heights {
         let heights: Vec<f64> = known.iter().map(|(_, h)| *h).collect();
         raw_m = climb_and_descent_m(&heights, 0.0);
-        repairs.threshold_m = threshold_m(inputs.course.heights);
         (elevation_m, repairs.window_m) =
             heights_on_grid(&known, nodes, spacing_m, inputs.course.heights);
+        repairs.threshold_m = threshold_m(inputs.course.heights);
+        say_doubtful_climb(&elevation_m, spacing_m, inputs, notes);
     }
     let turns = turning_points(&elevation_m, repairs.threshold_m);
     let filtered = Sums::between(&elevation_m, &turns);
@@ -142,6 +143,59 @@ fn threshold_m(source: HeightSource) -> f64 {
         HeightSource::Unknown => 5.0,
         HeightSource::Satellite => 10.0,
     }
+}
+
+/// Where nobody says what the heights are, and they wander no more than those of a receiver do,
+/// low rises and noise that lasts cannot be told apart; how much of the climb that is, is said.
+fn say_doubtful_climb(elevation_m: &[f64], spacing_m: f64, inputs: &Inputs, notes: &mut Notes) {
+    let wander_m = wander_m(elevation_m, spacing_m);
+    if inputs.course.heights != HeightSource::Unknown || !NOISE_M.contains(&wander_m) {
+        return;
+    }
+    // noise turns by five times its deviation a few times in a hundred kilometres
+    let high_m = 5.0 * wander_m;
+    let climb_m = |threshold_m| climb_and_descent_m(elevation_m, threshold_m).0;
+    let all_m = climb_m(threshold_m(inputs.course.heights));
+    let doubtful_m = all_m - climb_m(high_m);
+    if doubtful_m < DOUBTFUL_M {
+        return;
+    }
+    notes.push(
+        Diagnostic::warning(format!(
+            "{doubtful_m:.0} m of the {all_m:.0} m of climb may be noise: they are rises below {high_m:.0} m, and the heights wander by {wander_m:.1} m, as those of a receiver do"
+        ))
+        .at(inputs.track.span, "expected heights of a terrain model or a barometer")
+        .hint("say by `heights` in `course.toml` what they are, or give `official_climb_m`"),
+    );
+}
+
+/// Less climb than this in doubt is not worth a word, metres.
+const DOUBTFUL_M: f64 = 50.0;
+/// Heights that wander by less turn by the usual threshold seldom enough, and by more there are hills,
+/// metres: even waves of 5 m, the least rise that would count, wander by 4.3.
+const NOISE_M: std::ops::RangeInclusive<f64> = 2.2..=4.0;
+/// How far apart heights are compared, metres: from the shortest rise that could count to beyond
+/// where the errors of a receiver still hang together.
+const APART_M: [f64; 5] = [50.0, 100.0, 200.0, 400.0, 800.0];
+
+/// The deviation of heights from the line between those before and after them, at the distance
+/// where it is greatest, as that of one height; by the median, which single hills do not move.
+fn wander_m(height_m: &[f64], spacing_m: f64) -> f64 {
+    let at = |apart_m: f64| {
+        let lag = (apart_m / spacing_m).round().max(1.0) as usize;
+        let ends = height_m.iter().zip(height_m.iter().skip(2 * lag));
+        let mut off_m: Vec<f64> = (ends.zip(height_m.iter().skip(lag)))
+            .map(|((before, after), here)| (before + after - 2.0 * here).abs())
+            .collect();
+        let middle = off_m.len() / 2;
+        if off_m.is_empty() {
+            return 0.0;
+        }
+        let (_, median, _) = off_m.select_nth_unstable_by(middle, f64::total_cmp);
+        // of a normal deviate, and of three heights of which one counts twice
+        *median / 0.6745 / 6.0_f64.sqrt()
+    };
+    APART_M.into_iter().map(at).fold(0.0, f64::max)
 }
 
 /// Heights whose climb between the same turning points is the organiser's, and the factor on

@@ -247,6 +247,39 @@ fn satellite_noise_hardly_adds_climb() {
     assert!((950.0..1050.0).contains(&climb_m), "{climb_m}");
 }
 
+/// Flat ground under noise of 3 m that lasts for 50 to 300 m: 150 to 300 m of climb in 40 km.
+#[test]
+fn climb_that_noise_could_make_is_said() {
+    for (step_m, correlation) in [(5.0, 0.9), (5.0, 0.97), (10.0, 0.95), (20.0, 0.8)] {
+        let points = (GROUND_M / step_m) as usize + 1;
+        let error = Noise::seeded(13).correlated(points, correlation, 3.0);
+        let heights = error.into_iter().map(|e| Some(500.0 + e));
+        let mut inputs = straight(step_m, heights);
+        let course = warned(&inputs, "may be noise");
+        let (climb_m, _) = course.climb_and_descent_m();
+        assert!((50.0..400.0).contains(&climb_m), "{climb_m}");
+        // whoever knows better is believed
+        inputs.course.heights = HeightSource::Barometer;
+        quiet(&inputs);
+    }
+}
+
+/// Low waves are hills, under the same noise and without.
+#[test]
+fn low_waves_are_not_doubted() {
+    for (sigma_m, most) in [(0.0, 1.01), (3.0, 1.2)] {
+        let error = Noise::seeded(14).correlated(4001, 0.95, sigma_m);
+        let wave = |i: usize| 500.0 - 10.0 * (i as f64 * std::f64::consts::TAU / 100.0).cos();
+        let heights = error
+            .into_iter()
+            .enumerate()
+            .map(|(i, e)| Some(wave(i) + e));
+        let course = quiet(&straight(10.0, heights));
+        let (climb_m, _) = course.climb_and_descent_m();
+        assert!((0.99..most).contains(&(climb_m / 800.0)), "{climb_m}");
+    }
+}
+
 /// A slope of 5 % from 200 m, a height every 10 m over 10 km.
 fn slope() -> Vec<Option<f64>> {
     (0..=1000)
