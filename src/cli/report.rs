@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use sutler::diagnostics::{Notes, Spanned};
-use sutler::facts::{Facts, FindingFacts};
+use sutler::facts::Facts;
 use sutler::findings::fail;
 use sutler::plan::{Plan, Race};
 use sutler::reports::document::Document;
@@ -40,8 +40,8 @@ pub(crate) fn run(name: &str, args: &ReportArgs, missing: &WithoutArgs) -> Resul
     if facts.planned().is_none_or(|plan| plan.verdict.holds) {
         return Ok(DONE);
     }
-    if !report.findings(&facts).any(FindingFacts::fails) {
-        // this report is about something else, so the reason is said beside it
+    if args.output.output.is_some() || matches!(&*args.output.format, "csv" | "json") {
+        // what is written opens with the verdict; where it is not read at once, it is said beside it
         show::failing(facts.findings(&[]));
     }
     Ok(FAILS)

@@ -1,4 +1,4 @@
-//! Facts of judgement: what the plan found, the cautions that go with it, and the verdict.
+//! Facts of judgement: what the plan found, the cautions that go with it, and what is unknown.
 
 use crate::course::Course;
 use crate::findings::{About, Caution, Finding, Weight};
@@ -8,7 +8,7 @@ use crate::unknowns::Unknown;
 
 use super::View;
 use super::race::number;
-use super::value::{Measure, Moment, record};
+use super::value::record;
 
 record! {
     /// A finding: something the plan says about the race, with the ways out.
@@ -39,26 +39,6 @@ record! {
         pub when: &'static str,
         /// What to know and do.
         pub text: &'static str,
-    }
-}
-
-record! {
-    /// The verdict: does the plan hold, how likely, where is it tightest.
-    pub struct VerdictFacts {
-        /// Whether every cutoff is met on plan and everything can be carried.
-        pub holds: bool,
-        /// The chance of making every cutoff; nothing where there are none.
-        pub chance: Option<Measure>,
-        /// The station with the least time in hand on plan.
-        pub tightest: Option<String>,
-        /// The time in hand there.
-        pub margin: Option<Measure>,
-        /// The station to leave before that cutoff is lost.
-        pub leave: Option<String>,
-        /// When to leave it at the latest.
-        pub leave_by: Option<Moment>,
-        /// All of it in words, a line each.
-        pub lines: Vec<String>,
     }
 }
 
@@ -185,57 +165,6 @@ impl CautionFacts {
             text: caution.text,
         };
         cautions.iter().map(of).collect()
-    }
-}
-
-impl VerdictFacts {
-    /// The verdict on a plan.
-    pub(super) fn of(view: &View<'_>, plan: &Plan, findings: &[FindingFacts]) -> VerdictFacts {
-        let (course, schedule) = (&view.race.course, &plan.schedule);
-        let splits = &schedule.splits;
-        let chance = splits.iter().rev().find_map(|split| split.cutoff_chance);
-        let margins = splits.iter().filter(|split| split.margin.is_some());
-        let tightest = margins.min_by_key(|split| split.margin);
-        // the station before it, from which it is still met
-        let leave = tightest.and_then(|tight| {
-            let before = splits[..tight.station].iter().rev();
-            before
-                .into_iter()
-                .find(|split| split.latest_departure.is_some())
-        });
-        let name = |station: usize| course.stations[station].name.clone();
-        let holds = !findings.iter().any(FindingFacts::fails);
-        let mut verdict = VerdictFacts {
-            holds,
-            chance: chance.map(Measure::chance),
-            tightest: tightest.map(|split| name(split.station)),
-            margin: tightest.and_then(|split| split.margin).map(Measure::margin),
-            leave: leave.map(|split| name(split.station)),
-            leave_by: leave
-                .and_then(|split| split.latest_departure)
-                .map(|at| Moment::of(schedule, at)),
-            lines: Vec::new(),
-        };
-        verdict.lines = verdict.words(findings);
-        verdict
-    }
-
-    fn words(&self, findings: &[FindingFacts]) -> Vec<String> {
-        let mut lines = Vec::new();
-        let mut first = if self.holds { "Holds" } else { "Fails" }.to_owned();
-        if let Some(chance) = &self.chance {
-            first += &format!(": {} to make every cutoff", chance.text);
-        }
-        if let (Some(tightest), Some(margin)) = (&self.tightest, &self.margin) {
-            first += &format!("; tightest at {tightest}, {} on plan", margin.text);
-        }
-        lines.push(format!("{first}."));
-        if let (Some(leave), Some(by)) = (&self.leave, &self.leave_by) {
-            lines.push(format!("Leave {leave} by {}.", by.text));
-        }
-        let failures = findings.iter().filter(|finding| finding.fails());
-        lines.extend(failures.take(3).map(|finding| finding.text.clone()));
-        lines
     }
 }
 

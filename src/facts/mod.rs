@@ -10,6 +10,7 @@ mod debrief_words;
 mod fit;
 mod fit_words;
 mod found;
+mod help;
 mod long_runs;
 mod meetings;
 mod needs;
@@ -23,6 +24,7 @@ mod segments;
 mod splits;
 mod track;
 pub mod value;
+mod verdict;
 mod without;
 
 use serde_json::Value;
@@ -41,7 +43,8 @@ pub use fit::{
     ErrorFacts, FitFacts, GradientFacts, OwnFigureFacts, RecordingFacts, StandingFacts,
     StopGroupFacts,
 };
-pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts, VerdictFacts};
+pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts};
+pub use help::help;
 pub use long_runs::{CalendarFacts, LongRunFacts, ShortfallFacts, TestFacts, WeekFacts};
 pub use meetings::{HelperFacts, MeetingFacts};
 pub use needs::{BodyFacts, DoseFacts, NeedFacts};
@@ -58,6 +61,7 @@ pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
 pub use track::{PointFacts, TrackFacts};
 pub use value::{Fact, Field, Flat, Measure, Moment};
+pub use verdict::VerdictFacts;
 pub use without::{ChangeFacts, WithoutFacts};
 
 use value::record;

@@ -10,12 +10,13 @@ use crate::inputs::plan_toml::Evidence;
 use crate::windows::figures::UNSAID;
 
 use super::View;
-use super::found::{CautionFacts, FindingFacts, UnknownFacts, VerdictFacts};
+use super::found::{CautionFacts, FindingFacts, UnknownFacts};
 use super::meetings::{HelperFacts, MeetingFacts};
 use super::needs::BodyFacts;
 use super::packs::{BagFacts, HeapFacts, PickupFacts, ProvisionFacts};
 use super::splits::{SplitFacts, SunFacts};
 use super::value::{Measure, Moment, record, thousandth};
+use super::verdict::VerdictFacts;
 
 record! {
     /// A plan: one target with its times, needs, things and people.
@@ -124,6 +125,7 @@ impl PlanFacts {
     /// All facts of one plan of a view.
     pub(crate) fn of(view: &View<'_>, plan: &Plan) -> PlanFacts {
         let findings = FindingFacts::all(view, plan);
+        let splits = SplitFacts::all(view, plan);
         let unknowns = unknowns::unknowns(view.race, plan, view.inputs);
         let others = view
             .plans
@@ -135,10 +137,10 @@ impl PlanFacts {
             evidence: view.race.evidence.map(|evidence| evidence.name()),
             rests_on: rests_on(view.race.evidence.unwrap_or(UNSAID)),
             early_late: early_late(view.race.evidence),
-            verdict: VerdictFacts::of(view, plan, &findings),
+            verdict: VerdictFacts::of(&plan.finish.to_string(), &splits, &findings),
             level_speed_mps: thousandth(plan.pacing.level_speed_mps),
             pacing: PacingFacts::of(view, plan),
-            splits: SplitFacts::all(view, plan),
+            splits,
             other_finishes: others
                 .map(|other| OtherFinishFacts::of(view, other))
                 .collect(),

@@ -136,46 +136,38 @@ fn serving_from(serving: &ServingFacts) -> String {
 
 /// Everything that is packed, put on or left, a row a thing.
 fn every_thing(plan: &PlanFacts) -> Table {
-    let mut rows: Vec<Vec<Cell>> = Vec::new();
-    let mut add = |station: &str, what: &str, things: Vec<(&str, u32)>| {
-        rows.extend(things.into_iter().map(|(thing, count)| {
-            let cells = [station, what, thing].map(Cell::new);
-            cells
-                .into_iter()
-                .chain([Cell::new(count.to_string())])
-                .collect()
-        }));
+    let mut rows: Vec<Thing<'_>> = Vec::new();
+    let mut add = |station, what, servings: &[ServingFacts], gear: &[String]| {
+        let eaten = servings
+            .iter()
+            .map(|s| (s.food.clone(), s.count, s.text.clone()));
+        let worn = gear.iter().map(|name| (name.clone(), 1, name.clone()));
+        rows.extend(eaten.chain(worn).map(|thing| (station, what, thing)));
     };
     for pickup in &plan.pickups {
-        let station = &pickup.station;
-        add(station, "eat here", servings(&pickup.here));
-        add(station, "carry", servings(&pickup.take));
-        add(station, "carry for later", servings(&pickup.for_later));
-        add(station, "put on", gear(&pickup.gear_on));
-        add(station, "leave behind", gear(&pickup.gear_off));
+        let station = pickup.station.as_str();
+        add(station, "eat here", &pickup.here, &[]);
+        add(station, "carry", &pickup.take, &[]);
+        add(station, "carry for later", &pickup.for_later, &[]);
+        add(station, "put on", &[], &pickup.gear_on);
+        add(station, "leave behind", &[], &pickup.gear_off);
     }
     for visit in plan.bags.iter().flat_map(|bag| &bag.visits) {
-        let station = &visit.station;
-        add(station, "from bag", servings(&visit.servings));
-        add(station, "from bag", gear(&visit.gear));
-        add(station, "into bag", gear(&visit.leave));
+        let station = visit.station.as_str();
+        add(station, "from bag", &visit.servings, &visit.gear);
+        add(station, "into bag", &[], &visit.leave);
     }
-    Table {
-        columns: vec![
-            Column::left("Station", "station"),
-            Column::left("What", "what"),
-            Column::left("Thing", "thing"),
-            Column::right("Count", "count"),
+    Table::of(
+        &rows,
+        vec![
+            Column::left("Station", "station").of(|row: &Thing<'_>| Cell::new(row.0)),
+            Column::left("What", "what").of(|row| Cell::new(row.1)),
+            Column::left("Thing", "thing").of(|row| Cell::new(&*row.2.0)),
+            Column::right("Count", "count").of(|row| Cell::new(row.2.1.to_string())),
+            Column::left("As printed", "text").of(|row| Cell::new(&*row.2.2)),
         ],
-        rows,
-    }
+    )
 }
 
-fn servings(servings: &[ServingFacts]) -> Vec<(&str, u32)> {
-    let pairs = servings.iter().map(|s| (s.food.as_str(), s.count));
-    pairs.collect()
-}
-
-fn gear(names: &[String]) -> Vec<(&str, u32)> {
-    names.iter().map(|name| (name.as_str(), 1)).collect()
-}
+/// Where, what is done there, and with what: its name, how many, and both as printed.
+type Thing<'a> = (&'a str, &'a str, (String, u32, String));

@@ -38,6 +38,13 @@ pub(super) fn clock(fact: &Moment) -> Cell {
     Cell::with_raw(fact.clock.clone(), fact.elapsed.as_secs())
 }
 
+/// A time that may not be, with its day only where that is not the day of a time beside it.
+pub(super) fn near(fact: Option<&Moment>, beside: &Moment) -> Cell {
+    fact.map_or_else(Cell::empty, |fact| {
+        Cell::with_raw(fact.beside(beside), fact.elapsed.as_secs())
+    })
+}
+
 /// A count, a dash where it is nothing.
 pub(super) fn count(number: u32) -> Cell {
     let shown = if number == 0 {

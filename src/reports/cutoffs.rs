@@ -34,7 +34,7 @@ fn table(plan: &PlanFacts) -> Table {
             Column::left("Station", "station").of(|s| cells::name(&s.station)),
             right("Arrive", "arrival_s").of(|s| cells::moment(&s.arrival)),
             right("Late", "late_s").of(|s| cells::clock(&s.late).tone(Tone::Faint)),
-            right("Cutoff", "cutoff_s").of(|s| cells::maybe(s.cutoff.as_ref(), cells::moment)),
+            right("Cutoff", "cutoff_s").of(|s| cells::near(s.cutoff.as_ref(), &s.arrival)),
             Column::left("on", "cutoff_on").of(|s| Cell::new(s.cutoff_on.unwrap_or_default())),
             right("Margin", "margin_s").of(|s| cells::margin(s.margin.as_ref(), s.margin_is)),
             right("Chance", "cutoff_chance")

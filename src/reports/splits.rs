@@ -41,9 +41,11 @@ fn build(facts: &Facts) -> Document {
     };
     document.section("Stations");
     document.push(Block::Table(stations(facts, plan)));
+    let leaves = plan.splits.iter().any(|s| s.latest_departure.is_some());
     document.say(format!(
-        "{} {LEAVE_BY}{}",
+        "{}{}{}",
         plan.early_late,
+        if leaves { LEAVE_BY } else { "" },
         opening::repeated_hour(plan)
     ));
     cutoffs::push(&mut document, plan);
@@ -71,7 +73,7 @@ fn effort(plan: &PlanFacts) -> String {
 }
 
 /// What the columns about leaving mean, under every table of splits.
-const LEAVE_BY: &str = "Leave by: the latest departure that still meets every later cutoff at the \
+const LEAVE_BY: &str = " Leave by: the latest departure that still meets every later cutoff at the \
                         planned effort; for: the station whose cutoff decides.";
 
 fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
@@ -91,7 +93,7 @@ fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
         };
         columns.extend([
             right("Cutoff", "cutoff_s")
-                .of(|s: &SplitFacts| cells::maybe(s.cutoff.as_ref(), cells::moment)),
+                .of(|s: &SplitFacts| cells::near(s.cutoff.as_ref(), &s.arrival)),
             right("Margin", "margin_s").of(|s| cells::margin(s.margin.as_ref(), s.margin_is)),
             leave_by(),
             right("for", "binding").of(binding),
@@ -103,7 +105,7 @@ fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
 /// The latest departure.
 pub(super) fn leave_by() -> Filled<SplitFacts> {
     Column::right("Leave by", "latest_departure_s")
-        .of(|s| cells::maybe(s.latest_departure.as_ref(), cells::moment).tone(Tone::Faint))
+        .of(|s| cells::near(s.latest_departure.as_ref(), &s.arrival).tone(Tone::Faint))
 }
 
 /// Segments: printed times are differences of printed arrivals, so that the page adds up.
