@@ -38,7 +38,8 @@ impl VerdictFacts {
         splits: &[SplitFacts],
         findings: &[FindingFacts],
     ) -> VerdictFacts {
-        let limited = || splits.iter().filter(|split| split.margin.is_some());
+        let is_limited = |split: &&SplitFacts| split.margin.is_some();
+        let limited = || splits.iter().filter(is_limited);
         let seconds = |split: &&SplitFacts| split.margin.as_ref().map(|m| m.value as i64);
         let tightest = limited().min_by_key(seconds);
         // the last station before it that can still be left in time
@@ -49,7 +50,7 @@ impl VerdictFacts {
                 .find(|split| split.latest_departure.is_some())
         });
         let missed = limited().find(|split| split.margin_is == Some("missed"));
-        let last = limited().last();
+        let last = splits.iter().rfind(is_limited);
         let doubtful = last.is_some_and(|split| split.chance_is != Some("good"));
         let close = tightest.is_some_and(|split| split.margin_is == Some("close"));
         let mut verdict = VerdictFacts {
@@ -87,7 +88,7 @@ impl VerdictFacts {
         } else {
             "Holds"
         };
-        let finish = splits.last().map_or_else(String::new, |last| finish(last));
+        let finish = splits.last().map_or_else(String::new, finish);
         format!("{holds}. {target} planned{finish}.")
     }
 
