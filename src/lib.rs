@@ -52,6 +52,7 @@ pub mod conditions;
 pub mod course;
 pub mod crew;
 pub mod debrief;
+pub mod explain;
 pub mod exports;
 pub mod facts;
 pub mod finish;

@@ -30,6 +30,7 @@ const ORDER: &[&str] = &[
     "debrief",
     "calendar",
     "facts",
+    "explain",
     "reports",
     "pictures",
     "pages",

@@ -21,6 +21,7 @@ mod debrief;
 mod exports;
 mod facts;
 mod finish;
+mod explain;
 mod fit;
 mod fueling;
 mod gpx;

@@ -72,6 +72,8 @@ pub(crate) enum Verb {
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
     Book(BookArgs),
+    /// Where a printed number comes from: sutler explain "Innerfalz" leave-by
+    Explain(super::explain::ExplainArgs),
     /// A topic to look up: files, packing, race-day, rehearsals, accuracy, cautions, facts
     Help(super::help::HelpArgs),
     /// Print a script that completes commands in a shell

@@ -7,6 +7,7 @@ mod calendar;
 mod change;
 mod check;
 mod debrief;
+mod explain;
 mod finish;
 mod fit;
 mod help;
@@ -55,6 +56,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::CrewSheet(args) => pages::run("crew-sheet", &args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
+        Verb::Explain(args) => explain::run(&args),
         Verb::Help(args) => help::run(&args),
         Verb::Completions { shell } => {
             let mut script = Vec::new();

@@ -7,6 +7,7 @@
 mod check;
 mod debrief;
 mod debrief_words;
+mod explain;
 mod fit;
 mod fit_words;
 mod found;
@@ -39,6 +40,7 @@ pub use debrief::{
     DebriefFacts, EstimateFacts, IntakeHourFacts, MovingFacts, OwnPaceFacts, PauseFacts,
     ProposalFacts, RateFacts, RemarkFacts, SlopeFacts, SweatFacts,
 };
+pub use explain::{ExplainFacts, ExplainStepFacts};
 pub use fit::{
     ErrorFacts, FitFacts, GradientFacts, OwnFigureFacts, RecordingFacts, StandingFacts,
     StopGroupFacts,
@@ -106,6 +108,8 @@ record! {
         pub calendar: Option<CalendarFacts>,
         /// A debriefed long run.
         pub debrief: Option<DebriefFacts>,
+        /// Where one printed number comes from.
+        pub explain: Option<ExplainFacts>,
         /// A runner's own pacing from recordings.
         pub fit: Option<FitFacts>,
         /// Warnings about the files.
@@ -129,6 +133,7 @@ impl Facts {
             rehearsals: Vec::new(),
             calendar: None,
             debrief: None,
+            explain: None,
             fit: None,
             warnings: view.warnings.iter().map(|w| w.message.clone()).collect(),
         }

@@ -9,6 +9,7 @@ mod crew;
 mod cutoffs;
 mod debrief;
 pub mod document;
+mod explain;
 pub mod finish;
 mod fit;
 pub mod formats;
@@ -93,6 +94,7 @@ pub const REPORTS: &[Report] = &[
     calendar::REPORT,
     debrief::REPORT,
     fit::REPORT,
+    explain::REPORT,
 ];
 
 /// The reports that need nothing but a plan.

@@ -17,7 +17,7 @@ pub struct Prepared {
     pub inputs: Inputs,
     pub race: Race,
     pub notes: Notes,
-    sources: Sources,
+    pub sources: Sources,
 }
 
 /// A race and its plans, the plan's own finish first.

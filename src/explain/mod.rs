@@ -1,0 +1,123 @@
+//! Where a printed number comes from: inputs with their file and line, the formula with its source,
+//! and the values between, as the plan has them.
+
+mod asked;
+mod body;
+mod crew;
+mod ground;
+mod times;
+
+use crate::diagnostics::{Diagnostic, Sources, nearest};
+use crate::facts::{ExplainFacts, Facts, View};
+
+use asked::{Asked, Draft};
+
+/// A number that can be explained.
+#[derive(Clone, Copy, Debug)]
+pub struct What {
+    /// What is typed.
+    pub name: &'static str,
+    /// The key of its column in the plan's tables.
+    pub key: &'static str,
+    /// What it means, in a sentence.
+    pub meaning: &'static str,
+    /// The formula in words.
+    pub formula: &'static str,
+    build: fn(&Asked<'_>) -> Option<Draft>,
+}
+
+/// Every number that can be explained.
+pub const WHATS: &[What] = &[
+    ground::DISTANCE,
+    ground::LENGTH,
+    ground::CLIMB,
+    ground::DESCENT,
+    times::ARRIVAL,
+    times::DEPARTURE,
+    times::EARLY,
+    times::LIKELY,
+    times::LATE,
+    times::CUTOFF,
+    times::MARGIN,
+    times::CHANCE,
+    times::LEAVE_BY,
+    times::MOVING,
+    times::PACE,
+    times::WALK,
+    times::DARK,
+    body::TIME,
+    body::TEMPERATURE,
+    body::SWEAT,
+    body::DRINK,
+    body::CARRY,
+    body::SODIUM,
+    body::CARBS,
+    body::ENERGY,
+    body::CAFFEINE,
+    crew::BE_THERE,
+    crew::DRIVE_OFF,
+];
+
+/// Explains a number of a station, or of the segment that leads to it.
+///
+/// # Errors
+/// What was not understood, with what can be asked.
+pub fn explain(
+    view: &View<'_>,
+    facts: &Facts,
+    sources: &Sources,
+    place: &str,
+    what: &str,
+) -> Result<ExplainFacts, Diagnostic> {
+    let what = named(what)?;
+    let station = station(facts, place)?;
+    let asked = Asked::of(view, facts, sources, station)
+        .ok_or_else(|| Diagnostic::error("there is no plan to explain"))?;
+    let draft = (what.build)(&asked).ok_or_else(|| {
+        let name = &facts.stations[station].station;
+        Diagnostic::error(format!("`{name}` has no {} in this plan", what.name))
+            .hint("ask for a number that stands in the plan's tables")
+    })?;
+    Ok(ExplainFacts {
+        what: what.name,
+        of: draft.of,
+        printed: draft.printed,
+        meaning: what.meaning,
+        steps: draft.steps,
+        formula: what.formula,
+        source: draft.source,
+    })
+}
+
+fn named(typed: &str) -> Result<&'static What, Diagnostic> {
+    let same = |what: &&What| what.name == typed || what.key == typed;
+    WHATS.iter().find(same).ok_or_else(|| {
+        let names = WHATS.iter().map(|what| what.name);
+        let hint = nearest(typed, names.clone()).map_or_else(
+            || format!("give one of {}", names.collect::<Vec<_>>().join(", ")),
+            |near| format!("did you mean `{near}`?"),
+        );
+        Diagnostic::error(format!("no number is called `{typed}`")).hint(hint)
+    })
+}
+
+/// The station of a name or number; of a name that a place has twice, the first.
+fn station(facts: &Facts, typed: &str) -> Result<usize, Diagnostic> {
+    let stations = &facts.stations;
+    let folded = typed.trim().to_lowercase();
+    let is = |name: &str| name.to_lowercase() == folded;
+    let by_name = stations.iter().position(|one| is(&one.station));
+    let by_number = || stations.iter().position(|one| is(&one.number));
+    let by_place = || stations.iter().position(|one| is(&one.place));
+    by_name.or_else(by_number).or_else(by_place).ok_or_else(|| {
+        let names = stations.iter().map(|one| one.station.as_str());
+        let hint = nearest(typed, names).map_or_else(
+            || {
+                "give the name or number of a station; a segment goes by the station it leads to"
+                    .to_owned()
+            },
+            |near| format!("did you mean `{near}`?"),
+        );
+        Diagnostic::error(format!("no station is called `{typed}`")).hint(hint)
+    })
+}

@@ -1,0 +1,102 @@
+//! Every number of the plan's tables can be asked about, and the answer is the number as printed.
+
+use sutler::explain::{WHATS, explain};
+use sutler::reports::document::{Block, Table};
+use sutler::reports::of_a_plan;
+use sutler::units::Units;
+
+use crate::support::case::Case;
+use crate::support::race::{PLANS, Planned};
+
+/// Columns that name a row, repeat another column, or say something that is no number.
+const NOT_ASKED: &[&str] = &[
+    "number",
+    "station",
+    "to",
+    "marks",
+    "cutoff_on",
+    "binding",
+    "stop_s",
+    "drive_s",
+    "name",
+];
+
+/// The tables of a report that have a row a station or segment, with the column that names it.
+fn tables(blocks: &[Block]) -> impl Iterator<Item = (&Table, usize)> {
+    let tables = blocks.iter().filter_map(|block| match block {
+        Block::Table(table) => Some(table),
+        _ => None,
+    });
+    tables.filter_map(|table| {
+        let named = |column: &sutler::reports::document::Column| {
+            matches!(column.key, Some("station" | "to"))
+        };
+        Some((table, table.columns.iter().position(named)?))
+    })
+}
+
+#[test]
+fn every_number_of_the_tables_is_explained_as_printed() {
+    let mut asked = 0;
+    for plan in PLANS {
+        let planned = Planned::shipped(plan);
+        for units in [Units::Metric, Units::Imperial] {
+            let (view, facts) = (planned.view(units), planned.facts(units));
+            for report in of_a_plan().filter(|report| report.name != "course") {
+                let document = (report.build)(&facts);
+                for (table, named) in tables(&document.blocks) {
+                    for row in &table.rows {
+                        for (column, cell) in table.columns.iter().zip(row) {
+                            let Some(key) = column.key else { continue };
+                            let nothing = matches!(cell.shown.as_str(), "" | "–");
+                            if NOT_ASKED.contains(&key) || nothing {
+                                continue;
+                            }
+                            let told =
+                                explain(&view, &facts, &planned.prepared.sources, &row[named].shown, key);
+                            let told = told.unwrap_or_else(|problem| {
+                                panic!("{plan}, {} {key}: {}", report.name, problem.message)
+                            });
+                            assert!(
+                                told.printed.contains(&cell.shown),
+                                "{plan}, {} {key} of {}: the table has {}, the answer {}",
+                                report.name,
+                                row[named].shown,
+                                cell.shown,
+                                told.printed
+                            );
+                            assert!(!told.steps.is_empty() && !told.source.is_empty());
+                            asked += 1;
+                        }
+                    }
+                }
+            }
+        }
+    }
+    assert!(asked > 1000, "only {asked} numbers were asked about");
+}
+
+#[test]
+fn inputs_are_told_with_their_place() {
+    let case = Case::new().copied("demo-data").copied("courses");
+    let told = case
+        .run(&["explain", "Innerfalz", "margin", "demo-data/plan.toml"])
+        .exits(0);
+    assert!(told.out.contains("stations.csv:"), "{}", told.out);
+    assert!(told.out.contains("Formula:") && told.out.contains("Source:"));
+    case.run(&["explain", "Inerfalz", "margin", "demo-data/plan.toml"])
+        .exits(2)
+        .says("did you mean `Innerfalz`?");
+    case.run(&["explain", "Innerfalz", "marign", "demo-data/plan.toml"])
+        .exits(2)
+        .says("did you mean `margin`?");
+}
+
+#[test]
+fn numbers_are_asked_for_by_names_of_their_own() {
+    let mut names: Vec<&str> = WHATS.iter().map(|what| what.name).collect();
+    names.sort_unstable();
+    let count = names.len();
+    names.dedup();
+    assert_eq!(names.len(), count);
+}
