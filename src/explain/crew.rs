@@ -41,6 +41,31 @@ pub(super) const DRIVE_OFF: What = What {
     },
 };
 
+pub(super) const DRIVE: What = What {
+    name: "drive",
+    key: "drive_s",
+    meaning: "How long the crew drives from the meeting before.",
+    formula: "the drive as the crew file has it, or the quickest way over the drives it has",
+    build: |asked| {
+        let meeting = meeting(asked)?;
+        let drive = meeting.drive.as_ref()?;
+        let crew = asked.view.inputs.crew.as_ref()?;
+        let draft = asked
+            .of_station(&drive.text)
+            .step("from", &meeting.drives_from)
+            .step("to", &meeting.place);
+        let ends = [&meeting.drives_from, &meeting.place];
+        let own = crew
+            .drives
+            .iter()
+            .find(|drive| ends.contains(&&drive.from.value) && ends.contains(&&drive.to.value));
+        Some(match own {
+            Some(own) => draft.input("written", &drive.text, asked.at(own.from.span)),
+            None => draft,
+        })
+    },
+};
+
 fn meeting<'a>(asked: &Asked<'a>) -> Option<&'a MeetingFacts> {
     let number = &asked.here().number;
     let meetings = &asked.planned.crew;

@@ -34,6 +34,7 @@ pub const WHATS: &[What] = &[
     ground::DESCENT,
     times::ARRIVAL,
     times::DEPARTURE,
+    times::STOP,
     times::EARLY,
     times::LIKELY,
     times::LATE,
@@ -55,6 +56,7 @@ pub const WHATS: &[What] = &[
     body::ENERGY,
     body::CAFFEINE,
     crew::BE_THERE,
+    crew::DRIVE,
     crew::DRIVE_OFF,
 ];
 

@@ -29,7 +29,8 @@ pub(super) const ARRIVAL: What = What {
         let effort = crate::facts::Measure::distance(asked.view.units, effort_m);
         Some(
             target(asked, asked.of_station(time_of(asked, &split.arrival)))
-                .step("race time", split.arrival.elapsed.to_seconds_text())
+                .step("race time", split.arrival.elapsed.to_string())
+                .step("to the second", split.arrival.elapsed.to_seconds_text())
                 .step("stopped before", Elapsed::from_s(stops_s).to_string())
                 .step("moving until here", moving.to_string())
                 .step("level metres that take as long", effort.text)
@@ -52,6 +53,23 @@ pub(super) const DEPARTURE: What = What {
                 .of_station(time_of(asked, &split.departure))
                 .step("planned arrival", &split.arrival.text)
                 .input("planned stop", stop, asked.row(asked.station)),
+        )
+    },
+};
+
+pub(super) const STOP: What = What {
+    name: "stop",
+    key: "stop_s",
+    meaning: "Time planned to stand at the station.",
+    formula: "the station's own minutes, else the plan's for its kind",
+    build: |asked| {
+        let stop = asked.split().stop.as_ref()?;
+        Some(
+            asked
+                .of_station(&stop.text)
+                .input("station", &asked.here().station, asked.row(asked.station))
+                .step("planned arrival", &asked.split().arrival.text)
+                .source("common practice, no source"),
         )
     },
 };
@@ -206,7 +224,7 @@ pub(super) const PACE: What = What {
 
 pub(super) const WALK: What = What {
     name: "walk",
-    key: "walk_pct",
+    key: "walk_share",
     meaning: "Share of the moving time that is walked.",
     formula: "a step counts as walked as far as its speed is below what runners walk at on its slope",
     build: |asked| {
@@ -221,7 +239,7 @@ pub(super) const WALK: What = What {
 
 pub(super) const DARK: What = What {
     name: "dark",
-    key: "dark_pct",
+    key: "dark_share",
     meaning: "Share of the moving time for which a lamp is needed.",
     formula: "dark is from civil dusk to civil dawn: the sun is more than 6° below the horizon",
     build: |asked| {
