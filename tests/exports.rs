@@ -3,4 +3,5 @@
 mod calendar;
 pub mod crew_page;
 mod page;
+mod told;
 mod track;

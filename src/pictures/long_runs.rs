@@ -189,7 +189,7 @@ impl Chart<'_> {
         .map(|(fill, words)| Meaning::new(filled(theme, fill), words))
         .collect();
         if weeks.iter().any(|week| week.done.value > 0.0) {
-            meanings.push(Meaning::new(diamond(12.0, 0.0, theme), "really run"));
+            meanings.push(Meaning::new(diamond(12.0, 0.0, theme), "run so far"));
         }
         if weeks.iter().any(|week| week.kind == "blocked") {
             meanings.push(Meaning::group("× no free day"));

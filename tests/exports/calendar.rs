@@ -14,10 +14,10 @@ use crate::support::synthetic::Synthetic;
 
 /// A component with its properties and the components inside.
 #[derive(Debug, Default)]
-struct Component {
+pub(super) struct Component {
     name: String,
     properties: Vec<(String, String)>,
-    inside: Vec<Component>,
+    pub(super) inside: Vec<Component>,
 }
 
 impl Component {
@@ -40,7 +40,7 @@ impl Component {
             .and_utc()
     }
 
-    fn words(&self, key: &str) -> String {
+    pub(super) fn words(&self, key: &str) -> String {
         unescaped(self.get(key))
     }
 }
@@ -65,7 +65,7 @@ fn unescaped(text: &str) -> String {
 
 /// Sections 3.1 and 3.6: content lines of at most 75 octets that end in CRLF, folded lines, nested
 /// components.
-fn read(text: &str) -> Component {
+pub(super) fn read(text: &str) -> Component {
     assert!(text.ends_with("\r\n"));
     let mut lines: Vec<String> = Vec::new();
     for line in text[..text.len() - 2].split("\r\n") {

@@ -53,8 +53,8 @@ fn rows(station: &StationFacts, split: &SplitFacts, meeting: Option<&MeetingFact
             }
         }
         @if !station.is_finish {
-            (row(&html! { "Leaves" }, "leaves", Some(&split.departure)))
-            (row(&html! { "Leave by" }, "latest", split.latest_departure.as_ref()))
+            (row("Leaves", "leaves", Some(&split.departure), &html! {}))
+            (row("Leave by", "latest", split.latest_departure.as_ref(), &html! {}))
         }
     }
 }
@@ -66,19 +66,19 @@ fn crew_rows(meeting: &MeetingFacts) -> Markup {
         .as_ref()
         .is_some_and(|drive| drive.value > 0.0);
     let off = meeting.drive_off_by.as_ref().filter(|_| drives);
-    let from = html! { "Drive off by, from " (name(&meeting.drives_from)) };
+    let from = html! { " " span.window { "from " (name(&meeting.drives_from)) } };
     html! {
-        (row(&from, "drive", off))
-        (row(&html! { "Be there by" }, "there", Some(&meeting.be_there)))
+        (row("Drive off by", "drive", off, &from))
+        (row("Be there by", "there", Some(&meeting.be_there), &html! {}))
     }
 }
 
-/// A label and a time, hidden until there is one.
-fn row(label: &Markup, field: &str, at: Option<&Moment>) -> Markup {
+/// A label, a time and what belongs to it, hidden until there is a time.
+fn row(label: &str, field: &str, at: Option<&Moment>, more: &Markup) -> Markup {
     html! {
         div data-row hidden[at.is_none()] {
             dt { (label) }
-            dd { span data-f=(field) { @if let Some(at) = at { (at.text) } } }
+            dd { span data-f=(field) { @if let Some(at) = at { (at.text) } } (more) }
         }
     }
 }
