@@ -6,6 +6,8 @@ use super::{Field, records};
 
 /// How keys are made, before the records themselves.
 const INTRO: &str = "\
+# Facts
+
 What `--format json` prints. Each report has some of the keys of `Facts`; `sutler plan` has all of
 them. A key that does not apply is left out.
 

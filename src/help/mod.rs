@@ -43,6 +43,11 @@ pub const TOPICS: &[Topic] = &[
         about: "what can hurt you, and who decides",
         text: || include_str!("cautions.md").to_owned(),
     },
+    Topic {
+        name: "facts",
+        about: "every key of the data, for programs that read them",
+        text: crate::facts::help,
+    },
 ];
 
 /// The topic of a name.

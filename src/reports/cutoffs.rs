@@ -13,7 +13,7 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     document.section("Cutoffs");
     document.push(Block::Table(table(plan)));
     let unsaid = if plan.evidence.is_none() {
-        " To say what yours rests on, set `evidence` under `[windows]` in the plan."
+        " To say what yours rests on, set evidence in the plan."
     } else {
         ""
     };
