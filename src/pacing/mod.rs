@@ -31,7 +31,9 @@ pub use fade::{Fade, share_of_time, slowing, slowing_exponent};
 pub use parts::Part;
 pub use resume::{Resumed, Stretch};
 pub use settings::Settings;
-pub use solve::{FASTEST_LEVEL_MPS, Goal, Impossible, SLOWEST_LEVEL_MPS, solve};
+pub use solve::{
+    FASTEST_LEVEL_MPS, Goal, Impossible, SLOWEST_LEVEL_MPS, finish_of_effort_s, solve,
+};
 pub use stops::{planned_stops_s, usual_stop_share};
 
 /// When the runner is where, step by step, for one target.

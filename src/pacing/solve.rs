@@ -50,18 +50,30 @@ pub fn solve(
     settings: &Settings,
     goal: &Goal,
 ) -> Result<Pacing, Impossible> {
-    let terrain = Terrain::of(course, settings);
-    let race = Race {
-        standing: Standing::over(&terrain, course, settings),
-        effort_m: terrain.run_effort_m(),
-        terrain,
-        hours: Hours::new(conditions, settings),
-        fade: settings.fade,
-        finish_h: fade::hours(goal.finish_s),
-        stops_s: &goal.stops_s,
-    };
+    let race = Race::of(course, conditions, settings, goal);
     let level_speed_mps = race.level_speed_mps(goal.finish_s)?;
     Ok(race.record(course, *settings, level_speed_mps, goal.finish_s))
+}
+
+/// The finish, seconds after the start, of the effort that meets the goal with other settings:
+/// what a hot day, a night or high ground makes of a target that was set without it.
+///
+/// With `easier` the same settings but for a `heat_per_c` of 0, it is how late the runner of a
+/// cool day's target is in the forecast's heat, at the same level-ground speed. Slower, they fade
+/// and stand as who is slower does.
+///
+/// # Errors
+/// [`Impossible`] where the target lies outside what is accepted with the easier settings.
+pub fn finish_of_effort_s(
+    course: &Course,
+    conditions: &Conditions,
+    settings: &Settings,
+    goal: &Goal,
+    easier: &Settings,
+) -> Result<f64, Impossible> {
+    let easy = Race::of(course, conditions, easier, goal);
+    let level_speed_mps = easy.level_speed_mps(goal.finish_s)?;
+    Ok(Race::of(course, conditions, settings, goal).bound_s(level_speed_mps))
 }
 
 /// A goal on a course, ready to be marched at any speed.
@@ -102,7 +114,25 @@ impl Standing {
     }
 }
 
-impl Race<'_> {
+impl<'a> Race<'a> {
+    fn of(
+        course: &Course,
+        conditions: &'a Conditions,
+        settings: &Settings,
+        goal: &'a Goal,
+    ) -> Race<'a> {
+        let terrain = Terrain::of(course, settings);
+        Race {
+            standing: Standing::over(&terrain, course, settings),
+            effort_m: terrain.run_effort_m(),
+            terrain,
+            hours: Hours::new(conditions, settings),
+            fade: settings.fade,
+            finish_h: fade::hours(goal.finish_s),
+            stops_s: &goal.stops_s,
+        }
+    }
+
     /// Race time is all but proportional to the inverse of speed, so a line through the last two
     /// guesses meets the target in a few marches; where it leaves the bracket, the bracket is
     /// halved.
@@ -151,6 +181,7 @@ impl Race<'_> {
     /// The finish at a level-ground speed, with the fade of that very finish: hours decide the
     /// fade, and the fade shifts hours into the night by so little that a few rounds settle it.
     fn bound_s(&self, level_speed_mps: f64) -> f64 {
+        const SETTLED_S: f64 = 1e-3;
         let mut race = Race {
             terrain: self.terrain.clone(),
             standing: self.standing.clone(),
@@ -158,8 +189,12 @@ impl Race<'_> {
         };
         let mut finish_s = race.finish_s(level_speed_mps);
         for _ in 0..20 {
+            let before_s = finish_s;
             race.finish_h = fade::hours(finish_s);
             finish_s = race.finish_s(level_speed_mps);
+            if (finish_s - before_s).abs() < SETTLED_S {
+                break;
+            }
         }
         finish_s
     }
