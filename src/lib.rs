@@ -3,7 +3,8 @@
 //! The design is the data flow. Each stage has a folder, takes earlier results by reference and
 //! returns a new value:
 //!
-//! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`windows`] → [`schedule`] → [`fueling`] →
+//! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`ability`] →
+//! [`arrivals`] → [`schedule`] → [`fueling`] →
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`pictures`] → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
@@ -47,6 +48,8 @@ pub mod findings;
 pub mod time;
 pub mod units;
 
+pub mod ability;
+pub mod arrivals;
 pub mod calendar;
 pub mod conditions;
 pub mod course;
@@ -71,4 +74,3 @@ pub mod replan;
 pub mod reports;
 pub mod schedule;
 pub mod unknowns;
-pub mod windows;

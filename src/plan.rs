@@ -1,6 +1,8 @@
 //! The whole pipeline. [`Race::prepare`] builds what holds whatever the target; [`Race::plan`]
 //! turns a target into everything the runner will pass, drink, carry and hand over.
 
+use crate::ability::{self, Asked, Basis, Estimate, Rests};
+use crate::arrivals::{self, Arrivals, Trials};
 use crate::conditions::Conditions;
 use crate::course::Course;
 use crate::crew::{self, CrewPlan};
@@ -8,13 +10,11 @@ use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::findings::Finding;
 use crate::fueling::{self, Fueling, Taken};
 use crate::inputs::Inputs;
-use crate::inputs::plan_toml::Evidence;
 use crate::pacing::{self, Goal, Impossible, Pacing, Settings};
 use crate::packing::{self, Losses, Packing};
 use crate::schedule::{Limit, Schedule, resolve_cutoffs};
 use crate::time::{Elapsed, RaceClock};
 use crate::units::{Quantity, Units};
-use crate::windows::{self, Trials};
 
 /// What holds for every target: the course, its hours, its limits, how the runner moves.
 #[derive(Clone, Debug)]
@@ -32,8 +32,12 @@ pub struct Race {
     pub stops_s: Vec<f64>,
     /// How the runner moves.
     pub settings: Settings,
-    /// What the target rests on, where the plan says.
-    pub evidence: Option<Evidence>,
+    /// The finish to expect by past results; `None` where there are none.
+    pub estimate: Option<Estimate>,
+    /// What the target rests on, and so how far the true finish may lie from it.
+    pub rests: Rests,
+    /// Whether early, likely and late arrivals take the finish as met exactly; not by default.
+    pub on_target: bool,
     /// What is not there after all; nothing by default.
     pub losses: Losses,
 }
@@ -79,17 +83,37 @@ impl Race {
         let conditions = Conditions::over(&course, inputs, clock.as_ref(), longest_s, notes);
         let stops_s = pacing::planned_stops_s(&course, &inputs.plan.stops);
         let settings = Settings::choose(&inputs.plan.pacing, &inputs.runner.pacing, notes);
-        let race = Race {
+        let mut race = Race {
             course,
             conditions,
             clock,
             limits,
             stops_s,
             settings,
-            evidence: inputs.plan.windows.evidence,
+            rests: Rests::of(inputs),
+            estimate: None,
+            on_target: inputs.plan.windows.on_target,
             losses: Losses::default(),
         };
+        race.estimate = ability::estimate(&race.asked(), &inputs.plan.past, notes);
+        if let Some(estimate) = &race.estimate {
+            race.rests = Rests {
+                on: Basis::Results(estimate.from.len()),
+                is_said: true,
+                expected: Some(estimate.spread),
+            };
+        }
         (!notes.has_errors()).then_some(race)
+    }
+
+    /// What a finish is estimated on.
+    pub(crate) fn asked(&self) -> Asked<'_> {
+        Asked {
+            course: &self.course,
+            conditions: &self.conditions,
+            settings: &self.settings,
+            stops_s: &self.stops_s,
+        }
     }
 
     /// Plans one target.
@@ -109,26 +133,31 @@ impl Race {
         let pacing = pacing::solve(&self.course, &self.conditions, &self.settings, &goal)
             .map_err(|why| notes.push(impossible(finish, &self.stops_s, why)))
             .ok()?;
-        let schedule = self.lay_out(&pacing, 0);
+        let schedule = self.lay_out(&pacing);
         let taken = Taken::default();
         Some(self.equip(inputs, finish.value, pacing, schedule, &taken))
     }
 
-    /// The splits of a pacing, with their windows for a runner who has left station `from` as the
-    /// pacing says.
-    pub(crate) fn lay_out(&self, pacing: &Pacing, from: usize) -> Schedule {
+    /// The splits of a pacing, with what to expect of a runner who sets out for them.
+    pub(crate) fn lay_out(&self, pacing: &Pacing) -> Schedule {
+        let spread = self.rests.finish(pacing.finish_s);
         let trials = Trials {
-            evidence: self.evidence,
-            from,
+            finish: (!self.on_target).then_some(spread),
             ..Trials::default()
         };
-        let windows = windows::simulate(&self.conditions, pacing, &self.limits, &trials);
+        let (course, conditions) = (&self.course, &self.conditions);
+        let arrivals = arrivals::simulate(course, conditions, pacing, &self.limits, &trials);
+        self.scheduled(pacing, &arrivals)
+    }
+
+    /// The splits of a pacing with arrivals simulated before.
+    pub(crate) fn scheduled(&self, pacing: &Pacing, arrivals: &Arrivals) -> Schedule {
         Schedule::lay_out(
             &self.course,
             &self.conditions,
             pacing,
             &self.limits,
-            &windows,
+            arrivals,
             self.clock,
         )
     }

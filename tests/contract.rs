@@ -127,10 +127,34 @@ fn the_target_is_met_to_the_second() {
     // 7 h 12 min 33 s
     let target = 7 * 3600 + 12 * 60 + 33;
     assert_eq!(seconds(&out, "finish_s"), target);
-    for key in ["arrival_s", "departure_s", "early_s", "late_s"] {
+    for key in ["arrival_s", "departure_s"] {
         assert_eq!(seconds(first, key), 0);
         assert_eq!(seconds(last, key), target);
     }
+    // and on that condition nothing is open there
+    let on_target = quick(STATIONS, &["--on-target"]);
+    for key in ["arrival_s", "early_s", "likely_s", "late_s"] {
+        assert_eq!(seconds(&splits(&on_target)[0], key), 0);
+        assert_eq!(seconds(splits(&on_target).last().unwrap(), key), target);
+    }
+    // a wish is kept by fewer than half
+    assert!(seconds(last, "early_s") < target && target < seconds(last, "likely_s"));
+}
+
+/// What was run stands before what is wished for, and the more was run the surer is the finish.
+#[test]
+fn past_results_say_how_sure_the_finish_is() {
+    let finish = |past: &[&str]| {
+        let options: Vec<&str> = past.iter().flat_map(|past| ["--past", past]).collect();
+        let out = quick(STATIONS, &options);
+        let last = splits(&out).last().unwrap();
+        ["early_s", "likely_s", "late_s"].map(|key| seconds(last, key))
+    };
+    let one = finish(&["50km/1500m/7:50:00"]);
+    let three = finish(&["50km/1500m/7:50:00", "80km/2000m/14:00:00", "30mi/7:00:00"]);
+    let width = |[early, _, late]: [i64; 3]| late as f64 / early as f64;
+    assert!(width(three) < width(one), "{one:?} {three:?}");
+    assert!(one[1] > 7 * 3600 + 20 * 60, "{one:?}");
 }
 
 #[test]

@@ -142,7 +142,9 @@ fn past(distance_m: f64, climb_m: f64, time_s: f64) -> PastResult {
     }
 }
 
-/// A result on a course like this one is its own estimate, and the window around it is only form.
+/// A result on a course like this one is its own estimate, and the window around it is that of one
+/// result: true over expected finishes of public race results from -0.18 to +0.17 (logarithms of
+/// races of alike effort; `cargo bench --bench finish` prints them).
 #[test]
 fn a_result_on_the_course_gives_itself_back() {
     let race = race(&demo::course("torvena-100k", ""));
@@ -152,7 +154,7 @@ fn a_result_on_the_course_gives_itself_back() {
     assert_eq!(found.likely, Elapsed::from_secs(21 * 3600));
     assert!(found.from[0].exponent.is_none());
     let window = found.late.as_hours() / found.early.as_hours();
-    assert!((1.05..1.07).contains(&window), "{window}");
+    assert!((1.35..1.48).contains(&window), "{window}");
 }
 
 #[test]
@@ -285,7 +287,7 @@ fn the_outlook_says_which_cutoffs_are_at_risk() {
     let plan = "cushion = \"0:45\"\n[past]\ndistance_km = 50\nclimb_m = 2500\ntime = \"8:30:00\"\n";
     let inputs = demo::course("torvena-100k", plan);
     let race = race(&inputs);
-    let outlook = Outlook::over(&race, &inputs, None, &mut Notes::new());
+    let outlook = Outlook::over(&race, &inputs, None);
     assert_eq!(outlook.cushion, Elapsed::from_secs(45 * 60));
     let found = outlook.estimate.as_ref().expect("there is a result");
     let finishes: Vec<Elapsed> = outlook.prospects.iter().map(|p| p.finish).collect();
@@ -299,7 +301,7 @@ fn the_outlook_says_which_cutoffs_are_at_risk() {
     let missed: Vec<usize> = outlook.prospects.iter().map(misses).collect();
     assert!(missed.is_sorted(), "{missed:?}");
     // a cushion asked for on the way stands before the plan's
-    let asked = Outlook::over(&race, &inputs, Some(Elapsed::ZERO), &mut Notes::new());
+    let asked = Outlook::over(&race, &inputs, Some(Elapsed::ZERO));
     let finish = |outlook: &Outlook| match outlook.slowest_safe {
         Safe::Finish { finish, .. } => finish,
         _ => panic!("there is a safe finish"),

@@ -13,7 +13,7 @@ use sutler::diagnostics::{Notes, Sources, Spanned, render};
 use sutler::inputs::Inputs;
 use sutler::packing::{Serving, Source};
 use sutler::plan::{Plan, Race};
-use sutler::replan::{self, PRIOR_H, Realism, Replan};
+use sutler::replan::{self, Realism, Replan};
 use sutler::time::Elapsed;
 
 use crate::support::demo;
@@ -118,43 +118,25 @@ fn on_plan_nothing_changes() {
             let replan = NIGHT.seen(&[typed]);
             assert!((replan.shown.time_ratio - 1.0).abs() < 1e-9);
             let finish = replan.at_finish.as_ref().expect("the finish is in reach");
-            for rest in [&replan.at_effort, finish] {
-                assert_eq!(arrivals(&rest.plan), arrivals(&NIGHT.plan), "{name}");
-                for (now, planned) in rest
-                    .plan
-                    .schedule
-                    .splits
-                    .iter()
-                    .zip(&NIGHT.plan.schedule.splits)
-                {
-                    assert_eq!(now.departure, planned.departure);
-                    assert_eq!(now.latest_departure, planned.latest_departure);
-                    assert_eq!(now.binding, planned.binding);
-                }
+            assert_eq!(arrivals(&finish.plan), arrivals(&NIGHT.plan), "{name}");
+            let splits = &finish.plan.schedule.splits;
+            for (now, planned) in splits.iter().zip(&NIGHT.plan.schedule.splits) {
+                assert_eq!(now.departure, planned.departure);
+                assert_eq!(now.latest_departure, planned.latest_departure);
+                assert_eq!(now.binding, planned.binding);
             }
+            // as it goes it ends within what the plan called likely all along
+            let last = NIGHT.plan.schedule.splits.last().expect("a finish");
+            assert!((last.early..=last.late).contains(&replan.at_effort.plan.finish));
             assert_eq!(replan.needed.realism(), Realism::Easier);
             assert_eq!(replan.leave, split.departure);
         }
     }
 }
 
-/// With early and late arrivals as planned too, bags hold what they are to hold.
+/// What is seen slower than planned is carried on as far as it is the runner's and not the stretch's.
 #[test]
-fn on_plan_near_the_end_bags_are_as_packed() {
-    let station = NIGHT.station("Sankt Olbert back");
-    let replan = NIGHT.seen_at(station, NIGHT.arrival(station));
-    let food = |rest: &replan::Rest| {
-        let changes = rest.changes.iter();
-        changes
-            .map(|c| c.more.len() + c.less.len() + c.not_packed.len())
-            .sum::<usize>()
-    };
-    assert_eq!(food(&replan.at_effort), 0, "{:?}", replan.at_effort.changes);
-}
-
-/// What is seen 10 % slower than planned counts by `h / (h + 6)`, in the logarithm.
-#[test]
-fn effort_is_shrunk_as_said() {
+fn effort_shown_is_carried_on() {
     let station = LAPS.station("Sedlink 3");
     let splits = &LAPS.plan.schedule.splits;
     let planned_s: f64 = LAPS.plan.pacing.segments[..station]
@@ -162,28 +144,26 @@ fn effort_is_shrunk_as_said() {
         .map(|s| s.moving_s)
         .sum();
     let stopped_s = splits[station].arrival.as_s() - planned_s;
-    let replan = LAPS.seen_at(station, Elapsed::from_s(1.1 * planned_s + stopped_s));
-    let hours = planned_s / 3600.0;
-    assert!((replan.shown.hours - hours).abs() < 1e-6);
-    assert!(
-        (replan.shown.time_ratio - 1.1).abs() < 1e-4,
-        "{}",
-        replan.shown.time_ratio
-    );
-    let rest_ratio = 1.1_f64.powf(hours / (hours + PRIOR_H));
-    assert!((replan.at_effort.speed_ratio * rest_ratio - 1.0).abs() < 1e-4);
+    let seen = |ratio: f64| LAPS.seen_at(station, Elapsed::from_s(ratio * planned_s + stopped_s));
+    let (on_plan, slower) = (seen(1.0), seen(1.1));
+    assert!((slower.shown.hours - planned_s / 3600.0).abs() < 1e-6);
+    assert!((slower.shown.time_ratio - 1.1).abs() < 1e-4);
+    let rest = on_plan.at_effort.speed_ratio / slower.at_effort.speed_ratio;
+    assert!((1.04..1.25).contains(&rest), "{rest}");
     // by day in steady weather all the rest takes that much longer, and stops as long as planned
-    let now = &replan.at_effort.plan;
-    for segment in station..LAPS.plan.pacing.segments.len() {
-        let ratio =
-            now.pacing.segments[segment].moving_s / LAPS.plan.pacing.segments[segment].moving_s;
-        assert!((ratio - rest_ratio).abs() < 1e-3, "{segment}: {ratio}");
+    let now = &slower.at_effort.plan;
+    let moving_s = |plan: &Plan, segment: usize| plan.pacing.segments[segment].moving_s;
+    let first = moving_s(now, station) / moving_s(&LAPS.plan, station);
+    for segment in station..LAPS.plan.pacing.segments.len() - 1 {
+        let ratio = moving_s(now, segment) / moving_s(&LAPS.plan, segment);
+        assert!((ratio - first).abs() < 1e-3, "{segment}: {ratio}");
     }
     for (now, planned) in now.schedule.splits.iter().zip(splits) {
-        assert_eq!(
+        let (now_s, planned_s) = (
             now.departure - now.arrival,
-            planned.departure - planned.arrival
+            planned.departure - planned.arrival,
         );
+        assert_eq!(now_s, planned_s);
     }
 }
 
@@ -232,18 +212,19 @@ fn a_finish_that_nobody_runs_is_said() {
     let doubtful = LAPS.seen_at(station, LAPS.arrival(station) + minutes(70));
     assert_eq!(doubtful.needed.realism(), Realism::Doubtful);
     let ratio = doubtful.needed.speed_ratio.expect("somebody runs that");
-    assert!(ratio > doubtful.needed.bound_ratio && doubtful.needed.bound_ratio >= 1.02);
+    assert!(ratio > 1.0 && doubtful.needed.chance < 1.0 / 3.0);
     assert!(
         doubtful
             .cautions
             .iter()
             .any(|c| c.kind.name() == "harder-than-shown")
     );
-    // at the late end of the window it is just what the bound says
-    let late = LAPS.plan.schedule.splits[station].late;
-    let bound = LAPS.seen_at(station, late);
-    let ratio = bound.needed.speed_ratio.expect("somebody runs that");
-    assert!((ratio - bound.needed.bound_ratio).abs() < 1e-3);
+    // the earlier the runner is here, the likelier the planned finish
+    let chances = [-30, 0, 30, 70].map(|late| {
+        let replan = LAPS.seen_at(station, LAPS.arrival(station) + minutes(late));
+        replan.needed.chance
+    });
+    assert!(chances.is_sorted_by(|a, b| a > b), "{chances:?}");
 }
 
 #[test]
@@ -260,7 +241,6 @@ fn a_departure_seen_is_the_stop_taken() {
     assert_eq!(replan.leave, arrival + minutes(47));
     // the stop is no effort: what was run is as planned
     assert!((replan.shown.time_ratio - 1.0).abs() < 1e-6);
-    assert!((replan.at_effort.speed_ratio - 1.0).abs() < 1e-6);
     // the departure alone: the arrival lies the planned stop before it
     let (replan, said) = NIGHT.typed(&[], &[left]);
     let replan = replan.unwrap_or_else(|| panic!("{said}"));
@@ -273,8 +253,11 @@ fn a_departure_seen_is_the_stop_taken() {
     let replan = replan.unwrap_or_else(|| panic!("{said}"));
     assert_eq!(replan.shown.hours, 0.0);
     let now = arrivals(&replan.at_effort.plan);
+    let on_time = format!("{}=+0:00:00", NIGHT.name(0));
+    let (replan, said) = NIGHT.typed(&[], &[on_time]);
+    let on_time = arrivals(&replan.unwrap_or_else(|| panic!("{said}")).at_effort.plan);
     for (station, at) in now.iter().enumerate().skip(1) {
-        let later = *at - NIGHT.arrival(station);
+        let later = *at - on_time[station];
         assert!(
             (later - minutes(9)).as_secs().abs() < 120,
             "{station}: {later}"
@@ -419,6 +402,7 @@ fn changes_ask_for_nothing_that_was_not_packed() {
 #[test]
 fn gear_that_lies_ahead_is_named() {
     let mut inputs = demo::course("velprek-50k", "finish = \"9:00:00\"\n");
+    inputs.plan.windows.on_target = true;
     inputs.course.mandatory_kit.clear();
     let morning =
         chrono::NaiveDate::from_ymd_opt(2026, 10, 10).and_then(|d| d.and_hms_opt(10, 15, 0));
@@ -517,7 +501,6 @@ fn the_command_says_how_it_went() {
     let json: serde_json::Value = serde_json::from_slice(&late.stdout).expect("it is JSON");
     assert_eq!(json["last_seen"], "Innerfalz");
     assert_eq!(json["misses_cutoff"], true);
-    assert_eq!(json["effort"]["prior_h"], 6.0);
     assert_eq!(json["hold_finish"]["finish_s"], json["finish_s"]);
     for way in ["hold_effort", "hold_finish"] {
         for key in ["splits", "segments", "changes", "crew", "findings"] {
@@ -553,8 +536,7 @@ proptest! {
         gap in 1..6_usize,
         off_first_s in -900..2400_i64,
         off_second_s in -900..4000_i64,
-        later_s in 1..1800_i64,
-        move_second in any::<bool>(),
+        later_s in 60..1800_i64,
     ) {
         let second = (first + gap).min(11);
         prop_assume!(first < second);
@@ -566,9 +548,8 @@ proptest! {
             ],
             &[],
         ).0;
-        let (more_first, more_second) = if move_second { (0, later_s) } else { (later_s, 0) };
         let now = seen(off_first_s, off_second_s);
-        let later = seen(off_first_s + more_first, off_second_s + more_second);
+        let later = seen(off_first_s, off_second_s + later_s);
         // what is out of order or too fast is refused, and nothing is to be compared
         if let (Some(now), Some(later)) = (now, later) {
             let (now, later) = (arrivals(&now.at_effort.plan), arrivals(&later.at_effort.plan));

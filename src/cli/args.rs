@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::builder::PossibleValuesParser;
 use clap::{ArgGroup, Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
-use sutler::inputs::Target;
+use sutler::inputs::{PastResult, Target};
 use sutler::reports::formats::FORMATS;
 use sutler::time::Elapsed;
 use sutler::units::Units;
@@ -128,6 +128,12 @@ pub(crate) struct SourceArgs {
     /// what its `[past]` results promise.
     #[arg(long, value_name = "H:MM:SS", value_parser = Target::parse, help_heading = "Race")]
     pub(crate) finish: Vec<Target>,
+    /// A race you have run, such as 100km/4000m/14:20:00; any number of them
+    ///
+    /// Distance, climb and time; the climb may be left out. They stand beside the plan's `[[past]]`
+    /// and say how far the true finish may lie from the target.
+    #[arg(long, value_name = "RESULT", value_parser = PastResult::parse, help_heading = "Race")]
+    pub(crate) past: Vec<PastResult>,
     /// Official start on the wall there, such as 2026-06-06T05:00
     ///
     /// Local date and time in --timezone. Without it the course's `start` holds; without either,

@@ -1,7 +1,7 @@
 //! `sutler finish`: which finishes are in reach, before a target is set.
 
 use sutler::diagnostics::{Diagnostic, Notes, Spanned};
-use sutler::finish::{self, Outlook};
+use sutler::finish::Outlook;
 use sutler::plan::Race;
 use sutler::reports::finish as report;
 use sutler::time::Elapsed;
@@ -20,7 +20,7 @@ pub(crate) fn run(args: &FinishArgs) -> Result<u8, Stop> {
     let mut loaded = load(&args.report.source);
     let outlook = race(&mut loaded).and_then(|race| {
         let cushion = args.cushion;
-        let outlook = Outlook::over(&race, &loaded.inputs, cushion, &mut loaded.notes);
+        let outlook = Outlook::over(&race, &loaded.inputs, cushion);
         (!loaded.notes.has_errors()).then_some((race, outlook))
     });
     show::problems(&loaded.sources, loaded.notes.all());
@@ -45,8 +45,7 @@ fn race(loaded: &mut Loaded) -> Option<Race> {
         .map(|f| f.value)
         .fold(UNKNOWN, Elapsed::max);
     let race = Race::prepare(&loaded.inputs, longest, &mut loaded.notes)?;
-    let estimate = finish::estimate(&race, &loaded.inputs.plan.past, &mut Notes::new());
-    match estimate {
+    match &race.estimate {
         Some(estimate) if estimate.late > longest => {
             // what there is to say about the course was said the first time
             Race::prepare(&loaded.inputs, estimate.late, &mut Notes::new())
@@ -59,7 +58,7 @@ fn race(loaded: &mut Loaded) -> Option<Race> {
 /// not.
 pub(crate) fn estimated(loaded: &mut Loaded) -> Option<(Race, Vec<Spanned<Elapsed>>)> {
     let race = race(loaded)?;
-    let estimate = finish::estimate(&race, &loaded.inputs.plan.past, &mut loaded.notes)?;
+    let estimate = race.estimate.clone()?;
     loaded.notes.push(
         Diagnostic::warning(format!(
             "no finish is set; {} is estimated from what was run before, {} to {} is plausible",

@@ -74,6 +74,7 @@ pub(crate) fn load_with(args: &SourceArgs, log: Option<&Path>) -> Loaded {
         let beside = first.beside().into_iter().chain(others);
         inputs.plan.other_finishes = beside.map(Spanned::unwritten).collect();
     }
+    inputs.plan.past.extend(args.past.iter().cloned());
     if let (Some(start), Some(zone)) = (args.start, args.timezone) {
         inputs.course.start = Some(Spanned::unwritten(start));
         inputs.course.timezone = Some(Spanned::unwritten(zone));

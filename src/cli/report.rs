@@ -15,14 +15,25 @@ use super::args::{OutputArgs, ReportArgs, UnitsArg};
 use super::finish::estimated;
 use super::load::{Loaded, finishes, load};
 use super::show::Stop;
-use super::without::WithoutArgs;
+use super::without::{PlannedArgs, WithoutArgs};
 use super::{DONE, FAILS, save, show};
 
 /// Prints one report of a plan.
-pub(crate) fn run(name: &str, args: &ReportArgs, missing: &WithoutArgs) -> Result<u8, Stop> {
+pub(crate) fn planned(name: &str, args: &PlannedArgs) -> Result<u8, Stop> {
+    run(name, &args.report, &args.missing, args.on_target)
+}
+
+/// Prints one report, of a plan or of the course alone.
+pub(crate) fn run(
+    name: &str,
+    args: &ReportArgs,
+    missing: &WithoutArgs,
+    on_target: bool,
+) -> Result<u8, Stop> {
     let report =
         reports::by_name(name).ok_or_else(|| Stop::Said(format!("there is no report `{name}`")))?;
     let mut loaded = load(&args.source);
+    loaded.inputs.plan.windows.on_target = on_target;
     let mut made = make(&mut loaded, report.needs != Needs::Course);
     let before = made
         .as_mut()

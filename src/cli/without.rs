@@ -14,6 +14,11 @@ use super::load::Loaded;
 pub(crate) struct PlannedArgs {
     #[command(flatten)]
     pub(crate) report: ReportArgs,
+    /// Early and late arrivals as if the finish were met exactly
+    ///
+    /// What pacing alone leaves open. Without it they count how uncertain the finish itself is.
+    #[arg(long, help_heading = "Race")]
+    pub(crate) on_target: bool,
     #[command(flatten)]
     pub(crate) missing: WithoutArgs,
 }

@@ -88,7 +88,10 @@ pub(super) fn drive(
     for meeting in &mut meetings {
         let (from, free) = before.unwrap_or((0, Elapsed::ZERO));
         let first = before.is_none();
-        before = Some((meeting.station, meeting.departure));
+        // who comes early to the next was early here
+        let early = &schedule.splits[meeting.station];
+        let gone = early.early + (early.departure - early.arrival);
+        before = Some((meeting.station, gone.min(meeting.departure)));
         if meeting.station == 0 {
             continue;
         }
@@ -138,8 +141,8 @@ impl Leg<'_> {
         let about = About::Station(next.station);
         let says = |then: String| {
             format!(
-                "the runner leaves `{from}` at {}, the drive takes {}: the crew is at `{to}` at \
-                 {}, {then}",
+                "an early runner leaves `{from}` at {}, the drive takes {}: the crew is at `{to}` \
+                 at {}, {then}",
                 at(self.free),
                 self.drive,
                 at(there)

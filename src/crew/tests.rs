@@ -165,8 +165,8 @@ fn a_drive_that_takes_too_long_is_said_with_numbers() {
     assert_eq!(finding.weight, Weight::Warning);
     assert_eq!(
         says(finding),
-        "the runner leaves `Mill` at 2:10, the drive takes 3:00: the crew is at `Bridge` at 5:10, \
-         0:16 after the early arrival (4:55)"
+        "an early runner leaves `Mill` at 2:04, the drive takes 3:00: the crew is at `Bridge` at \
+         5:04, 0:10 after the early arrival (4:55)"
     );
     // 160 min: there at 4:50, before the early runner, but without the buffer
     let drives = [("Mill", "Bridge", 160.0), ("Bridge", "Finish", 10.0)];

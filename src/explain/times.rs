@@ -302,13 +302,9 @@ fn limit(asked: &Asked<'_>, station: usize, draft: Draft) -> Draft {
 }
 
 fn rests_on(asked: &Asked<'_>, draft: Draft) -> Draft {
-    let evidence = asked
-        .planned
-        .evidence
-        .unwrap_or("nothing that the plan names");
     draft
         .step("planned arrival", &asked.split().arrival.text)
-        .step("the target rests on", evidence)
+        .step("the target rests on", &asked.planned.rests_on)
 }
 
 fn window(asked: &Asked<'_>, at: &Moment) -> Option<Draft> {

@@ -6,9 +6,6 @@ use crate::time::Elapsed;
 use crate::units::{Quantity, Units};
 use crate::unknowns;
 
-use crate::inputs::plan_toml::Evidence;
-use crate::windows::figures::UNSAID;
-
 use super::View;
 use super::found::{CautionFacts, FindingFacts, UnknownFacts};
 use super::meetings::{HelperFacts, MeetingFacts};
@@ -27,8 +24,12 @@ record! {
         pub finish_time: String,
         /// What the target rests on, where the plan says: `race`, `long-runs` or `hope`.
         pub evidence: Option<&'static str>,
-        /// The same in words, such as `a race like it`.
-        pub rests_on: &'static str,
+        /// What early, likely and late arrivals reckon with in words, such as `2 past results`.
+        pub rests_on: String,
+        /// Whether the user says what it rests on.
+        pub rests_on_is_said: bool,
+        /// Whether early, likely and late take the finish as met exactly instead.
+        pub on_target: bool,
         /// What early and late mean, in words.
         pub early_late: String,
         /// The verdict.
@@ -127,6 +128,7 @@ impl PlanFacts {
         let findings = FindingFacts::all(view, plan);
         let splits = SplitFacts::all(view, plan);
         let unknowns = unknowns::unknowns(view.race, plan, view.inputs);
+        let evidence = view.inputs.plan.windows.evidence;
         let others = view
             .plans
             .iter()
@@ -134,9 +136,11 @@ impl PlanFacts {
         PlanFacts {
             finish: Moment::of(&plan.schedule, plan.finish),
             finish_time: plan.finish.to_seconds_text(),
-            evidence: view.race.evidence.map(|evidence| evidence.name()),
-            rests_on: rests_on(view.race.evidence.unwrap_or(UNSAID)),
-            early_late: early_late(view.race.evidence),
+            evidence: evidence.map(|evidence| evidence.name()),
+            rests_on: view.race.rests.on.words(),
+            rests_on_is_said: view.race.rests.is_said,
+            on_target: plan.schedule.on_target,
+            early_late: early_late(view, plan),
             verdict: VerdictFacts::of(&plan.finish.to_string(), &splits, &findings),
             level_speed_mps: thousandth(plan.pacing.level_speed_mps),
             pacing: PacingFacts::of(view, plan),
@@ -171,27 +175,18 @@ impl OtherFinishFacts {
     }
 }
 
-/// What a target rests on, in a sentence.
-fn rests_on(evidence: Evidence) -> &'static str {
-    match evidence {
-        Evidence::Race => "a race like it",
-        Evidence::LongRuns => "long runs",
-        Evidence::Hope => "hope",
-    }
-}
-
 /// What early and late mean, under every table that has them.
-fn early_late(evidence: Option<Evidence>) -> String {
-    match evidence {
-        None => "Early and late: of ten races that finish on target, one arrives before early and \
-                 one after late."
-            .to_owned(),
-        Some(evidence) => format!(
-            "Early and late: of ten races with a target that rests on {}, one arrives before \
-             early and one after late, of those that get so far.",
-            rests_on(evidence)
-        ),
+fn early_late(view: &View<'_>, plan: &Plan) -> String {
+    if plan.schedule.on_target {
+        return "Early and late: of ten races that finish on target, one arrives before early and \
+                one after late."
+            .to_owned();
     }
+    format!(
+        "Early and late: of ten races with a target that rests on {}, one arrives before early \
+         and one after late.",
+        view.race.rests.on.words()
+    )
 }
 
 /// Whether the clocks show an hour twice while the runner is out.

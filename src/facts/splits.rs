@@ -33,6 +33,9 @@ record! {
         pub departure: Moment,
         /// The early arrival: 9 in 10 come later.
         pub early: Moment,
+        /// The arrival to expect: half come earlier. Later than `arrival` where the target is faster
+        /// than what it rests on supports.
+        pub likely: Moment,
         /// The late arrival: 9 in 10 come earlier.
         pub late: Moment,
         /// The planned stop; nothing where the runner runs through.
@@ -41,9 +44,11 @@ record! {
         pub cutoff: Option<Moment>,
         /// `arrival` or `departure`: what the cutoff limits.
         pub cutoff_on: Option<&'static str>,
-        /// The chance of making this cutoff and all before it.
+        /// The chance of being in before the cutoff, of the same races as `late`.
         pub cutoff_chance: Option<Measure>,
-        /// How good that chance is: `good`, `doubtful` or `unlikely`.
+        /// The chance of making this cutoff and all before it.
+        pub chance_so_far: Option<Measure>,
+        /// How good the chance of the cutoff is: `good`, `doubtful` or `unlikely`.
         pub chance_is: Option<&'static str>,
         /// Time in hand at the cutoff on plan; negative is late.
         pub margin: Option<Measure>,
@@ -151,6 +156,7 @@ impl SplitFacts {
             official: Measure::distance(units, station.official_m),
             stop: stops.then(|| Measure::between(&arrival, &departure)),
             early: at(split.early),
+            likely: at(split.likely),
             late: at(split.late),
             cutoff: split.cutoff.map(|limit| at(limit.elapsed)),
             cutoff_on: split.cutoff.map(|limit| match limit.on {
@@ -158,6 +164,7 @@ impl SplitFacts {
                 CutoffOn::Departure => "departure",
             }),
             cutoff_chance: split.cutoff_chance.map(Measure::chance),
+            chance_so_far: split.chance_so_far.map(Measure::chance),
             chance_is: split.cutoff_chance.map(chance_is),
             margin: split.margin.map(Measure::margin),
             margin_is: split.margin.map(margin_is),

@@ -56,7 +56,7 @@ impl VerdictFacts {
         let mut verdict = VerdictFacts {
             holds: !findings.iter().any(FindingFacts::fails),
             narrowly: doubtful || close,
-            chance: last.and_then(|split| split.cutoff_chance.clone()),
+            chance: last.and_then(|split| split.chance_so_far.clone()),
             fails_at: missed.map(|split| split.station.clone()),
             tightest: tightest.map(|split| split.station.clone()),
             margin: tightest.and_then(|split| split.margin.clone()),

@@ -1,25 +1,30 @@
 //! Which finishes are in reach: what past results promise, and what cutoffs allow.
 
-mod estimate;
-mod law;
 mod safe;
 
 use crate::diagnostics::{Notes, Spanned};
 use crate::inputs::Inputs;
+use crate::inputs::PastResult;
 use crate::pacing::{self, Goal};
 use crate::plan::Race;
 use crate::schedule::Schedule;
 use crate::time::Elapsed;
 
-pub use estimate::{Estimate, FromPast, estimate};
-pub use law::{
-    EARLY, LATE, LIKELY, Law, RIEGEL_RANGE_S, exponent_between, riegel_s, sustainable_share,
+pub use crate::ability::{
+    EARLY, Estimate, FromPast, LATE, LIKELY, Law, RIEGEL_RANGE_S, exponent_between, riegel_s,
+    sustainable_share,
 };
 pub use safe::{Safe, accepted, slowest_safe};
 
 /// Time in hand that is asked for at every cutoff where the plan does not say: below it a margin
 /// is called close.
 pub const USUAL_CUSHION: Elapsed = Elapsed::from_secs(20 * 60);
+
+/// The finish to expect of a race by these results; see [`crate::ability::estimate`].
+#[must_use]
+pub fn estimate(race: &Race, past: &[PastResult], notes: &mut Notes) -> Option<Estimate> {
+    crate::ability::estimate(&race.asked(), past, notes)
+}
 
 /// What can be said about the finish before a target is set.
 #[derive(Clone, Debug)]
@@ -50,16 +55,9 @@ pub struct Prospect {
 
 impl Outlook {
     /// Looks at estimate, targets and cutoffs. `cushion` stands before the plan's own.
-    ///
-    /// Errors in `notes` say which past results nobody can have run.
     #[must_use]
-    pub fn over(
-        race: &Race,
-        inputs: &Inputs,
-        cushion: Option<Elapsed>,
-        notes: &mut Notes,
-    ) -> Outlook {
-        let estimate = estimate(race, &inputs.plan.past, notes);
+    pub fn over(race: &Race, inputs: &Inputs, cushion: Option<Elapsed>) -> Outlook {
+        let estimate = race.estimate.clone();
         let own = inputs.plan.finish.iter().chain(&inputs.plan.other_finishes);
         let mut finishes: Vec<Spanned<Elapsed>> = estimate
             .as_ref()
@@ -99,6 +97,6 @@ fn prospect(race: &Race, finish: Elapsed) -> Option<Prospect> {
     let pacing = pacing::solve(&race.course, &race.conditions, &race.settings, &goal).ok()?;
     Some(Prospect {
         finish,
-        schedule: race.lay_out(&pacing, 0),
+        schedule: race.lay_out(&pacing),
     })
 }

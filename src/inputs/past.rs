@@ -57,3 +57,59 @@ pub(super) fn read(section: &mut Section<'_>, r: &mut Reading) -> Option<PastRes
         surface,
     })
 }
+
+impl PastResult {
+    /// Reads a result as it is typed: distance, climb and time, with slashes between.
+    ///
+    /// ```
+    /// use sutler::inputs::PastResult;
+    /// let past = PastResult::parse("100km/4000m/14:20:00").expect("a result");
+    /// assert_eq!((past.distance_m, past.climb_m), (100_000.0, 4000.0));
+    /// assert_eq!(PastResult::parse("26.2mi/3:40:00").expect("no climb").climb_m, 0.0);
+    /// assert!(PastResult::parse("100km").is_err());
+    /// ```
+    ///
+    /// # Errors
+    /// In words, what was expected.
+    pub fn parse(text: &str) -> Result<PastResult, String> {
+        let parts: Vec<&str> = text.split('/').map(str::trim).collect();
+        let (distance, climb, time) = match parts[..] {
+            [distance, time] => (distance, None, time),
+            [distance, climb, time] => (distance, Some(climb), time),
+            _ => return Err(EXPECTED.to_owned()),
+        };
+        let distance_m = length_m(distance)?;
+        let climb_m = climb.map_or(Ok(0.0), length_m)?;
+        let (least_m, most_m) = (1000.0, 1e6);
+        if !(least_m..=most_m).contains(&distance_m) || !(0.0..=50_000.0).contains(&climb_m) {
+            return Err("expected 1 to 1000 km, and up to 50,000 m of climb".to_owned());
+        }
+        let time = Elapsed::parse(time)?;
+        if time <= Elapsed::ZERO {
+            return Err(EXPECTED.to_owned());
+        }
+        Ok(PastResult {
+            name: None,
+            date: None,
+            distance_m,
+            climb_m,
+            time: Spanned::unwritten(time),
+            stopped_s: 0.0,
+            surface: None,
+        })
+    }
+}
+
+const EXPECTED: &str = "expected distance, climb and time, such as `100km/4000m/14:20:00`";
+
+/// A length with its unit.
+fn length_m(text: &str) -> Result<f64, String> {
+    const UNITS: [(&str, f64); 4] = [("km", 1000.0), ("mi", 1609.344), ("ft", 0.3048), ("m", 1.0)];
+    UNITS
+        .iter()
+        .find_map(|(unit, metres)| {
+            let number: f64 = text.strip_suffix(unit)?.trim_end().parse().ok()?;
+            number.is_finite().then_some(number * metres)
+        })
+        .ok_or_else(|| EXPECTED.to_owned())
+}

@@ -83,9 +83,11 @@ pub struct PacingChoice {
 /// `[windows]`: how sure the plan is.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct WindowChoice {
-    /// `evidence`: what the target finish rests on. Left out, early and late arrivals are those of
-    /// races that finish on target.
+    /// `evidence`: what the target finish rests on, where no past result says it better. Left out
+    /// it is a hope, or long runs where any are in the record.
     pub evidence: Option<Evidence>,
+    /// `--on-target`: early and late take the finish as met exactly.
+    pub on_target: bool,
 }
 
 /// What a target finish rests on: the less, the wider the windows.
@@ -183,6 +185,7 @@ fn plan(top: &mut Section<'_>, r: &mut Reading) -> PlanFile {
         pacing: top.section("pacing", r, pacing),
         windows: top.section("windows", r, |section, r| WindowChoice {
             evidence: section.choice("evidence", &Evidence::NAMES, r),
+            on_target: false,
         }),
         stops: top.section("stops", r, stops),
         fueling: top.section("fueling", r, fueling),

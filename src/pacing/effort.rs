@@ -13,6 +13,8 @@ pub struct CourseEffort {
     pub effort_m: f64,
     /// Without its slopes: its length, longer by its ground and altitude, metres.
     pub ground_m: f64,
+    /// The same if all of it lay low, metres.
+    pub low_ground_m: f64,
     /// Its length, metres.
     pub length_m: f64,
     /// Metres climbed.
@@ -24,9 +26,15 @@ impl CourseEffort {
     #[must_use]
     pub fn of(course: &Course, settings: &Settings) -> CourseEffort {
         let terrain = Terrain::of(course, settings);
+        let low = Settings {
+            altitude_per_km: 0.0,
+            ..*settings
+        };
+        let low = Terrain::of(course, &low);
         CourseEffort {
             effort_m: terrain.run_effort_m(),
             ground_m: terrain.steps.iter().map(|s| s.ground_m).sum(),
+            low_ground_m: low.steps.iter().map(|s| s.ground_m).sum(),
             length_m: course.profile.length_m(),
             climb_m: course.climb_and_descent_m().0,
         }
@@ -36,6 +44,12 @@ impl CourseEffort {
     #[must_use]
     pub fn ground_factor(&self) -> f64 {
         self.ground_m / self.length_m
+    }
+
+    /// The same if all of it lay low.
+    #[must_use]
+    pub fn low_ground_factor(&self) -> f64 {
+        self.low_ground_m / self.length_m
     }
 
     /// Level metres more for every metre climbed, and come down again, as on this course; `None`

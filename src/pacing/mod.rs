@@ -11,6 +11,7 @@ mod elsewhere;
 pub mod factors;
 mod fade;
 mod hike;
+mod hours;
 mod march;
 mod parts;
 mod resume;

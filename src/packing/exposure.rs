@@ -102,7 +102,7 @@ fn passage(course: &Course, schedule: &Schedule, segment: usize) -> Passage {
         paths_s: [
             (from.early.as_s(), to.early.as_s()),
             (from.arrival.as_s(), to.arrival.as_s()),
-            (from.late.as_s(), to.late.as_s()),
+            (from.late_in_race.as_s(), to.late_in_race.as_s()),
         ],
         stop_s: schedule.stop(segment).as_s(),
     }

@@ -50,7 +50,8 @@ impl<'a> Lights<'a> {
         plan: &mut GearPlan,
     ) {
         let finish = course.stations.len() - 1;
-        let mut left_h = self.total_h;
+        // a runner who is early meets other hours of the night than one who is late
+        let mut left_h = [self.total_h; 3];
         for carry in carries {
             let end = carry.leave.map_or(finish, |(station, _)| station);
             let chances: Vec<usize> = (carry.take.0..end)
@@ -59,8 +60,18 @@ impl<'a> Lights<'a> {
             for (index, &at) in chances.iter().enumerate() {
                 let until = chances.get(index + 1).copied().unwrap_or(end);
                 let dark_h = dark_h(sky, at, until);
-                let spares = ((dark_h - left_h) / self.burn_h).ceil().max(0.0) as u32;
-                left_h += f64::from(spares) * self.burn_h - dark_h;
+                let (lacking_h, most_h) = (left_h.iter().zip(dark_h))
+                    .map(|(left_h, dark_h)| (dark_h - left_h, dark_h))
+                    .fold(
+                        (0.0, 0.0),
+                        |most: (f64, f64), one| {
+                            if one.0 > most.0 { one } else { most }
+                        },
+                    );
+                let spares = (lacking_h / self.burn_h).ceil() as u32;
+                for (left_h, dark_h) in left_h.iter_mut().zip(dark_h) {
+                    *left_h += f64::from(spares) * self.burn_h - dark_h;
+                }
                 if spares == 0 {
                     continue;
                 }
@@ -71,7 +82,7 @@ impl<'a> Lights<'a> {
                     way: Way::Take,
                 });
                 plan.findings
-                    .push(self.finding(course, (at, until), dark_h));
+                    .push(self.finding(course, (at, until), most_h));
             }
         }
     }
@@ -97,10 +108,10 @@ impl<'a> Lights<'a> {
     }
 }
 
-/// The most hours of darkness that an early, a likely or a late runner meets.
-fn dark_h(sky: &Sky, from: usize, to: usize) -> f64 {
-    let of = |path: usize| -> f64 { sky.segments[from..to].iter().map(|s| s.dark_h[path]).sum() };
-    of(0).max(of(1)).max(of(2))
+/// Hours of darkness that an early, a likely and a late runner meet.
+fn dark_h(sky: &Sky, from: usize, to: usize) -> [f64; 3] {
+    let of = |path: usize| sky.segments[from..to].iter().map(|s| s.dark_h[path]).sum();
+    [0, 1, 2].map(of)
 }
 
 fn spare_name(count: u32, lamp: &str) -> String {

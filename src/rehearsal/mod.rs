@@ -202,7 +202,7 @@ fn planned(race: &Race, plan: &Plan, run: &Race, inputs: &Inputs, rates: Rates) 
         .pacing
         .elsewhere(&race.course, &run.course, &run.conditions, &run.stops_s);
     let finish = Elapsed::from_s(pacing.finish_s);
-    let schedule = run.lay_out(&pacing, 0);
+    let schedule = run.lay_out(&pacing);
     let mut fueling = fueling::plan(
         &run.course,
         &run.conditions,

@@ -1,14 +1,14 @@
 //! What no runner does: being there before the start, going back in time, flying.
 
+use crate::arrivals::{Kind, Passage};
 use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::limits::LONGEST_RACE_H;
 use crate::pacing::FASTEST_LEVEL_MPS;
 use crate::time::Elapsed;
 
-use super::events::{Desk, Event, Sighting};
+use super::events::{Desk, Sighting};
 use super::instant::apart;
 use super::moment::Moment;
-use super::observe::Kind;
 
 /// Further from the plan than this, a clock time without a day is worth a word.
 const FAR: Elapsed = Elapsed::from_secs(6 * 3600);
@@ -17,7 +17,7 @@ const FAR: Elapsed = Elapsed::from_secs(6 * 3600);
 pub(super) fn all(
     desk: &Desk<'_>,
     sightings: &[Sighting<'_>],
-    events: &[Event],
+    events: &[Passage],
     notes: &mut Notes,
 ) {
     for (index, (sighting, event)) in sightings.iter().zip(events).enumerate() {
@@ -47,16 +47,16 @@ pub(super) fn all(
 /// An event and the one before it.
 struct Pair<'a> {
     desk: &'a Desk<'a>,
-    before: Option<(&'a Sighting<'a>, &'a Event)>,
+    before: Option<(&'a Sighting<'a>, &'a Passage)>,
     sighting: &'a Sighting<'a>,
-    event: &'a Event,
+    event: &'a Passage,
 }
 
 impl Pair<'_> {
     fn problem(&self) -> Option<Diagnostic> {
         let event = self.event;
         let is_early = event.at_s < 0.0 || (event.station > 0 && event.at_s <= 0.0);
-        let is_twin = |b: &Event| (b.station, b.kind) == (event.station, event.kind);
+        let is_twin = |b: &Passage| (b.station, b.kind) == (event.station, event.kind);
         match self.before {
             Some((_, b)) if is_twin(b) => Some(self.twice()),
             _ if is_early => Some(self.before_start()),
@@ -70,7 +70,7 @@ impl Pair<'_> {
         &self.desk.race.course.stations[station].name
     }
 
-    fn show(&self, event: &Event) -> String {
+    fn show(&self, event: &Passage) -> String {
         self.desk.plan.schedule.show(event.at())
     }
 
@@ -116,8 +116,8 @@ impl Pair<'_> {
         )
     }
 
-    fn out_of_order(&self, sighting: &Sighting<'_>, before: &Event) -> Diagnostic {
-        let did = |event: &Event| match event.kind {
+    fn out_of_order(&self, sighting: &Sighting<'_>, before: &Passage) -> Diagnostic {
+        let did = |event: &Passage| match event.kind {
             Kind::Arrival => "reached",
             Kind::Departure => "left",
         };

@@ -1,30 +1,22 @@
 //! How hard the runner has been going, and how hard the rest would have to be.
 
+use crate::arrivals::{Kind, Passage};
 use crate::pacing::{Resumed, Stretch};
 use crate::plan::{Plan, Race};
 use crate::time::S_PER_HOUR;
 
-use super::events::Event;
-use super::observe::Kind;
-
-/// Hours of the plan's moving time after which what was seen counts as much as the plan did.
-///
-/// Tried on 25 public recordings as races, with targets that missed what was run by 8 and 12 %. In
-/// those of more than 8 h, priors of 3 to 8 h foretold the rest within 8 % of the best error; no
-/// prior erred by 21 to 46 % more, the plan alone by 7 to 52 %. In shorter ones the plan alone did
-/// as well: what is seen there says little about the rest.
+/// Hours of the plan's moving time after which the crew's page counts what was seen as much as the
+/// plan.
 pub const PRIOR_H: f64 = 6.0;
 
-/// The effort shown so far.
+/// The effort shown so far, and what it says of the rest.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Shown {
     /// Planned moving time of the stretches seen, hours.
     pub hours: f64,
     /// Moving time seen over planned, stops left out: above 1 is slower than planned.
     pub time_ratio: f64,
-    /// How much of that is taken for the rest: `hours / (hours + PRIOR_H)`.
-    pub weight: f64,
-    /// Level-ground speed for the rest over the plan's: `time_ratio^-weight`.
+    /// Level-ground speed over the plan's that takes the rest to the likely finish.
     pub speed_ratio: f64,
 }
 
@@ -43,7 +35,7 @@ pub(super) struct SoFar {
 
 /// Lays the events over the plan. Stops that nobody saw the end of are as planned; where that
 /// leaves no time to move in, they are cut in proportion.
-pub(super) fn so_far(race: &Race, plan: &Plan, events: &[Event]) -> SoFar {
+pub(super) fn so_far(race: &Race, plan: &Plan, events: &[Passage]) -> SoFar {
     let count = race.course.stations.len();
     let mut laid = Laid {
         race,
@@ -57,7 +49,7 @@ pub(super) fn so_far(race: &Race, plan: &Plan, events: &[Event]) -> SoFar {
         planned_s: 0.0,
         seen_s: 0.0,
     };
-    let mut last = Event {
+    let mut last = Passage {
         station: 0,
         kind: Kind::Departure,
         at_s: 0.0,
@@ -83,18 +75,14 @@ pub(super) fn so_far(race: &Race, plan: &Plan, events: &[Event]) -> SoFar {
 }
 
 fn shown(planned_s: f64, seen_s: f64) -> Shown {
-    let hours = planned_s / S_PER_HOUR;
-    let time_ratio = if planned_s > 0.0 {
-        seen_s / planned_s
-    } else {
-        1.0
-    };
-    let weight = hours / (hours + PRIOR_H);
     Shown {
-        hours,
-        time_ratio,
-        weight,
-        speed_ratio: time_ratio.powf(-weight),
+        hours: planned_s / S_PER_HOUR,
+        time_ratio: if planned_s > 0.0 {
+            seen_s / planned_s
+        } else {
+            1.0
+        },
+        speed_ratio: 1.0,
     }
 }
 
@@ -109,7 +97,7 @@ struct Laid<'a> {
 
 impl Laid<'_> {
     /// The race between two events that follow each other.
-    fn stretch(&mut self, from: &Event, to: &Event) {
+    fn stretch(&mut self, from: &Passage, to: &Passage) {
         if from.station == to.station {
             if from.kind == Kind::Arrival && to.kind == Kind::Departure {
                 self.resumed.stops_s[to.station] = to.at_s - from.at_s;
@@ -135,7 +123,7 @@ impl Laid<'_> {
         self.fit_stops(first..last, planned_s, interval_s);
         let stops_s = &self.resumed.stops_s;
         let stopped_s: f64 = stops_s[first..last].iter().sum();
-        let stop_s = |event: &Event, kind: Kind| {
+        let stop_s = |event: &Passage, kind: Kind| {
             if event.kind == kind {
                 stops_s[event.station]
             } else {
@@ -183,9 +171,8 @@ impl Laid<'_> {
 pub struct Needed {
     /// Level-ground speed for the rest over the plan's; `None` where nobody runs that fast.
     pub speed_ratio: Option<f64>,
-    /// Up to here it is realistic: what a runner needs who was here at the plan's late arrival.
-    /// Of ten races that finish on target only one is later than that.
-    pub bound_ratio: f64,
+    /// The chance of the original finish, as the race goes.
+    pub chance: f64,
 }
 
 /// In words, what a needed effort means.
@@ -193,17 +180,13 @@ pub struct Needed {
 pub enum Realism {
     /// The plan's effort or less is enough.
     Easier,
-    /// Within what runners make up who finish on target.
+    /// One race in three or more like this one gets there.
     Realistic,
-    /// More than nine in ten of them had to.
+    /// Fewer do.
     Doubtful,
     /// Faster than anyone runs.
     Impossible,
 }
-
-/// So much more speed is always realistic: one recorded race in ten that finished on target did
-/// that over its second half.
-const LEAST_BOUND: f64 = 1.02;
 
 impl Needed {
     /// What it means.
@@ -211,32 +194,27 @@ impl Needed {
     pub fn realism(&self) -> Realism {
         /// Differences below the tenth of a percent that is printed are none.
         const SAME: f64 = 5e-4;
+        const ONE_IN_THREE: f64 = 1.0 / 3.0;
         match self.speed_ratio {
             None => Realism::Impossible,
             Some(ratio) if ratio <= 1.0 + SAME => Realism::Easier,
-            Some(ratio) if ratio <= self.bound_ratio => Realism::Realistic,
+            Some(_) if self.chance >= ONE_IN_THREE => Realism::Realistic,
             Some(_) => Realism::Doubtful,
         }
     }
 }
 
-/// What the rest asks of a runner who still wants to finish as planned.
-pub(super) fn needed(race: &Race, plan: &Plan, so_far: &SoFar) -> Needed {
-    let station = so_far.station;
-    let finish_s = plan.pacing.finish_s;
-    let ratio_from = |leave_s: f64| {
+impl SoFar {
+    /// Level-ground speed over the plan's for a rest that reaches the finish then; `None` where
+    /// nobody runs that fast.
+    pub(super) fn speed_to(&self, race: &Race, plan: &Plan, finish_s: f64) -> Option<f64> {
         let stretch = Stretch {
-            from: station,
-            leave_s,
+            from: self.station,
+            leave_s: self.leave_s,
             to: race.course.stations.len() - 1,
-            stops_s: &so_far.resumed.stops_s,
+            stops_s: &self.resumed.stops_s,
         };
         plan.pacing
             .speed_ratio(&race.conditions, &stretch, finish_s)
-    };
-    let late_s = plan.schedule.splits[station].late.as_s() + race.stops_s[station];
-    Needed {
-        speed_ratio: ratio_from(so_far.leave_s),
-        bound_ratio: ratio_from(late_s).unwrap_or(LEAST_BOUND).max(LEAST_BOUND),
     }
 }

@@ -1,34 +1,15 @@
 //! Observations become arrivals and departures in course order, each at one race time.
 
+use crate::arrivals::{Kind, Passage};
 use crate::diagnostics::{Notes, Sources, Span};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
 
 use super::check;
 use super::instant::{Asked, apart};
-use super::observe::{Kind, Observation};
+use super::observe::Observation;
 use super::order::in_order;
 use super::place;
-
-/// An arrival or departure that was seen.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Event {
-    /// Index of the station.
-    pub station: usize,
-    /// Which of the two.
-    pub kind: Kind,
-    /// Race time. The plan's own where it reads the same, so that a runner who is seen on the
-    /// planned minute is on plan.
-    pub at_s: f64,
-}
-
-impl Event {
-    /// Race time in whole seconds.
-    #[must_use]
-    pub fn at(&self) -> Elapsed {
-        Elapsed::from_s(self.at_s)
-    }
-}
 
 /// Places every observation; `None`, with errors in `notes`, where that cannot be done.
 pub(super) fn place_all(
@@ -37,7 +18,7 @@ pub(super) fn place_all(
     observations: &[Observation],
     sources: &Sources,
     notes: &mut Notes,
-) -> Option<Vec<Event>> {
+) -> Option<Vec<Passage>> {
     let desk = Desk {
         race,
         plan,
@@ -51,7 +32,7 @@ pub(super) fn place_all(
     desk.choose_visits(&mut sightings, &mut said);
     sightings.sort_by_key(|sighting| (sighting.station(), sighting.observation.kind));
     let chosen = in_order(&desk, &sightings);
-    let events: Vec<Event> = sightings
+    let events: Vec<Passage> = sightings
         .iter()
         .zip(&chosen)
         .map(|(sighting, at)| desk.event(sighting, *at))
@@ -190,7 +171,9 @@ impl<'a> Desk<'a> {
             .unwrap_or(planned)
     }
 
-    fn event(&self, sighting: &Sighting<'_>, at: Elapsed) -> Event {
+    /// The plan's own time where it reads the same, so that a runner who is seen on the planned
+    /// minute is on plan.
+    fn event(&self, sighting: &Sighting<'_>, at: Elapsed) -> Passage {
         let station = sighting.station();
         let pacing = &self.plan.pacing;
         let planned_s = match sighting.observation.kind {
@@ -203,7 +186,7 @@ impl<'a> Desk<'a> {
         } else {
             planned
         };
-        Event {
+        Passage {
             station,
             kind: sighting.observation.kind,
             at_s: if as_read == at { planned_s } else { at.as_s() },

@@ -1,8 +1,9 @@
 //! The rest of a race that does not go as planned: from arrivals that somebody saw, two ways on.
 //!
-//! One holds the original finish and says what effort that takes; the other holds the effort shown
-//! so far and says where it leads. Stations already passed are as they were seen; what happened
-//! between two sightings is run at one effort, and stops whose end nobody saw are as planned.
+//! One takes the race as it goes: the simulated races that the plan counts, weighted by every
+//! passage seen, say when the runner will be where. The other holds the original finish and says
+//! what effort that takes. Stations already passed are as they were seen; what happened between two
+//! sightings is run at one effort, and stops whose end nobody saw are as planned.
 
 pub(crate) mod changes;
 mod check;
@@ -17,8 +18,8 @@ mod place;
 mod response;
 mod stores;
 mod took;
-mod windows;
 
+use crate::arrivals::{Arrivals, Onward, Seen, Trials};
 use crate::diagnostics::{Diagnostic, Notes, Sources};
 use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
 use crate::fueling::Taken;
@@ -29,13 +30,12 @@ use crate::time::Elapsed;
 use crate::units::Phrase;
 
 use effort::SoFar;
-use windows::Hold;
 
+pub use crate::arrivals::{Kind, Passage};
 pub use changes::{Change, between};
 pub use effort::{Needed, PRIOR_H, Realism, Shown};
-pub use events::Event;
 pub use moment::{Moment, Which};
-pub use observe::{Kind, Observation, observations};
+pub use observe::{Observation, observations};
 pub use response::{PartResponse, Response};
 pub use took::took;
 
@@ -44,7 +44,7 @@ pub use took::took;
 #[non_exhaustive]
 pub struct Replan {
     /// What was seen, in course order.
-    pub events: Vec<Event>,
+    pub events: Vec<Passage>,
     /// The station where the runner was last seen; the start where only its departure was.
     pub here: usize,
     /// Whether the runner was seen leaving it.
@@ -55,7 +55,7 @@ pub struct Replan {
     pub shown: Shown,
     /// What the original finish asks for.
     pub needed: Needed,
-    /// At the effort shown so far: the likely rest of the day.
+    /// As it goes: the likely rest of the day.
     pub at_effort: Rest,
     /// To the original finish; `None` where nobody runs that fast.
     pub at_finish: Option<Rest>,
@@ -124,11 +124,30 @@ pub fn make(
     if notes.has_errors() {
         return None;
     }
-    let so_far = effort::so_far(race, plan, &events);
+    let mut so_far = effort::so_far(race, plan, &events);
     let has_left = events
         .last()
         .is_some_and(|event| event.kind == Kind::Departure);
-    let needed = effort::needed(race, plan, &so_far);
+    let (course, conditions) = (&race.course, &race.conditions);
+    let spread = race.rests.finish(plan.pacing.finish_s);
+    let seen = Seen::of(course, conditions, &plan.pacing, Some(&spread), &events);
+    let held = Seen::of(course, conditions, &plan.pacing, None, &events);
+    let passed = plan.pacing.resumed(conditions, &so_far.resumed);
+    let rest = Onward {
+        passed_s: passed.arrival_s,
+        stops_s: race.stops_s.clone(),
+        time_ratio: 1.0,
+    };
+    let trials = Trials::default();
+    let as_it_goes = seen.rest(&race.limits, &trials, &rest);
+    let likely_s = as_it_goes.stations.last().map_or(0.0, |s| s.likely_s);
+    so_far.shown.speed_ratio = so_far
+        .speed_to(race, plan, likely_s)
+        .unwrap_or_else(|| plan.pacing.most_ratio());
+    let needed = Needed {
+        speed_ratio: so_far.speed_to(race, plan, plan.pacing.finish_s),
+        chance: seen.chance_by(plan.pacing.finish_s),
+    };
     let supplies_from = so_far.station + usize::from(has_left);
     let desk = Desk {
         race,
@@ -139,10 +158,11 @@ pub fn make(
         taken: took::taken(plan, supplies_from, took_mg),
         is_told: took_mg.is_some(),
     };
-    let at_effort = desk.rest(so_far.shown.speed_ratio, Hold::Effort);
-    let at_finish = needed
-        .speed_ratio
-        .map(|ratio| desk.rest(ratio, Hold::Finish));
+    let at_effort = desk.rest(so_far.shown.speed_ratio, likely_s, &as_it_goes);
+    let at_finish = needed.speed_ratio.map(|ratio| {
+        let arrivals = held.rest(&race.limits, &trials, &rest);
+        desk.rest(ratio, plan.pacing.finish_s, &arrivals)
+    });
     let mut cautions = vec![NO_CATCHING_UP];
     if needed
         .speed_ratio
@@ -190,16 +210,14 @@ struct Desk<'a> {
 }
 
 impl Desk<'_> {
-    fn rest(&self, speed_ratio: f64, hold: Hold) -> Rest {
-        let here = self.so_far.station;
+    fn rest(&self, speed_ratio: f64, finish_s: f64, arrivals: &Arrivals) -> Rest {
         let mut resumed = self.so_far.resumed.clone();
-        resumed.speed_ratios[here..].fill(speed_ratio);
-        if let (Hold::Finish, Some(finish)) = (hold, resumed.seen_s.last_mut()) {
-            *finish = Some(self.plan.pacing.finish_s);
+        resumed.speed_ratios[self.so_far.station..].fill(speed_ratio);
+        if let Some(finish) = resumed.seen_s.last_mut() {
+            *finish = Some(finish_s);
         }
         let pacing = self.plan.pacing.resumed(&self.race.conditions, &resumed);
-        let mut schedule = self.race.lay_out(&pacing, here);
-        windows::narrow(&mut schedule, self.plan, here, self.so_far.leave_s, hold);
+        let schedule = self.race.scheduled(&pacing, arrivals);
         let finish = Elapsed::from_s(pacing.finish_s);
         let taken = &self.taken;
         let plan = self

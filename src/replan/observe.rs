@@ -2,6 +2,8 @@
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, Spanned};
 
+use crate::arrivals::Kind;
+
 use super::moment::Moment;
 
 /// One arrival or departure that somebody saw.
@@ -15,15 +17,6 @@ pub struct Observation {
     pub moment: Spanned<Moment>,
     /// Whether it was read to the minute, seconds left out.
     pub to_the_minute: bool,
-}
-
-/// What was seen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Kind {
-    /// The runner came to a station.
-    Arrival,
-    /// The runner left it.
-    Departure,
 }
 
 /// Reads what was typed after `--seen` (arrivals) and `--left` (departures).

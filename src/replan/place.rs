@@ -1,10 +1,11 @@
 //! Which station is meant: by its name, or by its place where the course passes it but once, or
 //! where only one visit fits, or by its number in the lists.
 
+use crate::arrivals::Kind;
 use crate::course::{Course, Role};
 use crate::diagnostics::{Diagnostic, Notes, nearest};
 
-use super::observe::{Kind, Observation};
+use super::observe::Observation;
 
 /// The stations that an observation can be of, in course order; none, with an error in `notes`,
 /// where there is no such station.

@@ -12,14 +12,14 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     }
     document.section("Cutoffs");
     document.push(Block::Table(table(plan)));
-    let unsaid = if plan.evidence.is_none() {
-        " To say what yours rests on, set evidence in the plan."
-    } else {
+    let unsaid = if plan.rests_on_is_said {
         ""
+    } else {
+        " To say what yours rests on, give `[[past]]` results in the plan, or `evidence` under `[windows]`."
     };
     document.say(format!(
-        "Chance: of making this cutoff and all before it, counted over simulated races with a \
-         target that rests on {}; dropping out for other reasons is not counted.{unsaid}",
+        "Chance: of being in before this cutoff, counted over simulated races with a target that \
+         rests on {}; dropping out for other reasons is not counted.{unsaid}",
         plan.rests_on
     ));
 }

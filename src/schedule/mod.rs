@@ -5,6 +5,7 @@ mod latest;
 #[cfg(test)]
 mod tests;
 
+use crate::arrivals::Arrivals;
 use crate::conditions::Conditions;
 use crate::course::Course;
 use crate::findings::{About, Finding, FindingKind, Weight};
@@ -12,9 +13,8 @@ use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::Pacing;
 use crate::time::{Elapsed, RaceClock};
 use crate::units::Phrase;
-use crate::windows::Windows;
 
-pub use crate::windows::Limit;
+pub use crate::arrivals::Limit;
 pub use cutoff::resolve_cutoffs;
 
 /// One plan's times at every station.
@@ -27,6 +27,12 @@ pub struct Schedule {
     pub splits: Vec<Split>,
     /// One per segment, in course order.
     pub legs: Vec<Leg>,
+    /// Whether early, likely and late take the finish as met exactly.
+    pub on_target: bool,
+    /// The chance of making every cutoff; `None` on a course without any.
+    pub chance: Option<f64>,
+    /// The station at whose cutoff most of that chance is lost; `None` where none is.
+    pub weakest: Option<usize>,
     /// Cutoffs that are missed or close.
     pub findings: Vec<Finding>,
 }
@@ -36,18 +42,26 @@ pub struct Schedule {
 pub struct Split {
     /// Index of the station.
     pub station: usize,
-    /// Arrival, own stop left out.
+    /// Arrival to run for, own stop left out: the target's.
     pub arrival: Elapsed,
     /// Departure, own stop included; the arrival at the finish.
     pub departure: Elapsed,
-    /// Nine races in ten of those that get here arrive later than this.
+    /// One race in ten is here before this.
     pub early: Elapsed,
-    /// Nine races in ten of those that get here arrive earlier than this.
+    /// The time to expect: half of the races are here before it. Later than [`Split::arrival`]
+    /// where the target is faster than what it rests on supports.
+    pub likely: Elapsed,
+    /// One race in ten is here only after this.
     pub late: Elapsed,
+    /// The same of the races that are still in, for what is carried here: not to be told.
+    pub late_in_race: Elapsed,
     /// The time limit.
     pub cutoff: Option<Limit>,
-    /// The chance of making this cutoff and all before it; `None` where there is none.
+    /// The chance of being here before the cutoff, of the same races as [`Split::late`]: it is 90 %
+    /// or more where `late` is before the cutoff. `None` where there is none.
     pub cutoff_chance: Option<f64>,
+    /// The chance of making this cutoff and every one before it; `None` where there is none.
+    pub chance_so_far: Option<f64>,
     /// Time in hand against this station's own cutoff; `None` where there is none.
     pub margin: Option<Elapsed>,
     /// The latest departure that still meets every later cutoff at the planned effort.
@@ -90,7 +104,7 @@ impl Schedule {
         conditions: &Conditions,
         pacing: &Pacing,
         limits: &[Option<Limit>],
-        windows: &Windows,
+        arrivals: &Arrivals,
         clock: Option<RaceClock>,
     ) -> Schedule {
         let latest = latest::latest_departures(limits, conditions, pacing);
@@ -99,14 +113,18 @@ impl Schedule {
                 let arrival = Elapsed::from_s(pacing.arrival_s[station]);
                 let departure = Elapsed::from_s(pacing.departure_s[station]);
                 let cutoff = limits[station];
+                let expected = arrivals.stations[station];
                 Split {
                     station,
                     arrival,
                     departure,
-                    early: Elapsed::from_s(windows.stations[station].early_s),
-                    late: Elapsed::from_s(windows.stations[station].late_s),
+                    early: Elapsed::from_s(expected.early_s),
+                    likely: Elapsed::from_s(expected.likely_s),
+                    late: Elapsed::from_s(expected.late_s),
+                    late_in_race: Elapsed::from_s(expected.late_in_s),
                     cutoff,
-                    cutoff_chance: windows.stations[station].cutoff_chance,
+                    cutoff_chance: expected.cutoff_chance,
+                    chance_so_far: expected.chance_so_far,
                     margin: cutoff.map(|limit| match limit.on {
                         CutoffOn::Arrival => limit.elapsed - arrival,
                         CutoffOn::Departure => limit.elapsed - departure,
@@ -121,11 +139,14 @@ impl Schedule {
         let legs = legs(course, pacing, &splits);
         let mut findings = findings(course, &splits);
         findings.extend(far_finding(course, &splits, clock));
-        findings.extend(chance_finding(course, &splits, windows.evidence.is_some()));
+        findings.extend(chance_finding(course, &splits, arrivals));
         Schedule {
             clock,
             splits,
             legs,
+            on_target: arrivals.on_target,
+            chance: arrivals.chance,
+            weakest: arrivals.weakest,
             findings,
         }
     }
@@ -232,35 +253,25 @@ fn far_finding(course: &Course, splits: &[Split], clock: Option<RaceClock>) -> O
     )))
 }
 
-/// The first cutoff that is doubtful, or the first that is unlikely where one is. A plan that
-/// misses a cutoff by itself has been told so.
-fn chance_finding(course: &Course, splits: &[Split], said: bool) -> Option<Finding> {
-    if splits
-        .iter()
-        .any(|s| s.margin < Some(Elapsed::ZERO) && s.margin.is_some())
-    {
-        return None;
-    }
-    let below = |share: f64| {
-        let mut found = splits.iter();
-        found.find(|s| s.cutoff_chance.is_some_and(|chance| chance < share))
+/// A chance of making every cutoff that is small, and where most of it is lost. A plan that misses
+/// a cutoff by itself has been told so.
+fn chance_finding(course: &Course, splits: &[Split], arrivals: &Arrivals) -> Option<Finding> {
+    let missed = |split: &Split| split.margin.is_some_and(|margin| margin < Elapsed::ZERO);
+    let (chance, weakest) = (arrivals.chance?, arrivals.weakest?);
+    let (kind, weight) = match chance {
+        _ if splits.iter().any(missed) => return None,
+        chance if chance < UNLIKELY => (FindingKind::CutoffUnlikely, Weight::Warning),
+        chance if chance < DOUBTFUL => (FindingKind::CutoffDoubtful, Weight::Note),
+        _ => return None,
     };
-    let (split, kind, weight) = match (below(UNLIKELY), below(DOUBTFUL)) {
-        (Some(split), _) => (split, FindingKind::CutoffUnlikely, Weight::Warning),
-        (None, Some(split)) => (split, FindingKind::CutoffDoubtful, Weight::Note),
-        (None, None) => return None,
-    };
-    let name = &course.stations[split.station].name;
-    let percent = (100.0 * split.cutoff_chance?).round();
-    let says = format!("the chance of making every cutoff up to `{name}` is about {percent} %");
-    let about = About::Station(split.station);
+    let name = &course.stations[weakest].name;
+    let percent = (100.0 * chance).round();
+    let says = format!(
+        "the chance of making every cutoff is about {percent} %; most of it is lost at `{name}`"
+    );
+    let about = About::Station(weakest);
     let finding = Finding::new(kind, weight, about, Phrase::new(says)).way_out(Phrase::new(
         "plan more time in hand: shorter stops, or an earlier finish if it is within reach",
     ));
-    let say = "say in the plan, under [windows], what the target rests on";
-    Some(if said {
-        finding
-    } else {
-        finding.way_out(Phrase::new(say))
-    })
+    Some(finding)
 }

@@ -9,13 +9,13 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::Instant;
 
+use sutler::arrivals::{self, Trials};
 use sutler::course::Course;
 use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned};
 use sutler::inputs::{self, Inputs, Texts, route_gpx};
 use sutler::pacing::{self, Goal};
 use sutler::plan::Race;
 use sutler::time::Elapsed;
-use sutler::windows::{self, Trials};
 use sutler::{fueling, packing};
 
 /// Points of the route whose plan's memory is measured.
@@ -116,10 +116,11 @@ fn stages(route: &[u8]) -> [f64; STAGES.len()] {
     let (course, conditions, schedule) = (&race.course, &race.conditions, &plan.schedule);
     let pacing_s = timed(|| pacing::solve(course, conditions, &race.settings, &goal).is_ok());
     let trials = Trials {
-        evidence: race.evidence,
+        finish: Some(race.rests.finish(DEMO_FINISH.as_s())),
         ..Trials::default()
     };
-    let windows_s = timed(|| windows::simulate(conditions, &plan.pacing, &race.limits, &trials));
+    let windows_s =
+        timed(|| arrivals::simulate(course, conditions, &plan.pacing, &race.limits, &trials));
     let (runner, wishes) = (&inputs.runner, &inputs.plan);
     let fueling_s =
         timed(|| fueling::plan(course, conditions, &plan.pacing, schedule, runner, wishes));

@@ -245,9 +245,12 @@ fn schedule(stations: &[Station], stops_s: &[i64]) -> Schedule {
             arrival: at(1.0),
             departure: Elapsed::from_secs(arrival_s + stops_s[index]),
             early: at(0.95),
+            likely: at(1.0),
             late: at(1.1),
+            late_in_race: at(1.1),
             cutoff: None,
             cutoff_chance: None,
+            chance_so_far: None,
             margin: None,
             latest_departure: None,
             binding: None,
@@ -264,6 +267,9 @@ fn schedule(stations: &[Station], stops_s: &[i64]) -> Schedule {
         .collect();
     Schedule {
         clock: None,
+        on_target: false,
+        chance: None,
+        weakest: None,
         splits,
         legs,
         findings: Vec::new(),

@@ -7,7 +7,7 @@ use crate::facts::{
     CautionFacts, ChangeFacts, Facts, FindingFacts, MeetingFacts, SegmentFacts, SplitFacts,
 };
 use crate::plan::Plan;
-use crate::replan::{Kind, PRIOR_H, Realism, Replan, Rest};
+use crate::replan::{Kind, Realism, Replan, Rest};
 
 use super::super::View;
 
@@ -38,13 +38,11 @@ pub fn json(view: &View<'_>, replan: &Replan) -> Value {
     out["effort"] = json!({
         "hours": thousandth(replan.shown.hours),
         "time_ratio": thousandth(replan.shown.time_ratio),
-        "weight": thousandth(replan.shown.weight),
-        "prior_h": PRIOR_H,
         "speed_ratio": thousandth(replan.shown.speed_ratio),
     });
     out["needed"] = json!({
         "speed_ratio": replan.needed.speed_ratio.map(thousandth),
-        "bound_ratio": thousandth(replan.needed.bound_ratio),
+        "chance": thousandth(replan.needed.chance),
         "realism": match replan.needed.realism() {
             Realism::Easier => "easier",
             Realism::Realistic => "realistic",

@@ -5,7 +5,7 @@ mod tables;
 
 use crate::facts::ChangeFacts;
 use crate::plan::Plan;
-use crate::replan::{Kind, PRIOR_H, Realism, Replan, Rest};
+use crate::replan::{Kind, Realism, Replan, Rest};
 use crate::time::Elapsed;
 
 use super::View;
@@ -114,11 +114,8 @@ fn shown(replan: &Replan) -> String {
         return "nothing seen on the move yet: as planned".to_owned();
     }
     format!(
-        "{} the planned moving time over {} h; counted by {} ({} h / ({} h + {PRIOR_H:.0} h))",
+        "{} the planned moving time over {} h",
         times(shown.time_ratio),
-        tenth(shown.hours),
-        percent(shown.weight),
-        tenth(shown.hours),
         tenth(shown.hours),
     )
 }
@@ -141,15 +138,13 @@ fn holding_finish(plan: &Plan, replan: &Replan) -> String {
             plan.finish
         );
     };
-    let bound = times(needed.bound_ratio);
+    let chance = percent(needed.chance);
     let verdict = match needed.realism() {
-        Realism::Easier => "no more than planned".to_owned(),
-        Realism::Realistic => {
-            format!("realistic: nine in ten who finish on target need up to {bound} from here")
+        Realism::Easier => format!("no more than planned; {chance} likely"),
+        Realism::Realistic => format!("realistic: {chance} likely as it goes"),
+        Realism::Doubtful | Realism::Impossible => {
+            format!("doubtful: {chance} likely as it goes")
         }
-        Realism::Doubtful | Realism::Impossible => format!(
-            "doubtful: nine in ten who finish on target need no more than {bound} from here"
-        ),
     };
     format!(
         "{} takes {} the planned speed on level ground from here; {verdict}",

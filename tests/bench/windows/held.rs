@@ -2,16 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use sutler::windows::figures::Figures;
-use sutler::windows::{Trials, simulate_with};
+use sutler::arrivals::figures::Figures;
+use sutler::arrivals::{Trials, simulate_with};
 
 use super::recordings::{MARKS, Recording};
 
-/// Scales tried for the two free figures.
-const MORE: [f64; 9] = [
-    0.015, 0.020, 0.0275, 0.030, 0.0325, 0.035, 0.040, 0.045, 0.050,
-];
-const LESS: [f64; 7] = [0.005, 0.0075, 0.010, 0.0125, 0.015, 0.020, 0.025];
+/// Figures tried: the drift, and the power of the moving time that it grows with.
+const DRIFTS: [f64; 7] = [0.14, 0.16, 0.18, 0.20, 0.22, 0.25, 0.28];
+const POWERS: [f64; 3] = [1.0, 1.3, 1.6];
 /// What the windows are to leave out on either side.
 const TAIL: f64 = 0.10;
 /// Races for each window: more than a plan draws, since figures are compared.
@@ -31,9 +29,12 @@ pub(crate) fn print(recordings: &[Recording]) {
         let (bounds, chosen) = cross_validated(recordings, &groups);
         let chosen: Vec<String> = chosen
             .into_iter()
-            .map(|(group, (more, less))| format!("{group} {more}/{less}"))
+            .map(|(group, (drift, power))| format!("{group} {drift}/{power}"))
             .collect();
-        println!("fade more/less fitted without group: {}", chosen.join(", "));
+        println!(
+            "drift and its power fitted without group: {}",
+            chosen.join(", ")
+        );
         left_out = Some(bounds);
     }
     println!("\n| | recordings | in window | after early | with the group left out |");
@@ -128,7 +129,7 @@ fn bounds(recordings: &[Recording], figures: &Figures) -> Vec<Bounds> {
     recordings
         .iter()
         .map(|r| {
-            let windows = simulate_with(figures, &r.conditions, &r.pacing, &[], &trials);
+            let windows = simulate_with(figures, &r.course, &r.conditions, &r.pacing, &[], &trials);
             std::array::from_fn(|mark| {
                 let window = windows.stations[mark + 1];
                 let share = |at_s: f64| at_s / r.pacing.finish_s;
@@ -144,16 +145,16 @@ fn cross_validated<'g>(
     recordings: &[Recording],
     groups: &BTreeSet<&'g str>,
 ) -> (Vec<Bounds>, BTreeMap<&'g str, (f64, f64)>) {
-    let tried: Vec<((f64, f64), Vec<Bounds>)> = MORE
+    let tried: Vec<((f64, f64), Vec<Bounds>)> = DRIFTS
         .iter()
-        .flat_map(|more| LESS.iter().map(move |less| (*more, *less)))
-        .map(|(fade_more, fade_less)| {
+        .flat_map(|drift| POWERS.iter().map(move |power| (*drift, *power)))
+        .map(|(drift, drift_power)| {
             let figures = Figures {
-                fade_more,
-                fade_less,
+                drift,
+                drift_power,
                 ..Figures::default()
             };
-            ((fade_more, fade_less), bounds(recordings, &figures))
+            ((drift, drift_power), bounds(recordings, &figures))
         })
         .collect();
     let mut found = tried[0].1.clone();

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use sutler::conditions::Conditions;
+use sutler::course::Course;
 use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned};
 use sutler::inputs::{self, Texts};
 use sutler::pacing::Pacing;
@@ -19,6 +20,7 @@ const EQUATOR_RADIUS_M: f64 = 6_378_137.0;
 pub(crate) struct Recording {
     pub(crate) group: String,
     pub(crate) distance_m: f64,
+    pub(crate) course: Course,
     pub(crate) conditions: Conditions,
     pub(crate) pacing: Pacing,
     /// When each mark was first reached, seconds.
@@ -78,10 +80,12 @@ fn recording(path: &Path, group: String) -> Option<Recording> {
         panic!("{}: {:?}", path.display(), notes.all());
     };
     assert_eq!(plan.pacing.arrival_s.len(), MARKS + 2, "{}", path.display());
+    let race = race?;
     Some(Recording {
         group,
         distance_m,
-        conditions: race?.conditions,
+        conditions: race.conditions,
+        course: race.course,
         pacing: plan.pacing,
         true_s: marks.map(|mark_m| reached_s(&points, mark_m)),
     })

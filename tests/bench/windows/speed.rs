@@ -4,27 +4,34 @@ use std::fs;
 use std::path::Path;
 use std::time::Instant;
 
+use sutler::ability::Spread;
+use sutler::arrivals::{Trials, simulate};
 use sutler::diagnostics::{Notes, Sources, Spanned};
-use sutler::inputs::plan_toml::Evidence;
 use sutler::inputs::{self, Texts, route_gpx};
 use sutler::plan::{Plan, Race};
 use sutler::time::Elapsed;
-use sutler::windows::{Trials, simulate};
 
 /// Prints races per second and what a plan's windows cost.
 pub(crate) fn print(smoke: bool) {
     let rounds = if smoke { 1 } else { 20 };
     let route = read("courses/wolkenried-100mi/route.gpx");
     let (race, plan) = planned();
-    let trials = |races: usize, evidence: Option<Evidence>| Trials {
+    let trials = |races: usize, finish: Option<Spread>| Trials {
         races,
-        evidence,
+        finish,
         ..Trials::default()
     };
     let simulated = |trials: &Trials| {
-        let windows = simulate(&race.conditions, &plan.pacing, &race.limits, trials);
+        let windows = simulate(
+            &race.course,
+            &race.conditions,
+            &plan.pacing,
+            &race.limits,
+            trials,
+        );
         assert_eq!(windows.stations.len(), race.course.stations.len());
     };
+    let spread = race.rests.finish(plan.pacing.finish_s);
     let stations = race.course.stations.len();
     println!("100-mile demo, {stations} stations, 10,000 races");
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
@@ -34,7 +41,7 @@ pub(crate) fn print(smoke: bool) {
             .num_threads(threads)
             .build()
             .expect("threads can be started");
-        let asked = trials(10_000, Some(Evidence::LongRuns));
+        let asked = trials(10_000, Some(spread));
         let seconds = median(rounds, || pool.install(|| simulated(&asked)));
         if threads == 1 {
             alone_s = seconds;
@@ -50,8 +57,8 @@ pub(crate) fn print(smoke: bool) {
         gpx::read(route.as_slice()).expect("the demo's route is GPX");
     });
     println!("gpx crate reading its route  {:7.2} ms", reading_s * 1e3);
-    for (name, evidence) in [("on target", None), ("uncertain", Some(Evidence::LongRuns))] {
-        let asked = trials(Trials::default().races, evidence);
+    for (name, finish) in [("on target", None), ("uncertain", Some(spread))] {
+        let asked = trials(Trials::default().races, finish);
         let seconds = median(rounds, || simulated(&asked));
         println!(
             "windows of a plan, {name} {:7.2} ms, {:.2} of that reading",

@@ -1,0 +1,94 @@
+//! What is known of a runner before the race, and the finish that it lets one expect.
+
+use crate::inputs::Inputs;
+use crate::inputs::plan_toml::Evidence;
+
+use super::spread::Spread;
+
+/// What a target finish rests on, the surest first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Basis {
+    /// So many past results.
+    Results(usize),
+    /// A race of much the same length and ground, as the plan says without naming its result.
+    Race,
+    /// Long runs, debriefed or fitted, or races of another length.
+    LongRuns,
+    /// Nothing that was run.
+    Hope,
+}
+
+impl Basis {
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> String {
+        match self {
+            Basis::Results(1) => "one past result".to_owned(),
+            Basis::Results(count) => format!("{count} past results"),
+            Basis::Race => "a race like it".to_owned(),
+            Basis::LongRuns => "long runs".to_owned(),
+            Basis::Hope => "hope".to_owned(),
+        }
+    }
+}
+
+/// What a plan's target rests on, and what past results promise.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rests {
+    /// The surest that there is.
+    pub on: Basis,
+    /// Whether the user wrote or ran anything that says so.
+    pub is_said: bool,
+    /// The finish by past results; `None` without any.
+    pub expected: Option<Spread>,
+}
+
+/// Widths as logarithms of true over expected finish.
+///
+/// A race like it: 9 to 10 % mean error, 10 % and 90 % quantiles -0.15 and +0.15, in public race
+/// results. Long runs and hopes are assumptions: no less wide than one result (-0.20 to +0.20),
+/// and later than said, as targets are mostly what a runner wishes for.
+const RACE: (f64, f64, f64) = (0.0, 0.15, 0.15);
+const LONG_RUNS: (f64, f64, f64) = (0.03, 0.17, 0.21);
+const HOPE: (f64, f64, f64) = (0.07, 0.18, 0.24);
+
+impl Rests {
+    /// What the runner's files say, past results left to be added.
+    #[must_use]
+    pub fn of(inputs: &Inputs) -> Rests {
+        let runner = &inputs.runner.pacing;
+        let has_run = !inputs.record.is_empty() || runner.fade.is_some();
+        let (on, is_said) = match inputs.plan.windows.evidence {
+            Some(Evidence::Race) => (Basis::Race, true),
+            Some(Evidence::LongRuns) => (Basis::LongRuns, true),
+            Some(Evidence::Hope) => (Basis::Hope, true),
+            None if has_run => (Basis::LongRuns, true),
+            None => (Basis::Hope, false),
+        };
+        Rests {
+            on,
+            is_said,
+            expected: None,
+        }
+    }
+
+    /// The finishes to expect of a runner who sets out for a target, seconds.
+    ///
+    /// Past results do not change with the wish: a target faster than they support leaves the
+    /// likely finish where it is. One that is slower is a choice, and likely.
+    #[must_use]
+    pub fn finish(&self, target_s: f64) -> Spread {
+        if let Some(expected) = self.expected {
+            return Spread {
+                likely_s: expected.likely_s.max(target_s),
+                ..expected
+            };
+        }
+        let (later, early, late) = match self.on {
+            Basis::Results(_) | Basis::Race => RACE,
+            Basis::LongRuns => LONG_RUNS,
+            Basis::Hope => HOPE,
+        };
+        Spread::between(target_s * f64::exp(later), early, late)
+    }
+}

@@ -1,0 +1,15 @@
+//! What a target finish rests on, and how far the true finish may lie from it.
+
+mod basis;
+mod estimate;
+mod law;
+mod spread;
+#[cfg(test)]
+mod tests;
+
+pub use basis::{Basis, Rests};
+pub use estimate::{Asked, Carried, ERRORS, Errors, Estimate, FRESH_Y, FromPast, estimate};
+pub use law::{
+    EARLY, LATE, LIKELY, Law, RIEGEL_RANGE_S, exponent_between, riegel_s, sustainable_share,
+};
+pub use spread::{MOST, Spread, T_90, students_t};

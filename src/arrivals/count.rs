@@ -1,0 +1,95 @@
+//! Simulated arrivals counted: early, likely and late, and chances.
+
+use rayon::prelude::*;
+
+use super::{Arrival, Limit, Trials};
+
+/// The share of races before the early bound, and after the late one.
+pub(super) const TAIL: f64 = 0.10;
+
+/// Where fewer are still in the race than this share, all count: a plan that misses a cutoff has to
+/// look on past it.
+const FEW: f64 = 0.05;
+
+/// Simulated arrivals, race by race, a number per station.
+pub(super) struct Races {
+    /// Numbers of one race.
+    pub(super) stations: usize,
+    /// Seconds after the start.
+    pub(super) arrival_s: Vec<f64>,
+}
+
+impl Races {
+    /// As many races as are asked for, all zero.
+    pub(super) fn of(trials: &Trials, stations: usize) -> Races {
+        Races {
+            stations,
+            arrival_s: vec![0.0; stations * trials.races.max(10)],
+        }
+    }
+
+    pub(super) fn count(&self) -> usize {
+        self.arrival_s.len() / self.stations
+    }
+
+    pub(super) fn rows(&self) -> impl Iterator<Item = &[f64]> {
+        self.arrival_s.chunks_exact(self.stations)
+    }
+
+    /// Early, likely and late at every station, and the chances.
+    pub(super) fn counted(&self, limits: &[Option<Limit>]) -> Vec<Arrival> {
+        let limit = |station: usize| limits.get(station).copied().flatten();
+        let mut is_in = vec![true; self.count()];
+        let few = (FEW * self.count() as f64) as usize;
+        let so_far: Vec<(Option<f64>, Option<f64>, f64)> = (0..self.stations)
+            .map(|station| {
+                let mut within: Vec<f64> = (self.rows().zip(&is_in))
+                    .filter(|(_, is_in)| **is_in)
+                    .map(|(row, _)| row[station])
+                    .collect();
+                if within.len() <= few {
+                    within = self.rows().map(|row| row[station]).collect();
+                }
+                let late_in_s = quantile(&mut within, 1.0 - TAIL);
+                let Some(limit) = limit(station) else {
+                    return (None, None, late_in_s);
+                };
+                let made = |row: &[f64]| row[station] <= limit.elapsed.as_s();
+                let own = self.rows().filter(|row| made(row)).count();
+                for (is_in, row) in is_in.iter_mut().zip(self.rows()) {
+                    *is_in &= made(row);
+                }
+                let left = is_in.iter().filter(|is_in| **is_in).count();
+                let share = |count: usize| Some(count as f64 / self.count() as f64);
+                (share(own), share(left), late_in_s)
+            })
+            .collect();
+        (0..self.stations)
+            .into_par_iter()
+            .zip(so_far)
+            .map(|(station, (cutoff_chance, chance_so_far, late_in_s))| {
+                let mut arrivals: Vec<f64> = self.rows().map(|row| row[station]).collect();
+                Arrival {
+                    early_s: quantile(&mut arrivals, TAIL),
+                    likely_s: quantile(&mut arrivals, 0.5),
+                    late_s: quantile(&mut arrivals, 1.0 - TAIL),
+                    late_in_s,
+                    cutoff_chance,
+                    chance_so_far,
+                }
+            })
+            .collect()
+    }
+}
+
+/// The value that a share of all lies below, between the two nearest by their distance.
+pub(super) fn quantile(values: &mut [f64], share: f64) -> f64 {
+    let at = share * (values.len().max(1) - 1) as f64;
+    let below = at as usize;
+    if below + 1 >= values.len() {
+        return values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    }
+    let (_, low, above) = values.select_nth_unstable_by(below, f64::total_cmp);
+    let high = above.iter().copied().fold(f64::INFINITY, f64::min);
+    *low + (high - *low) * (at - below as f64)
+}

@@ -1,0 +1,126 @@
+//! Where a race of any finish is when: the plan solved at a few finishes, and between them.
+
+use rayon::prelude::*;
+
+use crate::conditions::Conditions;
+use crate::course::Course;
+use crate::pacing::{self, Goal, Pacing};
+
+/// Shares of the moving time at every station, for races of any finish.
+///
+/// A slower race is not the same race stretched: it fades otherwise and meets other hours. So the
+/// plan is solved at a few finishes, and shares between are taken from the two next.
+#[derive(Clone, Debug)]
+pub(super) struct Finishes {
+    /// By finish, ascending.
+    knots: Vec<Knot>,
+    /// Planned stops per station, seconds.
+    pub(super) stops_s: Vec<f64>,
+    /// When the start is left, seconds.
+    pub(super) start_s: f64,
+    /// Level metres of the whole course.
+    pub(super) effort_m: f64,
+}
+
+#[derive(Clone, Debug)]
+struct Knot {
+    log_finish: f64,
+    /// Per station, the share of the moving time that has passed on arrival.
+    moved: Vec<f64>,
+}
+
+/// Finishes solved beside the target, as multiples of it.
+const BESIDE: [f64; 6] = [0.65, 0.82, 1.15, 1.35, 1.65, 2.2];
+
+impl Finishes {
+    /// The target's own shares alone.
+    pub(super) fn of_target(pacing: &Pacing) -> Finishes {
+        Finishes {
+            knots: vec![Knot {
+                log_finish: pacing.finish_s.ln(),
+                moved: shares(pacing),
+            }],
+            stops_s: (pacing.departure_s.iter().zip(&pacing.arrival_s))
+                .map(|(departure_s, arrival_s)| departure_s - arrival_s)
+                .enumerate()
+                .map(|(station, stop_s)| if station == 0 { 0.0 } else { stop_s })
+                .collect(),
+            start_s: pacing.departure_s[0],
+            effort_m: pacing.segments.iter().map(|s| s.effort_m).sum(),
+        }
+    }
+
+    /// Those of every finish between two, seconds.
+    pub(super) fn over(
+        course: &Course,
+        conditions: &Conditions,
+        pacing: &Pacing,
+        (soonest_s, latest_s): (f64, f64),
+    ) -> Finishes {
+        let mut finishes = Finishes::of_target(pacing);
+        let wanted = |index: usize| {
+            let beside = |index: usize| BESIDE[index] * pacing.finish_s;
+            // the first one beyond is needed too
+            if BESIDE[index] < 1.0 {
+                index + 1 == BESIDE.len()
+                    || BESIDE[index + 1] > 1.0
+                    || beside(index + 1) > soonest_s
+            } else {
+                BESIDE[index - 1] < 1.0 || beside(index - 1) < latest_s
+            }
+        };
+        let solved: Vec<Knot> = (0..BESIDE.len())
+            .into_par_iter()
+            .filter(|index| wanted(*index))
+            .filter_map(|index| {
+                let goal = Goal {
+                    finish_s: BESIDE[index] * pacing.finish_s,
+                    stops_s: finishes.stops_s.clone(),
+                };
+                let beside = pacing::solve(course, conditions, &pacing.settings, &goal).ok()?;
+                Some(Knot {
+                    log_finish: goal.finish_s.ln(),
+                    moved: shares(&beside),
+                })
+            })
+            .collect();
+        finishes.knots.extend(solved);
+        finishes
+            .knots
+            .sort_by(|a, b| a.log_finish.total_cmp(&b.log_finish));
+        finishes
+    }
+
+    /// Planned stops in all, seconds.
+    pub(super) fn planned_s(&self) -> f64 {
+        self.stops_s.iter().sum()
+    }
+
+    /// Shares of the moving time at every station in a race of this finish; beyond the finishes
+    /// solved those of the last.
+    pub(super) fn moved(&self, finish_s: f64, moved: &mut Vec<f64>) {
+        let at = finish_s.ln();
+        let next = self.knots.partition_point(|knot| knot.log_finish <= at);
+        let after = &self.knots[next.min(self.knots.len() - 1)];
+        let before = &self.knots[next.saturating_sub(1)];
+        let width = after.log_finish - before.log_finish;
+        let share = if width > 0.0 {
+            (at - before.log_finish) / width
+        } else {
+            0.0
+        };
+        moved.clear();
+        let pairs = before.moved.iter().zip(&after.moved);
+        moved.extend(pairs.map(|(a, b)| a + (b - a) * share));
+    }
+}
+
+fn shares(pacing: &Pacing) -> Vec<f64> {
+    let mut moved_s = 0.0;
+    let mut moved: Vec<f64> = vec![0.0];
+    for station in 1..pacing.arrival_s.len() {
+        moved_s += pacing.arrival_s[station] - pacing.departure_s[station - 1];
+        moved.push(moved_s);
+    }
+    moved.iter().map(|until_s| until_s / moved_s).collect()
+}

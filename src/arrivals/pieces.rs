@@ -1,0 +1,104 @@
+//! One race cut into equal pieces of its moving time, and what chance does to each.
+//!
+//! Chance falls on pieces, not on segments, so that a station more or less changes nothing
+//! elsewhere.
+
+use rand_chacha::ChaCha8Rng;
+use rand_distr::{Distribution, LogNormal, Poisson, StandardNormal};
+
+use super::figures::Figures;
+
+/// Pieces that the moving time is cut into: three quarters of an hour in a race of 30 h.
+pub(super) const PIECES: usize = 40;
+
+/// A number for every piece.
+pub(super) type Pieces = [f64; PIECES];
+
+/// The middle of a piece, as a share of the moving time.
+pub(super) fn middle(piece: usize) -> f64 {
+    (piece as f64 + 0.5) / PIECES as f64
+}
+
+/// How much chance there is in a race.
+#[derive(Clone, Debug)]
+pub(super) struct Chance {
+    /// Per piece, how much more variance the drift has than in the piece before.
+    pub(super) drift: Pieces,
+    /// Standard deviation of the logarithm of a piece besides.
+    pub(super) stretch: f64,
+    /// Per piece, the unplanned stops to expect in seconds, and the variance of their sum.
+    stopped_s: Pieces,
+    pub(super) stopped_s2: Pieces,
+    mean_stop_s: f64,
+    length_s: Option<LogNormal<f64>>,
+}
+
+impl Chance {
+    /// That of a race that moves for so long, at so much speed on level ground, and stands for so
+    /// long unplanned.
+    pub(super) fn of(figures: &Figures, level_mps: f64, unplanned_s: f64) -> Chance {
+        let unsteadiness = figures.unsteadiness(level_mps);
+        let variance = (figures.drift * unsteadiness).powi(2);
+        let drifted = |piece: usize| variance * figures.drifted(middle(piece));
+        let stopped_s: Pieces = std::array::from_fn(|piece| {
+            unplanned_s * figures.stop_rate(middle(piece)) / PIECES as f64
+        });
+        let per_second = figures.mean_square_stop_s2() / figures.mean_stop_s();
+        Chance {
+            drift: std::array::from_fn(|piece| {
+                let before = piece.checked_sub(1).map_or(0.0, drifted);
+                drifted(piece) - before
+            }),
+            stretch: figures.stretches * unsteadiness * (PIECES as f64).sqrt(),
+            stopped_s,
+            stopped_s2: stopped_s.map(|seconds| seconds * per_second),
+            mean_stop_s: figures.mean_stop_s(),
+            length_s: LogNormal::new(figures.stop_s.ln(), figures.stop_spread).ok(),
+        }
+    }
+
+    /// The drift of one race: the logarithm of what each piece takes against the plan.
+    pub(super) fn drift(&self, chance: &mut ChaCha8Rng) -> Pieces {
+        let mut now = 0.0;
+        self.drift.map(|variance| {
+            let z: f64 = StandardNormal.sample(chance);
+            now += variance.sqrt() * z;
+            now
+        })
+    }
+
+    /// What one piece takes, as multiples of `piece_s` planned for it: its part of the drift, its
+    /// own good or bad stretch, and the stops that come, where the plan has those to expect in it.
+    pub(super) fn piece(
+        &self,
+        piece: usize,
+        piece_s: f64,
+        drift: f64,
+        chance: &mut ChaCha8Rng,
+    ) -> f64 {
+        /// The plan moves in at least this share of a piece.
+        const LEAST_MOVING: f64 = 0.4;
+        let z: f64 = StandardNormal.sample(chance);
+        let moving = (1.0 - self.stopped_s[piece] / piece_s).max(LEAST_MOVING);
+        moving * (drift + self.stretch * z).exp() + self.stops_s(piece, chance) / piece_s
+    }
+
+    fn stops_s(&self, piece: usize, chance: &mut ChaCha8Rng) -> f64 {
+        let (Ok(number), Some(length_s)) = (
+            Poisson::new(self.stopped_s[piece] / self.mean_stop_s),
+            self.length_s,
+        ) else {
+            return 0.0;
+        };
+        let number = number.sample(chance) as usize;
+        (0..number).map(|_| length_s.sample(chance)).sum()
+    }
+}
+
+/// What has passed until a share of the moving time, of what the pieces take; within a piece
+/// linear.
+pub(super) fn passed(until: &[f64; PIECES + 1], share: f64) -> f64 {
+    let at = (share * PIECES as f64).clamp(0.0, PIECES as f64);
+    let piece = (at as usize).min(PIECES - 1);
+    until[piece] + (until[piece + 1] - until[piece]) * (at - piece as f64)
+}

@@ -1,0 +1,522 @@
+//! The population after passages were seen: what differs between races is weighted by how likely
+//! it makes the passages, and the rest is simulated anew.
+//!
+//! Given the finish of a race, the logarithms of what its pieces take are a Gaussian vector, so
+//! the drift is conditioned in closed form; the finish, of which nothing of the kind holds, is
+//! weighted on a grid. Weighting whole simulated races instead would leave none after a few
+//! passages.
+
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+use rand_distr::{Distribution, StandardNormal};
+use rayon::prelude::*;
+
+use crate::ability::Spread;
+use crate::conditions::Conditions;
+use crate::course::Course;
+use crate::pacing::Pacing;
+use crate::time::Elapsed;
+
+use super::cholesky::Cholesky;
+use super::count::Races;
+use super::figures::Figures;
+use super::finishes::Finishes;
+use super::pieces::{Chance, PIECES, Pieces, passed};
+use super::population::{BLOCK, stream};
+use super::{Arrivals, Limit, Trials};
+
+/// What was seen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// The runner came to a station.
+    Arrival,
+    /// The runner left it.
+    Departure,
+}
+
+/// An arrival or a departure that was seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Passage {
+    /// Index of the station.
+    pub station: usize,
+    /// Which of the two.
+    pub kind: Kind,
+    /// Seconds after the start.
+    pub at_s: f64,
+}
+
+impl Passage {
+    /// Race time in whole seconds.
+    #[must_use]
+    pub fn at(&self) -> Elapsed {
+        Elapsed::from_s(self.at_s)
+    }
+}
+
+/// How the rest is run, otherwise than planned.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Onward {
+    /// Arrivals at the stations passed, as seen or laid between those seen, seconds.
+    pub passed_s: Vec<f64>,
+    /// Planned stops at the stations ahead, by the index of the station, seconds.
+    pub stops_s: Vec<f64>,
+    /// Moving time for the rest over what each race would take by itself.
+    pub time_ratio: f64,
+}
+
+/// The population as passages leave it.
+#[derive(Clone, Debug)]
+pub struct Seen {
+    figures: Figures,
+    finishes: Finishes,
+    /// Finishes with their weight, ascending.
+    nodes: Vec<Node>,
+    /// Share of the weight up to each node.
+    until: Vec<f64>,
+    here: usize,
+    at_s: f64,
+    /// Whether the last station was seen left.
+    has_left: bool,
+    /// Of the planned stops, those that nobody has seen the end of: how they stand in a finish.
+    planned_ahead_s: f64,
+    on_target: bool,
+    /// How long the runner was held up at the start, seconds; all else counts from leaving it.
+    delay_s: f64,
+}
+
+/// Between two passages that follow each other.
+struct Interval {
+    /// Stations that it leaves and reaches.
+    from: usize,
+    to: usize,
+    /// Moving time, seconds, planned stops left out.
+    moving_s: f64,
+    /// Variance of the logarithm of that, for stops that nobody saw and times read to the minute.
+    error: f64,
+}
+
+/// The population at one finish.
+#[derive(Clone, Debug)]
+struct Node {
+    finish_s: f64,
+    /// Logarithm of its weight.
+    log_weight: f64,
+    chance: Chance,
+    /// Per piece, the variance of its logarithm but for the drift.
+    own: Pieces,
+    /// Per interval, how its logarithm follows each step of the drift, and each piece.
+    steps: Vec<Pieces>,
+    pieces: Vec<Pieces>,
+    errors: Vec<f64>,
+    off: Vec<f64>,
+    solved: Cholesky,
+    /// How much wider than told what is left may be, where the passages are a surprise.
+    widened: f64,
+}
+
+/// Degrees of freedom of the surprise: passages that no race of these figures has must not rule
+/// out everything.
+const FREEDOM: f64 = 8.0;
+/// Times are read to the minute: the standard deviation of the rounding, seconds.
+const READ_S: f64 = 17.0;
+/// Finishes looked at, first over everything and then over what is left.
+const GRID: usize = 64;
+/// How often what is left is looked at again.
+const MOST_LOOKS: usize = 5;
+
+impl Seen {
+    /// What passages leave of the population around a plan. With no `spread` the finish is held.
+    ///
+    /// Passages are in course order; the start is left at 0 where they do not say otherwise.
+    #[must_use]
+    pub fn of(
+        course: &Course,
+        conditions: &Conditions,
+        pacing: &Pacing,
+        spread: Option<&Spread>,
+        passages: &[Passage],
+    ) -> Seen {
+        let figures = Figures::default();
+        Seen::with(&figures, course, conditions, pacing, spread, passages)
+    }
+
+    /// [`Seen::of`] with other figures.
+    #[must_use]
+    pub fn with(
+        figures: &Figures,
+        course: &Course,
+        conditions: &Conditions,
+        pacing: &Pacing,
+        spread: Option<&Spread>,
+        passages: &[Passage],
+    ) -> Seen {
+        let finishes = Finishes::of_target(pacing);
+        let start = Passage {
+            station: 0,
+            kind: Kind::Departure,
+            at_s: finishes.start_s,
+        };
+        let delay_s = match passages.first() {
+            Some(first) if first.station == 0 => first.at_s - finishes.start_s,
+            _ => 0.0,
+        };
+        let passages: Vec<Passage> = (passages.iter())
+            .map(|passage| Passage {
+                at_s: passage.at_s - delay_s,
+                ..*passage
+            })
+            .collect();
+        let mut known_s = finishes.stops_s.clone();
+        let intervals = intervals(&mut known_s, start, &passages);
+        let last = passages.last().copied().unwrap_or(start);
+        let has_left = last.kind == Kind::Departure;
+        let first_ahead = last.station + usize::from(has_left);
+        let mut seen = Seen {
+            figures: *figures,
+            planned_ahead_s: finishes.stops_s[first_ahead..].iter().sum(),
+            here: last.station,
+            at_s: last.at_s,
+            has_left,
+            on_target: spread.is_none(),
+            delay_s,
+            nodes: Vec::new(),
+            until: Vec::new(),
+            finishes,
+        };
+        let all_stops_s: f64 = known_s.iter().sum();
+        let Some(spread) = spread else {
+            let held_s = (pacing.finish_s - delay_s).max(seen.at_s + 1.0);
+            let node = seen.node(held_s, 1.0, all_stops_s, &intervals);
+            seen.nodes.push(node);
+            seen.until.push(1.0);
+            return seen;
+        };
+        let (soonest_s, latest_s) = seen.range(pacing, spread);
+        seen.finishes = Finishes::over(course, conditions, pacing, (soonest_s, latest_s));
+        let weighted = |(from_s, to_s): (f64, f64)| -> Vec<Node> {
+            (0..GRID)
+                .into_par_iter()
+                .map(|index| {
+                    let share = index as f64 / (GRID - 1) as f64;
+                    let finish_s = from_s * (to_s / from_s).powf(share);
+                    let prior = spread.density(finish_s);
+                    seen.node(finish_s, prior, all_stops_s, &intervals)
+                })
+                .collect()
+        };
+        let mut nodes = weighted((soonest_s, latest_s));
+        for _ in 0..MOST_LOOKS {
+            let between = plausible(&nodes);
+            let is_fine =
+                between.1 / between.0 > (nodes[GRID - 1].finish_s / nodes[0].finish_s).sqrt();
+            nodes = weighted(between);
+            if is_fine {
+                break;
+            }
+        }
+        seen.weigh(nodes);
+        seen
+    }
+
+    /// Finishes between which all that is plausible lies: by the spread, and by how far the runner
+    /// has come.
+    fn range(&self, pacing: &Pacing, spread: &Spread) -> (f64, f64) {
+        const FACTOR: f64 = 1.5;
+        let least_s = self.at_s + self.planned_ahead_s;
+        let planned_s = pacing.arrival_s[self.here].max(1.0);
+        let implied_s = if self.here == 0 {
+            spread.likely_s
+        } else {
+            pacing.finish_s * self.at_s / planned_s
+        };
+        let soonest_s = implied_s.min(spread.quantile_s(0.01)) / FACTOR;
+        let latest_s = implied_s.max(spread.quantile_s(0.99)) * FACTOR;
+        // nobody is at the finish at once: a tenth of the plan's rest is the least
+        let rest_s = pacing.finish_s - pacing.arrival_s[self.here];
+        let soonest_s = soonest_s.max(least_s + 0.1 * rest_s);
+        (soonest_s, latest_s.max(2.0 * soonest_s))
+    }
+
+    fn weigh(&mut self, nodes: Vec<Node>) {
+        let most = nodes
+            .iter()
+            .map(|node| node.log_weight)
+            .fold(f64::NEG_INFINITY, f64::max);
+        let (mut sum, mut before) = (0.0, 0.0);
+        self.until = nodes
+            .iter()
+            .enumerate()
+            .map(|(index, node)| {
+                let weight = (node.log_weight - most).exp();
+                // what lies between two finishes weighs as much as they do on average
+                if index > 0 {
+                    sum += 0.5 * (before + weight);
+                }
+                before = weight;
+                sum
+            })
+            .collect();
+        self.until.iter_mut().for_each(|until| *until /= sum);
+        self.nodes = nodes;
+    }
+
+    /// How likely the passages are in a race of this finish, and what they say of its drift.
+    fn node(&self, finish_s: f64, prior: f64, stops_s: f64, intervals: &[Interval]) -> Node {
+        let mut moved = Vec::new();
+        self.finishes.moved(finish_s, &mut moved);
+        let planned_s = self.finishes.planned_s();
+        let moving_s = (finish_s - self.finishes.start_s - stops_s).max(1.0);
+        let level_mps = self.finishes.effort_m / (finish_s - planned_s).max(1.0);
+        let unplanned_s = self.figures.unplanned_s(finish_s, planned_s);
+        let chance = Chance::of(&self.figures, level_mps, unplanned_s);
+        let piece_s = moving_s / PIECES as f64;
+        let own: Pieces = std::array::from_fn(|piece| {
+            chance.stretch * chance.stretch + chance.stopped_s2[piece] / (piece_s * piece_s)
+        });
+        let pieces: Vec<Pieces> = intervals
+            .iter()
+            .map(|interval| weights(moved[interval.from], moved[interval.to]))
+            .collect();
+        let steps: Vec<Pieces> = pieces.iter().map(summed_from).collect();
+        let off: Vec<f64> = intervals
+            .iter()
+            .map(|interval| {
+                let planned = moving_s * (moved[interval.to] - moved[interval.from]).max(1e-9);
+                (interval.moving_s / planned).ln()
+            })
+            .collect();
+        let covariance: Vec<Vec<f64>> = (0..intervals.len())
+            .map(|i| {
+                let with = |j: usize| {
+                    let drift = dot(&chance.drift, &steps[i], &steps[j]);
+                    let alone = dot(&own, &pieces[i], &pieces[j]);
+                    drift + alone + if i == j { intervals[i].error } else { 0.0 }
+                };
+                (0..=i).map(with).collect()
+            })
+            .collect();
+        let solved = Cholesky::of(&covariance);
+        let count = off.len() as f64;
+        let mut by = off.clone();
+        let surprise = solved.solve(&mut by);
+        let likelihood = -0.5 * (FREEDOM + count) * (surprise / FREEDOM).ln_1p()
+            - 0.5 * solved.log_determinant();
+        Node {
+            finish_s,
+            log_weight: prior.max(1e-300).ln() + likelihood,
+            chance,
+            own,
+            steps,
+            pieces,
+            errors: intervals.iter().map(|interval| interval.error).collect(),
+            off,
+            solved,
+            widened: ((FREEDOM + surprise) / (FREEDOM + count)).sqrt(),
+        }
+    }
+
+    /// The chance of a finish by then.
+    #[must_use]
+    pub fn chance_by(&self, finish_s: f64) -> f64 {
+        let finish_s = finish_s - self.delay_s;
+        let next = self.nodes.partition_point(|node| node.finish_s <= finish_s);
+        match next {
+            0 => 0.0,
+            next if next == self.nodes.len() => 1.0,
+            next => {
+                let (a, b) = (&self.nodes[next - 1], &self.nodes[next]);
+                let share = (finish_s / a.finish_s).ln() / (b.finish_s / a.finish_s).ln();
+                self.until[next - 1] + share * (self.until[next] - self.until[next - 1])
+            }
+        }
+    }
+
+    /// The rest of the day, simulated anew. Limits are one per station.
+    #[must_use]
+    pub fn rest(&self, limits: &[Option<Limit>], trials: &Trials, onward: &Onward) -> Arrivals {
+        let mut races = Races::of(trials, self.finishes.stops_s.len());
+        let (stations, count) = (races.stations, races.count());
+        let shift: f64 = ChaCha8Rng::seed_from_u64(trials.seed).random();
+        let blocks = races.arrival_s.par_chunks_mut(stations * BLOCK);
+        blocks.enumerate().for_each(|(block, rows)| {
+            let mut moved = Vec::new();
+            for (index, row) in rows.chunks_exact_mut(stations).enumerate() {
+                let race = block * BLOCK + index;
+                let share = (race as f64 + shift) / count as f64;
+                let mut chance = stream(trials.seed, race);
+                let (node, finish_s) = self.finish(share);
+                self.finishes.moved(finish_s, &mut moved);
+                self.run(node, finish_s, &moved, onward, &mut chance, row);
+            }
+        });
+        Arrivals::of(races.counted(limits), self.on_target)
+    }
+
+    /// The finish that a share of the weight is faster than, and the node nearest to it.
+    fn finish(&self, share: f64) -> (&Node, f64) {
+        let next = self.until.partition_point(|until| *until < share);
+        let next = next.min(self.nodes.len() - 1);
+        let node = &self.nodes[next];
+        let Some(before) = next.checked_sub(1).map(|at| &self.nodes[at]) else {
+            return (node, node.finish_s);
+        };
+        let (from, to) = (self.until[next - 1], self.until[next]);
+        let part = ((share - from) / (to - from).max(1e-12)).clamp(0.0, 1.0);
+        let finish_s = before.finish_s * (node.finish_s / before.finish_s).powf(part);
+        (if part < 0.5 { before } else { node }, finish_s)
+    }
+
+    /// One race on from here.
+    fn run(
+        &self,
+        node: &Node,
+        finish_s: f64,
+        moved: &[f64],
+        onward: &Onward,
+        chance: &mut ChaCha8Rng,
+        row: &mut [f64],
+    ) {
+        let here = self.here;
+        row[..=here].copy_from_slice(&onward.passed_s[..=here]);
+        let drift = node.drift(chance);
+        let moving_s = (finish_s - self.finishes.planned_s()).max(1.0);
+        let piece_s = moving_s / PIECES as f64;
+        let first = ((moved[here] * PIECES as f64) as usize).min(PIECES - 1);
+        let mut until = [0.0; PIECES + 1];
+        for piece in first..PIECES {
+            until[piece + 1] =
+                until[piece] + node.chance.piece(piece, piece_s, drift[piece], chance);
+        }
+        let first_ahead = here + usize::from(self.has_left);
+        let (mut stops_s, mut stopped_s) = (vec![0.0; row.len()], 0.0);
+        for (station, stop_s) in stops_s.iter_mut().enumerate().skip(first_ahead) {
+            let z: f64 = StandardNormal.sample(chance);
+            *stop_s = onward.stops_s[station] * (self.figures.planned_spread * z).exp();
+            stopped_s += *stop_s;
+        }
+        let whole_s = (finish_s - self.at_s).max(1.0);
+        let ahead_s = if self.on_target {
+            let most = (0.9 * whole_s / stopped_s.max(1e-9)).min(1.0);
+            stops_s.iter_mut().for_each(|stop_s| *stop_s *= most);
+            whole_s - most * stopped_s
+        } else {
+            onward.time_ratio * (whole_s - self.planned_ahead_s).max(0.05 * whole_s)
+        };
+        let before = passed(&until, moved[here]);
+        let scale = ahead_s / (until[PIECES] - before).max(1e-9);
+        let own_stop_s = if self.has_left { 0.0 } else { stops_s[here] };
+        let mut now_s = self.delay_s + self.at_s + own_stop_s;
+        for station in here + 1..row.len() {
+            row[station] = now_s + scale * (passed(&until, moved[station]) - before);
+            now_s += stops_s[station];
+        }
+    }
+}
+
+impl Node {
+    /// A drift as the passages leave it: one drawn as before they were seen, moved by how far it
+    /// is off them (Matheron's rule; Doucet 2010, "A note on efficient conditional simulation of
+    /// Gaussian distributions").
+    fn drift(&self, chance: &mut ChaCha8Rng) -> Pieces {
+        let normal = |chance: &mut ChaCha8Rng| -> f64 { StandardNormal.sample(chance) };
+        let steps: Pieces = self.chance.drift.map(|v| v.sqrt() * normal(chance));
+        let mut drawn: Vec<f64> = (self.steps.iter().zip(&self.errors))
+            .map(|(weights, error)| {
+                let along: f64 = weights.iter().zip(&steps).map(|(w, s)| w * s).sum();
+                along + error.sqrt() * normal(chance)
+            })
+            .collect();
+        let alone = self.own.map(|variance| variance.sqrt() * normal(chance));
+        for (drawn, weights) in drawn.iter_mut().zip(&self.pieces) {
+            *drawn += weights.iter().zip(&alone).map(|(w, a)| w * a).sum::<f64>();
+        }
+        let mut mean = self.off.clone();
+        self.solved.solve(&mut mean);
+        self.solved.solve(&mut drawn);
+        let mut now = 0.0;
+        std::array::from_fn(|piece| {
+            let gain = |by: &[f64]| -> f64 {
+                let along = self.steps.iter().zip(by).map(|(w, b)| w[piece] * b);
+                self.chance.drift[piece] * along.sum::<f64>()
+            };
+            now += gain(&mean) + self.widened * (steps[piece] - gain(&drawn));
+            now
+        })
+    }
+}
+
+/// Lays passages between each other, and writes stops that were seen whole into the known ones.
+fn intervals(stops_s: &mut [f64], start: Passage, passages: &[Passage]) -> Vec<Interval> {
+    let planned_s = stops_s.to_vec();
+    let mut found = Vec::new();
+    let mut last = start;
+    for passage in passages {
+        if passage.station > last.station {
+            let first = last.station + usize::from(last.kind == Kind::Departure);
+            let end = passage.station + usize::from(passage.kind == Kind::Departure);
+            found.push(interval(&planned_s[first..end], last, *passage));
+        } else if passage.kind == Kind::Departure && last.kind == Kind::Arrival {
+            stops_s[passage.station] = passage.at_s - last.at_s;
+        }
+        last = *passage;
+    }
+    found
+}
+
+fn interval(stops_s: &[f64], from: Passage, to: Passage) -> Interval {
+    /// Where planned stops leave less of the time than this, they were not made.
+    const LEAST_MOVING: f64 = 0.5;
+    let took_s = (to.at_s - from.at_s).max(1.0);
+    let planned_s: f64 = stops_s.iter().sum();
+    let moving_s = (took_s - planned_s).max(LEAST_MOVING * took_s);
+    let of_stops_s2: f64 = stops_s.iter().map(|stop_s| (0.45 * stop_s).powi(2)).sum();
+    Interval {
+        from: from.station,
+        to: to.station,
+        moving_s,
+        error: (of_stops_s2 + 2.0 * READ_S * READ_S) / (moving_s * moving_s),
+    }
+}
+
+/// How the logarithm of what lies between two shares of the moving time follows each piece, where
+/// the whole is held: the mean over its pieces, less that over all.
+fn weights(from: f64, to: f64) -> Pieces {
+    let width = (to - from).max(1e-9);
+    std::array::from_fn(|piece| {
+        let (begin, end) = (
+            piece as f64 / PIECES as f64,
+            (piece + 1) as f64 / PIECES as f64,
+        );
+        let within = (end.min(to) - begin.max(from)).max(0.0);
+        within / width - 1.0 / PIECES as f64
+    })
+}
+
+/// A step of the drift stays for every piece after it.
+fn summed_from(weights: &Pieces) -> Pieces {
+    let mut sum = 0.0;
+    let mut from = *weights;
+    for weight in from.iter_mut().rev() {
+        sum += *weight;
+        *weight = sum;
+    }
+    from
+}
+
+fn dot(scale: &Pieces, one: &Pieces, other: &Pieces) -> f64 {
+    (0..PIECES).map(|p| scale[p] * one[p] * other[p]).sum()
+}
+
+/// The finishes outside of which next to no weight lies.
+fn plausible(nodes: &[Node]) -> (f64, f64) {
+    const NOTHING: f64 = 12.0;
+    let most = nodes
+        .iter()
+        .map(|node| node.log_weight)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let counts = |node: &&Node| node.log_weight > most - NOTHING;
+    let first = nodes.iter().position(|node| counts(&node)).unwrap_or(0);
+    let last = nodes.iter().rposition(|node| counts(&node)).unwrap_or(0);
+    let at = |index: usize| nodes[index.min(nodes.len() - 1)].finish_s;
+    (at(first.saturating_sub(1)), at(last + 1))
+}
