@@ -59,7 +59,8 @@ fn fresh<'a>(before: &Plan, now: &'a Plan) -> Vec<&'a Finding> {
 /// Supply points from which there is less than half of the carbohydrate.
 fn hungry(plan: &Plan) -> usize {
     let pickups = plan.packing.pickups.iter();
-    let short = pickups.filter(|p| p.carbs_g.0 < 0.5 * p.carbs_g.1 - 15.0);
+    let few = |(have_g, need_g): (f64, f64)| have_g < 0.5 * need_g && need_g - have_g >= 30.0;
+    let short = pickups.filter(|p| few(p.carbs_g));
     short.count()
 }
 

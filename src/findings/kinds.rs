@@ -114,8 +114,6 @@ kinds! {
         PocketsShort = "pockets-short",
         /// Less sodium is packed than is needed.
         SodiumShort = "sodium-short",
-        /// More sodium is packed than is needed.
-        SodiumHigh = "sodium-high",
         /// The sodium that is packed differs from what is needed.
         SodiumPacked = "sodium-packed",
         /// Less caffeine is packed than is asked for.

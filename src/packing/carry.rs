@@ -4,39 +4,47 @@ use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
-use super::bottles;
-use super::menu::{Day, Meal, Pick};
+use super::fills;
+use super::meals::{Meal, Pick};
+use super::menu::Day;
 use super::packed::{Pickup, Serving};
 use super::setting::Setting;
 use super::stores::carry_ml;
-use super::supply::on_the_spot;
 use super::ways::{between, fluid_ways};
 
 /// What to leave each supply point with, gear apart.
 pub(super) fn pickups(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Pickup> {
     let pantry: &[Food] = &day.stores.pantry;
     let capacity_ml = day.stores.capacity_ml().unwrap_or(0.0);
+    let reserve_g = day.reserve.map_or(0.0, |pick| pick.mass_g(pantry));
     let mut pickups = Vec::with_capacity(day.points.len());
     for (index, (point, meal)) in day.points.iter().zip(&day.meals).enumerate() {
         let later = || day.meals[index + 1..].iter().flat_map(|meal| &meal.picks);
-        let fluid_ml = carry_ml(setting.fueling, point.station, point.until_water);
-        let (here, take): (Vec<&Pick>, Vec<&Pick>) = meal
-            .picks
-            .iter()
-            .partition(|pick| on_the_spot(&pantry[pick.food]));
+        let carry_ml = carry_ml(setting.fueling, point.station, point.until_water);
+        let (here, take): (Vec<&Pick>, Vec<&Pick>) =
+            meal.picks.iter().partition(|pick| pick.on_the_spot);
         let kept_g: f64 = later()
             .filter(|pick| pick.at <= point.station)
             .map(|pick| pick.mass_g(pantry))
             .sum();
         let servings = |picks: &[&Pick]| picks.iter().map(|p| p.serving(pantry)).collect();
-        let filled = point
-            .water
-            .then(|| bottles::filled(day.stores, meal, fluid_ml));
+        let flasks = match point.water {
+            true => fills::filled(day.stores, &meal.picks, carry_ml, day.beats[index].hours),
+            false => Vec::new(),
+        };
+        let filled_ml: f64 = flasks.iter().map(|flask| flask.fluid_ml).sum();
+        let fluid_ml = if flasks.is_empty() {
+            carry_ml
+        } else {
+            filled_ml
+        };
         pickups.push(Pickup {
             station: point.station,
             until: point.until,
             until_water: point.until_water,
             fluid_ml,
+            carry_ml,
+            drink_ml: meal.want.fluid_ml,
             capacity_ml,
             take: servings(&take),
             for_later: together(
@@ -45,15 +53,23 @@ pub(super) fn pickups(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Pickup> {
                     .map(|pick| pick.serving(pantry)),
             ),
             here: servings(&here),
+            reserve: match index {
+                0 => day
+                    .reserve
+                    .iter()
+                    .map(|pick| pick.serving(pantry))
+                    .collect(),
+                _ => Vec::new(),
+            },
             water_ml: if point.water {
                 (fluid_ml - meal.supply.flask_ml).max(0.0)
             } else {
                 0.0
             },
-            flasks: filled.flatten().unwrap_or_default(),
+            flasks,
             spot: meal.supply.spot,
             food_water_ml: meal.supply.food_water_ml,
-            food_g: kept_g + leaving_g(meal, pantry),
+            food_g: reserve_g + kept_g + leaving_g(meal, pantry),
             carbs_g: (meal.supply.carbs_g, meal.want.carbs_g),
             sodium_mg: (meal.supply.sodium_mg, meal.want.sodium_mg),
             caffeine_mg: (meal.supply.caffeine_mg, meal.want.caffeine_mg),
@@ -105,7 +121,7 @@ pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>, pickups: &[Pickup])
     }
     let short = fills
         .iter()
-        .filter(|pickup| pickup.fluid_ml > pickup.capacity_ml);
+        .filter(|pickup| pickup.carry_ml > pickup.capacity_ml);
     short
         .map(|pickup| carry_short(setting, day, pickup))
         .collect()
@@ -115,8 +131,8 @@ pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>, pickups: &[Pickup])
 fn capacity_unknown(setting: &Setting<'_>, fills: &[&Pickup]) -> Option<Finding> {
     let most = fills
         .iter()
-        .max_by(|a, b| a.fluid_ml.total_cmp(&b.fluid_ml))?;
-    let ml = most.fluid_ml;
+        .max_by(|a, b| a.carry_ml.total_cmp(&b.carry_ml))?;
+    let ml = most.carry_ml;
     (ml > 0.0).then(|| {
         let says = Phrase::new("the flasks are not known; the most to leave a station with is ")
             .and(Quantity::Volume { ml })
@@ -135,7 +151,7 @@ fn capacity_unknown(setting: &Setting<'_>, fills: &[&Pickup]) -> Option<Finding>
 
 /// More fluid than the flasks hold.
 fn carry_short(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Finding {
-    let (need, have) = (pickup.fluid_ml, pickup.capacity_ml);
+    let (need, have) = (pickup.carry_ml, pickup.capacity_ml);
     let says = Phrase::new("to leave with ")
         .and(Quantity::Volume { ml: need })
         .and(between(setting.course, pickup.station, pickup.until_water))

@@ -1,204 +1,210 @@
-//! The choice of servings for one stretch: from what is wanted, what is on offer and what there
-//! is room for, to how many of each.
+//! The choice of servings for a whole race: which of two choices is better, and what none may
+//! break.
 //!
-//! Nothing here knows a course, a station or a file. [`cost()`] says which of two choices is
-//! better; [`choose`] finds the cheapest of all, and a proof that nothing is cheaper.
+//! Nothing here knows a course, a station or a file. A race is a row of stretches, each with a
+//! need; an offer is one food on one stretch; limits hold over any offers. [`Problem::cost`] says
+//! which of two choices is better and [`choose`](super::search::choose) finds a good one. Every
+//! cost is convex in the servings, so that a general solver can be asked for the best there is.
 
-use crate::inputs::pantry_csv::FoodKind;
+pub use super::search::choose;
 
-use super::problem::Problem;
-use super::search;
+/// Per gram of carbohydrate within the band around the need, and beyond it either way.
+const CARBS_INSIDE: f64 = 0.1;
+const CARBS_OUTSIDE: f64 = 3.0;
+/// The share of the carbohydrate need that may be missed or exceeded without more ado.
+pub(super) const CARBS_BAND: f64 = 0.10;
+/// No band is narrower than this either way, grams: servings are whole.
+const LEAST_BAND_G: f64 = 8.0;
+/// Missing more than this share of carbohydrate costs so many times as much, which spreads what is
+/// scarce evenly over the race.
+const FAR_SHORT: f64 = 0.25;
+const FAR_FACTOR: f64 = 1.5;
+/// Per milligram of sodium below the band. What food holds above the need has no price.
+const SODIUM_BELOW: f64 = 0.01;
+/// The share of the sodium need that may be missed.
+pub(super) const SODIUM_BAND: f64 = 0.20;
+/// Per gram by which drinks bring less than they should.
+const DRINK_BELOW: f64 = 0.2;
+/// What the first and the second thing eaten at a table are worth.
+const AT_THE_TABLE: [f64; 2] = [2.0, 1.0];
+/// A food tires over the race: what each serving costs beyond so many.
+const TIRED: [(u32, f64); 2] = [(4, 0.3), (8, 0.5)];
 
-pub use super::cost::cost;
-pub use super::flasks::Flasks;
+/// Sums of decimal fractions that should be equal differ by less than this.
+const ROUNDING: f64 = 1e-6;
 
-/// The search ends after so many steps.
-const MOST_STEPS: u32 = 60_000;
-
-/// What the servings of one stretch should supply.
+/// What is wanted on one stretch, from one supply point to the next.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Want {
+pub struct Stretch {
     /// Carbohydrate, grams.
     pub carbs_g: f64,
     /// Sodium, milligrams.
     pub sodium_mg: f64,
-    /// Sodium lost in sweat, milligrams: salt items never lift the supply above it.
-    pub sodium_loss_mg: f64,
-    /// Fluid to plan for, millilitres: drinks stay within it.
-    pub fluid_ml: f64,
-    /// Sweat, millilitres: drinks and the water in foods together stay within it.
-    pub fluid_ceiling_ml: f64,
-    /// Caffeine, milligrams: 0 is none at all, and more than this is never chosen.
-    pub caffeine_mg: f64,
+    /// Carbohydrate that should come from drinks at least, grams.
+    pub drink_g: f64,
+    /// Kinds of things carried at most.
+    pub kinds: u32,
 }
 
-/// One food from one source, per serving. A food is offered once.
+/// How a thing is had.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// Out of a pocket, on the move.
+    Pocket,
+    /// Standing, at the station that the stretch leaves.
+    Table,
+    /// Mixed in a flask that is full.
+    Flask,
+}
+
+/// One food on one stretch, per serving; of a drink, per full flask.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Candidate {
-    /// Which food.
+pub struct Offer {
+    /// The stretch, by index.
+    pub stretch: usize,
+    /// Which food: the same food tires over the race.
     pub food: usize,
-    /// What a serving is.
-    pub kind: FoodKind,
+    /// How it is had.
+    pub way: Way,
     /// Carbohydrate, grams.
     pub carbs_g: f64,
     /// Sodium, milligrams.
     pub sodium_mg: f64,
-    /// Caffeine, milligrams.
-    pub caffeine_mg: f64,
-    /// Water that a drink is mixed with or in, or water in a food, millilitres.
-    pub water_ml: f64,
-    /// What a serving takes of the pockets, grams; of a drink the powder, until it is mixed.
-    pub pocket_g: f64,
-    /// In how many of [`Room::pockets_g`] after the first it is held as well, being picked up
-    /// earlier. A drink is not held in the first: by then it is in a flask.
-    pub held: usize,
-    /// How far a serving is carried times its mass, kilograms times kilometres.
-    pub carried_kg_km: f64,
-    /// Servings there are at most; `None` is as many as wanted.
-    pub most: Option<u32>,
-    /// 1 (only if I must) to 5 (always welcome).
-    pub liking: u8,
-    /// Whether it was eaten on a long run.
-    pub tested: bool,
-    /// Whether the runner brings it; a station's own is preferred, other things equal.
-    pub own: bool,
-    /// Servings of this food planned elsewhere in the race: the same item tires.
-    pub eaten: u32,
-    /// What a serving is worth elsewhere in the race, in units of [`cost()`].
-    pub price: f64,
+    /// What one serving costs, in grams of carbohydrate that are off by little.
+    pub cost: f64,
+    /// What the second serving on the stretch costs besides, and each next as much more.
+    pub again: f64,
+    /// Servings at least: what is settled already.
+    pub least: u32,
+    /// Servings at most.
+    pub most: u32,
 }
 
-/// What the runner can hold and manage on one stretch.
+/// What some servings together must not exceed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    /// What there is.
+    pub left: f64,
+    /// Offers by index, and what one serving takes.
+    pub each: Vec<(usize, f64)>,
+}
+
+/// A race to choose servings for.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Room {
-    /// The flasks; `None` where nobody said.
-    pub flasks: Option<Flasks>,
-    /// What is left of the pockets on setting out on this stretch, grams, and before it, one
-    /// earlier departure after the other; empty where nobody said what they hold.
-    pub pockets_g: Vec<f64>,
-    /// Servings that can be had on the spot during the stop.
-    pub spot_servings: u32,
+pub struct Problem {
+    /// In course order.
+    pub stretches: Vec<Stretch>,
+    /// Those of a stretch stand together, in the order of the stretches.
+    pub offers: Vec<Offer>,
+    /// What holds over several.
+    pub limits: Vec<Limit>,
 }
 
-/// What some servings supply together.
+/// What the servings of one stretch add up to.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Supply {
-    /// Carbohydrate, grams.
-    pub carbs_g: f64,
-    /// Sodium, milligrams.
-    pub sodium_mg: f64,
-    /// Caffeine, milligrams.
-    pub caffeine_mg: f64,
-    /// Fluid in drinks that leave in flasks, millilitres.
-    pub flask_ml: f64,
-    /// Water in everything else, millilitres.
-    pub food_water_ml: f64,
-    /// Of these, what is had on the spot: carbohydrate, sodium and water.
-    pub spot: SpotSupply,
-    /// Servings had on the spot.
-    pub spot_servings: u32,
+pub(super) struct Sums {
+    pub(super) carbs_g: f64,
+    pub(super) sodium_mg: f64,
+    pub(super) drink_g: f64,
+    pub(super) at_table: u32,
+    pub(super) kinds: u32,
 }
 
-/// What is had on the spot, and never carried.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct SpotSupply {
-    /// Carbohydrate, grams.
-    pub carbs_g: f64,
-    /// Sodium, milligrams.
-    pub sodium_mg: f64,
-    /// Water, millilitres.
-    pub water_ml: f64,
+impl Sums {
+    /// Takes in that servings of an offer go from one count to another.
+    pub(super) fn change(&mut self, offer: &Offer, from: u32, to: u32) {
+        let more = f64::from(to) - f64::from(from);
+        self.carbs_g += more * offer.carbs_g;
+        self.sodium_mg += more * offer.sodium_mg;
+        match offer.way {
+            Way::Flask => self.drink_g += more * offer.carbs_g,
+            Way::Table => self.at_table = self.at_table + to - from,
+            Way::Pocket => (),
+        }
+        if offer.way != Way::Table {
+            self.kinds = self.kinds + u32::from(to > 0) - u32::from(from > 0);
+        }
+    }
 }
 
-impl Supply {
-    /// Adds up servings; `servings[i]` counts those of `offers[i]`.
+impl Stretch {
+    /// What it costs that servings add up to so much.
+    pub(super) fn cost(&self, sums: &Sums) -> f64 {
+        let reward: f64 = AT_THE_TABLE.iter().take(sums.at_table as usize).sum();
+        self.carbs_cost(sums.carbs_g)
+            + SODIUM_BELOW * (self.sodium_mg * (1.0 - SODIUM_BAND) - sums.sodium_mg).max(0.0)
+            + DRINK_BELOW * (self.drink_g - sums.drink_g).max(0.0)
+            - reward
+    }
+
+    fn carbs_cost(&self, carbs_g: f64) -> f64 {
+        let off_g = (carbs_g - self.carbs_g).abs();
+        let outside_g = (off_g - (CARBS_BAND * self.carbs_g).max(LEAST_BAND_G)).max(0.0);
+        let far_g = match carbs_g < self.carbs_g {
+            true => (off_g - (FAR_SHORT * self.carbs_g).max(LEAST_BAND_G)).max(0.0),
+            false => 0.0,
+        };
+        CARBS_INSIDE * off_g
+            + CARBS_OUTSIDE * outside_g
+            + (FAR_FACTOR - 1.0) * CARBS_OUTSIDE * far_g
+    }
+}
+
+impl Offer {
+    /// What so many servings cost, whatever else is chosen.
+    pub(super) fn cost_of(&self, servings: u32) -> f64 {
+        let n = f64::from(servings);
+        self.cost * n + self.again * n * (n - 1.0) / 2.0
+    }
+}
+
+/// What it costs to have a food so often in the race.
+pub(super) fn tiring(servings: u32) -> f64 {
+    let beyond = |(few, each): &(u32, f64)| f64::from(servings.saturating_sub(*few)) * each;
+    TIRED.iter().map(beyond).sum()
+}
+
+/// Whether a value is within a limit, but for rounding.
+pub(super) fn within(value: f64, most: f64) -> bool {
+    value <= most + ROUNDING
+}
+
+impl Problem {
+    /// What a choice costs; lower is better, and a gram of carbohydrate outside of the band costs
+    /// 3. Infinite where it breaks a limit, has more kinds on a stretch than it may, or fewer or
+    /// more servings of an offer than it must.
+    ///
+    /// # Panics
+    /// Where there are not as many servings as offers.
     #[must_use]
-    pub fn of(offers: &[Candidate], servings: &[u32]) -> Supply {
-        let mut sum = Supply::default();
-        for (offer, &count) in offers.iter().zip(servings).filter(|(_, n)| **n > 0) {
-            let n = f64::from(count);
-            sum.carbs_g += n * offer.carbs_g;
-            sum.sodium_mg += n * offer.sodium_mg;
-            sum.caffeine_mg += n * offer.caffeine_mg;
-            match offer.kind {
-                FoodKind::Drink => sum.flask_ml += n * offer.water_ml,
-                FoodKind::Station => {
-                    sum.food_water_ml += n * offer.water_ml;
-                    sum.spot.carbs_g += n * offer.carbs_g;
-                    sum.spot.sodium_mg += n * offer.sodium_mg;
-                    sum.spot.water_ml += n * offer.water_ml;
-                    sum.spot_servings += count;
-                }
-                FoodKind::Gel | FoodKind::Food | FoodKind::Salt => {
-                    sum.food_water_ml += n * offer.water_ml;
-                }
+    pub fn cost(&self, servings: &[u32]) -> f64 {
+        assert_eq!(servings.len(), self.offers.len());
+        let mut sums = vec![Sums::default(); self.stretches.len()];
+        let mut eaten = vec![0; self.offers.iter().map(|o| o.food + 1).max().unwrap_or(0)];
+        let mut cost = 0.0;
+        for (offer, &n) in self.offers.iter().zip(servings) {
+            if !(offer.least..=offer.most).contains(&n) {
+                return f64::INFINITY;
+            }
+            sums[offer.stretch].change(offer, 0, n);
+            cost += offer.cost_of(n);
+            if offer.way != Way::Flask {
+                eaten[offer.food] += n;
             }
         }
-        sum
-    }
-
-    /// All the fluid, millilitres.
-    #[must_use]
-    pub fn fluid_ml(&self) -> f64 {
-        self.flask_ml + self.food_water_ml
-    }
-}
-
-/// How many servings of each candidate, in the order they were offered.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Choice {
-    /// Servings.
-    pub servings: Vec<u32>,
-    /// What they supply.
-    pub supply: Supply,
-    /// How far they are from perfect; see [`cost()`].
-    pub cost: f64,
-    /// No choice costs less than this. Equal to `cost`, but for the last digits, where the search
-    /// ran to its end.
-    pub bound: f64,
-}
-
-impl Choice {
-    /// Whether this is known to be the cheapest choice of all.
-    #[must_use]
-    pub fn is_cheapest(&self) -> bool {
-        self.cost <= self.bound + search::TOLERANCE
-    }
-}
-
-/// Chooses the cheapest servings by [`cost()`], by branch and bound over whole servings.
-///
-/// The same input gives the same choice, and the choice is feasible: its cost is finite. The
-/// search ends at the cheapest choice or, on stretches of very many servings, after a fixed number
-/// of steps; [`Choice::bound`] then says how much cheaper another choice could at most be.
-///
-/// # Examples
-/// ```
-/// use sutler::inputs::pantry_csv::FoodKind;
-/// use sutler::packing::choose::{Candidate, Room, Want, choose};
-/// // a large pitted date, USDA Standard Reference 26, record 09421
-/// let date = Candidate {
-///     food: 0, kind: FoodKind::Food, carbs_g: 18.0, sodium_mg: 0.0, caffeine_mg: 0.0,
-///     water_ml: 5.0, pocket_g: 24.0, held: 0, carried_kg_km: 0.2, most: None, liking: 4,
-///     tested: true, own: true, eaten: 0, price: 0.0,
-/// };
-/// let want = Want { carbs_g: 55.0, fluid_ml: 500.0, fluid_ceiling_ml: 600.0, ..Want::default() };
-/// let choice = choose(&want, &[date], &Room::default());
-/// assert_eq!(choice.servings, [3]);
-/// assert!(choice.is_cheapest());
-/// ```
-#[must_use]
-pub fn choose(want: &Want, offers: &[Candidate], room: &Room) -> Choice {
-    let problem = Problem::of(want, offers, room);
-    let found = search::cheapest(&problem, None, MOST_STEPS);
-    let mut servings = vec![0; offers.len()];
-    for (item, count) in problem.items.iter().zip(&found.counts) {
-        servings[item.index] = *count;
-    }
-    Choice {
-        supply: Supply::of(offers, &servings),
-        cost: cost(want, offers, room, &servings),
-        bound: found.bound,
-        servings,
+        let held = |limit: &Limit| {
+            let each = limit.each.iter();
+            within(
+                each.map(|(at, one)| f64::from(servings[*at]) * one).sum(),
+                limit.left,
+            )
+        };
+        let few = |(stretch, sums): (&Stretch, &Sums)| sums.kinds <= stretch.kinds;
+        if !self.limits.iter().all(held) || !self.stretches.iter().zip(&sums).all(few) {
+            return f64::INFINITY;
+        }
+        let needs = self.stretches.iter().zip(&sums);
+        cost + needs.map(|(stretch, sums)| stretch.cost(sums)).sum::<f64>()
+            + eaten.into_iter().map(tiring).sum::<f64>()
     }
 }

@@ -8,9 +8,10 @@ use crate::units::Phrase;
 
 use super::exposure::{Exposure, Sky};
 use super::lamps::Lights;
+use super::losses::same_name;
 use super::moves::{Carry, GearPlan, Move, Way};
 use super::packed::{Pickup, Source};
-use super::supply::{Access, same_name};
+use super::supply::Access;
 
 /// Plans every piece of gear and of the mandatory kit.
 pub(super) fn plan(course: &Course, sky: &Sky, access: &Access, inputs: &Inputs) -> GearPlan {

@@ -2,7 +2,6 @@
 //! food the stomach refuses, a lost flask.
 
 use super::packed::Source;
-use super::supply::same_name;
 
 /// Supplies to pack without; nothing by default.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -45,4 +44,9 @@ impl Losses {
     pub fn has_item(&self, name: &str) -> bool {
         self.items.iter().any(|item| same_name(item, name))
     }
+}
+
+/// Whether two names are the same but for case and outer spaces.
+pub(crate) fn same_name(one: &str, other: &str) -> bool {
+    one.trim().to_lowercase() == other.trim().to_lowercase()
 }

@@ -10,29 +10,33 @@
 pub mod choose;
 
 mod bags;
-mod bottles;
 mod carry;
-mod cost;
 mod doses;
 mod exposure;
+mod fills;
 mod flasks;
 mod gear;
 mod lamps;
+mod limits;
 mod losses;
+mod meals;
 mod menu;
 mod moves;
+mod needs;
+mod offers;
 mod packed;
-mod prices;
-mod problem;
+mod pockets;
+mod reserve;
+mod rhythm;
+mod salt;
 mod search;
 mod setting;
-mod shares;
 mod shopping;
 mod shortfalls;
 mod stores;
 mod supply;
+mod taste;
 mod totals;
-mod trial;
 mod ways;
 
 #[cfg(test)]
@@ -45,11 +49,11 @@ use crate::inputs::Inputs;
 use crate::schedule::Schedule;
 
 pub use losses::Losses;
+pub(crate) use losses::same_name;
 pub use packed::{
     Bag, BagVisit, CaffeineShare, Flask, Handover, Packed, Packing, Pickup, Provision, Ration,
     Serving, Source,
 };
-pub(crate) use supply::same_name;
 
 use setting::Setting;
 
@@ -95,6 +99,29 @@ pub fn distribute_without(
         inputs,
     };
     pack(&setting, &sky, losses)
+}
+
+/// The choice of servings that a race comes to: what [`choose::choose`] chooses from, for other
+/// solvers to be asked as well.
+///
+/// # Panics
+/// As [`distribute`].
+#[must_use]
+pub fn put_up(
+    losses: &Losses,
+    course: &Course,
+    schedule: &Schedule,
+    fueling: &Fueling,
+    inputs: &Inputs,
+) -> choose::Problem {
+    let stores = stores::Stores::of(course, inputs, losses);
+    let setting = Setting {
+        course,
+        schedule,
+        fueling,
+        inputs,
+    };
+    menu::Day::plan(&setting, &stores).menu.problem
 }
 
 /// Packs under known conditions.

@@ -2,8 +2,6 @@
 
 use crate::findings::Finding;
 
-use super::choose::SpotSupply;
-
 /// Everything that is packed.
 #[derive(Clone, Debug, Default)]
 #[non_exhaustive]
@@ -46,9 +44,14 @@ pub struct Pickup {
     pub station: usize,
     /// The next supply point.
     pub until: usize,
-    /// Fluid to leave with, millilitres: with its reserve, until the next station with water.
-    /// Where this one has none it is what must be left.
+    /// Fluid to leave with, millilitres, as the flasks are filled: at least [`Pickup::carry_ml`]
+    /// where they hold it. Where this station has no water it is what must be left.
     pub fluid_ml: f64,
+    /// Fluid that lets thirst decide until the next station with water, millilitres.
+    pub carry_ml: f64,
+    /// What is likely drunk of it until the next supply point, water in food included,
+    /// millilitres; never above sweat.
+    pub drink_ml: f64,
     /// The next station with water, or the finish.
     pub until_water: usize,
     /// What the flasks hold in all, millilitres; 0 where the runner did not say.
@@ -60,6 +63,8 @@ pub struct Pickup {
     pub for_later: Vec<Serving>,
     /// Servings to eat or drink on the spot.
     pub here: Vec<Serving>,
+    /// Servings that stay in the pockets in case of need, and are counted nowhere; at the start.
+    pub reserve: Vec<Serving>,
     /// Plain water to fill up, millilitres: the fluid to leave with, less the drinks and the water
     /// they are mixed with. 0 where there is none to be had.
     pub water_ml: f64,
@@ -85,6 +90,17 @@ pub struct Pickup {
     pub gear_off: Vec<String>,
 }
 
+/// What is had on the spot, and never carried.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SpotSupply {
+    /// Carbohydrate, grams.
+    pub carbs_g: f64,
+    /// Sodium, milligrams.
+    pub sodium_mg: f64,
+    /// Water, millilitres.
+    pub water_ml: f64,
+}
+
 /// A flask on leaving a station.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Flask {
@@ -92,8 +108,7 @@ pub struct Flask {
     pub size_ml: f64,
     /// What it holds, millilitres; 0 is carried empty.
     pub fluid_ml: f64,
-    /// The drink in it and its servings, which may be shared with the next flask of the same
-    /// drink; `None` is plain water or nothing.
+    /// The drink in it and how many servings go into this flask; `None` is plain water or nothing.
     pub drink: Option<(String, u32)>,
 }
 
@@ -185,10 +200,12 @@ pub struct Ration {
 pub struct Provision {
     /// The food's name in the pantry.
     pub food: String,
-    /// Own servings in the plan, those of all places together.
+    /// Own servings that are packed, those of all places and the reserve together.
     pub servings: u32,
     /// Servings that stations give.
     pub from_stations: u32,
+    /// Of the own servings, those in reserve.
+    pub reserve: u32,
     /// Spare servings to have besides.
     pub spare: u32,
     /// Servings the runner has; `None` where nobody counted.

@@ -14,30 +14,30 @@ pub(super) fn list(course: &Course, pantry: &[Food], pickups: &[Pickup]) -> Vec<
         .iter()
         .flat_map(|pickup| pickup.take.iter().chain(&pickup.here))
         .collect();
+    let reserve: Vec<&Serving> = pickups.iter().flat_map(|pickup| &pickup.reserve).collect();
     let provisions = pantry.iter().map(|food| {
         let name = &food.name.value;
-        provision(
-            course,
-            food,
-            eaten.iter().copied().filter(|s| s.food == *name),
-        )
+        let of_it = |all: &[&'_ Serving]| -> Vec<Serving> {
+            all.iter()
+                .filter(|s| s.food == *name)
+                .map(|s| (*s).clone())
+                .collect()
+        };
+        provision(course, food, &of_it(&eaten), &of_it(&reserve))
     });
     provisions
         .filter(|provision| provision.servings + provision.from_stations > 0)
         .collect()
 }
 
-fn provision<'a>(
-    course: &Course,
-    food: &Food,
-    eaten: impl Iterator<Item = &'a Serving>,
-) -> Provision {
+fn provision(course: &Course, food: &Food, eaten: &[Serving], reserve: &[Serving]) -> Provision {
     let mut of_it = Provision {
         food: food.name.value.clone(),
         stock: food.stock,
+        reserve: reserve.iter().map(|serving| serving.count).sum(),
         ..Provision::default()
     };
-    for serving in eaten {
+    for serving in eaten.iter().chain(reserve) {
         if serving.source == Source::Station {
             of_it.from_stations += serving.count;
             continue;

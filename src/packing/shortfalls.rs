@@ -4,32 +4,18 @@ use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
-use super::cost::{CARBS_BAND, SODIUM_BAND, STRONGEST_G_PER_ML, WEAKEST_G_PER_ML};
 use super::doses;
-use super::menu::{Day, Meal};
+use super::meals::Meal;
+use super::menu::Day;
+use super::needs::{carbs_met, sodium_met};
 use super::setting::Setting;
-use super::stores::water_ml;
+use super::stores::{STRONGEST_G_PER_ML, WEAKEST_G_PER_ML, water_ml};
 use super::ways::{Attempt, between};
 
 /// Below this share of a need a shortfall is a warning; above, a note.
 const CARBS_WARNING: f64 = 0.75;
 /// The same for sodium, where short-term need is far less certain.
 const SODIUM_WARNING: f64 = 0.5;
-
-/// Missing less than this is rounding to whole servings on a short stretch, not a shortfall.
-const CARBS_ROUNDING_G: f64 = 10.0;
-/// The same for sodium: well below what a capsule or sachet of salt holds.
-const SODIUM_ROUNDING_MG: f64 = 150.0;
-
-/// Whether a need for carbohydrate is met, or all but.
-pub(super) fn carbs_met(have_g: f64, need_g: f64) -> bool {
-    have_g >= need_g * (1.0 - CARBS_BAND) || need_g - have_g < CARBS_ROUNDING_G
-}
-
-/// Whether a need for sodium is met, or all but.
-pub(super) fn sodium_met(have_mg: f64, need_mg: f64) -> bool {
-    have_mg >= need_mg * (1.0 - SODIUM_BAND) || need_mg - have_mg < SODIUM_ROUNDING_MG
-}
 
 /// What the menu does not supply, and what is odd about it.
 pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Finding> {
@@ -50,7 +36,6 @@ pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Finding> {
         };
         findings.extend(stretch.carbs());
         findings.extend(stretch.sodium());
-        findings.extend(stretch.sodium_high());
     }
     findings.extend(doses::short(setting, day));
     findings.extend(untested(&day.meals, pantry));
@@ -105,24 +90,6 @@ impl Stretch<'_> {
         );
         let ways = Attempt::of(self.setting, self.day, self.index).sodium_ways();
         Some(ways.into_iter().fold(finding, Finding::way_out))
-    }
-
-    fn sodium_high(&self) -> Option<Finding> {
-        let (have, loss) = (
-            self.meal().supply.sodium_mg,
-            self.meal().want.sodium_loss_mg,
-        );
-        (have > loss * (1.0 + SODIUM_BAND) && have - loss >= SODIUM_ROUNDING_MG).then(|| {
-            let says = format!(
-                "the food alone holds {have:.0} mg of sodium{}, more than the {loss:.0} mg that \
-                 sweat is predicted to lose",
-                self.between()
-            );
-            self.finding(FindingKind::SodiumHigh, Weight::Note, says)
-                .way_out(Phrase::new(
-                    "take no salt items here; choose less salty food",
-                ))
-        })
     }
 
     fn meal(&self) -> &Meal {

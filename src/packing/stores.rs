@@ -3,13 +3,20 @@
 use std::borrow::Cow;
 
 use crate::course::Course;
-use crate::fueling::Fueling;
-use crate::inputs::Inputs;
+use crate::fueling::caffeine::Caps;
+use crate::fueling::{Fueling, body_of};
 use crate::inputs::pantry_csv::{Food, FoodKind};
+use crate::inputs::runner_toml::HealthFlag;
+use crate::inputs::{Inputs, RunnerFile};
 
-use super::cost::STRONGEST_G_PER_ML;
 use super::losses::Losses;
 use super::supply::Access;
+
+/// A drink stronger than this, in grams of carbohydrate per millilitre, may leave the stomach
+/// slowly: 3 to 8 % is recommended (McDermott et al. 2017, J Athl Train 52:877).
+pub(super) const STRONGEST_G_PER_ML: f64 = 0.08;
+/// A drink with carbohydrate, but less than this, is flavoured water (same source).
+pub(super) const WEAKEST_G_PER_ML: f64 = 0.03;
 
 /// Everything there is, less any losses.
 #[derive(Clone, Debug)]
@@ -20,6 +27,11 @@ pub(super) struct Stores<'a> {
     /// What the pockets hold, grams; `None` where nobody said.
     pub(super) pockets_g: Option<f64>,
     pub(super) access: Access,
+    /// The most caffeine at once and in any 24 hours, milligrams.
+    pub(super) at_once_mg: f64,
+    pub(super) day_mg: f64,
+    /// Whether a cup of cola may be had unasked.
+    pub(super) small_caffeine: bool,
 }
 
 impl<'a> Stores<'a> {
@@ -42,18 +54,39 @@ impl<'a> Stores<'a> {
         if known && flasks_ml.is_empty() {
             flasks_ml.push(0.0); // none left is not the same as none named
         }
+        let caps = Caps::of(&inputs.runner, body_of(&inputs.runner).mass_kg);
         Stores {
             access: Access::of(course, inputs.crew.is_some(), &pantry, losses),
             pantry,
             flasks_ml,
             pockets_g: inputs.runner.food_capacity_g.as_ref().map(|c| c.value),
+            at_once_mg: caps.at_once_mg,
+            day_mg: caps.in_a_day_mg,
+            small_caffeine: may_have_cola(&inputs.runner),
         }
+    }
+
+    /// Whether there is salt that has passed a long run.
+    pub(super) fn has_salt(&self) -> bool {
+        let fit = |food: &Food| food.kind == FoodKind::Salt && food.tested && food.stock != Some(0);
+        self.pantry.iter().any(fit)
     }
 
     /// What the flasks hold together, millilitres; `None` where nobody said.
     pub(super) fn capacity_ml(&self) -> Option<f64> {
         (!self.flasks_ml.is_empty()).then(|| self.flasks_ml.iter().sum())
     }
+}
+
+/// Whether nothing speaks against a little caffeine.
+fn may_have_cola(runner: &RunnerFile) -> bool {
+    let against = [HealthFlag::Pregnancy, HealthFlag::Heart];
+    let minor = runner.age_years.is_some_and(|age| age.value < 18.0);
+    !minor
+        && !runner
+            .conditions
+            .iter()
+            .any(|flag| against.contains(&flag.value))
 }
 
 /// What a serving of a drink comes to in a flask, millilitres: the water it is mixed with, or as

@@ -2,15 +2,15 @@
 
 use crate::course::{Course, Role, Station};
 use crate::fueling::reserve_share;
-use crate::inputs::pantry_csv::FoodKind;
+use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::stations_csv::StationKind;
 use crate::units::{Phrase, Quantity};
 
-use super::choose::{Candidate, Room, Supply, Want, choose};
-use super::menu::Day;
+use super::limits::About;
+use super::menu::{Day, Menu};
+use super::needs::{carbs_met, sodium_met};
 use super::packed::Pickup;
 use super::setting::Setting;
-use super::shortfalls::{carbs_met, sodium_met};
 use super::stores::{Stores, carry_ml};
 use super::supply::{points, undescribed};
 
@@ -18,8 +18,6 @@ use super::supply::{points, undescribed};
 const FLASKS_ML: [f64; 9] = [
     150.0, 250.0, 350.0, 500.0, 600.0, 750.0, 1000.0, 1500.0, 2000.0,
 ];
-/// A flask for a drink more, millilitres.
-const DRINK_FLASK_ML: f64 = 500.0;
 /// No more servings than this are asked for.
 const MOST_SERVINGS: u32 = 12;
 /// Pockets grow in such steps, grams, and by so many at most.
@@ -38,7 +36,7 @@ pub(super) fn between(course: &Course, from: usize, to: usize) -> String {
 
 /// What makes the fluid of a departure fit the flasks.
 pub(super) fn fluid_ways(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
-    let missing_ml = pickup.fluid_ml - pickup.capacity_ml;
+    let missing_ml = pickup.carry_ml - pickup.capacity_ml;
     let mut ways = vec![one_more_flask(missing_ml)];
     ways.extend(fill_on_the_way(setting, day, pickup));
     ways.extend(smaller_reserve(setting, pickup));
@@ -139,7 +137,7 @@ fn fill_at(setting: &Setting<'_>, station: usize) -> String {
 /// A reserve with which the planned fluid fits.
 fn smaller_reserve(setting: &Setting<'_>, pickup: &Pickup) -> Option<Phrase> {
     let reserve = reserve_share(&setting.inputs.plan);
-    let planned_ml = pickup.fluid_ml / (1.0 + reserve);
+    let planned_ml = pickup.carry_ml / (1.0 + reserve);
     let percent = ((pickup.capacity_ml / planned_ml - 1.0) * 100.0).floor();
     (percent >= 0.0).then(|| {
         Phrase::new(format!(
@@ -169,74 +167,59 @@ fn empty_at_m(setting: &Setting<'_>, pickup: &Pickup) -> f64 {
 pub(super) struct Attempt<'a> {
     setting: &'a Setting<'a>,
     day: &'a Day<'a>,
-    index: usize,
-    want: Want,
-    offers: Vec<Candidate>,
-    room: Room,
+    stretch: usize,
 }
 
 impl<'a> Attempt<'a> {
     /// All other stretches stay as they are.
-    pub(super) fn of(setting: &'a Setting<'a>, day: &'a Day<'a>, index: usize) -> Self {
-        let (offers, room) = day.shares.open(&day.stretches, index);
+    pub(super) fn of(setting: &'a Setting<'a>, day: &'a Day<'a>, stretch: usize) -> Self {
         Attempt {
             setting,
             day,
-            index,
-            want: day.stretches[index].want,
-            offers,
-            room,
+            stretch,
         }
     }
 
-    /// What the stretch would be supplied with.
-    fn with(&self, change: impl FnOnce(&mut Want, &mut Vec<Candidate>, &mut Room)) -> Supply {
-        let (mut want, mut offers, mut room) = (self.want, self.offers.clone(), self.room.clone());
-        change(&mut want, &mut offers, &mut room);
-        choose(&want, &offers, &room).supply
+    /// Whether the carbohydrate would be there after a change.
+    fn is_met(&self, change: impl FnOnce(&mut Menu)) -> bool {
+        let (have_g, _) = self.day.menu.with(self.stretch, change);
+        carbs_met(have_g, self.day.meals[self.stretch].want.carbs_g)
     }
 
-    fn carbs_met(&self, supply: &Supply) -> bool {
-        carbs_met(supply.carbs_g, self.want.carbs_g)
+    /// Offers of this stretch, by index.
+    fn offers(&self) -> impl Iterator<Item = usize> {
+        let offers = self.day.menu.problem.offers.iter().enumerate();
+        offers
+            .filter(|(_, offer)| offer.stretch == self.stretch)
+            .map(|(at, _)| at)
     }
 
-    fn sodium_met(&self, supply: &Supply) -> bool {
-        sodium_met(supply.sodium_mg, self.want.sodium_mg)
-    }
-
-    /// Whether pockets that hold more would be enough.
+    /// Whether pockets that hold more would be enough, and how much more, grams.
     pub(super) fn pockets_would_do(&self) -> Option<f64> {
-        if self.room.pockets_g.is_empty() {
-            return None;
-        }
+        let with = |more_g: f64| {
+            self.is_met(|menu| menu.widen(|about| matches!(about, About::Pockets), more_g))
+        };
+        self.day.stores.pockets_g?;
+        with(f64::from(POCKET_STEPS) * POCKET_STEP_G).then_some(())?;
         (1..=POCKET_STEPS)
             .map(|step| f64::from(step) * POCKET_STEP_G)
-            .find(|more_g| {
-                let supply = self.with(|_, _, room| {
-                    room.pockets_g.iter_mut().for_each(|g| *g += more_g);
-                });
-                self.carbs_met(&supply)
-            })
+            .find(|more_g| with(*more_g))
     }
 
     /// What brings the carbohydrate that is missing, the smallest changes first.
     pub(super) fn carbs_ways(&self) -> Vec<Phrase> {
-        let met = |supply: &Supply| self.carbs_met(supply);
-        let mut ways = self.more_stock(&met);
+        let mut ways = self.more_stock();
         if let Some(more_g) = self.pockets_would_do() {
             let hold_g = self.day.stores.pockets_g.unwrap_or(0.0) + more_g;
-            let from = &self.day.points[self.index].own_at;
+            let from = &self.day.points[self.stretch].own_at;
             let name = &self.setting.course.stations[*from].name;
             ways.push(Phrase::new(format!(
                 "have pockets for {hold_g:.0} g of food on leaving `{name}`"
             )));
         }
-        ways.extend(self.one_more_drink(&met));
-        ways.extend(self.once_tested(&met));
+        ways.extend(self.more_often());
+        ways.extend(self.once_tested());
         ways.extend(self.with_crew());
-        if ways.is_empty() {
-            ways.extend(self.stock_and_pockets());
-        }
         ways.extend(self.undescribed());
         ways.extend(self.lower_rate());
         if ways.is_empty() {
@@ -249,17 +232,31 @@ impl<'a> Attempt<'a> {
 
     /// What brings the sodium that is missing.
     pub(super) fn sodium_ways(&self) -> Vec<Phrase> {
-        let met = |supply: &Supply| self.sodium_met(supply);
-        let mut ways = self.more_stock(&met);
-        ways.extend(self.once_tested(&met));
-        let salt = SALTS_MG
-            .into_iter()
-            .find(|mg| met(&self.with(|_, offers, _| offers.push(salt(*mg)))));
-        ways.extend(salt.map(|mg| {
-            Phrase::new(format!(
-                "add a salt item of {mg:.0} mg of sodium a serving to the pantry"
-            ))
-        }));
+        let meal = &self.day.meals[self.stretch];
+        let missing_mg = meal.want.sodium_mg - meal.supply.sodium_mg;
+        let pantry = &self.day.stores.pantry;
+        let salt = |food: &&Food| food.kind == FoodKind::Salt && food.sodium_mg > 0.0;
+        let mut ways = Vec::new();
+        if let Some(food) = pantry.iter().find(salt) {
+            let name = &food.name.value;
+            let more = (missing_mg / food.sodium_mg).ceil();
+            ways.push(Phrase::new(match food.tested {
+                true => format!("have {more:.0} more of `{name}` in stock"),
+                false => format!("try `{name}` on a long run"),
+            }));
+        } else {
+            let most_mg = meal.want.sodium_loss_mg - meal.supply.sodium_mg;
+            let fits = SALTS_MG.into_iter().find(|mg| {
+                let count = (missing_mg / mg + 0.5).floor();
+                let have_mg = meal.supply.sodium_mg + count * mg;
+                count * mg <= most_mg && sodium_met(have_mg, meal.want.sodium_mg)
+            });
+            ways.extend(fits.map(|mg| {
+                Phrase::new(format!(
+                    "add a salt item of {mg:.0} mg of sodium a serving to the pantry"
+                ))
+            }));
+        }
         ways.extend(self.undescribed());
         if ways.is_empty() {
             ways.push(Phrase::new("add a salty food to the pantry"));
@@ -268,90 +265,92 @@ impl<'a> Attempt<'a> {
     }
 
     /// The fewest servings more of foods that ran out.
-    fn more_stock(&self, met: &dyn Fn(&Supply) -> bool) -> Vec<Phrase> {
-        let limited = |at: &usize| self.offers[*at].own && self.offers[*at].most.is_some();
-        let mut found: Vec<(u32, usize)> = (0..self.offers.len())
-            .filter(limited)
-            .filter_map(|at| Some((self.servings_more(at, 0.0, met)?, at)))
+    fn more_stock(&self) -> Vec<Phrase> {
+        let limited = |at: &usize| {
+            let food = self.day.menu.problem.offers[*at].food;
+            self.day.menu.is_own(*at) && self.day.stores.pantry[food].stock.is_some()
+        };
+        let mut found: Vec<(u32, usize)> = (self.offers().filter(limited))
+            .filter_map(|at| Some((self.servings_more(at)?, at)))
             .collect();
         found.sort_unstable();
         let way = |(more, at): (u32, usize)| {
-            let name = self.name(at);
+            let food = self.day.menu.problem.offers[at].food;
+            let name = &self.day.stores.pantry[food].name.value;
             Phrase::new(format!("have {more} more of `{name}` in stock"))
         };
         found.into_iter().take(MOST_FOODS).map(way).collect()
     }
 
-    /// How many servings more of an offer would do, with so much more room in the pockets.
-    fn servings_more(
-        &self,
-        at: usize,
-        pockets_g: f64,
-        met: &dyn Fn(&Supply) -> bool,
-    ) -> Option<u32> {
+    /// How many servings more of an offer would do.
+    fn servings_more(&self, at: usize) -> Option<u32> {
+        let (offer, origin) = (
+            &self.day.menu.problem.offers[at],
+            &self.day.menu.origins[at],
+        );
+        let each = origin.mix.map_or(1, |mix| mix.servings);
         let with = |more: u32| {
-            self.with(|_, offers, room| {
-                offers[at].most = offers[at].most.map(|most| most + more);
-                room.pockets_g.iter_mut().for_each(|g| *g += pockets_g);
+            self.is_met(|menu| {
+                let stock = |about: &About| *about == About::Stock(offer.food);
+                menu.widen(stock, f64::from(more * each));
+                menu.problem.offers[at].most = menu.problem.offers[at].most.saturating_add(more);
             })
         };
         // most foods do not help however many there are
-        if !met(&with(MOST_SERVINGS)) {
+        if !with(MOST_SERVINGS) {
             return None;
         }
-        (1..=MOST_SERVINGS).find(|more| met(&with(*more)))
+        (1..=MOST_SERVINGS)
+            .find(|more| with(*more))
+            .map(|more| more * each)
     }
 
-    /// A food more and pockets for it, where neither alone is enough.
-    fn stock_and_pockets(&self) -> Option<Phrase> {
-        if self.room.pockets_g.is_empty() {
-            return None;
-        }
-        let met = |supply: &Supply| self.carbs_met(supply);
-        let plenty_g = f64::from(POCKET_STEPS) * POCKET_STEP_G;
-        let limited = |at: &usize| self.offers[*at].own && self.offers[*at].most.is_some();
-        let found = (0..self.offers.len())
-            .filter(limited)
-            .filter_map(|at| Some((self.servings_more(at, plenty_g, &met)?, at)));
-        let (more, at) = found.min()?;
-        let pocket_g = (1..=POCKET_STEPS)
-            .map(|step| f64::from(step) * POCKET_STEP_G)
-            .find(|g| self.servings_more(at, *g, &met).is_some_and(|n| n <= more))?;
-        let (name, hold_g) = (self.name(at), self.day.stores.pockets_g? + pocket_g);
-        Some(Phrase::new(format!(
-            "have {more} more of `{name}` in stock, and pockets for {hold_g:.0} g of food"
-        )))
-    }
-
-    /// One more flask, for a drink with carbohydrate in it.
-    fn one_more_drink(&self, met: &dyn Fn(&Supply) -> bool) -> Option<Phrase> {
-        self.room.flasks.as_ref()?;
-        let supply = self.with(|_, _, room| {
-            if let Some(flasks) = &mut room.flasks {
-                flasks.sizes_ml.push(DRINK_FLASK_ML);
+    /// A rhythm that would do: one thing more an hour.
+    fn more_often(&self) -> Option<Phrase> {
+        let beat = &self.day.beats[self.stretch];
+        let more = beat.hours.ceil();
+        let things = |about: &About| *about == About::Things(self.stretch);
+        let enough = self.is_met(|menu| {
+            menu.widen(things, more);
+            for offer in menu
+                .problem
+                .offers
+                .iter_mut()
+                .filter(|o| o.stretch == self.stretch)
+            {
+                let raised = offer.most.saturating_add(more as u32);
+                offer.most = if offer.most > offer.least {
+                    raised
+                } else {
+                    offer.most
+                };
             }
         });
-        met(&supply).then(|| {
-            Phrase::new("carry one more flask of ")
-                .and(Quantity::Volume { ml: DRINK_FLASK_ML })
-                .and(" for a drink")
-        })
+        let every_min = (beat.hours * 60.0 / (f64::from(beat.things) + more) / 5.0).floor() * 5.0;
+        (enough && every_min > 0.0)
+            .then(|| Phrase::new(format!("eat something every {every_min:.0} minutes there")))
     }
 
     /// Foods that would do once a long run has tested them.
-    fn once_tested(&self, met: &dyn Fn(&Supply) -> bool) -> Vec<Phrase> {
-        (0..self.offers.len())
-            .filter(|at| !self.offers[*at].tested)
-            .filter(|at| met(&self.with(|_, offers, _| offers[*at].tested = true)))
+    fn once_tested(&self) -> Vec<Phrase> {
+        let pantry = &self.day.stores.pantry;
+        self.offers()
+            .filter(|at| !pantry[self.day.menu.problem.offers[*at].food].tested)
+            .filter(|at| {
+                self.is_met(|menu| menu.problem.offers[*at].cost -= super::taste::UNTESTED)
+            })
             .take(MOST_FOODS)
-            .map(|at| Phrase::new(format!("try `{}` on a long run", self.name(at))))
+            .map(|at| {
+                let food = &pantry[self.day.menu.problem.offers[at].food];
+                Phrase::new(format!("try `{}` on a long run", food.name.value))
+            })
             .collect()
     }
 
     /// A crew, where there is none and the organiser lets one come.
     fn with_crew(&self) -> Option<Phrase> {
         let course = self.setting.course;
-        let station = self.day.points[self.index].station;
+        let station = self.day.points[self.stretch].station;
         let may_come = (1..=station).rev().find(|s| course.stations[*s].crew)?;
         if self.day.stores.access.crew {
             return None;
@@ -362,8 +361,9 @@ impl<'a> Attempt<'a> {
         };
         let day = Day::plan(self.setting, &stores);
         let index = day.points.iter().position(|p| p.station == station)?;
-        let same = day.points[index].until == self.day.points[self.index].until;
-        (same && self.carbs_met(&day.meals[index].supply)).then(|| {
+        let same = day.points[index].until == self.day.points[self.stretch].until;
+        let meal = &day.meals[index];
+        (same && carbs_met(meal.supply.carbs_g, meal.want.carbs_g)).then(|| {
             let name = &course.stations[may_come].name;
             Phrase::new(format!("have a crew bring food to `{name}`"))
         })
@@ -371,7 +371,7 @@ impl<'a> Attempt<'a> {
 
     /// What the station offers that nobody described.
     fn undescribed(&self) -> Option<Phrase> {
-        let station = &self.setting.course.stations[self.day.points[self.index].station];
+        let station = &self.setting.course.stations[self.day.points[self.stretch].station];
         let offers = undescribed(station, &self.day.stores.pantry);
         let offer = offers.first()?;
         let name = &station.name;
@@ -380,47 +380,15 @@ impl<'a> Attempt<'a> {
         )))
     }
 
-    /// The highest rate at which there is enough.
+    /// The highest rate at which what is supplied is enough.
     fn lower_rate(&self) -> Option<Phrase> {
-        let point = &self.day.points[self.index];
-        let needs = &self.setting.fueling.segments[point.station..point.until];
-        let hours: f64 = needs.iter().map(|need| need.hours).sum();
-        let have_g = self.day.meals[self.index].supply.carbs_g;
-        // what is supplied is enough for a tenth more; choosing again may find a little more still
-        let highest = (have_g / hours / 0.9).floor() + 1.0;
-        let rate = [highest, highest - 1.0, (have_g / hours).floor()]
+        let hours = self.day.beats[self.stretch].hours;
+        let meal = &self.day.meals[self.stretch];
+        let highest = (meal.supply.carbs_g / hours / 0.9).floor();
+        let rate = [highest, (meal.supply.carbs_g / hours).floor()]
             .into_iter()
-            .find(|rate| {
-                let need_g = rate * hours;
-                let supply = self.with(|want, _, _| want.carbs_g = need_g);
-                carbs_met(supply.carbs_g, need_g)
-            })?;
-        (rate > 0.0 && rate * hours < self.want.carbs_g)
+            .find(|rate| carbs_met(meal.supply.carbs_g, rate * hours))?;
+        (rate > 0.0 && rate * hours < meal.want.carbs_g)
             .then(|| Phrase::new(format!("plan {rate:.0} g/h of carbohydrate there")))
-    }
-
-    fn name(&self, at: usize) -> &str {
-        &self.day.stores.pantry[self.offers[at].food].name.value
-    }
-}
-
-/// A salt item that nobody has yet.
-fn salt(sodium_mg: f64) -> Candidate {
-    Candidate {
-        food: usize::MAX,
-        kind: FoodKind::Salt,
-        carbs_g: 0.0,
-        sodium_mg,
-        caffeine_mg: 0.0,
-        water_ml: 0.0,
-        pocket_g: 0.0,
-        held: 0,
-        carried_kg_km: 0.0,
-        most: None,
-        liking: 3,
-        tested: true,
-        own: true,
-        eaten: 0,
-        price: 0.0,
     }
 }

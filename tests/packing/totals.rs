@@ -23,7 +23,10 @@ fn packed(inputs: &Inputs, plan: &Plan) -> (f64, f64) {
             .pantry
             .iter()
             .find(|food| food.name.value == line.food);
-        let (food, count) = (food.unwrap(), f64::from(line.servings + line.from_stations));
+        let (food, count) = (
+            food.unwrap(),
+            f64::from(line.servings - line.reserve + line.from_stations),
+        );
         (count * food.energy_kcal, count * food.sodium_mg)
     });
     foods.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))

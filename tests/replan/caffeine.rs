@@ -45,6 +45,9 @@ fn doses(plan: &Plan) -> Vec<(f64, f64)> {
         .collect()
 }
 
+/// Two cups of cola are no dose that keeps its distance, but count towards the day.
+const CUPS_MG: f64 = 44.0;
+
 /// Counts the doses again: each that is ahead keeps its distance from every other, and no day
 /// that holds one holds more than the limit.
 fn check(day: &Day, rest: &Plan, here: usize, taken: &[(f64, f64)]) -> Result<(), TestCaseError> {
@@ -57,8 +60,8 @@ fn check(day: &Day, rest: &Plan, here: usize, taken: &[(f64, f64)]) -> Result<()
         prop_assert!(*mg <= caps.at_once_mg + 1e-9, "{mg} mg at once");
         let near = all
             .iter()
-            .filter(|(other_h, _)| (other_h - at_h).abs() < APART_H);
-        prop_assert_eq!(near.count(), 1, "{:?}", &all);
+            .filter(|(other_h, mg)| *mg > CUPS_MG && (other_h - at_h).abs() < APART_H);
+        prop_assert!(*mg <= CUPS_MG || near.count() == 1, "{:?}", &all);
         for (first_h, _) in &all {
             let in_day = |hour: &f64| (0.0..24.0).contains(&(hour - first_h));
             let held = all.iter().filter(|(hour, _)| in_day(hour));

@@ -1,7 +1,7 @@
 //! Tests of packing as a whole.
 
-mod gaps;
 mod gear_properties;
 mod properties;
+mod rhythm;
 mod scenarios;
 pub(crate) mod testing;

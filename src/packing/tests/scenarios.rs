@@ -5,6 +5,7 @@
 use crate::findings::{About, Finding, Weight};
 use crate::inputs::CrewFile;
 use crate::inputs::gear_csv::GearRule;
+use crate::inputs::runner_toml::HealthFlag;
 use crate::inputs::stations_csv::StationKind;
 use crate::units::Units;
 
@@ -199,8 +200,9 @@ fn what_a_station_offers_is_preferred_if_tested_and_liked() {
     let race = Race::over(&stops);
     let from_station = |race: &Race| {
         let packing = race.pack();
-        let take = &pickup(&packing, 1).take;
-        take.iter()
+        let pickup = pickup(&packing, 1);
+        let eaten = pickup.take.iter().chain(&pickup.here);
+        eaten
             .filter(|s| s.source == Source::Station)
             .map(|s| s.count)
             .sum::<u32>()
@@ -264,7 +266,39 @@ fn limited_stock_is_spread_over_the_race_once() {
 }
 
 #[test]
-fn no_caffeine_unless_planned() {
+fn a_dose_of_caffeine_only_where_it_is_planned() {
+    let stops = [
+        Stop {
+            offers: &["water", "cola"],
+            ..aid("Hall", 18.0)
+        },
+        finish(30.0),
+    ];
+    let mut race = Race::over(&stops);
+    race.inputs.pantry.push(food(
+        "caffeine gel",
+        FoodKind::Gel,
+        [26.0, 40.0, 13.0, 40.0],
+    ));
+    race.inputs.pantry.last_mut().unwrap().caffeine_mg = 50.0;
+    let gels = |race: &Race| {
+        let pickups = race.pack().pickups;
+        let all = pickups.iter().flat_map(|p| &p.take);
+        all.filter(|s| s.food == "caffeine gel")
+            .map(|s| s.count)
+            .sum::<u32>()
+    };
+    assert_eq!(gels(&race), 0);
+    race.fueling.segments[1].caffeine_mg = 120.0;
+    // a third would be above the dose
+    assert_eq!(gels(&race), 2);
+    // what nobody tested gives no dose
+    race.inputs.pantry.last_mut().unwrap().tested = false;
+    assert_eq!(gels(&race), 0);
+}
+
+#[test]
+fn a_cup_of_cola_needs_no_plan_but_a_runner_who_may_have_it() {
     let stops = [
         Stop {
             offers: &["water", "cola"],
@@ -274,14 +308,14 @@ fn no_caffeine_unless_planned() {
     ];
     let mut race = Race::over(&stops);
     race.inputs.pantry.retain(|f| f.name.value == "cola");
-    race.inputs.runner.caffeine_dose_mg = Some(Spanned::unwritten(50.0));
-    let cola = |race: &Race| count(&pickup(&race.pack(), 1).take);
-    assert_eq!(cola(&race), 0);
-    race.inputs.plan.fueling.caffeine = true;
-    // two servings of 22 mg; a third would be above the dose
-    assert_eq!(cola(&race), 2);
-    // what nobody tested gives no dose
-    race.inputs.pantry[0].tested = false;
+    let cola = |race: &Race| count(&pickup(&race.pack(), 1).here);
+    assert!(cola(&race) > 0);
+    for flag in [HealthFlag::Pregnancy, HealthFlag::Heart] {
+        race.inputs.runner.conditions = vec![Spanned::unwritten(flag)];
+        assert_eq!(cola(&race), 0, "{flag:?}");
+    }
+    race.inputs.runner.conditions.clear();
+    race.inputs.runner.age_years = Some(Spanned::unwritten(17.0));
     assert_eq!(cola(&race), 0);
 }
 
@@ -502,8 +536,10 @@ fn a_station_feeds_the_way_past_the_next_tap() {
     ]);
     let packing = race.pack();
     let from_hall = |station: usize| {
-        let take = pickup(&packing, station).take.iter();
-        take.filter(|s| (s.source, s.at) == (Source::Station, 1))
+        let pickup = pickup(&packing, station);
+        let eaten = pickup.take.iter().chain(&pickup.here);
+        eaten
+            .filter(|s| (s.source, s.at) == (Source::Station, 1))
             .map(|s| s.count)
             .sum::<u32>()
     };

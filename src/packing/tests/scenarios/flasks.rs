@@ -36,7 +36,8 @@ fn a_need_above_the_flasks_is_a_failure_with_numbers_and_ways_out() {
          treat it"
     );
     // not clipped
-    assert_eq!(pickup(&packing, 0).fluid_ml, 1500.0);
+    assert_eq!(pickup(&packing, 0).carry_ml, 1500.0);
+    assert_eq!(pickup(&packing, 0).fluid_ml, 1000.0);
     let enough = race.with_flasks(&[1500.0]).pack();
     assert!(found(&enough, "carry-short").is_empty());
 }
@@ -63,38 +64,40 @@ fn bottles_hold_what_the_plan_pours() {
             .map(|f| (f.drink.as_ref().map(|d| d.1), f.fluid_ml.round()))
             .collect()
     };
-    // one serving is enough for neither stretch, so both flasks of mix go where more is needed:
-    // 1000 ml of it in the largest, and water to 1500 ml
+    // one serving to the flask of 500 ml, as its label has it, and water to 1500 ml
     assert_eq!(pickup(&packing, 0).fluid_ml.round(), 1500.0);
-    assert_eq!(holds(0), [(None, 0.0), (None, 500.0), (Some(2), 1000.0)]);
-    // an hour and 5 min at 500 ml: the rest is carried empty
-    assert_eq!(holds(1), [(None, 0.0), (None, 0.0), (None, 542.0)]);
+    assert_eq!(holds(0), [(Some(1), 500.0), (None, 0.0), (None, 1000.0)]);
+    // an hour and 5 min at 500 ml: three quarters of the largest, the rest is carried empty
+    assert_eq!(holds(1), [(None, 0.0), (None, 0.0), (None, 750.0)]);
 }
 
 #[test]
-fn drinks_are_thinned_where_all_flasks_must_be_full() {
-    // 500 ml of mix in the only flask, which must hold 700 ml: 30 g in 700 ml are 4.3 %
-    let mut race = Race::over(&[aid("Mill", 8.4), finish(12.0)]).with_flasks(&[750.0]);
+fn a_mix_fills_whole_flasks_or_none() {
+    // 400 ml an hour are likely drunk: 560 ml to the mill do not empty a flask of 750 ml
+    let mut race = Race::over(&[aid("Mill", 8.4), finish(18.0)]).with_flasks(&[750.0]);
     race.inputs.pantry.retain(|f| f.name.value == "mix");
     let packing = race.pack();
-    let [flask] = &pickup(&packing, 0).flasks[..] else {
-        panic!("{:?}", packing.pickups)
-    };
-    assert_eq!(flask.drink, Some(("mix".to_owned(), 1)));
-    assert_eq!(flask.fluid_ml.round(), 700.0);
-    assert!(found(&packing, "carry-short").is_empty());
+    let flask = |station: usize| &pickup(&packing, station).flasks[0];
+    // 700 ml are carried at 500 ml an hour: by quarters a full flask
+    assert_eq!((flask(0).drink.as_ref(), flask(0).fluid_ml), (None, 750.0));
+    // 673 ml are not 750 ml either; a flask of 500 ml is emptied
+    assert_eq!(flask(1).drink, None);
+    let packing = race.with_flasks(&[500.0]).pack();
+    let mix = Some(("mix".to_owned(), 1));
+    assert_eq!(pickup(&packing, 0).flasks[0].drink, mix);
+    assert_eq!(pickup(&packing, 0).flasks[0].fluid_ml, 500.0);
 }
 
 #[test]
 fn strong_drinks_are_mixed_with_more_water() {
     // 26.3 g in 223 ml is 11.8 %; 8 % takes 329 ml
-    let mut race = Race::over(&[aid("Mill", 12.0), finish(24.0)]).with_flasks(&[1000.0]);
+    let mut race = Race::over(&[aid("Mill", 12.0), finish(24.0)]).with_flasks(&[500.0, 500.0]);
     race.inputs.pantry = vec![food("syrup", FoodKind::Drink, [26.3, 10.0, 223.0, 40.0])];
     let packing = race.pack();
-    let take = &pickup(&packing, 0).take;
-    assert!(!take.is_empty());
-    let ml = f64::from(take[0].count) * 26.3 / 0.08;
-    assert!(pickup(&packing, 0).flasks[0].fluid_ml >= ml - 1e-6);
+    // two servings to a flask would be 10.5 %
+    let flask = &pickup(&packing, 0).flasks[0];
+    assert_eq!(flask.drink, Some(("syrup".to_owned(), 1)));
+    assert_eq!(flask.fluid_ml, 500.0);
     assert_eq!(found(&packing, "drink-strong").len(), 1);
 }
 

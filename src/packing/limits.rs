@@ -1,0 +1,225 @@
+//! What the servings of a race must not exceed together.
+
+use crate::inputs::pantry_csv::{Food, FoodKind};
+
+use super::choose::{Limit, Offer, Way};
+use super::flasks;
+use super::meals::Want;
+use super::offers::{Origin, Spread, is_fresh};
+use super::packed::Source;
+use super::supply::MOST_ON_THE_SPOT_ML;
+
+/// Fresh food in the pockets on one stretch at most, grams: common practice, no source.
+const FRESH_G: f64 = 150.0;
+/// Of the carbohydrate at most this share comes out of flasks, or one flask.
+const FROM_DRINKS: f64 = 0.6;
+const A_DAY_H: f64 = 24.0;
+
+/// What a limit is about.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum About {
+    /// Servings of an own food, by index in the pantry.
+    Stock(usize),
+    /// The pockets on leaving a point, grams.
+    Pockets,
+    /// Things carried on a stretch.
+    Things(usize),
+    /// Flasks that hold something else than water on a stretch.
+    Flasks(usize),
+    /// Anything else.
+    Other,
+}
+
+/// Every limit of a race, over its offers.
+pub(super) fn limits(
+    spread: &Spread<'_>,
+    wants: &[Want],
+    offers: &[(Origin, Offer)],
+    day_mg: f64,
+) -> Vec<(About, Limit)> {
+    let mut found = Found {
+        spread,
+        offers,
+        limits: Vec::new(),
+    };
+    for (stretch, want) in wants.iter().enumerate() {
+        found.of_a_stretch(stretch, want, day_mg);
+    }
+    found.of_the_stock();
+    found.of_the_pockets();
+    found.of_a_day(day_mg);
+    // what nothing could exceed is no limit
+    found.limits.retain(|(_, limit)| {
+        let most = |(at, one): &(usize, f64)| f64::from(offers[*at].1.most.min(1000)) * one;
+        limit.each.iter().map(most).sum::<f64>() > limit.left
+    });
+    found.limits
+}
+
+struct Found<'a> {
+    spread: &'a Spread<'a>,
+    offers: &'a [(Origin, Offer)],
+    limits: Vec<(About, Limit)>,
+}
+
+impl Found<'_> {
+    fn add(&mut self, about: About, left: f64, takes: impl Fn(&Origin, &Offer) -> f64) {
+        let each = self.offers.iter().enumerate();
+        let each = each.map(|(at, (origin, offer))| (at, takes(origin, offer)));
+        let each: Vec<(usize, f64)> = each.filter(|(_, one)| *one > 0.0).collect();
+        if !each.is_empty() {
+            self.limits.push((about, Limit { left, each }));
+        }
+    }
+
+    fn of_a_stretch(&mut self, stretch: usize, want: &Want, day_mg: f64) {
+        let spread = self.spread;
+        let (point, beat, pantry) = (
+            &spread.points[stretch],
+            &spread.beats[stretch],
+            &spread.stores.pantry,
+        );
+        let here = |offer: &Offer, way: Way| {
+            f64::from(u8::from(offer.stretch == stretch && offer.way == way))
+        };
+        let things = f64::from(beat.things);
+        self.add(About::Things(stretch), things, |_, offer| {
+            here(offer, Way::Pocket)
+        });
+        let standing = f64::from(point.spot_servings);
+        self.add(About::Other, standing, |_, offer| here(offer, Way::Table));
+        self.add(About::Other, MOST_ON_THE_SPOT_ML, |origin, offer| {
+            here(offer, Way::Table) * pantry[origin.food].water_ml
+        });
+        self.add(About::Other, FRESH_G, |origin, offer| {
+            let food = &pantry[origin.food];
+            let fresh = origin.source == Source::Station && food.kind == FoodKind::Food;
+            here(offer, Way::Pocket)
+                * if fresh || is_fresh(food) {
+                    food.mass_g
+                } else {
+                    0.0
+                }
+        });
+        if !spread.stores.flasks_ml.is_empty() {
+            let flasks = f64::from(flasks::for_mix(spread.stores, beat.mix_flasks));
+            self.add(About::Flasks(stretch), flasks, |_, offer| {
+                here(offer, Way::Flask)
+            });
+        }
+        let poured_ml = |origin: &Origin| origin.mix.map_or(0.0, |mix| mix.flask_ml);
+        self.add(About::Other, want.fluid_ml, |origin, offer| {
+            here(offer, Way::Flask) * poured_ml(origin)
+        });
+        self.add(
+            About::Other,
+            want.fluid_ceiling_ml,
+            |origin, offer| match offer.way {
+                _ if offer.stretch != stretch => 0.0,
+                Way::Flask => poured_ml(origin),
+                Way::Pocket | Way::Table => pantry[origin.food].water_ml,
+            },
+        );
+        let of_one = self
+            .offers
+            .iter()
+            .filter(|(_, offer)| here(offer, Way::Flask) > 0.0);
+        let one_flask_g = of_one.map(|(_, offer)| offer.carbs_g).fold(0.0, f64::max);
+        self.add(
+            About::Other,
+            (FROM_DRINKS * want.carbs_g).max(one_flask_g),
+            |_, offer| here(offer, Way::Flask) * offer.carbs_g,
+        );
+        // a dose is taken at once, and what counts by the way does not lift it over the limit
+        let at_once_mg = spread.stores.at_once_mg.min(day_mg);
+        self.add(About::Other, at_once_mg, |origin, offer| {
+            match offer.stretch == stretch {
+                true => caffeine_mg(origin, &pantry[origin.food]),
+                false => 0.0,
+            }
+        });
+    }
+
+    fn of_the_stock(&mut self) {
+        let pantry = &self.spread.stores.pantry;
+        for (food, item) in pantry.iter().enumerate() {
+            let Some(stock) = item.stock else { continue };
+            self.add(About::Stock(food), f64::from(stock), |origin, _| {
+                let own = origin.food == food && origin.source != Source::Station;
+                if own { servings(origin) } else { 0.0 }
+            });
+        }
+    }
+
+    fn of_the_pockets(&mut self) {
+        let Some(pockets_g) = self.spread.stores.pockets_g else {
+            return;
+        };
+        for point in 0..self.spread.points.len() {
+            let pantry = &self.spread.stores.pantry;
+            self.add(About::Pockets, pockets_g, |origin, offer| {
+                let mass_g = servings(origin) * pantry[origin.food].mass_g;
+                if is_held(origin, offer, point) {
+                    mass_g
+                } else {
+                    0.0
+                }
+            });
+        }
+    }
+
+    /// No item too often, and no more caffeine than is safe, in any 24 hours.
+    fn of_a_day(&mut self, day_mg: f64) {
+        let beats = self.spread.beats;
+        let ends: Vec<usize> = (0..beats.len())
+            .map(|first| {
+                let within = |beat: &&super::rhythm::Beat| beat.at_h < beats[first].at_h + A_DAY_H;
+                first + beats[first..].iter().take_while(within).count()
+            })
+            .collect();
+        for (first, end) in ends.iter().enumerate() {
+            // within a day that begins earlier
+            if first > 0 && ends[first - 1] == *end {
+                continue;
+            }
+            let pantry = &self.spread.stores.pantry;
+            let in_it = |offer: &Offer| (first..*end).contains(&offer.stretch);
+            let taken = beats[first..*end].iter().filter_map(|beat| beat.taken_mg);
+            let left_mg = (day_mg - taken.sum::<f64>()).max(0.0);
+            let ahead = |offer: &Offer| beats[offer.stretch].taken_mg.is_none();
+            self.add(About::Other, left_mg, |origin, offer| {
+                match in_it(offer) && ahead(offer) {
+                    true => caffeine_mg(origin, &pantry[origin.food]),
+                    false => 0.0,
+                }
+            });
+            for food in 0..pantry.len() {
+                let most = f64::from(beats[first].at_most);
+                self.add(About::Other, most, |origin, offer| {
+                    let counts = offer.way != Way::Flask && origin.food == food && in_it(offer);
+                    f64::from(u8::from(counts))
+                });
+            }
+        }
+    }
+}
+
+/// Servings of the pantry that one serving of an offer is: a flask may take several.
+pub(super) fn servings(origin: &Origin) -> f64 {
+    origin.mix.map_or(1.0, |mix| f64::from(mix.servings))
+}
+
+fn caffeine_mg(origin: &Origin, food: &Food) -> f64 {
+    servings(origin) * food.caffeine_mg
+}
+
+/// Whether a serving is in the pockets on leaving a point: from where it was picked up, and until
+/// the stretch on which it is eaten, but for what is poured into a flask there.
+pub(super) fn is_held(origin: &Origin, offer: &Offer, point: usize) -> bool {
+    let until = match offer.way {
+        Way::Table => return false,
+        Way::Pocket => offer.stretch + 1,
+        Way::Flask => offer.stretch,
+    };
+    (origin.point..until).contains(&point)
+}

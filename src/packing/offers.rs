@@ -1,0 +1,198 @@
+//! What is on offer on each stretch, from where, and what a serving of it costs.
+
+use crate::course::Course;
+use crate::inputs::pantry_csv::{Food, FoodKind};
+
+use super::choose::{Offer, Way};
+use super::flasks::{self, Mix};
+use super::packed::Source;
+use super::rhythm::Beat;
+use super::stores::Stores;
+use super::supply::{MOST_ON_THE_SPOT_ML, Point};
+use super::taste;
+
+/// Food of which at least this share is water is eaten soon, or it spoils or is squashed.
+const FRESH_SHARE: f64 = 0.5;
+/// So many hours after it came out of a bag: common practice, no source.
+const FRESH_H: f64 = 3.0;
+/// A serving with more caffeine than this, milligrams, is taken as a planned dose or not at all; a
+/// cup of cola holds less.
+const SMALL_CAFFEINE_MG: f64 = 30.0;
+/// The same thing standing at a table, at most.
+const SAME_AT_A_TABLE: u32 = 2;
+
+/// Where a food comes from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Origin {
+    pub(super) food: usize,
+    pub(super) source: Source,
+    /// The supply point, by index.
+    pub(super) point: usize,
+    /// How a drink is mixed.
+    pub(super) mix: Option<Mix>,
+}
+
+/// Where everything lies along the course.
+#[derive(Clone, Copy)]
+pub(super) struct Spread<'a> {
+    pub(super) course: &'a Course,
+    pub(super) points: &'a [Point],
+    pub(super) beats: &'a [Beat],
+    pub(super) stores: &'a Stores<'a>,
+}
+
+impl Spread<'_> {
+    /// Every food on a stretch, each way it can be had; those whose caffeine is a dose only where
+    /// so many servings of it are settled.
+    pub(super) fn on(&self, stretch: usize, doses: &[(usize, u32)]) -> Vec<(Origin, Offer)> {
+        let mut offers = Vec::new();
+        for food in 0..self.stores.pantry.len() {
+            let settled = doses.iter().find(|(of, _)| *of == food).map_or(0, |d| d.1);
+            for way in [Way::Flask, Way::Table, Way::Pocket] {
+                if let Some((origin, mut offer)) = self.offer(stretch, food, way)
+                    && self.may_be_eaten(food, settled)
+                {
+                    let first = |(o, _): &(Origin, Offer)| o.food != food || o.mix.is_some();
+                    let dose = settled > 0 && way != Way::Flask && offers.iter().all(first);
+                    if dose || self.is_dose(food) {
+                        offer.least = if dose { settled } else { 0 };
+                        offer.most = offer.least;
+                    }
+                    offers.push((origin, offer));
+                }
+            }
+        }
+        offers
+    }
+
+    /// Whether a food's caffeine is more than counts by the way.
+    pub(super) fn is_dose(&self, food: usize) -> bool {
+        self.stores.pantry[food].caffeine_mg > SMALL_CAFFEINE_MG
+    }
+
+    fn may_be_eaten(&self, food: usize, settled: u32) -> bool {
+        let item = &self.stores.pantry[food];
+        item.kind != FoodKind::Salt
+            && (settled > 0
+                || item.caffeine_mg <= 0.0
+                || (!self.is_dose(food) && item.tested && self.stores.small_caffeine))
+    }
+
+    /// A food on a stretch, from where it is best had that way.
+    fn offer(&self, stretch: usize, food: usize, way: Way) -> Option<(Origin, Offer)> {
+        let (item, beat) = (&self.stores.pantry[food], &self.beats[stretch]);
+        let (source, point) = self.origin(stretch, food, way)?;
+        let mix = match way {
+            Way::Flask => Some(Mix::of(item, self.stores)?),
+            Way::Pocket | Way::Table => None,
+        };
+        let servings = mix.map_or(1.0, |mix| f64::from(mix.servings));
+        let most = match (way, mix) {
+            (Way::Table, _) => SAME_AT_A_TABLE,
+            (
+                Way::Flask,
+                Some(Mix {
+                    flasks: Some(of_size),
+                    ..
+                }),
+            ) => flasks::for_mix(self.stores, beat.mix_flasks).min(of_size),
+            (Way::Flask, _) => u32::MAX,
+            (Way::Pocket, _) => beat.things,
+        };
+        let in_stock = (source != Source::Station).then_some(item.stock).flatten();
+        let (cost, again) = taste::cost(
+            item,
+            way,
+            source,
+            beat,
+            self.kg_km(stretch, point, item, way, source),
+        );
+        let origin = Origin {
+            food,
+            source,
+            point,
+            mix,
+        };
+        let offer = Offer {
+            stretch,
+            food,
+            way,
+            carbs_g: servings * item.carbs_g,
+            sodium_mg: servings * item.sodium_mg,
+            cost,
+            again,
+            least: 0,
+            most: in_stock.map_or(most, |stock| most.min(stock / servings as u32)),
+        };
+        (offer.most > 0).then_some((origin, offer))
+    }
+
+    /// Where a food for a stretch is had: what a station has is eaten there or before the next one
+    /// with food; the runner's own is there since the last bag, crew or the start.
+    pub(super) fn origin(&self, stretch: usize, food: usize, way: Way) -> Option<(Source, usize)> {
+        let (point, item) = (&self.points[stretch], &self.stores.pantry[food]);
+        let offered = |at: usize| self.points[at].offers.contains(&food);
+        let own_point = self.own_point(stretch);
+        let has_own = point.has_own && item.own && item.stock != Some(0);
+        match (way, item.kind) {
+            (Way::Table, FoodKind::Station | FoodKind::Food | FoodKind::Drink) => {
+                let fits = point.spot_servings > 0 && item.water_ml <= MOST_ON_THE_SPOT_ML;
+                let crew = point.own == Source::Crew && own_point == stretch;
+                match offered(stretch) {
+                    true if fits => Some((Source::Station, stretch)),
+                    _ => (fits && has_own && crew && item.kind == FoodKind::Station)
+                        .then_some((Source::Crew, stretch)),
+                }
+            }
+            (Way::Flask, FoodKind::Drink) if point.water => match offered(stretch) {
+                true => Some((Source::Station, stretch)),
+                false => has_own.then_some((point.own, own_point)),
+            },
+            (Way::Pocket, FoodKind::Gel | FoodKind::Food | FoodKind::Salt) => {
+                let table = (0..=stretch).rev().find(|at| self.has_food(*at));
+                if let Some(table) = table.filter(|at| offered(*at)) {
+                    return Some((Source::Station, table));
+                }
+                let at_h = |index: usize| self.beats[index].at_h;
+                let soon = at_h(stretch) - at_h(own_point) < FRESH_H;
+                (has_own && (soon || !is_fresh(item))).then_some((point.own, own_point))
+            }
+            _ => None,
+        }
+    }
+
+    /// The point at which the own food for a stretch comes into the runner's hands.
+    fn own_point(&self, stretch: usize) -> usize {
+        let own_at = self.points[stretch].own_at;
+        let before = &self.points[..=stretch];
+        before
+            .iter()
+            .rposition(|p| p.station == own_at)
+            .unwrap_or(0)
+    }
+
+    /// Whether a station has anything with carbohydrate in it.
+    pub(super) fn has_food(&self, point: usize) -> bool {
+        let mut offers = self.points[point].offers.iter();
+        offers.any(|food| self.stores.pantry[*food].carbs_g > 0.0)
+    }
+
+    /// How far a serving is carried times its mass.
+    fn kg_km(&self, stretch: usize, from: usize, food: &Food, way: Way, source: Source) -> f64 {
+        let poured = way == Way::Flask && source == Source::Station;
+        if way == Way::Table || poured {
+            return 0.0;
+        }
+        let at_km = |station: usize| self.course.stations[station].official_m / 1000.0;
+        let point = &self.points[stretch];
+        let waited_km = at_km(point.station) - at_km(self.points[from].station);
+        // eaten evenly along the stretch, so half of the way on average
+        let eaten_km = (at_km(point.until) - at_km(point.station)) / 2.0;
+        food.mass_g / 1000.0 * (waited_km + eaten_km)
+    }
+}
+
+/// Whether a food is eaten soon.
+pub(super) fn is_fresh(food: &Food) -> bool {
+    food.kind == FoodKind::Food && food.water_ml >= FRESH_SHARE * food.mass_g
+}

@@ -1,0 +1,73 @@
+//! How the runner eats by the hour: how often, how many kinds, sweet or savoury.
+
+use super::setting::Setting;
+use super::supply::Point;
+
+/// Minutes from one thing carried to the next, where nobody said: common practice, no source.
+const EVERY_MIN: f64 = 30.0;
+/// The same where more is to be eaten than that delivers, and the rate from which on, g/h.
+const OFTEN_MIN: f64 = 20.0;
+const OFTEN_FROM_G_PER_H: f64 = 62.0;
+/// Kinds of things carried on a stretch at most: common practice, no source.
+const KINDS: u32 = 4;
+/// An item is had so often in 24 hours at most: common practice, no source.
+const AT_MOST: u32 = 10;
+/// After so many hours salty and warm food is preferred: common practice, no source.
+const SAVOURY_FROM_H: f64 = 10.0;
+/// Dark for more than this share of a stretch counts as night.
+const NIGHT_SHARE: f64 = 0.5;
+
+/// What holds on one stretch.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Beat {
+    /// Race time on arrival at the station that the stretch leaves, and its length, hours.
+    pub(super) at_h: f64,
+    pub(super) hours: f64,
+    /// Things carried that are eaten on it at most.
+    pub(super) things: u32,
+    /// Kinds of things carried at most.
+    pub(super) kinds: u32,
+    /// Whether savoury and warm food is preferred.
+    pub(super) savoury: bool,
+    /// Whether half of the race is over, or it is night.
+    pub(super) late: bool,
+    /// An item is had so often in 24 hours at most.
+    pub(super) at_most: u32,
+    /// Caffeine that was taken, where the stretch is behind the runner, milligrams.
+    pub(super) taken_mg: Option<f64>,
+    /// How many flasks may hold mix; `None` is all but one.
+    pub(super) mix_flasks: Option<u32>,
+}
+
+impl Beat {
+    /// What holds from a supply point to the next.
+    pub(super) fn at(setting: &Setting<'_>, point: &Point) -> Beat {
+        let needs = &setting.fueling.segments[point.station..point.until];
+        let hours: f64 = needs.iter().map(|need| need.hours).sum();
+        let carbs_g: f64 = needs.iter().map(|need| need.carbs_g).sum();
+        let splits = &setting.schedule.splits;
+        let at_h = splits[point.station].arrival.as_hours();
+        let race_h = splits.last().map_or(0.0, |split| split.arrival.as_hours());
+        let legs = &setting.schedule.legs[point.station..point.until];
+        let moving_h: f64 = legs.iter().map(|leg| leg.moving.as_hours()).sum();
+        let dark_h: f64 = legs
+            .iter()
+            .map(|leg| leg.dark_share * leg.moving.as_hours())
+            .sum();
+        let night = dark_h > NIGHT_SHARE * moving_h;
+        let often = carbs_g > OFTEN_FROM_G_PER_H * hours;
+        let every_min = if often { OFTEN_MIN } else { EVERY_MIN };
+        Beat {
+            at_h,
+            hours,
+            things: (hours * 60.0 / every_min).round().max(1.0) as u32,
+            kinds: KINDS,
+            savoury: night || at_h >= SAVOURY_FROM_H,
+            late: night || at_h >= race_h / 2.0,
+            at_most: AT_MOST,
+            taken_mg: (point.station < setting.fueling.taken.by_segment_mg.len())
+                .then(|| setting.fueling.taken.between_mg(point.station, point.until)),
+            mix_flasks: None,
+        }
+    }
+}

@@ -1,0 +1,66 @@
+//! Salt: what food and mix leave open of the sodium need, by whole servings, and never more than
+//! is lost.
+
+use crate::inputs::pantry_csv::{Food, FoodKind};
+
+use super::choose::Way;
+use super::meals::{Meal, Pick, Supply};
+use super::offers::Spread;
+use super::packed::Source;
+use super::pockets::Pockets;
+
+/// Adds servings of salt to the meals, each where most is missing, as long as there are any.
+pub(super) fn add(spread: &Spread<'_>, meals: &mut [Meal], pockets: &mut Pockets) {
+    let pantry = &spread.stores.pantry;
+    for (food, salt) in pantry.iter().enumerate() {
+        if salt.kind != FoodKind::Salt || salt.sodium_mg <= 0.0 || !salt.tested {
+            continue;
+        }
+        let mut left = salt.stock;
+        loop {
+            let short = (0..meals.len()).filter(|at| takes(&meals[*at], salt));
+            let missing = |at: &usize| meals[*at].supply.sodium_mg / meals[*at].want.sodium_mg;
+            let mut order: Vec<usize> = short.collect();
+            order.sort_by(|a, b| missing(a).total_cmp(&missing(b)));
+            let found = order.into_iter().find_map(|at| {
+                let (source, point) = spread.origin(at, food, Way::Pocket)?;
+                let own = source != Source::Station;
+                let there = !own || left != Some(0);
+                (there && pockets.put(point, at + 1, salt.mass_g)).then_some((at, source, point))
+            });
+            let Some((at, source, point)) = found else {
+                break;
+            };
+            if source != Source::Station {
+                left = left.map(|left| left - 1);
+            }
+            let from = spread.points[point].station;
+            take(&mut meals[at], food, source, from);
+            meals[at].supply = Supply::of(&meals[at].picks, pantry);
+        }
+    }
+}
+
+/// Whether one serving more is nearer to the need than none, and within the loss.
+fn takes(meal: &Meal, salt: &Food) -> bool {
+    let (supply, want, each_mg) = (&meal.supply, &meal.want, salt.sodium_mg);
+    let fluid_ml = supply.flask_ml + supply.food_water_ml + salt.water_ml;
+    supply.sodium_mg + each_mg / 2.0 <= want.sodium_mg
+        && supply.sodium_mg + each_mg <= want.sodium_loss_mg
+        && fluid_ml <= want.fluid_ceiling_ml
+}
+
+fn take(meal: &mut Meal, food: usize, source: Source, at: usize) {
+    let same = |pick: &&mut Pick| (pick.food, pick.source, pick.at) == (food, source, at);
+    match meal.picks.iter_mut().find(same) {
+        Some(pick) => pick.count += 1,
+        None => meal.picks.push(Pick {
+            food,
+            count: 1,
+            source,
+            at,
+            on_the_spot: false,
+            flasks: None,
+        }),
+    }
+}

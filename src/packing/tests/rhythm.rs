@@ -1,0 +1,114 @@
+//! What makes a plan one that is followed, held for any race; the races are those of `properties`.
+#![allow(clippy::unwrap_used)]
+
+use crate::inputs::pantry_csv::FoodKind;
+use crate::packing::{Pickup, Serving, Source};
+
+use super::properties::{RACES, food, for_any_race};
+
+#[test]
+fn flasks_are_filled_by_quarters_and_hold_what_should_be_carried() {
+    for_any_race(|race, packing| {
+        for pickup in packing.pickups.iter().filter(|p| !p.flasks.is_empty()) {
+            let sizes = race.inputs.runner.flasks_ml.iter().map(|f| f.value);
+            let flasks = &pickup.flasks;
+            assert!(sizes.eq(flasks.iter().map(|f| f.size_ml)));
+            for flask in flasks {
+                let quarters = flask.fluid_ml / flask.size_ml * 4.0;
+                assert!((quarters - quarters.round()).abs() < 1e-9 && quarters <= 4.0);
+                assert!(flask.drink.is_none() || quarters == 4.0, "{flask:?}");
+            }
+            let held_ml: f64 = flasks.iter().map(|f| f.fluid_ml).sum();
+            assert!((held_ml - pickup.fluid_ml).abs() < 1e-6);
+            // a sip is not worth a quarter
+            let wanted_ml = pickup.carry_ml.min(pickup.capacity_ml);
+            assert!(
+                held_ml >= wanted_ml - 30.0 - 1e-6,
+                "{held_ml} {wanted_ml} {pickup:?}"
+            );
+            for serving in &pickup.take {
+                let food = food(race, serving);
+                if food.kind != FoodKind::Drink || food.water_ml == 0.0 {
+                    continue;
+                }
+                let of_it = || {
+                    flasks.iter().filter_map(|f| {
+                        let (name, count) = f.drink.as_ref()?;
+                        (*name == serving.food).then_some((f.fluid_ml, *count))
+                    })
+                };
+                let count: u32 = of_it().map(|(_, count)| count).sum();
+                assert_eq!(count, serving.count, "{pickup:?}");
+                for (ml, count) in of_it() {
+                    // 3 to 8 %: McDermott et al. 2017
+                    let carbs_g = f64::from(count) * food.carbs_g;
+                    assert!(carbs_g / ml <= 0.08 + 1e-9, "{carbs_g} g in {ml} ml");
+                }
+            }
+        }
+    });
+}
+
+/// The rules of a plan that is followed: common practice, no source.
+#[test]
+fn no_rule_of_the_rhythm_is_broken() {
+    for_any_race(|race, packing| {
+        for (index, pickup) in packing.pickups.iter().enumerate() {
+            let needs = &race.fueling.segments[pickup.station..pickup.until];
+            let hours: f64 = needs.iter().map(|n| n.hours).sum();
+            let kind = |s: &&Serving| food(race, s).kind;
+            let carried = || pickup.take.iter().filter(|s| kind(s) != FoodKind::Salt);
+            let mut names: Vec<&str> = carried().map(|s| s.food.as_str()).collect();
+            names.sort_unstable();
+            names.dedup();
+            assert!(names.len() <= 4, "{names:?}");
+            let things = carried().filter(|s| kind(s) != FoodKind::Drink);
+            let things: u32 = things.map(|s| s.count).sum();
+            assert!(
+                f64::from(things) <= (2.0 * hours).round().max(1.0),
+                "{things} in {hours} h"
+            );
+            let here: u32 = pickup.here.iter().map(|s| s.count).sum();
+            let stop_min = race.schedule.stop(pickup.station).as_secs() / 60;
+            let most = if stop_min >= 5 {
+                3
+            } else {
+                u32::from(stop_min > 0)
+            };
+            assert!(here <= most, "{here} things in {stop_min} min");
+            let fresh_g: f64 = carried()
+                .filter(|s| kind(s) == FoodKind::Food && s.source == Source::Station)
+                .map(|s| f64::from(s.count) * food(race, s).mass_g)
+                .sum();
+            assert!(fresh_g <= 150.0 + 1e-6);
+            let at_h = |p: &Pickup| race.schedule.splits[p.station].arrival.as_hours();
+            let day = packing.pickups[index..].iter();
+            let day = day.take_while(|p| at_h(p) < at_h(pickup) + 24.0);
+            let mut counts = std::collections::BTreeMap::new();
+            for serving in day.flat_map(|p| p.take.iter().chain(&p.here)) {
+                if ![FoodKind::Drink, FoodKind::Salt].contains(&food(race, serving).kind) {
+                    *counts.entry(&serving.food).or_insert(0) += serving.count;
+                }
+            }
+            assert!(counts.values().all(|n| *n <= 10), "{counts:?}");
+        }
+    });
+}
+
+#[test]
+fn the_reserve_is_packed_and_counted_nowhere() {
+    let mut seen = 0;
+    for (race, packing) in RACES.iter() {
+        for (index, pickup) in packing.pickups.iter().enumerate() {
+            assert!(index == 0 || pickup.reserve.is_empty());
+            for serving in &pickup.reserve {
+                seen += 1;
+                assert!((1..=2).contains(&serving.count));
+                assert_eq!(food(race, serving).kind, FoodKind::Gel);
+                let listed = packing.shopping.iter().find(|p| p.food == serving.food);
+                assert_eq!(listed.unwrap().reserve, serving.count);
+            }
+        }
+    }
+    assert!(seen > 20, "{seen}");
+}
