@@ -17,6 +17,7 @@ const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "cr
 const OTHER_VERBS: &[&str] = &[
     "new",
     "check",
+    "explain",
     "finish",
     "replan",
     "rehearse",

@@ -25,6 +25,7 @@ mod finish;
 mod fit;
 mod fueling;
 mod gpx;
+mod help;
 mod layers;
 mod losses;
 mod pacing;
