@@ -1,14 +1,14 @@
 //! `sutler finish`: which finishes are in reach, before a target is set.
 
 use sutler::diagnostics::{Diagnostic, Notes, Spanned};
+use sutler::facts::{Facts, Flat, OutlookFacts};
 use sutler::finish::Outlook;
 use sutler::plan::Race;
-use sutler::reports::finish as report;
 use sutler::time::Elapsed;
 
 use super::args::FinishArgs;
 use super::load::{Loaded, load};
-use super::report::{Made, page, put, view};
+use super::report::{print, view};
 use super::show::Stop;
 use super::{DONE, show};
 
@@ -25,13 +25,12 @@ pub(crate) fn run(args: &FinishArgs) -> Result<u8, Stop> {
     });
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, outlook) = outlook.ok_or(Stop::Shown)?;
-    let page = page(&args.report.output);
     let view = view(&race, &[], &loaded, args.report.output.units);
-    let made = Made {
-        document: &|| report::build(&view, &outlook),
-        json: &|| report::json(&view, &outlook),
+    let facts = Facts {
+        outlook: Some(Flat(OutlookFacts::of(&view, &outlook))),
+        ..Facts::of(&view)
     };
-    put(&made, &args.report.output, &page, &loaded.read)?;
+    print("finish", &facts, &args.report.output, &loaded.read)?;
     Ok(DONE)
 }
 

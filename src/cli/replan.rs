@@ -1,15 +1,15 @@
 //! `sutler replan`: the rest of a race that goes differently, from what was seen on the way.
 
 use sutler::diagnostics::Notes;
+use sutler::facts::{CautionFacts, Facts, Flat, ReplanFacts};
 use sutler::plan::{Plan, Race};
 use sutler::replan::{self, Replan};
-use sutler::reports::replan as report;
 use sutler::time::Elapsed;
 
 use super::args::ReplanArgs;
 use super::finish::estimated;
 use super::load::{Loaded, finishes, load};
-use super::report::{Made, page, put, view};
+use super::report::{print, view};
 use super::show::Stop;
 use super::{DONE, FAILS, show};
 
@@ -19,18 +19,19 @@ pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {
     let made = make(&mut loaded, args);
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plan, replan) = made.ok_or(Stop::Shown)?;
-    let page = page(&args.report.output);
     let view = view(
         &race,
         std::slice::from_ref(&plan),
         &loaded,
         args.report.output.units,
     );
-    let made = Made {
-        document: &|| report::build(&view, &replan),
-        json: &|| report::json(&view, &replan),
-    };
-    put(&made, &args.report.output, &page, &loaded.read)?;
+    let mut facts = Facts::of(&view);
+    if let Some(planned) = &mut facts.plan {
+        // those of the day as it goes
+        planned.0.cautions = CautionFacts::all(&replan.cautions);
+    }
+    facts.replan = Some(Flat(ReplanFacts::of(&view, &plan, &replan)));
+    print("replan", &facts, &args.report.output, &loaded.read)?;
     Ok(if replan.misses_cutoff() { FAILS } else { DONE })
 }
 

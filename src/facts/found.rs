@@ -158,7 +158,8 @@ impl FindingFacts {
 
 impl CautionFacts {
     /// Cautions as facts.
-    pub(crate) fn all(cautions: &[Caution]) -> Vec<CautionFacts> {
+    #[must_use]
+    pub fn all(cautions: &[Caution]) -> Vec<CautionFacts> {
         let of = |caution: &Caution| CautionFacts {
             kind: caution.kind.name(),
             when: caution.when,

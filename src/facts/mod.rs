@@ -8,6 +8,7 @@ mod check;
 mod debrief;
 mod debrief_words;
 mod explain;
+mod finish;
 mod fit;
 mod fit_words;
 mod found;
@@ -21,6 +22,7 @@ mod plan;
 mod profile;
 mod race;
 mod rehearsal;
+mod replan;
 mod segments;
 mod splits;
 mod track;
@@ -41,6 +43,7 @@ pub use debrief::{
     ProposalFacts, RateFacts, RemarkFacts, SlopeFacts, SweatFacts,
 };
 pub use explain::{ExplainFacts, ExplainStepFacts};
+pub use finish::{EstimatedFinishFacts, MarginFacts, OutlookFacts, PastFacts, ProspectFacts};
 pub use fit::{
     ErrorFacts, FitFacts, GradientFacts, OwnFigureFacts, RecordingFacts, StandingFacts,
     StopGroupFacts,
@@ -59,6 +62,9 @@ pub use plan::{FigureFacts, OtherFinishFacts, PacingFacts, PlanFacts, REPEATED_H
 pub use profile::{HourFacts, NightFacts, ProfileFacts};
 pub use race::{RaceFacts, StationFacts, SurveyFacts, UnitFacts};
 pub use rehearsal::{HabitFacts, LapFacts, LikenessFacts, RehearsalFacts, TrialFacts};
+pub use replan::{
+    AheadFacts, EffortFacts, NeedAheadFacts, NeededFacts, ReplanFacts, RestFacts, SeenFacts,
+};
 pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
 pub use track::{PointFacts, TrackFacts};
@@ -108,6 +114,10 @@ record! {
         pub calendar: Option<CalendarFacts>,
         /// A debriefed long run.
         pub debrief: Option<DebriefFacts>,
+        /// The finishes that are in reach.
+        pub outlook: Option<Flat<OutlookFacts>>,
+        /// The rest of a race that goes differently.
+        pub replan: Option<Flat<ReplanFacts>>,
         /// Where one printed number comes from.
         pub explain: Option<ExplainFacts>,
         /// A runner's own pacing from recordings.
@@ -133,6 +143,8 @@ impl Facts {
             rehearsals: Vec::new(),
             calendar: None,
             debrief: None,
+            outlook: None,
+            replan: None,
             explain: None,
             fit: None,
             warnings: view.warnings.iter().map(|w| w.message.clone()).collect(),

@@ -192,7 +192,7 @@ fn chance_is(chance: f64) -> &'static str {
     }
 }
 
-fn margin_is(margin: Elapsed) -> &'static str {
+pub(super) fn margin_is(margin: Elapsed) -> &'static str {
     if margin < Elapsed::ZERO {
         "missed"
     } else if margin < CLOSE {

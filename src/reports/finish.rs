@@ -1,23 +1,42 @@
 //! Which finishes are in reach: what past results promise, and what cutoffs allow.
 
-use serde_json::{Value, json};
+use crate::facts::{EstimatedFinishFacts, Facts, OutlookFacts, PastFacts};
+use crate::finish::RIEGEL_RANGE_S;
 
-use crate::facts::value::{tenth, thousandth};
-use crate::finish::{Estimate, FromPast, Outlook, RIEGEL_RANGE_S, Safe};
-use crate::time::{Elapsed, S_PER_HOUR};
-
-use super::View;
 use super::document::{Block, Cell, Column, Document, Table};
-use super::parts::{self, fact};
+use super::parts::fact;
+use super::{Needs, Report, cells, opening};
 
-/// `sutler finish` as a document.
-#[must_use]
-pub fn build(view: &View<'_>, outlook: &Outlook) -> Document {
-    let mut document = Document::titled(format!("Finish: {}", view.race.course.name));
-    document.push(Block::Facts(facts(view, outlook)));
+/// `sutler finish`
+pub(super) const REPORT: Report = Report {
+    name: "finish",
+    about: "which finishes are in reach: from past results, and from the cutoffs",
+    needs: Needs::Verb,
+    keys: &[
+        "course",
+        "estimate",
+        "at_risk",
+        "cushion",
+        "slowest_safe",
+        "least_margin",
+        "fastest",
+        "slowest",
+        "prospects",
+        "warnings",
+    ],
+    stages: &[],
+    build,
+};
+
+fn build(facts: &Facts) -> Document {
+    let mut document = Document::titled(format!("Finish: {}", facts.race.0.course));
+    let Some(outlook) = facts.outlook.as_ref().map(|outlook| &outlook.0) else {
+        return document;
+    };
+    document.push(Block::Facts(lines(facts, outlook)));
     if let Some(estimate) = &outlook.estimate {
         document.section("From past results");
-        document.push(Block::Table(past(view, estimate)));
+        document.push(Block::Table(past(facts, estimate)));
         document.say(law_note(estimate));
     } else {
         document.say(
@@ -25,153 +44,65 @@ pub fn build(view: &View<'_>, outlook: &Outlook) -> Document {
              climb_m and time.",
         );
     }
-    if !outlook.prospects.is_empty() && !outlook.limited(view.race).is_empty() {
+    if outlook.prospects.iter().any(|one| !one.cutoffs.is_empty()) {
         document.section("Time in hand at each cutoff");
-        document.push(Block::Table(margins(view, outlook)));
+        document.push(Block::Table(margins(outlook)));
     }
     document
 }
 
-fn facts(view: &View<'_>, outlook: &Outlook) -> Vec<(String, String)> {
-    let mut facts: Vec<(String, String)> = parts::opening(view);
+fn lines(facts: &Facts, outlook: &OutlookFacts) -> Vec<(String, String)> {
+    let mut lines = Vec::new();
     if let Some(estimate) = &outlook.estimate {
-        facts.push(fact(
-            "Plausible",
+        let stops = if estimate.stops.value > 0.0 {
+            format!(" · {} of each stopped", estimate.stops.text)
+        } else {
+            String::new()
+        };
+        lines.push(fact(
+            "Likely",
             format!(
-                "{} early, {} likely, {} late{}",
-                estimate.early,
-                estimate.likely,
-                estimate.late,
-                stops(estimate.stops)
+                "{}, 8 in 10 between {} and {}{stops}",
+                estimate.likely.text, estimate.early.text, estimate.late.text
             ),
         ));
-        facts.push(fact("At risk", at_risk(view, outlook, estimate)));
     }
-    facts.push(fact("Slowest safe", safe_line(view, outlook)));
-    let (fastest, slowest) = outlook.accepted;
-    facts.push(fact(
+    lines.extend(outlook.at_risk.iter().map(|words| fact("At risk", words)));
+    lines.push(fact("Slowest safe", outlook.slowest_safe_words.clone()));
+    lines.extend(opening::race(facts));
+    let (fastest, slowest) = (&outlook.fastest.text, &outlook.slowest.text);
+    lines.push(fact(
         "Accepted",
         format!("finishes from {fastest} to {slowest}"),
     ));
-    facts
+    lines
 }
 
-fn stops(stops: Elapsed) -> String {
-    if stops > Elapsed::ZERO {
-        format!(" · {stops} of each stopped")
-    } else {
-        String::new()
-    }
-}
-
-/// Which of the three finishes misses which cutoff.
-fn at_risk(view: &View<'_>, outlook: &Outlook, estimate: &Estimate) -> String {
-    if outlook.limited(view.race).is_empty() {
-        return "nothing: the course has no cutoff".to_owned();
-    }
-    let word = |finish: Elapsed| match finish {
-        f if f == estimate.likely => "likely",
-        f if f == estimate.early => "early",
-        _ => "late",
-    };
-    let mut parts = Vec::new();
-    for prospect in &outlook.prospects {
-        let missed: Vec<&str> = prospect
-            .schedule
-            .splits
-            .iter()
-            .filter(|split| split.margin.is_some_and(|m| m < Elapsed::ZERO))
-            .map(|split| view.race.course.stations[split.station].name.as_str())
-            .collect();
-        if !missed.is_empty() {
-            parts.push(format!(
-                "the {} finish misses {}",
-                word(prospect.finish),
-                missed.join(", ")
-            ));
-        }
-    }
-    if parts.is_empty() {
-        "no cutoff, early, likely or late".to_owned()
-    } else {
-        parts.join("; ")
-    }
-}
-
-fn safe_line(view: &View<'_>, outlook: &Outlook) -> String {
-    let name = |station: usize| &view.race.course.stations[station].name;
-    let cushion = outlook.cushion;
-    match outlook.slowest_safe {
-        Safe::NoCutoffs => "any: the course has no cutoff".to_owned(),
-        Safe::Never { station, margin } => format!(
-            "none: even the fastest has {} in hand at {}, not {cushion}",
-            margin.to_margin_text(),
-            name(station)
-        ),
-        Safe::Finish {
-            finish,
-            station,
-            margin,
-        } => format!(
-            "{finish}, with {cushion} or more in hand at every cutoff; least at {}, {}",
-            name(station),
-            margin.to_margin_text()
-        ),
-    }
-}
-
-fn past(view: &View<'_>, estimate: &Estimate) -> Table {
-    let units = view.units;
-    let columns = vec![
-        Column::left("Result", "name"),
-        Column::right(units.distance_symbol(), "distance_m"),
-        Column::right("up", "climb_m"),
-        Column::right("Time", "time_s"),
-        Column::right(format!("as {}", units.distance_symbol()), "effort_m"),
-        Column::right("Early", "early_s"),
-        Column::right("Likely", "likely_s"),
-        Column::right("Late", "late_s"),
-        Column::right("b", "exponent"),
-        Column::right("counts", "weight_pct"),
-    ];
-    let rows = estimate.from.iter().map(|from| {
-        let time = |share: f64| {
-            let finish = Elapsed::from_s(from.spread.quantile_s(share));
-            Cell::with_raw(finish.to_string(), finish.as_secs())
-        };
-        let exponent = from.exponent.map(|b| format!("{b:.2}"));
+fn past(facts: &Facts, estimate: &EstimatedFinishFacts) -> Table {
+    let right = Column::right;
+    let symbol = &facts.race.0.units.distance;
+    Table::of(
+        &estimate.from,
         vec![
-            Cell::new(result_name(from)),
-            parts::distance_cell(units, from.past.distance_m),
-            parts::height_cell(units, from.past.climb_m),
-            Cell::with_raw(
-                from.past.time.value.to_string(),
-                from.past.time.value.as_secs(),
-            ),
-            parts::distance_cell(units, from.effort_m),
-            time(0.1),
-            time(0.5),
-            time(0.9),
-            exponent.map_or(Cell::empty(), Cell::new),
-            parts::share_cell(from.weight),
-        ]
-    });
-    Table {
-        columns,
-        rows: rows.collect(),
-    }
+            Column::left("Result", "name").of(|past: &PastFacts| Cell::new(past.name.clone())),
+            right(symbol.as_str(), "distance_m").of(|past| cells::measure(&past.distance)),
+            right("up", "climb_m").of(|past| cells::measure(&past.climb)),
+            right("Time", "time_s").of(|past| cells::measure(&past.time)),
+            right(format!("as {symbol}").as_str(), "effort_m")
+                .of(|past| cells::measure(&past.effort)),
+            right("Early", "early_s").of(|past| cells::measure(&past.early)),
+            right("Likely", "likely_s").of(|past| cells::measure(&past.likely)),
+            right("Late", "late_s").of(|past| cells::measure(&past.late)),
+            right("b", "exponent").of(|past| match past.exponent {
+                Some(exponent) => Cell::new(format!("{exponent:.2}")),
+                None => Cell::empty(),
+            }),
+            right("counts", "weight").of(|past| cells::share(&past.weight)),
+        ],
+    )
 }
 
-fn result_name(from: &FromPast) -> String {
-    match (&from.past.name, from.past.date) {
-        (Some(name), Some(date)) => format!("{name}, {}", date.format("%Y-%m-%d")),
-        (Some(name), None) => name.clone(),
-        (None, Some(date)) => date.format("%Y-%m-%d").to_string(),
-        (None, None) => "past result".to_owned(),
-    }
-}
-
-fn law_note(estimate: &Estimate) -> String {
+fn law_note(estimate: &EstimatedFinishFacts) -> String {
     let (_, end_s) = RIEGEL_RANGE_S;
     let end_min = end_s / 60.0;
     let outside = if estimate.from.iter().all(|from| from.in_range) {
@@ -205,121 +136,36 @@ fn day_note(day: f64) -> String {
     )
 }
 
-fn margins(view: &View<'_>, outlook: &Outlook) -> Table {
+fn margins(outlook: &OutlookFacts) -> Table {
     const KEYS: [(&str, &str); 3] = [
         ("arrival_s", "margin_s"),
         ("arrival_2_s", "margin_2_s"),
         ("arrival_3_s", "margin_3_s"),
     ];
-    let course = &view.race.course;
     let prospects = || outlook.prospects.iter().take(KEYS.len());
-    let mut columns = parts::station_columns().to_vec();
+    let mut columns = vec![
+        Column::right("#", "number"),
+        Column::left("Station", "station"),
+    ];
     for (prospect, (arrival, margin)) in prospects().zip(KEYS) {
-        columns.push(Column::right(prospect.finish.to_string(), arrival));
+        columns.push(Column::right(prospect.finish.text.as_str(), arrival));
         columns.push(Column::right("margin", margin));
     }
     columns.push(Column::right("Cutoff", "cutoff_s"));
-    let rows = outlook.limited(view.race).into_iter().map(|station| {
-        let mut row = parts::station_cells(course, station).to_vec();
-        let mut cutoff = Cell::empty();
+    let stations = outlook.prospects.first().map_or(0, |one| one.cutoffs.len());
+    let rows = (0..stations).map(|index| {
+        let first = &outlook.prospects[0].cutoffs[index];
+        let mut row = vec![cells::number(&first.number), cells::name(&first.station)];
         for prospect in prospects() {
-            let split = &prospect.schedule.splits[station];
-            row.push(parts::time_cell(&prospect.schedule, split.arrival));
-            row.push(parts::margin_cell(split.margin));
-            if let Some(limit) = split.cutoff {
-                cutoff = parts::time_cell(&prospect.schedule, limit.elapsed);
-            }
+            let split = &prospect.cutoffs[index];
+            row.push(cells::moment(&split.arrival));
+            row.push(cells::margin(Some(&split.margin), split.margin_is));
         }
-        row.push(cutoff);
+        row.push(cells::moment(&first.cutoff));
         row
     });
     Table {
-        columns,
         rows: rows.collect(),
+        columns,
     }
-}
-
-/// `sutler finish --format json`.
-///
-/// Times in seconds: `early_s`, `likely_s` and `late_s` under `estimate` (`null` without past
-/// results), `slowest_safe_s` (`null` where there is none), `fastest_s` and `slowest_s` accepted,
-/// and `prospects`, each a finish with its margins.
-#[must_use]
-pub fn json(view: &View<'_>, outlook: &Outlook) -> Value {
-    let name = |station: usize| view.race.course.stations[station].name.as_str();
-    let prospects: Vec<Value> = outlook
-        .prospects
-        .iter()
-        .map(|prospect| {
-            let limited = prospect.schedule.splits.iter();
-            let margins: Vec<Value> = limited
-                .filter_map(|split| {
-                    Some(json!({
-                        "station": name(split.station),
-                        "arrival_s": split.arrival.as_secs(),
-                        "cutoff_s": split.cutoff?.elapsed.as_secs(),
-                        "margin_s": split.margin?.as_secs(),
-                    }))
-                })
-                .collect();
-            json!({ "finish_s": prospect.finish.as_secs(), "cutoffs": margins })
-        })
-        .collect();
-    let (safe_s, least) = match outlook.slowest_safe {
-        Safe::Finish {
-            finish,
-            station,
-            margin,
-        } => (Some(finish), Some((station, margin))),
-        Safe::Never { station, margin } => (None, Some((station, margin))),
-        Safe::NoCutoffs => (None, None),
-    };
-    let warnings: Vec<&str> = view.warnings.iter().map(|w| w.message.as_str()).collect();
-    json!({
-        "course": view.race.course.name,
-        "estimate": outlook.estimate.as_ref().map(estimate_of),
-        "cushion_s": outlook.cushion.as_secs(),
-        "slowest_safe_s": safe_s.map(Elapsed::as_secs),
-        "least_margin_at": least.map(|(station, _)| name(station)),
-        "least_margin_s": least.map(|(_, margin)| margin.as_secs()),
-        "fastest_s": outlook.accepted.0.as_secs(),
-        "slowest_s": outlook.accepted.1.as_secs(),
-        "prospects": prospects,
-        "warnings": warnings,
-    })
-}
-
-fn estimate_of(estimate: &Estimate) -> Value {
-    let from: Vec<Value> = estimate
-        .from
-        .iter()
-        .map(|from| {
-            let [early_s, likely_s, late_s] =
-                [0.1, 0.5, 0.9].map(|share| from.spread.quantile_s(share).round());
-            json!({
-                "name": from.past.name,
-                "date": from.past.date.map(|date| date.format("%Y-%m-%d").to_string()),
-                "distance_m": tenth(from.past.distance_m),
-                "climb_m": tenth(from.past.climb_m),
-                "time_h": thousandth(from.past.time.value.as_s() / S_PER_HOUR),
-                "effort_m": tenth(from.effort_m),
-                "early_s": early_s,
-                "likely_s": likely_s,
-                "late_s": late_s,
-                "exponent": from.exponent.map(thousandth),
-                "in_range": from.in_range,
-                "weight": thousandth(from.weight),
-            })
-        })
-        .collect();
-    json!({
-        "early_s": estimate.early.as_secs(),
-        "likely_s": estimate.likely.as_secs(),
-        "late_s": estimate.late.as_secs(),
-        "stops_s": estimate.stops.as_secs(),
-        "day": thousandth(estimate.day),
-        "effort_m": tenth(estimate.effort_m),
-        "climb_equivalent_m": tenth(estimate.climb_equivalent_m),
-        "from": from,
-    })
 }

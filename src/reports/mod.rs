@@ -10,7 +10,7 @@ mod cutoffs;
 mod debrief;
 pub mod document;
 mod explain;
-pub mod finish;
+mod finish;
 mod fit;
 pub mod formats;
 mod found;
@@ -20,7 +20,7 @@ mod parts;
 mod plan;
 mod record_text;
 mod rehearse;
-pub mod replan;
+mod replan;
 mod runner_sweat;
 mod runner_text;
 mod shopping;
@@ -90,6 +90,8 @@ pub const REPORTS: &[Report] = &[
     bags::REPORT,
     crew::REPORT,
     check::REPORT,
+    finish::REPORT,
+    replan::REPORT,
     rehearse::REPORT,
     calendar::REPORT,
     debrief::REPORT,

@@ -76,7 +76,7 @@ fn the_fastest_finish_named_is_accepted() {
                 .run(&quick("splits", finish, more))
                 .exits(2)
                 .prints_nothing();
-            let fastest = time_after(&refused.err, "the fastest finish accepted is ");
+            let fastest = time_after(&refused.err, "set `finish` to ");
             case.run(&quick("splits", &fastest, more))
                 .exits(0)
                 .quietly();

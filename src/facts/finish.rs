@@ -1,0 +1,261 @@
+//! Facts of finishes in reach: what past results promise, and what the cutoffs allow.
+
+use crate::finish::{Estimate, FromPast, Outlook, Prospect, Safe};
+use crate::time::Elapsed;
+
+use super::View;
+use super::race::number;
+use super::splits::margin_is;
+use super::value::{Measure, Moment, record, tenth, thousandth};
+
+record! {
+    /// The finishes that are in reach.
+    pub struct OutlookFacts {
+        /// What past results promise; nothing without them.
+        pub estimate: Option<EstimatedFinishFacts>,
+        /// Which of the finishes miss which cutoff, in words.
+        pub at_risk: Option<String>,
+        /// Time wanted in hand at every cutoff.
+        pub cushion: Measure,
+        /// The slowest finish that has it; nothing where there is none.
+        pub slowest_safe: Option<Measure>,
+        /// The same in words.
+        pub slowest_safe_words: String,
+        /// The station with the least time in hand then.
+        pub least_margin_at: Option<String>,
+        /// The time in hand there.
+        pub least_margin: Option<Measure>,
+        /// The fastest finish that is accepted.
+        pub fastest: Measure,
+        /// The slowest finish that is accepted.
+        pub slowest: Measure,
+        /// Finishes with their margins at each cutoff.
+        pub prospects: Vec<ProspectFacts>,
+    }
+}
+
+record! {
+    /// A finish estimated from past results.
+    pub struct EstimatedFinishFacts {
+        /// One in ten finishes is faster.
+        pub early: Measure,
+        /// The likely finish.
+        pub likely: Measure,
+        /// One in ten finishes is slower.
+        pub late: Measure,
+        /// Planned stops in each of them.
+        pub stops: Measure,
+        /// What light and warmth of the day make of the time, as a ratio.
+        pub day: f64,
+        /// Level metres that take as long as the course.
+        pub effort_m: f64,
+        /// Level metres that a metre of climb counts as.
+        pub climb_equivalent_m: f64,
+        /// The results it is from.
+        pub from: Vec<PastFacts>,
+    }
+}
+
+record! {
+    /// A past result and the finish it promises.
+    pub struct PastFacts {
+        /// Its name, its day, or both.
+        pub name: String,
+        /// Its length.
+        pub distance: Measure,
+        /// Its climb.
+        pub climb: Measure,
+        /// Its time.
+        pub time: Measure,
+        /// Level distance that takes as long.
+        pub effort: Measure,
+        /// One in ten finishes is faster, by this result alone.
+        pub early: Measure,
+        /// The likely finish, by this result alone.
+        pub likely: Measure,
+        /// One in ten finishes is slower, by this result alone.
+        pub late: Measure,
+        /// The exponent of the endurance law, where it is one.
+        pub exponent: Option<f64>,
+        /// Whether the law is within the range it was published for.
+        pub in_range: bool,
+        /// How much it counts.
+        pub weight: Measure,
+    }
+}
+
+record! {
+    /// A finish with its margins.
+    pub struct ProspectFacts {
+        /// The finish.
+        pub finish: Measure,
+        /// Time in hand at each cutoff.
+        pub cutoffs: Vec<MarginFacts>,
+    }
+}
+
+record! {
+    /// Time in hand at one cutoff.
+    pub struct MarginFacts {
+        /// The station's number.
+        pub number: String,
+        /// The station.
+        pub station: String,
+        /// The arrival.
+        pub arrival: Moment,
+        /// The cutoff.
+        pub cutoff: Moment,
+        /// Time in hand; negative is late.
+        pub margin: Measure,
+        /// How comfortable: `good`, `close` or `missed`.
+        pub margin_is: Option<&'static str>,
+    }
+}
+
+impl OutlookFacts {
+    /// The outlook over a view's race.
+    #[must_use]
+    pub fn of(view: &View<'_>, outlook: &Outlook) -> OutlookFacts {
+        let name = |station: usize| view.race.course.stations[station].name.clone();
+        let (safe, least) = match outlook.slowest_safe {
+            Safe::Finish {
+                finish,
+                station,
+                margin,
+            } => (Some(finish), Some((station, margin))),
+            Safe::Never { station, margin } => (None, Some((station, margin))),
+            Safe::NoCutoffs => (None, None),
+        };
+        let estimate = outlook.estimate.as_ref();
+        OutlookFacts {
+            estimate: estimate.map(|estimate| EstimatedFinishFacts::of(view, estimate)),
+            at_risk: estimate.map(|estimate| at_risk(view, outlook, estimate)),
+            cushion: Measure::time(outlook.cushion),
+            slowest_safe: safe.map(Measure::time),
+            slowest_safe_words: safe_words(view, outlook),
+            least_margin_at: least.map(|(station, _)| name(station)),
+            least_margin: least.map(|(_, margin)| Measure::margin(margin)),
+            fastest: Measure::time(outlook.accepted.0),
+            slowest: Measure::time(outlook.accepted.1),
+            prospects: (outlook.prospects.iter())
+                .map(|prospect| ProspectFacts::of(view, prospect))
+                .collect(),
+        }
+    }
+}
+
+impl EstimatedFinishFacts {
+    fn of(view: &View<'_>, estimate: &Estimate) -> EstimatedFinishFacts {
+        EstimatedFinishFacts {
+            early: Measure::time(estimate.early),
+            likely: Measure::time(estimate.likely),
+            late: Measure::time(estimate.late),
+            stops: Measure::time(estimate.stops),
+            day: thousandth(estimate.day),
+            effort_m: tenth(estimate.effort_m),
+            climb_equivalent_m: tenth(estimate.climb_equivalent_m),
+            from: (estimate.from.iter())
+                .map(|from| PastFacts::of(view, from))
+                .collect(),
+        }
+    }
+}
+
+impl PastFacts {
+    fn of(view: &View<'_>, from: &FromPast) -> PastFacts {
+        let units = view.units;
+        let finish = |share: f64| Measure::time(Elapsed::from_s(from.spread.quantile_s(share)));
+        let day = from
+            .past
+            .date
+            .map(|date| date.format("%Y-%m-%d").to_string());
+        PastFacts {
+            name: match (from.past.name.clone(), day) {
+                (Some(name), Some(day)) => format!("{name}, {day}"),
+                (Some(either), None) | (None, Some(either)) => either,
+                (None, None) => "past result".to_owned(),
+            },
+            distance: Measure::distance(units, from.past.distance_m),
+            climb: Measure::height(units, from.past.climb_m),
+            time: Measure::time(from.past.time.value),
+            effort: Measure::distance(units, from.effort_m),
+            early: finish(0.1),
+            likely: finish(0.5),
+            late: finish(0.9),
+            exponent: from.exponent.map(thousandth),
+            in_range: from.in_range,
+            weight: Measure::share(from.weight),
+        }
+    }
+}
+
+impl ProspectFacts {
+    fn of(view: &View<'_>, prospect: &Prospect) -> ProspectFacts {
+        let course = &view.race.course;
+        let at = |elapsed| Moment::of(&prospect.schedule, elapsed);
+        let splits = prospect.schedule.splits.iter();
+        let cutoffs = splits.filter_map(|split| {
+            Some(MarginFacts {
+                number: number(course, split.station),
+                station: course.stations[split.station].name.clone(),
+                arrival: at(split.arrival),
+                cutoff: at(split.cutoff?.elapsed),
+                margin: Measure::margin(split.margin?),
+                margin_is: split.margin.map(margin_is),
+            })
+        });
+        ProspectFacts {
+            finish: Measure::time(prospect.finish),
+            cutoffs: cutoffs.collect(),
+        }
+    }
+}
+
+/// Which of the three finishes misses which cutoff.
+fn at_risk(view: &View<'_>, outlook: &Outlook, estimate: &Estimate) -> String {
+    if outlook.limited(view.race).is_empty() {
+        return "nothing: the course has no cutoff".to_owned();
+    }
+    let word = |finish: Elapsed| match finish {
+        f if f == estimate.likely => "likely",
+        f if f == estimate.early => "early",
+        _ => "late",
+    };
+    let missed = |prospect: &Prospect| {
+        let splits = prospect.schedule.splits.iter();
+        let late = splits.filter(|split| split.margin.is_some_and(|m| m < Elapsed::ZERO));
+        let names: Vec<&str> = late
+            .map(|split| view.race.course.stations[split.station].name.as_str())
+            .collect();
+        let words = word(prospect.finish);
+        (!names.is_empty()).then(|| format!("the {words} finish misses {}", names.join(", ")))
+    };
+    let parts: Vec<String> = outlook.prospects.iter().filter_map(missed).collect();
+    if parts.is_empty() {
+        "no cutoff, early, likely or late".to_owned()
+    } else {
+        parts.join("; ")
+    }
+}
+
+fn safe_words(view: &View<'_>, outlook: &Outlook) -> String {
+    let name = |station: usize| &view.race.course.stations[station].name;
+    let cushion = outlook.cushion;
+    match outlook.slowest_safe {
+        Safe::NoCutoffs => "any: the course has no cutoff".to_owned(),
+        Safe::Never { station, margin } => format!(
+            "none: even the fastest has {} in hand at {}, not {cushion}",
+            margin.to_margin_text(),
+            name(station)
+        ),
+        Safe::Finish {
+            finish,
+            station,
+            margin,
+        } => format!(
+            "{finish}, with {cushion} or more in hand at every cutoff; least at {}, {}",
+            name(station),
+            margin.to_margin_text()
+        ),
+    }
+}

@@ -1,0 +1,376 @@
+//! Facts of a replanned race: what was seen, and the ways on.
+
+use crate::plan::Plan;
+use crate::replan::{Kind, Passage, Realism, Replan, Rest};
+use crate::time::Elapsed;
+
+use super::View;
+use super::found::FindingFacts;
+use super::meetings::MeetingFacts;
+use super::race::number;
+use super::segments::SegmentFacts;
+use super::splits::{SplitFacts, margin_is};
+use super::value::{Measure, Moment, record, thousandth};
+use super::without::ChangeFacts;
+
+record! {
+    /// The rest of a race that goes differently.
+    pub struct ReplanFacts {
+        /// What was seen, in course order.
+        pub seen: Vec<SeenFacts>,
+        /// The station where the runner was last seen.
+        pub last_seen: String,
+        /// The same in words, with the time and how far off the plan it is.
+        pub last_seen_words: String,
+        /// When the runner leaves it: as seen, or after the planned stop.
+        pub leave: Moment,
+        /// What is not there after all, as typed.
+        pub losses: Vec<String>,
+        /// The effort so far, beside the plan's.
+        pub effort: EffortFacts,
+        /// What the original finish asks for.
+        pub needed: NeededFacts,
+        /// Whether a cutoff ahead is missed as it goes.
+        pub misses_cutoff: bool,
+        /// Arrivals ahead by either way, beside the plan's.
+        pub ahead: Vec<AheadFacts>,
+        /// What each segment ahead asks for as it goes, beside the plan's.
+        pub needs_ahead: Vec<NeedAheadFacts>,
+        /// As it goes.
+        pub hold_effort: RestFacts,
+        /// To the original finish; nothing where nobody runs that fast.
+        pub hold_finish: Option<RestFacts>,
+    }
+}
+
+record! {
+    /// An arrival or departure that was seen.
+    pub struct SeenFacts {
+        /// The station's number.
+        pub number: String,
+        /// The station.
+        pub station: String,
+        /// `arrival` or `departure`.
+        pub event: &'static str,
+        /// When.
+        pub at: Moment,
+        /// When it was planned.
+        pub planned: Moment,
+        /// How much later than planned; negative is earlier.
+        pub off: Measure,
+        /// The station's cutoff.
+        pub cutoff: Option<Moment>,
+        /// Time in hand there.
+        pub margin: Option<Measure>,
+        /// How comfortable it was: `good`, `close` or `missed`.
+        pub margin_is: Option<&'static str>,
+    }
+}
+
+record! {
+    /// The effort that was shown so far.
+    pub struct EffortFacts {
+        /// Hours on the move that it was seen over.
+        pub hours: f64,
+        /// Moving time over the planned.
+        pub time_ratio: f64,
+        /// Level-ground speed over the planned.
+        pub speed_ratio: f64,
+        /// All of it in words.
+        pub words: String,
+    }
+}
+
+record! {
+    /// What the original finish asks for from here.
+    pub struct NeededFacts {
+        /// Level-ground speed over the planned; nothing where nobody runs that fast.
+        pub speed_ratio: Option<f64>,
+        /// The chance of it as it goes.
+        pub chance: Measure,
+        /// `easier`, `realistic`, `doubtful` or `impossible`.
+        pub realism: &'static str,
+        /// All of it in words.
+        pub words: String,
+    }
+}
+
+record! {
+    /// A station ahead by either way.
+    pub struct AheadFacts {
+        /// The station's number.
+        pub number: String,
+        /// The station.
+        pub station: String,
+        /// The planned arrival.
+        pub planned: Moment,
+        /// The arrival as it goes.
+        pub effort_arrival: Moment,
+        /// Time in hand then.
+        pub effort_margin: Option<Measure>,
+        /// How comfortable: `good`, `close` or `missed`.
+        pub effort_margin_is: Option<&'static str>,
+        /// The arrival to the original finish.
+        pub finish_arrival: Option<Moment>,
+        /// Time in hand then.
+        pub finish_margin: Option<Measure>,
+        /// How comfortable: `good`, `close` or `missed`.
+        pub finish_margin_is: Option<&'static str>,
+    }
+}
+
+record! {
+    /// What a segment ahead asks for as it goes.
+    pub struct NeedAheadFacts {
+        /// The number of the station it leads to.
+        pub number: String,
+        /// The station it leads to.
+        pub to: String,
+        /// Time between the printed times.
+        pub moving: Measure,
+        /// The same as planned.
+        pub planned_moving: Measure,
+        /// Share in the dark.
+        pub dark_share: Measure,
+        /// Fluid to drink.
+        pub fluid: Measure,
+        /// The same as planned.
+        pub planned_fluid: Measure,
+        /// Sodium.
+        pub sodium: Measure,
+        /// The same as planned.
+        pub planned_sodium: Measure,
+        /// Carbohydrate.
+        pub carbs: Measure,
+        /// The same as planned.
+        pub planned_carbs: Measure,
+    }
+}
+
+record! {
+    /// One way on.
+    pub struct RestFacts {
+        /// The finish.
+        pub finish: Moment,
+        /// As race time.
+        pub finish_time: String,
+        /// Level-ground speed for the rest over the plan's.
+        pub speed_ratio: f64,
+        /// The whole race, as seen and as it would go on.
+        pub splits: Vec<SplitFacts>,
+        /// Its segments.
+        pub segments: Vec<SegmentFacts>,
+        /// What to do otherwise than planned at the supply points ahead.
+        pub changes: Vec<ChangeFacts>,
+        /// Meetings that are left.
+        pub crew: Vec<MeetingFacts>,
+        /// What it finds ahead, the heaviest first.
+        pub findings: Vec<FindingFacts>,
+    }
+}
+
+impl ReplanFacts {
+    /// A replanned race; the first plan of the view is the one made before it.
+    #[must_use]
+    pub fn of(view: &View<'_>, plan: &Plan, replan: &Replan) -> ReplanFacts {
+        let stations = &view.race.course.stations;
+        let leave = Moment::of(&plan.schedule, replan.leave);
+        ReplanFacts {
+            seen: (replan.events.iter())
+                .map(|event| SeenFacts::of(view, plan, replan, event))
+                .collect(),
+            last_seen: stations[replan.here].name.clone(),
+            last_seen_words: last_seen(view, plan, replan),
+            leave,
+            losses: crate::losses::named(view.race),
+            effort: EffortFacts {
+                hours: thousandth(replan.shown.hours),
+                time_ratio: thousandth(replan.shown.time_ratio),
+                speed_ratio: thousandth(replan.shown.speed_ratio),
+                words: effort_words(replan),
+            },
+            needed: NeededFacts {
+                speed_ratio: replan.needed.speed_ratio.map(thousandth),
+                chance: Measure::chance(replan.needed.chance),
+                realism: match replan.needed.realism() {
+                    Realism::Easier => "easier",
+                    Realism::Realistic => "realistic",
+                    Realism::Doubtful => "doubtful",
+                    Realism::Impossible => "impossible",
+                },
+                words: needed_words(plan, replan),
+            },
+            misses_cutoff: replan.misses_cutoff(),
+            ahead: (replan.here + 1..stations.len())
+                .map(|station| AheadFacts::of(view, plan, replan, station))
+                .collect(),
+            needs_ahead: (replan.here..view.race.course.segments.len())
+                .filter_map(|index| NeedAheadFacts::of(view, plan, replan, index))
+                .collect(),
+            hold_effort: RestFacts::of(view, replan.here, &replan.at_effort),
+            hold_finish: (replan.at_finish.as_ref())
+                .map(|rest| RestFacts::of(view, replan.here, rest)),
+        }
+    }
+}
+
+impl SeenFacts {
+    fn of(view: &View<'_>, plan: &Plan, replan: &Replan, event: &Passage) -> SeenFacts {
+        let course = &view.race.course;
+        let split = &plan.schedule.splits[event.station];
+        let (kind, planned) = match event.kind {
+            Kind::Arrival => ("arrival", split.arrival),
+            Kind::Departure => ("departure", split.departure),
+        };
+        let now = &replan.at_effort.plan.schedule.splits[event.station];
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
+        SeenFacts {
+            number: number(course, event.station),
+            station: course.stations[event.station].name.clone(),
+            event: kind,
+            at: at(event.at()),
+            planned: at(planned),
+            off: Measure::margin(event.at().to_minute() - planned.to_minute()),
+            cutoff: now.cutoff.map(|limit| at(limit.elapsed)),
+            margin: now.margin.map(Measure::margin),
+            margin_is: now.margin.map(margin_is),
+        }
+    }
+}
+
+impl AheadFacts {
+    fn of(view: &View<'_>, plan: &Plan, replan: &Replan, station: usize) -> AheadFacts {
+        let effort = &replan.at_effort.plan.schedule.splits[station];
+        let finish = replan.at_finish.as_ref();
+        let finish = finish.map(|rest| &rest.plan.schedule.splits[station]);
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
+        AheadFacts {
+            number: number(&view.race.course, station),
+            station: view.race.course.stations[station].name.clone(),
+            planned: at(plan.schedule.splits[station].arrival),
+            effort_arrival: at(effort.arrival),
+            effort_margin: effort.margin.map(Measure::margin),
+            effort_margin_is: effort.margin.map(margin_is),
+            finish_arrival: finish.map(|split| at(split.arrival)),
+            finish_margin: finish.and_then(|split| split.margin).map(Measure::margin),
+            finish_margin_is: finish.and_then(|split| split.margin).map(margin_is),
+        }
+    }
+}
+
+impl NeedAheadFacts {
+    fn of(view: &View<'_>, plan: &Plan, replan: &Replan, index: usize) -> Option<NeedAheadFacts> {
+        let (course, units) = (&view.race.course, view.units);
+        let now = &replan.at_effort.plan;
+        let (need, was) = (
+            now.fueling.segments.get(index)?,
+            plan.fueling.segments.get(index)?,
+        );
+        let moving = |plan: &Plan| {
+            let splits = &plan.schedule.splits;
+            let at = |elapsed| Moment::of(&plan.schedule, elapsed);
+            Measure::between(&at(splits[index].departure), &at(splits[index + 1].arrival))
+        };
+        Some(NeedAheadFacts {
+            number: number(course, index + 1),
+            to: course.stations[index + 1].name.clone(),
+            moving: moving(now),
+            planned_moving: moving(plan),
+            dark_share: Measure::share(now.schedule.legs[index].dark_share),
+            fluid: Measure::volume(units, need.fluid_ml),
+            planned_fluid: Measure::volume(units, was.fluid_ml),
+            sodium: Measure::whole(need.sodium_mg, "mg"),
+            planned_sodium: Measure::whole(was.sodium_mg, "mg"),
+            carbs: Measure::whole(need.carbs_g, "g"),
+            planned_carbs: Measure::whole(was.carbs_g, "g"),
+        })
+    }
+}
+
+impl RestFacts {
+    fn of(view: &View<'_>, here: usize, rest: &Rest) -> RestFacts {
+        let plan = &rest.plan;
+        let course = &view.race.course;
+        let mut crew = MeetingFacts::all(view, plan);
+        let ahead: Vec<String> = (here + 1..course.stations.len())
+            .map(|station| number(course, station))
+            .collect();
+        crew.retain(|meeting| ahead.contains(&meeting.number));
+        RestFacts {
+            finish: Moment::of(&plan.schedule, plan.finish),
+            finish_time: plan.finish.to_string(),
+            speed_ratio: thousandth(rest.speed_ratio),
+            splits: SplitFacts::all(view, plan),
+            segments: SegmentFacts::all(view, Some(plan)),
+            changes: (rest.changes.iter())
+                .map(|change| ChangeFacts::of(view, plan, change))
+                .collect(),
+            crew,
+            findings: (rest.findings.iter())
+                .map(|found| FindingFacts::of(course, found, "replan", view.units))
+                .collect(),
+        }
+    }
+}
+
+fn last_seen(view: &View<'_>, plan: &Plan, replan: &Replan) -> String {
+    let name = &view.race.course.stations[replan.here].name;
+    let Some(event) = replan.events.last() else {
+        return name.clone();
+    };
+    let split = &plan.schedule.splits[event.station];
+    let (did, planned) = match event.kind {
+        Kind::Arrival => ("reached", split.arrival),
+        Kind::Departure => ("left", split.departure),
+    };
+    let at = plan.schedule.show(event.at());
+    format!("{name}, {did} {at}, {}", off_plan(event.at(), planned))
+}
+
+/// How far off the plan a time is, such as `0:53 after the plan`.
+fn off_plan(at: Elapsed, planned: Elapsed) -> String {
+    let off = at.to_minute() - planned.to_minute();
+    match off.as_secs() {
+        0 => "on plan".to_owned(),
+        s if s > 0 => format!("{off} after the plan"),
+        s => format!("{} before the plan", Elapsed::from_secs(-s)),
+    }
+}
+
+fn effort_words(replan: &Replan) -> String {
+    let shown = &replan.shown;
+    if shown.hours <= 0.0 {
+        return "nothing seen on the move yet: as planned".to_owned();
+    }
+    let percent = (100.0 * (shown.time_ratio - 1.0)).round();
+    let than = match percent {
+        p if p > 0.0 => format!("{p:.0} % slower than planned"),
+        p if p < 0.0 => format!("{:.0} % faster than planned", -p),
+        _ => "as planned".to_owned(),
+    };
+    format!("{than} over {:.1} h on the move", shown.hours)
+}
+
+fn needed_words(plan: &Plan, replan: &Replan) -> String {
+    let needed = &replan.needed;
+    let Some(ratio) = needed.speed_ratio else {
+        return format!(
+            "{} is out of reach: nobody runs the rest that fast",
+            plan.finish
+        );
+    };
+    let chance = Measure::chance(needed.chance).text;
+    let percent = (100.0 * (ratio - 1.0)).round();
+    let faster = match percent {
+        p if p > 0.0 => format!("{p:.0} % faster from here than planned"),
+        p if p < 0.0 => format!("{:.0} % slower from here than planned", -p),
+        _ => "the planned speed from here".to_owned(),
+    };
+    let likely = match needed.realism() {
+        Realism::Easier | Realism::Realistic => format!("{chance} likely as it goes"),
+        Realism::Doubtful | Realism::Impossible => {
+            format!("doubtful, {chance} likely as it goes")
+        }
+    };
+    format!("{} takes {faster}: {likely}", plan.finish)
+}

@@ -1,0 +1,261 @@
+//! The rest of a race that goes differently: what was seen, and the ways on side by side.
+
+use crate::facts::{
+    AheadFacts, Facts, Measure, MeetingFacts, NeedAheadFacts, ReplanFacts, RestFacts, SeenFacts,
+    SplitFacts,
+};
+
+use super::document::{Block, Cell, Column, Document, Table, Tone, Verdict};
+use super::parts::fact;
+use super::{Needs, Report, cells, found, opening, without};
+
+/// `sutler replan`
+pub(super) const REPORT: Report = Report {
+    name: "replan",
+    about: "the rest of the race from arrivals that were seen, the ways on side by side",
+    needs: Needs::Verb,
+    keys: &[
+        "course",
+        "start",
+        "finish",
+        "evidence",
+        "level_speed_mps",
+        "seen",
+        "last_seen",
+        "leave",
+        "losses",
+        "effort",
+        "needed",
+        "misses_cutoff",
+        "ahead",
+        "needs_ahead",
+        "hold_effort",
+        "hold_finish",
+        "cautions",
+        "warnings",
+    ],
+    stages: &[],
+    build,
+};
+
+const LEGEND: &str = "Early and late: of ten such races, one arrives before early and one after \
+                      late. Leave by: the latest departure that still meets every later cutoff at \
+                      that effort, and the station whose cutoff decides.";
+
+fn build(facts: &Facts) -> Document {
+    let mut document = Document::titled(format!("Replan: {}", facts.race.0.course));
+    let (Some(plan), Some(replan)) = (facts.planned(), facts.replan.as_ref().map(|r| &r.0)) else {
+        return document;
+    };
+    document.push(Block::Verdict(verdict(replan)));
+    let effort = &replan.hold_effort;
+    found::push_findings(&mut document, "Look at this first", &effort.findings);
+    document.section("Ahead");
+    document.push(Block::Table(ahead(replan)));
+    document.say("As it goes, and holding the finish. Margins count to the station's own cutoff.");
+    document.push(Block::Facts(lines(facts, replan)));
+    document.section("Seen");
+    document.push(Block::Table(seen(replan)));
+    push_way(&mut document, replan, effort, "As it goes");
+    if let Some(rest) = &replan.hold_finish {
+        push_way(&mut document, replan, rest, "Holding the finish");
+    }
+    document.say(format!("{LEGEND}{}", opening::repeated_hour(plan)));
+    document.section("Needs from here, as it goes");
+    document.push(Block::Table(needs(facts, replan)));
+    document.say("Estimates to carry by; thirst decides below them. In brackets as planned.");
+    push_changes(&mut document, effort);
+    if !effort.crew.is_empty() {
+        document.section("Crew, as it goes");
+        document.push(Block::Table(crew(effort)));
+    }
+    if let Some(finish) = &replan.hold_finish {
+        found::push_findings(&mut document, "Holding the finish", &finish.findings);
+    }
+    found::push_cautions(&mut document, plan);
+    document
+}
+
+/// What the day so far makes of the race.
+fn verdict(replan: &ReplanFacts) -> Verdict {
+    let finish = &replan.hold_effort.finish;
+    let first = if replan.misses_cutoff {
+        "Fails as it goes: a cutoff ahead is missed."
+    } else {
+        "Holds as it goes: every cutoff ahead is met."
+    };
+    let finish = format!(
+        "Finish as it goes: {}, {}.",
+        replan.hold_effort.finish_time, finish.text
+    );
+    Verdict {
+        holds: !replan.misses_cutoff,
+        lines: vec![first.to_owned(), finish],
+    }
+}
+
+fn lines(facts: &Facts, replan: &ReplanFacts) -> Vec<(String, String)> {
+    let mut lines = opening::race(facts);
+    if let Some(finish) = lines.iter_mut().find(|(name, _)| name == "Finish") {
+        finish.0 = "Planned".to_owned();
+    }
+    lines.push(fact("Last seen", replan.last_seen_words.clone()));
+    if !replan.losses.is_empty() {
+        lines.push(fact("Without", replan.losses.join(", ")));
+    }
+    lines.push(fact("Effort so far", replan.effort.words.clone()));
+    lines.push(fact("To hold the finish", replan.needed.words.clone()));
+    lines
+}
+
+/// Every arrival and departure that was seen.
+fn seen(replan: &ReplanFacts) -> Table {
+    let right = Column::right;
+    Table::of(
+        &replan.seen,
+        vec![
+            right("#", "number").of(|seen: &SeenFacts| cells::number(&seen.number)),
+            Column::left("Station", "station").of(|seen| cells::name(&seen.station)),
+            Column::left("", "event").of(|seen| {
+                let did = if seen.event == "arrival" {
+                    "reached"
+                } else {
+                    "left"
+                };
+                Cell::with_raw(did, seen.event).tone(Tone::Faint)
+            }),
+            right("Seen", "seen_s").of(|seen| cells::moment(&seen.at)),
+            right("Planned", "planned_s").of(|seen| cells::moment(&seen.planned).tone(Tone::Faint)),
+            right("Off", "off_s").of(|seen| cells::measure(&seen.off)),
+            right("Cutoff", "cutoff_s")
+                .of(|seen| cells::maybe(seen.cutoff.as_ref(), cells::moment)),
+            right("Margin", "margin_s")
+                .of(|seen| cells::margin(seen.margin.as_ref(), seen.margin_is)),
+        ],
+    )
+}
+
+/// The ways on beside the plan.
+fn ahead(replan: &ReplanFacts) -> Table {
+    let right = Column::right;
+    let mut columns = vec![
+        right("#", "number").of(|at: &AheadFacts| cells::number(&at.number)),
+        Column::left("Station", "station").of(|at| cells::name(&at.station)),
+        right("Planned", "planned_s").of(|at| cells::moment(&at.planned).tone(Tone::Faint)),
+        right("As it goes", "effort_arrival_s").of(|at| cells::moment(&at.effort_arrival)),
+        right("margin", "effort_margin_s")
+            .of(|at| cells::margin(at.effort_margin.as_ref(), at.effort_margin_is)),
+    ];
+    if replan.hold_finish.is_some() {
+        columns.extend([
+            right("Hold finish", "finish_arrival_s")
+                .of(|at: &AheadFacts| cells::maybe(at.finish_arrival.as_ref(), cells::moment)),
+            right("margin", "finish_margin_s")
+                .of(|at| cells::margin(at.finish_margin.as_ref(), at.finish_margin_is)),
+        ]);
+    }
+    Table::of(&replan.ahead, columns)
+}
+
+/// One way on: windows, cutoffs and latest departures, from where the runner is.
+fn push_way(document: &mut Document, replan: &ReplanFacts, rest: &RestFacts, name: &str) {
+    document.section(format!("{name}: finish in {}", rest.finish_time));
+    let here = rest.splits.len().saturating_sub(replan.ahead.len() + 1);
+    let splits = &rest.splits[here..];
+    let has_cutoffs = splits.iter().any(|split| split.cutoff.is_some());
+    let right = Column::right;
+    let mut columns = vec![
+        right("#", "number").of(|split: &SplitFacts| cells::number(&split.number)),
+        Column::left("Station", "station").of(|split| cells::name(&split.station)),
+        right("Early", "early_s").of(|split| cells::clock(&split.early).tone(Tone::Faint)),
+        right("Likely", "arrival_s").of(|split| cells::moment(&split.arrival)),
+        right("Late", "late_s").of(|split| cells::clock(&split.late).tone(Tone::Faint)),
+        right("Leave", "departure_s").of(|split| match split.stop {
+            Some(_) => cells::clock(&split.departure),
+            None => Cell::with_raw("", split.departure.elapsed.as_secs()),
+        }),
+    ];
+    if has_cutoffs {
+        columns.extend([
+            right("Cutoff", "cutoff_s")
+                .of(|split: &SplitFacts| cells::maybe(split.cutoff.as_ref(), cells::moment)),
+            right("Leave by", "latest_departure_s").of(|split| match &split.latest_departure {
+                Some(by) if by.elapsed < split.departure.elapsed => {
+                    cells::moment(by).tone(Tone::Bad)
+                }
+                Some(by) => cells::moment(by).tone(Tone::Faint),
+                None => Cell::empty(),
+            }),
+            right("for", "binding").of(|split| {
+                let number = split.binding_number.clone().unwrap_or_default();
+                Cell::with_raw(number, split.binding.as_deref().unwrap_or_default())
+                    .tone(Tone::Faint)
+            }),
+        ]);
+    }
+    let mut table = Table::of(splits, columns);
+    if let Some(row) = table.rows.first_mut() {
+        // the runner is there already
+        row[2].shown.clear();
+        row[4].shown.clear();
+    }
+    document.push(Block::Table(table));
+}
+
+/// What each segment ahead asks for, beside the plan.
+fn needs(facts: &Facts, replan: &ReplanFacts) -> Table {
+    let right = Column::right;
+    Table::of(
+        &replan.needs_ahead,
+        vec![
+            right("", "number").of(|need: &NeedAheadFacts| cells::number(&need.number)),
+            Column::left("To", "to").of(|need| cells::name(&need.to)),
+            right("Time", "moving_s").of(|need| beside(&need.moving, &need.planned_moving)),
+            right("dark", "dark_share").of(|need| cells::share(&need.dark_share)),
+            right(facts.race.0.units.volume.as_str(), "fluid_ml")
+                .of(|need| beside(&need.fluid, &need.planned_fluid)),
+            right("Na mg", "sodium_mg").of(|need| beside(&need.sodium, &need.planned_sodium)),
+            right("carb g", "carbs_g").of(|need| beside(&need.carbs, &need.planned_carbs)),
+        ],
+    )
+}
+
+/// A number now, and in brackets as planned where that is not the same.
+fn beside(now: &Measure, planned: &Measure) -> Cell {
+    let shown = if now.number == planned.number {
+        now.number.clone()
+    } else {
+        format!("{} ({})", now.number, planned.number)
+    };
+    Cell::with_raw(shown, now.raw())
+}
+
+/// What to take instead at the supply points ahead.
+fn push_changes(document: &mut Document, rest: &RestFacts) {
+    document.section("What changes in bags and pockets, as it goes");
+    if rest.changes.is_empty() {
+        document.say("Nothing: take up what the plan says.");
+        return;
+    }
+    let items = rest.changes.iter().map(without::item);
+    document.push(Block::List(items.collect()));
+}
+
+/// Where the crew still has to be.
+fn crew(rest: &RestFacts) -> Table {
+    let right = Column::right;
+    Table::of(
+        &rest.crew,
+        vec![
+            right("#", "number").of(|met: &MeetingFacts| cells::number(&met.number)),
+            Column::left("Station", "station").of(|met| cells::name(&met.station)),
+            right("Drive off by", "drive_off_by_s")
+                .of(|met| cells::maybe(met.drive_off_by.as_ref(), cells::moment)),
+            right("Be there", "be_there_s")
+                .of(|met| cells::moment(&met.be_there).tone(Tone::Strong)),
+            right("Likely", "likely_s").of(|met| cells::moment(&met.likely)),
+            right("Late", "late_s").of(|met| cells::moment(&met.late)),
+            right("Leaves", "departure_s").of(|met| cells::moment(&met.departure)),
+        ],
+    )
+}
