@@ -244,24 +244,26 @@ impl<'f> Plot<'f> {
         points
     }
 
-    /// From early to late: the line, shifted as the windows at the stations say.
+    /// The plan's line, shifted as a time of the splits differs from the planned arrival.
+    fn shifted(&self, time: fn(&SplitFacts) -> &Moment) -> Vec<Point> {
+        let shift_s = |split: &SplitFacts| (time(split).elapsed - split.arrival.elapsed).as_s();
+        let segments = 0..self.facts.segments.len();
+        let points = segments.flat_map(|segment| {
+            let ends = [segment, segment + 1].map(|k| &self.plan.splits[k]);
+            let (from, to) = (ends[0].official.value, ends[1].official.value);
+            let way = self.way(segment).into_iter();
+            way.map(move |(at_m, at_s)| {
+                let share = ((at_m - from) / (to - from).max(1.0)).clamp(0.0, 1.0);
+                let shift = shift_s(ends[0]) * (1.0 - share) + shift_s(ends[1]) * share;
+                (self.x(at_m), self.y(at_s + shift))
+            })
+        });
+        points.collect()
+    }
+
+    /// From early to late, and the likely time where it is not the planned one.
     fn window(&self, canvas: &mut Canvas<'_>) {
-        let edge = |end: fn(&SplitFacts) -> &Moment| -> Vec<Point> {
-            let shift_s = |split: &SplitFacts| (end(split).elapsed - split.arrival.elapsed).as_s();
-            let segments = 0..self.facts.segments.len();
-            let points = segments.flat_map(|segment| {
-                let ends = [segment, segment + 1].map(|k| &self.plan.splits[k]);
-                let (from, to) = (ends[0].official.value, ends[1].official.value);
-                let way = self.way(segment).into_iter();
-                way.map(move |(at_m, at_s)| {
-                    let share = ((at_m - from) / (to - from).max(1.0)).clamp(0.0, 1.0);
-                    let shift = shift_s(ends[0]) * (1.0 - share) + shift_s(ends[1]) * share;
-                    (self.x(at_m), self.y(at_s + shift))
-                })
-            });
-            points.collect()
-        };
-        let (early, late) = (edge(|split| &split.early), edge(|split| &split.late));
+        let (early, late) = (self.shifted(|s| &s.early), self.shifted(|s| &s.late));
         let area: Vec<Point> = early.iter().chain(late.iter().rev()).copied().collect();
         let fill = path(&area, true).set("fill", self.theme.plan);
         canvas.add(fill.num("fill-opacity", 0.2).set("class", "window").empty());
@@ -269,6 +271,17 @@ impl<'f> Plot<'f> {
             let side = path(&side, false).stroke(self.theme.plan, 0.75);
             canvas.add(side.num("stroke-opacity", 0.6).empty());
         }
+        if self.likely_differs() {
+            let likely = path(&self.shifted(|s| &s.likely), false);
+            let likely = likely.stroke(self.theme.plan, 1.4).dashed("4 3");
+            canvas.add(likely.set("class", "likely").empty());
+        }
+    }
+
+    /// Whether the likely arrivals are other than the planned ones.
+    fn likely_differs(&self) -> bool {
+        let mut splits = self.plan.splits.iter();
+        splits.any(|split| split.likely.text != split.arrival.text)
     }
 
     fn run(&self, canvas: &mut Canvas<'_>) {
@@ -416,6 +429,9 @@ impl<'f> Plot<'f> {
                 "early to late: eight races in ten",
             ),
         ];
+        if self.likely_differs() {
+            meanings.push(Meaning::new(lined(theme.plan, 1.4, "4 3"), "likely"));
+        }
         for on in ["arrival", "departure"] {
             if self
                 .plan
