@@ -229,6 +229,12 @@ pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Opt
         .map(|(_, name)| name)
 }
 
+/// The question "did you mean `X`?", where a known name is near.
+#[must_use]
+pub fn did_you_mean<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    nearest(typed, known).map(|name| format!("did you mean `{name}`?"))
+}
+
 /// Problems as a person reads them, each with the line it is about and a blank line after it.
 ///
 /// ```

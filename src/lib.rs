@@ -47,6 +47,7 @@ pub mod diagnostics;
 pub mod findings;
 pub mod time;
 pub mod units;
+pub mod words;
 
 pub mod ability;
 pub mod arrivals;

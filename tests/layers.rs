@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 const ORDER: &[&str] = &[
     "units",
     "time",
+    "words",
     "diagnostics",
     "findings",
     "inputs",

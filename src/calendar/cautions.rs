@@ -3,6 +3,7 @@
 use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
 use crate::rehearsal::practice::{SINGLE_RUN_MOST_M, TAPER_WEEKS};
 use crate::units::{Phrase, Quantity};
+use crate::words::plural;
 
 use super::{Growth, Week, WeekKind, Wish};
 
@@ -57,7 +58,7 @@ pub(super) fn findings(wish: &Wish, weeks: &[Week]) -> Vec<Finding> {
     all.extend(practice(wish, weeks));
     let lost = weeks.iter().filter(|w| w.kind == WeekKind::Blocked).count();
     if lost > 0 {
-        let weeks = if lost == 1 { "week has" } else { "weeks have" };
+        let weeks = plural(lost, "week has", "weeks have");
         all.push(warning(
             FindingKind::BlockedWeeks,
             Phrase::new(format!("{lost} {weeks} no free day for a long run")),

@@ -4,6 +4,7 @@ use chrono::{Days, NaiveDate};
 
 use crate::rehearsal::practice::TAPER_WEEKS;
 use crate::units::{Phrase, Quantity};
+use crate::words::count;
 
 use super::{PEAK_SHARE, Wish, dates, day, lengths, weeks};
 
@@ -64,12 +65,14 @@ fn alternatives(wish: &Wish, reached_m: f64, missing: Option<u64>) -> Vec<Altern
     let mut way = |kind, says| ways.push(Alternative { kind, says });
     if let Some(weeks) = missing {
         let date: NaiveDate = wish.race + Days::new(7 * weeks);
-        let plural = if weeks == 1 { "week" } else { "weeks" };
         way(
             "later race",
-            Phrase::new(format!("a race {weeks} {plural} later, on "))
-                .and(day(date))
-                .and(" or after"),
+            Phrase::new(format!(
+                "a race {} later, on ",
+                count(weeks as usize, "week")
+            ))
+            .and(day(date))
+            .and(" or after"),
         );
     }
     let free = Wish {

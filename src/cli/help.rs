@@ -2,7 +2,7 @@
 
 use clap::{Args as ClapArgs, CommandFactory};
 
-use sutler::diagnostics::nearest;
+use sutler::diagnostics::did_you_mean;
 use sutler::help::{TOPICS, topic};
 
 use super::DONE;
@@ -33,10 +33,8 @@ pub(crate) fn run(args: &HelpArgs) -> Result<u8, Stop> {
     }
     let verbs = command.get_subcommands().map(clap::Command::get_name);
     let names = TOPICS.iter().map(|topic| topic.name).chain(verbs);
-    let hint = nearest(name, names).map_or_else(
-        || "`sutler help` lists the topics".to_owned(),
-        |near| format!("did you mean `{near}`?"),
-    );
+    let hint =
+        did_you_mean(name, names).unwrap_or_else(|| "`sutler help` lists the topics".to_owned());
     Err(Stop::Said(format!("no topic or verb `{name}`: {hint}")))
 }
 

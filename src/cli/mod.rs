@@ -85,11 +85,4 @@ fn manual() -> Result<String, show::Stop> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_arguments_are_consistent() {
-        Args::command().debug_assert();
-    }
-}
+mod tests;

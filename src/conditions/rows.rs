@@ -6,9 +6,10 @@ use chrono::{DateTime, NaiveDateTime};
 use chrono_tz::Tz;
 
 use crate::course::Course;
-use crate::diagnostics::{Diagnostic, Notes, Span, nearest};
+use crate::diagnostics::{Diagnostic, Notes, Span, did_you_mean};
 use crate::inputs::WeatherRow;
 use crate::time::{RaceClock, WallTime, on_the_wall};
+use crate::words::same_name;
 
 use super::Weather;
 
@@ -157,24 +158,23 @@ fn unknown_place(course: &Course, name: &str, span: Option<Span>) -> Diagnostic 
         "expected the name of a place or station of the course",
     );
     let names = course.places.iter().map(|p| p.name.as_str());
-    match nearest(
+    match did_you_mean(
         name,
         names.chain(course.stations.iter().map(|s| s.name.as_str())),
     ) {
-        Some(near) => problem.hint(format!("did you mean `{near}`?")),
+        Some(hint) => problem.hint(hint),
         None => problem,
     }
 }
 
 /// The place with a name, or with a station of that name.
 fn place_called(course: &Course, name: &str) -> Option<usize> {
-    let is_it = |other: &str| other.trim().to_lowercase() == name.trim().to_lowercase();
-    let place = course.places.iter().position(|p| is_it(&p.name));
+    let place = course.places.iter().position(|p| same_name(&p.name, name));
     place.or_else(|| {
         course
             .stations
             .iter()
-            .find(|s| is_it(&s.name))
+            .find(|s| same_name(&s.name, name))
             .map(|s| s.place)
     })
 }

@@ -6,11 +6,12 @@ use chrono_tz::Tz;
 use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::Inputs;
 use crate::time::{WallTime, on_the_wall};
+use crate::words::count;
 
 use super::profile::{Measured, measure};
 use super::route::Route;
 use super::scale::Scale;
-use super::words::{count, km};
+use super::words::km;
 use super::{Course, Survey, place, profile::Profile, segment};
 
 /// Official and route length may differ by this before it is said.

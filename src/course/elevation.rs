@@ -2,9 +2,10 @@
 
 use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::Inputs;
+use crate::words::count;
 
 use super::route::Route;
-use super::words::{count, km};
+use super::words::km;
 
 /// What had to be done to the heights of a route, so that reports can say it.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]

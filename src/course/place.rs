@@ -4,6 +4,7 @@
 use crate::diagnostics::{Diagnostic, Notes, Span};
 use crate::inputs::stations_csv::{StationKind, StationRow, is_water};
 use crate::inputs::{CourseFile, Inputs};
+use crate::words::folded;
 
 use super::assign::APART_M;
 use super::draft::Draft;
@@ -281,11 +282,10 @@ fn foods(row: &StationRow) -> Vec<String> {
 
 /// Gathers visits under their places and numbers them.
 fn places(drafts: &[Draft<'_>], stations: &mut [Station], notes: &mut Notes) -> Vec<Place> {
-    let key = |name: &str| name.trim().to_lowercase();
     let mut places: Vec<Place> = Vec::new();
     let mut by_key = std::collections::BTreeMap::new();
     for (i, draft) in drafts.iter().enumerate() {
-        let index = *by_key.entry(key(&draft.place)).or_insert_with(|| {
+        let index = *by_key.entry(folded(&draft.place)).or_insert_with(|| {
             places.push(Place {
                 name: draft.place.trim().to_owned(),
                 visits: Vec::new(),

@@ -3,9 +3,10 @@
 
 use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::Inputs;
+use crate::words::count;
 
 use super::geodesy::{Spot, between_deg};
-use super::words::{count, km};
+use super::words::km;
 use super::{jitter, stray};
 
 /// A jump between two parts of a track longer than this is said: at walking pace a receiver that

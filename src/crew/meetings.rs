@@ -7,10 +7,11 @@ use crate::packing::Packing;
 use crate::schedule::Schedule;
 use crate::time::Elapsed;
 use crate::units::Phrase;
+use crate::words::same_name;
 
 use super::Meeting;
 use super::drives::Roads;
-use super::pacers::{Stint, same_name};
+use super::pacers::Stint;
 
 /// The stations of all meetings: those with crew access and the finish; the start only where
 /// something is handed over, a pacer joins, or things are to be brought that fit nowhere else.

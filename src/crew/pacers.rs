@@ -5,6 +5,7 @@ use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::CrewFile;
 use crate::inputs::crew_toml::Pacer;
 use crate::units::Phrase;
+use crate::words::same_name;
 
 /// One pacer's stretch, by station.
 #[derive(Clone, Debug, PartialEq)]
@@ -201,9 +202,4 @@ pub(super) fn without_a_lift(
         }
     }
     findings
-}
-
-/// Whether two names are the same but for case and outer spaces.
-pub(super) fn same_name(one: &str, other: &str) -> bool {
-    one.trim().to_lowercase() == other.trim().to_lowercase()
 }

@@ -6,8 +6,8 @@ use crate::inputs::pantry_csv::FoodKind;
 use crate::inputs::record_toml::{FOOD_WINDOW_H, FoodEaten, Intake};
 use crate::inputs::stations_csv::is_water;
 use crate::inputs::{Food, LogRow};
-use crate::packing::same_name;
 use crate::time::Elapsed;
+use crate::words::same_name;
 
 use super::{NOTHING, add_food};
 

@@ -1,10 +1,12 @@
 //! The cells of a row as values.
 
 use crate::diagnostics::{Diagnostic, Notes, Span, Spanned};
+use crate::words::count;
+use crate::words::folded;
 
 use super::limits::{self, Range};
 use super::table::{Cell, Row};
-use super::values::{self, count, quoted, with_hint};
+use super::values::{self, quoted, with_hint};
 
 impl Row {
     /// The cell of a column, unless it is empty or in doubt.
@@ -66,9 +68,7 @@ impl Row {
             ("false", false),
         ];
         let cell = self.cell(column)?;
-        let found = WORDS
-            .iter()
-            .find(|(word, _)| *word == values::folded(&cell.text));
+        let found = WORDS.iter().find(|(word, _)| *word == folded(&cell.text));
         if found.is_none() {
             notes.push(
                 Diagnostic::error(format!("`{}` is {}", cell.header, quoted(&cell.text)))

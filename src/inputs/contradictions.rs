@@ -3,11 +3,12 @@
 
 use crate::diagnostics::{Diagnostic, Notes, Severity, Sources, Span};
 use crate::time::{WallTime, on_the_wall};
+use crate::words::{folded, listed_with};
 
 use super::said::Said;
 use super::stations_csv::StationRow;
 use super::surfaces_csv::SurfaceRow;
-use super::values::{folded, joined, quoted};
+use super::values::quoted;
 use super::{CourseFile, CrewFile, Inputs, cutoff_order, limits, mentions};
 
 /// Distances less apart than this are the same: tables are written to the metre at best.
@@ -293,7 +294,7 @@ fn drives(crew: &CrewFile, said: &Said<'_>, notes: &mut Notes) {
         ((from.clone().min(to.clone()), from.max(to)), drive)
     });
     for (drive, first) in repeats(ways) {
-        let ends = joined(&[&drive.from.value, &drive.to.value], "and");
+        let ends = listed_with(&[&drive.from.value, &drive.to.value], "and");
         let line = said.line(first.from.span);
         notes.push(
             Diagnostic::error(format!("the drive between {ends} is listed twice"))

@@ -3,13 +3,14 @@
 use chrono::NaiveDateTime;
 use chrono_tz::Tz;
 
-use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned, did_you_mean};
+use crate::words::folded;
 
 use super::limits;
 use super::stations_csv::CutoffOn;
 use super::surfaces_csv::Surface;
 use super::toml_reader::{self, Entry, Reading, Section};
-use super::values::{did_you_mean, folded, quoted, with_hint};
+use super::values::{quoted, with_hint};
 
 /// The organiser's settings. In the file, keys are those in the comments; distances may be given
 /// as `_km` or `_mi`, climbs as `_m` or `_ft`.

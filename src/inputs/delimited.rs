@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use crate::diagnostics::Span;
+use crate::words::trimmed;
 
 /// One cell as written.
 #[derive(Clone, Debug, PartialEq)]
@@ -113,10 +114,4 @@ fn closing_quote(bytes: &[u8], mut at: usize) -> Option<usize> {
         at += 2;
     }
     None
-}
-
-fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {
-    let cell = &text[range.clone()];
-    let start = range.start + (cell.len() - cell.trim_start().len());
-    start..start + cell.trim().len()
 }

@@ -1,10 +1,11 @@
 //! The line of column names: which column holds what, in which unit.
 
-use crate::diagnostics::{Diagnostic, Notes, Span};
+use crate::diagnostics::{Diagnostic, Notes, Span, did_you_mean};
+use crate::words::listed_with;
 
 use super::delimited::Field;
 use super::limits::{self, Range, Unit};
-use super::values::{did_you_mean, either, joined, quoted, with_hint};
+use super::values::{either, quoted, with_hint};
 
 /// What a table may hold.
 pub(super) struct Shape {
@@ -74,7 +75,7 @@ pub(super) fn names(shape: &Shape) -> String {
         .iter()
         .filter_map(|column| column.headers().into_iter().next())
         .collect();
-    joined(&firsts, "and")
+    listed_with(&firsts, "and")
 }
 
 /// What stands in each column, `None` where it is not known; nothing where no column is.

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::diagnostics::{Diagnostic, Notes, Severity, Sources, Span, Spanned};
+use crate::diagnostics::{Diagnostic, Notes, Severity, Sources, Span, Spanned, did_you_mean};
+use crate::words::{folded, plural};
 
-use super::values::{did_you_mean, folded, quoted};
+use super::values::quoted;
 use super::{CrewFile, Inputs};
 
 /// What every station has without a word in the pantry.
@@ -176,7 +177,7 @@ fn also(others: &[Span], sources: &Sources) -> Option<String> {
     lines.dedup();
     let shown: Vec<String> = lines.iter().map(usize::to_string).collect();
     let (word, more) = (
-        if lines.len() == 1 { "line" } else { "lines" },
+        plural(lines.len(), "line", "lines"),
         if others.len() > LINES_NAMED {
             " and more"
         } else {

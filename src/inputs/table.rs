@@ -4,11 +4,11 @@
 use csv::{ReaderBuilder, StringRecord};
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
+use crate::words::count;
 
 use super::delimited::{self, Field, Flaw, RawCell};
 use super::headings::{Heading, Shape, headings, names};
 use super::limits::{self, Unit};
-use super::values::count;
 
 /// The cells of one row, of the columns that are known.
 pub(super) struct Row {

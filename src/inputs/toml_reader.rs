@@ -4,12 +4,13 @@
 use toml::Spanned as TomlSpanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, did_you_mean};
+use crate::words::listed_with;
 
 use super::limits;
 use super::table::too_large;
 use super::toml_words::explained;
-use super::values::{did_you_mean, either, joined, quoted, with_hint};
+use super::values::{either, quoted, with_hint};
 
 /// What is kept while one file is read.
 pub(super) struct Reading {
@@ -158,7 +159,7 @@ impl Reading {
             let hint = missing_unit(&key, &known)
                 .or_else(|| elsewhere.map(|(section, name)| belongs(section, name)))
                 .or_else(|| did_you_mean(&key, known.iter().copied()))
-                .unwrap_or_else(|| format!("known here: {}", joined(&known, "and")));
+                .unwrap_or_else(|| format!("known here: {}", listed_with(&known, "and")));
             let whole = match path.as_str() {
                 "" => format!("unknown key {}", quoted(&key)),
                 _ => format!("unknown key {} in {place}", quoted(&key)),

@@ -2,15 +2,11 @@
 
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveDateTime};
 
-use crate::diagnostics::{Diagnostic, Span, nearest};
+use crate::diagnostics::{Diagnostic, Span, did_you_mean};
 use crate::time::Elapsed;
+use crate::words::{self, folded};
 
 use super::limits;
-
-/// A name as compared between files: case and outer spaces do not count.
-pub(super) fn folded(name: &str) -> String {
-    name.trim().to_lowercase()
-}
 
 /// A value as quoted in a message: short, on one line.
 pub(super) fn quoted(text: &str) -> String {
@@ -22,33 +18,9 @@ pub(super) fn quoted(text: &str) -> String {
     format!("`{}`", shown.replace(char::is_control, "\u{fffd}"))
 }
 
-/// Names in backticks, joined as in a sentence: "`km`, `mi` or `m`".
+/// Names one of which is wanted: "`km`, `mi` or `m`".
 pub(super) fn either<S: AsRef<str>>(names: &[S]) -> String {
-    joined(names, "or")
-}
-
-/// Names in backticks, joined by commas and one word.
-pub(super) fn joined<S: AsRef<str>>(names: &[S], word: &str) -> String {
-    let quoted: Vec<String> = names.iter().map(|n| format!("`{}`", n.as_ref())).collect();
-    match quoted.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, rest)) => format!("{} {word} {last}", rest.join(", ")),
-        None => String::new(),
-    }
-}
-
-/// A number of things: "1 row", "3 rows".
-pub(super) fn count(number: usize, thing: &str) -> String {
-    let plural = if number == 1 { "" } else { "s" };
-    format!("{number} {thing}{plural}")
-}
-
-/// "did you mean `X`?", where a known name is near.
-pub(super) fn did_you_mean<'a>(
-    typed: &str,
-    known: impl IntoIterator<Item = &'a str>,
-) -> Option<String> {
-    nearest(typed, known).map(|name| format!("did you mean `{name}`?"))
+    words::listed_with(names, "or")
 }
 
 /// Adds a hint where there is one.

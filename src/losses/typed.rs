@@ -1,10 +1,11 @@
 //! What is not there, read from `kind:name` as typed.
 
 use crate::course::{Role, Station};
-use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, nearest};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, did_you_mean};
 use crate::inputs::Inputs;
 use crate::packing::Losses;
 use crate::plan::Race;
+use crate::words::{folded, listed, same_name};
 
 use super::survey::{PlaceLoss, has_offers};
 
@@ -88,10 +89,9 @@ impl Desk<'_> {
             other => {
                 let problem = Diagnostic::error(format!("there is no loss of the kind `{other}`"))
                     .at(kind_span, EXPECTED);
-                let hint = match nearest(other, KINDS) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => "put the whole of it in quotes where the name has a space".to_owned(),
-                };
+                let hint = did_you_mean(other, KINDS).unwrap_or_else(|| {
+                    "put the whole of it in quotes where the name has a space".to_owned()
+                });
                 return Err(problem.hint(hint));
             }
         }
@@ -126,23 +126,20 @@ impl Desk<'_> {
             let problem = Diagnostic::error("no place is named").at(span, expected);
             return Err(problem.hint(list(&possible)));
         }
-        let wanted = folded(name);
         let found: Vec<usize> = (0..course.stations.len())
             .filter(|at| {
                 let station = &course.stations[*at];
-                folded(&station.name) == wanted
-                    || folded(&course.places[station.place].name) == wanted
+                same_name(&station.name, name)
+                    || same_name(&course.places[station.place].name, name)
             })
             .collect();
         let Some(first) = found.first() else {
             let problem =
                 Diagnostic::error(format!("there is no place `{name}`")).at(span, expected);
             let all = course.stations.iter().map(|station| station.name.as_str());
-            let near = nearest(name, possible.iter().copied()).or_else(|| nearest(name, all));
-            return Err(problem.hint(match near {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => list(&possible),
-            }));
+            let near = did_you_mean(name, possible.iter().copied());
+            let near = near.or_else(|| did_you_mean(name, all));
+            return Err(problem.hint(near.unwrap_or_else(|| list(&possible))));
         };
         let place = course.stations[*first].place;
         let mut visits = course.stations.iter().filter(|s| s.place == place);
@@ -165,14 +162,12 @@ impl Desk<'_> {
             let problem = Diagnostic::error("no food is named").at(span, expected);
             return Err(problem.hint(list(&foods)));
         }
-        let known = foods.iter().find(|food| folded(food) == folded(name));
+        let known = foods.iter().find(|food| same_name(food, name));
         known.map(|food| (*food).to_owned()).ok_or_else(|| {
             let problem =
                 Diagnostic::error(format!("the pantry has no `{name}`")).at(span, expected);
-            problem.hint(match nearest(name, foods.iter().copied()) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => list(&foods),
-            })
+            let near = did_you_mean(name, foods.iter().copied());
+            problem.hint(near.unwrap_or_else(|| list(&foods)))
         })
     }
 
@@ -244,18 +239,10 @@ fn once<T: PartialEq>(list: &mut Vec<T>, new: T) {
 }
 
 fn list(names: &[&str]) -> String {
-    let shown: Vec<String> = names
-        .iter()
-        .take(NAMES_SHOWN)
-        .map(|name| format!("`{name}`"))
-        .collect();
+    let shown = listed(names.iter().take(NAMES_SHOWN));
     match (shown.is_empty(), names.len() > NAMES_SHOWN) {
         (true, _) => "there is none in this plan".to_owned(),
-        (false, true) => format!("there are {} and more", shown.join(", ")),
-        (false, false) => format!("there are {}", shown.join(", ")),
+        (false, true) => format!("there are {shown} and more"),
+        (false, false) => format!("there are {shown}"),
     }
-}
-
-fn folded(name: &str) -> String {
-    name.trim().to_lowercase()
 }

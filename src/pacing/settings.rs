@@ -1,8 +1,9 @@
 //! What the plan and the runner chose, with a default for everything.
 
-use crate::diagnostics::{Diagnostic, Notes, nearest};
+use crate::diagnostics::{Diagnostic, Notes, did_you_mean};
 use crate::inputs::plan_toml::PacingChoice;
 use crate::inputs::runner_toml::RunnerPacing;
+use crate::words::listed;
 
 use super::cost::{self, CostModel};
 use super::fade::Fade;
@@ -58,14 +59,14 @@ impl Settings {
         let cost = chosen_cost(plan, notes);
         if let Some(cap) = plan.downhill_cap.as_ref().filter(|_| !cost.knows_cap) {
             let knowing = cost::BUILT_IN.iter().filter(|model| model.knows_cap);
-            let names: Vec<String> = knowing.map(|model| format!("`{}`", model.name)).collect();
+            let names = listed(knowing.map(|model| model.name));
             notes.push(
                 Diagnostic::warning(format!(
                     "`downhill_cap` changes nothing: the cost model `{}` knows no cap",
                     cost.name
                 ))
                 .at(cap.span, "expected only with a model that knows one")
-                .hint(format!("leave it out, or choose {}", names.join(", "))),
+                .hint(format!("leave it out, or choose {names}")),
             );
         }
         Settings {
@@ -101,8 +102,8 @@ fn chosen_cost(plan: &PacingChoice, notes: &mut Notes) -> &'static CostModel {
                 written.span,
                 format!("expected one of {}", names.join(", ")),
             );
-        if let Some(near) = nearest(&written.value, names) {
-            problem = problem.hint(format!("did you mean `{near}`?"));
+        if let Some(hint) = did_you_mean(&written.value, names) {
+            problem = problem.hint(hint);
         }
         notes.push(problem);
         &cost::BUILT_IN[0]

@@ -4,6 +4,7 @@ use crate::course::{Course, Role};
 use crate::inputs::plan_toml::StopChoice;
 use crate::inputs::stations_csv::StationKind;
 use crate::time::S_PER_HOUR;
+use crate::words::same_name;
 
 /// The stop at every station, seconds: what the plan says of this station, else what the station
 /// list says, else the plan's stop for stations of its kind, else none. Start and finish have none.
@@ -72,8 +73,4 @@ pub(super) fn stood_before(share_of_distance: f64) -> f64 {
 pub(super) fn beyond_planned_s(multiplier: f64, finish_h: f64, planned_s: f64) -> f64 {
     let stood_h = multiplier * usual_stop_share(finish_h) * finish_h;
     (stood_h * S_PER_HOUR - planned_s).max(0.0)
-}
-
-fn same_name(a: &str, b: &str) -> bool {
-    a.trim().to_lowercase() == b.trim().to_lowercase()
 }

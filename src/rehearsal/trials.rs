@@ -2,11 +2,11 @@
 
 use crate::course::longest_climb_and_descent_m;
 use crate::pacing::SegmentPace;
-use crate::packing::same_name;
 use crate::plan::Plan;
 use crate::plan::Race;
 use crate::time::S_PER_HOUR;
 use crate::unknowns::{Cover, Unknown, UnknownKind};
+use crate::words::same_name;
 
 /// Below this it is cold, and above this much rain it rains, for gear that is to be tested. Our
 /// choice.

@@ -1,6 +1,7 @@
 //! Everything that is wrong or doubtful at once: files, findings, losses, unknowns.
 
 use crate::facts::{CheckFacts, Facts, LossFacts, PlanFacts};
+use crate::words::count;
 
 use super::document::{Block, Document, Item, Tone};
 use super::{Needs, Report, found, opening, unknowns};
@@ -27,8 +28,8 @@ fn build(facts: &Facts) -> Document {
     };
     document.say(format!(
         "{} read: {}.",
-        counted(check.files, "file"),
-        counted(check.file_warnings, "warning")
+        count(check.files, "file"),
+        count(check.file_warnings, "warning")
     ));
     found::push_findings(&mut document, "Findings", REPORT.findings(facts));
     push_losses(&mut document, check);
@@ -81,15 +82,7 @@ fn push_unknowns(document: &mut Document, plan: &PlanFacts) {
         document.say("No unknowns: long runs have tested everything that is planned.");
         return;
     }
-    document.say(format!("{}:", counted(all.len(), "unknown")));
+    document.say(format!("{}:", count(all.len(), "unknown")));
     document.push(Block::List(all.iter().map(unknowns::item).collect()));
     document.say(unknowns::THIRST);
-}
-
-fn counted(number: usize, what: &str) -> String {
-    match number {
-        0 => format!("no {what}s"),
-        1 => format!("1 {what}"),
-        n => format!("{n} {what}s"),
-    }
 }

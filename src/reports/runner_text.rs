@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use toml_edit::{Datetime, DocumentMut, Item, RawString, Table, TableLike, Value};
 
 use crate::fit::{Figures, Fit, OwnPace};
+use crate::words::count;
 
 /// How comments of ours begin, so that the next fit or debrief replaces them.
 const OURS: [&str; 2] = ["# Fitted to ", "# Measured on "];
@@ -118,10 +119,7 @@ impl Pacing {
 /// One line on what the figures rest on.
 fn comment(fit: &Fit) -> String {
     let seen = &fit.seen;
-    let runs = match fit.runs.len() {
-        1 => "1 recording".to_owned(),
-        many => format!("{many} recordings"),
-    };
+    let runs = count(fit.runs.len(), "recording");
     let hours = if fit.runs.len() == 1 {
         format!("{:.1} h", seen.longest_h)
     } else {

@@ -2,8 +2,8 @@
 
 use crate::inputs::gear_csv::GearRule;
 use crate::inputs::record_toml::Tested;
-use crate::packing::same_name;
 use crate::units::Phrase;
+use crate::words::{count, same_name};
 
 use super::demands::Asked;
 use super::{Cost, Cover, Unknown, UnknownKind, tests};
@@ -114,9 +114,4 @@ fn weather(when: GearRule) -> Option<&'static str> {
         GearRule::Sun => Some("sun"),
         GearRule::Always | GearRule::Dark | GearRule::Heat | GearRule::AfterStation => None,
     }
-}
-
-fn count(number: usize, noun: &str) -> String {
-    let plural = if number == 1 { "" } else { "s" };
-    format!("{number} {noun}{plural}")
 }

@@ -24,7 +24,7 @@ fn points(deg: impl IntoIterator<Item = (f64, f64)>) -> Inputs {
 
 #[test]
 fn too_few_points() {
-    refused(&points([]), "the route has 0 points");
+    refused(&points([]), "the route has no points");
     refused(&points([(46.0, 8.0)]), "the route has 1 point");
     refused(
         &points([(f64::NAN, 8.0), (46.0, f64::INFINITY), (46.0, 8.0)]),

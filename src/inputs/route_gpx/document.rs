@@ -15,6 +15,7 @@ use super::place;
 use super::values;
 use super::{Waypoint, is_blank};
 use crate::diagnostics::{Diagnostic, FileId, Span, Spanned};
+use crate::words::trimmed;
 
 /// What the document from `body` on holds.
 pub(super) fn read(text: &str, body: usize, id: FileId, most_points: usize) -> Found {
@@ -313,13 +314,6 @@ fn unknown_entity(entity: &BytesRef<'_>, at: Span) -> Diagnostic {
     ))
     .at(at, "expected the character itself")
     .hint("write the character, or `&amp;` for `&`")
-}
-
-/// The range without blanks at its ends.
-fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {
-    let written = &text[range.clone()];
-    let start = range.start + (written.len() - written.trim_start().len());
-    start..start + written.trim().len()
 }
 
 fn is_of_point(name: &str) -> bool {

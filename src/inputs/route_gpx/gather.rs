@@ -8,6 +8,7 @@ use super::prologue::Prologue;
 use super::values::{short, short_range};
 use super::{Track, TrackPoint};
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
+use crate::words::{count, plural};
 
 /// Segments that end and begin farther apart than this are worth a word: a recorder that was
 /// paused or lost its signal for a moment bridges less (common practice, no source).
@@ -79,8 +80,8 @@ fn beside(found: &Found, by_track: bool, file: &SourceFile, id: FileId) -> Vec<D
     let other_line = (by_track && routes >= 2).then(|| {
         Diagnostic::warning(format!(
             "`{file_name}` holds a track of {} and a route of {}: the track is the course",
-            counted(found.tracks.points.len()),
-            counted(routes)
+            count(found.tracks.points.len(), "point"),
+            count(routes, "point")
         ))
         .hint("where the route is what is run, delete the track from the file")
     });
@@ -115,7 +116,7 @@ fn several(kind: &str, lines: &[Line], file_name: &str) -> Option<Diagnostic> {
             || "an unnamed one".to_owned(),
             |name| format!("`{}`", short(name)),
         );
-        format!("{name} ({})", counted(line.points))
+        format!("{name} ({})", count(line.points, "point"))
     });
     let mut listed = shown.collect::<Vec<_>>();
     if lines.len() > NAMED {
@@ -169,7 +170,7 @@ fn unreadable(track: &Track) -> Option<Diagnostic> {
     let names = track.waypoints.iter().map(|waypoint| &waypoint.name);
     let first = names.clone().find(|name| name.value.contains('\u{fffd}'))?;
     let count = names.filter(|name| name.value.contains('\u{fffd}')).count();
-    let names = if count == 1 { "name has" } else { "names have" };
+    let names = plural(count, "name has", "names have");
     Some(
         Diagnostic::warning(format!(
             "{count} waypoint {names} characters that cannot be read"
@@ -204,14 +205,6 @@ fn early_end(stop: Stop, track: &Track, file: &SourceFile, id: FileId) -> Diagno
                 .at(span(at), format!("expected at most {most} points"))
                 .hint("export it with fewer points, such as one every 5 m, or split it")
         }
-    }
-}
-
-fn counted(points: usize) -> String {
-    if points == 1 {
-        "1 point".to_owned()
-    } else {
-        format!("{points} points")
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::values::short;
 use crate::diagnostics::{Diagnostic, Notes};
+use crate::words::count;
 
 /// Problems of one kind of place: the first few whole, the others as a number.
 #[derive(Default)]
@@ -66,14 +67,9 @@ impl Unknown {
         if self.names.len() > Self::NAMED {
             names.push("others".to_owned());
         }
-        let elements = if self.count == 1 {
-            "element"
-        } else {
-            "elements"
-        };
         Some(Diagnostic::warning(format!(
-            "`{file_name}` holds {} {elements} that GPX does not know, skipped: {}",
-            self.count,
+            "`{file_name}` holds {} that GPX does not know, skipped: {}",
+            count(self.count, "element"),
             names.join(", ")
         )))
     }

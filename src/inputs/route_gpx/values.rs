@@ -1,6 +1,7 @@
 //! What the text of an attribute or element says: coordinates, heights, names.
 
 use crate::diagnostics::{Diagnostic, Span};
+use crate::words::count;
 
 /// Which of the two coordinates.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -115,11 +116,10 @@ impl Heights {
     pub(super) fn warning(&self, file_name: &str) -> Option<Diagnostic> {
         let (written, point) = self.first.as_ref()?;
         let (low, high) = (HEIGHTS_M.start(), HEIGHTS_M.end());
-        let count = self.unusable;
-        let heights = if count == 1 { "height" } else { "heights" };
+        let heights = count(self.unusable, "unusable height");
         Some(
             Diagnostic::warning(format!(
-                "`{file_name}` has {count} unusable {heights}, left out; the first is \
+                "`{file_name}` has {heights}, left out; the first is \
                  `{written}` at point {point}"
             ))
             .hint(format!(

@@ -1,0 +1,63 @@
+//! Names compared and things counted, the same way everywhere.
+
+use std::ops::Range;
+
+/// A name as it is compared: case and outer spaces do not count.
+#[must_use]
+pub fn folded(name: &str) -> String {
+    name.trim().to_lowercase()
+}
+
+/// Whether two names are the same but for case and outer spaces.
+#[must_use]
+pub fn same_name(one: &str, other: &str) -> bool {
+    folded(one) == folded(other)
+}
+
+/// A number of things whose plural ends in `s`: `no files`, `1 file`, `3 files`.
+#[must_use]
+pub fn count(number: usize, thing: &str) -> String {
+    match number {
+        0 => format!("no {thing}s"),
+        1 => format!("1 {thing}"),
+        many => format!("{many} {thing}s"),
+    }
+}
+
+/// The form of a word or phrase that goes with a number: `week has` for 1, else `weeks have`.
+#[must_use]
+pub fn plural<'a>(number: usize, one: &'a str, many: &'a str) -> &'a str {
+    if number == 1 { one } else { many }
+}
+
+/// Names in backticks with commas between them: `` `km`, `mi` ``.
+#[must_use]
+pub fn listed<S: AsRef<str>>(names: impl IntoIterator<Item = S>) -> String {
+    let names = names.into_iter();
+    let names: Vec<String> = names.map(|name| format!("`{}`", name.as_ref())).collect();
+    names.join(", ")
+}
+
+/// Names in backticks, the last after a word: `` `km`, `mi` or `m` ``.
+#[must_use]
+pub fn listed_with<S: AsRef<str>>(names: &[S], word: &str) -> String {
+    match names.split_last() {
+        Some((last, [])) => format!("`{}`", last.as_ref()),
+        Some((last, rest)) => format!("{} {word} `{}`", listed(rest), last.as_ref()),
+        None => String::new(),
+    }
+}
+
+/// A range of a text without the blanks at its ends.
+///
+/// # Panics
+/// Where the range is not one of the text.
+#[must_use]
+pub fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {
+    let written = &text[range.clone()];
+    let start = range.start + (written.len() - written.trim_start().len());
+    start..start + written.trim().len()
+}
+
+#[cfg(test)]
+mod tests;
