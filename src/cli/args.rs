@@ -6,11 +6,11 @@ use clap::builder::PossibleValuesParser;
 use clap::{ArgGroup, Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
 use sutler::inputs::{PastResult, Target};
-use sutler::reports::formats::FORMATS;
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
 use super::rehearse::RehearseArgs;
+use super::report::every_format;
 use super::without::{PlannedArgs, WithoutArgs};
 
 /// Race-day pacing and aid-station fueling for trail ultramarathons.
@@ -68,6 +68,10 @@ pub(crate) enum Verb {
     Card(super::pages::CardArgs),
     /// The crew's sheet: drives, meetings, what to hand over, room for real times
     CrewSheet(super::pages::PaperArgs),
+    /// What to buy and pack, with boxes to tick, and a label to cut out for each drop bag
+    BagSheet(super::pages::PaperArgs),
+    /// The race book: all of it with pictures, contents and where the numbers are from
+    RaceBook(super::pages::PaperArgs),
     /// A page for the crew's phone: stations, windows, and the rest from what was seen
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
@@ -177,7 +181,7 @@ pub(crate) struct OutputArgs {
     /// How the report is written
     ///
     /// table: for a terminal or a printer. markdown: headings and pipe tables. csv: the tables,
-    /// units in the column names. json: everything, keys carry their units, times in seconds from
+    /// units in the column names. html: a page to read and print. json: everything, keys carry their units, times in seconds from
     /// the runner's own start.
     #[arg(long, value_name = "FORMAT", default_value = "table", value_parser = formats(), help_heading = "Output")]
     pub(crate) format: String,
@@ -285,9 +289,9 @@ impl From<UnitsArg> for Units {
     }
 }
 
-/// The list of formats is the library's; only JSON has a writer of its own.
+/// Every format of a report; only JSON has a writer of its own.
 fn formats() -> PossibleValuesParser {
-    PossibleValuesParser::new(FORMATS.iter().map(|f| f.name).chain(["json"]))
+    PossibleValuesParser::new(every_format().map(|f| f.name).chain(["json"]))
 }
 
 fn local_time(text: &str) -> Result<chrono::NaiveDateTime, String> {

@@ -54,6 +54,8 @@ pub(crate) fn run() -> ExitCode {
         Verb::Debrief(args) => debrief::run(&args),
         Verb::Card(args) => pages::card(&args),
         Verb::CrewSheet(args) => pages::run("crew-sheet", &args),
+        Verb::BagSheet(args) => pages::run("bag-sheet", &args),
+        Verb::RaceBook(args) => pages::run("race-book", &args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),
         Verb::Explain(args) => explain::run(&args),

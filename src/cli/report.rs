@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use sutler::diagnostics::{Notes, Spanned};
 use sutler::facts::Facts;
 use sutler::findings::fail;
+use sutler::pages::document;
 use sutler::plan::{Plan, Race};
 use sutler::reports::document::Document;
 use sutler::reports::{self, Needs, View, formats};
@@ -146,6 +147,11 @@ pub(crate) fn page(args: &OutputArgs) -> formats::Page {
     }
 }
 
+/// Every format but JSON, which has no document.
+pub(crate) fn every_format() -> impl Iterator<Item = &'static formats::Format> {
+    formats::FORMATS.iter().chain([&document::FORMAT])
+}
+
 /// Writes a report in the format asked for, to where it was asked for.
 pub(crate) fn put(
     made: &Made<'_>,
@@ -153,10 +159,7 @@ pub(crate) fn put(
     page: &formats::Page,
     read: &[PathBuf],
 ) -> Result<(), Stop> {
-    let text = match formats::FORMATS
-        .iter()
-        .find(|format| format.name == args.format)
-    {
+    let text = match every_format().find(|format| format.name == args.format) {
         Some(format) => (format.write)(&(made.document)(), page),
         None => {
             serde_json::to_string_pretty(&(made.json)()).map_err(|e| Stop::Said(e.to_string()))?

@@ -6,11 +6,15 @@
 //! lays its parts out on sheets, so that screen, print dialogue and PDF show the same. Without
 //! the script the parts follow each other.
 
+mod bag_sheet;
 mod card;
 mod crew_sheet;
+pub mod document;
 pub mod parts;
+mod race_book;
 mod sheets;
 pub mod shell;
+mod skyline;
 
 use chrono::NaiveDate;
 use maud::Markup;
@@ -35,7 +39,12 @@ pub struct Page {
 }
 
 /// Every page.
-pub const PAGES: &[Page] = &[card::PAGE, crew_sheet::PAGE];
+pub const PAGES: &[Page] = &[
+    card::PAGE,
+    crew_sheet::PAGE,
+    bag_sheet::PAGE,
+    race_book::PAGE,
+];
 
 /// How the reader wants a page.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

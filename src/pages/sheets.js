@@ -7,6 +7,7 @@
   const SPLITS = ".splits, ol, ul, dl.facts, table, tbody";
   const copy = id => document.getElementById(id).content.firstElementChild.cloneNode(true);
   const parts = () => [...main.children].filter(part => part.tagName !== "NOSCRIPT");
+  const FEWEST = 6; // rows of a table at the foot of a sheet
   const isFull = body => body.scrollHeight > body.clientHeight + 1;
 
   const newSheet = () => {
@@ -40,12 +41,45 @@
     return part;
   };
 
+  // Headings at the foot of a sheet go overleaf with what they are above.
+  const overleaf = (body, next) => {
+    const keeps = [];
+    for (let at = body.lastElementChild; at && at.matches(".keeps") && at.previousElementSibling; at = at.previousElementSibling) keeps.unshift(at);
+    next.append(...keeps);
+    return next;
+  };
+
+  // How many rows of a table have room at the foot of a sheet; all of them count as enough.
+  const foot = (part, body) => {
+    body.append(part);
+    const end = body.getBoundingClientRect().bottom;
+    const rows = [...part.querySelectorAll("tbody tr")];
+    const room = rows.filter(row => row.getBoundingClientRect().bottom <= end).length;
+    part.remove();
+    return room === rows.length || !body.childElementCount ? FEWEST : room;
+  };
+
   const flow = () => {
     const all = parts();
     all.forEach(part => part.remove());
-    let body = newSheet().querySelector(".body");
+    let waiting = []; // pictures that a later sheet begins with
+    const begin = () => {
+      const body = newSheet().querySelector(".body");
+      body.append(...waiting);
+      waiting = [];
+      return body;
+    };
+    let body = begin();
     for (const part of all) {
-      if (part.matches(".new-sheet") && body.childElementCount) body = newSheet().querySelector(".body");
+      if (part.matches(".new-sheet") && body.childElementCount) body = begin();
+      if (part.matches(".picture") && move(part, body, body)) {
+        waiting.push(part);
+        if (waiting.length > 1) body = begin();
+        continue;
+      }
+      if (part.matches(".picture")) continue;
+      // twice at most: a picture that waited may leave as little room overleaf
+      for (let tries = 0; tries < 2 && part.matches(".scroll") && foot(part, body) < FEWEST; tries += 1) body = overleaf(body, begin());
       for (let left = part; left;) {
         const last = body.lastElementChild;
         left = move(left, body, body);
@@ -54,16 +88,11 @@
           body.append(left);
           break;
         }
-        const next = newSheet().querySelector(".body");
-        // headings at the foot go overleaf with what they are above
-        if (body.lastElementChild === last) {
-          const keeps = [];
-          for (let at = last; at && at.matches(".keeps") && at.previousElementSibling; at = at.previousElementSibling) keeps.unshift(at);
-          next.append(...keeps);
-        }
-        body = next;
+        const next = begin();
+        body = body.lastElementChild === last ? overleaf(body, next) : next;
       }
     }
+    if (waiting.length) begin();
     for (const mark of document.querySelectorAll("[data-sheet-of]")) {
       const place = document.getElementById(mark.dataset.sheetOf)?.closest(".sheet");
       mark.textContent = place ? [...main.children].indexOf(place) + 1 : "";

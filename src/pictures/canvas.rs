@@ -18,7 +18,7 @@ const LONGEST_LINE: f64 = 1000.0;
 /// Height of a station's number in its frame.
 const BADGE: f64 = 17.0;
 /// Size of a station's number.
-const BADGE_TEXT: f64 = 11.0;
+const BADGE_TEXT: f64 = 12.0;
 
 /// A picture being drawn.
 pub(super) struct Canvas<'t> {

@@ -20,7 +20,6 @@ pub(super) const PICTURE: Picture = Picture {
     describe,
 };
 
-const WIDTH: f64 = 1160.0;
 const LEFT: f64 = 72.0;
 /// Room for what everything comes to, on the right.
 const SUMS: f64 = 236.0;
@@ -78,10 +77,10 @@ fn draw(facts: &Facts, theme: &Theme) -> String {
     let mut canvas = Canvas::new(theme);
     let about = describe(facts);
     let Some(plan) = facts.planned() else {
-        canvas.heading(facts, PICTURE.title, WIDTH);
-        return finished(facts, PICTURE.title, &about, (WIDTH, 80.0), &canvas);
+        canvas.heading(facts, PICTURE.title, theme.wide);
+        return finished(facts, PICTURE.title, &about, (theme.wide, 80.0), &canvas);
     };
-    let across = wide_enough(&facts.stations, WIDTH, LEFT + SUMS);
+    let across = wide_enough(&facts.stations, theme.wide, LEFT + SUMS);
     let plot = Plot {
         facts,
         plan,

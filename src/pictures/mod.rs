@@ -19,7 +19,7 @@ pub(crate) mod words;
 use crate::facts::Facts;
 
 pub use long_runs::long_runs;
-pub use theme::{DARK, LIGHT, THEMES, Theme};
+pub use theme::{DARK, LIGHT, PAPER, THEMES, Theme};
 
 /// One kind of picture.
 #[derive(Clone, Copy, Debug)]

@@ -21,7 +21,6 @@ pub(super) const PICTURE: Picture = Picture {
     describe,
 };
 
-const WIDTH: f64 = 1160.0;
 const LEFT: f64 = 72.0;
 /// Where the stations' names end, and how long they may be.
 const NAMES: f64 = 76.0;
@@ -84,7 +83,7 @@ fn describe(facts: &Facts) -> String {
 
 impl<'f> Plot<'f> {
     fn of(facts: &'f Facts, theme: &'f Theme) -> Plot<'f> {
-        let across = wide_enough(&facts.stations, WIDTH, LEFT + MARGIN);
+        let across = wide_enough(&facts.stations, theme.wide, LEFT + MARGIN);
         let profile = &facts.profile;
         let (low, high) = (profile.lowest.value, profile.highest.value);
         let span = (high - low).max(LEAST_HEIGHT_M);

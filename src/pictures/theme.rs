@@ -2,10 +2,12 @@
 //! 1.4.3); what colours say, lightness, dashes or shapes say too, for a printer without colours.
 
 /// Colours of a picture.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Theme {
-    /// What file names call it: `light` or `dark`.
+    /// What file names call it: `light`, `dark` or `paper`.
     pub name: &'static str,
+    /// How wide a picture is, in the units of its words' sizes, unless it needs more.
+    pub(super) wide: f64,
     /// Behind everything.
     pub(super) paper: &'static str,
     /// Words and axes.
@@ -32,9 +34,17 @@ pub struct Theme {
     pub(super) downhill: [&'static str; 4],
 }
 
+impl Theme {
+    /// Whether a picture is for a sheet of paper, where its words are larger against it.
+    pub(super) fn is_paper(&self) -> bool {
+        self.wide < LIGHT.wide
+    }
+}
+
 /// For screens by day and for paper.
 pub const LIGHT: Theme = Theme {
     name: "light",
+    wide: 1160.0,
     paper: "#ffffff",
     ink: "#1d2530",
     faint: "#566070",
@@ -52,6 +62,7 @@ pub const LIGHT: Theme = Theme {
 /// For screens at night.
 pub const DARK: Theme = Theme {
     name: "dark",
+    wide: 1160.0,
     paper: "#1a1f27",
     ink: "#edf0f4",
     faint: "#a9b3c1",
@@ -66,5 +77,12 @@ pub const DARK: Theme = Theme {
     downhill: ["#354a5c", "#48657b", "#6b9abb", "#aed6f0"],
 };
 
-/// Both.
+/// For a page in a book: as wide as its sheet of 182 mm, words are 7.5 pt or more.
+pub const PAPER: Theme = Theme {
+    name: "paper",
+    wide: 820.0,
+    ..LIGHT
+};
+
+/// Both for screens.
 pub const THEMES: [Theme; 2] = [LIGHT, DARK];

@@ -24,7 +24,6 @@ pub(super) const PICTURE: Picture = Picture {
     describe,
 };
 
-const WIDTH: f64 = 1160.0;
 const LEFT: f64 = 104.0;
 /// Room for the stations' names and times on the right.
 const LADDER: f64 = 470.0;
@@ -54,8 +53,8 @@ fn draw(facts: &Facts, theme: &Theme) -> String {
     let mut canvas = Canvas::new(theme);
     let about = describe(facts);
     let Some(plot) = Plot::of(facts, theme) else {
-        canvas.heading(facts, PICTURE.title, WIDTH);
-        return finished(facts, PICTURE.title, &about, (WIDTH, 80.0), &canvas);
+        canvas.heading(facts, PICTURE.title, theme.wide);
+        return finished(facts, PICTURE.title, &about, (theme.wide, 80.0), &canvas);
     };
     canvas.heading(facts, PICTURE.title, plot.across);
     plot.nights(&mut canvas);
@@ -101,7 +100,13 @@ fn describe(facts: &Facts) -> String {
 impl<'f> Plot<'f> {
     fn of(facts: &'f Facts, theme: &'f Theme) -> Option<Plot<'f>> {
         let plan = facts.planned()?;
-        let across = wide_enough(&facts.stations, WIDTH, LEFT + LADDER + 24.0);
+        let ladder = LADDER.min(theme.wide * 0.54);
+        // on paper the ladder alone tells the stations' numbers
+        let across = if theme.is_paper() {
+            theme.wide
+        } else {
+            wide_enough(&facts.stations, theme.wide, LEFT + ladder + 24.0)
+        };
         let finish_s = plan.finish.elapsed.as_s().max(1.0);
         let ends = plan.splits.iter().flat_map(|split| {
             let limit = split.cutoff.as_ref();
@@ -116,7 +121,7 @@ impl<'f> Plot<'f> {
             plan,
             theme,
             across,
-            wide: across - LEFT - LADDER,
+            wide: across - LEFT - ladder,
             high: (end_s / 3600.0 * HOUR_PX)
                 .clamp(LOWEST, HIGHEST)
                 .max(rows)
@@ -330,7 +335,9 @@ impl<'f> Plot<'f> {
         let places = across.iter().zip(&down).zip(spots.iter().zip(&rungs));
         for ((station, split), ((x, y), (spot, rung))) in self.stops().zip(places) {
             canvas.marked(&station.id, |canvas| {
-                canvas.badge_at(station, (*spot, 86.0), (*x, TOP), apart);
+                if !self.theme.is_paper() {
+                    canvas.badge_at(station, (*spot, 86.0), (*x, TOP), apart);
+                }
                 self.limit(canvas, station, split);
                 let dot = tag("circle").num("cx", *x).num("cy", *y).num("r", 3.4);
                 let dot = dot.set("fill", self.theme.paper);
@@ -395,7 +402,7 @@ impl<'f> Plot<'f> {
         let (base, right) = (middle + 4.5, self.across - MARGIN);
         let ink = Ink::of(self.theme.ink, TEXT);
         let name_left = left + apart / 2.0 + 4.0;
-        let room = right - 238.0 - name_left;
+        let room = right - 226.0 - name_left;
         let name = fitted(&clean(&station.station), TEXT, false, room);
         canvas.words(name_left, base, ink, &name);
         let end = ink.at(Anchor::End);

@@ -33,6 +33,10 @@ pub(super) const REPORT: Report = Report {
     build,
 };
 
+/// What the columns of the table of segments mean.
+pub(super) const SEGMENTS: &str = "next, up, down: the segment that follows. max up, max down: \
+     its steepest 500 m. >10 %, <-10 %: the share of its length that is steeper.";
+
 fn build(facts: &Facts) -> Document {
     let race = &facts.race.0;
     let mut document = Document::titled(race.course.clone());
@@ -40,10 +44,7 @@ fn build(facts: &Facts) -> Document {
     document.push(opening::profile(facts));
     document.section("Segments");
     document.push(Block::Table(segments(facts)));
-    document.say(
-        "next, up, down: the segment that follows. max up, max down: its steepest 500 m. >10 %, \
-         <-10 %: the share of its length that is steeper.",
-    );
+    document.say(SEGMENTS);
     if !race.mandatory_kit.is_empty() {
         document.section("Mandatory kit");
         document.say(race.mandatory_kit.join(", "));
@@ -56,7 +57,7 @@ fn build(facts: &Facts) -> Document {
 }
 
 /// Where the route is from, how long and high it is and by whose count.
-fn survey(facts: &Facts) -> Vec<(String, String)> {
+pub(super) fn survey(facts: &Facts) -> Vec<(String, String)> {
     let (race, survey) = (&facts.race.0, &facts.race.0.survey);
     let mut lines = Vec::new();
     lines.extend(race.origin.clone().map(|origin| fact("Origin", origin)));
@@ -134,7 +135,7 @@ fn heights_line(survey: &SurveyFacts) -> String {
 }
 
 /// A row a station with the segment that follows it.
-fn segments(facts: &Facts) -> Table {
+pub(super) fn segments(facts: &Facts) -> Table {
     type Row<'a> = (&'a StationFacts, Option<&'a SegmentFacts>);
     let next = facts.segments.iter().map(Some).chain([None]);
     let rows: Vec<Row<'_>> = facts.stations.iter().zip(next).collect();

@@ -44,6 +44,16 @@ fn build(facts: &Facts) -> Document {
         document.push(Block::Data(meetings(plan)));
         return document;
     }
+    push(&mut document, plan);
+    found::push_findings(&mut document, "Findings", REPORT.findings(facts));
+    document.section("The race");
+    document.push(Block::Facts(opening::race(facts)));
+    found::push_cautions(&mut document, plan);
+    document
+}
+
+/// The meetings, then what changes hands at each.
+pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     document.section("Be there");
     document.push(Block::Table(meetings(plan)));
     document.say(format!(
@@ -56,11 +66,6 @@ fn build(facts: &Facts) -> Document {
         document.section("Hand over");
         document.push(Block::List(handovers));
     }
-    found::push_findings(&mut document, "Findings", REPORT.findings(facts));
-    document.section("The race");
-    document.push(Block::Facts(opening::race(facts)));
-    found::push_cautions(&mut document, plan);
-    document
 }
 
 /// A row a meeting.

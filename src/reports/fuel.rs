@@ -38,13 +38,7 @@ fn build(facts: &Facts) -> Document {
         return document;
     };
     document.section("Per segment, the stop before it included");
-    document.push(Block::Table(needs(facts, plan)));
-    document.say(totals(&plan.body));
-    document.say(format!(
-        "Sweat, drink and carry in {}; drink counts the water in food. Estimates to plan and carry \
-         by, not a drinking schedule: thirst decides below them. Na is sodium, not salt.",
-        facts.race.0.units.volume
-    ));
+    push_needs(&mut document, facts, plan);
     found::push_findings(&mut document, "Findings", REPORT.findings(facts));
     let mut lines = opening::race(facts);
     lines.extend(body(plan));
@@ -52,6 +46,17 @@ fn build(facts: &Facts) -> Document {
     document.push(Block::Facts(lines));
     found::push_cautions(&mut document, plan);
     document
+}
+
+/// A row a segment, the sums, what the columns mean.
+pub(super) fn push_needs(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
+    document.push(Block::Table(needs(facts, plan)));
+    document.say(totals(&plan.body));
+    document.say(format!(
+        "Sweat, drink and carry in {}; drink counts the water in food. Estimates to plan and carry \
+         by, not a drinking schedule: thirst decides below them. Na is sodium, not salt.",
+        facts.race.0.units.volume
+    ));
 }
 
 /// Where the figures come from, and the body mass to expect.

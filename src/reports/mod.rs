@@ -18,6 +18,7 @@ mod fuel;
 mod opening;
 mod parts;
 mod plan;
+pub mod race_book;
 mod record_text;
 mod rehearse;
 mod replan;

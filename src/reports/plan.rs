@@ -51,7 +51,8 @@ fn build(facts: &Facts) -> Document {
     document
 }
 
-fn race(facts: &Facts, plan: &PlanFacts) -> Vec<(String, String)> {
+/// The race in facts: course, times, light, body.
+pub(super) fn race(facts: &Facts, plan: &PlanFacts) -> Vec<(String, String)> {
     let mut lines = opening::race(facts);
     let sun = plan.sun.iter();
     let sun: Vec<String> = sun
@@ -64,7 +65,7 @@ fn race(facts: &Facts, plan: &PlanFacts) -> Vec<(String, String)> {
 }
 
 /// A row a station: when the runner comes and goes.
-fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
+pub(super) fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
     let right = Column::right;
     let mut columns = vec![
         right("#", "number").of(|s: &SplitFacts| cells::number(&s.number)),
@@ -103,7 +104,7 @@ fn marks(split: &SplitFacts) -> String {
 }
 
 /// What its columns and letters mean; letters only where they occur.
-fn legend(plan: &PlanFacts) -> String {
+pub(super) fn legend(plan: &PlanFacts) -> String {
     let mut legend = plan.early_late.clone();
     if plan
         .splits

@@ -65,7 +65,7 @@ fn build(facts: &Facts) -> Document {
 }
 
 /// How hard the race is, as a pace on level ground.
-fn effort(plan: &PlanFacts) -> String {
+pub(super) fn effort(plan: &PlanFacts) -> String {
     format!(
         "as hard as {} on level ground, {}",
         plan.pacing.level_pace.text, plan.pacing.cost_about
@@ -109,7 +109,7 @@ pub(super) fn leave_by() -> Filled<SplitFacts> {
 }
 
 /// Segments: printed times are differences of printed arrivals, so that the page adds up.
-fn legs(facts: &Facts, plan: &PlanFacts) -> Table {
+pub(super) fn legs(facts: &Facts, plan: &PlanFacts) -> Table {
     type Row<'a> = (&'a SegmentFacts, &'a SplitFacts);
     let rows: Vec<Row<'_>> = facts.segments.iter().zip(&plan.splits[1..]).collect();
     let units = &facts.race.0.units;
@@ -137,7 +137,7 @@ fn legs(facts: &Facts, plan: &PlanFacts) -> Table {
 }
 
 /// Arrival and margin for up to three finishes.
-fn side_by_side(plan: &PlanFacts) -> Table {
+pub(super) fn side_by_side(plan: &PlanFacts) -> Table {
     const KEYS: [(&str, &str); 3] = [
         ("arrival_s", "margin_s"),
         ("arrival_2_s", "margin_2_s"),

@@ -10,13 +10,22 @@ const SHOWN: usize = 5;
 
 /// The few that cost most where they fail.
 pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
+    push_some(document, plan, SHOWN);
+}
+
+/// All of them.
+pub(super) fn push_all(document: &mut Document, plan: &PlanFacts) {
+    push_some(document, plan, usize::MAX);
+}
+
+fn push_some(document: &mut Document, plan: &PlanFacts, shown: usize) {
     let all = alike(&plan.unknowns);
     if all.is_empty() {
         return;
     }
     document.section("Not tested on long runs");
-    document.push(Block::List(all.iter().take(SHOWN).map(item).collect()));
-    let more = match all.len().saturating_sub(SHOWN) {
+    document.push(Block::List(all.iter().take(shown).map(item).collect()));
+    let more = match all.len().saturating_sub(shown) {
         0 => String::new(),
         more => format!(" {more} more: `sutler check` lists them."),
     };

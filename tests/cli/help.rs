@@ -74,7 +74,7 @@ fn long_help_names_units_and_defaults() {
             ("--start", "2026-06-06T05:00"),
             ("--timezone", "Europe/Vienna"),
             ("--format", "[default: table]"),
-            ("--format", "markdown, csv, json]"),
+            ("--format", "markdown, csv, html, json]"),
             ("--units", "[default: metric]"),
             ("--units", "Miles, feet, US fluid ounces"),
             ("--stations", "Stops are 0 min unless given"),
