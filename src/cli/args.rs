@@ -255,7 +255,8 @@ pub(crate) struct BookArgs {
     pub(crate) source: SourceArgs,
     /// The folder to write, whole or not at all
     ///
-    /// Open its index.html. Beside it: the crew's page (crew.html), pictures (SVG, light and dark), reports (Markdown), the
+    /// Open its index.html. Beside it: pages to print (HTML, and PDF where a browser of the
+    /// Chromium family is found), the crew's page (crew.html), pictures (SVG, light and dark), reports (Markdown), the
     /// crew's calendar (iCalendar), a track with planned times (GPX), splits.csv and plan.json.
     #[arg(long, value_name = "DIR", help_heading = "Output")]
     pub(crate) out: PathBuf,

@@ -6,6 +6,7 @@ use sutler::debrief::fingerprint;
 use sutler::exports::{self, BookFile};
 
 use super::args::BookArgs;
+use super::browser::Browser;
 use super::load::load;
 use super::show::{self, Stop};
 use super::{report, save};
@@ -19,7 +20,18 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
     let view = report::view(&race, &plans, &loaded, args.units);
-    let files = exports::book(&view).map_err(Stop::Said)?;
+    let (mut browser, mut why) = match Browser::find() {
+        Ok(browser) => (Some(browser), None),
+        Err(stop) => (None, Some(stop)),
+    };
+    let files = exports::book(&view, &mut |html| match browser.as_ref()?.pdf(html) {
+        Ok(bytes) => Some(bytes),
+        Err(stop) => {
+            // what fails once is not waited for again
+            (browser, why) = (None, Some(stop));
+            None
+        }
+    });
     for file in &files {
         save::no_input(&folder.join(&file.name), &loaded.read)?;
     }
@@ -42,6 +54,13 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
         files.len(),
         index.display()
     ))?;
+    if let Some(why) = why {
+        let why = why.to_string();
+        let first = why.lines().next().unwrap_or_default();
+        show::print(&format!(
+            "no PDFs: {first}; the HTML pages print from any browser\n"
+        ))?;
+    }
     Ok(report::verdict(&plans, view.units))
 }
 

@@ -1,11 +1,14 @@
 //! Everything about a plan as files of one folder.
 
 use crate::facts::{Facts, PhoneFacts, TrackFacts};
+use crate::pages::index::{Link, index};
+use crate::pages::{PAGES, Sheet, Wishes};
 use crate::pictures::{PICTURES, THEMES};
 use crate::reports::formats::{FORMATS, Page};
 use crate::reports::{Report, View, by_name, of_a_plan};
+use crate::units::Units;
 
-use super::{calendar, crew_page, page, track};
+use super::{calendar, crew_page, track};
 
 /// A file of the book.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +21,9 @@ pub struct BookFile {
     pub bytes: Vec<u8>,
 }
 
+/// What makes a PDF of a page; nothing where it does not.
+pub type Print<'a> = dyn FnMut(&str) -> Option<Vec<u8>> + 'a;
+
 const INDEX: &str = "index.html";
 const CREW: &str = "crew.html";
 const SPLITS: &str = "splits.csv";
@@ -28,14 +34,13 @@ const TRACK: &str = "track.gpx";
 /// The book of a view's first plan: `index.html` first, then what it links.
 ///
 /// The calendar is left out where there is no crew or no clock, a printed page where it would
-/// be empty. Miles go with letter paper, kilometres with A4.
-///
-/// # Errors
-/// In words, what cannot be printed.
-pub fn book(view: &View<'_>) -> Result<Vec<BookFile>, String> {
-    let mut files = reports(view);
-    files.extend(data(view));
+/// be empty. Miles go with letter paper, kilometres with A4. `print` makes a PDF of a page, where
+/// there is anything that does.
+pub fn book(view: &View<'_>, print: &mut Print<'_>) -> Vec<BookFile> {
     let facts = Facts::of(view);
+    let mut files = pages(&facts, view.units, print);
+    files.extend(reports(&facts));
+    files.extend(data(&facts));
     if let Some(text) = calendar(&facts) {
         files.push(file(
             CALENDAR,
@@ -58,9 +63,36 @@ pub fn book(view: &View<'_>) -> Result<Vec<BookFile>, String> {
             files.push(drawn);
         }
     }
-    let index = page::index(view, &files);
+    let links = files.iter().map(|file| Link {
+        name: &file.name,
+        about: &file.about,
+    });
+    let index = index(&facts, &links.collect::<Vec<_>>());
     files.insert(0, file(INDEX, "this page", index));
-    Ok(files)
+    files
+}
+
+/// Every page that a plan has something to print on, as HTML and printed.
+fn pages(facts: &Facts, units: Units, print: &mut Print<'_>) -> Vec<BookFile> {
+    let wishes = Wishes {
+        sheet: match units {
+            Units::Metric => Sheet::A4,
+            Units::Imperial => Sheet::Letter,
+        },
+        ..Wishes::default()
+    };
+    let (mut files, mut printed) = (Vec::new(), Vec::new());
+    for page in PAGES.iter().filter(|page| (page.has_use)(facts)) {
+        let html = page.html(facts, &wishes);
+        printed.extend(print(&html).map(|bytes| BookFile {
+            name: format!("{}.pdf", page.name),
+            about: format!("{}, printed", page.title.to_lowercase()),
+            bytes,
+        }));
+        files.push(file(&format!("{}.html", page.name), page.about, html));
+    }
+    files.extend(printed);
+    files
 }
 
 fn file(name: &str, about: &str, text: String) -> BookFile {
@@ -72,30 +104,30 @@ fn file(name: &str, about: &str, text: String) -> BookFile {
 }
 
 /// Every report to read.
-fn reports(view: &View<'_>) -> Vec<BookFile> {
+fn reports(facts: &Facts) -> Vec<BookFile> {
     let write = |report: &Report| {
-        let text = formatted(report, "markdown", view);
+        let text = formatted(report, "markdown", facts);
         file(&format!("{}.md", report.name), report.about, text)
     };
     of_a_plan().map(write).collect()
 }
 
 /// Tables and data for programs.
-fn data(view: &View<'_>) -> Vec<BookFile> {
+fn data(facts: &Facts) -> Vec<BookFile> {
     let mut files = Vec::new();
     if let Some(splits) = by_name("splits") {
-        let text = formatted(splits, "csv", view);
+        let text = formatted(splits, "csv", facts);
         files.push(file(SPLITS, "the splits as a table for programs", text));
     }
     if let Some(plan) = by_name("plan") {
-        let text = format!("{:#}\n", plan.json(&Facts::of(view)));
+        let text = format!("{:#}\n", plan.json(facts));
         files.push(file(PLAN, "the whole plan as data for programs", text));
     }
     files
 }
 
-fn formatted(report: &Report, format: &str, view: &View<'_>) -> String {
-    let document = (report.build)(&Facts::of(view));
+fn formatted(report: &Report, format: &str, facts: &Facts) -> String {
+    let document = (report.build)(facts);
     FORMATS
         .iter()
         .find(|known| known.name == format)

@@ -6,10 +6,9 @@ mod calendar;
 mod crew_page;
 mod ics;
 mod long_runs;
-mod page;
 mod track;
 
-pub use book::{BookFile, book};
+pub use book::{BookFile, Print, book};
 pub use calendar::calendar;
 pub use crew_page::crew_page;
 pub use long_runs::long_runs;

@@ -10,6 +10,7 @@ mod bag_sheet;
 mod card;
 mod crew_sheet;
 pub mod document;
+pub mod index;
 pub mod parts;
 mod race_book;
 mod sheets;

@@ -372,7 +372,7 @@ impl<'f> Plot<'f> {
         let faint = Ink::of(self.theme.faint, TEXT);
         canvas.words(left + 22.0, base, faint.at(Anchor::End), &station.number);
         // the mark of the crew stands nearest to the name
-        let taken = if station.crew { 200.0 } else { 190.0 };
+        let taken = if station.crew { 208.0 } else { 198.0 };
         let name = fitted(&clean(&station.station), TEXT, false, right - left - taken);
         canvas.words(left + 30.0, base, ink, &name);
         if station.crew {

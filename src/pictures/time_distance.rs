@@ -402,7 +402,7 @@ impl<'f> Plot<'f> {
         let (base, right) = (middle + 4.5, self.across - MARGIN);
         let ink = Ink::of(self.theme.ink, TEXT);
         let name_left = left + apart / 2.0 + 4.0;
-        let room = right - 226.0 - name_left;
+        let room = right - 238.0 - name_left;
         let name = fitted(&clean(&station.station), TEXT, false, room);
         canvas.words(name_left, base, ink, &name);
         let end = ink.at(Anchor::End);

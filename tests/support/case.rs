@@ -85,7 +85,8 @@ impl Case {
         found
     }
 
-    /// The command, ready to be run in this folder, knowing nothing of this machine's terminal.
+    /// The command, ready to be run in this folder, knowing nothing of this machine's terminal and
+    /// browsers.
     pub fn command<A: AsRef<OsStr>>(&self, args: &[A]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_sutler"));
         command
@@ -95,6 +96,7 @@ impl Case {
             .env_remove("CLICOLOR_FORCE")
             .env("TERM", "xterm-256color")
             .env("COLUMNS", "80")
+            .env("SUTLER_BROWSER", "no-browser-in-tests")
             .stdin(Stdio::null());
         command
     }
