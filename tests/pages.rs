@@ -1,5 +1,7 @@
 //! Pages for screen and printer: harmless, self-contained, complete, the same as the data.
 
+mod in_browser;
+
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
@@ -7,6 +9,7 @@ use sutler::facts::Facts;
 use sutler::pages::{CardSize, PAGES, Page, Sheet, Wishes, by_name};
 use sutler::units::Units;
 
+use crate::support::case::Case;
 use crate::support::hostile;
 use crate::support::race::{PLANS, Planned};
 
@@ -218,4 +221,55 @@ fn paper_knows_no_files() {
             }
         }
     }
+}
+
+#[test]
+fn a_page_needs_no_browser_and_a_pdf_says_what_it_needs() {
+    let case = Case::new()
+        .copied("demo-data")
+        .copied("courses/velprek-50k");
+    let demo = "demo-data/plan-50k.toml";
+    let printed = case.run(&["card", demo]).exits(0).out;
+    case.run(&["card", demo, "-o", "card.html"])
+        .exits(0)
+        .quietly();
+    assert_eq!(case.text("card.html"), printed);
+    let before = case.listing();
+    for file in ["card.pdf", "card.png"] {
+        let outcome = case.run(&["card", demo, "-o", file]).exits(2);
+        assert!(
+            outcome
+                .err
+                .contains("SUTLER_BROWSER names `no-browser-in-tests`"),
+            "{}",
+            outcome.err
+        );
+    }
+    let outcome = case.run(&["card", demo, "-o", "card.txt"]).exits(2);
+    assert!(
+        outcome.err.contains("end it with .html, .pdf or .png"),
+        "{}",
+        outcome.err
+    );
+    assert_eq!(case.listing(), before);
+}
+
+#[test]
+#[cfg(unix)]
+fn a_browser_that_makes_nothing_leaves_nothing() {
+    use std::os::unix::fs::PermissionsExt;
+    let case = Case::new()
+        .copied("demo-data")
+        .copied("courses/velprek-50k");
+    let case = case.file("browser", "#!/bin/sh\necho 'no display' >&2\nexit 1\n");
+    let browser = case.path("browser");
+    std::fs::set_permissions(&browser, std::fs::Permissions::from_mode(0o755)).unwrap();
+    let before = case.listing();
+    let mut command = case.command(&["card", "demo-data/plan-50k.toml", "-o", "card.pdf"]);
+    let output = command.env("SUTLER_BROWSER", &browser).output().unwrap();
+    let err = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert_eq!(output.status.code(), Some(2), "{err}");
+    assert!(err.contains("nothing came out (no display)"), "{err}");
+    assert!(err.contains("-o NAME.html"), "{err}");
+    assert_eq!(case.listing(), before);
 }

@@ -352,3 +352,6 @@ fn end(child: &mut Child) {
     let _ = child.kill();
     let _ = child.wait();
 }
+
+#[cfg(all(test, unix))]
+mod tests;
