@@ -62,11 +62,17 @@
   const flow = () => {
     const all = parts();
     all.forEach(part => part.remove());
-    let waiting = []; // pictures that a later sheet begins with
+    const waiting = []; // pictures that a later sheet begins with
     const begin = () => {
       const body = newSheet().querySelector(".body");
-      body.append(...waiting);
-      waiting = [];
+      while (waiting.length) {
+        body.append(waiting[0]);
+        if (isFull(body) && body.childElementCount > 1) {
+          waiting[0].remove();
+          break;
+        }
+        waiting.shift();
+      }
       return body;
     };
     let body = begin();
@@ -92,7 +98,7 @@
         body = body.lastElementChild === last ? overleaf(body, next) : next;
       }
     }
-    if (waiting.length) begin();
+    while (waiting.length) begin();
     for (const mark of document.querySelectorAll("[data-sheet-of]")) {
       const place = document.getElementById(mark.dataset.sheetOf)?.closest(".sheet");
       mark.textContent = place ? [...main.children].indexOf(place) + 1 : "";

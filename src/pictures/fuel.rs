@@ -23,6 +23,8 @@ pub(super) const PICTURE: Picture = Picture {
 const LEFT: f64 = 72.0;
 /// Room for what everything comes to, on the right.
 const SUMS: f64 = 236.0;
+/// The same on paper.
+const NARROW: f64 = 196.0;
 const TOP: f64 = 116.0;
 /// A panel, and from one to the next.
 const HIGH: f64 = 158.0;
@@ -80,12 +82,13 @@ fn draw(facts: &Facts, theme: &Theme) -> String {
         canvas.heading(facts, PICTURE.title, theme.wide);
         return finished(facts, PICTURE.title, &about, (theme.wide, 80.0), &canvas);
     };
-    let across = wide_enough(&facts.stations, theme.wide, LEFT + SUMS);
+    let sums = if theme.is_paper() { NARROW } else { SUMS };
+    let across = wide_enough(&facts.stations, theme.wide, LEFT + sums);
     let plot = Plot {
         facts,
         plan,
         theme,
-        wide: across - LEFT - SUMS,
+        wide: across - LEFT - sums,
         panels: panels(facts, plan),
     };
     canvas.heading(facts, PICTURE.title, across);

@@ -34,6 +34,8 @@ const ROW: f64 = 19.0;
 const HOUR_PX: f64 = 27.0;
 const LOWEST: f64 = 480.0;
 const HIGHEST: f64 = 900.0;
+/// The same on paper, so that all of it stands on one sheet.
+const HIGHEST_ON_PAPER: f64 = 800.0;
 /// Limits later than this share of the finish are named in the ladder alone.
 const SHOWN_BEYOND: f64 = 1.45;
 /// A point of the picture, or race time and distance.
@@ -123,7 +125,14 @@ impl<'f> Plot<'f> {
             across,
             wide: across - LEFT - ladder,
             high: (end_s / 3600.0 * HOUR_PX)
-                .clamp(LOWEST, HIGHEST)
+                .clamp(
+                    LOWEST,
+                    if theme.is_paper() {
+                        HIGHEST_ON_PAPER
+                    } else {
+                        HIGHEST
+                    },
+                )
                 .max(rows)
                 .round(),
             // the last mark stands above the axis
