@@ -305,8 +305,8 @@ fn local_time(text: &str) -> Result<chrono::NaiveDateTime, String> {
 fn zone(text: &str) -> Result<chrono_tz::Tz, String> {
     text.parse().map_err(|_| {
         let names = chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
-        let hint = sutler::diagnostics::nearest(text, names)
-            .map(|near| format!("; did you mean `{near}`?"))
+        let hint = sutler::diagnostics::did_you_mean(text, names)
+            .map(|hint| format!("; {hint}"))
             .unwrap_or_default();
         format!("expected an IANA zone, such as `Europe/Vienna`{hint}")
     })

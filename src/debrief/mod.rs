@@ -4,6 +4,7 @@
 //! Each source may be missing; what depends on it is then `None`.
 
 mod eaten;
+mod fresh;
 mod moving;
 mod pace;
 mod proposal;
@@ -24,9 +25,10 @@ use crate::inputs::{Food, LogRow};
 use crate::time::{Elapsed, S_PER_HOUR};
 
 pub use eaten::HourOfIntake;
+pub use fresh::HALF_AFTER_DAYS;
 pub use moving::{Moving, Slope};
 pub use pace::{Pace, Rests, Standing};
-pub use proposal::{HALF_AFTER_DAYS, Proposal, propose};
+pub use proposal::{Proposal, propose};
 pub use scale::{NoSweat, Sweat};
 pub use sweat_times::{Combined, SweatTimes};
 
@@ -311,7 +313,7 @@ const NOTHING: Intake = Intake {
 fn add_food(foods: &mut Vec<FoodEaten>, eaten: FoodEaten) {
     let same = foods.iter_mut().find(|food| {
         food.refused == eaten.refused
-            && crate::packing::same_name(&food.name.value, &eaten.name.value)
+            && crate::words::same_name(&food.name.value, &eaten.name.value)
     });
     match same {
         Some(food) => food.servings += eaten.servings,

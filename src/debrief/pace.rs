@@ -6,7 +6,7 @@ use crate::fit::{NotedRun, OwnPace, Recording, Verdict};
 use crate::inputs::RunRecord;
 use crate::inputs::runner_toml::RunnerPacing;
 
-use super::proposal::fresh;
+use super::fresh::fresh;
 
 /// What all runs of a record say of pacing.
 #[derive(Clone, Debug, PartialEq)]

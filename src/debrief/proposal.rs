@@ -14,9 +14,6 @@ use super::sweat_times::{self, SweatTimes};
 const HELD_H: f64 = 3.0;
 /// A stomach that was better than this all run long held what went in. Our choice.
 const STOMACH_HELD: f64 = 7.0;
-/// After so many days a run counts half. Our choice: fitness and heat habits pass in a season.
-pub const HALF_AFTER_DAYS: f64 = 120.0;
-
 /// What the record proposes for `runner.toml`.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Proposal {
@@ -100,9 +97,4 @@ fn higher(
     held.filter_map(|run| Some((rate(run)?.floor(), run.date)))
         .filter(|(rate, _)| *rate <= most && *rate > before.unwrap_or(0.0))
         .max_by(|a, b| a.0.total_cmp(&b.0))
-}
-
-/// What a run counts for beside one of the last day: half after [`HALF_AFTER_DAYS`].
-pub(super) fn fresh(date: NaiveDate, last: NaiveDate) -> f64 {
-    0.5_f64.powf((last - date).num_days() as f64 / HALF_AFTER_DAYS)
 }

@@ -9,7 +9,7 @@ use crate::fueling::sweat::{
 use crate::inputs::RunRecord;
 use crate::inputs::runner_toml::SweatMeasured;
 
-use super::proposal::fresh;
+use super::fresh::fresh;
 use super::scale;
 
 /// Days of one runner scatter by this share of the prediction besides the weighing: 0.15 L/h, as

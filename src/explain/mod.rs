@@ -7,8 +7,9 @@ mod crew;
 mod ground;
 mod times;
 
-use crate::diagnostics::{Diagnostic, Sources, nearest};
+use crate::diagnostics::{Diagnostic, Sources, did_you_mean};
 use crate::facts::{ExplainFacts, Facts, View};
+use crate::words::same_name;
 
 use asked::{Asked, Draft};
 
@@ -95,10 +96,8 @@ fn named(typed: &str) -> Result<&'static What, Diagnostic> {
     let same = |what: &&What| what.name == typed || what.key == typed;
     WHATS.iter().find(same).ok_or_else(|| {
         let names = WHATS.iter().map(|what| what.name);
-        let hint = nearest(typed, names.clone()).map_or_else(
-            || format!("give one of {}", names.collect::<Vec<_>>().join(", ")),
-            |near| format!("did you mean `{near}`?"),
-        );
+        let hint = did_you_mean(typed, names.clone())
+            .unwrap_or_else(|| format!("give one of {}", names.collect::<Vec<_>>().join(", ")));
         Diagnostic::error(format!("no number is called `{typed}`")).hint(hint)
     })
 }
@@ -106,20 +105,16 @@ fn named(typed: &str) -> Result<&'static What, Diagnostic> {
 /// The station of a name or number; of a name that a place has twice, the first.
 fn station(facts: &Facts, typed: &str) -> Result<usize, Diagnostic> {
     let stations = &facts.stations;
-    let folded = typed.trim().to_lowercase();
-    let is = |name: &str| name.to_lowercase() == folded;
+    let is = |name: &str| same_name(name, typed);
     let by_name = stations.iter().position(|one| is(&one.station));
     let by_number = || stations.iter().position(|one| is(&one.number));
     let by_place = || stations.iter().position(|one| is(&one.place));
     by_name.or_else(by_number).or_else(by_place).ok_or_else(|| {
         let names = stations.iter().map(|one| one.station.as_str());
-        let hint = nearest(typed, names).map_or_else(
-            || {
-                "give the name or number of a station; a segment goes by the station it leads to"
-                    .to_owned()
-            },
-            |near| format!("did you mean `{near}`?"),
-        );
+        let hint = did_you_mean(typed, names).unwrap_or_else(|| {
+            "give the name or number of a station; a segment goes by the station it leads to"
+                .to_owned()
+        });
         Diagnostic::error(format!("no station is called `{typed}`")).hint(hint)
     })
 }

@@ -3,9 +3,9 @@
 use crate::diagnostics::Spanned;
 use crate::inputs::Inputs;
 use crate::packing::{Losses, Packing, Serving, Source};
-use crate::replan::changes::{beyond, taken_up};
+use crate::replan::servings::{beyond, taken_up};
 
-use super::survey::Trial;
+use super::trial::Trial;
 
 /// Flasks as they are sold, millilitres, that one would carry as a spare: common practice, no source.
 const FLASKS_ML: [f64; 5] = [250.0, 500.0, 750.0, 1000.0, 2000.0];

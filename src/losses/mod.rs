@@ -2,11 +2,14 @@
 //! station, a food the stomach refuses, a lost flask. As the user says, or each in turn.
 
 mod insurance;
+mod loss;
 mod survey;
+mod trial;
 mod typed;
 
 pub use insurance::{Insurance, Spare};
-pub use survey::{Breaks, Loss, Survey, survey};
+pub use loss::Loss;
+pub use survey::{Breaks, Survey, survey};
 pub use typed::read;
 
 use crate::plan::Race;

@@ -7,7 +7,7 @@ use crate::packing::Losses;
 use crate::plan::Race;
 use crate::words::{folded, listed, same_name};
 
-use super::survey::{PlaceLoss, has_offers};
+use super::loss::{PlaceLoss, has_offers};
 
 const FLAG: &str = "--without \"";
 const KINDS: [&str; 5] = ["bag", "crew", "offers", "item", "flask"];

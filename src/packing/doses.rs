@@ -1,22 +1,19 @@
 //! Where planned caffeine is taken: at the stations it is planned for, or the next ones where
 //! tested foods can deliver it.
 
-use crate::findings::{About, Finding, FindingKind, Weight};
-use crate::fueling::caffeine::{APART_H, Dose, HALF_LIFE_H, left_mg};
+use crate::fueling::caffeine::APART_H;
 use crate::inputs::pantry_csv::{Food, FoodKind};
-use crate::units::Phrase;
 
 use super::choose::Way;
 use super::meals::Want;
-use super::menu::Day;
 use super::offers::Spread;
-use super::packed::{CaffeineShare, Source};
+use super::packed::Source;
 use super::pockets::Pockets;
 use super::setting::Setting;
 use super::supply::MOST_ON_THE_SPOT_ML;
 
 /// A dose that falls short by more than this share is not worth taking.
-const LEAST_SHARE: f64 = 0.5;
+pub(super) const LEAST_SHARE: f64 = 0.5;
 
 /// By stretch: servings of foods with caffeine that are settled, with what is planned written into
 /// the wants. A dose that no food delivers waits for the next station, as long as the next dose is
@@ -114,65 +111,4 @@ fn best(
         Some(so_far) if (mg(so_far), next.1) >= (mg(&next), so_far.1) => best,
         _ => Some(next),
     })
-}
-
-/// What is taken on each segment and left of it at its end; as needed, where nothing is chosen.
-pub(super) fn along(day: &Day<'_>, setting: &Setting<'_>) -> Vec<CaffeineShare> {
-    let splits = &setting.schedule.splits;
-    let mut doses: Vec<Dose> = Vec::new();
-    let segments = setting.fueling.segments.iter().enumerate();
-    segments
-        .map(|(segment, need)| {
-            let both = day.points.iter().zip(&day.meals);
-            let here = both.filter(|(point, _)| point.station == segment);
-            let behind = setting.fueling.taken.by_segment_mg.get(segment);
-            let mg = match behind {
-                Some(taken_mg) => *taken_mg,
-                None if day.stores.pantry.is_empty() => need.caffeine_mg,
-                None => here.map(|(_, meal)| meal.supply.caffeine_mg).sum(),
-            };
-            let at_h = splits[segment].arrival.as_hours();
-            doses.push(Dose { at_h, mg });
-            // the next dose is taken after the arrival that this segment ends with
-            let end_h = splits[segment + 1].arrival.as_hours();
-            CaffeineShare {
-                mg,
-                left_mg: left_mg(&doses, end_h, HALF_LIFE_H),
-            }
-        })
-        .collect()
-}
-
-/// Caffeine that was planned and that no food delivers.
-pub(super) fn short(setting: &Setting<'_>, day: &Day<'_>) -> Option<Finding> {
-    let planned_mg: f64 = setting.fueling.segments.iter().map(|s| s.caffeine_mg).sum();
-    let have_mg: f64 = day.meals.iter().map(|meal| meal.supply.caffeine_mg).sum();
-    if have_mg >= planned_mg * (1.0 - LEAST_SHARE / 2.0) {
-        return None;
-    }
-    let says = format!(
-        "{planned_mg:.0} mg of caffeine would fit the race, but tested foods deliver {have_mg:.0} mg"
-    );
-    let finding = Finding::new(
-        FindingKind::CaffeineShort,
-        Weight::Note,
-        About::Race,
-        Phrase::new(says),
-    );
-    let way = more_stock(day, planned_mg - have_mg).unwrap_or_else(|| {
-        Phrase::new("add a tested food to the pantry whose caffeine fits the dose")
-    });
-    Some(finding.way_out(way))
-}
-
-/// Servings of a tested food that ran out, as many as hold what is missing.
-fn more_stock(day: &Day<'_>, missing_mg: f64) -> Option<Phrase> {
-    let gone =
-        |food: &&Food| food.caffeine_mg > 0.0 && food.tested && food.own && food.stock.is_some();
-    let food = day.stores.pantry.iter().find(gone)?;
-    let more = (missing_mg / food.caffeine_mg).ceil();
-    Some(Phrase::new(format!(
-        "have {more:.0} more of `{}` in stock",
-        food.name.value
-    )))
 }

@@ -5,10 +5,10 @@ use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::gear_csv::GearRule;
 use crate::inputs::{GearItem, Inputs};
 use crate::units::Phrase;
+use crate::words::same_name;
 
 use super::exposure::{Exposure, Sky};
 use super::lamps::Lights;
-use super::losses::same_name;
 use super::moves::{Carry, GearPlan, Move, Way};
 use super::packed::{Pickup, Source};
 use super::supply::Access;

@@ -1,6 +1,8 @@
 //! What is not there after all: a bag that did not arrive, a crew stuck on a road, a dry station, a
 //! food the stomach refuses, a lost flask.
 
+use crate::words::same_name;
+
 use super::packed::Source;
 
 /// Supplies to pack without; nothing by default.
@@ -44,9 +46,4 @@ impl Losses {
     pub fn has_item(&self, name: &str) -> bool {
         self.items.iter().any(|item| same_name(item, name))
     }
-}
-
-/// Whether two names are the same but for case and outer spaces.
-pub(crate) fn same_name(one: &str, other: &str) -> bool {
-    one.trim().to_lowercase() == other.trim().to_lowercase()
 }

@@ -10,6 +10,7 @@
 pub mod choose;
 
 mod bags;
+mod caffeine;
 mod carry;
 mod doses;
 mod exposure;
@@ -49,7 +50,6 @@ use crate::inputs::Inputs;
 use crate::schedule::Schedule;
 
 pub use losses::Losses;
-pub(crate) use losses::same_name;
 pub use packed::{
     Bag, BagVisit, CaffeineShare, Flask, Handover, Packed, Packing, Pickup, Provision, Ration,
     Serving, Source,
@@ -141,7 +141,7 @@ fn pack(setting: &Setting<'_>, sky: &exposure::Sky, losses: &Losses) -> Packing 
         bags: bags::bags(course, &stores.access, &pickups, &gear.moves),
         handovers: bags::handovers(course, &day.points, &pickups, &gear.moves),
         shopping: shopping::list(course, &stores.pantry, &pickups),
-        caffeine: doses::along(&day, setting),
+        caffeine: caffeine::along(&day, setting),
         pickups,
         findings,
     }

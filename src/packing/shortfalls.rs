@@ -4,7 +4,7 @@ use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
-use super::doses;
+use super::caffeine;
 use super::meals::Meal;
 use super::menu::Day;
 use super::needs::{carbs_met, sodium_met};
@@ -37,7 +37,7 @@ pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Finding> {
         findings.extend(stretch.carbs());
         findings.extend(stretch.sodium());
     }
-    findings.extend(doses::short(setting, day));
+    findings.extend(caffeine::short(setting, day));
     findings.extend(untested(&day.meals, pantry));
     findings.extend(odd_drinks(&day.meals, pantry));
     findings

@@ -3,8 +3,9 @@
 use crate::course::{Course, Role, Station};
 use crate::inputs::pantry_csv::Food;
 use crate::schedule::Schedule;
+use crate::words::same_name;
 
-use super::losses::{Losses, same_name};
+use super::losses::Losses;
 use super::packed::Source;
 
 /// Things eaten or drunk standing, in a stop of five minutes or more and in a shorter one: common

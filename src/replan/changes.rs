@@ -5,7 +5,8 @@ use crate::packing::{Pickup, Serving};
 use crate::plan::{Plan, Race};
 
 use super::lost::{all_lost_gear, lost_gear};
-use super::stores::{Stores, same};
+use super::servings::{beyond, sums, taken_up};
+use super::stores::Stores;
 
 /// What changes at one supply point ahead.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -161,44 +162,6 @@ pub(super) fn gear_ahead(plan: &Plan, now: &Plan, from: usize) -> Vec<(String, u
         .into_iter()
         .filter(|(gear, _)| !held.iter().any(|(own, _)| own == gear))
         .filter_map(|(gear, _)| later.iter().find(|(own, _)| *own == gear).cloned())
-        .collect()
-}
-
-/// What comes into the runner's hands at a supply point, for whichever stretch.
-pub(crate) fn taken_up(pickup: &Pickup) -> Vec<Serving> {
-    let here = |serving: &&Serving| serving.at == pickup.station;
-    let all = pickup
-        .take
-        .iter()
-        .filter(here)
-        .chain(pickup.for_later.iter().filter(here))
-        .chain(&pickup.here);
-    sums(all.cloned())
-}
-
-/// Servings of the same food and source added up, in order of first mention.
-fn sums(servings: impl Iterator<Item = Serving>) -> Vec<Serving> {
-    let mut sums: Vec<Serving> = Vec::new();
-    for serving in servings {
-        match sums.iter_mut().find(|sum| same(sum, &serving)) {
-            Some(sum) => sum.count += serving.count,
-            None => sums.push(serving),
-        }
-    }
-    sums
-}
-
-/// What one list has beyond another.
-pub(crate) fn beyond(one: &[Serving], other: &[Serving]) -> Vec<Serving> {
-    one.iter()
-        .filter_map(|serving| {
-            let there = other.iter().find(|s| same(s, serving));
-            let count = serving.count.saturating_sub(there.map_or(0, |s| s.count));
-            (count > 0).then(|| Serving {
-                count,
-                ..serving.clone()
-            })
-        })
         .collect()
 }
 

@@ -6,9 +6,9 @@ use crate::inputs::limits::LONGEST_RACE_H;
 use crate::pacing::FASTEST_LEVEL_MPS;
 use crate::time::Elapsed;
 
-use super::events::{Desk, Sighting};
 use super::instant::apart;
 use super::moment::Moment;
+use super::sighting::{Desk, Sighting};
 
 /// Further from the plan than this, a clock time without a day is worth a word.
 const FAR: Elapsed = Elapsed::from_secs(6 * 3600);

@@ -5,6 +5,7 @@ use crate::inputs::Inputs;
 use crate::inputs::gear_csv::GearRule;
 use crate::plan::{Plan, Race};
 use crate::units::Phrase;
+use crate::words::same_name;
 
 /// Gear that a plan takes out of a bag or from a crew that does not come.
 pub(crate) fn lost_gear(race: &Race, plan: &Plan, station: usize) -> Vec<String> {
@@ -25,8 +26,7 @@ pub(crate) fn lost_gear(race: &Race, plan: &Plan, station: usize) -> Vec<String>
 
 /// A piece that is needed from a station on, where it did not come.
 pub(crate) fn gear_lost(race: &Race, inputs: &Inputs, gear: &str, station: usize) -> Finding {
-    let folded = |name: &str| name.trim().to_lowercase();
-    let is_it = |name: &str| folded(name) == folded(gear);
+    let is_it = |name: &str| same_name(name, gear);
     let is_kit = race.course.mandatory_kit.iter().any(|kit| is_it(kit));
     let rule = inputs.gear.iter().find(|item| is_it(&item.name.value));
     let keeps_safe = rule.is_none_or(|item| {

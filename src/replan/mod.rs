@@ -5,7 +5,7 @@
 //! what effort that takes. Stations already passed are as they were seen; what happened between two
 //! sightings is run at one effort, and stops whose end nobody saw are as planned.
 
-pub(crate) mod changes;
+mod changes;
 mod check;
 mod effort;
 mod events;
@@ -16,6 +16,8 @@ mod observe;
 mod order;
 mod place;
 mod response;
+pub(crate) mod servings;
+mod sighting;
 mod stores;
 mod took;
 

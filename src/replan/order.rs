@@ -2,8 +2,8 @@
 
 use crate::time::Elapsed;
 
-use super::events::{Desk, Sighting};
 use super::instant::apart;
+use super::sighting::{Desk, Sighting};
 
 /// One time for each sighting: of all choices that go forward in time, the one nearest to the
 /// plan in sum; the nearest of each where none goes forward.

@@ -3,7 +3,8 @@
 
 use crate::arrivals::Kind;
 use crate::course::{Course, Role};
-use crate::diagnostics::{Diagnostic, Notes, nearest};
+use crate::diagnostics::{Diagnostic, Notes, did_you_mean};
+use crate::words::folded;
 
 use super::observe::Observation;
 
@@ -71,14 +72,11 @@ fn unknown(course: &Course, observation: &Observation) -> Diagnostic {
         observation.station.span,
         "expected a station of this course",
     );
-    let near = nearest(
+    let near = did_you_mean(
         typed,
         names.chain(course.places.iter().map(|p| p.name.as_str())),
     );
-    problem.hint(match near {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => "`sutler splits` lists the stations".to_owned(),
-    })
+    problem.hint(near.unwrap_or_else(|| "`sutler splits` lists the stations".to_owned()))
 }
 
 fn impossible(course: &Course, station: usize, observation: &Observation) -> Diagnostic {
@@ -119,9 +117,4 @@ pub(super) fn visit_taken(
     .hint(format!(
         "write `{name}`, or the name of the visit that is meant"
     ))
-}
-
-/// Names are the same but for case and outer spaces.
-fn folded(name: &str) -> String {
-    name.trim().to_lowercase()
 }

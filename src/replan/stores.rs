@@ -4,7 +4,7 @@ use crate::inputs::Food;
 use crate::packing::{Serving, Source};
 use crate::plan::{Plan, Race};
 
-use super::changes::{beyond, taken_up};
+use super::servings::{beyond, same, taken_up};
 
 /// Who holds a thing. The crew takes its box along; a bag stays at its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -125,9 +125,4 @@ fn counted(serving: &Serving, count: u32) -> Serving {
 fn carbs_g(serving: &Serving, pantry: &[Food]) -> f64 {
     let food = pantry.iter().find(|food| food.name.value == serving.food);
     food.map_or(0.0, |food| food.carbs_g) * f64::from(serving.count)
-}
-
-/// Whether two servings are of the same food from the same source.
-pub(super) fn same(one: &Serving, other: &Serving) -> bool {
-    (&one.food, one.source) == (&other.food, other.source)
 }

@@ -1,9 +1,10 @@
 //! Caffeine that was really taken, read from `food=servings` or milligrams as typed.
 
-use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, nearest};
+use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, did_you_mean};
 use crate::fueling::Taken;
 use crate::inputs::pantry_csv::Food;
 use crate::plan::Plan;
+use crate::words::same_name;
 
 const FLAG: &str = "--took \"";
 const EXPECTED: &str = "expected a food and its servings, such as `caffeine gel=2`, or `95mg`";
@@ -63,16 +64,15 @@ fn amount_mg(argument: &str, pantry: &[Food]) -> Result<f64, Diagnostic> {
             Diagnostic::error(says).hint("for nothing at all, give `0mg`")
         });
     };
-    let folded = |name: &str| name.trim().to_lowercase();
-    let known = |food: &&Food| folded(&food.name.value) == folded(name);
+    let known = |food: &&Food| same_name(&food.name.value, name);
     let Some(food) = pantry.iter().find(known) else {
         let problem = Diagnostic::error(format!("the pantry has no `{}`", name.trim()));
         let with_caffeine = pantry.iter().filter(|food| food.caffeine_mg > 0.0);
         let names = with_caffeine.map(|food| food.name.value.as_str());
-        return Err(match nearest(name.trim(), names) {
-            Some(near) => problem.hint(format!("did you mean `{near}`?")),
-            None => problem.hint("name a food of pantry.csv, or give milligrams"),
-        });
+        let near = did_you_mean(name.trim(), names);
+        return Err(problem.hint(
+            near.unwrap_or_else(|| "name a food of pantry.csv, or give milligrams".to_owned()),
+        ));
     };
     if food.caffeine_mg <= 0.0 {
         let says = format!("`{}` has no caffeine", food.name.value);

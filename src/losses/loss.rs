@@ -1,0 +1,65 @@
+//! One thing that is not there.
+
+use crate::course::Station;
+use crate::packing::Losses;
+use crate::plan::Race;
+
+/// One thing that is not there.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Loss {
+    /// The drop bag of a place, by index.
+    Bag(usize),
+    /// The crew at a place.
+    Crew(usize),
+    /// What a place offers.
+    Offers(usize),
+    /// A food, by name.
+    Item(String),
+    /// The largest flask.
+    Flask,
+}
+
+/// A kind of loss at a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum PlaceLoss {
+    Bag,
+    Crew,
+    Offers,
+}
+
+impl Loss {
+    /// As packing takes it. A bag or crew that fails is found out there; a dry station, a refused
+    /// food and a lost flask are known when the flasks are filled.
+    pub(super) fn losses(&self) -> Losses {
+        let mut losses = Losses {
+            unforeseen: matches!(self, Loss::Bag(_) | Loss::Crew(_)),
+            ..Losses::default()
+        };
+        match self {
+            Loss::Bag(place) => losses.bags.push(*place),
+            Loss::Crew(place) => losses.crew.push(*place),
+            Loss::Offers(place) => losses.offers.push(*place),
+            Loss::Item(name) => losses.items.push(name.clone()),
+            Loss::Flask => losses.flasks = 1,
+        }
+        losses
+    }
+
+    /// As it is typed after `--without`.
+    #[must_use]
+    pub fn typed(&self, race: &Race) -> String {
+        let place = |place: &usize| &race.course.places[*place].name;
+        match self {
+            Loss::Bag(at) => format!("bag:{}", place(at)),
+            Loss::Crew(at) => format!("crew:{}", place(at)),
+            Loss::Offers(at) => format!("offers:{}", place(at)),
+            Loss::Item(name) => format!("item:{name}"),
+            Loss::Flask => "flask".to_owned(),
+        }
+    }
+}
+
+/// Whether the organiser has anything at a station, water included.
+pub(super) fn has_offers(station: &Station) -> bool {
+    station.has_water || !station.offers.is_empty()
+}
