@@ -1,93 +1,15 @@
-//! What can be typed. Doc comments are the help texts: the first line for `-h`, all for `--help`.
+//! Options that verbs share. Doc comments are the help texts: the first line for `-h`, all for `--help`.
 
 use std::path::PathBuf;
 
 use clap::builder::PossibleValuesParser;
-use clap::{ArgGroup, Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use clap::{ArgGroup, Args as ClapArgs, ValueEnum};
 
 use sutler::inputs::{PastResult, Target};
+use sutler::pages::document;
+use sutler::reports::formats;
 use sutler::time::Elapsed;
 use sutler::units::Units;
-
-use super::rehearse::RehearseArgs;
-use super::report::every_format;
-use super::without::{PlannedArgs, WithoutArgs};
-
-/// Race-day pacing and aid-station fueling for trail ultramarathons.
-///
-/// From a route, a station list with cutoffs and a finish time: when you will be where, how much
-/// time is in hand, what to drink and eat on each segment, what goes into each drop bag and when
-/// the crew must be standing there. Planning aid, not medical advice: race rules, local
-/// authorities and licensed practitioners come first.
-#[derive(Parser, Debug)]
-#[command(
-    name = "sutler",
-    version,
-    max_term_width = 100,
-    after_help = AFTER,
-    disable_help_subcommand = true
-)]
-pub(crate) struct Args {
-    #[command(subcommand)]
-    pub(crate) verb: Verb,
-}
-
-const AFTER: &str = "\
-Quick start: sutler splits --route my.gpx --finish 10:30:00
-Exit codes: 0 done; 1 done, but the plan misses a cutoff or cannot be carried; 2 could not plan";
-
-#[derive(Subcommand, Debug)]
-pub(crate) enum Verb {
-    /// Write a folder of commented example files to start from
-    New(NewArgs),
-    /// List every problem in the files, what the plan finds, and which losses it cannot survive
-    Check(ReportArgs),
-    /// The course model: distances, climbs, stations and segments
-    Course(ReportArgs),
-    /// The whole race: splits, margins, needs, pick-ups, bags and crew
-    Plan(PlannedArgs),
-    /// Arrivals, stops, cutoffs and margins; several finishes side by side
-    Splits(PlannedArgs),
-    /// Fluid, sodium, carbohydrate and energy per segment, with cautions
-    Fuel(PlannedArgs),
-    /// What to take at each supply point, and what each drop bag holds
-    Bags(PlannedArgs),
-    /// When the crew must be where, and what to hand over
-    Crew(PlannedArgs),
-    /// Which finishes are in reach: from past results, and from the cutoffs
-    Finish(FinishArgs),
-    /// The rest of the race from arrivals that were seen: hold the finish, or the effort so far
-    Replan(ReplanArgs),
-    /// A long run that tries the plan out: race effort, rates and rhythm on a route at home
-    Rehearse(RehearseArgs),
-    /// Your own pacing figures from runs you recorded, and what they are worth
-    Fit(FitArgs),
-    /// What a long run showed: into the record, and the runner figures it proposes
-    Debrief(super::debrief::DebriefArgs),
-    /// The pace card: what to know between any two stations, to cut out, fold and carry
-    Card(super::pages::CardArgs),
-    /// The crew's sheet: drives, meetings, what to hand over, room for real times
-    CrewSheet(super::pages::PaperArgs),
-    /// What to buy and pack, with boxes to tick, and a label to cut out for each drop bag
-    BagSheet(super::pages::PaperArgs),
-    /// The race book: all of it with pictures, contents and where the numbers are from
-    RaceBook(super::pages::PaperArgs),
-    /// A page for the crew's phone: stations, windows, and the rest from what was seen
-    Page(super::page::PageArgs),
-    /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
-    Book(BookArgs),
-    /// Where a printed number comes from: sutler explain "Innerfalz" leave-by
-    Explain(super::explain::ExplainArgs),
-    /// A topic to look up: files, packing, race-day, rehearsals, accuracy, cautions, facts
-    Help(super::help::HelpArgs),
-    /// Print a script that completes commands in a shell
-    Completions {
-        /// The shell
-        shell: clap_complete::Shell,
-    },
-    /// Print the manual in the format of `man`
-    Manual,
-}
 
 #[derive(ClapArgs, Debug)]
 pub(crate) struct NewArgs {
@@ -219,37 +141,6 @@ pub(crate) struct FinishArgs {
 }
 
 #[derive(ClapArgs, Debug)]
-pub(crate) struct ReplanArgs {
-    #[command(flatten)]
-    pub(crate) report: ReportArgs,
-    /// An arrival that was seen, such as "Innerfalz=19:40"; any number of them
-    ///
-    /// The name of a station or of a place, or a station's number, and a time: the clock there (`19:40`), with the day
-    /// (`Sun 02:31`) or the date (`2026-10-25T02:31`), or the time since the runner's own start
-    /// (`+20:31`). A clock time without a day is the one nearest to the plan. Where the clocks go
-    /// back, `02:31¹` and `02:31²`, or an offset (`02:31+01:00`), say which of the two.
-    #[arg(
-        long,
-        value_name = "STATION=TIME",
-        required_unless_present = "left",
-        help_heading = "Seen"
-    )]
-    pub(crate) seen: Vec<String>,
-    /// A departure that was seen, such as "Innerfalz=20:05"; without one the planned stop holds
-    #[arg(long, value_name = "STATION=TIME", help_heading = "Seen")]
-    pub(crate) left: Vec<String>,
-    /// Caffeine that was really taken so far, such as "caffeine gel=2" or 95mg; any number of them
-    ///
-    /// Servings of a food of the pantry, or milligrams. Without it all that was planned so far
-    /// counts as taken. It counts as taken just before the runner was last seen: no more than is
-    /// safe in 24 hours, and the next dose not too soon after.
-    #[arg(long, value_name = "FOOD=SERVINGS", help_heading = "Seen")]
-    pub(crate) took: Vec<String>,
-    #[command(flatten)]
-    pub(crate) missing: WithoutArgs,
-}
-
-#[derive(ClapArgs, Debug)]
 pub(crate) struct BookArgs {
     #[command(flatten)]
     pub(crate) source: SourceArgs,
@@ -273,6 +164,12 @@ pub(crate) struct BookArgs {
     pub(crate) overwrite: bool,
 }
 
+#[derive(ClapArgs, Debug)]
+pub(crate) struct HelpArgs {
+    /// A topic or a verb; without one, the list of topics
+    pub(crate) about: Option<String>,
+}
+
 #[derive(ValueEnum, Clone, Copy, Debug)]
 pub(crate) enum UnitsArg {
     /// Kilometres, metres, millilitres, °C
@@ -288,6 +185,11 @@ impl From<UnitsArg> for Units {
             UnitsArg::Imperial => Units::Imperial,
         }
     }
+}
+
+/// Every format but JSON, which has no document.
+pub(crate) fn every_format() -> impl Iterator<Item = &'static formats::Format> {
+    formats::FORMATS.iter().chain([&document::FORMAT])
 }
 
 /// Every format of a report; only JSON has a writer of its own.

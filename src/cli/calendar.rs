@@ -17,9 +17,9 @@ use sutler::unknowns;
 
 use super::args::{OutputArgs, UnitsArg};
 use super::load::Loaded;
-use super::rehearse::{date, length_m};
 use super::report::{make, print, view};
 use super::show::Stop;
+use super::typed::{date, length_m};
 use super::{DONE, save, show};
 
 /// Recorded runs so many days before the first day say how long the longest run is now.

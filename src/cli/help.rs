@@ -1,19 +1,14 @@
 //! `sutler help`: a topic, the long help of a verb, or the list of both.
 
-use clap::{Args as ClapArgs, CommandFactory};
+use clap::CommandFactory;
 
 use sutler::diagnostics::did_you_mean;
 use sutler::help::{TOPICS, topic};
 
 use super::DONE;
-use super::args::Args;
+use super::args::HelpArgs;
 use super::show::{self, Stop};
-
-#[derive(ClapArgs, Debug)]
-pub(crate) struct HelpArgs {
-    /// A topic or a verb; without one, the list of topics
-    pub(crate) about: Option<String>,
-}
+use super::verbs::Args;
 
 pub(crate) fn run(args: &HelpArgs) -> Result<u8, Stop> {
     let Some(name) = &args.about else {

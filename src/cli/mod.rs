@@ -7,6 +7,7 @@ mod calendar;
 mod change;
 mod check;
 mod debrief;
+mod estimated;
 mod explain;
 mod finish;
 mod fit;
@@ -20,13 +21,15 @@ mod replan;
 mod report;
 mod save;
 mod show;
+mod typed;
+mod verbs;
 mod without;
 
 use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser};
 
-use args::{Args, Verb};
+use verbs::{Args, Verb};
 use without::WithoutArgs;
 
 /// Done.

@@ -12,7 +12,6 @@ use sutler::inputs::plan_toml::Forecast;
 use sutler::inputs::route_gpx;
 use sutler::inputs::surfaces_csv::Surface;
 use sutler::rehearsal::{self, Day, Rehearsal, Route};
-use sutler::units::M_PER_MILE;
 
 use super::args::{OutputArgs, SourceArgs};
 use super::calendar::{self, CalendarArgs};
@@ -20,6 +19,7 @@ use super::debrief::temperature;
 use super::load::{Loaded, load};
 use super::report::{make, print, view};
 use super::show::Stop;
+use super::typed::{date, length_m};
 use super::{DONE, show};
 
 #[derive(ClapArgs, Debug)]
@@ -148,32 +148,7 @@ fn surfaces() -> PossibleValuesParser {
     PossibleValuesParser::new(Surface::NAMES.map(|(name, _)| name))
 }
 
-pub(super) fn length_m(text: &str) -> Result<f64, String> {
-    let expected = || "expected a length such as `32km` or `20mi`, from 1 km to 400 km".to_owned();
-    let text = text.trim().to_lowercase();
-    let units = [("km", 1000.0), ("mi", M_PER_MILE)];
-    let (number, unit_m) = units
-        .iter()
-        .find_map(|(unit, metres)| Some((text.strip_suffix(unit)?, *metres)))
-        .ok_or_else(expected)?;
-    let metres = number.trim().parse::<f64>().map_err(|_| expected())? * unit_m;
-    (1000.0..=400_000.0)
-        .contains(&metres)
-        .then_some(metres)
-        .ok_or_else(expected)
-}
-
-pub(super) fn date(text: &str) -> Result<NaiveDate, String> {
-    NaiveDate::parse_from_str(text, "%Y-%m-%d")
-        .ok()
-        .filter(|date| (1970..=2100).contains(&chrono::Datelike::year(date)))
-        .ok_or_else(|| "expected a date such as `2026-09-12`".to_owned())
-}
-
 fn clock(text: &str) -> Result<NaiveTime, String> {
     NaiveTime::parse_from_str(text, "%H:%M")
         .map_err(|_| "expected a time of day such as `6:00`".to_owned())
 }
-
-#[cfg(test)]
-mod tests;

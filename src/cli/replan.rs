@@ -1,17 +1,51 @@
 //! `sutler replan`: the rest of a race that goes differently, from what was seen on the way.
 
+use clap::Args as ClapArgs;
+
 use sutler::diagnostics::Notes;
 use sutler::facts::{CautionFacts, Facts, Flat, ReplanFacts};
 use sutler::plan::{Plan, Race};
 use sutler::replan::{self, Replan};
 use sutler::time::Elapsed;
 
-use super::args::ReplanArgs;
-use super::finish::estimated;
+use super::args::ReportArgs;
+use super::estimated::estimated;
 use super::load::{Loaded, finishes, load};
 use super::report::{print, view};
 use super::show::Stop;
+use super::without::WithoutArgs;
 use super::{DONE, FAILS, show};
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct ReplanArgs {
+    #[command(flatten)]
+    pub(crate) report: ReportArgs,
+    /// An arrival that was seen, such as "Innerfalz=19:40"; any number of them
+    ///
+    /// The name of a station or of a place, or a station's number, and a time: the clock there (`19:40`), with the day
+    /// (`Sun 02:31`) or the date (`2026-10-25T02:31`), or the time since the runner's own start
+    /// (`+20:31`). A clock time without a day is the one nearest to the plan. Where the clocks go
+    /// back, `02:31¹` and `02:31²`, or an offset (`02:31+01:00`), say which of the two.
+    #[arg(
+        long,
+        value_name = "STATION=TIME",
+        required_unless_present = "left",
+        help_heading = "Seen"
+    )]
+    pub(crate) seen: Vec<String>,
+    /// A departure that was seen, such as "Innerfalz=20:05"; without one the planned stop holds
+    #[arg(long, value_name = "STATION=TIME", help_heading = "Seen")]
+    pub(crate) left: Vec<String>,
+    /// Caffeine that was really taken so far, such as "caffeine gel=2" or 95mg; any number of them
+    ///
+    /// Servings of a food of the pantry, or milligrams. Without it all that was planned so far
+    /// counts as taken. It counts as taken just before the runner was last seen: no more than is
+    /// safe in 24 hours, and the next dose not too soon after.
+    #[arg(long, value_name = "FOOD=SERVINGS", help_heading = "Seen")]
+    pub(crate) took: Vec<String>,
+    #[command(flatten)]
+    pub(crate) missing: WithoutArgs,
+}
 
 /// Prints the rest of the day, two ways.
 pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {

@@ -5,15 +5,14 @@ use std::path::PathBuf;
 use sutler::diagnostics::{Notes, Spanned};
 use sutler::facts::Facts;
 use sutler::findings::fail;
-use sutler::pages::document;
 use sutler::plan::{Plan, Race};
 use sutler::reports::document::Document;
 use sutler::reports::{self, Needs, View, formats};
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
-use super::args::{OutputArgs, ReportArgs, UnitsArg};
-use super::finish::estimated;
+use super::args::{OutputArgs, ReportArgs, UnitsArg, every_format};
+use super::estimated::estimated;
 use super::load::{Loaded, finishes, load};
 use super::show::Stop;
 use super::without::{PlannedArgs, WithoutArgs};
@@ -145,11 +144,6 @@ pub(crate) fn page(args: &OutputArgs) -> formats::Page {
         },
         colour: args.output.is_none() && show::colours(&std::io::stdout()),
     }
-}
-
-/// Every format but JSON, which has no document.
-pub(crate) fn every_format() -> impl Iterator<Item = &'static formats::Format> {
-    formats::FORMATS.iter().chain([&document::FORMAT])
 }
 
 /// Writes a report in the format asked for, to where it was asked for.

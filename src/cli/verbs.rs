@@ -1,0 +1,82 @@
+//! The verbs that can be typed.
+
+use clap::{Parser, Subcommand};
+
+use super::args::{BookArgs, FinishArgs, FitArgs, HelpArgs, NewArgs, ReportArgs};
+use super::without::PlannedArgs;
+
+/// Race-day pacing and aid-station fueling for trail ultramarathons.
+///
+/// From a route, a station list with cutoffs and a finish time: when you will be where, how much
+/// time is in hand, what to drink and eat on each segment, what goes into each drop bag and when
+/// the crew must be standing there. Planning aid, not medical advice: race rules, local
+/// authorities and licensed practitioners come first.
+#[derive(Parser, Debug)]
+#[command(
+    name = "sutler",
+    version,
+    max_term_width = 100,
+    after_help = AFTER,
+    disable_help_subcommand = true
+)]
+pub(crate) struct Args {
+    #[command(subcommand)]
+    pub(crate) verb: Verb,
+}
+
+const AFTER: &str = "\
+Quick start: sutler splits --route my.gpx --finish 10:30:00
+Exit codes: 0 done; 1 done, but the plan misses a cutoff or cannot be carried; 2 could not plan";
+
+#[derive(Subcommand, Debug)]
+pub(crate) enum Verb {
+    /// Write a folder of commented example files to start from
+    New(NewArgs),
+    /// List every problem in the files, what the plan finds, and which losses it cannot survive
+    Check(ReportArgs),
+    /// The course model: distances, climbs, stations and segments
+    Course(ReportArgs),
+    /// The whole race: splits, margins, needs, pick-ups, bags and crew
+    Plan(PlannedArgs),
+    /// Arrivals, stops, cutoffs and margins; several finishes side by side
+    Splits(PlannedArgs),
+    /// Fluid, sodium, carbohydrate and energy per segment, with cautions
+    Fuel(PlannedArgs),
+    /// What to take at each supply point, and what each drop bag holds
+    Bags(PlannedArgs),
+    /// When the crew must be where, and what to hand over
+    Crew(PlannedArgs),
+    /// Which finishes are in reach: from past results, and from the cutoffs
+    Finish(FinishArgs),
+    /// The rest of the race from arrivals that were seen: hold the finish, or the effort so far
+    Replan(super::replan::ReplanArgs),
+    /// A long run that tries the plan out: race effort, rates and rhythm on a route at home
+    Rehearse(super::rehearse::RehearseArgs),
+    /// Your own pacing figures from runs you recorded, and what they are worth
+    Fit(FitArgs),
+    /// What a long run showed: into the record, and the runner figures it proposes
+    Debrief(super::debrief::DebriefArgs),
+    /// The pace card: what to know between any two stations, to cut out, fold and carry
+    Card(super::pages::CardArgs),
+    /// The crew's sheet: drives, meetings, what to hand over, room for real times
+    CrewSheet(super::pages::PaperArgs),
+    /// What to buy and pack, with boxes to tick, and a label to cut out for each drop bag
+    BagSheet(super::pages::PaperArgs),
+    /// The race book: all of it with pictures, contents and where the numbers are from
+    RaceBook(super::pages::PaperArgs),
+    /// A page for the crew's phone: stations, windows, and the rest from what was seen
+    Page(super::page::PageArgs),
+    /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
+    Book(BookArgs),
+    /// Where a printed number comes from: sutler explain "Innerfalz" leave-by
+    Explain(super::explain::ExplainArgs),
+    /// A topic to look up: files, packing, race-day, rehearsals, accuracy, cautions, facts
+    Help(HelpArgs),
+    /// Print a script that completes commands in a shell
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual in the format of `man`
+    Manual,
+}
