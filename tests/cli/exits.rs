@@ -136,7 +136,7 @@ fn what_cannot_be_planned_is_2_and_prints_nothing() {
             &[
                 "splits", "--route", &route, "--finish", "7:30:00", "--format", "yaml",
             ],
-            "[possible values: table, markdown, csv, json]",
+            "[possible values: table, markdown, csv, html, json]",
         ),
         (
             &[
