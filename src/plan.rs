@@ -10,7 +10,7 @@ use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::findings::Finding;
 use crate::fueling::{self, Fueling, Taken};
 use crate::inputs::Inputs;
-use crate::pacing::{self, Goal, Impossible, Pacing, Settings};
+use crate::pacing::{self, Goal, Impossible, Pacing, PacingSettings};
 use crate::packing::{self, Losses, Packing};
 use crate::schedule::{Limit, Schedule, resolve_cutoffs};
 use crate::time::{Elapsed, RaceClock};
@@ -31,7 +31,7 @@ pub struct Race {
     /// Planned stops, per station, seconds.
     pub stops_s: Vec<f64>,
     /// How the runner moves.
-    pub settings: Settings,
+    pub settings: PacingSettings,
     /// The finish to expect by past results; `None` where there are none.
     pub estimate: Option<Estimate>,
     /// What the target rests on, and so how far the true finish may lie from it.
@@ -82,7 +82,7 @@ impl Race {
         let longest_s = longest.max(last_limit).as_s();
         let conditions = Conditions::over(&course, inputs, clock.as_ref(), longest_s, notes);
         let stops_s = pacing::planned_stops_s(&course, &inputs.plan.stops);
-        let settings = Settings::choose(&inputs.plan.pacing, &inputs.runner.pacing, notes);
+        let settings = PacingSettings::choose(&inputs.plan.pacing, &inputs.runner.pacing, notes);
         let mut race = Race {
             course,
             conditions,

@@ -6,7 +6,9 @@ mod exports;
 mod properties;
 pub mod wishes;
 
-use sutler::calendar::{self, GROWTH_MOST_M, Growth, PracticeRace, Role, Stage, WeekKind, step_m};
+use sutler::calendar::{
+    self, GROWTH_MOST_M, Growth, PracticeRace, RunRole, Stage, WeekKind, step_m,
+};
 use sutler::diagnostics::Notes;
 use sutler::rehearsal::practice::{
     BUILDING_WEEKS, EASY_WEEKS_AFTER_RACE, GROWTH_SHARE, LONG_RUN_SHARE, SINGLE_RUN_MOST_M,
@@ -15,7 +17,7 @@ use sutler::rehearsal::practice::{
 use sutler::units::{M_PER_MILE, Units};
 
 use crate::support::reference;
-use wishes::{Seeded, aims, date, wish};
+use wishes::{Seeded, aims, date, request};
 
 /// Common practice, no source.
 #[test]
@@ -47,13 +49,13 @@ fn bounds_are_those_of_common_practice() {
 /// By hand: the smaller of a tenth and two miles, rounded down to half kilometres.
 #[test]
 fn a_late_start_grows_as_fast_as_it_may_and_no_faster() {
-    let wish = calendar::Wish {
+    let request = calendar::CalendarRequest {
         from: date("2026-06-29"),
         race: date("2026-10-24"),
         peak_m: Some(52_000.0),
-        ..wish()
+        ..request()
     };
-    let calendar = calendar::lay_out(&wish, &[]);
+    let calendar = calendar::lay_out(&request, &[]);
     let levels: Vec<f64> = (calendar.weeks.iter())
         .filter(|week| week.kind == WeekKind::Building)
         .map(|week| week.level_m / 1000.0)
@@ -63,9 +65,9 @@ fn a_late_start_grows_as_fast_as_it_may_and_no_faster() {
     ];
     assert_eq!(levels, by_hand);
     assert!(calendar.shortfall.is_none());
-    let later = calendar::Wish {
+    let later = calendar::CalendarRequest {
         from: date("2026-07-06"),
-        ..wish
+        ..request
     };
     let short = calendar::lay_out(&later, &[]).shortfall.unwrap();
     assert_eq!(short.missing_weeks, Some(1));
@@ -81,7 +83,7 @@ fn a_late_start_grows_as_fast_as_it_may_and_no_faster() {
 
 #[test]
 fn three_weeks_build_and_one_is_reduced_counted_back_from_the_taper() {
-    let calendar = calendar::lay_out(&wish(), &[]);
+    let calendar = calendar::lay_out(&request(), &[]);
     let kinds: Vec<&str> = (calendar.weeks.iter().rev())
         .map(|week| week.kind.name())
         .take(10)
@@ -91,14 +93,14 @@ fn three_weeks_build_and_one_is_reduced_counted_back_from_the_taper() {
         "building", "reduced",
     ];
     assert_eq!(kinds, expected);
-    let before: Vec<Role> = calendar.weeks[calendar.weeks.len() - 4]
+    let before: Vec<RunRole> = calendar.weeks[calendar.weeks.len() - 4]
         .runs
         .iter()
         .map(|run| run.role)
         .collect();
     assert_eq!(
         before,
-        [Role::First, Role::Second],
+        [RunRole::First, RunRole::Second],
         "two in a row before the longest"
     );
 }
@@ -110,9 +112,9 @@ fn a_practice_race_has_its_own_taper_and_recovery() {
         distance_m: 42_000.0,
     };
     let calendar = calendar::lay_out(
-        &calendar::Wish {
+        &calendar::CalendarRequest {
             practice: vec![practice],
-            ..wish()
+            ..request()
         },
         &[],
     );
@@ -131,12 +133,12 @@ fn a_practice_race_has_its_own_taper_and_recovery() {
 #[test]
 fn blocked_days_move_a_run_and_blocked_weeks_rest() {
     let calendar = calendar::lay_out(
-        &calendar::Wish {
+        &calendar::CalendarRequest {
             blocked: vec![
                 (date("2026-07-18"), date("2026-07-18")),
                 (date("2026-08-03"), date("2026-08-09")),
             ],
-            ..wish()
+            ..request()
         },
         &[],
     );
@@ -151,14 +153,14 @@ fn blocked_days_move_a_run_and_blocked_weeks_rest() {
 
 #[test]
 fn a_missed_run_is_not_made_up_for() {
-    let planned = calendar::lay_out(&wish(), &[]);
+    let planned = calendar::lay_out(&request(), &[]);
     let first = planned.weeks[0].runs[0].clone();
-    let skipped = calendar::Wish {
+    let skipped = calendar::CalendarRequest {
         done: vec![calendar::Done {
             date: first.date,
             distance_m: first.distance_m / 2.0,
         }],
-        ..wish()
+        ..request()
     };
     let replanned = calendar::lay_out(&skipped, &[]);
     assert!(
@@ -170,15 +172,15 @@ fn a_missed_run_is_not_made_up_for() {
 
 #[test]
 fn what_was_planned_and_not_tested_comes_again() {
-    let calendar = calendar::lay_out(&wish(), &aims());
+    let calendar = calendar::lay_out(&request(), &aims());
     let first = calendar.weeks[0].runs[0].clone();
     let lost = first.tests[0].aim;
-    let done = calendar::Wish {
+    let done = calendar::CalendarRequest {
         done: vec![calendar::Done {
             date: first.date,
             distance_m: first.distance_m,
         }],
-        ..wish()
+        ..request()
     };
     let mut since = aims();
     for test in &first.tests[1..] {
@@ -200,14 +202,14 @@ fn what_was_planned_and_not_tested_comes_again() {
 
 #[test]
 fn what_cannot_be_laid_out_has_ways_out() {
-    let wrong = calendar::Wish {
+    let wrong = calendar::CalendarRequest {
         from: date("2026-10-24"),
         blocked: vec![(date("2026-08-09"), date("2026-08-03"))],
         practice: vec![PracticeRace {
             date: date("2027-01-01"),
             distance_m: 42_000.0,
         }],
-        ..wish()
+        ..request()
     };
     let mut notes = Notes::new();
     calendar::check(&wrong, &mut notes);
@@ -215,7 +217,7 @@ fn what_cannot_be_laid_out_has_ways_out() {
     assert!(notes.all().iter().all(|note| note.hint.is_some()));
     for seed in 0..20 {
         let mut notes = Notes::new();
-        calendar::check(&Seeded::of(seed).wish, &mut notes);
+        calendar::check(&Seeded::of(seed).request, &mut notes);
         assert!(!notes.has_errors(), "seed {seed}");
     }
 }

@@ -7,7 +7,7 @@ use sutler::facts::Facts;
 use sutler::fit::Figures;
 use sutler::inputs::limits::{self, Range};
 use sutler::pacing::cost::BUILT_IN;
-use sutler::pacing::{Fade, Settings};
+use sutler::pacing::{Fade, PacingSettings};
 use sutler::reports::formats::{FORMATS, Page};
 use sutler::reports::{REPORTS, View, by_name, of_a_plan};
 use sutler::time::Elapsed;
@@ -170,7 +170,7 @@ fn check_default(range: &Range, value: f64) {
 
 #[test]
 fn every_default_is_within_its_limits() {
-    let settings = Settings::default();
+    let settings = PacingSettings::default();
     check_default(&limits::DOWNHILL_CAP, settings.downhill_cap);
     check_default(&limits::NIGHT_FACTOR, settings.night_factor);
     check_default(&limits::HEAT, settings.heat_per_c);

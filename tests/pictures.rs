@@ -7,12 +7,12 @@ pub mod svg;
 
 use std::sync::LazyLock;
 
-use sutler::calendar::{Calendar, Done, Wish, lay_out};
+use sutler::calendar::{Calendar, CalendarRequest, Done, lay_out};
 use sutler::facts::{CalendarFacts, Facts, View};
 use sutler::pictures::{self, PICTURES, THEMES};
 use sutler::units::Units;
 
-use crate::calendar::wishes::{Seeded, aims, date, wish};
+use crate::calendar::wishes::{Seeded, aims, date, request};
 use crate::support::case::in_repository;
 use crate::support::hostile;
 use crate::support::race::{PLANS, Planned};
@@ -51,18 +51,18 @@ fn calendars() -> &'static [(String, Calendar)] {
 }
 
 fn laid_out() -> Vec<(String, Calendar)> {
-    let from = |from: &str| Wish {
+    let from = |from: &str| CalendarRequest {
         from: date(from),
-        ..wish()
+        ..request()
     };
     let mut wishes = vec![
-        ("sixteen weeks".to_owned(), wish()),
+        ("sixteen weeks".to_owned(), request()),
         ("two years".to_owned(), from("2024-10-28")),
         ("four days".to_owned(), from("2026-10-20")),
     ];
     // runs of all lengths around those planned, in the first weeks
     for more_m in [-2e3, -1e3, -500.0, 0.0, 500.0, 1e3, 2e3, 3e3, 5e3] {
-        let planned = lay_out(&wish(), &aims());
+        let planned = lay_out(&request(), &aims());
         let weeks = planned
             .weeks
             .iter()
@@ -73,12 +73,15 @@ fn laid_out() -> Vec<(String, Calendar)> {
             distance_m: week.long_m() + more_m,
         });
         let done = done.collect();
-        wishes.push((format!("run {more_m} m more"), Wish { done, ..wish() }));
+        wishes.push((
+            format!("run {more_m} m more"),
+            CalendarRequest { done, ..request() },
+        ));
     }
-    wishes.extend((0..6).map(|seed| (format!("seed {seed}"), Seeded::of(seed).wish)));
+    wishes.extend((0..6).map(|seed| (format!("seed {seed}"), Seeded::of(seed).request)));
     let wishes = wishes.into_iter();
     wishes
-        .map(|(name, wish)| (name, lay_out(&wish, &aims())))
+        .map(|(name, request)| (name, lay_out(&request, &aims())))
         .collect()
 }
 

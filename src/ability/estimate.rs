@@ -5,7 +5,9 @@ use crate::course::Course;
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::inputs::PastResult;
 use crate::pacing::factors::surface;
-use crate::pacing::{self, CourseEffort, FASTEST_LEVEL_MPS, Goal, Settings, climb_equivalent_m};
+use crate::pacing::{
+    self, CourseEffort, FASTEST_LEVEL_MPS, Goal, PacingSettings, climb_equivalent_m,
+};
 use crate::time::{Elapsed, S_PER_HOUR};
 
 use super::law::{LIKELY, RIEGEL_RANGE_S, exponent_between};
@@ -63,7 +65,7 @@ pub struct Asked<'a> {
     /// Its hours.
     pub conditions: &'a Conditions,
     /// How the runner moves.
-    pub settings: &'a Settings,
+    pub settings: &'a PacingSettings,
     /// Planned stops per station, seconds.
     pub stops_s: &'a [f64],
 }
@@ -159,7 +161,7 @@ pub fn estimate(asked: &Asked<'_>, past: &[PastResult], notes: &mut Notes) -> Op
     let climb_equivalent_m = effort.climb_equivalent_m().unwrap_or_else(|| {
         climb_equivalent_m(settings.cost, settings.downhill_cap, USUAL_GRADIENT)
     });
-    let desk = Desk {
+    let carry_over = CarryOver {
         asked,
         effort,
         climb_equivalent_m,
@@ -167,11 +169,11 @@ pub fn estimate(asked: &Asked<'_>, past: &[PastResult], notes: &mut Notes) -> Op
     };
     let carried: Vec<(FromPast, Carried)> = past
         .iter()
-        .filter_map(|past| desk.carry(past, notes))
+        .filter_map(|past| carry_over.carry(past, notes))
         .collect();
     let each: Vec<Carried> = carried.iter().map(|(_, carried)| *carried).collect();
     let low = ERRORS.together(&each)?;
-    let day = desk.day(low.likely_s, &carried);
+    let day = carry_over.day(low.likely_s, &carried);
     let stops_s: f64 = asked.stops_s.iter().sum();
     let on_the_day = |spread: Spread| Spread {
         likely_s: stops_s + (spread.likely_s - stops_s).max(1.0) * day,
@@ -190,7 +192,7 @@ pub fn estimate(asked: &Asked<'_>, past: &[PastResult], notes: &mut Notes) -> Op
         likely: minute(0.5),
         late: minute(0.9),
         spread,
-        effort_m: desk.effort.effort_m,
+        effort_m: carry_over.effort.effort_m,
         climb_equivalent_m,
         stops: Elapsed::from_s(stops_s),
         day,
@@ -209,14 +211,14 @@ impl Estimate {
 }
 
 /// Where results are carried over.
-struct Desk<'a> {
+struct CarryOver<'a> {
     asked: &'a Asked<'a>,
     effort: CourseEffort,
     climb_equivalent_m: f64,
     newest: Option<chrono::NaiveDate>,
 }
 
-impl Desk<'_> {
+impl CarryOver<'_> {
     fn carry(&self, past: &PastResult, notes: &mut Notes) -> Option<(FromPast, Carried)> {
         let ground = match past.surface {
             Some(ground) => surface(ground),
@@ -271,11 +273,11 @@ impl Desk<'_> {
     /// those of this course its own night, others that of a race begun on a cool morning.
     fn day(&self, finish_s: f64, carried: &[(FromPast, Carried)]) -> f64 {
         let asked = self.asked;
-        let cool = Settings {
+        let cool = PacingSettings {
             heat_per_c: 0.0,
             ..*asked.settings
         };
-        let factor = |settings: &Settings| {
+        let factor = |settings: &PacingSettings| {
             let goal = Goal {
                 finish_s,
                 stops_s: asked.stops_s.to_vec(),

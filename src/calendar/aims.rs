@@ -21,12 +21,12 @@ pub struct Aim {
     /// Whether one of those did in full.
     pub at_full_since: bool,
     /// What a run needs to test it in full.
-    pub needs: Needs,
+    pub needs: RunNeeds,
 }
 
 /// What a run needs to test something in full; what does not matter is `None` or `false`.
 #[derive(Clone, Debug, PartialEq, Default)]
-pub struct Needs {
+pub struct RunNeeds {
     /// Hours on feet, at least.
     pub least_h: Option<f64>,
     /// Hours in the dark, at least.
@@ -62,7 +62,7 @@ pub fn aims(then: &[Unknown], now: &[Unknown]) -> Vec<Aim> {
         .collect()
 }
 
-fn needs(cover: &Cover) -> Needs {
+fn needs(cover: &Cover) -> RunNeeds {
     let height = |words: &str, m: f64| {
         Phrase::new(format!("there is {words} of "))
             .and(Quantity::Height { m })
@@ -78,7 +78,7 @@ fn needs(cover: &Cover) -> Needs {
         .then(|| Phrase::new("a bag or the crew waits along the way"));
     let climb = cover.climb_m.map(|m| height("a climb", m));
     let descent = cover.descent_m.map(|m| height("a descent", m));
-    Needs {
+    RunNeeds {
         least_h: cover.least_h,
         dark_h: cover.dark_h,
         weather: cover.weather,

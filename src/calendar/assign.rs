@@ -7,7 +7,7 @@ use crate::conditions::sun_times;
 use crate::time::Elapsed;
 use crate::units::Phrase;
 
-use super::{Aim, LongRun, Role, Week, WeekKind, Wish};
+use super::{Aim, CalendarRequest, LongRun, RunRole, Week, WeekKind};
 
 /// So many runs test a thing before the one at full rate. Common practice, no source.
 const ORDINARY_TESTS: u32 = 2;
@@ -73,9 +73,9 @@ pub struct Untested {
 }
 
 /// Gives every aim its runs; returns those that miss some.
-pub(super) fn assign(wish: &Wish, weeks: &mut [Week], aims: &[Aim]) -> Vec<Untested> {
-    let seen = wish.done.iter().map(|done| done.date).max();
-    let target = wish.carbs_g_per_h.1;
+pub(super) fn assign(request: &CalendarRequest, weeks: &mut [Week], aims: &[Aim]) -> Vec<Untested> {
+    let seen = request.done.iter().map(|done| done.date).max();
+    let target = request.carbs_g_per_h.1;
     let kinds: Vec<WeekKind> = (weeks.iter())
         .flat_map(|week| week.runs.iter().map(|_| week.kind))
         .collect();
@@ -86,31 +86,31 @@ pub(super) fn assign(wish: &Wish, weeks: &mut [Week], aims: &[Aim]) -> Vec<Untes
     let dark = aims.iter().any(|aim| aim.needs.dark_h.is_some());
     let dawns = runs.iter().map(|run| {
         if dark {
-            dawn(wish, run.date)
+            dawn(request, run.date)
         } else {
             Dawn::Unknown
         }
     });
-    let mut desk = Desk {
-        wish,
+    let mut assigner = Assigner {
+        request,
         dawns: dawns.collect(),
         kinds,
         runs,
         full_from,
         new_on_a_run: NEW_ON_A_RUN,
-        seen: seen.filter(|date| *date >= wish.from),
+        seen: seen.filter(|date| *date >= request.from),
     };
-    desk.new_on_a_run = desk.new_on_a_run(aims);
+    assigner.new_on_a_run = assigner.new_on_a_run(aims);
     let missed = (aims.iter().enumerate())
-        .filter_map(|(index, aim)| desk.give(index, aim))
+        .filter_map(|(index, aim)| assigner.give(index, aim))
         .collect();
-    desk.start_in_the_dark(aims);
+    assigner.start_in_the_dark(aims);
     missed
 }
 
 /// Runs while they are given their tests.
-struct Desk<'a> {
-    wish: &'a Wish,
+struct Assigner<'a> {
+    request: &'a CalendarRequest,
     kinds: Vec<WeekKind>,
     dawns: Vec<Dawn>,
     runs: Vec<&'a mut LongRun>,
@@ -120,11 +120,11 @@ struct Desk<'a> {
     seen: Option<NaiveDate>,
 }
 
-impl Desk<'_> {
+impl Assigner<'_> {
     /// How many new things a run has to take, where there are few runs.
     fn new_on_a_run(&self, aims: &[Aim]) -> usize {
         let new = aims.iter().filter(|aim| aim.tested == 0).count();
-        let until = self.wish.race - Days::new(FIRST_BEFORE_DAYS);
+        let until = self.request.race - Days::new(FIRST_BEFORE_DAYS);
         let runs = self.runs.iter().filter(|run| run.date <= until).count();
         NEW_ON_A_RUN.max(new.div_ceil(runs.max(1)))
     }
@@ -205,30 +205,29 @@ impl Desk<'_> {
         let (run, kind) = (&self.runs[at], self.kinds[at]);
         let part = if stage == Stage::Full { 1.0 } else { PART };
         let until = match stage {
-            Stage::First => self.wish.race - Days::new(FIRST_BEFORE_DAYS),
-            _ => super::weeks::last_building_day(self.wish),
+            Stage::First => self.request.race - Days::new(FIRST_BEFORE_DAYS),
+            _ => super::weeks::last_building_day(self.request),
         };
         let new = run.tests.iter().filter(|test| test.stage == Stage::First);
         let room = stage != Stage::First || new.count() < self.new_on_a_run;
         let hours = aim.needs.least_h.unwrap_or(0.0) * part;
         let full = stage != Stage::Full || self.is_full(run);
         let rests = matches!(kind, WeekKind::Taper | WeekKind::Easy);
-        let dark = aim
-            .needs
-            .dark_h
-            .is_none_or(|h| run.role != Role::Race && run.hours >= h * part && self.gets_dark(at));
+        let dark = aim.needs.dark_h.is_none_or(|h| {
+            run.role != RunRole::Race && run.hours >= h * part && self.gets_dark(at)
+        });
         run.date <= until && room && run.hours + 1e-9 >= hours && full && !rests && dark
     }
 
     /// Whether a run can be at the race's full rate.
     fn is_full(&self, run: &LongRun) -> bool {
         run.hours >= self.full_h()
-            && run.role != Role::Second
+            && run.role != RunRole::Second
             && self.full_from.is_some_and(|from| run.date >= from)
     }
 
     fn full_h(&self) -> f64 {
-        FULL_H.min(self.wish.race_m * self.wish.pace_s_per_m / crate::time::S_PER_HOUR)
+        FULL_H.min(self.request.race_m * self.request.pace_s_per_m / crate::time::S_PER_HOUR)
     }
 
     fn gets_dark(&self, at: usize) -> bool {
@@ -300,7 +299,8 @@ impl Desk<'_> {
     /// Why a test finds no run.
     fn why_not(&self, aim: &Aim, stage: Stage) -> Phrase {
         let part = if stage == Stage::Full { 1.0 } else { PART };
-        let in_time = |run: &&&mut LongRun| run.date <= super::weeks::last_building_day(self.wish);
+        let in_time =
+            |run: &&&mut LongRun| run.date <= super::weeks::last_building_day(self.request);
         let runs = || self.runs.iter().filter(in_time);
         let longest_h = runs().map(|run| run.hours).fold(0.0, f64::max);
         let needs_h = aim.needs.least_h.unwrap_or(0.0) * part;
@@ -383,8 +383,8 @@ enum Dawn {
     Unknown,
 }
 
-fn dawn(wish: &Wish, date: NaiveDate) -> Dawn {
-    let Some((lat_deg, lon_deg, zone)) = wish.place else {
+fn dawn(request: &CalendarRequest, date: NaiveDate) -> Dawn {
+    let Some((lat_deg, lon_deg, zone)) = request.place else {
         return Dawn::Unknown;
     };
     match sun_times(lat_deg, lon_deg, date, zone).dawn {

@@ -5,7 +5,7 @@ use crate::rehearsal::practice::{SINGLE_RUN_MOST_M, TAPER_WEEKS};
 use crate::units::{Phrase, Quantity};
 use crate::words::plural;
 
-use super::{Growth, Week, WeekKind, Wish};
+use super::{CalendarRequest, Growth, Week, WeekKind};
 
 /// A practice race this much longer than the run of its week is more than it prepares for. Our
 /// choice.
@@ -53,9 +53,9 @@ pub(super) fn cautions(weeks: &[Week]) -> Vec<Caution> {
     all
 }
 
-pub(super) fn findings(wish: &Wish, weeks: &[Week]) -> Vec<Finding> {
-    let mut all = own_bounds(wish);
-    all.extend(practice(wish, weeks));
+pub(super) fn findings(request: &CalendarRequest, weeks: &[Week]) -> Vec<Finding> {
+    let mut all = own_bounds(request);
+    all.extend(practice(request, weeks));
     let lost = weeks.iter().filter(|w| w.kind == WeekKind::Blocked).count();
     if lost > 0 {
         let weeks = plural(lost, "week has", "weeks have");
@@ -86,14 +86,16 @@ fn warning(kind: FindingKind, says: Phrase) -> Finding {
 }
 
 /// Bounds that the runner sets otherwise.
-fn own_bounds(wish: &Wish) -> Vec<Finding> {
+fn own_bounds(request: &CalendarRequest) -> Vec<Finding> {
     let mut all = Vec::new();
-    if wish.peak_m() > SINGLE_RUN_MOST_M {
+    if request.peak_m() > SINGLE_RUN_MOST_M {
         all.push(
             warning(
                 FindingKind::SingleRun,
                 Phrase::new("a single run of ")
-                    .and(Quantity::Distance { m: wish.peak_m() })
+                    .and(Quantity::Distance {
+                        m: request.peak_m(),
+                    })
                     .and(" is longer than the usual most of ")
                     .and(Quantity::Distance {
                         m: SINGLE_RUN_MOST_M,
@@ -105,34 +107,34 @@ fn own_bounds(wish: &Wish) -> Vec<Finding> {
         );
     }
     let usual = Growth::default();
-    if wish.growth.share > usual.share || wish.growth.most_m > usual.most_m {
+    if request.growth.share > usual.share || request.growth.most_m > usual.most_m {
         all.push(warning(
             FindingKind::Growth,
             Phrase::new(format!(
                 "the long run grows by up to {:.0} % a week, faster than the usual 10 %",
-                wish.growth.share * 100.0
+                request.growth.share * 100.0
             )),
         ));
     }
     let (least, most) = (TAPER_WEEKS.start(), TAPER_WEEKS.end());
-    if !TAPER_WEEKS.contains(&wish.taper_weeks) {
+    if !TAPER_WEEKS.contains(&request.taper_weeks) {
         all.push(warning(
             FindingKind::Taper,
             Phrase::new(format!(
                 "a taper of {} weeks; {least} to {most} are usual",
-                wish.taper_weeks
+                request.taper_weeks
             )),
         ));
     }
     all
 }
 
-fn practice(wish: &Wish, weeks: &[Week]) -> Vec<Finding> {
+fn practice(request: &CalendarRequest, weeks: &[Week]) -> Vec<Finding> {
     let mut all = Vec::new();
-    for race in &wish.practice {
-        let until = (wish.race - race.date).num_weeks();
+    for race in &request.practice {
+        let until = (request.race - race.date).num_weeks();
         let date = race.date.format("%-d %b");
-        if until < i64::from(wish.taper_weeks) + 2 {
+        if until < i64::from(request.taper_weeks) + 2 {
             all.push(warning(
                 FindingKind::PracticeLate,
                 Phrase::new(format!(

@@ -4,7 +4,7 @@
 use chrono::{NaiveDate, Weekday};
 
 use super::weeks::{is_usual, last_building_day, place_in_block, weekday};
-use super::{LongRun, Role, Week, WeekKind, Wish};
+use super::{CalendarRequest, LongRun, RunRole, Week, WeekKind};
 
 /// From one long run to the next weekend's, days at least. Our choice.
 const APART_DAYS: i64 = 4;
@@ -24,20 +24,20 @@ const LIKED: [Weekday; 7] = [
 const LIKED_PAIRS: [Weekday; 2] = [Weekday::Sat, Weekday::Fri];
 
 /// Puts runs without lengths on days. A building week that finds none is a blocked one.
-pub(super) fn place(wish: &Wish, mut weeks: Vec<Week>) -> Vec<Week> {
+pub(super) fn place(request: &CalendarRequest, mut weeks: Vec<Week>) -> Vec<Week> {
     let mut last: Option<NaiveDate> = None;
     for index in 0..weeks.len() {
         let (kind, monday) = (weeks[index].kind, weeks[index].monday);
         let pair = kind == WeekKind::Building && place_in_block(&weeks, index) == 1;
         let week = Days {
-            wish,
+            request,
             monday,
             kind,
             last,
         };
         let dates = match kind {
             WeekKind::Race | WeekKind::Blocked => Vec::new(),
-            WeekKind::Practice => races_in(wish, monday),
+            WeekKind::Practice => races_in(request, monday),
             _ if pair => week.two().unwrap_or_else(|| week.one()),
             _ => week.one(),
         };
@@ -49,20 +49,20 @@ pub(super) fn place(wish: &Wish, mut weeks: Vec<Week>) -> Vec<Week> {
         weeks[index].runs = runs
             .map(|(at, date)| {
                 let role = match (kind, dates.len(), at) {
-                    (WeekKind::Practice, ..) => Role::Race,
-                    (_, 1, _) => Role::Single,
-                    (_, _, 0) => Role::First,
-                    _ => Role::Second,
+                    (WeekKind::Practice, ..) => RunRole::Race,
+                    (_, 1, _) => RunRole::Single,
+                    (_, _, 0) => RunRole::First,
+                    _ => RunRole::Second,
                 };
-                run(wish, *date, role, monday)
+                run(request, *date, role, monday)
             })
             .collect();
     }
     weeks
 }
 
-fn races_in(wish: &Wish, monday: NaiveDate) -> Vec<NaiveDate> {
-    let races = wish.practice.iter().map(|race| race.date);
+fn races_in(request: &CalendarRequest, monday: NaiveDate) -> Vec<NaiveDate> {
+    let races = request.practice.iter().map(|race| race.date);
     let mut own: Vec<NaiveDate> = races
         .filter(|date| super::weeks::monday(*date) == monday)
         .collect();
@@ -70,16 +70,16 @@ fn races_in(wish: &Wish, monday: NaiveDate) -> Vec<NaiveDate> {
     own
 }
 
-fn run(wish: &Wish, date: NaiveDate, role: Role, monday: NaiveDate) -> LongRun {
+fn run(request: &CalendarRequest, date: NaiveDate, role: RunRole, monday: NaiveDate) -> LongRun {
     let saturday = weekday(monday, Weekday::Sat);
-    let moved = role != Role::Race && role != Role::Second && !is_usual(date);
+    let moved = role != RunRole::Race && role != RunRole::Second && !is_usual(date);
     LongRun {
         date,
         distance_m: 0.0,
         hours: 0.0,
         role,
         moved_from: moved.then_some(saturday),
-        start: wish.start,
+        start: request.start,
         dark_h: 0.0,
         carbs_g_per_h: 0.0,
         tests: Vec::new(),
@@ -88,7 +88,7 @@ fn run(wish: &Wish, date: NaiveDate, role: Role, monday: NaiveDate) -> LongRun {
 
 /// The days of one week.
 struct Days<'a> {
-    wish: &'a Wish,
+    request: &'a CalendarRequest,
     monday: NaiveDate,
     kind: WeekKind,
     last: Option<NaiveDate>,
@@ -114,18 +114,18 @@ impl Days<'_> {
     }
 
     fn serves(&self, day: NaiveDate) -> bool {
-        let wish = self.wish;
+        let request = self.request;
         let builds = self.kind == WeekKind::Building;
-        let races = wish.practice.iter().map(|race| race.date);
-        let near_race = races.chain([wish.race]).any(|race| {
+        let races = request.practice.iter().map(|race| race.date);
+        let near_race = races.chain([request.race]).any(|race| {
             let before = (race - day).num_days();
             (0..BEFORE_RACE_DAYS).contains(&before)
         });
-        day >= wish.from
-            && day < wish.race
-            && !wish.is_blocked(day)
+        day >= request.from
+            && day < request.race
+            && !request.is_blocked(day)
             && !near_race
-            && (!builds || day <= last_building_day(wish))
+            && (!builds || day <= last_building_day(request))
     }
 
     fn is_apart(&self, day: NaiveDate) -> bool {

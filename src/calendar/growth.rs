@@ -53,7 +53,7 @@ pub(super) fn rounded_m(length_m: f64, grain_m: f64) -> f64 {
 /// The next length on the way to a peak with so many building weeks left, this one included: no
 /// more growth than the time asks for, and never more than allowed.
 pub(super) fn next_m(now_m: f64, peak_m: f64, left: usize, growth: Growth, grain_m: f64) -> f64 {
-    let way = Way {
+    let way = GrowthWay {
         peak_m,
         growth,
         grain_m,
@@ -62,13 +62,13 @@ pub(super) fn next_m(now_m: f64, peak_m: f64, left: usize, growth: Growth, grain
 }
 
 /// Where a runner grows to, and how.
-struct Way {
+struct GrowthWay {
     peak_m: f64,
     growth: Growth,
     grain_m: f64,
 }
 
-impl Way {
+impl GrowthWay {
     /// One week on, at a share of the allowed growth; the last step to the peak is as long as it
     /// may be.
     fn grown(&self, now_m: f64, share: f64, left: usize) -> f64 {

@@ -4,7 +4,7 @@ use crate::rehearsal::practice::LONG_RUN_SHARE;
 use crate::time::S_PER_HOUR;
 
 use super::growth::{next_m, rounded_m};
-use super::{Role, SINGLE_SHARE, Week, WeekKind, Wish};
+use super::{CalendarRequest, RunRole, SINGLE_SHARE, Week, WeekKind};
 
 /// A reduced week's run as a share of a building one. Our choice.
 const REDUCED: f64 = 0.6;
@@ -22,24 +22,24 @@ const AS_PLANNED: f64 = 0.95;
 const LOST: f64 = 0.10;
 
 /// Gives every run its length and hours.
-pub(super) fn fill(wish: &Wish, weeks: &mut [Week]) {
-    let peak_m = wish.peak_m();
+pub(super) fn fill(request: &CalendarRequest, weeks: &mut [Week]) {
+    let peak_m = request.peak_m();
     let seen = weeks.iter().rposition(|week| !week.done.is_empty());
-    let mut now_m = wish.longest_now_m.min(peak_m);
+    let mut now_m = request.longest_now_m.min(peak_m);
     let mut missed = 0;
     for index in 0..weeks.len() {
         let kind = weeks[index].kind;
         let later = weeks[index..].iter();
         let left = later.filter(|week| week.kind == WeekKind::Building).count();
         let level_m = if kind == WeekKind::Building {
-            next_m(now_m, peak_m, left, wish.growth, wish.grain_m)
+            next_m(now_m, peak_m, left, request.growth, request.grain_m)
         } else {
             now_m
         };
         let to_race = weeks.len() - 1 - index;
         let week = &mut weeks[index];
         week.level_m = level_m;
-        share_out(wish, week, to_race);
+        share_out(request, week, to_race);
         if kind != WeekKind::Building {
             continue;
         }
@@ -47,7 +47,7 @@ pub(super) fn fill(wish: &Wish, weeks: &mut [Week]) {
             missed += 1;
             // one run less is no step back; a second one is
             let kept = if missed > 1 { 1.0 - LOST } else { 1.0 };
-            now_m = rounded_m(kept * now_m, wish.grain_m);
+            now_m = rounded_m(kept * now_m, request.grain_m);
         } else {
             missed = 0;
             now_m = level_m;
@@ -71,27 +71,27 @@ fn run_m(week: &Week) -> f64 {
     }
 }
 
-fn share_out(wish: &Wish, week: &mut Week, to_race: usize) {
-    let rounded = |m: f64| rounded_m(m, wish.grain_m);
+fn share_out(request: &CalendarRequest, week: &mut Week, to_race: usize) {
+    let rounded = |m: f64| rounded_m(m, request.grain_m);
     if week.level_m < PAIR_FROM_M && week.runs.len() > 1 && week.kind == WeekKind::Building {
         week.runs.truncate(1);
-        week.runs[0].role = Role::Single;
+        week.runs[0].role = RunRole::Single;
     }
     let level_m = week.level_m;
     for run in &mut week.runs {
         run.distance_m = match (week.kind, run.role) {
-            (_, Role::Race) => {
-                let own = wish.practice.iter().find(|race| race.date == run.date);
+            (_, RunRole::Race) => {
+                let own = request.practice.iter().find(|race| race.date == run.date);
                 own.map_or(0.0, |race| race.distance_m)
             }
-            (_, Role::First) => rounded(FIRST_OF_PAIR * PAIR * level_m),
-            (_, Role::Second) => rounded((1.0 - FIRST_OF_PAIR) * PAIR * level_m),
+            (_, RunRole::First) => rounded(FIRST_OF_PAIR * PAIR * level_m),
+            (_, RunRole::Second) => rounded((1.0 - FIRST_OF_PAIR) * PAIR * level_m),
             (WeekKind::Reduced | WeekKind::BeforePractice, _) => rounded(REDUCED * level_m),
             (WeekKind::Taper, _) if to_race > 1 => rounded(REDUCED * level_m),
             (WeekKind::Taper | WeekKind::Easy, _) => rounded(EASY * level_m),
             _ => level_m,
         };
-        run.hours = run.distance_m * wish.pace_s_per_m / S_PER_HOUR;
+        run.hours = run.distance_m * request.pace_s_per_m / S_PER_HOUR;
     }
 }
 

@@ -19,7 +19,7 @@ use chrono::{NaiveDate, NaiveTime};
 use crate::findings::{Caution, Finding};
 use crate::rehearsal::practice::{GROWTH_M, LONG_RUN_SHARE, SINGLE_RUN_MOST_M};
 
-pub use aims::{Aim, Needs, aims};
+pub use aims::{Aim, RunNeeds, aims};
 pub use assign::{Stage, Test, Untested};
 pub use growth::{Growth, step_m};
 pub use problems::check;
@@ -37,7 +37,7 @@ const PEAK_SHARE: f64 = 0.75;
 
 /// What the calendar is laid out from.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Wish {
+pub struct CalendarRequest {
     /// The first day that a run may be on.
     pub from: NaiveDate,
     /// Race day.
@@ -173,7 +173,7 @@ pub struct LongRun {
     /// Hours on feet that may stand for the length.
     pub hours: f64,
     /// Its part in the week.
-    pub role: Role,
+    pub role: RunRole,
     /// The day it would usually be on, where blocked days moved it.
     pub moved_from: Option<NaiveDate>,
     /// When it starts.
@@ -188,7 +188,7 @@ pub struct LongRun {
 
 /// A long run's part in its week.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Role {
+pub enum RunRole {
     /// The only one.
     Single,
     /// The first of two, at race effort, ended fresh.
@@ -199,15 +199,15 @@ pub enum Role {
     Race,
 }
 
-impl Role {
+impl RunRole {
     /// Lower-case words that programs can match.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
-            Role::Single => "single",
-            Role::First => "first of two",
-            Role::Second => "second of two",
-            Role::Race => "practice race",
+            RunRole::Single => "single",
+            RunRole::First => "first of two",
+            RunRole::Second => "second of two",
+            RunRole::Race => "practice race",
         }
     }
 }
@@ -233,7 +233,7 @@ impl Week {
     }
 }
 
-impl Wish {
+impl CalendarRequest {
     /// How long the longest run is to become, metres.
     #[must_use]
     pub fn peak_m(&self) -> f64 {
@@ -254,18 +254,18 @@ impl Wish {
 /// Lays out every week, and gives each run what it is to test. The aims stand as they were on the
 /// first day, with how often each was tested since.
 #[must_use]
-pub fn lay_out(wish: &Wish, aims: &[Aim]) -> Calendar {
-    let mut weeks = dates::place(wish, weeks::sort(wish));
-    lengths::fill(wish, &mut weeks);
-    carbs::step(wish, &mut weeks);
-    let untested = assign::assign(wish, &mut weeks, aims);
+pub fn lay_out(request: &CalendarRequest, aims: &[Aim]) -> Calendar {
+    let mut weeks = dates::place(request, weeks::sort(request));
+    lengths::fill(request, &mut weeks);
+    carbs::step(request, &mut weeks);
+    let untested = assign::assign(request, &mut weeks, aims);
     let reached_m = lengths::reached_m(&weeks);
-    let shortfall = reach::shortfall(wish, reached_m);
-    let findings = cautions::findings(wish, &weeks);
+    let shortfall = reach::shortfall(request, reached_m);
+    let findings = cautions::findings(request, &weeks);
     let cautions = cautions::cautions(&weeks);
     Calendar {
         weeks,
-        peak_m: wish.peak_m(),
+        peak_m: request.peak_m(),
         reached_m,
         shortfall,
         untested,

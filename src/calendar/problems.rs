@@ -2,52 +2,52 @@
 
 use crate::diagnostics::{Diagnostic, Notes};
 
-use super::Wish;
+use super::CalendarRequest;
 
 /// No calendar is longer, weeks.
 const LONGEST_WEEKS: i64 = 104;
 
 /// Says what rules out any calendar.
-pub fn check(wish: &Wish, notes: &mut Notes) {
-    let race = wish.race;
-    if wish.from >= race {
+pub fn check(request: &CalendarRequest, notes: &mut Notes) {
+    let race = request.race;
+    if request.from >= race {
         notes.push(
             Diagnostic::error(format!(
                 "the calendar starts on {}, and the race is on {race}",
-                wish.from
+                request.from
             ))
             .hint(format!(
                 "give --from a day before {race}, or check the course's `start`"
             )),
         );
-    } else if (race - wish.from).num_weeks() > LONGEST_WEEKS {
+    } else if (race - request.from).num_weeks() > LONGEST_WEEKS {
         notes.push(
             Diagnostic::error(format!(
                 "the calendar starts on {}, more than {LONGEST_WEEKS} weeks before the race on {race}",
-                wish.from
+                request.from
             ))
             .hint("start it nearer to the race"),
         );
     }
-    for (first, last) in wish.blocked.iter().filter(|(first, last)| last < first) {
+    for (first, last) in request.blocked.iter().filter(|(first, last)| last < first) {
         notes.push(
             Diagnostic::error(format!("blocked days from {first} end before, on {last}"))
                 .hint(format!("write --block {last}..{first}")),
         );
     }
-    for practice in &wish.practice {
+    for practice in &request.practice {
         // a first day that is wrong has been said
-        let is_early = wish.from < race && practice.date < wish.from;
+        let is_early = request.from < race && practice.date < request.from;
         if is_early || practice.date >= race {
             notes.push(
                 Diagnostic::error(format!(
                     "the practice race on {} is not between {} and the race on {race}",
-                    practice.date, wish.from
+                    practice.date, request.from
                 ))
                 .hint("give --practice a day on the way to the race"),
             );
         }
-        if wish.is_blocked(practice.date) {
+        if request.is_blocked(practice.date) {
             notes.push(
                 Diagnostic::error(format!(
                     "the practice race on {} is on a blocked day",

@@ -6,7 +6,7 @@ use crate::rehearsal::practice::TAPER_WEEKS;
 use crate::units::{Phrase, Quantity};
 use crate::words::count;
 
-use super::{PEAK_SHARE, Wish, dates, day, lengths, weeks};
+use super::{CalendarRequest, PEAK_SHARE, dates, day, lengths, weeks};
 
 /// No calendar looks further ahead.
 const MOST_WEEKS: u64 = 104;
@@ -32,27 +32,27 @@ pub struct Alternative {
     pub says: Phrase,
 }
 
-pub(super) fn shortfall(wish: &Wish, reached_m: f64) -> Option<Shortfall> {
-    if reached_m + AS_GOOD_M >= wish.peak_m() {
+pub(super) fn shortfall(request: &CalendarRequest, reached_m: f64) -> Option<Shortfall> {
+    if reached_m + AS_GOOD_M >= request.peak_m() {
         return None;
     }
     let missing = (1..=MOST_WEEKS).find(|weeks| {
-        let later = Wish {
-            race: wish.race + Days::new(7 * weeks),
-            ..wish.clone()
+        let later = CalendarRequest {
+            race: request.race + Days::new(7 * weeks),
+            ..request.clone()
         };
-        reached(&later) + AS_GOOD_M >= wish.peak_m()
+        reached(&later) + AS_GOOD_M >= request.peak_m()
     });
     Some(Shortfall {
         missing_weeks: missing.map(|weeks| weeks as u32),
-        alternatives: alternatives(wish, reached_m, missing),
+        alternatives: alternatives(request, reached_m, missing),
     })
 }
 
 /// How far the weeks reach, without the tests.
-fn reached(wish: &Wish) -> f64 {
-    let mut weeks = dates::place(wish, weeks::sort(wish));
-    lengths::fill(wish, &mut weeks);
+fn reached(request: &CalendarRequest) -> f64 {
+    let mut weeks = dates::place(request, weeks::sort(request));
+    lengths::fill(request, &mut weeks);
     lengths::reached_m(&weeks)
 }
 
@@ -60,11 +60,15 @@ fn distance(m: f64) -> Quantity {
     Quantity::Distance { m }
 }
 
-fn alternatives(wish: &Wish, reached_m: f64, missing: Option<u64>) -> Vec<Alternative> {
+fn alternatives(
+    request: &CalendarRequest,
+    reached_m: f64,
+    missing: Option<u64>,
+) -> Vec<Alternative> {
     let mut ways = Vec::new();
     let mut way = |kind, says| ways.push(Alternative { kind, says });
     if let Some(weeks) = missing {
-        let date: NaiveDate = wish.race + Days::new(7 * weeks);
+        let date: NaiveDate = request.race + Days::new(7 * weeks);
         way(
             "later race",
             Phrase::new(format!(
@@ -75,14 +79,14 @@ fn alternatives(wish: &Wish, reached_m: f64, missing: Option<u64>) -> Vec<Altern
             .and(" or after"),
         );
     }
-    let free = Wish {
+    let free = CalendarRequest {
         blocked: Vec::new(),
-        ..wish.clone()
+        ..request.clone()
     };
     let reached_free_m = reached(&free);
     if reached_m > 0.0 {
         let shorter_m = reached_m / PEAK_SHARE;
-        if shorter_m < wish.race_m {
+        if shorter_m < request.race_m {
             way(
                 "shorter race",
                 Phrase::new("a race of about ")
@@ -92,7 +96,7 @@ fn alternatives(wish: &Wish, reached_m: f64, missing: Option<u64>) -> Vec<Altern
                     .and(" is usual"),
             );
         }
-        let hours = reached_m * wish.pace_s_per_m / crate::time::S_PER_HOUR;
+        let hours = reached_m * request.pace_s_per_m / crate::time::S_PER_HOUR;
         way(
             "lower peak",
             Phrase::new("this race with a longest run of ")
@@ -110,10 +114,10 @@ fn alternatives(wish: &Wish, reached_m: f64, missing: Option<u64>) -> Vec<Altern
                 .and(distance(reached_free_m)),
         );
     }
-    if wish.taper_weeks > *TAPER_WEEKS.start() {
-        let shorter = Wish {
+    if request.taper_weeks > *TAPER_WEEKS.start() {
+        let shorter = CalendarRequest {
             taper_weeks: *TAPER_WEEKS.start(),
-            ..wish.clone()
+            ..request.clone()
         };
         let reached_shorter_m = reached(&shorter);
         if reached_shorter_m > reached_m + AS_GOOD_M {

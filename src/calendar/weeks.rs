@@ -4,7 +4,7 @@ use chrono::{Datelike, Days, NaiveDate, Weekday};
 
 use crate::rehearsal::practice::{BUILDING_WEEKS, EASY_WEEKS_AFTER_RACE, SINGLE_RUN_MOST_M};
 
-use super::{Week, WeekKind, Wish};
+use super::{CalendarRequest, Week, WeekKind};
 
 /// The Monday of a day's week (ISO 8601).
 pub(super) fn monday(day: NaiveDate) -> NaiveDate {
@@ -17,19 +17,19 @@ pub(super) fn weekday(monday: NaiveDate, day: Weekday) -> NaiveDate {
 }
 
 /// The last day that a run which builds may be on.
-pub(super) fn last_building_day(wish: &Wish) -> NaiveDate {
-    wish.race - Days::new(7 * u64::from(wish.taper_weeks))
+pub(super) fn last_building_day(request: &CalendarRequest) -> NaiveDate {
+    request.race - Days::new(7 * u64::from(request.taper_weeks))
 }
 
 /// Every week from the first day's to the race's. A week that rests for another reason takes the
 /// place of a reduced one.
-pub(super) fn sort(wish: &Wish) -> Vec<Week> {
-    let first = monday(wish.from);
+pub(super) fn sort(request: &CalendarRequest) -> Vec<Week> {
+    let first = monday(request.from);
     let mut weeks = Vec::new();
-    let mut own = monday(wish.race);
+    let mut own = monday(request.race);
     let mut building = 0;
     while own >= first {
-        let kind = kind(wish, own, building);
+        let kind = kind(request, own, building);
         building = if kind == WeekKind::Building {
             building + 1
         } else {
@@ -40,7 +40,7 @@ pub(super) fn sort(wish: &Wish) -> Vec<Week> {
             kind,
             level_m: 0.0,
             runs: Vec::new(),
-            done: done_in(wish, own),
+            done: done_in(request, own),
         });
         own = own - Days::new(7);
     }
@@ -48,33 +48,33 @@ pub(super) fn sort(wish: &Wish) -> Vec<Week> {
     weeks
 }
 
-fn done_in(wish: &Wish, own: NaiveDate) -> Vec<super::Done> {
-    let runs = wish.done.iter();
-    runs.filter(|done| done.date >= wish.from && monday(done.date) == own)
+fn done_in(request: &CalendarRequest, own: NaiveDate) -> Vec<super::Done> {
+    let runs = request.done.iter();
+    runs.filter(|done| done.date >= request.from && monday(done.date) == own)
         .copied()
         .collect()
 }
 
-fn kind(wish: &Wish, own: NaiveDate, building: u32) -> WeekKind {
+fn kind(request: &CalendarRequest, own: NaiveDate, building: u32) -> WeekKind {
     let raced_in = |monday_of: NaiveDate| {
-        let mut races = wish.practice.iter();
+        let mut races = request.practice.iter();
         races.any(|race| monday(race.date) == monday_of)
     };
-    let recovers = wish.practice.iter().any(|race| {
+    let recovers = request.practice.iter().any(|race| {
         let after = (own - monday(race.date)).num_weeks();
         (1..=i64::from(easy_weeks(race.distance_m))).contains(&after)
     });
     let free = own
         .iter_days()
         .take(7)
-        .any(|day| day >= wish.from && day < wish.race && !wish.is_blocked(day));
-    if own == monday(wish.race) {
+        .any(|day| day >= request.from && day < request.race && !request.is_blocked(day));
+    if own == monday(request.race) {
         WeekKind::Race
     } else if raced_in(own) {
         WeekKind::Practice
     } else if !free {
         WeekKind::Blocked
-    } else if weekday(own, Weekday::Sat) > last_building_day(wish) {
+    } else if weekday(own, Weekday::Sat) > last_building_day(request) {
         WeekKind::Taper
     } else if recovers {
         WeekKind::Easy

@@ -90,30 +90,30 @@ impl Browser {
 
     /// All sheets of a page as PDF.
     pub(crate) fn pdf(&self, html: &str) -> Result<Vec<u8>, Stop> {
-        let desk = Desk::set(self, html)?;
-        let out = desk.path("out.pdf");
-        let mut command = desk.command(self);
+        let printed = PrintFolder::set(self, html)?;
+        let out = printed.path("out.pdf");
+        let mut command = printed.command(self);
         command
             .arg("--no-pdf-header-footer")
             .arg("--print-to-pdf-no-header");
         command.arg(with_value("--print-to-pdf=", &out));
-        self.finish(command, &desk, LONGEST)?;
-        desk.made(self, &out, b"%PDF-")
+        self.finish(command, &printed, LONGEST)?;
+        printed.made(self, &out, b"%PDF-")
     }
 
     /// What a page shows in a window of this size as PNG; millimetres.
     pub(crate) fn png(&self, html: &str, (wide, high): (f64, f64)) -> Result<Shot, Stop> {
-        let desk = Desk::set(self, html)?;
-        let out = desk.path("out.png");
-        let mut command = desk.command(self);
+        let printed = PrintFolder::set(self, html)?;
+        let out = printed.path("out.png");
+        let mut command = printed.command(self);
         let px = |mm: f64| (mm / 25.4 * 96.0).round();
         command.arg(format!("--window-size={},{}", px(wide), px(high)));
         command.arg(format!("--force-device-scale-factor={DOTS}"));
         command.arg("--hide-scrollbars").arg("--dump-dom");
         command.arg(with_value("--screenshot=", &out));
-        self.finish(command, &desk, LONGEST)?;
-        let bytes = desk.made(self, &out, b"\x89PNG")?;
-        let dom = std::fs::read(desk.path("said"))?;
+        self.finish(command, &printed, LONGEST)?;
+        let bytes = printed.made(self, &out, b"\x89PNG")?;
+        let dom = std::fs::read(printed.path("said"))?;
         Ok(Shot {
             bytes,
             dom: String::from_utf8_lossy(&dom).into_owned(),
@@ -121,12 +121,17 @@ impl Browser {
     }
 
     /// Waits for the browser to end, or ends it.
-    fn finish(&self, mut command: Command, desk: &Desk, longest: Duration) -> Result<(), Stop> {
-        command.arg(file_url(&desk.path("page.html")));
+    fn finish(
+        &self,
+        mut command: Command,
+        printed: &PrintFolder,
+        longest: Duration,
+    ) -> Result<(), Stop> {
+        command.arg(file_url(&printed.path("page.html")));
         command.stdin(Stdio::null());
         // into files: a browser that waits for a reader of its words would never end
-        command.stdout(File::create(desk.path("said"))?);
-        command.stderr(File::create(desk.path("errors"))?);
+        command.stdout(File::create(printed.path("said"))?);
+        command.stderr(File::create(printed.path("errors"))?);
         let mut child = command
             .spawn()
             .map_err(|e| self.failed(&format!("it did not start: {e}")))?;
@@ -176,12 +181,12 @@ pub(crate) fn sheets_of(dom: &str) -> usize {
 }
 
 /// A folder for one print: the page, the profile, what comes out.
-struct Desk {
+struct PrintFolder {
     folder: tempfile::TempDir,
 }
 
-impl Desk {
-    fn set(browser: &Browser, html: &str) -> Result<Desk, Stop> {
+impl PrintFolder {
+    fn set(browser: &Browser, html: &str) -> Result<PrintFolder, Stop> {
         let mut builder = tempfile::Builder::new();
         builder.prefix("sutler-print-");
         let folder = if browser.is_confined() {
@@ -191,9 +196,9 @@ impl Desk {
         };
         let folder =
             folder.map_err(|e| Stop::Said(format!("could not make a temporary folder: {e}")))?;
-        let desk = Desk { folder };
-        std::fs::write(desk.path("page.html"), html)?;
-        Ok(desk)
+        let printed = PrintFolder { folder };
+        std::fs::write(printed.path("page.html"), html)?;
+        Ok(printed)
     }
 
     fn path(&self, name: &str) -> PathBuf {

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use chrono::{Days, NaiveDate, NaiveTime};
 use clap::{Args as ClapArgs, ValueEnum};
 
-use sutler::calendar::{self, Aim, Done, Growth, PracticeRace, Wish, aims};
+use sutler::calendar::{self, Aim, CalendarRequest, Done, Growth, PracticeRace, aims};
 use sutler::diagnostics::{Diagnostic, Notes};
 use sutler::exports;
 use sutler::facts::{CalendarFacts, Facts};
@@ -99,7 +99,7 @@ pub(crate) fn run(
 ) -> Result<u8, Stop> {
     let made = make(&mut loaded, true);
     let laid_out = made.and_then(|(race, plans)| {
-        let wish = wish(
+        let request = request(
             args,
             start,
             output,
@@ -108,13 +108,13 @@ pub(crate) fn run(
             &loaded.inputs,
             &mut loaded.notes,
         )?;
-        calendar::check(&wish, &mut loaded.notes);
-        let aims = tests(&wish, &race, plans.first()?, &loaded.inputs);
-        (!loaded.notes.has_errors()).then_some((race, plans, wish, aims))
+        calendar::check(&request, &mut loaded.notes);
+        let aims = tests(&request, &race, plans.first()?, &loaded.inputs);
+        (!loaded.notes.has_errors()).then_some((race, plans, request, aims))
     });
     show::problems(&loaded.sources, loaded.notes.all());
-    let (race, plans, wish, aims) = laid_out.ok_or(Stop::Shown)?;
-    let calendar = calendar::lay_out(&wish, &aims);
+    let (race, plans, request, aims) = laid_out.ok_or(Stop::Shown)?;
+    let calendar = calendar::lay_out(&request, &aims);
     let view = view(&race, &plans, &loaded, output.units);
     let mut facts = Facts::of(&view);
     let told = CalendarFacts::of(&view, &calendar, &aims);
@@ -141,7 +141,7 @@ pub(crate) fn run(
 
 /// What was typed and what the files say; `None`, with an error in `notes`, where too little is
 /// known.
-fn wish(
+fn request(
     args: &CalendarArgs,
     start: NaiveTime,
     output: &OutputArgs,
@@ -149,7 +149,7 @@ fn wish(
     plan: &Plan,
     inputs: &Inputs,
     notes: &mut Notes,
-) -> Option<Wish> {
+) -> Option<CalendarRequest> {
     let from = args.from?;
     let Some(clock) = race.clock else {
         notes.push(
@@ -168,7 +168,7 @@ fn wish(
         share: f64::from(percent) / 100.0,
         most_m: f64::INFINITY,
     });
-    let mut wish = Wish {
+    let mut request = CalendarRequest {
         from,
         race: race_day,
         race_m,
@@ -191,9 +191,9 @@ fn wish(
         }),
         carbs_g_per_h: carbs(plan, inputs),
     };
-    let peak_m = wish.peak_m().min(race_m);
-    wish.pace_s_per_m = plan.pacing.elapsed_at_s(&race.course, peak_m) / peak_m;
-    Some(wish)
+    let peak_m = request.peak_m().min(race_m);
+    request.pace_s_per_m = plan.pacing.elapsed_at_s(&race.course, peak_m) / peak_m;
+    Some(request)
 }
 
 /// Every run of the record before race day whose length is known.
@@ -234,9 +234,9 @@ fn carbs(plan: &Plan, inputs: &Inputs) -> (f64, f64) {
 }
 
 /// What the runs are to test, by what was tested before the first day and since.
-fn tests(wish: &Wish, race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Aim> {
+fn tests(request: &CalendarRequest, race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Aim> {
     let mut then = inputs.clone();
-    then.record.retain(|run| run.date < wish.from);
+    then.record.retain(|run| run.date < request.from);
     aims(
         &unknowns::all(race, plan, &then),
         &unknowns::all(race, plan, inputs),

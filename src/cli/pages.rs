@@ -92,7 +92,7 @@ enum SheetArg {
 
 /// What a file's name says that it is.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum PictureKind {
     Html,
     Pdf,
     Png,
@@ -123,7 +123,7 @@ fn make(name: &str, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
     let kind = args.output.as_deref().map(kind_of).transpose()?;
     // a browser that is not there is told before anything is planned
     let browser = match kind {
-        Some(Kind::Pdf | Kind::Png) => Some(Browser::find()?),
+        Some(PictureKind::Pdf | PictureKind::Png) => Some(Browser::find()?),
         _ => None,
     };
     let style = args.style.as_deref().map(read).transpose()?;
@@ -152,7 +152,7 @@ fn make(name: &str, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
         (Some(output), Some(browser)) => {
             save::no_input(output, &loaded.read)?;
             save::is_free(output, args.overwrite)?;
-            let bytes = if kind == Some(Kind::Pdf) {
+            let bytes = if kind == Some(PictureKind::Pdf) {
                 browser.pdf(&html)?
             } else {
                 picture(&browser, page, &facts, &wishes, args.page)?
@@ -193,12 +193,12 @@ fn picture(
     Ok(shot.bytes)
 }
 
-fn kind_of(path: &Path) -> Result<Kind, Stop> {
+fn kind_of(path: &Path) -> Result<PictureKind, Stop> {
     let ending = path.extension().unwrap_or_default().to_ascii_lowercase();
     match ending.to_str() {
-        Some("html" | "htm") => Ok(Kind::Html),
-        Some("pdf") => Ok(Kind::Pdf),
-        Some("png") => Ok(Kind::Png),
+        Some("html" | "htm") => Ok(PictureKind::Html),
+        Some("pdf") => Ok(PictureKind::Pdf),
+        Some("png") => Ok(PictureKind::Png),
         _ => Err(Stop::Said(format!(
             "`{}` names no kind of page: end it with .html, .pdf or .png",
             path.display()

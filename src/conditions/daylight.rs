@@ -5,7 +5,7 @@ use solar_positioning::Horizon;
 
 use crate::course::Profile;
 
-use super::nights::{Anchor, Nights};
+use super::nights::{NightAnchor, Nights};
 use super::sky::Sky;
 use super::{Light, SunEvent, SunEventKind};
 
@@ -96,13 +96,13 @@ impl Daylight {
 }
 
 /// Start, finish and spots evenly between, and the metres between them.
-fn anchors(profile: &Profile) -> (Vec<Anchor>, f64) {
+fn anchors(profile: &Profile) -> (Vec<NightAnchor>, f64) {
     let last = profile.position_deg.len().saturating_sub(1);
     let length_m = profile.spacing_m * last as f64;
     let parts = (length_m / ANCHOR_SPACING_M).ceil().max(1.0) as usize;
     let anchors = (0..=parts)
         .filter_map(|i| profile.position_deg.get((i * last + parts / 2) / parts))
-        .map(|(lat_deg, lon_deg)| Anchor {
+        .map(|(lat_deg, lon_deg)| NightAnchor {
             lat_deg: *lat_deg,
             lon_deg: *lon_deg,
         })

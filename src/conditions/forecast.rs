@@ -21,7 +21,7 @@ pub fn lapsed_c(temp_c: f64, from_m: f64, to_m: f64) -> f64 {
 
 /// The forecast for the whole course.
 #[derive(Clone, Debug)]
-pub(super) struct Forecast {
+pub(super) struct ForecastSites {
     pub(super) sites: Vec<Site>,
     /// Metres along the route, rising, and which site is there; at least one.
     pub(super) stops: Vec<(f64, usize)>,
@@ -43,10 +43,10 @@ pub(super) struct Layer {
     pub(super) hours: Vec<(f64, Weather)>,
 }
 
-impl Forecast {
+impl ForecastSites {
     /// The same forecast everywhere, but for height.
     pub(super) fn everywhere(site: Site) -> Self {
-        Forecast {
+        ForecastSites {
             sites: vec![site],
             stops: vec![(0.0, 0)],
         }

@@ -23,7 +23,7 @@ use crate::inputs::Inputs;
 use crate::time::RaceClock;
 
 use daylight::Daylight;
-use forecast::Forecast;
+use forecast::ForecastSites;
 
 pub use forecast::{LAPSE_C_PER_M, lapsed_c};
 pub use sun::{SunTimes, sun_times};
@@ -35,7 +35,7 @@ const LONGEST_S: f64 = 30.0 * 86_400.0;
 #[derive(Clone, Debug)]
 pub struct Conditions {
     daylight: Option<Daylight>,
-    forecast: Option<Forecast>,
+    forecast: Option<ForecastSites>,
     sun_events: Vec<SunEvent>,
 }
 

@@ -19,7 +19,7 @@ const YEARS: RangeInclusive<i32> = -2000..=6000;
 
 /// A spot where nights are computed.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Anchor {
+pub(super) struct NightAnchor {
     /// degrees, north positive
     pub(super) lat_deg: f64,
     /// degrees, east positive
@@ -63,7 +63,7 @@ impl Nights {
     pub(super) fn along(
         sky: &Sky,
         horizon: Horizon,
-        anchors: &[Anchor],
+        anchors: &[NightAnchor],
         spacing_m: f64,
         (from_s, until_s): (f64, f64),
     ) -> Result<Nights> {

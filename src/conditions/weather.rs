@@ -6,7 +6,7 @@ use crate::inputs::Inputs;
 use crate::time::{Elapsed, RaceClock, S_PER_HOUR, day_name};
 
 use super::Weather;
-use super::forecast::{Forecast, Layer, Site};
+use super::forecast::{ForecastSites, Layer, Site};
 use super::rows::{At, drop_heights_among_places, series_of, start_elevation_m};
 
 /// A forecast whose hours all lie further than this from the race is for another day, seconds.
@@ -22,12 +22,12 @@ pub(super) fn forecast(
     clock: Option<&RaceClock>,
     longest_s: f64,
     notes: &mut Notes,
-) -> Option<Forecast> {
+) -> Option<ForecastSites> {
     from_rows(course, inputs, clock, longest_s, notes).or_else(|| single(course, inputs))
 }
 
 /// The plan's forecast, taken to be for the start.
-fn single(course: &Course, inputs: &Inputs) -> Option<Forecast> {
+fn single(course: &Course, inputs: &Inputs) -> Option<ForecastSites> {
     let given = inputs.plan.forecast?;
     let weather = Weather {
         temp_c: given.temp_c,
@@ -36,7 +36,7 @@ fn single(course: &Course, inputs: &Inputs) -> Option<Forecast> {
         rain_mm_per_h: given.rain_mm_per_h,
         thunder: false,
     };
-    Some(Forecast::everywhere(Site {
+    Some(ForecastSites::everywhere(Site {
         layers: vec![Layer {
             elevation_m: start_elevation_m(course),
             hours: vec![(0.0, weather)],
@@ -50,7 +50,7 @@ fn from_rows(
     clock: Option<&RaceClock>,
     longest_s: f64,
     notes: &mut Notes,
-) -> Option<Forecast> {
+) -> Option<ForecastSites> {
     let first_row = inputs.weather.first()?;
     let Some(clock) = clock else {
         notes.push(
@@ -152,7 +152,7 @@ fn held(span: Option<Span>, message: String) -> Diagnostic {
 }
 
 /// Layers put together by place, and places along the course.
-fn assemble(course: &Course, mut layers: Vec<(At, Layer)>) -> Option<Forecast> {
+fn assemble(course: &Course, mut layers: Vec<(At, Layer)>) -> Option<ForecastSites> {
     layers.sort_by(|(site_a, a), (site_b, b)| {
         let by_height = a.elevation_m.total_cmp(&b.elevation_m);
         site_a.cmp(site_b).then(by_height)
@@ -171,7 +171,7 @@ fn assemble(course: &Course, mut layers: Vec<(At, Layer)>) -> Option<Forecast> {
         }
     }
     if sites.len() == 1 {
-        return sites.pop().map(Forecast::everywhere);
+        return sites.pop().map(ForecastSites::everywhere);
     }
     let site_of = |place: usize| keys.iter().position(|key| *key == At::Place(place));
     let stops: Vec<(f64, usize)> = course
@@ -179,5 +179,5 @@ fn assemble(course: &Course, mut layers: Vec<(At, Layer)>) -> Option<Forecast> {
         .iter()
         .filter_map(|station| Some((station.distance_m, site_of(station.place)?)))
         .collect();
-    (!stops.is_empty()).then_some(Forecast { sites, stops })
+    (!stops.is_empty()).then_some(ForecastSites { sites, stops })
 }

@@ -12,7 +12,7 @@ use super::profile::{Measured, measure};
 use super::route::Route;
 use super::scale::Scale;
 use super::words::km;
-use super::{Course, Survey, place, profile::Profile, segment};
+use super::{Course, RouteComparison, place, profile::Profile, segment};
 
 /// Official and route length may differ by this before it is said.
 const NOTABLE_RATIO: f64 = 0.03;
@@ -53,7 +53,7 @@ fn course(inputs: &Inputs, notes: &mut Notes) -> Option<Course> {
         profile,
         stations: placed.stations,
         places: placed.places,
-        survey: Survey {
+        survey: RouteComparison {
             route_length_m: route.length_m(),
             jitter: route.jitter,
             official_length_m: placed.official_length_m,

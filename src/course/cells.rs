@@ -17,7 +17,7 @@ impl Cells {
     /// and is not empty.
     pub(super) fn over(known: &[(f64, f64)], nodes: usize, spacing_m: f64) -> Cells {
         let known = &merged(known);
-        let line = Line::through(known);
+        let line = RouteLine::through(known);
         let mut cells = Cells {
             height_m: Vec::with_capacity(nodes),
             weight: Vec::with_capacity(nodes),
@@ -75,12 +75,12 @@ fn merged(known: &[(f64, f64)]) -> Vec<(f64, f64)> {
 }
 
 /// The line through points, with its integral from the first one.
-struct Line<'a> {
+struct RouteLine<'a> {
     points: &'a [(f64, f64)],
     area: Vec<f64>,
 }
 
-impl<'a> Line<'a> {
+impl<'a> RouteLine<'a> {
     fn through(points: &'a [(f64, f64)]) -> Self {
         let mut area = Vec::with_capacity(points.len());
         let mut so_far = 0.0;
@@ -89,7 +89,7 @@ impl<'a> Line<'a> {
             so_far += (pair[1].0 - pair[0].0) * (pair[0].1 + pair[1].1) / 2.0;
             area.push(so_far);
         }
-        Line { points, area }
+        RouteLine { points, area }
     }
 
     /// The last point that is not beyond a distance, looked for from a point on that is not far

@@ -45,18 +45,18 @@ pub fn longest_climb_and_descent_m(height_m: &[f64]) -> (f64, f64) {
 
 /// Climb and descent from the first height up to each, metres; neither ever falls.
 #[derive(Debug)]
-pub(super) struct Sums {
+pub(super) struct ClimbSums {
     pub(super) up_m: Vec<f64>,
     pub(super) down_m: Vec<f64>,
 }
 
-impl Sums {
+impl ClimbSums {
     /// Sums between turning points found once over the whole row.
     ///
     /// Within a rising leg the sum follows the highest height so far, within a falling one the
     /// lowest, so that what is attributed to parts of a leg adds up to the leg exactly.
-    pub(super) fn between(height_m: &[f64], turns: &[usize]) -> Sums {
-        let mut sums = Sums {
+    pub(super) fn between(height_m: &[f64], turns: &[usize]) -> ClimbSums {
+        let mut sums = ClimbSums {
             up_m: vec![0.0; height_m.len()],
             down_m: vec![0.0; height_m.len()],
         };

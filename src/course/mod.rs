@@ -64,7 +64,7 @@ pub struct Course {
     /// The physical spots, in order of the first visit.
     pub places: Vec<Place>,
     /// How route file and organiser compare, and what was done to the heights.
-    pub survey: Survey,
+    pub survey: RouteComparison,
     /// Items the organiser demands.
     pub mandatory_kit: Vec<String>,
     /// Sentences from the race rules.
@@ -167,7 +167,7 @@ pub struct Segment {
 
 /// How the route file and the organiser's figures compare.
 #[derive(Clone, Debug)]
-pub struct Survey {
+pub struct RouteComparison {
     /// Length of the route file, metres, on the ellipsoid, all laps, without a receiver's jitter.
     pub route_length_m: f64,
     /// Share of that length by which jitter makes the recorded one longer; 0 where it is in no
@@ -235,7 +235,7 @@ impl Course {
     }
 }
 
-impl Survey {
+impl RouteComparison {
     /// Length of the route file over the organiser's, where that is known.
     #[must_use]
     pub fn ratio(&self) -> Option<f64> {

@@ -5,7 +5,7 @@ use crate::inputs::Inputs;
 use crate::inputs::course_toml::HeightSource;
 use crate::inputs::surfaces_csv::Surface;
 
-use super::climb::{Sums, climb_and_descent_m, interpolate, turning_points};
+use super::climb::{ClimbSums, climb_and_descent_m, interpolate, turning_points};
 use super::elevation::{HeightRepair, repair};
 use super::geodesy::between_deg;
 use super::route::Route;
@@ -77,7 +77,7 @@ pub(super) struct Measured {
     /// The ground is still that of the whole course.
     pub(super) profile: Profile,
     /// Climb and descent up to each node, scaled.
-    pub(super) sums: Sums,
+    pub(super) sums: ClimbSums,
     pub(super) raw_m: (f64, f64),
     pub(super) filtered_m: (f64, f64),
     pub(super) repairs: HeightRepair,
@@ -107,13 +107,13 @@ pub(super) fn measure(
         say_doubtful_climb(&elevation_m, spacing_m, inputs, notes);
     }
     let turns = turning_points(&elevation_m, repairs.threshold_m);
-    let filtered = Sums::between(&elevation_m, &turns);
+    let filtered = ClimbSums::between(&elevation_m, &turns);
     let filtered_m = filtered.at(nodes as f64);
     let sums = match stretched(&elevation_m, &turns, filtered_m.0, inputs, notes) {
         Some((stretch, stretched_m)) => {
             repairs.stretch = Some(stretch);
             elevation_m = stretched_m;
-            Sums::between(&elevation_m, &turns)
+            ClimbSums::between(&elevation_m, &turns)
         }
         None => filtered,
     };
@@ -213,10 +213,10 @@ fn stretched(
     let from_m = elevation_m.get(first)?;
     let step_m = (elevation_m.get(last)? - from_m) / (last - first).max(1) as f64;
     let line_m = |i: usize| from_m + step_m * (i as f64 - first as f64);
-    let legs: Vec<Leg> = (turns.windows(2))
+    let legs: Vec<ProfileLeg> = (turns.windows(2))
         .map(|leg| {
             let of_line_m = line_m(leg[1]) - line_m(leg[0]);
-            Leg {
+            ProfileLeg {
                 of_line_m,
                 beside_line_m: elevation_m[leg[1]] - elevation_m[leg[0]] - of_line_m,
             }
@@ -249,7 +249,7 @@ fn stretched(
 
 /// The rise between two turning points, metres: that of the straight line under all of them, and
 /// the rest, which is stretched.
-struct Leg {
+struct ProfileLeg {
     of_line_m: f64,
     beside_line_m: f64,
 }
@@ -258,8 +258,8 @@ struct Leg {
 ///
 /// A shallow drop on a rising line is a rise when it is flattened enough, so which legs climb
 /// depends on the stretch; the climb is convex in it, and has no jumps.
-fn climb_at(stretch: f64, legs: &[Leg]) -> (f64, f64) {
-    let rise_m = |leg: &Leg| leg.of_line_m + stretch * leg.beside_line_m;
+fn climb_at(stretch: f64, legs: &[ProfileLeg]) -> (f64, f64) {
+    let rise_m = |leg: &ProfileLeg| leg.of_line_m + stretch * leg.beside_line_m;
     (legs.iter())
         .filter(|leg| rise_m(leg) > 0.0)
         .fold((0.0, 0.0), |(climb_m, slope_m), leg| {
@@ -271,7 +271,7 @@ fn climb_at(stretch: f64, legs: &[Leg]) -> (f64, f64) {
 ///
 /// Newton's steps from above: on a convex row of straight pieces they end on the right one, from
 /// where one step is exact.
-fn stretch_for(climb_m: f64, legs: &[Leg]) -> Option<f64> {
+fn stretch_for(climb_m: f64, legs: &[ProfileLeg]) -> Option<f64> {
     let misses =
         |stretch: f64| (climb_at(stretch, legs).0 - climb_m).abs() > 1e-9 * climb_m.max(1.0);
     // Where nothing climbs any stretch would do.

@@ -1,6 +1,6 @@
 //! The way between two stations: how far, how high, how steep.
 
-use super::climb::Sums;
+use super::climb::ClimbSums;
 use super::profile::Profile;
 use super::{Segment, Station};
 
@@ -10,7 +10,7 @@ const PITCH_M: f64 = 500.0;
 const STEEP: f64 = 0.10;
 
 /// One segment fewer than stations; climb and descent add up to those of the course.
-pub(super) fn segments(profile: &Profile, sums: &Sums, stations: &[Station]) -> Vec<Segment> {
+pub(super) fn segments(profile: &Profile, sums: &ClimbSums, stations: &[Station]) -> Vec<Segment> {
     (stations.windows(2).enumerate())
         .map(|(from, pair)| segment(profile, sums, from, &pair[0], &pair[1]))
         .collect()
@@ -18,7 +18,7 @@ pub(super) fn segments(profile: &Profile, sums: &Sums, stations: &[Station]) -> 
 
 fn segment(
     profile: &Profile,
-    sums: &Sums,
+    sums: &ClimbSums,
     from: usize,
     here: &Station,
     there: &Station,

@@ -64,7 +64,7 @@ fn smooth(cells: &Cells, strength: f64) -> (Vec<f64>, f64) {
     let mut rows = Vec::with_capacity(n);
     let mut smooth_m = Vec::with_capacity(n);
     let (mut log_det, mut product) = (0.0, 1.0);
-    let (mut before, mut before_2) = (Row::default(), Row::default());
+    let (mut before, mut before_2) = (BandRow::default(), BandRow::default());
     let (mut height_1, mut height_2) = (0.0, 0.0);
     for (i, (weight, height_m)) in cells.weight.iter().zip(&cells.height_m).enumerate() {
         let [own, beside, next_but_one] = penalty_row(i, n).map(|entry| entry * strength);
@@ -74,7 +74,7 @@ fn smooth(cells: &Cells, strength: f64) -> (Vec<f64>, f64) {
         let pivot = weight + own - near * rest - far * next_but_one;
         (before_2, before) = (
             before,
-            Row {
+            BandRow {
                 near,
                 far,
                 over_pivot: 1.0 / pivot,
@@ -92,7 +92,7 @@ fn smooth(cells: &Cells, strength: f64) -> (Vec<f64>, f64) {
         }
     }
     log_det += product.ln();
-    let (mut after, mut after_2) = (Row::default(), Row::default());
+    let (mut after, mut after_2) = (BandRow::default(), BandRow::default());
     let (mut height_1, mut height_2) = (0.0, 0.0);
     for (height_m, row) in smooth_m.iter_mut().zip(&rows).rev() {
         *height_m = *height_m * row.over_pivot - after.near * height_1 - after_2.far * height_2;
@@ -111,7 +111,7 @@ fn smooth(cells: &Cells, strength: f64) -> (Vec<f64>, f64) {
 
 /// A row of L below the diagonal, and the inverse of that of D.
 #[derive(Clone, Copy, Default)]
-struct Row {
+struct BandRow {
     near: f64,
     far: f64,
     over_pivot: f64,

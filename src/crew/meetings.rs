@@ -103,7 +103,7 @@ pub(super) fn drive(
                 // a minute begun is a minute driven
                 let drive = Elapsed::from_secs(drive_s.ceil() as i64);
                 meeting.leave_by = Some(meeting.be_there - drive);
-                let leg = Leg {
+                let leg = DriveLeg {
                     names: (
                         &course.stations[from].name,
                         &course.stations[meeting.station].name,
@@ -123,7 +123,7 @@ pub(super) fn drive(
 }
 
 /// The crew's way from one meeting to the next.
-struct Leg<'a> {
+struct DriveLeg<'a> {
     names: (&'a str, &'a str),
     /// When the runner has left, and the crew may.
     free: Elapsed,
@@ -132,7 +132,7 @@ struct Leg<'a> {
     weight: Weight,
 }
 
-impl Leg<'_> {
+impl DriveLeg<'_> {
     /// What is said where the crew arrives after the runner may, or without its buffer.
     fn late(&self, next: &Meeting, schedule: &Schedule) -> Option<Finding> {
         let early = schedule.splits[next.station].early;

@@ -1,10 +1,10 @@
 //! How the run moved: pace, drift, climbs and descents, stops.
 
 use crate::course::longest_climb_and_descent_m;
-use crate::fit::{Fit, Recording, Stop};
+use crate::fit::{Fit, Halt, Recording};
 use crate::fueling::energy::moving_kcal;
 use crate::inputs::record_toml::Ground;
-use crate::pacing::Settings;
+use crate::pacing::PacingSettings;
 use crate::pacing::cost::{BUILT_IN, run_cost_j_per_kg_m};
 use crate::time::S_PER_HOUR;
 
@@ -16,7 +16,7 @@ pub struct Moving {
     /// Moving time, seconds.
     pub moving_s: f64,
     /// Every stop of more than a minute.
-    pub stops: Vec<Stop>,
+    pub stops: Vec<Halt>,
     /// Descents, level ground and climbs.
     pub slopes: [Slope; 3],
     /// Moving pace of the second half over that of the first, halves of equal effort: 1.05 is 5 %
@@ -84,13 +84,13 @@ impl Slope {
     }
 }
 
-struct Stretch {
+struct EvenStretch {
     length_m: f64,
     moving_s: f64,
     gradient: f64,
 }
 
-impl Stretch {
+impl EvenStretch {
     fn class(&self) -> usize {
         match self.gradient {
             g if g < -LEVEL => 0,
@@ -100,7 +100,7 @@ impl Stretch {
     }
 }
 
-fn stretches(recording: &Recording) -> Vec<Stretch> {
+fn stretches(recording: &Recording) -> Vec<EvenStretch> {
     let profile = &recording.course.profile;
     let length_m = profile.length_m();
     let count = (length_m / STRETCH_M).round().max(1.0);
@@ -109,7 +109,7 @@ fn stretches(recording: &Recording) -> Vec<Stretch> {
         .map(|i| {
             let (from_m, to_m) = (i as f64 * each_m, (i + 1) as f64 * each_m);
             let rise_m = profile.elevation_at_m(to_m) - profile.elevation_at_m(from_m);
-            Stretch {
+            EvenStretch {
                 length_m: each_m,
                 moving_s: recording.moving_at_s(to_m) - recording.moving_at_s(from_m),
                 gradient: rise_m / each_m,
@@ -118,7 +118,7 @@ fn stretches(recording: &Recording) -> Vec<Stretch> {
         .collect()
 }
 
-fn ground(recording: &Recording, stretches: &[Stretch]) -> Ground {
+fn ground(recording: &Recording, stretches: &[EvenStretch]) -> Ground {
     let profile = &recording.course.profile;
     let (climb_m, descent_m) = recording.course.climb_and_descent_m();
     let (up_m, down_m) = longest_climb_and_descent_m(&profile.elevation_m);
@@ -138,9 +138,9 @@ fn ground(recording: &Recording, stretches: &[Stretch]) -> Ground {
     }
 }
 
-fn drift(stretches: &[Stretch]) -> f64 {
-    let cap = Settings::default().downhill_cap;
-    let effort_m = |s: &Stretch| s.length_m * (BUILT_IN[0].ratio)(s.gradient, cap);
+fn drift(stretches: &[EvenStretch]) -> f64 {
+    let cap = PacingSettings::default().downhill_cap;
+    let effort_m = |s: &EvenStretch| s.length_m * (BUILT_IN[0].ratio)(s.gradient, cap);
     let all_m: f64 = stretches.iter().map(effort_m).sum();
     // effort and moving time of either half
     let mut halves = [(0.0, 0.0); 2];

@@ -58,15 +58,15 @@ pub(super) fn of<'r>(
     body: Body,
     race_kcal_per_h: f64,
 ) -> (Vec<&'r RunRecord>, Option<SweatTimes>) {
-    let mut measured: Vec<Seen<'_>> = record
+    let mut measured: Vec<SweatSeen<'_>> = record
         .iter()
-        .filter_map(|run| Seen::of(run, body, race_kcal_per_h))
+        .filter_map(|run| SweatSeen::of(run, body, race_kcal_per_h))
         .collect();
     // the record is more exact about a run that is in both
     let is_recorded = |own: &SweatMeasured| measured.iter().any(|seen| seen.date == own.date);
     let written = written.iter().filter(|own| !is_recorded(own));
-    let written: Vec<Seen<'_>> = written
-        .filter_map(|own| Seen::written(own, body, race_kcal_per_h))
+    let written: Vec<SweatSeen<'_>> = written
+        .filter_map(|own| SweatSeen::written(own, body, race_kcal_per_h))
         .collect();
     measured.extend(written);
     let (kept, outliers) = sorted_out(&measured);
@@ -81,7 +81,7 @@ pub(super) fn of<'r>(
     (kept.iter().filter_map(|seen| seen.run).collect(), times)
 }
 /// A run whose sweat can be relied on.
-struct Seen<'r> {
+struct SweatSeen<'r> {
     /// `None` where it stands in the runner file alone.
     run: Option<&'r RunRecord>,
     date: Option<NaiveDate>,
@@ -91,7 +91,7 @@ struct Seen<'r> {
     off: f64,
 }
 
-impl<'r> Seen<'r> {
+impl<'r> SweatSeen<'r> {
     fn of(run: &'r RunRecord, body: Body, race_kcal_per_h: f64) -> Option<Self> {
         let sweat = scale::relied_on(run)?;
         let effort = Effort {
@@ -101,7 +101,7 @@ impl<'r> Seen<'r> {
             air_mps: relative_air_mps(RUN_MPS, run.sky.wind_kmh.unwrap_or(RUN_WIND_KMH)),
         };
         let predicted = predicted(body, effort).l_per_h;
-        Some(Seen {
+        Some(SweatSeen {
             run: Some(run),
             date: Some(run.date),
             times: sweat.l_per_h / predicted,
@@ -121,7 +121,7 @@ impl<'r> Seen<'r> {
         let predicted = predicted(body, effort).l_per_h;
         (LOWEST_L_PER_H..=HIGHEST_MEASURED_L_PER_H)
             .contains(&l_per_h)
-            .then(|| Seen {
+            .then(|| SweatSeen {
                 run: None,
                 date: own.date,
                 times: l_per_h / predicted,
@@ -136,7 +136,9 @@ fn fresh_or_half(date: Option<NaiveDate>, last: Option<NaiveDate>) -> f64 {
 }
 
 /// Runs that agree, and outliers.
-fn sorted_out<'s, 'r>(all: &'s [Seen<'r>]) -> (Vec<&'s Seen<'r>>, Vec<&'s Seen<'r>>) {
+fn sorted_out<'s, 'r>(
+    all: &'s [SweatSeen<'r>],
+) -> (Vec<&'s SweatSeen<'r>>, Vec<&'s SweatSeen<'r>>) {
     if all.len() < RUNS_FOR_OUTLIERS {
         return (all.iter().collect(), Vec::new());
     }
@@ -160,7 +162,7 @@ fn median(values: impl Iterator<Item = f64>) -> f64 {
 }
 
 /// The mean, each run weighted by how sure it is and how recent; `None` of no runs.
-fn combined(kept: &[&Seen<'_>]) -> Option<Combined> {
+fn combined(kept: &[&SweatSeen<'_>]) -> Option<Combined> {
     let last = kept.iter().filter_map(|seen| seen.date).max();
     let weighted: Vec<(f64, f64, f64)> = kept
         .iter()

@@ -9,7 +9,7 @@ use chrono::Utc;
 use crate::facts::{Facts, MeetingFacts, Moment, SplitFacts, StationFacts};
 use crate::pictures::words::clean;
 
-use super::ics::{Lines, slug};
+use super::ics::{ContentLines, slug};
 
 /// An instant in UTC (section 3.3.5).
 const INSTANT: &str = "%Y%m%dT%H%M%SZ";
@@ -33,7 +33,7 @@ pub fn calendar(facts: &Facts) -> Option<String> {
     if plan.crew.is_empty() {
         return None;
     }
-    let mut lines = Lines::open("crew calendar");
+    let mut lines = ContentLines::open("crew calendar");
     for meeting in &plan.crew {
         let index = facts.station_at(&meeting.number)?;
         let event = |kind| Event {
@@ -55,7 +55,7 @@ struct Event<'f> {
 }
 
 /// What an event says.
-struct Said<'f> {
+struct EventWords<'f> {
     from: &'f Moment,
     to: &'f Moment,
     summary: String,
@@ -77,7 +77,7 @@ fn instant(at: &Moment) -> String {
 }
 
 /// The drive to a meeting, where it takes any time.
-fn drive(lines: &mut Lines, event: &Event<'_>, meeting: &MeetingFacts) {
+fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts) {
     let (Some(takes), Some(off)) = (&meeting.drive, &meeting.drive_off_by) else {
         return;
     };
@@ -93,7 +93,7 @@ fn drive(lines: &mut Lines, event: &Event<'_>, meeting: &MeetingFacts) {
         about.push("Do not wait for the runner to leave.".to_owned());
     }
     let alarm = format!("Drive off for {to} in {BEFORE_DRIVING_MIN} minutes");
-    let said = Said {
+    let said = EventWords {
         from: off,
         to: &meeting.be_there,
         summary: format!("Drive to {to}"),
@@ -103,7 +103,7 @@ fn drive(lines: &mut Lines, event: &Event<'_>, meeting: &MeetingFacts) {
     write(lines, event, &said);
 }
 
-fn meet(lines: &mut Lines, event: &Event<'_>, meeting: &MeetingFacts, split: &SplitFacts) {
+fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, split: &SplitFacts) {
     let name = clean(&meeting.station);
     let there = format!("Be at {name} in {BEFORE_ARRIVAL_MIN} minutes");
     let mut alarms = vec![(-BEFORE_ARRIVAL_MIN, there)];
@@ -114,7 +114,7 @@ fn meet(lines: &mut Lines, event: &Event<'_>, meeting: &MeetingFacts, split: &Sp
         alarms.push((likely, says));
     }
     let stays = meeting.departure.elapsed > meeting.late.elapsed;
-    let said = Said {
+    let said = EventWords {
         from: &meeting.be_there,
         to: if stays {
             &meeting.departure
@@ -175,7 +175,7 @@ fn about(meeting: &MeetingFacts, split: &SplitFacts) -> Vec<String> {
     said
 }
 
-fn write(lines: &mut Lines, event: &Event<'_>, said: &Said<'_>) {
+fn write(lines: &mut ContentLines, event: &Event<'_>, said: &EventWords<'_>) {
     lines.raw("BEGIN:VEVENT");
     lines.raw(&format!("UID:{}@sutler.invalid", event.id));
     // no clock here: the same plan gives the same bytes

@@ -25,12 +25,12 @@ pub(super) fn slug(name: &str) -> String {
 }
 
 /// Content lines (section 3.1).
-pub(super) struct Lines(String);
+pub(super) struct ContentLines(String);
 
-impl Lines {
+impl ContentLines {
     /// A calendar that holds such events.
-    pub(super) fn open(of: &str) -> Lines {
-        let mut lines = Lines(String::new());
+    pub(super) fn open(of: &str) -> ContentLines {
+        let mut lines = ContentLines(String::new());
         lines.raw("BEGIN:VCALENDAR");
         lines.raw("VERSION:2.0");
         lines.raw(&format!("PRODID:-//sutler//{of}//EN"));

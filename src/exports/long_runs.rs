@@ -5,12 +5,12 @@ use chrono::{Days, NaiveDate};
 use crate::facts::{CalendarFacts, Facts, LongRunFacts, WeekFacts};
 use crate::pictures::words::clean;
 
-use super::ics::{Lines, slug};
+use super::ics::{ContentLines, slug};
 
 /// The long runs of a calendar.
 #[must_use]
 pub fn long_runs(facts: &Facts, calendar: &CalendarFacts) -> String {
-    let mut lines = Lines::open("long runs");
+    let mut lines = ContentLines::open("long runs");
     for week in &calendar.weeks {
         for (at, run) in week.runs.iter().enumerate() {
             event(&mut lines, &facts.race.0.course, week, run, at);
@@ -19,7 +19,7 @@ pub fn long_runs(facts: &Facts, calendar: &CalendarFacts) -> String {
     lines.close()
 }
 
-fn event(lines: &mut Lines, course: &str, week: &WeekFacts, run: &LongRunFacts, at: usize) {
+fn event(lines: &mut ContentLines, course: &str, week: &WeekFacts, run: &LongRunFacts, at: usize) {
     lines.raw("BEGIN:VEVENT");
     // of the week, so that a run that is moved within it stays the same event
     let race = slug(course);

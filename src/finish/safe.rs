@@ -106,7 +106,7 @@ pub fn slowest_safe(race: &Race, cushion: Elapsed) -> Safe {
 
 /// The tightest cutoff of one finish.
 #[derive(Clone, Copy)]
-struct Worst {
+struct WorstMargin {
     at: Elapsed,
     station: usize,
     margin: Elapsed,
@@ -114,7 +114,7 @@ struct Worst {
     scaled: Elapsed,
 }
 
-fn worst(race: &Race, finish: Elapsed, cushion: Elapsed) -> Option<Worst> {
+fn worst(race: &Race, finish: Elapsed, cushion: Elapsed) -> Option<WorstMargin> {
     let pacing = solve(race, finish.as_s()).ok()?;
     let all_stops_s: f64 = race.stops_s.iter().sum();
     let moving_s = finish.as_s() - all_stops_s;
@@ -138,7 +138,7 @@ fn worst(race: &Race, finish: Elapsed, cushion: Elapsed) -> Option<Worst> {
         .iter()
         .map(|(_, _, s)| *s)
         .fold(f64::INFINITY, f64::min);
-    Some(Worst {
+    Some(WorstMargin {
         at: finish,
         station,
         margin,

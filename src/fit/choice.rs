@@ -3,7 +3,7 @@
 
 use rayon::prelude::*;
 
-use crate::pacing::Settings;
+use crate::pacing::PacingSettings;
 
 use super::combine::{self, Combined};
 use super::errors::{Errors, Summary};
@@ -12,7 +12,7 @@ use super::recording::Recording;
 
 /// A recording with what it says, and how far the defaults are off on it.
 #[derive(Clone, Debug)]
-pub(super) struct Run<'a> {
+pub(super) struct TriedRun<'a> {
     pub(super) recording: &'a Recording,
     pub(super) evidence: Evidence,
     pub(super) by_default: Errors,
@@ -20,7 +20,7 @@ pub(super) struct Run<'a> {
 
 /// One recording's errors, twice.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Trial {
+pub struct FigureTrial {
     /// With the defaults.
     pub by_default: Errors,
     /// With what the other recordings gave; `None` where there is no other.
@@ -48,25 +48,25 @@ pub enum Verdict {
 /// Recordings are left out one at a time; beyond this many, as many groups of them.
 const MOST_FOLDS: usize = 25;
 
-impl<'a> Run<'a> {
+impl<'a> TriedRun<'a> {
     /// What a recording says; `None` where nobody could have run it.
-    pub(super) fn of(recording: &'a Recording) -> Option<Run<'a>> {
-        Run::that_says(recording, Evidence::of(recording)?)
+    pub(super) fn of(recording: &'a Recording) -> Option<TriedRun<'a>> {
+        TriedRun::that_says(recording, Evidence::of(recording)?)
     }
 
     /// A recording of which it is known what it says.
-    pub(super) fn that_says(recording: &'a Recording, evidence: Evidence) -> Option<Run<'a>> {
-        Some(Run {
+    pub(super) fn that_says(recording: &'a Recording, evidence: Evidence) -> Option<TriedRun<'a>> {
+        Some(TriedRun {
             recording,
             evidence,
-            by_default: Errors::of(recording, &Settings::default())?,
+            by_default: Errors::of(recording, &PacingSettings::default())?,
         })
     }
 }
 
 impl Choice {
     /// Fits some runs, and tries the fit on each of them in turn.
-    fn of(runs: &[&Run<'_>]) -> Choice {
+    fn of(runs: &[&TriedRun<'_>]) -> Choice {
         let combined = combine::combined(runs.iter().map(|run| &run.evidence));
         let verdict = if runs.len() < 2 {
             Verdict::Untried
@@ -89,16 +89,16 @@ impl Choice {
     }
 
     /// The settings to plan with: the defaults where the figures are no better.
-    fn settings(&self) -> Settings {
+    fn settings(&self) -> PacingSettings {
         match self.verdict {
             Verdict::Better | Verdict::Untried => self.combined.figures().settings(),
-            Verdict::NoBetter => Settings::default(),
+            Verdict::NoBetter => PacingSettings::default(),
         }
     }
 }
 
 /// The choice for some runs, and how each was predicted from the others.
-pub(super) fn judged(runs: &[Run<'_>]) -> (Choice, Vec<Trial>) {
+pub(super) fn judged(runs: &[TriedRun<'_>]) -> (Choice, Vec<FigureTrial>) {
     let trials = tried(runs);
     let mut choice = Choice::of(&runs.iter().collect::<Vec<_>>());
     // a choice that does not hold when it is made without each recording in turn is chance
@@ -113,7 +113,7 @@ pub(super) fn judged(runs: &[Run<'_>]) -> (Choice, Vec<Trial>) {
 /// Errors of all trials: with the defaults, and each predicted from the others, where there are
 /// others.
 pub(super) fn summaries<'t>(
-    trials: impl Iterator<Item = &'t Trial> + Clone,
+    trials: impl Iterator<Item = &'t FigureTrial> + Clone,
 ) -> (Summary, Option<Summary>) {
     let by_default = Summary::over(trials.clone().map(|trial| &trial.by_default));
     let by_others = trials.filter_map(|trial| trial.by_others.as_ref());
@@ -123,11 +123,11 @@ pub(super) fn summaries<'t>(
 
 /// Each recording predicted from the others, the choice between their figures and the defaults
 /// included: it too is made without the one that is predicted.
-fn tried(runs: &[Run<'_>]) -> Vec<Trial> {
-    let all: Vec<&Run<'_>> = runs.iter().collect();
-    let mut trials: Vec<Trial> = runs
+fn tried(runs: &[TriedRun<'_>]) -> Vec<FigureTrial> {
+    let all: Vec<&TriedRun<'_>> = runs.iter().collect();
+    let mut trials: Vec<FigureTrial> = runs
         .iter()
-        .map(|run| Trial {
+        .map(|run| FigureTrial {
             by_default: run.by_default.clone(),
             by_others: None,
         })
@@ -156,15 +156,15 @@ fn tried(runs: &[Run<'_>]) -> Vec<Trial> {
 }
 
 /// How much smaller a run's mean error is than with the defaults.
-fn gain(run: &Run<'_>, settings: &Settings) -> f64 {
+fn gain(run: &TriedRun<'_>, settings: &PacingSettings) -> f64 {
     Errors::of(run.recording, settings)
         .map_or(0.0, |errors| run.by_default.mean_pct() - errors.mean_pct())
 }
 
-type Fold<'r, 'a> = (Vec<&'r Run<'a>>, Vec<&'r Run<'a>>);
+type Fold<'r, 'a> = (Vec<&'r TriedRun<'a>>, Vec<&'r TriedRun<'a>>);
 
 /// What is left out and what remains, for every fold: each n-th run.
-fn folds<'r, 'a>(runs: &[&'r Run<'a>]) -> impl Iterator<Item = Fold<'r, 'a>> {
+fn folds<'r, 'a>(runs: &[&'r TriedRun<'a>]) -> impl Iterator<Item = Fold<'r, 'a>> {
     let count = runs.len().min(MOST_FOLDS);
     (0..count).map(move |fold| {
         let mut split = (Vec::new(), Vec::new());

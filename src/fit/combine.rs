@@ -74,7 +74,7 @@ impl Combined {
 
 /// What some recordings say together; the usual where there are none.
 pub(super) fn combined<'a>(evidence: impl Iterator<Item = &'a Evidence> + Clone) -> Combined {
-    let days: Vec<Day> = evidence.clone().map(Day::of).collect();
+    let days: Vec<RunDay> = evidence.clone().map(RunDay::of).collect();
     let (moves, covariance, _) = settled(&days);
     let estimate = |i: usize, read: fn(f64) -> f64, within: (f64, f64)| {
         let spread = covariance[i][i].sqrt();
@@ -98,20 +98,20 @@ pub(super) fn combined<'a>(evidence: impl Iterator<Item = &'a Evidence> + Clone)
 /// What each of some recordings counts for beside a usual day: little where it is far from the
 /// others.
 pub(super) fn weights<'a>(evidence: impl Iterator<Item = &'a Evidence>) -> Vec<f64> {
-    settled(&evidence.map(Day::of).collect::<Vec<_>>()).2
+    settled(&evidence.map(RunDay::of).collect::<Vec<_>>()).2
 }
 
 /// One recording, before others are known.
-struct Day {
+struct RunDay {
     moves: Moves,
     covariance: Square<3>,
     spread: Moves,
     counts: f64,
 }
 
-impl Day {
-    fn of(evidence: &Evidence) -> Day {
-        Day {
+impl RunDay {
+    fn of(evidence: &Evidence) -> RunDay {
+        RunDay {
             moves: evidence.moves,
             covariance: evidence.covariance,
             spread: day_to_day(evidence.hours),
@@ -136,7 +136,7 @@ impl Day {
 
 /// The runner's moves, their covariance and the days' weights, after as many rounds as it takes for
 /// weights and spread to settle.
-fn settled(days: &[Day]) -> (Moves, Square<3>, Vec<f64>) {
+fn settled(days: &[RunDay]) -> (Moves, Square<3>, Vec<f64>) {
     const ROUNDS: usize = 50;
     const SETTLED: f64 = 1e-6;
     let before = linear::diagonal(BETWEEN.map(|sd| 1.0 / (sd * sd)));
@@ -181,7 +181,7 @@ fn settled(days: &[Day]) -> (Moves, Square<3>, Vec<f64>) {
 }
 
 /// The variance between the runner's days over the usual, for each figure.
-fn spread(days: &[Day], weights: &[f64], moves: &Moves) -> Moves {
+fn spread(days: &[RunDay], weights: &[f64], moves: &Moves) -> Moves {
     [0, 1, 2].map(|i| {
         let squares: f64 = (days.iter().zip(weights))
             .map(|(day, weight)| {

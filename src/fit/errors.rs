@@ -1,6 +1,6 @@
 //! How far predicted splits are from recorded ones.
 
-use crate::pacing::Settings;
+use crate::pacing::PacingSettings;
 
 use super::figures::planned;
 use super::linear::quantile;
@@ -34,7 +34,7 @@ const PIECES: usize = 20;
 
 impl Errors {
     /// Of a recording, predicted with these settings; `None` where nobody could have run it.
-    pub(super) fn of(recording: &Recording, settings: &Settings) -> Option<Errors> {
+    pub(super) fn of(recording: &Recording, settings: &PacingSettings) -> Option<Errors> {
         let pacing = planned(recording, settings)?;
         let length_m = recording.course.profile.length_m();
         let at = |part: usize, parts: usize| {

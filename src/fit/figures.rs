@@ -1,10 +1,10 @@
 //! What is fitted.
 
-use crate::pacing::{Fade, Goal, Pacing, Settings, solve};
+use crate::pacing::{Fade, Goal, Pacing, PacingSettings, solve};
 
 use super::recording::Recording;
 
-/// A runner's own figures; see [`Settings`] for their meaning.
+/// A runner's own figures; see [`PacingSettings`] for their meaning.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Figures {
     /// How much of the recorded slowing, while moving.
@@ -43,29 +43,29 @@ impl Figures {
 
     /// The solver's settings with these in them.
     #[must_use]
-    pub fn settings(self) -> Settings {
-        Settings {
+    pub fn settings(self) -> PacingSettings {
+        PacingSettings {
             stop_multiplier: Some(self.stop_multiplier),
             ..self.moving()
         }
     }
 
     /// The settings for moving alone.
-    pub(super) fn moving(self) -> Settings {
-        Settings {
+    pub(super) fn moving(self) -> PacingSettings {
+        PacingSettings {
             fade: Fade::Slowing {
                 strength: self.fade,
             },
             climb_multiplier: self.climb_multiplier,
             descent_multiplier: self.descent_multiplier,
-            ..Settings::default()
+            ..PacingSettings::default()
         }
     }
 }
 
 /// The plan of a recording's course for its finish, as if nothing else were known of it; `None`
 /// where nobody could have run it.
-pub(super) fn planned(recording: &Recording, settings: &Settings) -> Option<Pacing> {
+pub(super) fn planned(recording: &Recording, settings: &PacingSettings) -> Option<Pacing> {
     let goal = Goal {
         finish_s: recording.finish_s,
         stops_s: vec![0.0; recording.course.stations.len()],

@@ -27,7 +27,7 @@ use rayon::prelude::*;
 
 use crate::diagnostics::Diagnostic;
 
-pub use choice::{Trial, Verdict};
+pub use choice::{FigureTrial, Verdict};
 pub use combine::Estimate;
 pub use errors::{Errors, Summary};
 pub use evidence::Evidence;
@@ -37,9 +37,9 @@ pub use noted::{NotedRun, OwnPace};
 pub use recording::Recording;
 pub use seen::Seen;
 pub use stopping::StopGroup;
-pub use stops::Stop;
+pub use stops::Halt;
 
-use choice::Run;
+use choice::TriedRun;
 use refusal::Refusal;
 
 /// What recordings say about a runner, and what that is worth.
@@ -74,7 +74,7 @@ pub struct FittedRun {
     /// What it says by itself.
     pub evidence: Evidence,
     /// How far splits predicted for it are off.
-    pub trial: Trial,
+    pub trial: FigureTrial,
 }
 
 impl Fit {
@@ -85,14 +85,14 @@ impl Fit {
     #[must_use]
     pub fn of(recordings: Vec<Recording>, left_out: &mut Vec<Diagnostic>) -> Option<Fit> {
         let recordings = single(recordings, left_out);
-        let read: Vec<Option<Run<'_>>> = recordings.par_iter().map(Run::of).collect();
+        let read: Vec<Option<TriedRun<'_>>> = recordings.par_iter().map(TriedRun::of).collect();
         let used: Vec<bool> = read.iter().map(Option::is_some).collect();
         for (recording, used) in recordings.iter().zip(&used) {
             if !used {
                 left_out.push(Refusal::Unsolved.about(&recording.name));
             }
         }
-        let runs: Vec<Run<'_>> = read.into_iter().flatten().collect();
+        let runs: Vec<TriedRun<'_>> = read.into_iter().flatten().collect();
         if runs.is_empty() {
             return None;
         }

@@ -11,7 +11,7 @@ use crate::inputs::record_toml::Measured;
 use crate::pacing::usual_stop_share;
 use crate::time::S_PER_HOUR;
 
-use super::choice::{self, Run, Verdict};
+use super::choice::{self, TriedRun, Verdict};
 use super::combine::{self, Estimate};
 use super::evidence::{self, Evidence};
 use super::figures::Figures;
@@ -70,8 +70,8 @@ impl OwnPace {
         let last = said.iter().map(|(one, _)| one.run.date).max()?;
         let combined = combine::combined(said.iter().map(|(_, evidence)| evidence));
         let weights = combine::weights(said.iter().map(|(_, evidence)| evidence));
-        let at_hand: Vec<Run<'_>> = (said.iter())
-            .filter_map(|(one, evidence)| Run::that_says(one.recording?, evidence.clone()))
+        let at_hand: Vec<TriedRun<'_>> = (said.iter())
+            .filter_map(|(one, evidence)| TriedRun::that_says(one.recording?, evidence.clone()))
             .collect();
         let outliers = said.iter().zip(weights);
         Some(OwnPace {

@@ -12,7 +12,7 @@ use crate::time::S_PER_HOUR;
 use super::on_foot;
 use super::points::{self, Fix};
 use super::refusal::Refusal;
-use super::stops::{self, Stop};
+use super::stops::{self, Halt};
 
 /// One run, as a course and as the times at which it was passed.
 #[derive(Clone, Debug)]
@@ -24,7 +24,7 @@ pub struct Recording {
     /// Start to finish, seconds, stops included. What was stood before and after is left out.
     pub finish_s: f64,
     /// Every stretch of more than a minute below 0.3 m/s.
-    pub stops: Vec<Stop>,
+    pub stops: Vec<Halt>,
     /// The start, seconds since 1970.
     pub start_s: f64,
     /// Distance along the course, metres, and the elapsed time when it was first reached, seconds.
@@ -155,9 +155,9 @@ fn of(name: &str, track: &Track) -> Result<Recording, Refusal> {
 }
 
 impl Recording {
-    fn stop(&self, fixes: &[Fix], standing: &stops::Standing) -> Stop {
+    fn stop(&self, fixes: &[Fix], standing: &stops::PointStop) -> Halt {
         let from_s = fixes[standing.first].time_s - self.start_s;
-        Stop {
+        Halt {
             from_s,
             length_s: fixes[standing.last].time_s - fixes[standing.first].time_s,
             distance_m: self.distance_at_m(from_s),

@@ -4,7 +4,7 @@ use super::points::Fix;
 
 /// A stretch of time in which the runner hardly moved.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stop {
+pub struct Halt {
     /// When it began, seconds after the start.
     pub from_s: f64,
     /// How long it took, seconds.
@@ -23,7 +23,7 @@ const SHORTEST_S: f64 = 60.0;
 
 /// A stop by the points it is made of: indices of the first and the last.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Standing {
+pub(super) struct PointStop {
     pub(super) first: usize,
     pub(super) last: usize,
 }
@@ -33,8 +33,8 @@ pub(super) struct Standing {
 /// Speed is taken as the crow flies over half a minute: while someone stands, the points wander
 /// and the way along them grows. A recorder that pauses by itself leaves no points, which is the
 /// same thing.
-pub(super) fn find(fixes: &[Fix]) -> Vec<Standing> {
-    let mut found: Vec<Standing> = Vec::new();
+pub(super) fn find(fixes: &[Fix]) -> Vec<PointStop> {
+    let mut found: Vec<PointStop> = Vec::new();
     let mut first = 0;
     for (last, fix) in fixes.iter().enumerate() {
         while first + 1 < last && fix.time_s - fixes[first + 1].time_s >= WINDOW_S {
@@ -47,7 +47,7 @@ pub(super) fn find(fixes: &[Fix]) -> Vec<Standing> {
         }
         match found.last_mut() {
             Some(before) if first <= before.last => before.last = last,
-            _ => found.push(Standing { first, last }),
+            _ => found.push(PointStop { first, last }),
         }
     }
     found.retain(|stop| fixes[stop.last].time_s - fixes[stop.first].time_s > SHORTEST_S);
@@ -55,7 +55,7 @@ pub(super) fn find(fixes: &[Fix]) -> Vec<Standing> {
 }
 
 /// The points without standing about before the start and after the end, and the stops within.
-pub(super) fn trimmed(fixes: &[Fix], mut stops: Vec<Standing>) -> (&[Fix], Vec<Standing>) {
+pub(super) fn trimmed(fixes: &[Fix], mut stops: Vec<PointStop>) -> (&[Fix], Vec<PointStop>) {
     let (mut from, mut to) = (0, fixes.len());
     if let Some(first) = stops.first().copied()
         && first.first == 0

@@ -117,7 +117,7 @@ impl Taken {
 
 /// A segment as a chance for a dose, taken at the station it leaves.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Chance {
+pub struct DoseChance {
     /// Race time on arrival at that station, hours.
     pub at_h: f64,
     /// Share of the way in the dark.
@@ -131,7 +131,7 @@ pub struct Chance {
 /// get any: early on caffeine does little that rest would not, and it lasts into the hours when it
 /// is needed.
 #[must_use]
-pub fn spread(chances: &[Chance], race_h: f64, dose_mg: f64, caps: Caps) -> Vec<f64> {
+pub fn spread(chances: &[DoseChance], race_h: f64, dose_mg: f64, caps: Caps) -> Vec<f64> {
     spread_of(chances, race_h, caps, &[], |_| dose_mg)
 }
 
@@ -140,7 +140,7 @@ pub fn spread(chances: &[Chance], race_h: f64, dose_mg: f64, caps: Caps) -> Vec<
 /// are over and gave `taken_mg`, which leaves so much less for the others.
 #[must_use]
 pub fn spread_of(
-    chances: &[Chance],
+    chances: &[DoseChance],
     race_h: f64,
     caps: Caps,
     taken_mg: &[f64],
@@ -149,7 +149,7 @@ pub fn spread_of(
     let mut given = vec![0.0; chances.len()];
     let past = taken_mg.len().min(chances.len());
     given[..past].copy_from_slice(&taken_mg[..past]);
-    let worth = |chance: &Chance| chance.at_h / race_h + chance.dark_share;
+    let worth = |chance: &DoseChance| chance.at_h / race_h + chance.dark_share;
     let mut order: Vec<usize> = (past..chances.len())
         .filter(|i| {
             let chance = &chances[*i];
@@ -159,7 +159,7 @@ pub fn spread_of(
         })
         .collect();
     order.sort_by(|a, b| worth(&chances[*b]).total_cmp(&worth(&chances[*a])));
-    let dose = |(chance, mg): (&Chance, &f64)| Dose {
+    let dose = |(chance, mg): (&DoseChance, &f64)| Dose {
         at_h: chance.at_h,
         mg: *mg,
     };

@@ -8,14 +8,14 @@ use crate::findings::{Caution, CautionKind};
 use crate::inputs::RunnerFile;
 
 /// What a caution depends on.
-struct Seen<'a> {
+struct CautionBasis<'a> {
     exposures: &'a [Exposure],
     segments: &'a [SegmentNeed],
     runner: &'a RunnerFile,
 }
 
 /// When a caution is printed.
-type Trigger = fn(&Seen<'_>) -> bool;
+type Trigger = fn(&CautionBasis<'_>) -> bool;
 
 /// The cautions that apply, those for always first.
 pub(super) fn that_apply(
@@ -23,7 +23,7 @@ pub(super) fn that_apply(
     segments: &[SegmentNeed],
     runner: &RunnerFile,
 ) -> Vec<Caution> {
-    let seen = Seen {
+    let seen = CautionBasis {
         exposures,
         segments,
         runner,
@@ -192,7 +192,7 @@ const TABLE: &[(Trigger, Caution)] = &[
     ),
 ];
 
-fn always(_: &Seen<'_>) -> bool {
+fn always(_: &CautionBasis<'_>) -> bool {
     true
 }
 
@@ -201,7 +201,7 @@ const WETTING_RAIN_MM_PER_H: f64 = 0.2;
 /// See [`WETTING_RAIN_MM_PER_H`].
 const CHILLING_WIND_KMH: f64 = 15.0;
 
-impl Seen<'_> {
+impl CautionBasis<'_> {
     fn forecast(&self) -> impl Iterator<Item = crate::conditions::Weather> {
         let steps = self.exposures.iter().flat_map(Exposure::steps);
         steps.filter_map(|step| step.weather)

@@ -166,7 +166,7 @@ fn assess_after(
     plan: &PlanFile,
     taken: &Taken,
 ) -> Fueling {
-    let settled = settled::Settled::of(exposures, runner, plan);
+    let settled = settled::RunnerRates::of(exposures, runner, plan);
     let (mut segments, details): (Vec<_>, Vec<_>) = exposures
         .iter()
         .map(|exposure| segment::need(exposure, &settled))

@@ -1,12 +1,12 @@
 //! The needs of one segment: its stop and its way, each at its own sweat rate.
 
 use super::SegmentNeed;
-use super::caffeine::{Chance, Dose, HALF_LIFE_H, Taken, left_mg, spread_of};
+use super::caffeine::{Dose, DoseChance, HALF_LIFE_H, Taken, left_mg, spread_of};
 use super::energy::{moving_kcal, standing_kcal};
 use super::exposure::{Exposure, Step};
 use super::heat::{heat_index_c, wbgt_shade_c, wbgt_sun_c, wind_chill_c};
 use super::needs::{MOST_FLUID_L_PER_H, fluid_l_per_h};
-use super::settled::{Settled, USUAL_WEATHER};
+use super::settled::{RunnerRates, USUAL_WEATHER};
 use super::sweat::{Effort, SweatRate, in_sun_l_per_h, relative_air_mps};
 
 /// What findings need to know beyond the needs themselves.
@@ -23,7 +23,7 @@ pub(super) struct Detail {
 }
 
 /// Needs of one segment; caffeine is added later, for it depends on all of them.
-pub(super) fn need(exposure: &Exposure, settled: &Settled) -> (SegmentNeed, Detail) {
+pub(super) fn need(exposure: &Exposure, settled: &RunnerRates) -> (SegmentNeed, Detail) {
     let mass_kg = settled.body.mass_kg;
     let (stop_h, moving_h) = (exposure.stop_h(), exposure.moving_h());
     let hours = stop_h + moving_h;
@@ -80,13 +80,13 @@ pub(super) fn need(exposure: &Exposure, settled: &Settled) -> (SegmentNeed, Deta
 }
 
 /// Fluid for a sweat rate, L/h: planned, and as the formula has it before the ceiling.
-fn fluid(sweat: SweatRate, settled: &Settled) -> (f64, f64) {
+fn fluid(sweat: SweatRate, settled: &RunnerRates) -> (f64, f64) {
     let wanted = fluid_l_per_h(sweat.l_per_h, settled.body.mass_kg, settled.race_h);
     (wanted.min(MOST_FLUID_L_PER_H), wanted)
 }
 
 /// Sweat averaged over steps by their time; nothing where there is no time.
-fn mean_sweat(steps: &[Step], settled: &Settled, kcal_per_h: f64, moving: bool) -> SweatRate {
+fn mean_sweat(steps: &[Step], settled: &RunnerRates, kcal_per_h: f64, moving: bool) -> SweatRate {
     let hours: f64 = steps.iter().map(|step| step.hours).sum();
     let mut sum = SweatRate::default();
     if hours <= 0.0 {
@@ -161,17 +161,17 @@ fn highest(so_far: Option<f64>, value: f64) -> Option<f64> {
 pub(super) fn add_caffeine(
     segments: &mut [SegmentNeed],
     exposures: &[Exposure],
-    settled: &Settled,
+    settled: &RunnerRates,
     taken: &Taken,
 ) -> Vec<f64> {
     let Some((asked_mg, caps)) = settled.caffeine else {
         return vec![0.0; segments.len()];
     };
     let mut at_h = 0.0;
-    let chances: Vec<Chance> = exposures
+    let chances: Vec<DoseChance> = exposures
         .iter()
         .map(|exposure| {
-            let chance = Chance {
+            let chance = DoseChance {
                 at_h,
                 dark_share: exposure.dark_share,
             };

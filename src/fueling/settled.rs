@@ -55,7 +55,7 @@ pub(super) struct CarbRate {
 }
 
 /// What holds all race long.
-pub(super) struct Settled {
+pub(super) struct RunnerRates {
     pub(super) body: Body,
     pub(super) race_h: f64,
     pub(super) sweat: OwnSweat,
@@ -72,8 +72,8 @@ pub(super) struct Settled {
     pub(super) assumed: Vec<Phrase>,
 }
 
-impl Settled {
-    pub(super) fn of(exposures: &[Exposure], runner: &RunnerFile, plan: &PlanFile) -> Settled {
+impl RunnerRates {
+    pub(super) fn of(exposures: &[Exposure], runner: &RunnerFile, plan: &PlanFile) -> RunnerRates {
         let body = body_of(runner);
         let race_h: f64 = exposures.iter().map(Exposure::hours).sum();
         let sweat = OwnSweat::learn(body, &runner.sweat, usual_kcal_per_h(exposures, body));
@@ -84,7 +84,7 @@ impl Settled {
             let caps = Caps::of(runner, body.mass_kg);
             (said(runner.caffeine_dose_mg), caps)
         });
-        let mut settled = Settled {
+        let mut settled = RunnerRates {
             body,
             race_h,
             sweat,

@@ -8,14 +8,14 @@ use super::needs::{
     WARN_FLUID_L_PER_H,
 };
 use super::segment::Detail;
-use super::settled::Settled;
+use super::settled::RunnerRates;
 use super::{FinishMass, SegmentNeed, SweatSource, finish_mass};
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::units::{Phrase, Quantity, fahrenheit};
 
 /// Everything that findings look at.
 pub(super) struct Verdicts<'a> {
-    pub(super) settled: &'a Settled,
+    pub(super) settled: &'a RunnerRates,
     pub(super) exposures: &'a [Exposure],
     pub(super) segments: &'a [SegmentNeed],
     pub(super) details: &'a [Detail],
@@ -313,14 +313,14 @@ impl Verdicts<'_> {
     }
 
     /// The segment with the highest value, and how many have one.
-    fn worst(&self, value: impl Fn(usize) -> Option<f64>) -> Option<Worst> {
+    fn worst(&self, value: impl Fn(usize) -> Option<f64>) -> Option<WorstStretch> {
         let having: Vec<(usize, f64)> = (0..self.segments.len())
             .filter_map(|i| value(i).map(|v| (i, v)))
             .collect();
         let highest = having.iter().fold(None, |best: Option<(usize, f64)>, new| {
             best.filter(|b| b.1 >= new.1).or(Some(*new))
         });
-        highest.map(|(segment, _)| Worst {
+        highest.map(|(segment, _)| WorstStretch {
             segment,
             others: having.len() - 1,
         })
@@ -328,12 +328,12 @@ impl Verdicts<'_> {
 }
 
 /// Where something is worst.
-struct Worst {
+struct WorstStretch {
     segment: usize,
     others: usize,
 }
 
-impl Worst {
+impl WorstStretch {
     fn finding(&self, kind: FindingKind, weight: Weight, says: Phrase) -> Finding {
         Finding::new(kind, weight, About::Segment(self.segment), says)
     }

@@ -77,7 +77,7 @@ pub struct Helping {
 
 /// `kind` as written.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum EntryKind {
     Drink,
     Food,
     Refused,
@@ -88,15 +88,15 @@ enum Kind {
     Tested,
 }
 
-const KINDS: [(&str, Kind); 8] = [
-    ("drink", Kind::Drink),
-    ("food", Kind::Food),
-    ("refused", Kind::Refused),
-    ("urine", Kind::Urine),
-    ("stomach", Kind::Stomach),
-    ("hot-spot", Kind::HotSpot),
-    ("gear", Kind::Gear),
-    ("tested", Kind::Tested),
+const KINDS: [(&str, EntryKind); 8] = [
+    ("drink", EntryKind::Drink),
+    ("food", EntryKind::Food),
+    ("refused", EntryKind::Refused),
+    ("urine", EntryKind::Urine),
+    ("stomach", EntryKind::Stomach),
+    ("hot-spot", EntryKind::HotSpot),
+    ("gear", EntryKind::Gear),
+    ("tested", EntryKind::Tested),
 ];
 
 const SHAPE: Shape = Shape {
@@ -142,14 +142,14 @@ fn entry(row: &Row, notes: &mut Notes) -> Option<LogRow> {
     let kind = row.needed_choice("kind", &KINDS, notes);
     let note = row.text("note", notes).map(|note| note.value);
     let entry = match kind? {
-        Kind::Drink => LogEntry::Drink(helping(row, notes)?),
-        Kind::Food => LogEntry::Food(helping(row, notes)?),
-        Kind::Refused => LogEntry::Refused(helping(row, notes)?),
-        Kind::Urine => LogEntry::Urine(row.needed(&limits::URINE, notes)?),
-        Kind::Stomach => LogEntry::Stomach(row.needed(&limits::STOMACH, notes)?),
-        Kind::HotSpot => LogEntry::HotSpot(row.name("what", notes)?.value),
-        Kind::Gear => LogEntry::Gear(row.name("what", notes)?, met(row, notes)),
-        Kind::Tested => LogEntry::Tested(row.needed_choice("what", &Tested::NAMES, notes)?),
+        EntryKind::Drink => LogEntry::Drink(helping(row, notes)?),
+        EntryKind::Food => LogEntry::Food(helping(row, notes)?),
+        EntryKind::Refused => LogEntry::Refused(helping(row, notes)?),
+        EntryKind::Urine => LogEntry::Urine(row.needed(&limits::URINE, notes)?),
+        EntryKind::Stomach => LogEntry::Stomach(row.needed(&limits::STOMACH, notes)?),
+        EntryKind::HotSpot => LogEntry::HotSpot(row.name("what", notes)?.value),
+        EntryKind::Gear => LogEntry::Gear(row.name("what", notes)?, met(row, notes)),
+        EntryKind::Tested => LogEntry::Tested(row.needed_choice("what", &Tested::NAMES, notes)?),
     };
     Some(LogRow {
         at,

@@ -17,57 +17,62 @@ const LINES_NAMED: usize = 5;
 
 /// Checks every name that is used against the names there are.
 pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mut Notes) {
-    let mut desk = Desk { sources, notes };
+    let mut checker = NameChecker { sources, notes };
     if let Some(first) = inputs.pantry.first() {
         let foods = inputs.pantry.iter().map(|food| food.name.value.as_str());
-        let known = Known::of("in `pantry.csv`", foods.chain([WATER]), first.span, &desk);
+        let known = Known::of(
+            "in `pantry.csv`",
+            foods.chain([WATER]),
+            first.span,
+            &checker,
+        );
         let offers = inputs.stations.iter().flat_map(|station| &station.offers);
-        desk.check(&known, "a station offers", offers.map(mention));
+        checker.check(&known, "a station offers", offers.map(mention));
     }
     if let Some(first) = inputs.gear.first() {
         let items = inputs.gear.iter().map(|item| item.name.value.as_str());
         let known = Known {
             severity: Severity::Warning,
-            ..Known::of("in `gear.csv`", items, first.span, &desk)
+            ..Known::of("in `gear.csv`", items, first.span, &checker)
         };
         let kit = inputs.course.mandatory_kit.iter();
-        desk.check(&known, "the mandatory kit has", kit.map(mention));
+        checker.check(&known, "the mandatory kit has", kit.map(mention));
     }
     let stations = station_names(inputs);
     // Where the list could not be read, each name would be called unknown for nothing.
     if routed && !stations.is_empty() {
         let list = inputs.stations.first().and_then(|row| row.span);
         let names = stations.into_iter().chain(ENDS);
-        let known = Known::of("on the course", names, list, &desk);
-        stations_mentioned(inputs, &known, &mut desk);
+        let known = Known::of("on the course", names, list, &checker);
+        stations_mentioned(inputs, &known, &mut checker);
     }
 }
 
-fn stations_mentioned(inputs: &Inputs, known: &Known<'_>, desk: &mut Desk<'_>) {
+fn stations_mentioned(inputs: &Inputs, known: &Known<'_>, checker: &mut NameChecker<'_>) {
     let stops = inputs.plan.stops.at.iter().map(|(name, _)| name);
-    desk.check(known, "a stop is planned at", stops.map(mention));
+    checker.check(known, "a stop is planned at", stops.map(mention));
     let after = inputs.gear.iter().filter_map(|item| item.after.as_ref());
-    desk.check(known, "gear is put on at", after.map(mention));
-    let sources = desk.sources;
+    checker.check(known, "gear is put on at", after.map(mention));
+    let sources = checker.sources;
     let weather = inputs.weather.iter().filter_map(|row| {
         let place = row.place.as_deref()?;
         Some((place, within(sources, row.span?, place)))
     });
-    desk.check(known, "the forecast is for", weather);
+    checker.check(known, "the forecast is for", weather);
     if let Some(crew) = &inputs.crew {
         let drives = crew
             .drives
             .iter()
             .flat_map(|drive| [&drive.from, &drive.to]);
-        desk.check(known, "a drive goes to or from", drives.map(mention));
+        checker.check(known, "a drive goes to or from", drives.map(mention));
         let pacers = crew
             .pacers
             .iter()
             .flat_map(|pacer| [&pacer.from, &pacer.to]);
-        desk.check(known, "a pacer joins or stops at", pacers.map(mention));
+        checker.check(known, "a pacer joins or stops at", pacers.map(mention));
         let bring = crew.bring.iter().map(|(place, _)| place);
-        desk.check(known, "things are brought to", bring.map(mention));
-        pacers_forward(crew, inputs, desk.notes);
+        checker.check(known, "things are brought to", bring.map(mention));
+        pacers_forward(crew, inputs, checker.notes);
     }
 }
 
@@ -103,17 +108,17 @@ impl<'a> Known<'a> {
         place: &'static str,
         names: impl Iterator<Item = &'a str>,
         list: Option<Span>,
-        desk: &Desk<'_>,
+        checker: &NameChecker<'_>,
     ) -> Self {
         let file = list.map(|span| span.file);
         let wrong = |problem: &Diagnostic| {
             problem.severity == Severity::Error && problem.at.map(|at| at.file) == file
         };
-        let spoilt = file.filter(|_| desk.notes.all().iter().any(wrong));
+        let spoilt = file.filter(|_| checker.notes.all().iter().any(wrong));
         Known {
             place,
             names: names.map(|name| (folded(name), name)).collect(),
-            spoilt: spoilt.map(|file| desk.sources.get(file).text.to_lowercase()),
+            spoilt: spoilt.map(|file| checker.sources.get(file).text.to_lowercase()),
             severity: Severity::Error,
         }
     }
@@ -125,12 +130,12 @@ impl<'a> Known<'a> {
 }
 
 /// Where names are looked up.
-struct Desk<'a> {
+struct NameChecker<'a> {
     sources: &'a Sources,
     notes: &'a mut Notes,
 }
 
-impl Desk<'_> {
+impl NameChecker<'_> {
     /// Reports each unknown name once, with the other lines it is on.
     fn check<'m>(
         &mut self,

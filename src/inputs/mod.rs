@@ -115,33 +115,33 @@ pub struct Inputs {
 /// `sources` keeps the texts for messages. Where `notes` has errors afterwards, the records are
 /// what could be made out and no plan should be made from them.
 pub fn read(texts: Texts, sources: &mut Sources, notes: &mut Notes) -> Inputs {
-    let mut desk = Desk { sources, notes };
+    let mut reader = TextReader { sources, notes };
     let routed = texts.route.is_some() || texts.stations.is_some();
     let inputs = Inputs {
-        plan: desk.read(texts.plan, plan_toml::read),
-        course: desk.read(texts.course, course_toml::read),
-        track: desk.read(texts.route, route_gpx::read),
-        stations: desk.read(texts.stations, stations_csv::read),
-        surfaces: desk.read(texts.surfaces, surfaces_csv::read),
-        runner: desk.read(texts.runner, runner_toml::read),
-        pantry: desk.read(texts.pantry, pantry_csv::read),
-        gear: desk.read(texts.gear, gear_csv::read),
-        weather: desk.read(texts.weather, weather_csv::read),
-        crew: desk.read(texts.crew, crew_toml::read),
-        record: desk.read(texts.record, record_toml::read),
-        log: desk.read(texts.log, intake_csv::read),
+        plan: reader.read(texts.plan, plan_toml::read),
+        course: reader.read(texts.course, course_toml::read),
+        track: reader.read(texts.route, route_gpx::read),
+        stations: reader.read(texts.stations, stations_csv::read),
+        surfaces: reader.read(texts.surfaces, surfaces_csv::read),
+        runner: reader.read(texts.runner, runner_toml::read),
+        pantry: reader.read(texts.pantry, pantry_csv::read),
+        gear: reader.read(texts.gear, gear_csv::read),
+        weather: reader.read(texts.weather, weather_csv::read),
+        crew: reader.read(texts.crew, crew_toml::read),
+        record: reader.read(texts.record, record_toml::read),
+        log: reader.read(texts.log, intake_csv::read),
     };
     contradictions::check(&inputs, routed, sources, notes);
     inputs
 }
 
 /// Where texts are read one after the other.
-struct Desk<'a> {
+struct TextReader<'a> {
     sources: &'a mut Sources,
     notes: &'a mut Notes,
 }
 
-impl Desk<'_> {
+impl TextReader<'_> {
     fn read<T: Default>(
         &mut self,
         file: Option<SourceFile>,

@@ -51,7 +51,7 @@ impl Table {
             notes.push(too_large(file, limits::TABLE_BYTES));
             return Table::default();
         }
-        let mut lines = Lines::of(file, id);
+        let mut lines = CsvLines::of(file, id);
         let Some((header, header_span)) = lines.next_row() else {
             notes.push(Diagnostic::error(format!("`{}` is empty", file.name)).at(
                 None,
@@ -105,7 +105,7 @@ pub(super) fn too_large(file: &SourceFile, most: usize) -> Diagnostic {
 }
 
 /// The rows of a text that are neither blank nor comments.
-struct Lines<'t> {
+struct CsvLines<'t> {
     text: &'t str,
     /// Bytes of the byte-order mark before `text`.
     offset: usize,
@@ -114,11 +114,11 @@ struct Lines<'t> {
     reader: csv::Reader<&'t [u8]>,
 }
 
-impl<'t> Lines<'t> {
+impl<'t> CsvLines<'t> {
     fn of(file: &'t SourceFile, id: FileId) -> Self {
         let text = file.text.trim_start_matches('\u{feff}');
         let separator = separator(text);
-        Lines {
+        CsvLines {
             text,
             offset: file.text.len() - text.len(),
             id,

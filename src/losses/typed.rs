@@ -33,7 +33,7 @@ pub fn read(
     let lines = typed.iter().map(|text| format!("{FLAG}{text}\"\n"));
     let text: String = lines.collect();
     let file = sources.add(SourceFile::new("command line", text));
-    let mut desk = Desk {
+    let mut reader = LossReader {
         race,
         inputs,
         file,
@@ -41,22 +41,22 @@ pub fn read(
     };
     let mut line_start = 0;
     for argument in &typed {
-        if let Err(problem) = desk.add(argument, line_start + FLAG.len()) {
+        if let Err(problem) = reader.add(argument, line_start + FLAG.len()) {
             notes.push(problem);
         }
         line_start += FLAG.len() + argument.len() + 2;
     }
-    desk.losses
+    reader.losses
 }
 
-struct Desk<'a> {
+struct LossReader<'a> {
     race: &'a Race,
     inputs: &'a Inputs,
     file: FileId,
     losses: Losses,
 }
 
-impl Desk<'_> {
+impl LossReader<'_> {
     fn add(&mut self, argument: &str, at: usize) -> Result<(), Diagnostic> {
         let (kind, name) = argument.split_once(':').unwrap_or((argument, ""));
         let kind_span = self.span(at, kind);

@@ -3,7 +3,7 @@
 use crate::course::Course;
 
 use super::cost::CostModel;
-use super::settings::Settings;
+use super::settings::PacingSettings;
 use super::terrain::Terrain;
 
 /// Level metres of a course that take as long when run, by day and in the cool.
@@ -24,9 +24,9 @@ pub struct CourseEffort {
 impl CourseEffort {
     /// The effort of a course for a runner of these settings.
     #[must_use]
-    pub fn of(course: &Course, settings: &Settings) -> CourseEffort {
+    pub fn of(course: &Course, settings: &PacingSettings) -> CourseEffort {
         let terrain = Terrain::of(course, settings);
-        let low = Settings {
+        let low = PacingSettings {
             altitude_per_km: 0.0,
             ..*settings
         };

@@ -7,7 +7,7 @@ use super::fade::{self, Fade, share_of_time, slowing};
 use super::march::Hours;
 use super::stops::{beyond_planned_s, stood_before};
 use super::terrain::Terrain;
-use super::{Pacing, Settings};
+use super::{Pacing, PacingSettings};
 
 /// A short slice of a route and what it asks for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,7 +30,7 @@ impl EffortLine {
     /// The line of a course at a level-ground speed, metres per second, which decides what is
     /// walked.
     #[must_use]
-    pub fn of(course: &Course, settings: &Settings, level_speed_mps: f64) -> EffortLine {
+    pub fn of(course: &Course, settings: &PacingSettings, level_speed_mps: f64) -> EffortLine {
         Self::over(&Terrain::of(course, settings), level_speed_mps)
     }
 
@@ -114,7 +114,7 @@ impl Pacing {
         conditions: &Conditions,
         stops_s: &[f64],
     ) -> Pacing {
-        let law = Law::of(self, own);
+        let law = FadeLaw::of(self, own);
         let terrain = Terrain::of(other, &self.settings);
         let day_s = EffortLine::over(&terrain, self.level_speed_mps)
             .pitches()
@@ -144,7 +144,7 @@ impl Pacing {
 }
 
 /// What effort takes by day in the cool in a race that was solved.
-struct Law<'a> {
+struct FadeLaw<'a> {
     pacing: &'a Pacing,
     line: EffortLine,
     length_m: f64,
@@ -155,15 +155,15 @@ struct Law<'a> {
     stood_s: f64,
 }
 
-impl Law<'_> {
-    fn of<'a>(pacing: &'a Pacing, own: &Course) -> Law<'a> {
+impl FadeLaw<'_> {
+    fn of<'a>(pacing: &'a Pacing, own: &Course) -> FadeLaw<'a> {
         let line = EffortLine::over(&pacing.terrain, pacing.level_speed_mps);
         let finish_h = fade::hours(pacing.finish_s);
         let length_m = own.profile.length_m();
         let planned_s = (pacing.departure_s.iter().zip(&pacing.arrival_s))
             .map(|(departure, arrival)| departure - arrival)
             .sum();
-        let mut law = Law {
+        let mut law = FadeLaw {
             pacing,
             line,
             length_m,

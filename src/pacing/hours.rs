@@ -3,7 +3,7 @@
 use crate::conditions::Conditions;
 use crate::course::Course;
 
-use super::{Goal, Impossible, Pacing, Settings, solve};
+use super::{Goal, Impossible, Pacing, PacingSettings, solve};
 
 impl Pacing {
     /// Moving time over what it would be by day in the cool at the same effort.
@@ -22,7 +22,7 @@ impl Pacing {
         if !conditions.knows_weather() || self.settings.heat_per_c == 0.0 {
             return Ok(1.0);
         }
-        let cool = Settings {
+        let cool = PacingSettings {
             heat_per_c: 0.0,
             ..self.settings
         };

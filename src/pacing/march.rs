@@ -6,7 +6,7 @@
 use crate::conditions::Conditions;
 
 use super::factors::heat;
-use super::settings::Settings;
+use super::settings::PacingSettings;
 use super::terrain::Step;
 
 /// What the time of day does to a step.
@@ -18,7 +18,7 @@ pub(super) struct Hours<'a> {
 }
 
 impl<'a> Hours<'a> {
-    pub(super) fn new(conditions: &'a Conditions, settings: &Settings) -> Self {
+    pub(super) fn new(conditions: &'a Conditions, settings: &PacingSettings) -> Self {
         Hours {
             conditions,
             heat_per_c: if conditions.knows_weather() {

@@ -31,7 +31,7 @@ pub use elsewhere::{EffortLine, Pitch};
 pub use fade::{Fade, share_of_time, slowing, slowing_exponent};
 pub use parts::Part;
 pub use resume::{Resumed, Stretch};
-pub use settings::Settings;
+pub use settings::PacingSettings;
 pub use solve::{
     FASTEST_LEVEL_MPS, Goal, Impossible, SLOWEST_LEVEL_MPS, finish_of_effort_s, solve,
 };
@@ -41,7 +41,7 @@ pub use stops::{planned_stops_s, usual_stop_share};
 #[derive(Clone, Debug)]
 pub struct Pacing {
     /// The settings it was solved with.
-    pub settings: Settings,
+    pub settings: PacingSettings,
     /// Speed on level, smooth, low, cool ground by day, averaged over the race; metres per second.
     pub level_speed_mps: f64,
     /// The finish, seconds after the start.
@@ -63,7 +63,7 @@ pub struct Pacing {
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct SegmentPace {
     /// Seconds between leaving one station and reaching the next, with what is stood on the way
-    /// where [`Settings::stop_multiplier`] is known.
+    /// where [`PacingSettings::stop_multiplier`] is known.
     pub moving_s: f64,
     /// Flat-equivalent length: metres of level paved low ground that take as much.
     pub effort_m: f64,

@@ -10,7 +10,7 @@ use super::fade::Fade;
 
 /// How the runner moves. Times are ratios; see [`super::factors`] for the meaning of each.
 #[derive(Clone, Copy, Debug)]
-pub struct Settings {
+pub struct PacingSettings {
     /// Time against slope.
     pub cost: &'static CostModel,
     /// How the runner slows down.
@@ -32,9 +32,9 @@ pub struct Settings {
     pub stop_multiplier: Option<f64>,
 }
 
-impl Default for Settings {
+impl Default for PacingSettings {
     fn default() -> Self {
-        Settings {
+        PacingSettings {
             cost: &cost::BUILT_IN[0],
             fade: Fade::default(),
             downhill_cap: 1.11,
@@ -48,11 +48,11 @@ impl Default for Settings {
     }
 }
 
-impl Settings {
+impl PacingSettings {
     /// The plan's choice before the runner's own figures before the defaults.
     #[must_use]
-    pub fn choose(plan: &PacingChoice, runner: &RunnerPacing, notes: &mut Notes) -> Settings {
-        let base = Settings::default();
+    pub fn choose(plan: &PacingChoice, runner: &RunnerPacing, notes: &mut Notes) -> PacingSettings {
+        let base = PacingSettings::default();
         let pick = |plan: &Option<crate::diagnostics::Spanned<f64>>, otherwise: f64| {
             plan.as_ref().map_or(otherwise, |spanned| spanned.value)
         };
@@ -69,7 +69,7 @@ impl Settings {
                 .hint(format!("leave it out, or choose {names}")),
             );
         }
-        Settings {
+        PacingSettings {
             cost,
             fade: chosen_fade(plan, runner),
             downhill_cap: pick(

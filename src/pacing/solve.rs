@@ -6,7 +6,7 @@ use crate::course::Course;
 use super::Pacing;
 use super::fade::{self, Fade};
 use super::march::Hours;
-use super::settings::Settings;
+use super::settings::PacingSettings;
 use super::stops::{beyond_planned_s, stood_before};
 use super::terrain::Terrain;
 
@@ -47,10 +47,10 @@ pub enum Impossible {
 pub fn solve(
     course: &Course,
     conditions: &Conditions,
-    settings: &Settings,
+    settings: &PacingSettings,
     goal: &Goal,
 ) -> Result<Pacing, Impossible> {
-    let race = Race::of(course, conditions, settings, goal);
+    let race = TimedRace::of(course, conditions, settings, goal);
     let level_speed_mps = race.level_speed_mps(goal.finish_s)?;
     Ok(race.record(course, *settings, level_speed_mps, goal.finish_s))
 }
@@ -67,17 +67,17 @@ pub fn solve(
 pub fn finish_of_effort_s(
     course: &Course,
     conditions: &Conditions,
-    settings: &Settings,
+    settings: &PacingSettings,
     goal: &Goal,
-    easier: &Settings,
+    easier: &PacingSettings,
 ) -> Result<f64, Impossible> {
-    let easy = Race::of(course, conditions, easier, goal);
+    let easy = TimedRace::of(course, conditions, easier, goal);
     let level_speed_mps = easy.level_speed_mps(goal.finish_s)?;
-    Ok(Race::of(course, conditions, settings, goal).bound_s(level_speed_mps))
+    Ok(TimedRace::of(course, conditions, settings, goal).bound_s(level_speed_mps))
 }
 
 /// A goal on a course, ready to be marched at any speed.
-struct Race<'a> {
+struct TimedRace<'a> {
     terrain: Terrain,
     hours: Hours<'a>,
     fade: Fade,
@@ -85,22 +85,22 @@ struct Race<'a> {
     effort_m: f64,
     finish_h: f64,
     stops_s: &'a [f64],
-    standing: Option<Standing>,
+    standing: Option<StandingTime>,
 }
 
 /// What a runner stands beyond the planned stops.
 #[derive(Clone)]
-struct Standing {
+struct StandingTime {
     multiplier: f64,
     /// The share of it on each step.
     shares: Vec<f64>,
 }
 
-impl Standing {
-    fn over(terrain: &Terrain, course: &Course, settings: &Settings) -> Option<Standing> {
+impl StandingTime {
+    fn over(terrain: &Terrain, course: &Course, settings: &PacingSettings) -> Option<StandingTime> {
         let length_m = course.profile.length_m();
         let mut from_m = 0.0;
-        Some(Standing {
+        Some(StandingTime {
             multiplier: settings.stop_multiplier?,
             shares: (terrain.steps.iter())
                 .map(|step| {
@@ -114,16 +114,16 @@ impl Standing {
     }
 }
 
-impl<'a> Race<'a> {
+impl<'a> TimedRace<'a> {
     fn of(
         course: &Course,
         conditions: &'a Conditions,
-        settings: &Settings,
+        settings: &PacingSettings,
         goal: &'a Goal,
-    ) -> Race<'a> {
+    ) -> TimedRace<'a> {
         let terrain = Terrain::of(course, settings);
-        Race {
-            standing: Standing::over(&terrain, course, settings),
+        TimedRace {
+            standing: StandingTime::over(&terrain, course, settings),
             effort_m: terrain.run_effort_m(),
             terrain,
             hours: Hours::new(conditions, settings),
@@ -182,7 +182,7 @@ impl<'a> Race<'a> {
     /// fade, and the fade shifts hours into the night by so little that a few rounds settle it.
     fn bound_s(&self, level_speed_mps: f64) -> f64 {
         const SETTLED_S: f64 = 1e-3;
-        let mut race = Race {
+        let mut race = TimedRace {
             terrain: self.terrain.clone(),
             standing: self.standing.clone(),
             ..*self
@@ -217,7 +217,7 @@ impl<'a> Race<'a> {
     }
 
     /// All that is stood beyond the planned stops, seconds.
-    fn stood_s(&self, standing: &Standing) -> f64 {
+    fn stood_s(&self, standing: &StandingTime) -> f64 {
         let planned_s = self.stops_s.iter().sum();
         beyond_planned_s(standing.multiplier, self.finish_h, planned_s)
     }
@@ -240,7 +240,7 @@ impl<'a> Race<'a> {
     fn record(
         self,
         course: &Course,
-        settings: Settings,
+        settings: PacingSettings,
         level_speed_mps: f64,
         finish_s: f64,
     ) -> Pacing {

@@ -5,7 +5,7 @@ use crate::inputs::surfaces_csv::Surface;
 
 use super::cost::{self, run_cost_j_per_kg_m};
 use super::factors::{altitude, night, own_multiplier, surface, walk_weight};
-use super::settings::Settings;
+use super::settings::PacingSettings;
 
 /// A slice of the course between two neighbouring nodes or stations.
 #[derive(Clone, Copy, Debug)]
@@ -39,7 +39,7 @@ pub(super) struct Terrain {
 }
 
 impl Terrain {
-    pub(super) fn of(course: &Course, settings: &Settings) -> Terrain {
+    pub(super) fn of(course: &Course, settings: &PacingSettings) -> Terrain {
         let profile = &course.profile;
         let mut terrain = Terrain {
             steps: Vec::new(),
@@ -110,7 +110,7 @@ impl Step {
         node: usize,
         from_m: f64,
         to_m: f64,
-        settings: &Settings,
+        settings: &PacingSettings,
     ) -> Step {
         let rise_m = profile.elevation_m[node + 1] - profile.elevation_m[node];
         let gradient = (rise_m / profile.spacing_m).clamp(-0.45, 0.45);

@@ -10,7 +10,8 @@ use crate::inputs::surfaces_csv::Surface;
 
 use super::cost::by_name;
 use super::{
-    Fade, Goal, Impossible, Pacing, Settings, finish_of_effort_s, slowing, slowing_exponent, solve,
+    Fade, Goal, Impossible, Pacing, PacingSettings, finish_of_effort_s, slowing, slowing_exponent,
+    solve,
 };
 
 /// Hand-computed hours carry four decimals.
@@ -38,12 +39,12 @@ fn solved(course: &Course, fade: f64, finish_s: f64, stops_s: Vec<f64>) -> Pacin
         finish_s,
         &mut Notes::new(),
     );
-    let settings = Settings {
+    let settings = PacingSettings {
         cost: by_name("graded").expect("it is built in"),
         downhill_cap: 1.10,
         fade: Fade::Power { exponent: fade },
         altitude_per_km: 0.0,
-        ..Settings::default()
+        ..PacingSettings::default()
     };
     solve(course, &conditions, &settings, &Goal { finish_s, stops_s }).expect("it can be run")
 }
@@ -155,11 +156,11 @@ fn planned_stops_count_towards_standing() {
 
 fn standing(course: &Course, stop_multiplier: Option<f64>, stops_s: Vec<f64>) -> Pacing {
     let conditions = Conditions::over(course, &Inputs::default(), None, 36e3, &mut Notes::new());
-    let settings = Settings {
+    let settings = PacingSettings {
         fade: Fade::Power { exponent: 1.0 },
         stop_multiplier,
         altitude_per_km: 0.0,
-        ..Settings::default()
+        ..PacingSettings::default()
     };
     let goal = Goal {
         finish_s: 36_000.0,
@@ -172,9 +173,9 @@ fn standing(course: &Course, stop_multiplier: Option<f64>, stops_s: Vec<f64>) ->
 fn targets_beyond_anyone_are_refused_with_the_bound() {
     let course = slopes(&[(10_000.0, 0.0)], Surface::Paved);
     let conditions = Conditions::over(&course, &Inputs::default(), None, 1e5, &mut Notes::new());
-    let settings = Settings {
+    let settings = PacingSettings {
         altitude_per_km: 0.0,
-        ..Settings::default()
+        ..PacingSettings::default()
     };
     let ask = |finish_s: f64, stop_s: f64| {
         let goal = Goal {
@@ -243,7 +244,8 @@ fn a_later_target_is_later_at_every_tenth() {
             finish_s: f64::from(minute) * 60.0,
             stops_s: vec![0.0; 11],
         };
-        let now = solve(&course, &conditions, &Settings::default(), &goal).expect("it can be run");
+        let now =
+            solve(&course, &conditions, &PacingSettings::default(), &goal).expect("it can be run");
         if let Some(before) = before {
             let pairs = now.arrival_s[1..].iter().zip(&before.arrival_s[1..]);
             // seven minutes in all; a hundredth of a second is the solver's
@@ -256,9 +258,9 @@ fn a_later_target_is_later_at_every_tenth() {
 /// Speeds in the parts of a race over that of the first part, for the fade of the recordings.
 fn speeds(course: &Course, hours: f64) -> Vec<f64> {
     let conditions = Conditions::over(course, &Inputs::default(), None, 2e5, &mut Notes::new());
-    let settings = Settings {
+    let settings = PacingSettings {
         altitude_per_km: 0.0,
-        ..Settings::default()
+        ..PacingSettings::default()
     };
     let goal = Goal {
         finish_s: hours * 3600.0,
@@ -319,15 +321,15 @@ fn the_same_effort_takes_longer_in_the_heat_and_up_high() {
     });
     let hot = Conditions::over(&course, &inputs, None, 9e4, &mut Notes::new());
     assert!(hot.knows_weather());
-    let settings = Settings {
+    let settings = PacingSettings {
         fade: Fade::Power { exponent: 1.0 },
-        ..Settings::default()
+        ..PacingSettings::default()
     };
     let goal = Goal {
         finish_s: 5.0 * 3600.0,
         stops_s: vec![0.0, 600.0, 0.0],
     };
-    let cool = Settings {
+    let cool = PacingSettings {
         heat_per_c: 0.0,
         ..settings
     };
@@ -340,7 +342,7 @@ fn the_same_effort_takes_longer_in_the_heat_and_up_high() {
     let mut high = course;
     high.profile.elevation_m.fill(2300.0);
     let mild = Conditions::over(&high, &Inputs::default(), None, 9e4, &mut Notes::new());
-    let low = Settings {
+    let low = PacingSettings {
         altitude_per_km: 0.0,
         ..settings
     };

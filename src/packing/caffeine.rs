@@ -6,20 +6,20 @@ use crate::inputs::pantry_csv::Food;
 use crate::units::Phrase;
 
 use super::doses::LEAST_SHARE;
+use super::given::Given;
 use super::menu::Day;
 use super::packed::CaffeineShare;
-use super::setting::Setting;
 
 /// What is taken on each segment and left of it at its end; as needed, where nothing is chosen.
-pub(super) fn along(day: &Day<'_>, setting: &Setting<'_>) -> Vec<CaffeineShare> {
-    let splits = &setting.schedule.splits;
+pub(super) fn along(day: &Day<'_>, given: &Given<'_>) -> Vec<CaffeineShare> {
+    let splits = &given.schedule.splits;
     let mut doses: Vec<Dose> = Vec::new();
-    let segments = setting.fueling.segments.iter().enumerate();
+    let segments = given.fueling.segments.iter().enumerate();
     segments
         .map(|(segment, need)| {
             let both = day.points.iter().zip(&day.meals);
             let here = both.filter(|(point, _)| point.station == segment);
-            let behind = setting.fueling.taken.by_segment_mg.get(segment);
+            let behind = given.fueling.taken.by_segment_mg.get(segment);
             let mg = match behind {
                 Some(taken_mg) => *taken_mg,
                 None if day.stores.pantry.is_empty() => need.caffeine_mg,
@@ -38,8 +38,8 @@ pub(super) fn along(day: &Day<'_>, setting: &Setting<'_>) -> Vec<CaffeineShare> 
 }
 
 /// Caffeine that was planned and that no food delivers.
-pub(super) fn short(setting: &Setting<'_>, day: &Day<'_>) -> Option<Finding> {
-    let planned_mg: f64 = setting.fueling.segments.iter().map(|s| s.caffeine_mg).sum();
+pub(super) fn short(given: &Given<'_>, day: &Day<'_>) -> Option<Finding> {
+    let planned_mg: f64 = given.fueling.segments.iter().map(|s| s.caffeine_mg).sum();
     let have_mg: f64 = day.meals.iter().map(|meal| meal.supply.caffeine_mg).sum();
     if have_mg >= planned_mg * (1.0 - LEAST_SHARE / 2.0) {
         return None;

@@ -5,22 +5,22 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
 use super::fills;
+use super::given::Given;
 use super::meals::{Meal, Pick};
 use super::menu::Day;
 use super::packed::{Pickup, Serving};
-use super::setting::Setting;
 use super::stores::carry_ml;
 use super::ways::{between, fluid_ways};
 
 /// What to leave each supply point with, gear apart.
-pub(super) fn pickups(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Pickup> {
+pub(super) fn pickups(given: &Given<'_>, day: &Day<'_>) -> Vec<Pickup> {
     let pantry: &[Food] = &day.stores.pantry;
     let capacity_ml = day.stores.capacity_ml().unwrap_or(0.0);
     let reserve_g = day.reserve.map_or(0.0, |pick| pick.mass_g(pantry));
     let mut pickups = Vec::with_capacity(day.points.len());
     for (index, (point, meal)) in day.points.iter().zip(&day.meals).enumerate() {
         let later = || day.meals[index + 1..].iter().flat_map(|meal| &meal.picks);
-        let carry_ml = carry_ml(setting.fueling, point.station, point.until_water);
+        let carry_ml = carry_ml(given.fueling, point.station, point.until_water);
         let (here, take): (Vec<&Pick>, Vec<&Pick>) =
             meal.picks.iter().partition(|pick| pick.on_the_spot);
         let kept_g: f64 = later()
@@ -105,7 +105,7 @@ pub(super) fn together(servings: impl IntoIterator<Item = Serving>) -> Vec<Servi
 }
 
 /// Where flasks are too small, or unknown.
-pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>, pickups: &[Pickup]) -> Vec<Finding> {
+pub(super) fn findings(given: &Given<'_>, day: &Day<'_>, pickups: &[Pickup]) -> Vec<Finding> {
     // what must be left at a station without water was carried out of an earlier one
     let mut filled_until = 0;
     let fills = pickups.iter().filter(|pickup| {
@@ -117,18 +117,18 @@ pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>, pickups: &[Pickup])
     });
     let fills: Vec<&Pickup> = fills.collect();
     if day.stores.flasks_ml.is_empty() {
-        return capacity_unknown(setting, &fills).into_iter().collect();
+        return capacity_unknown(given, &fills).into_iter().collect();
     }
     let short = fills
         .iter()
         .filter(|pickup| pickup.carry_ml > pickup.capacity_ml);
     short
-        .map(|pickup| carry_short(setting, day, pickup))
+        .map(|pickup| carry_short(given, day, pickup))
         .collect()
 }
 
 /// Nobody said what the flasks hold: the most that is asked of them.
-fn capacity_unknown(setting: &Setting<'_>, fills: &[&Pickup]) -> Option<Finding> {
+fn capacity_unknown(given: &Given<'_>, fills: &[&Pickup]) -> Option<Finding> {
     let most = fills
         .iter()
         .max_by(|a, b| a.carry_ml.total_cmp(&b.carry_ml))?;
@@ -136,7 +136,7 @@ fn capacity_unknown(setting: &Setting<'_>, fills: &[&Pickup]) -> Option<Finding>
     (ml > 0.0).then(|| {
         let says = Phrase::new("the flasks are not known; the most to leave a station with is ")
             .and(Quantity::Volume { ml })
-            .and(between(setting.course, most.station, most.until_water));
+            .and(between(given.course, most.station, most.until_water));
         Finding::new(
             FindingKind::CapacityUnknown,
             Weight::Note,
@@ -150,11 +150,11 @@ fn capacity_unknown(setting: &Setting<'_>, fills: &[&Pickup]) -> Option<Finding>
 }
 
 /// More fluid than the flasks hold.
-fn carry_short(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Finding {
+fn carry_short(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Finding {
     let (need, have) = (pickup.carry_ml, pickup.capacity_ml);
     let says = Phrase::new("to leave with ")
         .and(Quantity::Volume { ml: need })
-        .and(between(setting.course, pickup.station, pickup.until_water))
+        .and(between(given.course, pickup.station, pickup.until_water))
         .and(", but the flasks hold ")
         .and(Quantity::Volume { ml: have })
         .and(": ")
@@ -162,7 +162,7 @@ fn carry_short(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Finding
         .and(" too little");
     let about = About::Segment(pickup.station);
     let finding = Finding::new(FindingKind::CarryShort, Weight::Failure, about, says);
-    fluid_ways(setting, day, pickup)
+    fluid_ways(given, day, pickup)
         .into_iter()
         .fold(finding, Finding::way_out)
 }

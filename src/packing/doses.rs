@@ -5,11 +5,11 @@ use crate::fueling::caffeine::APART_H;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
 use super::choose::Way;
+use super::given::Given;
 use super::meals::Want;
-use super::offers::Spread;
+use super::offers::Layout;
 use super::packed::Source;
 use super::pockets::Pockets;
-use super::setting::Setting;
 use super::supply::MOST_ON_THE_SPOT_ML;
 
 /// A dose that falls short by more than this share is not worth taking.
@@ -19,8 +19,8 @@ pub(super) const LEAST_SHARE: f64 = 0.5;
 /// the wants. A dose that no food delivers waits for the next station, as long as the next dose is
 /// far enough.
 pub(super) fn settle(
-    spread: &Spread<'_>,
-    setting: &Setting<'_>,
+    spread: &Layout<'_>,
+    given: &Given<'_>,
     wants: &mut [Want],
 ) -> Vec<Vec<(usize, u32)>> {
     let stores = spread.stores;
@@ -31,7 +31,7 @@ pub(super) fn settle(
         .points
         .iter()
         .map(|point| {
-            let needs = &setting.fueling.segments[point.station..point.until];
+            let needs = &given.fueling.segments[point.station..point.until];
             needs.iter().map(|need| need.caffeine_mg).sum()
         })
         .collect();
@@ -71,7 +71,7 @@ pub(super) fn settle(
 /// Of the tested foods with caffeine the one whose whole servings come nearest to a dose without
 /// exceeding it, how many, and the point where own ones are picked up.
 fn best(
-    spread: &Spread<'_>,
+    spread: &Layout<'_>,
     at: usize,
     (dose_mg, fluid_ml): (f64, f64),
     stock: &[Option<u32>],

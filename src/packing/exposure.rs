@@ -27,7 +27,7 @@ const SLICE_S: f64 = 60.0;
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Sky {
     /// One per segment.
-    pub(super) segments: Vec<Exposure>,
+    pub(super) segments: Vec<GearExposure>,
     /// Whether daylight is known.
     pub(super) knows_daylight: bool,
     /// Whether there is a forecast.
@@ -36,7 +36,7 @@ pub(super) struct Sky {
 
 /// What may be met on one segment, the stop before it included.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct Exposure {
+pub(super) struct GearExposure {
     /// Any darkness.
     pub(super) dark: bool,
     /// Hours of darkness of an early, a likely and a late runner.
@@ -52,13 +52,13 @@ pub(super) struct Exposure {
 }
 
 /// Light and weather at a distance along the route, metres, and a race time, seconds.
-struct Field<'a> {
+struct SkyField<'a> {
     light: &'a dyn Fn(f64, f64) -> Light,
     weather: &'a dyn Fn(f64, f64) -> Option<Weather>,
 }
 
 /// One segment in space and time.
-struct Passage {
+struct SkyPassage {
     from_m: f64,
     to_m: f64,
     /// Leaving and arriving of the early, the likely and the late runner, seconds; the stop
@@ -80,7 +80,7 @@ pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedul
             .copied()
             .unwrap_or(0.0)
     };
-    let field = Field {
+    let field = SkyField {
         light: &|at_m, at_s| conditions.light(at_m, at_s),
         weather: &|at_m, at_s| conditions.weather(at_m, height_m(at_m), at_s),
     };
@@ -94,9 +94,9 @@ pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedul
     }
 }
 
-fn passage(course: &Course, schedule: &Schedule, segment: usize) -> Passage {
+fn passage(course: &Course, schedule: &Schedule, segment: usize) -> SkyPassage {
     let (from, to) = (&schedule.splits[segment], &schedule.splits[segment + 1]);
-    Passage {
+    SkyPassage {
         from_m: course.stations[segment].distance_m,
         to_m: course.stations[segment + 1].distance_m,
         paths_s: [
@@ -109,8 +109,8 @@ fn passage(course: &Course, schedule: &Schedule, segment: usize) -> Passage {
 }
 
 /// What may be met on one segment.
-fn exposure(passage: &Passage, field: &Field) -> Exposure {
-    let mut met = Exposure::default();
+fn exposure(passage: &SkyPassage, field: &SkyField) -> GearExposure {
+    let mut met = GearExposure::default();
     let looks = pieces(passage.to_m - passage.from_m, LOOK_EVERY_M);
     for look in 0..=looks {
         let share = look as f64 / looks as f64;
@@ -130,7 +130,7 @@ fn exposure(passage: &Passage, field: &Field) -> Exposure {
 }
 
 /// Adds what is met at one spot and time.
-fn meet(met: &mut Exposure, field: &Field, at_m: f64, at_s: f64) {
+fn meet(met: &mut GearExposure, field: &SkyField, at_m: f64, at_s: f64) {
     let light = (field.light)(at_m, at_s);
     met.dark |= light == Light::Dark;
     let weather = (field.weather)(at_m, at_s);
@@ -146,7 +146,7 @@ fn meet(met: &mut Exposure, field: &Field, at_m: f64, at_s: f64) {
     }
 }
 
-impl Passage {
+impl SkyPassage {
     /// From the early runner to the late one, the late one's stop included.
     fn window_s(&self, share: f64) -> (f64, f64) {
         let at = |(from_s, to_s): (f64, f64)| from_s + share * (to_s - from_s).max(0.0);
@@ -158,7 +158,7 @@ impl Passage {
     }
 
     /// Hours of darkness on one way through: the stop, then evenly along the segment.
-    fn dark_h(&self, (from_s, to_s): (f64, f64), field: &Field) -> f64 {
+    fn dark_h(&self, (from_s, to_s): (f64, f64), field: &SkyField) -> f64 {
         let slices = pieces(to_s - from_s, SLICE_S);
         let slice_s = (to_s - from_s).max(0.0) / slices as f64;
         let moving_s = (to_s - from_s - self.stop_s).max(f64::MIN_POSITIVE);

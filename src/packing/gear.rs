@@ -7,7 +7,7 @@ use crate::inputs::{GearItem, Inputs};
 use crate::units::Phrase;
 use crate::words::same_name;
 
-use super::exposure::{Exposure, Sky};
+use super::exposure::{GearExposure, Sky};
 use super::lamps::Lights;
 use super::moves::{Carry, GearPlan, Move, Way};
 use super::packed::{Pickup, Source};
@@ -80,7 +80,7 @@ fn demanded(course: &Course, name: &str) -> bool {
 /// it is needed everywhere: a plan must not talk anyone out of a lamp or a jacket.
 fn needed(course: &Course, sky: &Sky, item: &GearItem, findings: &mut Vec<Finding>) -> Vec<bool> {
     let segments = course.segments.len();
-    let by = |known: bool, test: fn(&Exposure) -> bool| -> Vec<bool> {
+    let by = |known: bool, test: fn(&GearExposure) -> bool| -> Vec<bool> {
         sky.segments.iter().map(|met| !known || test(met)).collect()
     };
     match item.when {

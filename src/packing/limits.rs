@@ -5,7 +5,7 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 use super::choose::{Limit, Offer, Way};
 use super::flasks;
 use super::meals::Want;
-use super::offers::{Origin, Spread, is_fresh};
+use super::offers::{Layout, Origin, is_fresh};
 use super::packed::Source;
 use super::supply::MOST_ON_THE_SPOT_ML;
 
@@ -32,12 +32,12 @@ pub(super) enum About {
 
 /// Every limit of a race, over its offers.
 pub(super) fn limits(
-    spread: &Spread<'_>,
+    spread: &Layout<'_>,
     wants: &[Want],
     offers: &[(Origin, Offer)],
     day_mg: f64,
 ) -> Vec<(About, Limit)> {
-    let mut found = Found {
+    let mut found = FoundLimits {
         spread,
         offers,
         limits: Vec::new(),
@@ -56,13 +56,13 @@ pub(super) fn limits(
     found.limits
 }
 
-struct Found<'a> {
-    spread: &'a Spread<'a>,
+struct FoundLimits<'a> {
+    spread: &'a Layout<'a>,
     offers: &'a [(Origin, Offer)],
     limits: Vec<(About, Limit)>,
 }
 
-impl Found<'_> {
+impl FoundLimits<'_> {
     fn add(&mut self, about: About, left: f64, takes: impl Fn(&Origin, &Offer) -> f64) {
         let each = self.offers.iter().enumerate();
         let each = each.map(|(at, (origin, offer))| (at, takes(origin, offer)));

@@ -3,13 +3,13 @@
 use crate::fueling::Fueling;
 
 use super::choose::{Limit, Problem, Stretch, Way};
+use super::given::Given;
 use super::limits::{self, About};
 use super::meals::{Meal, Pick, Supply, Want};
-use super::offers::{Origin, Spread};
+use super::offers::{Layout, Origin};
 use super::packed::Source;
 use super::pockets::Pockets;
 use super::rhythm::Beat;
-use super::setting::Setting;
 use super::stores::Stores;
 use super::supply::{Point, points};
 use super::{doses, reserve, salt, search};
@@ -61,20 +61,17 @@ pub(super) struct Menu {
 
 impl<'a> Day<'a> {
     /// Chooses the servings of every stretch.
-    pub(super) fn plan(setting: &Setting<'_>, stores: &'a Stores<'a>) -> Day<'a> {
-        let points = points(setting.course, setting.schedule, &stores.access);
-        let beats: Vec<Beat> = points
-            .iter()
-            .map(|point| Beat::at(setting, point))
-            .collect();
-        let spread = Spread {
-            course: setting.course,
+    pub(super) fn plan(given: &Given<'_>, stores: &'a Stores<'a>) -> Day<'a> {
+        let points = points(given.course, given.schedule, &stores.access);
+        let beats: Vec<Beat> = points.iter().map(|point| Beat::at(given, point)).collect();
+        let spread = Layout {
+            course: given.course,
             points: &points,
             beats: &beats,
             stores,
         };
-        let mut wants: Vec<Want> = points.iter().map(|p| want(p, setting.fueling)).collect();
-        let doses = doses::settle(&spread, setting, &mut wants);
+        let mut wants: Vec<Want> = points.iter().map(|p| want(p, given.fueling)).collect();
+        let doses = doses::settle(&spread, given, &mut wants);
         let menu = Menu::of(&spread, &wants, &doses);
         let mut meals: Vec<Meal> = (0..points.len())
             .map(|at| menu.meal(&spread, at, wants[at]))
@@ -96,14 +93,14 @@ impl<'a> Day<'a> {
 
 impl Menu {
     /// Puts up needs and offers, and chooses.
-    fn of(spread: &Spread<'_>, wants: &[Want], doses: &[Vec<(usize, u32)>]) -> Menu {
+    fn of(spread: &Layout<'_>, wants: &[Want], doses: &[Vec<(usize, u32)>]) -> Menu {
         let mut menu = Menu::put_up(spread, wants, doses);
         menu.servings = search::choose(&menu.problem);
         menu
     }
 
     /// Puts up needs and offers.
-    pub(super) fn put_up(spread: &Spread<'_>, wants: &[Want], doses: &[Vec<(usize, u32)>]) -> Menu {
+    pub(super) fn put_up(spread: &Layout<'_>, wants: &[Want], doses: &[Vec<(usize, u32)>]) -> Menu {
         let on = (0..spread.points.len()).flat_map(|at| spread.on(at, &doses[at]));
         let offers: Vec<_> = on.collect();
         let limits = limits::limits(spread, wants, &offers, spread.stores.day_mg);
@@ -142,7 +139,7 @@ impl Menu {
         }
     }
 
-    fn meal(&self, spread: &Spread<'_>, stretch: usize, mut want: Want) -> Meal {
+    fn meal(&self, spread: &Layout<'_>, stretch: usize, mut want: Want) -> Meal {
         let offers = self
             .problem
             .offers
@@ -170,7 +167,7 @@ impl Menu {
     }
 
     /// The pockets with all that was chosen.
-    fn pockets(&self, spread: &Spread<'_>) -> Pockets {
+    fn pockets(&self, spread: &Layout<'_>) -> Pockets {
         let mut pockets = Pockets::new(spread.points.len(), None);
         for ((offer, origin), n) in self
             .problem

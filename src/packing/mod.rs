@@ -17,6 +17,7 @@ mod exposure;
 mod fills;
 mod flasks;
 mod gear;
+mod given;
 mod lamps;
 mod limits;
 mod losses;
@@ -31,7 +32,6 @@ mod reserve;
 mod rhythm;
 mod salt;
 mod search;
-mod setting;
 mod shopping;
 mod shortfalls;
 mod stores;
@@ -55,7 +55,7 @@ pub use packed::{
     Serving, Source,
 };
 
-use setting::Setting;
+use given::Given;
 
 /// Packs for every segment: servings, fluid and gear out of every supply point, and what must lie
 /// in bags and with the crew for that.
@@ -92,13 +92,13 @@ pub fn distribute_without(
     inputs: &Inputs,
 ) -> Packing {
     let sky = exposure::along(course, conditions, schedule);
-    let setting = Setting {
+    let given = Given {
         course,
         schedule,
         fueling,
         inputs,
     };
-    pack(&setting, &sky, losses)
+    pack(&given, &sky, losses)
 }
 
 /// The choice of servings that a race comes to: what [`choose::choose`] chooses from, for other
@@ -115,33 +115,33 @@ pub fn put_up(
     inputs: &Inputs,
 ) -> choose::Problem {
     let stores = stores::Stores::of(course, inputs, losses);
-    let setting = Setting {
+    let given = Given {
         course,
         schedule,
         fueling,
         inputs,
     };
-    menu::Day::plan(&setting, &stores).menu.problem
+    menu::Day::plan(&given, &stores).menu.problem
 }
 
 /// Packs under known conditions.
-fn pack(setting: &Setting<'_>, sky: &exposure::Sky, losses: &Losses) -> Packing {
-    let Setting { course, inputs, .. } = *setting;
+fn pack(given: &Given<'_>, sky: &exposure::Sky, losses: &Losses) -> Packing {
+    let Given { course, inputs, .. } = *given;
     let stores = stores::Stores::of(course, inputs, losses);
-    let day = menu::Day::plan(setting, &stores);
+    let day = menu::Day::plan(given, &stores);
     let gear = gear::plan(course, sky, &stores.access, inputs);
-    let mut pickups = carry::pickups(setting, &day);
+    let mut pickups = carry::pickups(given, &day);
     gear::hand_out(&gear.moves, &mut pickups);
 
-    let mut findings = carry::findings(setting, &day, &pickups);
-    findings.extend(shortfalls::findings(setting, &day));
-    findings.extend(totals::findings(setting, &day));
+    let mut findings = carry::findings(given, &day, &pickups);
+    findings.extend(shortfalls::findings(given, &day));
+    findings.extend(totals::findings(given, &day));
     findings.extend(gear.findings);
     Packing {
         bags: bags::bags(course, &stores.access, &pickups, &gear.moves),
         handovers: bags::handovers(course, &day.points, &pickups, &gear.moves),
         shopping: shopping::list(course, &stores.pantry, &pickups),
-        caffeine: caffeine::along(&day, setting),
+        caffeine: caffeine::along(&day, given),
         pickups,
         findings,
     }

@@ -34,14 +34,14 @@ pub(super) struct Origin {
 
 /// Where everything lies along the course.
 #[derive(Clone, Copy)]
-pub(super) struct Spread<'a> {
+pub(super) struct Layout<'a> {
     pub(super) course: &'a Course,
     pub(super) points: &'a [Point],
     pub(super) beats: &'a [Beat],
     pub(super) stores: &'a Stores<'a>,
 }
 
-impl Spread<'_> {
+impl Layout<'_> {
     /// Every food on a stretch, each way it can be had; those whose caffeine is a dose only where
     /// so many servings of it are settled.
     pub(super) fn on(&self, stretch: usize, doses: &[(usize, u32)]) -> Vec<(Origin, Offer)> {

@@ -1,6 +1,6 @@
 //! How the runner eats by the hour: how often, how many kinds, sweet or savoury.
 
-use super::setting::Setting;
+use super::given::Given;
 use super::supply::Point;
 
 /// Minutes from one thing carried to the next, where nobody said: common practice, no source.
@@ -41,14 +41,14 @@ pub(super) struct Beat {
 
 impl Beat {
     /// What holds from a supply point to the next.
-    pub(super) fn at(setting: &Setting<'_>, point: &Point) -> Beat {
-        let needs = &setting.fueling.segments[point.station..point.until];
+    pub(super) fn at(given: &Given<'_>, point: &Point) -> Beat {
+        let needs = &given.fueling.segments[point.station..point.until];
         let hours: f64 = needs.iter().map(|need| need.hours).sum();
         let carbs_g: f64 = needs.iter().map(|need| need.carbs_g).sum();
-        let splits = &setting.schedule.splits;
+        let splits = &given.schedule.splits;
         let at_h = splits[point.station].arrival.as_hours();
         let race_h = splits.last().map_or(0.0, |split| split.arrival.as_hours());
-        let legs = &setting.schedule.legs[point.station..point.until];
+        let legs = &given.schedule.legs[point.station..point.until];
         let moving_h: f64 = legs.iter().map(|leg| leg.moving.as_hours()).sum();
         let dark_h: f64 = legs
             .iter()
@@ -65,8 +65,8 @@ impl Beat {
             savoury: night || at_h >= SAVOURY_FROM_H,
             late: night || at_h >= race_h / 2.0,
             at_most: AT_MOST,
-            taken_mg: (point.station < setting.fueling.taken.by_segment_mg.len())
-                .then(|| setting.fueling.taken.between_mg(point.station, point.until)),
+            taken_mg: (point.station < given.fueling.taken.by_segment_mg.len())
+                .then(|| given.fueling.taken.between_mg(point.station, point.until)),
             mix_flasks: None,
         }
     }

@@ -5,12 +5,12 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 
 use super::choose::Way;
 use super::meals::{Meal, Pick, Supply};
-use super::offers::Spread;
+use super::offers::Layout;
 use super::packed::Source;
 use super::pockets::Pockets;
 
 /// Adds servings of salt to the meals, each where most is missing, as long as there are any.
-pub(super) fn add(spread: &Spread<'_>, meals: &mut [Meal], pockets: &mut Pockets) {
+pub(super) fn add(spread: &Layout<'_>, meals: &mut [Meal], pockets: &mut Pockets) {
     let pantry = &spread.stores.pantry;
     for (food, salt) in pantry.iter().enumerate() {
         if salt.kind != FoodKind::Salt || salt.sodium_mg <= 0.0 || !salt.tested {

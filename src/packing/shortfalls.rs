@@ -5,10 +5,10 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
 use super::caffeine;
+use super::given::Given;
 use super::meals::Meal;
 use super::menu::Day;
 use super::needs::{carbs_met, sodium_met};
-use super::setting::Setting;
 use super::stores::{STRONGEST_G_PER_ML, WEAKEST_G_PER_ML, water_ml};
 use super::ways::{Attempt, between};
 
@@ -18,7 +18,7 @@ const CARBS_WARNING: f64 = 0.75;
 const SODIUM_WARNING: f64 = 0.5;
 
 /// What the menu does not supply, and what is odd about it.
-pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Finding> {
+pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
     let pantry: &[Food] = &day.stores.pantry;
     if pantry.is_empty() {
         let says = Phrase::new("there is no pantry: needs are shown, servings are not chosen");
@@ -29,34 +29,30 @@ pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Finding> {
     }
     let mut findings = Vec::new();
     for index in 0..day.points.len() {
-        let stretch = Stretch {
-            setting,
-            day,
-            index,
-        };
+        let stretch = ShortStretch { given, day, index };
         findings.extend(stretch.carbs());
         findings.extend(stretch.sodium());
     }
-    findings.extend(caffeine::short(setting, day));
+    findings.extend(caffeine::short(given, day));
     findings.extend(untested(&day.meals, pantry));
     findings.extend(odd_drinks(&day.meals, pantry));
     findings
 }
 
 /// One stretch with what is eaten on it.
-struct Stretch<'a> {
-    setting: &'a Setting<'a>,
+struct ShortStretch<'a> {
+    given: &'a Given<'a>,
     day: &'a Day<'a>,
     index: usize,
 }
 
-impl Stretch<'_> {
+impl ShortStretch<'_> {
     fn carbs(&self) -> Option<Finding> {
         let (have, need) = (self.meal().supply.carbs_g, self.meal().want.carbs_g);
         if carbs_met(have, need) {
             return None;
         }
-        let attempt = Attempt::of(self.setting, self.day, self.index);
+        let attempt = Attempt::of(self.given, self.day, self.index);
         let says = format!(
             "{need:.0} g of carbohydrate needed{}, but the servings supply {have:.0} g",
             self.between()
@@ -88,7 +84,7 @@ impl Stretch<'_> {
             weight(have, need, SODIUM_WARNING),
             says,
         );
-        let ways = Attempt::of(self.setting, self.day, self.index).sodium_ways();
+        let ways = Attempt::of(self.given, self.day, self.index).sodium_ways();
         Some(ways.into_iter().fold(finding, Finding::way_out))
     }
 
@@ -103,7 +99,7 @@ impl Stretch<'_> {
 
     fn between(&self) -> String {
         let point = &self.day.points[self.index];
-        between(self.setting.course, point.station, point.until)
+        between(self.given.course, point.station, point.until)
     }
 }
 

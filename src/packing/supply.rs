@@ -48,14 +48,14 @@ pub(super) struct Point {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Access {
     /// One per station.
-    stations: Vec<Spot>,
+    stations: Vec<SupplySpot>,
     /// Whether there is a crew, who waits at the finish at least.
     pub(super) crew: bool,
 }
 
 /// What can be had at one station.
 #[derive(Clone, Debug, Default, PartialEq)]
-struct Spot {
+struct SupplySpot {
     own: Option<Source>,
     /// Whether own things packed for here did not come.
     bereft: bool,
@@ -81,14 +81,14 @@ impl Access {
             let own = packed.filter(is_there).or(instead);
             let bereft = losses.unforeseen && own != packed && station.role != Role::Finish;
             if lost(&losses.offers) {
-                return Spot {
+                return SupplySpot {
                     own,
                     bereft,
                     meets,
-                    ..Spot::default()
+                    ..SupplySpot::default()
                 };
             }
-            Spot {
+            SupplySpot {
                 own,
                 bereft,
                 meets,

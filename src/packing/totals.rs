@@ -5,8 +5,8 @@ use crate::fueling::energy::KCAL_PER_G_CARB_OR_PROTEIN;
 use crate::fueling::needs::LEAST_ENERGY_KCAL_PER_H;
 use crate::units::Phrase;
 
+use super::given::Given;
 use super::menu::Day;
-use super::setting::Setting;
 
 /// Races up to this are run on little food, hours.
 const LONG_H: f64 = 3.0;
@@ -22,8 +22,8 @@ struct Totals {
 }
 
 /// What the totals show; energy by the needs where no food is chosen.
-pub(super) fn findings(setting: &Setting<'_>, day: &Day<'_>) -> Vec<Finding> {
-    let needs = &setting.fueling.segments;
+pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
+    let needs = &given.fueling.segments;
     let hours: f64 = needs.iter().map(|need| need.hours).sum();
     if hours <= 0.0 {
         return Vec::new();

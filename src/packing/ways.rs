@@ -6,11 +6,11 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::stations_csv::StationKind;
 use crate::units::{Phrase, Quantity};
 
+use super::given::Given;
 use super::limits::About;
 use super::menu::{Day, Menu};
 use super::needs::{carbs_met, sodium_met};
 use super::packed::Pickup;
-use super::setting::Setting;
 use super::stores::{Stores, carry_ml};
 use super::supply::{points, undescribed};
 
@@ -35,15 +35,15 @@ pub(super) fn between(course: &Course, from: usize, to: usize) -> String {
 }
 
 /// What makes the fluid of a departure fit the flasks.
-pub(super) fn fluid_ways(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
+pub(super) fn fluid_ways(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
     let missing_ml = pickup.carry_ml - pickup.capacity_ml;
     let mut ways = vec![one_more_flask(missing_ml)];
-    ways.extend(fill_on_the_way(setting, day, pickup));
-    ways.extend(smaller_reserve(setting, pickup));
+    ways.extend(fill_on_the_way(given, day, pickup));
+    ways.extend(smaller_reserve(given, pickup));
     ways.push(
         Phrase::new("find water on the way before ")
             .and(Quantity::Distance {
-                m: empty_at_m(setting, pickup),
+                m: empty_at_m(given, pickup),
             })
             .and(", where the flasks are empty at the planned rate; treat it"),
     );
@@ -62,19 +62,19 @@ fn one_more_flask(missing_ml: f64) -> Phrase {
 }
 
 /// The fewest stations in between at which filling up would do.
-fn fill_on_the_way(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
-    let (course, from, to) = (setting.course, pickup.station, pickup.until_water);
+fn fill_on_the_way(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
+    let (course, from, to) = (given.course, pickup.station, pickup.until_water);
     let with_water = |stations: &[usize]| {
         let access = stations
             .iter()
             .fold(day.stores.access.clone(), |access, station| {
                 access.with_water_at(*station)
             });
-        let points = points(course, setting.schedule, &access);
+        let points = points(course, given.schedule, &access);
         let legs = points
             .iter()
             .filter(|p| p.water && (from..to).contains(&p.station));
-        let legs = legs.map(|p| carry_ml(setting.fueling, p.station, p.until_water));
+        let legs = legs.map(|p| carry_ml(given.fueling, p.station, p.until_water));
         legs.fold(0.0, f64::max)
     };
     let fits = |ml: f64| ml <= pickup.capacity_ml;
@@ -85,7 +85,7 @@ fn fill_on_the_way(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec
         let ml = with_water(stations);
         fits(ml).then(|| {
             let fill = match stations {
-                [station] => fill_at(setting, *station),
+                [station] => fill_at(given, *station),
                 _ => {
                     let name = |s: &usize| format!("`{}`", course.stations[*s].name);
                     let names: Vec<String> = stations.iter().map(name).collect();
@@ -105,10 +105,10 @@ fn fill_on_the_way(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec
     }
     // each time as far as full flasks last
     let (mut set, mut at) = (Vec::new(), from);
-    while !fits(carry_ml(setting.fueling, at, to)) {
+    while !fits(carry_ml(given.fueling, at, to)) {
         let last = dry
             .iter()
-            .rfind(|s| **s > at && fits(carry_ml(setting.fueling, at, **s)));
+            .rfind(|s| **s > at && fits(carry_ml(given.fueling, at, **s)));
         let Some(&next) = last else {
             return Vec::new();
         };
@@ -119,11 +119,11 @@ fn fill_on_the_way(setting: &Setting<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec
 }
 
 /// How flasks could be filled at a station that is not known to have water.
-fn fill_at(setting: &Setting<'_>, station: usize) -> String {
+fn fill_at(given: &Given<'_>, station: usize) -> String {
     let Station {
         name, role, crew, ..
-    } = &setting.course.stations[station];
-    if *crew && setting.inputs.crew.is_none() {
+    } = &given.course.stations[station];
+    if *crew && given.inputs.crew.is_none() {
         return format!("ask the crew to bring water to `{name}`");
     }
     match role {
@@ -135,8 +135,8 @@ fn fill_at(setting: &Setting<'_>, station: usize) -> String {
 }
 
 /// A reserve with which the planned fluid fits.
-fn smaller_reserve(setting: &Setting<'_>, pickup: &Pickup) -> Option<Phrase> {
-    let reserve = reserve_share(&setting.inputs.plan);
+fn smaller_reserve(given: &Given<'_>, pickup: &Pickup) -> Option<Phrase> {
+    let reserve = reserve_share(&given.inputs.plan);
     let planned_ml = pickup.carry_ml / (1.0 + reserve);
     let percent = ((pickup.capacity_ml / planned_ml - 1.0) * 100.0).floor();
     (percent >= 0.0).then(|| {
@@ -149,11 +149,11 @@ fn smaller_reserve(setting: &Setting<'_>, pickup: &Pickup) -> Option<Phrase> {
 }
 
 /// Official distance at which full flasks are empty, drunk evenly over each segment.
-fn empty_at_m(setting: &Setting<'_>, pickup: &Pickup) -> f64 {
-    let course = setting.course;
+fn empty_at_m(given: &Given<'_>, pickup: &Pickup) -> f64 {
+    let course = given.course;
     let mut left_ml = pickup.capacity_ml;
     for segment in pickup.station..pickup.until_water {
-        let need_ml = setting.fueling.segments[segment].carry_ml;
+        let need_ml = given.fueling.segments[segment].carry_ml;
         if need_ml > left_ml {
             let length_m = course.segments[segment].official_length_m;
             return course.stations[segment].official_m + length_m * left_ml / need_ml;
@@ -165,16 +165,16 @@ fn empty_at_m(setting: &Setting<'_>, pickup: &Pickup) -> f64 {
 
 /// One stretch, to be chosen for again under changed conditions.
 pub(super) struct Attempt<'a> {
-    setting: &'a Setting<'a>,
+    given: &'a Given<'a>,
     day: &'a Day<'a>,
     stretch: usize,
 }
 
 impl<'a> Attempt<'a> {
     /// All other stretches stay as they are.
-    pub(super) fn of(setting: &'a Setting<'a>, day: &'a Day<'a>, stretch: usize) -> Self {
+    pub(super) fn of(given: &'a Given<'a>, day: &'a Day<'a>, stretch: usize) -> Self {
         Attempt {
-            setting,
+            given,
             day,
             stretch,
         }
@@ -212,7 +212,7 @@ impl<'a> Attempt<'a> {
         if let Some(more_g) = self.pockets_would_do() {
             let hold_g = self.day.stores.pockets_g.unwrap_or(0.0) + more_g;
             let from = &self.day.points[self.stretch].own_at;
-            let name = &self.setting.course.stations[*from].name;
+            let name = &self.given.course.stations[*from].name;
             ways.push(Phrase::new(format!(
                 "have pockets for {hold_g:.0} g of food on leaving `{name}`"
             )));
@@ -349,7 +349,7 @@ impl<'a> Attempt<'a> {
 
     /// A crew, where there is none and the organiser lets one come.
     fn with_crew(&self) -> Option<Phrase> {
-        let course = self.setting.course;
+        let course = self.given.course;
         let station = self.day.points[self.stretch].station;
         let may_come = (1..=station).rev().find(|s| course.stations[*s].crew)?;
         if self.day.stores.access.crew {
@@ -359,7 +359,7 @@ impl<'a> Attempt<'a> {
             access: self.day.stores.access.with_crew(course),
             ..self.day.stores.clone()
         };
-        let day = Day::plan(self.setting, &stores);
+        let day = Day::plan(self.given, &stores);
         let index = day.points.iter().position(|p| p.station == station)?;
         let same = day.points[index].until == self.day.points[self.stretch].until;
         let meal = &day.meals[index];
@@ -371,7 +371,7 @@ impl<'a> Attempt<'a> {
 
     /// What the station offers that nobody described.
     fn undescribed(&self) -> Option<Phrase> {
-        let station = &self.setting.course.stations[self.day.points[self.stretch].station];
+        let station = &self.given.course.stations[self.day.points[self.stretch].station];
         let offers = undescribed(station, &self.day.stores.pantry);
         let offer = offers.first()?;
         let name = &station.name;

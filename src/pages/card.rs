@@ -37,7 +37,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         (verdict)
         @for (index, (before, split)) in stops {
             @let day = before.map(|before| &before.arrival);
-            @let stop = Stop::at(facts, plan, index, split, day);
+            @let stop = CardStop::at(facts, plan, index, split, day);
             @if wishes.size == CardSize::Wrist { (stop.row()) } @else { (stop.piece(wishes)) }
         }
         (closing(facts, plan, wishes))
@@ -46,7 +46,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
 }
 
 /// A station with all that the card says about it and about the way on.
-struct Stop<'a> {
+struct CardStop<'a> {
     split: &'a SplitFacts,
     /// The way to the next station; nothing at the finish.
     way: Option<&'a SegmentFacts>,
@@ -56,16 +56,16 @@ struct Stop<'a> {
     before: Option<&'a Moment>,
 }
 
-impl<'a> Stop<'a> {
+impl<'a> CardStop<'a> {
     fn at(
         facts: &'a Facts,
         plan: &'a PlanFacts,
         index: usize,
         split: &'a SplitFacts,
         before: Option<&'a Moment>,
-    ) -> Stop<'a> {
+    ) -> CardStop<'a> {
         let mut pickups = plan.pickups.iter();
-        Stop {
+        CardStop {
             split,
             way: facts.segments.get(index),
             pickup: pickups.find(|pickup| pickup.number == split.number),

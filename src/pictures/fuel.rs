@@ -34,7 +34,7 @@ const CAUTIONS: usize = 3;
 
 /// What a series is.
 #[derive(Clone, Copy, PartialEq)]
-enum Kind {
+enum MarkKind {
     /// Leaves the body, by estimate.
     Lost,
     /// Asked for.
@@ -44,30 +44,30 @@ enum Kind {
 }
 
 /// An amount an hour, and the race times between which it holds, seconds.
-struct Step {
+struct PlotStep {
     from_s: f64,
     to_s: f64,
     rate: f64,
 }
 
 /// Steps of one thing along the race.
-struct Series<'f> {
-    kind: Kind,
+struct PlotSeries<'f> {
+    kind: MarkKind,
     words: &'static str,
     total: &'f Measure,
-    steps: Vec<Step>,
+    steps: Vec<PlotStep>,
 }
 
 /// One of the three diagrams.
 struct Panel<'f> {
     title: &'static str,
     unit: String,
-    series: Vec<Series<'f>>,
+    series: Vec<PlotSeries<'f>>,
     /// Between which the loss lies, segment by segment.
     band: Vec<(f64, f64)>,
 }
 
-struct Plot<'f> {
+struct FuelPlot<'f> {
     facts: &'f Facts,
     plan: &'f PlanFacts,
     theme: &'f Theme,
@@ -84,7 +84,7 @@ fn draw(facts: &Facts, theme: &Theme) -> String {
     };
     let sums = if theme.is_paper() { NARROW } else { SUMS };
     let across = wide_enough(&facts.stations, theme.wide, LEFT + sums);
-    let plot = Plot {
+    let plot = FuelPlot {
         facts,
         plan,
         theme,
@@ -112,7 +112,7 @@ fn describe(facts: &Facts) -> String {
     };
     let mut said = String::from("By the finish, as estimates:");
     for panel in panels(facts, plan) {
-        let sums: Vec<String> = panel.series.iter().map(Series::sum).collect();
+        let sums: Vec<String> = panel.series.iter().map(PlotSeries::sum).collect();
         said += &format!(" {}: {}.", panel.title, sums.join(", "));
     }
     said
@@ -121,7 +121,7 @@ fn describe(facts: &Facts) -> String {
 /// Fluid, carbohydrate and sodium.
 fn panels<'f>(facts: &'f Facts, plan: &'f PlanFacts) -> Vec<Panel<'f>> {
     let (body, units) = (&plan.body, &facts.race.0.units);
-    let needs = |kind, words, total, of: &dyn Fn(&NeedFacts) -> f64| Series {
+    let needs = |kind, words, total, of: &dyn Fn(&NeedFacts) -> f64| PlotSeries {
         kind,
         words,
         total,
@@ -130,8 +130,8 @@ fn panels<'f>(facts: &'f Facts, plan: &'f PlanFacts) -> Vec<Panel<'f>> {
     let packed = |total, of: fn(&PickupFacts) -> &Measure| {
         let steps = by_pickup(facts, plan, of);
         let any = steps.iter().any(|step| step.rate > 0.0);
-        any.then_some(Series {
-            kind: Kind::Taken,
+        any.then_some(PlotSeries {
+            kind: MarkKind::Taken,
             words: "packed",
             total,
             steps,
@@ -143,22 +143,22 @@ fn panels<'f>(facts: &'f Facts, plan: &'f PlanFacts) -> Vec<Panel<'f>> {
         .segments
         .iter()
         .filter_map(|segment| segment.need.as_ref());
-    let sweat = needs(Kind::Lost, "sweat", &body.sweat_total, &|need| {
+    let sweat = needs(MarkKind::Lost, "sweat", &body.sweat_total, &|need| {
         volume(&need.sweat) * hours(need)
     });
-    let drink = needs(Kind::Taken, "to drink", &body.fluid_total, &|need| {
+    let drink = needs(MarkKind::Taken, "to drink", &body.fluid_total, &|need| {
         volume(&need.fluid)
     });
-    let carbs = needs(Kind::Needed, "need", &body.carbs_total, &|need| {
+    let carbs = needs(MarkKind::Needed, "need", &body.carbs_total, &|need| {
         need.carbs.value
     });
     let salt_lost = needs(
-        Kind::Lost,
+        MarkKind::Lost,
         "lost in sweat",
         &body.sodium_loss_total,
         &|need| need.sodium_loss.value,
     );
-    let salt = needs(Kind::Needed, "need", &body.sodium_total, &|need| {
+    let salt = needs(MarkKind::Needed, "need", &body.sodium_total, &|need| {
         need.sodium.value
     });
     let carbs_packed = packed(&body.carbs_packed, |pickup| &pickup.carbs);
@@ -188,32 +188,32 @@ fn panels<'f>(facts: &'f Facts, plan: &'f PlanFacts) -> Vec<Panel<'f>> {
 }
 
 /// Amounts of the segments from arrival to arrival, by the hour.
-fn by_segment(facts: &Facts, plan: &PlanFacts, of: &dyn Fn(&NeedFacts) -> f64) -> Vec<Step> {
+fn by_segment(facts: &Facts, plan: &PlanFacts, of: &dyn Fn(&NeedFacts) -> f64) -> Vec<PlotStep> {
     let ends = plan.splits.windows(2);
     let steps = ends.zip(&facts.segments).filter_map(|(ends, segment)| {
         let amount = of(&segment.need.as_ref()?.0);
-        Some(Step::of(&ends[0].arrival, &ends[1].arrival, amount))
+        Some(PlotStep::of(&ends[0].arrival, &ends[1].arrival, amount))
     });
     steps.collect()
 }
 
 /// Amounts in the servings from one supply point to the next, by the hour.
-fn by_pickup(facts: &Facts, plan: &PlanFacts, of: fn(&PickupFacts) -> &Measure) -> Vec<Step> {
+fn by_pickup(facts: &Facts, plan: &PlanFacts, of: fn(&PickupFacts) -> &Measure) -> Vec<PlotStep> {
     let arrival = |number: &str| {
         let split = plan.splits.get(facts.station_at(number)?)?;
         Some(&split.arrival)
     };
     let steps = plan.pickups.iter().filter_map(|pickup| {
         let (from, to) = (arrival(&pickup.number)?, arrival(&pickup.until_number)?);
-        Some(Step::of(from, to, of(pickup).value))
+        Some(PlotStep::of(from, to, of(pickup).value))
     });
     steps.collect()
 }
 
-impl Step {
-    fn of(from: &Moment, to: &Moment, amount: f64) -> Step {
+impl PlotStep {
+    fn of(from: &Moment, to: &Moment, amount: f64) -> PlotStep {
         let (from_s, to_s) = (from.elapsed.as_s(), to.elapsed.as_s());
-        Step {
+        PlotStep {
             from_s,
             to_s,
             rate: amount / ((to_s - from_s) / 3600.0).max(1.0 / 60.0),
@@ -221,7 +221,7 @@ impl Step {
     }
 }
 
-impl Series<'_> {
+impl PlotSeries<'_> {
     fn sum(&self) -> String {
         format!("{} {}", self.words, self.total.text)
     }
@@ -238,7 +238,7 @@ impl Panel<'_> {
     }
 }
 
-impl Plot<'_> {
+impl FuelPlot<'_> {
     fn top(&self, panel: usize) -> f64 {
         TOP + 28.0 + panel as f64 * APART
     }
@@ -299,7 +299,7 @@ impl Plot<'_> {
         canvas.words(left, top - 9.0, faint, "in all");
         for (row, series) in panel.series.iter().enumerate() {
             let base = top + 15.0 + row as f64 * 22.0;
-            let taken = series.kind == Kind::Taken;
+            let taken = series.kind == MarkKind::Taken;
             let colour = if taken {
                 self.theme.plan
             } else {
@@ -313,20 +313,20 @@ impl Plot<'_> {
         }
     }
 
-    fn swatch(&self, kind: Kind, banded: bool) -> String {
+    fn swatch(&self, kind: MarkKind, banded: bool) -> String {
         let theme = self.theme;
         match kind {
-            Kind::Taken => {
+            MarkKind::Taken => {
                 let area = rect(0.0, -6.0, 24.0, 12.0, theme.plan).num("fill-opacity", 0.22);
                 let top = line((0.0, -6.0), (24.0, -6.0), theme.plan, 2.4);
                 area.empty() + &top.empty()
             }
-            Kind::Needed => lined(theme.ink, 1.6, ""),
-            Kind::Lost if banded => {
+            MarkKind::Needed => lined(theme.ink, 1.6, ""),
+            MarkKind::Lost if banded => {
                 let band = rect(0.0, -6.0, 24.0, 12.0, theme.faint).num("fill-opacity", 0.2);
                 band.empty() + &lined(theme.ink, 1.6, "5 4")
             }
-            Kind::Lost => lined(theme.ink, 1.6, "5 4"),
+            MarkKind::Lost => lined(theme.ink, 1.6, "5 4"),
         }
     }
 
@@ -345,7 +345,7 @@ impl Plot<'_> {
                 .iter()
                 .filter(|series| series.words == "packed");
             for step in packed.flat_map(|series| &series.steps) {
-                self.step(canvas, Kind::Taken, step, top, panel.most());
+                self.step(canvas, MarkKind::Taken, step, top, panel.most());
             }
         }
         for (index, segment) in self.facts.segments.iter().enumerate() {
@@ -358,7 +358,7 @@ impl Plot<'_> {
                         .filter(|series| series.words != "packed");
                     for (step, kind) in series.filter_map(|s| Some((s.steps.get(index)?, s.kind))) {
                         self.step(canvas, kind, step, top, most);
-                        if let (Kind::Lost, Some((low, high))) = (kind, panel.band.get(index)) {
+                        if let (MarkKind::Lost, Some((low, high))) = (kind, panel.band.get(index)) {
                             self.band(canvas, step, (*low, *high), (top, most));
                         }
                     }
@@ -371,17 +371,17 @@ impl Plot<'_> {
         }
     }
 
-    fn step(&self, canvas: &mut Canvas<'_>, kind: Kind, step: &Step, top: f64, most: f64) {
+    fn step(&self, canvas: &mut Canvas<'_>, kind: MarkKind, step: &PlotStep, top: f64, most: f64) {
         let (from, to) = (self.x(step.from_s), self.x(step.to_s));
         let y = top + HIGH * (1.0 - step.rate / most);
-        if kind == Kind::Taken {
+        if kind == MarkKind::Taken {
             let area = rect(from, y, to - from, top + HIGH - y, self.theme.plan);
             canvas.add(area.num("fill-opacity", 0.22).set("class", "taken").empty());
         }
         let (colour, wide, dashes) = match kind {
-            Kind::Lost => (self.theme.ink, 1.6, "5 4"),
-            Kind::Needed => (self.theme.ink, 1.6, ""),
-            Kind::Taken => (self.theme.plan, 2.4, ""),
+            MarkKind::Lost => (self.theme.ink, 1.6, "5 4"),
+            MarkKind::Needed => (self.theme.ink, 1.6, ""),
+            MarkKind::Taken => (self.theme.plan, 2.4, ""),
         };
         canvas.add(
             line((from, y), (to, y), colour, wide)
@@ -394,7 +394,7 @@ impl Plot<'_> {
     fn band(
         &self,
         canvas: &mut Canvas<'_>,
-        step: &Step,
+        step: &PlotStep,
         (low, high): (f64, f64),
         (top, most): (f64, f64),
     ) {
@@ -431,11 +431,11 @@ impl Plot<'_> {
         let sweat = format!("sweat, {}", self.plan.body.sweat_from);
         let mut meanings = vec![
             Meaning::new(
-                self.swatch(Kind::Taken, false),
+                self.swatch(MarkKind::Taken, false),
                 "planned to drink, packed to eat",
             ),
-            Meaning::new(self.swatch(Kind::Needed, false), "need, an estimate"),
-            Meaning::new(self.swatch(Kind::Lost, true), sweat),
+            Meaning::new(self.swatch(MarkKind::Needed, false), "need, an estimate"),
+            Meaning::new(self.swatch(MarkKind::Lost, true), sweat),
         ];
         if self.facts.profile.dark.contains(&true) {
             let night = filled(self.theme, self.theme.night);

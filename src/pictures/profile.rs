@@ -43,7 +43,7 @@ const LEAST_HEIGHT_M: f64 = 60.0;
 const SURFACES: [&str; 6] = ["paved", "track", "smooth-trail", "rocky", "rough", "sand"];
 
 /// The plot: where distances and heights lie.
-struct Plot<'f> {
+struct HeightPlot<'f> {
     facts: &'f Facts,
     theme: &'f Theme,
     across: f64,
@@ -55,7 +55,7 @@ struct Plot<'f> {
 }
 
 fn draw(facts: &Facts, theme: &Theme) -> String {
-    let plot = Plot::of(facts, theme);
+    let plot = HeightPlot::of(facts, theme);
     let mut canvas = Canvas::new(theme);
     canvas.add(patterns(theme));
     canvas.heading(facts, PICTURE.title, plot.across);
@@ -81,8 +81,8 @@ fn describe(facts: &Facts) -> String {
     said
 }
 
-impl<'f> Plot<'f> {
-    fn of(facts: &'f Facts, theme: &'f Theme) -> Plot<'f> {
+impl<'f> HeightPlot<'f> {
+    fn of(facts: &'f Facts, theme: &'f Theme) -> HeightPlot<'f> {
         let across = wide_enough(&facts.stations, theme.wide, LEFT + MARGIN);
         let profile = &facts.profile;
         let (low, high) = (profile.lowest.value, profile.highest.value);
@@ -92,7 +92,7 @@ impl<'f> Plot<'f> {
             .iter()
             .map(|s| width(&clean(&s.station), SMALL, false));
         let longest = names.fold(0.0, f64::max).min(LONGEST_NAME);
-        Plot {
+        HeightPlot {
             facts,
             theme,
             across,

@@ -41,7 +41,7 @@ const SHOWN_BEYOND: f64 = 1.45;
 /// A point of the picture, or race time and distance.
 type Point = (f64, f64);
 
-struct Plot<'f> {
+struct TimePlot<'f> {
     facts: &'f Facts,
     plan: &'f PlanFacts,
     theme: &'f Theme,
@@ -54,7 +54,7 @@ struct Plot<'f> {
 fn draw(facts: &Facts, theme: &Theme) -> String {
     let mut canvas = Canvas::new(theme);
     let about = describe(facts);
-    let Some(plot) = Plot::of(facts, theme) else {
+    let Some(plot) = TimePlot::of(facts, theme) else {
         canvas.heading(facts, PICTURE.title, theme.wide);
         return finished(facts, PICTURE.title, &about, (theme.wide, 80.0), &canvas);
     };
@@ -99,8 +99,8 @@ fn describe(facts: &Facts) -> String {
     said
 }
 
-impl<'f> Plot<'f> {
-    fn of(facts: &'f Facts, theme: &'f Theme) -> Option<Plot<'f>> {
+impl<'f> TimePlot<'f> {
+    fn of(facts: &'f Facts, theme: &'f Theme) -> Option<TimePlot<'f>> {
         let plan = facts.planned()?;
         let ladder = LADDER.min(theme.wide * 0.54);
         // on paper the ladder alone tells the stations' numbers
@@ -118,7 +118,7 @@ impl<'f> Plot<'f> {
         let ends_s = ends.flatten().map(|at| at.elapsed.as_s());
         let end_s = ends_s.fold(finish_s, f64::max);
         let rows = (facts.stations.len() as f64 + 1.0) * ROW;
-        Some(Plot {
+        Some(TimePlot {
             facts,
             plan,
             theme,

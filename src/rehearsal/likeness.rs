@@ -1,7 +1,7 @@
 //! How much one ground is like another: the steepness on which effort is spent.
 
 use crate::course::Course;
-use crate::pacing::{EffortLine, Pitch, Settings};
+use crate::pacing::{EffortLine, PacingSettings, Pitch};
 
 /// Names and upper ends (rise over run) of the bands that slopes are told apart by, downhill first.
 pub const BANDS: [(&str, f64); 5] = [
@@ -45,7 +45,11 @@ pub struct Stretch {
 impl Ground {
     /// The ground of a course and the line of its effort.
     #[must_use]
-    pub fn of(course: &Course, settings: &Settings, level_speed_mps: f64) -> (Ground, EffortLine) {
+    pub fn of(
+        course: &Course,
+        settings: &PacingSettings,
+        level_speed_mps: f64,
+    ) -> (Ground, EffortLine) {
         let line = EffortLine::of(course, settings, level_speed_mps);
         let climbs_m = course.climb_and_descent_m();
         let ground = Ground::over(line.pitches(), course.profile.length_m(), climbs_m);

@@ -6,7 +6,7 @@ use crate::plan::{Plan, Race};
 
 use super::lost::{all_lost_gear, lost_gear};
 use super::servings::{beyond, sums, taken_up};
-use super::stores::Stores;
+use super::stores::StoresAhead;
 
 /// What changes at one supply point ahead.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -48,7 +48,7 @@ pub(super) fn changes(
     now: &Plan,
     from: usize,
 ) -> Vec<Change> {
-    let mut stores = Stores::packed(race, plan, from);
+    let mut stores = StoresAhead::packed(race, plan, from);
     let gone = all_lost_gear(race, plan, from);
     now.packing
         .pickups

@@ -8,21 +8,21 @@ use crate::time::Elapsed;
 
 use super::instant::apart;
 use super::moment::Moment;
-use super::sighting::{Desk, Sighting};
+use super::sighting::{AgainstPlan, Sighting};
 
 /// Further from the plan than this, a clock time without a day is worth a word.
 const FAR: Elapsed = Elapsed::from_secs(6 * 3600);
 
 /// Says what is wrong with events in course order, all of it.
 pub(super) fn all(
-    desk: &Desk<'_>,
+    against: &AgainstPlan<'_>,
     sightings: &[Sighting<'_>],
     events: &[Passage],
     notes: &mut Notes,
 ) {
     for (index, (sighting, event)) in sightings.iter().zip(events).enumerate() {
         let pair = Pair {
-            desk,
+            against,
             before: index.checked_sub(1).map(|b| (&sightings[b], &events[b])),
             sighting,
             event,
@@ -33,10 +33,10 @@ pub(super) fn all(
     }
     let last = sightings.iter().zip(events).next_back();
     if let Some((sighting, event)) = last
-        && event.station + 1 == desk.race.course.stations.len()
+        && event.station + 1 == against.race.course.stations.len()
         && !notes.has_errors()
     {
-        let finish = &desk.race.course.stations[event.station].name;
+        let finish = &against.race.course.stations[event.station].name;
         notes.push(
             Diagnostic::error(format!("`{finish}` is the finish: nothing is left to plan"))
                 .at(sighting.span(), "expected a station before it"),
@@ -46,7 +46,7 @@ pub(super) fn all(
 
 /// An event and the one before it.
 struct Pair<'a> {
-    desk: &'a Desk<'a>,
+    against: &'a AgainstPlan<'a>,
     before: Option<(&'a Sighting<'a>, &'a Passage)>,
     sighting: &'a Sighting<'a>,
     event: &'a Passage,
@@ -67,11 +67,11 @@ impl Pair<'_> {
     }
 
     fn name(&self, station: usize) -> &str {
-        &self.desk.race.course.stations[station].name
+        &self.against.race.course.stations[station].name
     }
 
     fn show(&self, event: &Passage) -> String {
-        self.desk.plan.schedule.show(event.at())
+        self.against.plan.schedule.show(event.at())
     }
 
     fn twice(&self) -> Diagnostic {
@@ -91,7 +91,7 @@ impl Pair<'_> {
     }
 
     fn before_start(&self) -> Diagnostic {
-        let start = self.desk.plan.schedule.show(Elapsed::ZERO);
+        let start = self.against.plan.schedule.show(Elapsed::ZERO);
         Diagnostic::error(format!(
             "`{}` at {} is before the start",
             self.name(self.event.station),
@@ -147,7 +147,7 @@ impl Pair<'_> {
     fn too_fast(&self) -> Option<Diagnostic> {
         let event = self.event;
         let (from, from_s) = self.before.map_or((0, 0.0), |(_, b)| (b.station, b.at_s));
-        let segments = &self.desk.plan.pacing.segments[from..event.station];
+        let segments = &self.against.plan.pacing.segments[from..event.station];
         let effort_m: f64 = segments.iter().map(|s| s.effort_m).sum();
         let least_s = effort_m / FASTEST_LEVEL_MPS;
         if effort_m <= 0.0 || event.at_s - from_s >= least_s {
@@ -165,7 +165,7 @@ impl Pair<'_> {
                 self.sighting.span(),
                 format!(
                     "expected {} or later: {FASTEST_LEVEL_MPS} m/s on level ground",
-                    self.desk.plan.schedule.show(soonest)
+                    self.against.plan.schedule.show(soonest)
                 ),
             )
             .hint("is it another station, or another visit to the place?"),
@@ -179,9 +179,9 @@ impl Pair<'_> {
             sighting.observation.moment.value,
             Moment::Clock { day: None, .. }
         );
-        let planned = self.desk.planned(event.station, event.kind);
+        let planned = self.against.planned(event.station, event.kind);
         let off = apart(event.at(), planned);
-        if !is_clock || self.desk.race.clock.is_none() || off <= FAR {
+        if !is_clock || self.against.race.clock.is_none() || off <= FAR {
             return None;
         }
         let side = if event.at() > planned {

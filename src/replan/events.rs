@@ -7,7 +7,7 @@ use crate::plan::{Plan, Race};
 use super::check;
 use super::observe::Observation;
 use super::order::in_order;
-use super::sighting::{Desk, Sighting};
+use super::sighting::{AgainstPlan, Sighting};
 
 /// Places every observation; `None`, with errors in `notes`, where that cannot be done.
 pub(super) fn place_all(
@@ -17,7 +17,7 @@ pub(super) fn place_all(
     sources: &Sources,
     notes: &mut Notes,
 ) -> Option<Vec<Passage>> {
-    let desk = Desk {
+    let against = AgainstPlan {
         race,
         plan,
         sources,
@@ -25,17 +25,17 @@ pub(super) fn place_all(
     let mut said = Notes::new();
     let mut sightings: Vec<Sighting<'_>> = observations
         .iter()
-        .filter_map(|observation| desk.sighting(observation, &mut said))
+        .filter_map(|observation| against.sighting(observation, &mut said))
         .collect();
-    desk.choose_visits(&mut sightings, &mut said);
+    against.choose_visits(&mut sightings, &mut said);
     sightings.sort_by_key(|sighting| (sighting.station(), sighting.observation.kind));
-    let chosen = in_order(&desk, &sightings);
+    let chosen = in_order(&against, &sightings);
     let events: Vec<Passage> = sightings
         .iter()
         .zip(&chosen)
-        .map(|(sighting, at)| desk.event(sighting, *at))
+        .map(|(sighting, at)| against.event(sighting, *at))
         .collect();
-    check::all(&desk, &sightings, &events, &mut said);
+    check::all(&against, &sightings, &events, &mut said);
     let failed = said.has_errors();
     notes.extend(said);
     (!failed).then_some(events)

@@ -15,7 +15,7 @@ const HALF_DAY: Elapsed = Elapsed::from_secs(12 * 3600 + 1800);
 const HALF_WEEK: Elapsed = Elapsed::from_secs(84 * 3600 + 1800);
 
 /// A moment to be placed.
-pub(super) struct Asked<'a> {
+pub(super) struct TypedMoment<'a> {
     pub(super) moment: Moment,
     /// As typed, for messages.
     pub(super) typed: &'a str,
@@ -25,7 +25,7 @@ pub(super) struct Asked<'a> {
     pub(super) planned: Elapsed,
 }
 
-impl Asked<'_> {
+impl TypedMoment<'_> {
     /// The race times it can mean, earliest first; more than one only where clocks go back or
     /// the plan is half a day off.
     pub(super) fn race_times(&self) -> Result<Vec<Elapsed>, Diagnostic> {

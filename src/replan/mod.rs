@@ -151,7 +151,7 @@ pub fn make(
         chance: seen.chance_by(plan.pacing.finish_s),
     };
     let supplies_from = so_far.station + usize::from(has_left);
-    let desk = Desk {
+    let planner = RestPlanner {
         race,
         inputs,
         plan,
@@ -160,10 +160,10 @@ pub fn make(
         taken: took::taken(plan, supplies_from, took_mg),
         is_told: took_mg.is_some(),
     };
-    let at_effort = desk.rest(so_far.shown.speed_ratio, likely_s, &as_it_goes);
+    let at_effort = planner.rest(so_far.shown.speed_ratio, likely_s, &as_it_goes);
     let at_finish = needed.speed_ratio.map(|ratio| {
         let arrivals = held.rest(&race.limits, &trials, &rest);
-        desk.rest(ratio, plan.pacing.finish_s, &arrivals)
+        planner.rest(ratio, plan.pacing.finish_s, &arrivals)
     });
     let mut cautions = vec![NO_CATCHING_UP];
     if needed
@@ -198,7 +198,7 @@ impl Replan {
 }
 
 /// Where both ways on are made.
-struct Desk<'a> {
+struct RestPlanner<'a> {
     race: &'a Race,
     inputs: &'a Inputs,
     plan: &'a Plan,
@@ -211,7 +211,7 @@ struct Desk<'a> {
     is_told: bool,
 }
 
-impl Desk<'_> {
+impl RestPlanner<'_> {
     fn rest(&self, speed_ratio: f64, finish_s: f64, arrivals: &Arrivals) -> Rest {
         let mut resumed = self.so_far.resumed.clone();
         resumed.speed_ratios[self.so_far.station..].fill(speed_ratio);

@@ -3,15 +3,15 @@
 use crate::time::Elapsed;
 
 use super::instant::apart;
-use super::sighting::{Desk, Sighting};
+use super::sighting::{AgainstPlan, Sighting};
 
 /// One time for each sighting: of all choices that go forward in time, the one nearest to the
 /// plan in sum; the nearest of each where none goes forward.
-pub(super) fn in_order(desk: &Desk<'_>, sightings: &[Sighting<'_>]) -> Vec<Elapsed> {
+pub(super) fn in_order(against: &AgainstPlan<'_>, sightings: &[Sighting<'_>]) -> Vec<Elapsed> {
     // per time of the sighting: least sum of distances so far, and which time came before
     let mut rows: Vec<Vec<Option<(i64, usize)>>> = Vec::new();
     for (index, sighting) in sightings.iter().enumerate() {
-        let planned = desk.planned(sighting.station(), sighting.observation.kind);
+        let planned = against.planned(sighting.station(), sighting.observation.kind);
         let row = sighting
             .times()
             .iter()
@@ -36,7 +36,7 @@ pub(super) fn in_order(desk: &Desk<'_>, sightings: &[Sighting<'_>]) -> Vec<Elaps
     let nearest = || {
         sightings
             .iter()
-            .map(|s| desk.nearest(s.station(), s))
+            .map(|s| against.nearest(s.station(), s))
             .collect()
     };
     let Some(mut choice) = rows.last().and_then(|row| {

@@ -5,7 +5,7 @@ use crate::diagnostics::{Notes, Sources, Span};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
 
-use super::instant::{Asked, apart};
+use super::instant::{TypedMoment, apart};
 use super::observe::Observation;
 use super::place;
 
@@ -33,13 +33,13 @@ impl Sighting<'_> {
 }
 
 /// What observations are held against.
-pub(super) struct Desk<'a> {
+pub(super) struct AgainstPlan<'a> {
     pub(super) race: &'a Race,
     pub(super) plan: &'a Plan,
     pub(super) sources: &'a Sources,
 }
 
-impl<'a> Desk<'a> {
+impl<'a> AgainstPlan<'a> {
     pub(super) fn sighting(
         &self,
         observation: &'a Observation,
@@ -53,7 +53,7 @@ impl<'a> Desk<'a> {
         let mut meanings = Vec::new();
         let mut refused = None;
         for station in stations {
-            let asked = Asked {
+            let asked = TypedMoment {
                 moment: observation.moment.value,
                 typed,
                 span,

@@ -14,11 +14,11 @@ enum Holder {
 }
 
 /// Servings packed for the visits ahead.
-pub(super) struct Stores(Vec<(Holder, Serving)>);
+pub(super) struct StoresAhead(Vec<(Holder, Serving)>);
 
-impl Stores {
+impl StoresAhead {
     /// What the plan has packed for the stations from one on.
-    pub(super) fn packed(race: &Race, plan: &Plan, from: usize) -> Stores {
+    pub(super) fn packed(race: &Race, plan: &Plan, from: usize) -> StoresAhead {
         let mut held: Vec<(Holder, Serving)> = Vec::new();
         for pickup in plan.packing.pickups.iter().filter(|p| p.station >= from) {
             let place = race.course.stations[pickup.station].place;
@@ -39,7 +39,7 @@ impl Stores {
                 }
             }
         }
-        Stores(held)
+        StoresAhead(held)
     }
 
     /// Hands out what is wanted at a place as far as it is there, and in the stead of what is not

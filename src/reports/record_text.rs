@@ -67,7 +67,7 @@ pub fn with_replaced(text: &str, fingerprint: &str, lines: &[String]) -> Result<
 }
 
 fn entry(run: &RunRecord) -> String {
-    let mut lines = Lines(vec!["[[run]]".to_owned()]);
+    let mut lines = RecordLines(vec!["[[run]]".to_owned()]);
     lines.raw("date", &run.date.to_string());
     lines.text("name", Some(&run.name.value));
     lines.text("recording", run.recording.as_ref());
@@ -108,7 +108,7 @@ fn entry(run: &RunRecord) -> String {
     lines.0.join("\n") + "\n"
 }
 
-fn way_and_sky(lines: &mut Lines, run: &RunRecord) {
+fn way_and_sky(lines: &mut RecordLines, run: &RunRecord) {
     let ground = &run.ground;
     lines.number("distance_km", ground.distance_m.map(|m| m / 1000.0), 2);
     lines.number("climb_m", ground.climb_m, 0);
@@ -125,7 +125,7 @@ fn way_and_sky(lines: &mut Lines, run: &RunRecord) {
     lines.number("dark_min", sky.dark_s.map(|s| s / 60.0), 0);
 }
 
-fn body_and_intake(lines: &mut Lines, run: &RunRecord) {
+fn body_and_intake(lines: &mut RecordLines, run: &RunRecord) {
     let body = &run.body;
     lines.number("mass_before_kg", body.before_kg, 2);
     lines.number("mass_after_kg", body.after_kg, 2);
@@ -147,7 +147,7 @@ fn body_and_intake(lines: &mut Lines, run: &RunRecord) {
     lines.number("caffeine_mg", intake.caffeine_mg, 0);
 }
 
-fn pacing(lines: &mut Lines, seen: &PacingSeen) {
+fn pacing(lines: &mut RecordLines, seen: &PacingSeen) {
     let figures = [
         ("fade", seen.fade),
         ("climb_multiplier", seen.climb_multiplier),
@@ -168,9 +168,9 @@ fn pacing(lines: &mut Lines, seen: &PacingSeen) {
 }
 
 /// Lines of an entry; what is `None` or empty has none.
-struct Lines(Vec<String>);
+struct RecordLines(Vec<String>);
 
-impl Lines {
+impl RecordLines {
     fn raw(&mut self, key: &str, value: &str) {
         self.0.push(format!("{key} = {value}"));
     }

@@ -6,7 +6,7 @@ use toml_edit::{ArrayOfTables, Datetime, DocumentMut, Item, Table, Value, value}
 use crate::debrief::Proposal;
 use crate::inputs::RunRecord;
 
-use super::runner_text::{Pacing, add_section, put_pacing, set};
+use super::runner_text::{PacingFigures, add_section, put_pacing, set};
 
 /// The text of a `runner.toml` with what the record proposes in it.
 ///
@@ -38,7 +38,7 @@ pub fn with_proposal(text: &str, proposal: &Proposal) -> Result<String, String> 
         set(section, key, plain(rate));
     }
     if let Some(own) = proposal.new_pace() {
-        put_pacing(&mut document, &Pacing::debriefed(own))?;
+        put_pacing(&mut document, &PacingFigures::debriefed(own))?;
     }
     Ok(document.to_string())
 }

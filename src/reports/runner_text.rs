@@ -10,7 +10,7 @@ use crate::words::count;
 const OURS: [&str; 2] = ["# Fitted to ", "# Measured on "];
 
 /// Figures for `[pacing]`, and what they rest on.
-pub(super) struct Pacing {
+pub(super) struct PacingFigures {
     figures: Figures,
     /// One line.
     comment: String,
@@ -37,12 +37,12 @@ pub fn with_pacing(text: &str, fit: &Fit) -> Result<String, String> {
     let mut document: DocumentMut = text
         .parse()
         .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
-    put_pacing(&mut document, &Pacing::fitted(fit))?;
+    put_pacing(&mut document, &PacingFigures::fitted(fit))?;
     Ok(document.to_string())
 }
 
 /// Puts figures into `[pacing]`.
-pub(super) fn put_pacing(document: &mut DocumentMut, change: &Pacing) -> Result<(), String> {
+pub(super) fn put_pacing(document: &mut DocumentMut, change: &PacingFigures) -> Result<(), String> {
     if !document.contains_key("pacing") {
         add_section(document, "pacing");
     }
@@ -91,9 +91,9 @@ fn figures(figures: Figures) -> [(&'static str, f64); 4] {
     ]
 }
 
-impl Pacing {
-    fn fitted(fit: &Fit) -> Pacing {
-        Pacing {
+impl PacingFigures {
+    fn fitted(fit: &Fit) -> PacingFigures {
+        PacingFigures {
             figures: fit.figures(),
             comment: comment(fit),
             last: fit.seen.dates.map(|(_, last)| last),
@@ -102,12 +102,12 @@ impl Pacing {
     }
 
     /// Those of a record.
-    pub(super) fn debriefed(own: &OwnPace) -> Pacing {
+    pub(super) fn debriefed(own: &OwnPace) -> PacingFigures {
         let runs = match own.runs {
             1 => "1 long run".to_owned(),
             many => format!("{many} long runs"),
         };
-        Pacing {
+        PacingFigures {
             figures: own.figures(),
             comment: format!("{}{runs}, the last on {}.", OURS[1], own.last),
             last: Some(own.last),

@@ -49,7 +49,7 @@ pub fn resolve_cutoffs(
                     return None;
                 }
                 (_, Some((start, earlier))) => {
-                    let asked = Asked {
+                    let asked = WrittenCutoff {
                         station,
                         span,
                         start,
@@ -99,14 +99,14 @@ fn needs_start(name: &str, span: Option<Span>) -> Diagnostic {
 }
 
 /// A cutoff being made an instant.
-struct Asked<'a> {
+struct WrittenCutoff<'a> {
     station: &'a Station,
     span: Option<Span>,
     start: DateTime<Tz>,
     before: Before<'a>,
 }
 
-impl Asked<'_> {
+impl WrittenCutoff<'_> {
     /// The instant; `None`, with an error in `notes`, where there is none or it cannot be meant.
     fn instant(&self, cutoff: Cutoff, notes: &mut Notes) -> Option<DateTime<Tz>> {
         let zone = self.start.timezone();

@@ -12,7 +12,7 @@ use crate::diagnostics::{Notes, Severity};
 use crate::inputs::Inputs;
 use crate::inputs::stations_csv::{Cutoff, CutoffOn};
 use crate::inputs::surfaces_csv::Surface;
-use crate::pacing::{Goal, Settings, solve};
+use crate::pacing::{Goal, PacingSettings, solve};
 use crate::time::{Elapsed, RaceClock};
 use crate::units::Units;
 
@@ -128,7 +128,8 @@ fn schedule(course: &Course) -> (Schedule, crate::pacing::Pacing, Conditions) {
         finish_s: 18_000.0,
         stops_s: vec![0.0, 600.0, 600.0, 600.0, 0.0],
     };
-    let pacing = solve(course, &conditions, &Settings::default(), &goal).expect("it can be run");
+    let pacing =
+        solve(course, &conditions, &PacingSettings::default(), &goal).expect("it can be run");
     let limits = resolve_cutoffs(course, 0.0, &mut notes);
     let trials = Trials {
         finish: Some(Spread::between(18_500.0, 0.15, 0.15)),

@@ -4,7 +4,7 @@ use crate::inputs::{Inputs, RunRecord};
 use crate::plan::{Plan, Race};
 
 /// A plan, and the runs that may have tested it.
-pub(super) struct Asked<'a> {
+pub(super) struct PlanAndRecord<'a> {
     pub(super) race: &'a Race,
     pub(super) plan: &'a Plan,
     pub(super) inputs: &'a Inputs,
@@ -14,7 +14,7 @@ pub(super) struct Asked<'a> {
 /// The longest single long run that is usual, metres: about 30 miles. Common practice, no source.
 const LONGEST_RUN_M: f64 = 50_000.0;
 
-impl Asked<'_> {
+impl PlanAndRecord<'_> {
     /// Start to finish, hours.
     pub(super) fn hours(&self) -> f64 {
         self.plan.pacing.finish_s / crate::time::S_PER_HOUR

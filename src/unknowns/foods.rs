@@ -9,18 +9,18 @@ use crate::inputs::record_toml::FOOD_WINDOW_H;
 use crate::units::Phrase;
 use crate::words::same_name;
 
-use super::demands::Asked;
+use super::demands::PlanAndRecord;
 use super::intake::FULL_FROM;
 use super::{Cost, Cover, Unknown, UnknownKind, tests};
 
 /// Servings of a food between two arrivals.
-struct Planned {
+struct PlannedFood {
     from_h: f64,
     until_h: f64,
     servings: f64,
 }
 
-impl Asked<'_> {
+impl PlanAndRecord<'_> {
     pub(super) fn foods(&self) -> Vec<Unknown> {
         let all = self.inputs.pantry.iter().map(|food| {
             let name = food.name.value.as_str();
@@ -54,7 +54,7 @@ impl Asked<'_> {
     }
 
     /// The stretches on which a food is eaten.
-    fn planned(&self, name: &str) -> Vec<Planned> {
+    fn planned(&self, name: &str) -> Vec<PlannedFood> {
         let splits = &self.plan.schedule.splits;
         let pickups = self.plan.packing.pickups.iter();
         let stretches = pickups.filter_map(|pickup| {
@@ -62,7 +62,7 @@ impl Asked<'_> {
             let own = servings.filter(|serving| same_name(&serving.food, name));
             let count: u32 = own.map(|serving| serving.count).sum();
             let (from, until) = (splits.get(pickup.station)?, splits.get(pickup.until)?);
-            (count > 0).then(|| Planned {
+            (count > 0).then(|| PlannedFood {
                 from_h: from.arrival.as_hours(),
                 until_h: until.arrival.as_hours(),
                 servings: f64::from(count),
@@ -74,7 +74,7 @@ impl Asked<'_> {
 
 /// The most servings within [`FOOD_WINDOW_H`]: a window that holds most begins or ends with a
 /// stretch.
-fn most_in_window(planned: &[Planned]) -> f64 {
+fn most_in_window(planned: &[PlannedFood]) -> f64 {
     let from = |from_h: f64| -> f64 {
         let within = planned.iter().map(|one| {
             let length_h = (one.until_h - one.from_h).max(f64::MIN_POSITIVE);

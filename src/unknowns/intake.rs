@@ -3,7 +3,7 @@
 use crate::inputs::RunRecord;
 use crate::units::{Phrase, Quantity};
 
-use super::demands::Asked;
+use super::demands::PlanAndRecord;
 use super::{Cost, Cover, Unknown, UnknownKind, tests};
 
 /// From this share of the race's rate on, a run tests it. Our choice.
@@ -16,7 +16,7 @@ const HELD_H: f64 = 3.0;
 /// A run this much cooler still tests drinking in the heat, degrees. Our choice.
 const AS_WARM_C: f64 = 2.0;
 
-impl Asked<'_> {
+impl PlanAndRecord<'_> {
     pub(super) fn intake(&self) -> Vec<Unknown> {
         let mut all = vec![self.carbs(), self.sodium()];
         all.extend(self.drinking());

@@ -153,7 +153,7 @@ pub fn all(race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Unknown> {
     // a run after the race tested nothing for it
     let in_time = |run: &&RunRecord| race_day.is_none_or(|day| run.date < day);
     let runs: Vec<RunRecord> = inputs.record.iter().filter(in_time).cloned().collect();
-    let asked = demands::Asked {
+    let asked = demands::PlanAndRecord {
         race,
         plan,
         inputs,

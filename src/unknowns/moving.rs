@@ -5,7 +5,7 @@ use crate::inputs::RunRecord;
 use crate::time::{Elapsed, S_PER_HOUR};
 use crate::units::{Phrase, Quantity};
 
-use super::demands::Asked;
+use super::demands::PlanAndRecord;
 use super::{Cost, Cover, Unknown, UnknownKind, tests};
 
 /// From this share of what the race holds on, a run tests it. Our choice.
@@ -19,7 +19,7 @@ const LONGEST_DARK_H: f64 = 3.0;
 /// Less darkness than this is no night, hours.
 const LEAST_DARK_H: f64 = 0.25;
 
-impl Asked<'_> {
+impl PlanAndRecord<'_> {
     pub(super) fn moving(&self) -> Vec<Unknown> {
         let heights = &self.race.course.profile.elevation_m;
         let (climb_m, descent_m) = longest_climb_and_descent_m(heights);

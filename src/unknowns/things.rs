@@ -5,10 +5,10 @@ use crate::inputs::record_toml::Tested;
 use crate::units::Phrase;
 use crate::words::{count, same_name};
 
-use super::demands::Asked;
+use super::demands::PlanAndRecord;
 use super::{Cost, Cover, Unknown, UnknownKind, tests};
 
-impl Asked<'_> {
+impl PlanAndRecord<'_> {
     pub(super) fn things(&self) -> Vec<Unknown> {
         let mut all = self.gear();
         let packing = &self.plan.packing;

@@ -1,8 +1,8 @@
 //! Days and weeks against published and library values.
 
-use sutler::calendar::{Wish, lay_out};
+use sutler::calendar::{CalendarRequest, lay_out};
 
-use super::wishes::{date, wish};
+use super::wishes::{date, request};
 use crate::support::reference;
 
 #[test]
@@ -10,10 +10,10 @@ fn weeks_are_those_of_the_standard() {
     for row in reference::rows("calendar_days.csv") {
         let race = date(row.text("day"));
         let calendar = lay_out(
-            &Wish {
+            &CalendarRequest {
                 from: race - chrono::Days::new(60),
                 race,
-                ..wish()
+                ..request()
             },
             &[],
         );

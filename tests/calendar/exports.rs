@@ -1,13 +1,13 @@
 //! The calendar as iCalendar and as a picture.
 
 use icalendar::parser::{read_calendar, unfold};
-use sutler::calendar::{Aim, Calendar, Wish, lay_out};
+use sutler::calendar::{Aim, Calendar, CalendarRequest, lay_out};
 use sutler::exports;
 use sutler::facts::{CalendarFacts, Facts};
 use sutler::pictures::{self, THEMES};
 use sutler::units::Units;
 
-use super::wishes::{aims, date, wish};
+use super::wishes::{aims, date, request};
 use crate::support::case::Case;
 use crate::support::race::Planned;
 use crate::support::reference;
@@ -18,7 +18,7 @@ fn planned() -> Planned {
 }
 
 fn laid_out() -> Calendar {
-    lay_out(&wish(), &aims())
+    lay_out(&request(), &aims())
 }
 
 /// The calendar's long runs as events.
@@ -80,11 +80,11 @@ fn starts_are_at_the_zones_instants() {
             distance_m: 21_000.0,
         };
         let calendar = lay_out(
-            &Wish {
+            &CalendarRequest {
                 from: day - chrono::Days::new(14),
                 race: day + chrono::Days::new(70),
                 practice: vec![race],
-                ..wish()
+                ..request()
             },
             &[],
         );

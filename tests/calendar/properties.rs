@@ -2,7 +2,7 @@
 
 use chrono::{Days, NaiveDate};
 use sutler::calendar::{
-    Aim, Calendar, Done, LongRun, Role, Stage, WeekKind, Wish, lay_out, step_m,
+    Aim, Calendar, CalendarRequest, Done, LongRun, RunRole, Stage, WeekKind, lay_out, step_m,
 };
 
 use sutler::rehearsal::practice::SINGLE_RUN_MOST_M;
@@ -16,10 +16,14 @@ fn runs(calendar: &Calendar) -> impl Iterator<Item = &LongRun> {
 }
 
 /// What was run and tested up to a day, where everything was done as planned.
-fn as_planned(seeded: &Seeded, calendar: &Calendar, until: NaiveDate) -> (Wish, Vec<Aim>) {
+fn as_planned(
+    seeded: &Seeded,
+    calendar: &Calendar,
+    until: NaiveDate,
+) -> (CalendarRequest, Vec<Aim>) {
     let over = || runs(calendar).filter(|run| run.date <= until);
-    let mut wish = seeded.wish.clone();
-    wish.done = over()
+    let mut request = seeded.request.clone();
+    request.done = over()
         .map(|run| Done {
             date: run.date,
             distance_m: run.distance_m,
@@ -30,22 +34,22 @@ fn as_planned(seeded: &Seeded, calendar: &Calendar, until: NaiveDate) -> (Wish, 
         aims[test.aim].tested_since += 1;
         aims[test.aim].at_full_since |= test.stage == Stage::Full;
     }
-    (wish, aims)
+    (request, aims)
 }
 
 #[test]
 fn no_bound_is_exceeded_that_the_runner_did_not_override() {
     for seed in SEEDS {
-        let Seeded { wish, aims } = Seeded::of(seed);
-        let calendar = lay_out(&wish, &aims);
-        let mut before_m = wish.longest_now_m;
+        let Seeded { request, aims } = Seeded::of(seed);
+        let calendar = lay_out(&request, &aims);
+        let mut before_m = request.longest_now_m;
         for week in &calendar.weeks {
             if week.kind == WeekKind::Building {
-                let most_m = before_m + step_m(before_m, wish.growth);
+                let most_m = before_m + step_m(before_m, request.growth);
                 assert!(week.level_m <= most_m + 1e-6, "seed {seed}: {week:?}");
                 before_m = week.level_m;
             }
-            for run in week.runs.iter().filter(|run| run.role != Role::Race) {
+            for run in week.runs.iter().filter(|run| run.role != RunRole::Race) {
                 assert!(
                     run.distance_m <= SINGLE_RUN_MOST_M + 1e-6,
                     "seed {seed}: {run:?}"
@@ -57,7 +61,7 @@ fn no_bound_is_exceeded_that_the_runner_did_not_override() {
                 assert!(run.distance_m > 0.0, "seed {seed}: {run:?}");
             }
             // a week of which a single run is two fifths holds both of two within its half
-            if week.runs.iter().all(|run| run.role != Role::Race) {
+            if week.runs.iter().all(|run| run.role != RunRole::Race) {
                 let whole_m = week.level_m / 0.4;
                 assert!(
                     week.long_m() <= 0.5 * whole_m + 1e-6,
@@ -77,21 +81,21 @@ fn no_bound_is_exceeded_that_the_runner_did_not_override() {
 #[test]
 fn runs_are_on_free_days_before_the_race_and_the_taper_is_kept() {
     for seed in SEEDS {
-        let Seeded { wish, aims } = Seeded::of(seed);
-        let calendar = lay_out(&wish, &aims);
-        let taper = wish.race - Days::new(7 * u64::from(wish.taper_weeks));
-        let level_m = calendar.reached_m.max(wish.longest_now_m);
+        let Seeded { request, aims } = Seeded::of(seed);
+        let calendar = lay_out(&request, &aims);
+        let taper = request.race - Days::new(7 * u64::from(request.taper_weeks));
+        let level_m = calendar.reached_m.max(request.longest_now_m);
         for run in runs(&calendar) {
             assert!(
-                run.date >= wish.from && run.date < wish.race,
+                run.date >= request.from && run.date < request.race,
                 "seed {seed}: {run:?}"
             );
-            let blocked = wish
+            let blocked = request
                 .blocked
                 .iter()
                 .any(|(a, b)| (*a..=*b).contains(&run.date));
             assert!(!blocked, "seed {seed}: {run:?}");
-            if run.date > taper && run.role != Role::Race {
+            if run.date > taper && run.role != RunRole::Race {
                 assert!(
                     run.distance_m <= 0.6 * level_m + 1e-6,
                     "seed {seed}: {run:?}"
@@ -100,8 +104,8 @@ fn runs_are_on_free_days_before_the_race_and_the_taper_is_kept() {
         }
         let dates: Vec<NaiveDate> = runs(&calendar).map(|run| run.date).collect();
         assert!(dates.is_sorted(), "seed {seed}: {dates:?}");
-        for race in &wish.practice {
-            for run in runs(&calendar).filter(|run| run.role != Role::Race) {
+        for race in &request.practice {
+            for run in runs(&calendar).filter(|run| run.role != RunRole::Race) {
                 let before = (race.date - run.date).num_days();
                 assert!(!(0..5).contains(&before), "seed {seed}: {run:?}");
                 assert!(!(-3..=0).contains(&before), "seed {seed}: {run:?}");
@@ -113,8 +117,8 @@ fn runs_are_on_free_days_before_the_race_and_the_taper_is_kept() {
 #[test]
 fn everything_is_tested_or_named() {
     for seed in SEEDS {
-        let Seeded { wish, aims } = Seeded::of(seed);
-        let calendar = lay_out(&wish, &aims);
+        let Seeded { request, aims } = Seeded::of(seed);
+        let calendar = lay_out(&request, &aims);
         for (index, aim) in aims.iter().enumerate() {
             let own: Vec<(NaiveDate, Stage)> = runs(&calendar)
                 .flat_map(|run| run.tests.iter().map(|test| (run.date, *test)))
@@ -137,11 +141,11 @@ fn everything_is_tested_or_named() {
                 );
             }
             for (date, stage) in own {
-                let before = (wish.race - date).num_days();
+                let before = (request.race - date).num_days();
                 let least = if stage == Stage::First {
                     28
                 } else {
-                    7 * i64::from(wish.taper_weeks)
+                    7 * i64::from(request.taper_weeks)
                 };
                 assert!(
                     before >= least,
@@ -156,8 +160,8 @@ fn everything_is_tested_or_named() {
 #[test]
 fn tests_are_on_runs_that_can_hold_them() {
     for seed in SEEDS {
-        let Seeded { wish, aims } = Seeded::of(seed);
-        let calendar = lay_out(&wish, &aims);
+        let Seeded { request, aims } = Seeded::of(seed);
+        let calendar = lay_out(&request, &aims);
         for run in runs(&calendar) {
             for test in &run.tests {
                 let needs = &aims[test.aim].needs;
@@ -168,7 +172,7 @@ fn tests_are_on_runs_that_can_hold_them() {
                 assert!(run.hours + 1e-6 >= least_h, "seed {seed}: {run:?}");
                 assert!(run.dark_h + 1e-6 >= needs.dark_h.unwrap_or(0.0) * part);
                 if full {
-                    let target = wish.carbs_g_per_h.1;
+                    let target = request.carbs_g_per_h.1;
                     assert!(run.carbs_g_per_h + 1e-6 >= target, "seed {seed}: {run:?}");
                 }
             }
@@ -180,9 +184,9 @@ fn tests_are_on_runs_that_can_hold_them() {
 #[test]
 fn carbohydrate_grows_by_ten_grams_a_week() {
     for seed in SEEDS {
-        let Seeded { wish, aims } = Seeded::of(seed);
-        let calendar = lay_out(&wish, &aims);
-        let (now, target) = wish.carbs_g_per_h;
+        let Seeded { request, aims } = Seeded::of(seed);
+        let calendar = lay_out(&request, &aims);
+        let (now, target) = request.carbs_g_per_h;
         let rates: Vec<f64> = (calendar.weeks.iter())
             .filter_map(|week| week.runs.first())
             .map(|run| run.carbs_g_per_h)
@@ -210,11 +214,11 @@ fn carbohydrate_grows_by_ten_grams_a_week() {
 fn what_was_done_as_planned_changes_nothing_ahead() {
     for seed in SEEDS {
         let seeded = Seeded::of(seed);
-        let planned = lay_out(&seeded.wish, &seeded.aims);
+        let planned = lay_out(&seeded.request, &seeded.aims);
         for week in planned.weeks.iter().step_by(5) {
             let until = week.monday + Days::new(6);
-            let (wish, aims) = as_planned(&seeded, &planned, until);
-            let replanned = lay_out(&wish, &aims);
+            let (request, aims) = as_planned(&seeded, &planned, until);
+            let replanned = lay_out(&request, &aims);
             let ahead = |calendar: &Calendar| -> Vec<LongRun> {
                 runs(calendar)
                     .filter(|run| run.date > until)
@@ -234,10 +238,10 @@ fn what_was_done_as_planned_changes_nothing_ahead() {
 fn whatever_was_run_growth_stays_within_its_bounds() {
     for seed in SEEDS {
         let seeded = Seeded::of(seed);
-        let planned = lay_out(&seeded.wish, &seeded.aims);
-        let mut wish = seeded.wish.clone();
+        let planned = lay_out(&seeded.request, &seeded.aims);
+        let mut request = seeded.request.clone();
         // half of the runs, from far too short to far too long
-        wish.done = runs(&planned)
+        request.done = runs(&planned)
             .enumerate()
             .filter(|(at, _)| (at + seed as usize).is_multiple_of(2))
             .take(6)
@@ -246,14 +250,14 @@ fn whatever_was_run_growth_stays_within_its_bounds() {
                 distance_m: run.distance_m * (0.3 + 0.4 * at as f64),
             })
             .collect();
-        let replanned = lay_out(&wish, &seeded.aims);
-        let mut before_m = wish.longest_now_m;
+        let replanned = lay_out(&request, &seeded.aims);
+        let mut before_m = request.longest_now_m;
         for week in replanned
             .weeks
             .iter()
             .filter(|w| w.kind == WeekKind::Building)
         {
-            assert!(week.level_m <= before_m + step_m(before_m, wish.growth) + 1e-6);
+            assert!(week.level_m <= before_m + step_m(before_m, request.growth) + 1e-6);
             before_m = week.level_m;
         }
     }

@@ -1,7 +1,7 @@
 //! Wishes to lay calendars out from: one by hand, and seeded ones.
 
 use chrono::{Days, NaiveDate, NaiveTime};
-use sutler::calendar::{Aim, Growth, Needs, PracticeRace, Wish};
+use sutler::calendar::{Aim, CalendarRequest, Growth, PracticeRace, RunNeeds};
 
 use crate::support::course_maker::chance::Chance;
 
@@ -10,8 +10,8 @@ pub fn date(text: &str) -> NaiveDate {
 }
 
 /// Sixteen weeks and more to a hundred miles on a Saturday.
-pub fn wish() -> Wish {
-    Wish {
+pub fn request() -> CalendarRequest {
+    CalendarRequest {
         from: date("2026-06-29"),
         race: date("2026-10-24"),
         race_m: 161_000.0,
@@ -38,32 +38,32 @@ pub fn aims() -> Vec<Aim> {
         needs,
         ..Aim::default()
     };
-    let needs = Needs::default;
+    let needs = RunNeeds::default;
     vec![
         aim(
             "carbohydrate",
-            Needs {
+            RunNeeds {
                 least_h: Some(3.0),
                 ..needs()
             },
         ),
         aim(
             "time on feet",
-            Needs {
+            RunNeeds {
                 least_h: Some(6.5),
                 ..needs()
             },
         ),
         aim(
             "night",
-            Needs {
+            RunNeeds {
                 dark_h: Some(2.0),
                 ..needs()
             },
         ),
         aim(
             "lamp",
-            Needs {
+            RunNeeds {
                 dark_h: Some(0.5),
                 ..needs()
             },
@@ -72,7 +72,7 @@ pub fn aims() -> Vec<Aim> {
         aim("gel", needs()),
         aim(
             "jacket",
-            Needs {
+            RunNeeds {
                 weather: Some("rain"),
                 ..needs()
             },
@@ -82,7 +82,7 @@ pub fn aims() -> Vec<Aim> {
 
 /// A random wish, with what it was made from.
 pub struct Seeded {
-    pub wish: Wish,
+    pub request: CalendarRequest,
     pub aims: Vec<Aim>,
 }
 
@@ -105,7 +105,7 @@ impl Seeded {
             |race: &PracticeRace| !blocked.iter().any(|(a, b)| (*a..=*b).contains(&race.date));
         let practice = practice.filter(is_free).collect();
         let peak_m = (chance.whole(0, 1) == 0).then(|| chance.between(15_000.0, 50_000.0));
-        let wish = Wish {
+        let request = CalendarRequest {
             from,
             race,
             race_m: chance.between(42_000.0, 200_000.0),
@@ -116,15 +116,15 @@ impl Seeded {
             practice,
             carbs_g_per_h: (chance.between(20.0, 60.0), chance.between(30.0, 90.0)),
             // daylight takes most of the time
-            place: wish().place.filter(|_| seed.is_multiple_of(4)),
-            ..wish()
+            place: request().place.filter(|_| seed.is_multiple_of(4)),
+            ..request()
         };
         let mut aims = aims();
         for aim in &mut aims {
             aim.tested = chance.whole(0, 3) as u32;
             aim.at_full = aim.tested > 0 && chance.whole(0, 1) == 0;
         }
-        Seeded { wish, aims }
+        Seeded { request, aims }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use sutler::conditions::Weather;
 use sutler::diagnostics::Spanned;
-use sutler::fueling::caffeine::{Caps, Chance, spread, spread_of};
+use sutler::fueling::caffeine::{Caps, DoseChance, spread, spread_of};
 use sutler::fueling::{self, Exposure, Fueling, Step, all_cautions};
 use sutler::inputs::runner_toml::HealthFlag;
 use sutler::inputs::{PlanFile, RunnerFile};
@@ -111,7 +111,7 @@ fn no_caffeine_before_the_hour_that_the_plan_gives() {
 
 #[test]
 fn no_caffeine_in_the_first_quarter_however_dark() {
-    let chances = [0.0, 6.0, 12.0, 18.0].map(|at_h| Chance {
+    let chances = [0.0, 6.0, 12.0, 18.0].map(|at_h| DoseChance {
         at_h,
         dark_share: if at_h < 9.0 { 1.0 } else { 0.0 },
     });
@@ -126,8 +126,8 @@ fn no_caffeine_in_the_first_quarter_however_dark() {
 /// European Food Safety Authority 2015: 400 mg in 24 hours, whatever each chance gives.
 #[test]
 fn doses_of_any_size_stay_within_the_day() {
-    let chances: Vec<Chance> = (0..12)
-        .map(|i| Chance {
+    let chances: Vec<DoseChance> = (0..12)
+        .map(|i| DoseChance {
             at_h: f64::from(i) * 4.0,
             dark_share: 1.0,
         })
@@ -150,7 +150,7 @@ fn caffeine_that_fits_nowhere_is_said() {
 
 #[test]
 fn the_last_hour_gets_no_caffeine() {
-    let chances = [0.0, 5.0, 9.5].map(|at_h| Chance {
+    let chances = [0.0, 5.0, 9.5].map(|at_h| DoseChance {
         at_h,
         dark_share: 0.0,
     });

@@ -7,7 +7,7 @@ use sutler::diagnostics::Notes;
 use sutler::fit::Figures;
 use sutler::inputs::route_gpx::TrackPoint;
 use sutler::inputs::{Inputs, Track};
-use sutler::pacing::{Fade, Goal, Settings, solve, usual_stop_share};
+use sutler::pacing::{Fade, Goal, PacingSettings, solve, usual_stop_share};
 
 use super::course_maker::chance::{Chance, Wander};
 
@@ -104,13 +104,13 @@ impl Recorded {
     fn moving_s(&self, way: &Way, chance: &mut Chance) -> Vec<f64> {
         let stood_s: f64 = self.stops.iter().map(|(_, minutes)| minutes * 60.0).sum();
         let (finish_s, moving_s) = (self.hours * 3600.0, self.hours * 3600.0 - stood_s);
-        let settings = Settings {
+        let settings = PacingSettings {
             fade: Fade::Slowing {
                 strength: self.runner.fade,
             },
             climb_multiplier: self.runner.climb_multiplier,
             descent_multiplier: self.runner.descent_multiplier,
-            ..Settings::default()
+            ..PacingSettings::default()
         };
         let inputs = Inputs::default();
         let conditions = Conditions::over(&way.course, &inputs, None, finish_s, &mut Notes::new());

@@ -6,7 +6,7 @@ use crate::course::tests::slopes;
 use crate::diagnostics::Notes;
 use crate::inputs::Inputs;
 use crate::inputs::surfaces_csv::Surface;
-use crate::pacing::{Fade, Goal, Settings, solve};
+use crate::pacing::{Fade, Goal, PacingSettings, solve};
 
 use super::count::quantile;
 use super::*;
@@ -29,9 +29,9 @@ impl Planned {
     fn with(course: Course, fade: Fade, finish_s: f64, stops_s: Vec<f64>) -> Planned {
         let inputs = Inputs::default();
         let conditions = Conditions::over(&course, &inputs, None, finish_s, &mut Notes::new());
-        let settings = Settings {
+        let settings = PacingSettings {
             fade,
-            ..Settings::default()
+            ..PacingSettings::default()
         };
         let goal = Goal { finish_s, stops_s };
         let pacing = solve(&course, &conditions, &settings, &goal).expect("it can be run");

@@ -15,11 +15,11 @@ fn a_browser_that_hangs_is_ended_with_its_children() {
     std::fs::write(&program, script).expect("a script");
     std::fs::set_permissions(&program, std::fs::Permissions::from_mode(0o755)).expect("its mode");
     let browser = Browser { program };
-    let Ok(desk) = Desk::set(&browser, "<p>page</p>") else {
+    let Ok(printed) = PrintFolder::set(&browser, "<p>page</p>") else {
         panic!("no folder to print in");
     };
-    let command = desk.command(&browser);
-    let said = browser.finish(command, &desk, Duration::from_secs(2));
+    let command = printed.command(&browser);
+    let said = browser.finish(command, &printed, Duration::from_secs(2));
     let said = said.expect_err("it hangs").to_string();
     assert!(
         said.contains("was not done after 2 s and was ended"),

@@ -3,7 +3,7 @@
 use crate::inputs::stations_csv::StationKind;
 use crate::inputs::surfaces_csv::Surface;
 
-use super::{Course, HeightRepair, Place, Profile, Role, Segment, Station, Survey};
+use super::{Course, HeightRepair, Place, Profile, Role, RouteComparison, Segment, Station};
 
 /// A course of slopes, each a length in metres and a gradient, with a station after each; it
 /// starts at 300 m.
@@ -126,8 +126,8 @@ pub(crate) fn segment((from, ends): (usize, &[Station])) -> Segment {
     }
 }
 
-fn survey(profile: &Profile) -> Survey {
-    Survey {
+fn survey(profile: &Profile) -> RouteComparison {
+    RouteComparison {
         route_length_m: profile.length_m(),
         jitter: 0.0,
         official_length_m: None,

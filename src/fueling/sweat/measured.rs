@@ -35,12 +35,12 @@ pub struct OwnSweat {
 enum Correction {
     None,
     Factor { runs: u32, factor: f64 },
-    Line { runs: u32, line: Line },
+    RegressionLine { runs: u32, line: RegressionLine },
 }
 
 /// Measured less predicted, by effort and temperature.
 #[derive(Clone, Debug, PartialEq)]
-struct Line {
+struct RegressionLine {
     /// Mean energy of the runs, kcal/h, and mean temperature, °C.
     centre: [f64; 2],
     /// Farthest run from the centre, low and high, in 100 kcal/h and 10 °C.
@@ -57,12 +57,12 @@ impl OwnSweat {
     /// `usual_kcal_per_h` stands in for the effort of runs that do not say it.
     #[must_use]
     pub fn learn(body: Body, runs: &[SweatMeasured], usual_kcal_per_h: f64) -> OwnSweat {
-        let usable: Vec<Run> = runs
+        let usable: Vec<MeasuredRun> = runs
             .iter()
             .filter(|run| {
                 (LOWEST_L_PER_H..=HIGHEST_MEASURED_L_PER_H).contains(&run.rate_l_per_h.value)
             })
-            .map(|run| Run::seen_by_the_model(body, run, usual_kcal_per_h))
+            .map(|run| MeasuredRun::seen_by_the_model(body, run, usual_kcal_per_h))
             .collect();
         let runs = u32::try_from(usable.len()).unwrap_or(u32::MAX);
         let correction = match usable.len() {
@@ -72,9 +72,9 @@ impl OwnSweat {
                 let factor = mean.clamp(FACTOR_LIMITS.0, FACTOR_LIMITS.1);
                 Correction::Factor { runs, factor }
             }
-            _ => Correction::Line {
+            _ => Correction::RegressionLine {
                 runs,
-                line: Line::through(&usable),
+                line: RegressionLine::through(&usable),
             },
         };
         OwnSweat { body, correction }
@@ -86,7 +86,7 @@ impl OwnSweat {
         match self.correction {
             Correction::None => SweatSource::Predicted,
             Correction::Factor { runs, .. } => SweatSource::Scaled(runs),
-            Correction::Line { runs, .. } => SweatSource::Measured(runs),
+            Correction::RegressionLine { runs, .. } => SweatSource::Measured(runs),
         }
     }
 
@@ -100,7 +100,7 @@ impl OwnSweat {
                 l_per_h: in_range(rate.l_per_h * factor),
                 ..rate
             },
-            Correction::Line { line, .. } => SweatRate {
+            Correction::RegressionLine { line, .. } => SweatRate {
                 l_per_h: in_range(rate.l_per_h + line.at(effort)),
                 either_way_l_per_h: (2.0 * line.left_l_per_h).max(SCATTER_L_PER_H),
                 in_sun_l_per_h: 0.0,
@@ -120,15 +120,15 @@ fn in_range(rate_l_per_h: f64) -> f64 {
 }
 
 /// One long run beside what the model says of it.
-struct Run {
+struct MeasuredRun {
     energy_kcal_per_h: f64,
     temp_c: f64,
     measured: f64,
     predicted: f64,
 }
 
-impl Run {
-    fn seen_by_the_model(body: Body, run: &SweatMeasured, usual_kcal_per_h: f64) -> Run {
+impl MeasuredRun {
+    fn seen_by_the_model(body: Body, run: &SweatMeasured, usual_kcal_per_h: f64) -> MeasuredRun {
         let energy_kcal_per_h = run.energy_kcal_per_h.unwrap_or(usual_kcal_per_h);
         let effort = Effort {
             energy_kcal_per_h,
@@ -136,7 +136,7 @@ impl Run {
             humidity_pct: RUN_HUMIDITY_PCT,
             air_mps: relative_air_mps(RUN_MPS, RUN_WIND_KMH),
         };
-        Run {
+        MeasuredRun {
             energy_kcal_per_h,
             temp_c: run.temp_c,
             measured: run.rate_l_per_h.value,
@@ -145,10 +145,10 @@ impl Run {
     }
 }
 
-impl Line {
+impl RegressionLine {
     /// Ridge regression of measured less predicted: where the runs say little, because they are
     /// few or alike, the slopes stay near zero, which is the model's own.
-    fn through(runs: &[Run]) -> Line {
+    fn through(runs: &[MeasuredRun]) -> RegressionLine {
         let n = runs.len() as f64;
         let centre = [
             runs.iter().map(|r| r.energy_kcal_per_h).sum::<f64>() / n,
@@ -172,7 +172,7 @@ impl Line {
                 *span = (span.0.min(*x), span.1.max(*x));
             }
         }
-        let mut line = Line {
+        let mut line = RegressionLine {
             centre,
             reach,
             weights: solve(matrix, right),

@@ -8,9 +8,9 @@ use std::ops::Range;
 
 use quick_xml::events::{BytesRef, BytesStart};
 
-use super::found::{Found, Stop};
+use super::found::{EarlyEnd, Found};
 use super::lines::Lines;
-use super::markup::{Element, Markup, Piece, Reading};
+use super::markup::{Element, Markup, MarkupPiece, Reading};
 use super::place;
 use super::values;
 use super::{Waypoint, is_blank};
@@ -19,7 +19,7 @@ use crate::words::trimmed;
 
 /// What the document from `body` on holds.
 pub(super) fn read(text: &str, body: usize, id: FileId, most_points: usize) -> Found {
-    let mut document = Document {
+    let mut document = GpxDocument {
         text,
         id,
         most_points,
@@ -34,7 +34,7 @@ pub(super) fn read(text: &str, body: usize, id: FileId, most_points: usize) -> F
     document.found
 }
 
-struct Document<'t> {
+struct GpxDocument<'t> {
     text: &'t str,
     id: FileId,
     most_points: usize,
@@ -48,26 +48,26 @@ struct Document<'t> {
 }
 
 #[derive(Clone, Copy)]
-enum Kind {
+enum LineKind {
     Track,
     Route,
 }
 
-impl<'t> Document<'t> {
+impl<'t> GpxDocument<'t> {
     /// One root, or several where files were put one behind the other.
     fn roots(&mut self) -> Reading<()> {
         loop {
             match self.markup.piece()? {
-                Piece::Start(root) if root.tag.local_name().as_ref() == "gpx" => {
+                MarkupPiece::Start(root) if root.tag.local_name().as_ref() == "gpx" => {
                     self.gpx(&root.tag)?;
                 }
-                Piece::Start(other) => self.skip_unknown(&other)?,
-                Piece::Text(text) if !text.trim_matches(is_blank).is_empty() => {
+                MarkupPiece::Start(other) => self.skip_unknown(&other)?,
+                MarkupPiece::Text(text) if !text.trim_matches(is_blank).is_empty() => {
                     let at = || trimmed(self.text, self.markup.at.clone());
                     self.found.beside.get_or_insert_with(at);
                 }
-                Piece::EndOfFile => return Ok(()),
-                Piece::Text(_) | Piece::Entity(_) | Piece::End => {}
+                MarkupPiece::EndOfFile => return Ok(()),
+                MarkupPiece::Text(_) | MarkupPiece::Entity(_) | MarkupPiece::End => {}
             }
         }
     }
@@ -80,8 +80,8 @@ impl<'t> Document<'t> {
         self.foreign_anywhere = version.is_some_and(|version| version.value.trim() == "1.0");
         while let Some(child) = self.markup.child()? {
             match self.own_name(&child) {
-                "trk" => self.line(Kind::Track)?,
-                "rte" => self.line(Kind::Route)?,
+                "trk" => self.line(LineKind::Track)?,
+                "rte" => self.line(LineKind::Route)?,
                 "wpt" => self.waypoint(&child)?,
                 "metadata" => self.metadata()?,
                 "name" => self.file_name(&child)?,
@@ -113,7 +113,7 @@ impl<'t> Document<'t> {
         Ok(())
     }
 
-    fn line(&mut self, kind: Kind) -> Reading<()> {
+    fn line(&mut self, kind: LineKind) -> Reading<()> {
         self.lines(kind).begin_line();
         while let Some(child) = self.markup.child()? {
             match (kind, self.own_name(&child)) {
@@ -121,8 +121,10 @@ impl<'t> Document<'t> {
                     let (text, _) = self.content(&child)?;
                     self.lines(kind).name(values::name(&text));
                 }
-                (Kind::Track, "trkseg") => self.segment()?,
-                (Kind::Track, "trkpt") | (Kind::Route, "rtept") => self.point(kind, &child)?,
+                (LineKind::Track, "trkseg") => self.segment()?,
+                (LineKind::Track, "trkpt") | (LineKind::Route, "rtept") => {
+                    self.point(kind, &child)?
+                }
                 (
                     _,
                     "cmt" | "desc" | "src" | "link" | "url" | "urlname" | "number" | "type"
@@ -135,10 +137,10 @@ impl<'t> Document<'t> {
     }
 
     fn segment(&mut self) -> Reading<()> {
-        self.lines(Kind::Track).begin_segment();
+        self.lines(LineKind::Track).begin_segment();
         while let Some(child) = self.markup.child()? {
             match self.own_name(&child) {
-                "trkpt" => self.point(Kind::Track, &child)?,
+                "trkpt" => self.point(LineKind::Track, &child)?,
                 "extensions" => self.markup.skip()?,
                 _ => self.skip_unknown(&child)?,
             }
@@ -146,7 +148,7 @@ impl<'t> Document<'t> {
         Ok(())
     }
 
-    fn point(&mut self, kind: Kind, point: &Element<'t>) -> Reading<()> {
+    fn point(&mut self, kind: LineKind, point: &Element<'t>) -> Reading<()> {
         let kept = self.place(kind, point)?;
         while let Some(child) = self.markup.child()? {
             match (kind, self.own_name(&child)) {
@@ -162,7 +164,7 @@ impl<'t> Document<'t> {
                         self.lines(kind).set_time(&text);
                     }
                 }
-                (Kind::Route, "extensions") => self.shaping_points()?,
+                (LineKind::Route, "extensions") => self.shaping_points()?,
                 (_, name) if is_of_point(name) => self.markup.skip()?,
                 _ => self.skip_unknown(&child)?,
             }
@@ -171,7 +173,7 @@ impl<'t> Document<'t> {
     }
 
     /// Adds a point to the line, unless it is nowhere.
-    fn place(&mut self, kind: Kind, point: &Element<'t>) -> Reading<bool> {
+    fn place(&mut self, kind: LineKind, point: &Element<'t>) -> Reading<bool> {
         self.count(point)?;
         let place = place::of(point, self.text, self.id);
         let lines = self.lines(kind);
@@ -187,7 +189,7 @@ impl<'t> Document<'t> {
     fn count(&mut self, point: &Element<'t>) -> Reading<()> {
         self.points += 1;
         if self.points > self.most_points {
-            return Err(Box::new(Stop::TooMany {
+            return Err(Box::new(EarlyEnd::TooMany {
                 at: point.at.clone(),
                 most: self.most_points,
             }));
@@ -201,15 +203,15 @@ impl<'t> Document<'t> {
         let mut depth = 1;
         while depth > 0 {
             match self.markup.piece()? {
-                Piece::Start(element) => {
+                MarkupPiece::Start(element) => {
                     depth += 1;
                     if element.tag.local_name().as_ref() == "rpt" {
-                        self.place(Kind::Route, &element)?;
+                        self.place(LineKind::Route, &element)?;
                     }
                 }
-                Piece::End => depth -= 1,
-                Piece::EndOfFile => return Err(self.markup.cut_off(self.text.len())),
-                Piece::Text(_) | Piece::Entity(_) => {}
+                MarkupPiece::End => depth -= 1,
+                MarkupPiece::EndOfFile => return Err(self.markup.cut_off(self.text.len())),
+                MarkupPiece::Text(_) | MarkupPiece::Entity(_) => {}
             }
         }
         Ok(())
@@ -254,21 +256,21 @@ impl<'t> Document<'t> {
         let mut text = Cow::Borrowed("");
         loop {
             match self.markup.piece()? {
-                Piece::Text(piece) if text.is_empty() => text = piece,
-                Piece::Text(piece) => text.to_mut().push_str(&piece),
-                Piece::Entity(entity) => match resolve(&entity) {
+                MarkupPiece::Text(piece) if text.is_empty() => text = piece,
+                MarkupPiece::Text(piece) => text.to_mut().push_str(&piece),
+                MarkupPiece::Entity(entity) => match resolve(&entity) {
                     Some(character) => text.to_mut().push_str(&character),
                     None => {
                         let at = Span::new(self.id, self.markup.at.clone());
                         self.found.problems.push(unknown_entity(&entity, at));
                     }
                 },
-                Piece::Start(inner) => self.skip_unknown(&inner)?,
-                Piece::End => {
+                MarkupPiece::Start(inner) => self.skip_unknown(&inner)?,
+                MarkupPiece::End => {
                     let start = element.at.end;
                     return Ok((text, start..self.markup.at.start.max(start)));
                 }
-                Piece::EndOfFile => return Err(self.markup.cut_off(self.text.len())),
+                MarkupPiece::EndOfFile => return Err(self.markup.cut_off(self.text.len())),
             }
         }
     }
@@ -291,10 +293,10 @@ impl<'t> Document<'t> {
         self.markup.skip()
     }
 
-    fn lines(&mut self, kind: Kind) -> &mut Lines {
+    fn lines(&mut self, kind: LineKind) -> &mut Lines {
         match kind {
-            Kind::Track => &mut self.found.tracks,
-            Kind::Route => &mut self.found.routes,
+            LineKind::Track => &mut self.found.tracks,
+            LineKind::Route => &mut self.found.routes,
         }
     }
 }

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::Waypoint;
 use super::lines::Lines;
-use super::problems::{Problems, Unknown};
+use super::problems::{Problems, UnknownElements};
 
 /// Everything of use in a file.
 #[derive(Default)]
@@ -16,15 +16,15 @@ pub(super) struct Found {
     pub(super) waypoints: Vec<Waypoint>,
     /// What is wrong with the waypoints and the file as a whole.
     pub(super) problems: Problems,
-    pub(super) unknown: Unknown,
+    pub(super) unknown: UnknownElements,
     /// The first text outside of the root.
     pub(super) beside: Option<Range<usize>>,
     /// Where reading ended early, if it did.
-    pub(super) stop: Option<Stop>,
+    pub(super) stop: Option<EarlyEnd>,
 }
 
 /// Why reading ended before the end of the file.
-pub(super) enum Stop {
+pub(super) enum EarlyEnd {
     /// The text ends inside an element.
     CutOff { at: Range<usize> },
     /// The markup makes no sense from here on.

@@ -2,7 +2,7 @@
 
 use geo::{Distance, Haversine, Point};
 
-use super::found::{Found, Stop};
+use super::found::{EarlyEnd, Found};
 use super::lines::{Line, Lines};
 use super::prologue::Prologue;
 use super::values::{short, short_range};
@@ -180,7 +180,7 @@ fn unreadable(track: &Track) -> Option<Diagnostic> {
     )
 }
 
-fn early_end(stop: Stop, track: &Track, file: &SourceFile, id: FileId) -> Diagnostic {
+fn early_end(stop: EarlyEnd, track: &Track, file: &SourceFile, id: FileId) -> Diagnostic {
     let file_name = &file.name;
     let span = |at| Span::new(id, short_range(&file.text, at));
     let points = track.points.len();
@@ -196,11 +196,11 @@ fn early_end(stop: Stop, track: &Track, file: &SourceFile, id: FileId) -> Diagno
          export or download the file again"
     };
     match stop {
-        Stop::CutOff { at } => problem("breaks off")
+        EarlyEnd::CutOff { at } => problem("breaks off")
             .at(span(at), "expected the rest, up to `</gpx>`")
             .hint(hint),
-        Stop::Damaged { at, why } => problem("is damaged").at(span(at), why).hint(hint),
-        Stop::TooMany { at, most } => {
+        EarlyEnd::Damaged { at, why } => problem("is damaged").at(span(at), why).hint(hint),
+        EarlyEnd::TooMany { at, most } => {
             Diagnostic::error(format!("`{file_name}` holds more than {most} points"))
                 .at(span(at), format!("expected at most {most} points"))
                 .hint("export it with fewer points, such as one every 5 m, or split it")

@@ -7,14 +7,14 @@ use quick_xml::Reader;
 use quick_xml::errors::Error;
 use quick_xml::events::{BytesRef, BytesStart, Event};
 
-use super::found::Stop;
+use super::found::EarlyEnd;
 use super::values::short;
 
 /// The most levels of elements inside one another: sensor data in extensions has six.
 const DEEPEST: usize = 100;
 
 /// What was read, or why reading ends here.
-pub(super) type Reading<T> = Result<T, Box<Stop>>;
+pub(super) type Reading<T> = Result<T, Box<EarlyEnd>>;
 
 /// The markup of a file, read once from its first byte to its last.
 pub(super) struct Markup<'t> {
@@ -31,7 +31,7 @@ pub(super) struct Markup<'t> {
 }
 
 /// A piece of markup; comments, declarations and instructions are none.
-pub(super) enum Piece<'t> {
+pub(super) enum MarkupPiece<'t> {
     Start(Element<'t>),
     Text(Cow<'t, str>),
     /// A character by its number, or an entity by its name.
@@ -60,7 +60,7 @@ impl<'t> Markup<'t> {
         }
     }
 
-    pub(super) fn piece(&mut self) -> Reading<Piece<'t>> {
+    pub(super) fn piece(&mut self) -> Reading<MarkupPiece<'t>> {
         if self.ends {
             self.ends = false;
             return Ok(self.end());
@@ -76,10 +76,10 @@ impl<'t> Markup<'t> {
                     self.start(tag)?
                 }
                 Ok(Event::End(_)) => self.end(),
-                Ok(Event::Text(text)) => Piece::Text(text.xml10_content()),
-                Ok(Event::CData(text)) => Piece::Text(text.xml10_content()),
-                Ok(Event::GeneralRef(entity)) => Piece::Entity(entity),
-                Ok(Event::Eof) => Piece::EndOfFile,
+                Ok(Event::Text(text)) => MarkupPiece::Text(text.xml10_content()),
+                Ok(Event::CData(text)) => MarkupPiece::Text(text.xml10_content()),
+                Ok(Event::GeneralRef(entity)) => MarkupPiece::Entity(entity),
+                Ok(Event::Eof) => MarkupPiece::EndOfFile,
                 Ok(Event::Comment(_) | Event::Decl(_) | Event::PI(_) | Event::DocType(_)) => {
                     continue;
                 }
@@ -92,10 +92,10 @@ impl<'t> Markup<'t> {
     pub(super) fn child(&mut self) -> Reading<Option<Element<'t>>> {
         loop {
             match self.piece()? {
-                Piece::Start(element) => return Ok(Some(element)),
-                Piece::End => return Ok(None),
-                Piece::EndOfFile => return Err(self.cut_off(self.text.len())),
-                Piece::Text(_) | Piece::Entity(_) => {}
+                MarkupPiece::Start(element) => return Ok(Some(element)),
+                MarkupPiece::End => return Ok(None),
+                MarkupPiece::EndOfFile => return Err(self.cut_off(self.text.len())),
+                MarkupPiece::Text(_) | MarkupPiece::Entity(_) => {}
             }
         }
     }
@@ -104,7 +104,7 @@ impl<'t> Markup<'t> {
     pub(super) fn skip(&mut self) -> Reading<()> {
         let outside = self.depth.saturating_sub(1);
         while self.depth > outside {
-            if let Piece::EndOfFile = self.piece()? {
+            if let MarkupPiece::EndOfFile = self.piece()? {
                 return Err(self.cut_off(self.text.len()));
             }
         }
@@ -112,27 +112,27 @@ impl<'t> Markup<'t> {
     }
 
     /// The end of the text, shown at the last that can be seen of it.
-    pub(super) fn cut_off(&self, at: usize) -> Box<Stop> {
+    pub(super) fn cut_off(&self, at: usize) -> Box<EarlyEnd> {
         let seen = self.text.trim_end_matches(super::is_blank);
         let last = seen.char_indices().next_back().map_or(0, |(last, _)| last);
-        Box::new(Stop::CutOff {
+        Box::new(EarlyEnd::CutOff {
             at: at.min(last)..seen.len(),
         })
     }
 
-    fn start(&mut self, tag: BytesStart<'t>) -> Reading<Piece<'t>> {
+    fn start(&mut self, tag: BytesStart<'t>) -> Reading<MarkupPiece<'t>> {
         self.depth += 1;
         let at = self.at.clone();
         if self.depth > DEEPEST {
             let why = format!("expected at most {DEEPEST} elements inside one another");
-            return Err(Box::new(Stop::Damaged { at, why }));
+            return Err(Box::new(EarlyEnd::Damaged { at, why }));
         }
-        Ok(Piece::Start(Element { tag, at }))
+        Ok(MarkupPiece::Start(Element { tag, at }))
     }
 
-    fn end(&mut self) -> Piece<'t> {
+    fn end(&mut self) -> MarkupPiece<'t> {
         self.depth = self.depth.saturating_sub(1);
-        Piece::End
+        MarkupPiece::End
     }
 
     fn position(&self) -> usize {
@@ -144,10 +144,10 @@ impl<'t> Markup<'t> {
         self.text.len().min(self.body.saturating_add(offset))
     }
 
-    fn stop(&self, error: &Error) -> Box<Stop> {
+    fn stop(&self, error: &Error) -> Box<EarlyEnd> {
         let at = self.place(self.reader.error_position());
         let damaged = |why: &dyn std::fmt::Display| {
-            Box::new(Stop::Damaged {
+            Box::new(EarlyEnd::Damaged {
                 at: at..self.position(),
                 why: short(&why.to_string()).into_owned(),
             })

@@ -41,12 +41,12 @@ impl Problems {
 
 /// Elements that no GPX schema knows.
 #[derive(Default)]
-pub(super) struct Unknown {
+pub(super) struct UnknownElements {
     count: usize,
     names: Vec<String>,
 }
 
-impl Unknown {
+impl UnknownElements {
     const NAMED: usize = 3;
 
     pub(super) fn add(&mut self, name: &str) {

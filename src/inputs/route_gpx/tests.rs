@@ -1,7 +1,7 @@
 //! The limit of points, which no file of a test reaches.
 
 use super::document;
-use super::found::Stop;
+use super::found::EarlyEnd;
 use crate::diagnostics::SourceFile;
 use crate::diagnostics::Sources;
 
@@ -11,7 +11,7 @@ fn reading_stops_at_the_point_that_is_one_too_many() {
                 <trkpt lat='1' lon='4'/></trkseg></trk></gpx>";
     let id = Sources::default().add(SourceFile::new("route.gpx", text));
     let found = document::read(text, 0, id, 2);
-    let Some(Stop::TooMany { at, most: 2 }) = &found.stop else {
+    let Some(EarlyEnd::TooMany { at, most: 2 }) = &found.stop else {
         panic!("it read on");
     };
     assert_eq!(&text[at.clone()], "<trkpt lat='1' lon='4'/>");

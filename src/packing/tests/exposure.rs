@@ -15,8 +15,8 @@ fn mild() -> Weather {
 }
 
 /// 10 km, likely from 8 h to 10 h, early an hour and late two hours off, a stop of 10 min.
-fn ten_km() -> Passage {
-    Passage {
+fn ten_km() -> SkyPassage {
+    SkyPassage {
         from_m: 40_000.0,
         to_m: 50_000.0,
         paths_s: [
@@ -28,11 +28,11 @@ fn ten_km() -> Passage {
     }
 }
 
-fn seen(light: &dyn Fn(f64, f64) -> Light, weather: Weather) -> Exposure {
+fn seen(light: &dyn Fn(f64, f64) -> Light, weather: Weather) -> GearExposure {
     let weather = |_: f64, _: f64| Some(weather);
     exposure(
         &ten_km(),
-        &Field {
+        &SkyField {
             light,
             weather: &weather,
         },
@@ -95,7 +95,7 @@ fn a_passing_shower_is_met_by_whoever_is_there() {
     let day = |_: f64, _: f64| Light::Day;
     let met = exposure(
         &ten_km(),
-        &Field {
+        &SkyField {
             light: &day,
             weather: &shower,
         },

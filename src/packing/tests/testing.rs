@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::course::tests::segment;
-use crate::course::{Course, Place, Profile, Role, Segment, Station, Survey};
+use crate::course::{Course, Place, Profile, Role, RouteComparison, Segment, Station};
 use crate::diagnostics::Spanned;
 use crate::fueling::{FinishMass, Fueling, SegmentNeed};
 use crate::inputs::Inputs;
@@ -14,8 +14,8 @@ use crate::inputs::surfaces_csv::Surface;
 use crate::schedule::{Leg, Schedule, Split};
 use crate::time::Elapsed;
 
-use crate::packing::exposure::{Exposure, Sky};
-use crate::packing::{Losses, Packing, Setting, pack};
+use crate::packing::exposure::{GearExposure, Sky};
+use crate::packing::{Given, Losses, Packing, pack};
 
 /// Everything that packing is given.
 #[derive(Clone, Debug)]
@@ -70,7 +70,7 @@ impl Race {
         };
         Race {
             sky: Sky {
-                segments: vec![Exposure::default(); segments.len()],
+                segments: vec![GearExposure::default(); segments.len()],
                 knows_daylight: true,
                 knows_weather: true,
             },
@@ -89,11 +89,11 @@ impl Race {
     }
 
     pub(super) fn pack_without(&self, losses: &Losses) -> Packing {
-        pack(&self.setting(), &self.sky, losses)
+        pack(&self.given(), &self.sky, losses)
     }
 
-    pub(super) fn setting(&self) -> Setting<'_> {
-        Setting {
+    pub(super) fn given(&self) -> Given<'_> {
+        Given {
             course: &self.course,
             schedule: &self.schedule,
             fueling: &self.fueling,
@@ -119,7 +119,7 @@ impl Race {
     }
 
     /// Marks segments in the sky.
-    pub(super) fn with_sky(mut self, segments: &[usize], mark: fn(&mut Exposure)) -> Race {
+    pub(super) fn with_sky(mut self, segments: &[usize], mark: fn(&mut GearExposure)) -> Race {
         for segment in segments {
             mark(&mut self.sky.segments[*segment]);
         }
@@ -306,7 +306,7 @@ fn course(stations: Vec<Station>, segments: Vec<Segment>, places: Vec<Place>) ->
         stations,
         segments,
         places,
-        survey: Survey {
+        survey: RouteComparison {
             route_length_m,
             jitter: 0.0,
             official_length_m: None,

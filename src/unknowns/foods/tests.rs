@@ -1,10 +1,10 @@
-use super::{Planned, most_in_window};
+use super::{PlannedFood, most_in_window};
 
 /// By hand: from 4 h to 7 h, all of the second stretch's 2 and half of the third's 3.
 #[test]
 fn the_densest_three_hours_decide() {
     let planned = [(0.0, 4.0, 1.0), (4.0, 5.0, 2.0), (5.0, 9.0, 3.0)];
-    let planned = planned.map(|(from_h, until_h, servings)| Planned {
+    let planned = planned.map(|(from_h, until_h, servings)| PlannedFood {
         from_h,
         until_h,
         servings,

@@ -7,7 +7,7 @@ use crate::schedule::Schedule;
 
 /// The results of the stages before, and what the user wrote.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Setting<'a> {
+pub(super) struct Given<'a> {
     pub(super) course: &'a Course,
     pub(super) schedule: &'a Schedule,
     pub(super) fueling: &'a Fueling,
