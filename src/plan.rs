@@ -7,14 +7,14 @@ use crate::conditions::Conditions;
 use crate::course::Course;
 use crate::crew::{self, CrewPlan};
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
-use crate::findings::Finding;
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::fueling::{self, Fueling, Taken};
 use crate::inputs::Inputs;
 use crate::pacing::{self, Goal, Impossible, Pacing, PacingSettings};
 use crate::packing::{self, Losses, Packing};
 use crate::schedule::{Limit, Schedule, resolve_cutoffs};
 use crate::time::{Elapsed, RaceClock};
-use crate::units::{Quantity, Units};
+use crate::units::{Phrase, Quantity, Units};
 
 /// What holds for every target: the course, its hours, its limits, how the runner moves.
 #[derive(Clone, Debug)]
@@ -133,9 +133,50 @@ impl Race {
         let pacing = pacing::solve(&self.course, &self.conditions, &self.settings, &goal)
             .map_err(|why| notes.push(impossible(finish, &self.stops_s, why)))
             .ok()?;
-        let schedule = self.lay_out(&pacing);
+        let mut schedule = self.lay_out(&pacing);
+        schedule
+            .findings
+            .extend(self.target_findings(&pacing, &schedule));
         let taken = Taken::default();
         Some(self.equip(inputs, finish.value, pacing, schedule, &taken))
+    }
+
+    /// What the day and what was run before say of the target.
+    fn target_findings(&self, pacing: &Pacing, schedule: &Schedule) -> Vec<Finding> {
+        /// Less is within what a runner can tell.
+        const WORTH_SAYING: f64 = 1.03;
+        let mut found = Vec::new();
+        let note = |kind: FindingKind, says: String| {
+            Finding::new(kind, Weight::Note, About::Race, Phrase::new(says))
+        };
+        let heat = pacing.heat_effort(&self.course, &self.conditions);
+        if let Ok(heat) = heat
+            && heat > WORTH_SAYING
+        {
+            let stops_s: f64 = self.stops_s.iter().sum();
+            let same = Elapsed::from_s(stops_s + (pacing.finish_s - stops_s) * heat);
+            let percent = 100.0 * (heat - 1.0);
+            let says = format!(
+                "the warmth makes this target cost {percent:.0} % more effort than on a cool day: {} for the same effort",
+                same.to_minute()
+            );
+            found.push(note(FindingKind::HeatCost, says));
+        }
+        let likely = schedule.splits.last().map(|split| split.likely);
+        if let Some(likely) = likely
+            && self.estimate.is_some()
+            && !schedule.on_target
+            && likely.as_s() > WORTH_SAYING * pacing.finish_s
+        {
+            let says = format!(
+                "{} is faster than {} support: expect {}",
+                Elapsed::from_s(pacing.finish_s),
+                self.rests.on.words(),
+                likely.to_minute()
+            );
+            found.push(note(FindingKind::TargetFast, says));
+        }
+        found
     }
 
     /// The splits of a pacing, with what to expect of a runner who sets out for them.

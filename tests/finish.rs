@@ -378,3 +378,39 @@ fn without_a_target_past_results_set_it() {
     assert_eq!(code, Some(0));
     assert!(outlook["estimate"].is_null() && outlook["slowest_safe_s"].is_number());
 }
+
+/// A hot day makes a target cost more, by the share per degree above 15 that the trade knows; a
+/// cool one does not. What was run before says where a target is a wish.
+#[test]
+fn a_plan_says_what_the_day_and_the_past_make_of_its_target() {
+    let kinds = |more: &str| {
+        let inputs = demo::course("torvena-100k", &format!("finish = \"17:00:00\"\n{more}"));
+        let race = race(&inputs);
+        let plan = planned(&race, &inputs, Elapsed::from_secs(17 * 3600)).expect("it is accepted");
+        let found = plan.findings().into_iter();
+        found
+            .map(|finding| finding.kind.name().to_owned())
+            .collect::<Vec<String>>()
+    };
+    let has = |kinds: &[String], kind: &str| kinds.iter().any(|own| own == kind);
+    let cool = kinds("[forecast]\ntemp_c = 12\n");
+    assert!(!has(&cool, "heat-cost") && !has(&cool, "target-fast"));
+    let hot = kinds("[forecast]\ntemp_c = 34\n");
+    assert!(has(&hot, "heat-cost"));
+    let slow = "[[past]]\ndistance_km = 60\nclimb_m = 2500\ntime = \"13:00:00\"\n";
+    assert!(has(&kinds(slow), "target-fast"));
+}
+
+/// A hot day is felt by the estimate as by the pacing: no less than half of the share per degree.
+#[test]
+fn the_estimate_feels_the_day() {
+    let likely = |temp_c: i32| {
+        let plan = format!("[forecast]\ntemp_c = {temp_c}\n");
+        let race = race(&demo::course("torvena-100k", &plan));
+        let result = past(60_000.0, 2500.0, 10.0 * H);
+        let found = estimate(&race, &[result], &mut Notes::new()).expect("there is a result");
+        found.likely.as_hours()
+    };
+    let more = likely(33) / likely(12) - 1.0;
+    assert!((0.03..0.16).contains(&more), "{more}");
+}

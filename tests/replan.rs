@@ -4,6 +4,8 @@
 
 mod caffeine;
 mod moments;
+#[path = "replan/staying.rs"]
+mod staying;
 
 use std::process::{Command, Output};
 use std::sync::LazyLock;

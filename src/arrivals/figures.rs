@@ -38,10 +38,10 @@ pub struct Figures {
 impl Default for Figures {
     fn default() -> Self {
         Figures {
-            drift: 0.20,
-            drift_power: 1.3,
-            stretches: 0.006,
-            by_speed: 0.9,
+            drift: 0.21,
+            drift_power: 1.6,
+            stretches: 0.007,
+            by_speed: 0.5,
             stopped: 0.11,
             stop_s: 150.0,
             stop_spread: 0.9,

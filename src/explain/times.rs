@@ -264,7 +264,7 @@ fn time_of(_: &Asked<'_>, at: &Moment) -> String {
 }
 
 fn likely<'a>(asked: &Asked<'a>) -> &'a Moment {
-    &asked.split().arrival
+    &asked.split().likely
 }
 
 fn pace_seconds(seconds: f64) -> String {

@@ -25,6 +25,7 @@ mod rehearsal;
 mod replan;
 mod segments;
 mod splits;
+mod staying;
 mod track;
 pub mod value;
 mod verdict;
@@ -67,6 +68,7 @@ pub use replan::{
 };
 pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
+pub use staying::{StayFacts, StayStationFacts};
 pub use track::{PointFacts, TrackFacts};
 pub use value::{Fact, Field, Flat, Measure, Moment};
 pub use verdict::VerdictFacts;

@@ -10,6 +10,7 @@ use super::meetings::MeetingFacts;
 use super::race::number;
 use super::segments::SegmentFacts;
 use super::splits::{SplitFacts, margin_is};
+use super::staying::StayFacts;
 use super::value::{Measure, Moment, record, thousandth};
 use super::without::ChangeFacts;
 
@@ -40,6 +41,8 @@ record! {
         pub hold_effort: RestFacts,
         /// To the original finish; nothing where nobody runs that fast.
         pub hold_finish: Option<RestFacts>,
+        /// The slowest way on that makes every cutoff; nothing where none lies ahead or none can be.
+        pub stay_in: Option<StayFacts>,
     }
 }
 
@@ -210,6 +213,7 @@ impl ReplanFacts {
             hold_effort: RestFacts::of(view, replan.here, &replan.at_effort),
             hold_finish: (replan.at_finish.as_ref())
                 .map(|rest| RestFacts::of(view, replan.here, rest)),
+            stay_in: StayFacts::of(view, plan, replan),
         }
     }
 }

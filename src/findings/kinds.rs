@@ -62,6 +62,10 @@ kinds! {
         CutoffClose = "cutoff-close",
         /// A cutoff leaves so much in hand that it may be another day's.
         CutoffFar = "cutoff-far",
+        /// The forecast makes the target cost more effort than on a cool day.
+        HeatCost = "heat-cost",
+        /// The target is faster than what it rests on supports.
+        TargetFast = "target-fast",
         /// A cutoff is made in fewer than four races of five.
         CutoffDoubtful = "cutoff-doubtful",
         /// A cutoff is missed more often than made.

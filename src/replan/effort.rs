@@ -29,6 +29,8 @@ pub(super) struct SoFar {
     pub(super) station: usize,
     /// When the runner leaves it or has left it, seconds after the start.
     pub(super) leave_s: f64,
+    /// Whether it was seen leaving.
+    pub(super) has_left: bool,
     /// The effort of it.
     pub(super) shown: Shown,
 }
@@ -70,6 +72,7 @@ pub(super) fn so_far(race: &Race, plan: &Plan, events: &[Passage]) -> SoFar {
         resumed,
         station: last.station,
         leave_s,
+        has_left: last.kind == Kind::Departure,
         shown: shown(laid.planned_s, laid.seen_s),
     }
 }

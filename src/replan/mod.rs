@@ -5,6 +5,7 @@
 //! what effort that takes. Stations already passed are as they were seen; what happened between two
 //! sightings is run at one effort, and stops whose end nobody saw are as planned.
 
+mod answers;
 mod changes;
 mod check;
 mod effort;
@@ -18,6 +19,7 @@ mod place;
 mod response;
 pub(crate) mod servings;
 mod sighting;
+mod staying;
 mod stores;
 mod took;
 
@@ -34,11 +36,13 @@ use crate::units::Phrase;
 use effort::SoFar;
 
 pub use crate::arrivals::{Kind, Passage};
+pub use answers::{Ahead, Answer, Answers, SwitchPoint, answer, answers, switch_points};
 pub use changes::{Change, between};
 pub use effort::{Needed, PRIOR_H, Realism, Shown};
 pub use moment::{Moment, Which};
 pub use observe::{Observation, observations};
 pub use response::{PartResponse, Response};
+pub use staying::Staying;
 pub use took::took;
 
 /// The rest of the day, two ways.
@@ -61,6 +65,8 @@ pub struct Replan {
     pub at_effort: Rest,
     /// To the original finish; `None` where nobody runs that fast.
     pub at_finish: Option<Rest>,
+    /// What it takes to stay in: `None` where no cutoff lies ahead, or none ahead can be met.
+    pub staying: Option<Staying>,
     /// What to know and do.
     pub cautions: Vec<Caution>,
 }
@@ -165,6 +171,7 @@ pub fn make(
         let arrivals = held.rest(&race.limits, &trials, &rest);
         planner.rest(ratio, plan.pacing.finish_s, &arrivals)
     });
+    let staying = staying::staying(race, plan, &so_far, &seen, &rest);
     let mut cautions = vec![NO_CATCHING_UP];
     if needed
         .speed_ratio
@@ -182,6 +189,7 @@ pub fn make(
         needed,
         at_effort,
         at_finish,
+        staying,
         cautions,
     })
 }

@@ -31,6 +31,7 @@ pub(super) const REPORT: Report = Report {
         "needs_ahead",
         "hold_effort",
         "hold_finish",
+        "stay_in",
         "cautions",
         "warnings",
     ],
@@ -105,6 +106,9 @@ fn lines(facts: &Facts, replan: &ReplanFacts) -> Vec<(String, String)> {
     }
     lines.push(fact("Effort so far", replan.effort.words.clone()));
     lines.push(fact("To hold the finish", replan.needed.words.clone()));
+    if let Some(stay) = &replan.stay_in {
+        lines.push(fact("To stay in", stay.words.clone()));
+    }
     lines
 }
 

@@ -1,0 +1,97 @@
+//! Facts of staying in a race: what it takes to make every cutoff ahead.
+
+use crate::plan::Plan;
+use crate::replan::{Replan, Staying};
+
+use super::View;
+use super::race::number;
+use super::value::{Measure, Moment, record, thousandth};
+
+record! {
+    /// The slowest way on that makes every cutoff.
+    pub struct StayFacts {
+        /// Share of each planned stop that is kept.
+        pub stops_kept: Measure,
+        /// Level-ground speed over the planned that just makes every cutoff.
+        pub speed_ratio: f64,
+        /// Whether that is more than the runner goes at.
+        pub is_harder: bool,
+        /// The chance of making every cutoff with those stops.
+        pub chance: Measure,
+        /// The chance with the stops as planned.
+        pub chance_as_planned: Measure,
+        /// When to leave where the runner stands, at the latest.
+        pub leave_by: Option<Moment>,
+        /// The stations ahead.
+        pub stations: Vec<StayStationFacts>,
+        /// All of it in words.
+        pub words: String,
+    }
+}
+
+record! {
+    /// A station ahead, just made.
+    pub struct StayStationFacts {
+        /// The station's number.
+        pub number: String,
+        /// The station.
+        pub station: String,
+        /// The arrival.
+        pub arrival: Moment,
+        /// The latest departure that still makes every later cutoff.
+        pub latest_departure: Option<Moment>,
+        /// The cutoff.
+        pub cutoff: Option<Moment>,
+        /// The chance of being in before it, with those stops.
+        pub cutoff_chance: Option<Measure>,
+    }
+}
+
+impl StayFacts {
+    /// Nothing where no cutoff lies ahead, or none ahead can be made.
+    pub(super) fn of(view: &View<'_>, plan: &Plan, replan: &Replan) -> Option<StayFacts> {
+        let staying = replan.staying.as_ref()?;
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
+        let course = &view.race.course;
+        let splits = &staying.schedule.splits;
+        let leave_by = splits[replan.here].latest_departure;
+        let leave_by = leave_by.filter(|_| !replan.has_left).map(at);
+        Some(StayFacts {
+            stops_kept: Measure::share(staying.stops_kept),
+            speed_ratio: thousandth(staying.speed_ratio),
+            is_harder: staying.is_harder,
+            chance: Measure::chance(staying.chance),
+            chance_as_planned: Measure::chance(staying.chance_as_planned),
+            words: words(staying, leave_by.as_ref()),
+            leave_by,
+            stations: splits[replan.here + 1..]
+                .iter()
+                .map(|split| StayStationFacts {
+                    number: number(course, split.station),
+                    station: course.stations[split.station].name.clone(),
+                    arrival: at(split.arrival),
+                    latest_departure: split.latest_departure.map(at),
+                    cutoff: split.cutoff.map(|limit| at(limit.elapsed)),
+                    cutoff_chance: split.cutoff_chance.map(Measure::chance),
+                })
+                .collect(),
+        })
+    }
+}
+
+fn words(staying: &Staying, leave_by: Option<&Moment>) -> String {
+    let chance = Measure::chance(staying.chance).text;
+    let stops = match (100.0 * staying.stops_kept).round() {
+        p if p >= 100.0 => "with the stops as planned".to_owned(),
+        p if p <= 0.0 => "without a stop".to_owned(),
+        p => format!("with stops cut to {p:.0} %"),
+    };
+    let pace = match (100.0 * (staying.speed_ratio - 1.0)).round() {
+        _ if !staying.is_harder => "at this effort".to_owned(),
+        p if p > 0.0 => format!("{p:.0} % faster than planned"),
+        p if p < 0.0 => format!("{:.0} % slower than planned", -p),
+        _ => "at the planned speed".to_owned(),
+    };
+    let leave = leave_by.map_or_else(String::new, |by| format!("; leave by {}", by.text));
+    format!("{pace}, {stops}: {chance} likely{leave}")
+}

@@ -1,0 +1,192 @@
+//! Tables of what a replan says, for a reader without the engine: seen at a station so much later
+//! than planned, when will the runner be where.
+//!
+//! A reader takes the two rows between which the lateness lies and goes linearly between them.
+
+use rayon::prelude::*;
+
+use crate::arrivals::{Kind, Onward, Passage, Seen, Trials};
+use crate::pacing::{Resumed, Stretch};
+use crate::plan::{Plan, Race};
+use crate::time::Elapsed;
+
+/// What is said of one station once the runner was seen at it and nowhere else.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Answers {
+    /// Index of the station.
+    pub station: usize,
+    /// By lateness, ascending.
+    pub rows: Vec<Answer>,
+}
+
+/// One lateness.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Answer {
+    /// Arrival less planned arrival, seconds.
+    pub late_s: i64,
+    /// The chance of making every cutoff; `None` on a course without any.
+    pub chance: Option<f64>,
+    /// The chance of the planned finish.
+    pub chance_of_finish: f64,
+    /// The chance of each of the plan's other finishes, in the order asked for.
+    pub chance_of_goals: Vec<f64>,
+    /// The stations ahead, in course order.
+    pub ahead: Vec<Ahead>,
+}
+
+/// One station ahead.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ahead {
+    /// Index of the station.
+    pub station: usize,
+    /// Arrival at the effort that leads to the likely finish.
+    pub arrival: Elapsed,
+    /// One race in ten is here before this.
+    pub early: Elapsed,
+    /// Half are here before this.
+    pub likely: Elapsed,
+    /// One in ten is here only after this.
+    pub late: Elapsed,
+    /// The chance of being here before the cutoff.
+    pub cutoff_chance: Option<f64>,
+    /// The latest departure that still meets every later cutoff at that effort.
+    pub latest_departure: Option<Elapsed>,
+}
+
+/// A goal given up for the next: later than this at that station, go for the slower one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SwitchPoint {
+    /// Index of the station.
+    pub station: usize,
+    /// The first goal is out of reach from here on: fewer than one race in five gets there.
+    pub later_than: Elapsed,
+    /// Index of the goal to go for instead, among those asked for; the planned finish is none of
+    /// them.
+    pub goal: usize,
+}
+
+/// Latenesses looked at, as shares of the planned arrival: close together near the plan.
+const SHARES: [f64; 13] = [
+    -0.20, -0.12, -0.07, -0.03, 0.0, 0.03, 0.07, 0.12, 0.18, 0.26, 0.36, 0.50, 0.70,
+];
+/// A goal that fewer races reach than this is given up.
+const GIVEN_UP: f64 = 0.2;
+
+/// The answers for every station but start and finish, in course order.
+#[must_use]
+pub fn answers(race: &Race, plan: &Plan, goals: &[Elapsed]) -> Vec<Answers> {
+    let count = race.course.stations.len();
+    (1..count.saturating_sub(1))
+        .into_par_iter()
+        .map(|station| {
+            let planned_s = plan.pacing.arrival_s[station];
+            let rows = SHARES.iter().map(|share| {
+                let late_s = (share * planned_s / 60.0).round() * 60.0;
+                answer(race, plan, goals, station, late_s)
+            });
+            Answers {
+                station,
+                rows: rows.collect(),
+            }
+        })
+        .collect()
+}
+
+/// Where each goal, the planned finish first, is given up for the next slower one.
+#[must_use]
+pub fn switch_points(plan: &Plan, answers: &[Answers], goals: usize) -> Vec<SwitchPoint> {
+    let mut points = Vec::new();
+    for at in answers {
+        let planned = plan.schedule.splits[at.station].arrival;
+        for goal in 0..goals {
+            let chance = |row: &Answer| match goal.checked_sub(1) {
+                None => row.chance_of_finish,
+                Some(before) => row.chance_of_goals[before],
+            };
+            let pairs = at.rows.windows(2);
+            let crossed = pairs
+                .clone()
+                .find(|pair| chance(&pair[0]) >= GIVEN_UP && chance(&pair[1]) < GIVEN_UP);
+            if let Some(pair) = crossed {
+                let (from, to) = (chance(&pair[0]), chance(&pair[1]));
+                let share = (from - GIVEN_UP) / (from - to).max(1e-9);
+                let late_s =
+                    pair[0].late_s as f64 + share * (pair[1].late_s - pair[0].late_s) as f64;
+                points.push(SwitchPoint {
+                    station: at.station,
+                    later_than: planned + Elapsed::from_s((late_s / 60.0).round() * 60.0),
+                    goal,
+                });
+            }
+        }
+    }
+    points
+}
+
+/// What is said where the runner was seen at a station, and nowhere else, so many seconds later than
+/// planned.
+///
+/// # Panics
+/// Where the course has no such station, or it is the start.
+#[must_use]
+pub fn answer(race: &Race, plan: &Plan, goals: &[Elapsed], station: usize, late_s: f64) -> Answer {
+    let (pacing, conditions) = (&plan.pacing, &race.conditions);
+    let at_s = pacing.arrival_s[station] + late_s;
+    let passage = Passage {
+        station,
+        kind: Kind::Arrival,
+        at_s,
+    };
+    let spread = race.rests.finish(pacing.finish_s);
+    let seen = Seen::of(&race.course, conditions, pacing, Some(&spread), &[passage]);
+    let mut onward = Onward {
+        passed_s: pacing.arrival_s.clone(),
+        stops_s: race.stops_s.clone(),
+        time_ratio: 1.0,
+    };
+    for (passed, passed_s) in onward.passed_s[..=station].iter_mut().enumerate() {
+        *passed_s = pacing.arrival_s[passed] * at_s / pacing.arrival_s[station];
+    }
+    let arrivals = seen.rest(&race.limits, &Trials::default(), &onward);
+    let finish_s = arrivals.stations.last().map_or(at_s, |at| at.likely_s);
+    let last = race.course.stations.len() - 1;
+    let stretch = Stretch {
+        from: station,
+        leave_s: at_s + race.stops_s[station],
+        to: last,
+        stops_s: &race.stops_s,
+    };
+    let ratio = pacing.speed_ratio(conditions, &stretch, finish_s);
+    let mut resumed = Resumed {
+        leave_s: 0.0,
+        stops_s: race.stops_s.clone(),
+        speed_ratios: vec![1.0; last],
+        seen_s: vec![None; last + 1],
+    };
+    resumed.speed_ratios[station..].fill(ratio.unwrap_or_else(|| pacing.most_ratio()));
+    resumed.seen_s[station] = Some(at_s);
+    let schedule = race.scheduled(&pacing.resumed(conditions, &resumed), &arrivals);
+    Answer {
+        late_s: late_s as i64,
+        chance: arrivals.chance,
+        chance_of_finish: seen.chance_by(pacing.finish_s),
+        chance_of_goals: goals
+            .iter()
+            .map(|goal| seen.chance_by(goal.as_s()))
+            .collect(),
+        ahead: schedule.splits[station + 1..]
+            .iter()
+            .map(|split| Ahead {
+                station: split.station,
+                arrival: split.arrival,
+                early: split.early,
+                likely: split.likely,
+                late: split.late,
+                cutoff_chance: split.cutoff_chance,
+                latest_departure: split.latest_departure,
+            })
+            .collect(),
+    }
+}

@@ -1,0 +1,139 @@
+//! What keeps the race alive: the pace that just meets every cutoff ahead, with stops cut as far as
+//! it takes.
+
+use crate::arrivals::{Onward, Seen, Trials};
+use crate::pacing::Stretch;
+use crate::plan::{Plan, Race};
+use crate::schedule::Schedule;
+
+use super::effort::SoFar;
+
+/// A way on that meets every cutoff, and no more.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Staying {
+    /// Share of each planned stop ahead that is kept, 0 to 1: as much as the cutoffs allow at the
+    /// pace of the race as it goes.
+    pub stops_kept: f64,
+    /// Level-ground speed over the plan's that just meets every cutoff with those stops.
+    pub speed_ratio: f64,
+    /// Whether that is more than the runner goes at.
+    pub is_harder: bool,
+    /// The chance of making every cutoff with those stops, at what each simulated race goes at.
+    pub chance: f64,
+    /// The chance with the stops as planned.
+    pub chance_as_planned: f64,
+    /// Arrivals at that pace with those stops, and the latest departures
+    /// ([`crate::schedule::Split::latest_departure`]) that still meet every later cutoff; early,
+    /// likely and late are those of the race as it goes with those stops.
+    pub schedule: Schedule,
+}
+
+/// Stops are cut by so many tenths at a time.
+const TENTHS: u32 = 10;
+
+/// What staying in takes; `None` where no cutoff lies ahead, or nobody runs fast enough for those
+/// that do.
+pub(super) fn staying(
+    race: &Race,
+    plan: &Plan,
+    so_far: &SoFar,
+    seen: &Seen,
+    as_planned: &Onward,
+) -> Option<Staying> {
+    let kept = |tenths: u32| f64::from(tenths) / f64::from(TENTHS);
+    let ways = (0..=TENTHS).rev().map(|tenths| {
+        let stops_s = cut(so_far, as_planned, kept(tenths));
+        let leave_s = left_after(so_far, &stops_s);
+        (
+            tenths,
+            needed(race, plan, so_far, leave_s, &stops_s),
+            stops_s,
+        )
+    });
+    let enough = so_far.shown.speed_ratio;
+    let mut last = None;
+    for (tenths, speed_ratio, stops_s) in ways {
+        let is_enough = matches!(speed_ratio, Needs::Speed(ratio) if ratio <= enough);
+        last = Some((tenths, speed_ratio, stops_s));
+        if is_enough || matches!(speed_ratio, Needs::Nothing) {
+            break;
+        }
+    }
+    let (tenths, Needs::Speed(speed_ratio), stops_s) = last? else {
+        return None;
+    };
+    let mut resumed = so_far.resumed.clone();
+    resumed.speed_ratios[so_far.station..].fill(speed_ratio);
+    resumed.stops_s.clone_from(&stops_s);
+    let pacing = plan.pacing.resumed(&race.conditions, &resumed);
+    let onward = Onward {
+        stops_s,
+        ..as_planned.clone()
+    };
+    let trials = Trials::default();
+    let arrivals = seen.rest(&race.limits, &trials, &onward);
+    let planned = seen.rest(&race.limits, &trials, as_planned);
+    Some(Staying {
+        stops_kept: kept(tenths),
+        speed_ratio,
+        is_harder: speed_ratio > enough,
+        chance: arrivals.chance?,
+        chance_as_planned: planned.chance?,
+        schedule: race.scheduled(&pacing, &arrivals),
+    })
+}
+
+/// What the cutoffs ahead ask for.
+#[derive(Clone, Copy)]
+enum Needs {
+    /// There are none.
+    Nothing,
+    /// So much level-ground speed over the plan's.
+    Speed(f64),
+    /// More than anyone runs.
+    TooMuch,
+}
+
+/// The stops ahead cut to a share; that of the station where the runner stands, too.
+fn cut(so_far: &SoFar, as_planned: &Onward, kept: f64) -> Vec<f64> {
+    let mut stops_s = so_far.resumed.stops_s.clone();
+    for station in so_far.station..stops_s.len() {
+        if station > so_far.station || !so_far.has_left {
+            stops_s[station] = kept * as_planned.stops_s[station];
+        }
+    }
+    stops_s
+}
+
+/// When the runner leaves with these stops.
+fn left_after(so_far: &SoFar, stops_s: &[f64]) -> f64 {
+    if so_far.has_left {
+        return so_far.leave_s;
+    }
+    let here = so_far.station;
+    so_far.leave_s - so_far.resumed.stops_s[here] + stops_s[here]
+}
+
+fn needed(race: &Race, plan: &Plan, so_far: &SoFar, leave_s: f64, stops_s: &[f64]) -> Needs {
+    let mut most: Option<f64> = None;
+    let ahead = race.limits.iter().enumerate().skip(so_far.station + 1);
+    for (station, limit) in ahead {
+        let Some(limit) = limit else { continue };
+        let stretch = Stretch {
+            from: so_far.station,
+            leave_s,
+            to: station,
+            stops_s,
+        };
+        let by_s = limit.elapsed.as_s();
+        let ratio = (by_s > leave_s)
+            .then(|| plan.pacing.speed_ratio(&race.conditions, &stretch, by_s))
+            .flatten();
+        let Some(ratio) = ratio else {
+            return Needs::TooMuch;
+        };
+        most = Some(most.map_or(ratio, |most| most.max(ratio)));
+    }
+    most.map_or(Needs::Nothing, Needs::Speed)
+}

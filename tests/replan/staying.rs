@@ -1,0 +1,55 @@
+//! Staying in the race, and the tables for a reader without the engine.
+
+use sutler::replan::{Answer, answer};
+use sutler::time::Elapsed;
+
+use super::{LAPS, NIGHT, minutes};
+
+/// A second of rounding to either side.
+const ONE_SECOND: i64 = 1;
+
+#[test]
+fn staying_in_just_meets_every_cutoff_ahead() {
+    let station = NIGHT.station("Moosgatter out");
+    let at = NIGHT.arrival(station) + minutes(70);
+    let replan = NIGHT.seen_at(station, at);
+    let staying = replan.staying.as_ref().expect("cutoffs lie ahead");
+    let ahead = &staying.schedule.splits[station + 1..];
+    let in_hand: Vec<i64> = ahead
+        .iter()
+        .filter_map(|split| Some((split.cutoff?.elapsed - split.arrival).as_secs()))
+        .collect();
+    assert!(in_hand.iter().all(|s| *s >= -ONE_SECOND), "{in_hand:?}");
+    assert!(in_hand.iter().any(|s| *s <= ONE_SECOND), "{in_hand:?}");
+    assert!((0.0..=1.0).contains(&staying.stops_kept));
+    assert!(staying.chance >= staying.chance_as_planned);
+    // a runner who has time in hand keeps every stop
+    let early = NIGHT.seen_at(station, NIGHT.arrival(station) - minutes(50));
+    let early = early.staying.as_ref().expect("cutoffs lie ahead");
+    assert!(early.chance > staying.chance && early.stops_kept >= staying.stops_kept);
+}
+
+/// A row of the table is the replan that saw that and nothing else, and between two rows a line is
+/// as good as a replan to a minute.
+#[test]
+fn a_table_answers_as_a_replan_does() {
+    let station = LAPS.station("Sedlink 3");
+    let last = LAPS.race.course.stations.len() - 1;
+    let of = |late_min: i64| answer(&LAPS.race, &LAPS.plan, &[], station, 60.0 * late_min as f64);
+    let finish = |answer: &Answer| {
+        let at = answer.ahead.last().expect("a finish");
+        assert_eq!(at.station, last);
+        (at.likely.as_s(), at.early.as_s(), at.late.as_s())
+    };
+    let (low, high) = (finish(&of(10)), finish(&of(22)));
+    let replan = LAPS.seen_at(station, LAPS.arrival(station) + minutes(16));
+    let split = &replan.at_effort.plan.schedule.splits[last];
+    let near = |low: f64, high: f64, exact: Elapsed| {
+        let off_s = 0.5 * (low + high) - exact.as_s();
+        assert!(off_s.abs() < 60.0, "{off_s}");
+    };
+    near(low.0, high.0, split.likely);
+    near(low.1, high.1, split.early);
+    near(low.2, high.2, split.late);
+    assert!(of(22).chance_of_finish < of(10).chance_of_finish);
+}
