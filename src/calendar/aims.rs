@@ -6,25 +6,25 @@ use crate::unknowns::{Cover, Unknown};
 /// Something that race day holds and that long runs are to test.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Aim {
-    /// What it is, such as a food's name.
+    /// Name, such as a food's name.
     pub what: String,
     /// Lower-case words that programs can match, such as `food`.
     pub kind: &'static str,
-    /// What the race asks of it.
+    /// Demand of the race.
     pub wants: Phrase,
-    /// How many long runs had tested it on the first day of the calendar.
+    /// Number of long runs that had tested it on the first day of the calendar.
     pub tested: u32,
     /// Whether one of those did in full.
     pub at_full: bool,
-    /// How many have since.
+    /// Number that have since.
     pub tested_since: u32,
     /// Whether one of those did in full.
     pub at_full_since: bool,
-    /// What a run needs to test it in full.
+    /// Conditions of a run that tests it in full.
     pub needs: RunNeeds,
 }
 
-/// What a run needs to test something in full; what does not matter is `None` or `false`.
+/// Conditions of a run that tests something in full; one that does not matter is `None` or `false`.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct RunNeeds {
     /// Hours on feet, at least.
@@ -33,11 +33,11 @@ pub struct RunNeeds {
     pub dark_h: Option<f64>,
     /// Weather that nobody can order: `rain`, `cold`, `sun`.
     pub weather: Option<&'static str>,
-    /// What to look for when choosing route and hour, such as a long descent.
+    /// Advice for choosing route and hour, such as a long descent.
     pub look_for: Option<Phrase>,
 }
 
-/// What the plan asks for as aims, from how often it was tested by the first day of the calendar
+/// Demands of the plan as aims, from how often it was tested by the first day of the calendar
 /// and by now.
 #[must_use]
 pub fn aims(then: &[Unknown], now: &[Unknown]) -> Vec<Aim> {

@@ -9,7 +9,7 @@ const ROUNDED_FROM_M: f64 = 10_000.0;
 /// And this is what shorter ones are rounded to.
 const FINE_M: f64 = 100.0;
 
-/// How fast the long run may grow from one building week to the next: by whichever is less.
+/// The growth allowed to the long run from one building week to the next: by whichever is less.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Growth {
     /// Share of its length.

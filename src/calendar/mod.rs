@@ -35,7 +35,7 @@ const SINGLE_SHARE: f64 = 0.40;
 /// allows. Our choice.
 const PEAK_SHARE: f64 = 0.75;
 
-/// What the calendar is laid out from.
+/// The days, lengths and record that the calendar is laid out from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CalendarRequest {
     /// The first day that a run may be on.
@@ -46,11 +46,11 @@ pub struct CalendarRequest {
     pub race_m: f64,
     /// The longest run of the last weeks, metres.
     pub longest_now_m: f64,
-    /// How long the longest run is to become, metres; `None` for the usual.
+    /// Length that the longest run is to reach, metres; `None` for the usual.
     pub peak_m: Option<f64>,
     /// Weeks of taper.
     pub taper_weeks: u32,
-    /// How fast the long run may grow.
+    /// Growth allowed from one building week to the next.
     pub growth: Growth,
     /// Lengths are rounded down to this, metres.
     pub grain_m: f64,
@@ -58,13 +58,13 @@ pub struct CalendarRequest {
     pub blocked: Vec<(NaiveDate, NaiveDate)>,
     /// Shorter races on the way.
     pub practice: Vec<PracticeRace>,
-    /// What was really run, by date.
+    /// Runs really made, by date.
     pub done: Vec<Done>,
-    /// What a long run takes at race effort, seconds per metre.
+    /// Pace of a long run at race effort, seconds per metre.
     pub pace_s_per_m: f64,
-    /// When a run starts, unless it has to start in the dark.
+    /// Clock time at which a run starts, unless it has to start in the dark.
     pub start: NaiveTime,
-    /// Where the runs are, for daylight: latitude, longitude, zone.
+    /// Place of the runs, for daylight: latitude, longitude, zone.
     pub place: Option<(f64, f64, chrono_tz::Tz)>,
     /// Carbohydrate that the gut takes now and that the race asks for, grams per hour.
     pub carbs_g_per_h: (f64, f64),
@@ -94,17 +94,17 @@ pub struct Done {
 pub struct Calendar {
     /// From the week of the first day to that of the race.
     pub weeks: Vec<Week>,
-    /// How long the longest run was to become, metres.
+    /// Length that the longest run was to reach, metres.
     pub peak_m: f64,
-    /// How long it becomes, metres.
+    /// Length that it reaches, metres.
     pub reached_m: f64,
-    /// What is missing, where the time is too short.
+    /// Shortage of time and the options; `None` where there is enough.
     pub shortfall: Option<Shortfall>,
-    /// What cannot be tested as often as it should, and why.
+    /// Aims that cannot be tested as often as they should, and why.
     pub untested: Vec<Untested>,
-    /// What to look at.
+    /// Findings.
     pub findings: Vec<Finding>,
-    /// What to keep in mind.
+    /// Cautions.
     pub cautions: Vec<Caution>,
 }
 
@@ -114,17 +114,17 @@ pub struct Calendar {
 pub struct Week {
     /// Its first day.
     pub monday: NaiveDate,
-    /// What it is for.
+    /// Kind of week.
     pub kind: WeekKind,
-    /// How long a single long run is at this stage, metres.
+    /// Length of a single long run at this stage, metres.
     pub level_m: f64,
     /// Its long runs.
     pub runs: Vec<LongRun>,
-    /// What was really run in it.
+    /// Runs really made in it.
     pub done: Vec<Done>,
 }
 
-/// What a week is for.
+/// The kind of a week.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WeekKind {
     /// Longer than the weeks before it.
@@ -176,7 +176,7 @@ pub struct LongRun {
     pub role: RunRole,
     /// The day it would usually be on, where blocked days moved it.
     pub moved_from: Option<NaiveDate>,
-    /// When it starts.
+    /// Start on the clock.
     pub start: NaiveTime,
     /// Hours in the dark that it starts with.
     pub dark_h: f64,
@@ -234,7 +234,7 @@ impl Week {
 }
 
 impl CalendarRequest {
-    /// How long the longest run is to become, metres.
+    /// Length that the longest run is to reach, metres.
     #[must_use]
     pub fn peak_m(&self) -> f64 {
         self.peak_m.unwrap_or_else(|| {

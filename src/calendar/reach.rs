@@ -28,7 +28,7 @@ pub struct Shortfall {
 pub struct Alternative {
     /// Lower-case words that programs can match.
     pub kind: &'static str,
-    /// What it is.
+    /// The option in words.
     pub says: Phrase,
 }
 

@@ -11,14 +11,14 @@ use crate::words::same_name;
 
 use super::{NOTHING, add_food};
 
-/// What went in within one hour of a run.
+/// The intake of one hour of a run.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HourOfIntake {
     /// Since the start, hours.
     pub from_h: f64,
     /// 1, but for the last.
     pub length_h: f64,
-    /// What went in.
+    /// The intake.
     pub intake: Intake,
 }
 

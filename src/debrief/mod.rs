@@ -32,12 +32,12 @@ pub use proposal::{Proposal, propose};
 pub use scale::{NoSweat, Sweat};
 pub use sweat_times::{Combined, SweatTimes};
 
-/// What is known about a run besides its recording and its log.
+/// The facts of a run besides its recording and its log.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RunFacts {
     /// The day.
     pub date: NaiveDate,
-    /// What the runner calls it.
+    /// Name that the runner gave it.
     pub name: String,
     /// The recording's file name.
     pub recording: Option<String>,
@@ -45,7 +45,7 @@ pub struct RunFacts {
     pub fingerprint: String,
     /// Start to finish, where there is no recording.
     pub time: Option<Elapsed>,
-    /// When it began, on the wall there: clock times of the log count from it.
+    /// Start, on the wall there: clock times of the log count from it.
     pub start: Option<NaiveTime>,
     /// The scale: before, after, its step, urine.
     pub body: BodyRecord,
@@ -59,13 +59,13 @@ pub struct RunFacts {
 pub struct Debrief {
     /// The entry for the record.
     pub run: RunRecord,
-    /// How it moved; `None` without a recording.
+    /// Movement; `None` without a recording.
     pub moving: Option<Moving>,
-    /// What went in, hour by hour; empty without a log with times.
+    /// Intake, hour by hour; empty without a log with times.
     pub hours: Vec<HourOfIntake>,
     /// Sweat by mass balance, or why there is none.
     pub sweat: Result<Sweat, NoSweat>,
-    /// What the log says in words, in its order: stomach, hot spots, gear and remarks.
+    /// Words of the log, in its order: stomach, hot spots, gear and remarks.
     pub remarks: Vec<(Option<Elapsed>, String)>,
 }
 

@@ -8,7 +8,7 @@ use crate::pacing::PacingSettings;
 use crate::pacing::cost::{BUILT_IN, run_cost_j_per_kg_m};
 use crate::time::S_PER_HOUR;
 
-/// How a run moved.
+/// The movement of a run: stops, slopes and drift.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Moving {
     /// The way.

@@ -8,7 +8,7 @@ use crate::inputs::runner_toml::RunnerPacing;
 
 use super::fresh::fresh;
 
-/// What all runs of a record say of pacing.
+/// The pacing figures of all runs of a record.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pace {
     /// The figures.
@@ -17,7 +17,7 @@ pub struct Pace {
     pub standing: Standing,
 }
 
-/// How figures of the record stand beside those in the runner file.
+/// The standing of figures of the record beside those in the runner file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Standing {
     /// They are proposed, in place of figures that rest on these runs, where that is written.
@@ -30,7 +30,7 @@ pub enum Standing {
     Outnumbered(Rests),
 }
 
-/// What figures in the runner file rest on.
+/// The runs that figures in the runner file rest on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Rests {
     /// So many runs ...

@@ -14,7 +14,7 @@ use super::sweat_times::{self, SweatTimes};
 const HELD_H: f64 = 3.0;
 /// A stomach that was better than this all run long held what went in. Our choice.
 const STOMACH_HELD: f64 = 7.0;
-/// What the record proposes for `runner.toml`.
+/// The figures that the record proposes for `runner.toml`.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Proposal {
     /// Runs whose measured sweat the runner file does not have, in the order of the record.
@@ -47,7 +47,7 @@ impl Proposal {
     }
 }
 
-/// What a record proposes for a runner. `recordings` are those of its runs that are at hand, in its
+/// The figures that a record proposes for a runner. `recordings` are those of its runs that are at hand, in its
 /// order, to try pacing figures on; `race_kcal_per_h` stands in for the effort of runs that do
 /// not say theirs.
 #[must_use]

@@ -21,7 +21,7 @@ pub struct Sweat {
     pub l_per_h: f64,
     /// One standard deviation, litres per hour.
     pub uncertainty_l_per_h: f64,
-    /// What speaks against using it.
+    /// Reasons not to use it.
     pub doubts: Vec<Doubt>,
     /// Body mass lost, kilograms; negative where it was gained.
     pub lost_kg: f64,

@@ -33,7 +33,7 @@ const RUN_HUMIDITY_PCT: f64 = 50.0;
 pub struct SweatTimes {
     /// The multiple.
     pub combined: Combined,
-    /// How many of the runs stand in the runner file alone.
+    /// Number of the runs that stand in the runner file alone.
     pub written: usize,
     /// Runs that were left out, as too far from the others.
     pub outliers: Vec<(Option<NaiveDate>, f64)>,

@@ -21,7 +21,7 @@ pub struct Estimate {
     pub low: f64,
     /// The other end.
     pub high: f64,
-    /// How much of the way from the usual to what the recordings show by themselves, 0 to 1.
+    /// Share of the way from the usual to what the recordings show by themselves, 0 to 1.
     pub own_share: f64,
 }
 

@@ -23,7 +23,7 @@ pub struct Evidence {
     pub hours: f64,
     /// Stood, hours.
     pub stood_h: f64,
-    /// What is usually stood in such a time, hours.
+    /// Usual stopped time in such a time, hours.
     pub usual_h: f64,
     pub(super) moves: Moves,
     pub(super) covariance: Square<3>,
@@ -64,7 +64,7 @@ impl Evidence {
         std::array::from_fn(|i| own[i] * self.covariance[i][i].max(0.0).sqrt())
     }
 
-    /// What a recording says; `None` where nobody could have run it.
+    /// The evidence of a recording; `None` where nobody could have run it.
     pub(super) fn of(recording: &Recording) -> Option<Evidence> {
         let pieces = Pieces::of(recording)?;
         let (moves, covariance) = pieces.fitted()?;

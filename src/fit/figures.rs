@@ -7,7 +7,7 @@ use super::recording::Recording;
 /// A runner's own figures; see [`PacingSettings`] for their meaning.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Figures {
-    /// How much of the recorded slowing, while moving.
+    /// Share of the recorded slowing, while moving.
     pub fade: f64,
     /// Own time on climbs over the model's.
     pub climb_multiplier: f64,
@@ -18,7 +18,7 @@ pub struct Figures {
 }
 
 impl Figures {
-    /// What is known of a runner of whom nothing is known.
+    /// The usual figures, for a runner of whom nothing is known.
     ///
     /// The default fade of 1 was fitted to times with the stops in them. Where the standing is
     /// counted by itself, 0.85 to 0.95 of that fits the same 25 public recordings best.

@@ -42,11 +42,11 @@ pub use stops::Halt;
 use choice::TriedRun;
 use refusal::Refusal;
 
-/// What recordings say about a runner, and what that is worth.
+/// The pacing figures of a runner from recordings, and their worth.
 #[derive(Clone, Debug)]
 #[non_exhaustive]
 pub struct Fit {
-    /// How much of the recorded slowing, while moving.
+    /// Share of the recorded slowing, while moving.
     pub fade: Estimate,
     /// Own time on climbs over the model's.
     pub climb_multiplier: Estimate,
@@ -62,7 +62,7 @@ pub struct Fit {
     pub bins: Vec<Bin>,
     /// Stops by the length of the run; groups without a run are left out.
     pub stop_groups: Vec<StopGroup>,
-    /// What the recordings are of.
+    /// Reach of the recordings.
     pub seen: Seen,
 }
 
@@ -71,9 +71,9 @@ pub struct Fit {
 pub struct FittedRun {
     /// The recording.
     pub recording: Recording,
-    /// What it says by itself.
+    /// Figures from it alone.
     pub evidence: Evidence,
-    /// How far splits predicted for it are off.
+    /// Errors of the splits predicted for it.
     pub trial: FigureTrial,
 }
 

@@ -64,7 +64,7 @@ impl Recording {
         elapsed_s - stood
     }
 
-    /// How far it had come at an elapsed time, metres.
+    /// The distance covered at an elapsed time, metres.
     pub(super) fn distance_at_m(&self, elapsed_s: f64) -> f64 {
         let after = self.passed.partition_point(|(_, s)| *s <= elapsed_s);
         after.checked_sub(1).map_or(0.0, |i| self.passed[i].0)
@@ -96,7 +96,7 @@ impl Recording {
         self.finish_s / S_PER_HOUR
     }
 
-    /// When it was run, where the times are believable.
+    /// The day it was run, where the times are believable.
     #[must_use]
     pub fn start(&self) -> Option<DateTime<Utc>> {
         DateTime::from_timestamp(self.start_s.round() as i64, 0)

@@ -3,7 +3,7 @@
 use crate::diagnostics::Diagnostic;
 use crate::time::Elapsed;
 
-/// What is wrong with it.
+/// Fault of the recording.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Refusal {
     /// No point has a time.

@@ -9,7 +9,7 @@ use crate::time::RaceClock;
 
 use super::recording::Recording;
 
-/// How far the recordings reach.
+/// The reach of the recordings.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Seen {
     /// The day of the first and of the last run (UTC), where their clocks are believable.

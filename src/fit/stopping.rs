@@ -18,7 +18,7 @@ pub struct StopGroup {
     pub hours: f64,
     /// Share of them stood still.
     pub share: f64,
-    /// What is usual.
+    /// Usual share.
     pub usual_share: f64,
     /// Stops on ten kilometres.
     pub per_10_km: f64,

@@ -5,11 +5,11 @@ use super::points::Fix;
 /// A stretch of time in which the runner hardly moved.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Halt {
-    /// When it began, seconds after the start.
+    /// Beginning, seconds after the start.
     pub from_s: f64,
-    /// How long it took, seconds.
+    /// Duration, seconds.
     pub length_s: f64,
-    /// Where, metres from the start.
+    /// Place, metres from the start.
     pub distance_m: f64,
 }
 

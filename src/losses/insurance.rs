@@ -10,7 +10,7 @@ use super::trial::Trial;
 /// Flasks as they are sold, millilitres, that one would carry as a spare: common practice, no source.
 const FLASKS_ML: [f64; 5] = [250.0, 500.0, 750.0, 1000.0, 2000.0];
 
-/// What to have besides, so that a loss breaks nothing.
+/// The things to have besides, so that a loss breaks nothing.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Insurance {
     /// Spares, by where they are put, in course order.

@@ -11,7 +11,7 @@ pub enum Loss {
     Bag(usize),
     /// The crew at a place.
     Crew(usize),
-    /// What a place offers.
+    /// The offers of a place.
     Offers(usize),
     /// A food, by name.
     Item(String),

@@ -14,7 +14,7 @@ pub use typed::read;
 
 use crate::plan::Race;
 
-/// What a race is planned without, each as it is typed after `--without`.
+/// The losses a race is planned without, each as it is typed after `--without`.
 #[must_use]
 pub fn named(race: &Race) -> Vec<String> {
     let losses = &race.losses;

@@ -8,11 +8,11 @@ use super::insurance::{Insurance, cheapest};
 use super::loss::{Loss, PlaceLoss};
 use super::trial::Trial;
 
-/// What every single loss comes to.
+/// The outcome of every single loss.
 #[derive(Clone, Debug, Default)]
 #[non_exhaustive]
 pub struct Survey {
-    /// How many losses were tried.
+    /// Number of losses tried.
     pub tried: usize,
     /// Those that break the plan, worst first.
     pub broken: Vec<Breaks>,
@@ -22,7 +22,7 @@ pub struct Survey {
 #[derive(Clone, Debug)]
 #[non_exhaustive]
 pub struct Breaks {
-    /// What is not there.
+    /// The thing that is not there.
     pub loss: Loss,
     /// Failures that the plan does not have, in course order.
     pub failures: Vec<Finding>,

@@ -117,7 +117,7 @@ impl Menu {
                 carbs_g: want.carbs_g,
                 // salt makes up for it where there is any
                 sodium_mg: if has_salt { 0.0 } else { want.sodium_mg },
-                drink_g: if offers.iter().any(|o| liked(o)) {
+                drink_g: if offers.iter().any(liked) {
                     FROM_MIX * want.carbs_g
                 } else {
                     0.0

@@ -243,10 +243,13 @@ impl<'a> State<'a> {
     fn improve_all(&mut self) {
         let all = 0..self.problem.stretches.len();
         // in turn, so that what is scarce does not all go to the first
-        while all
-            .clone()
-            .fold(false, |any, stretch| self.one_more_or_less(stretch) || any)
-        {}
+        let mut moves = true;
+        while moves {
+            moves = false;
+            for stretch in all.clone() {
+                moves |= self.one_more_or_less(stretch);
+            }
+        }
         for _ in 0..MOST_ROUNDS {
             all.clone().for_each(|stretch| self.improve(stretch));
             let moved = self.moved();
