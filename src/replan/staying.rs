@@ -98,10 +98,9 @@ enum Needs {
 /// The stops ahead cut to a share; that of the station where the runner stands, too.
 fn cut(so_far: &SoFar, as_planned: &Onward, kept: f64) -> Vec<f64> {
     let mut stops_s = so_far.resumed.stops_s.clone();
-    for station in so_far.station..stops_s.len() {
-        if station > so_far.station || !so_far.has_left {
-            stops_s[station] = kept * as_planned.stops_s[station];
-        }
+    let first = so_far.station + usize::from(so_far.has_left);
+    for (stop_s, planned_s) in stops_s.iter_mut().zip(&as_planned.stops_s).skip(first) {
+        *stop_s = kept * planned_s;
     }
     stops_s
 }
