@@ -1,8 +1,8 @@
 //! README.md: its commands run as they stand there and print what it shows.
 //!
-//! A fenced block marked `console` or `sh` is a session: a line `$ sutler ...` is run, and the
-//! lines below it, if any, are what it prints, where a line `...` stands for any lines. So is
-//! `$ cp ...`: all of it happens in a copy of `demo-data` and `courses`.
+//! A fenced block marked `console` is a session: a line `$ sutler ...` is run, and the lines below
+//! it, if any, are what it prints, where a line `...` stands for any lines. So is `$ cp ...`: all of
+//! it happens in a copy of `demo-data` and `courses`. In a block marked `sh` every line is run.
 //! `SUTLER_ACCEPT=1` rewrites what is shown; between such lines as much is shown as before, from
 //! the line that it began with.
 
@@ -27,8 +27,8 @@ struct Step {
 type Line<'t> = (usize, &'t str);
 
 /// The lines inside fenced blocks of sessions.
-fn session_lines(text: &str) -> Vec<Vec<Line<'_>>> {
-    let mut blocks: Vec<Vec<Line<'_>>> = Vec::new();
+fn session_lines(text: &str) -> Vec<(bool, Vec<Line<'_>>)> {
+    let mut blocks: Vec<(bool, Vec<Line<'_>>)> = Vec::new();
     // whether a block is open, and whether it is a session
     let mut open = None;
     for (number, line) in text.lines().enumerate() {
@@ -38,11 +38,13 @@ fn session_lines(text: &str) -> Vec<Vec<Line<'_>>> {
                 let session = ["console", "sh"].contains(&language.trim());
                 open = Some(session);
                 if session {
-                    blocks.push(Vec::new());
+                    blocks.push((language.trim() == "sh", Vec::new()));
                 }
             }
             (None, Some(true)) => {
-                if let Some(block) = blocks.last_mut() {
+                if let Some((all_run, block)) = blocks.last_mut() {
+                    // a block in a list is set in
+                    let line = if *all_run { line.trim_start() } else { line };
                     block.push((number, line));
                 }
             }
@@ -54,10 +56,11 @@ fn session_lines(text: &str) -> Vec<Vec<Line<'_>>> {
 
 fn steps(text: &str) -> Vec<Step> {
     let mut steps = Vec::new();
-    for block in session_lines(text) {
+    for (all_run, block) in session_lines(text) {
         let mut current: Option<Step> = None;
         for (line, content) in block {
-            if let Some(command) = content.strip_prefix("$ ") {
+            let command = content.strip_prefix("$ ");
+            if let Some(command) = command.or(all_run.then_some(content)) {
                 steps.extend(current.take());
                 current = Some(Step {
                     line,

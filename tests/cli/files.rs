@@ -74,7 +74,7 @@ fn a_plan_that_fails_is_written_all_the_same() {
     let case = Case::new().file("s.csv", "name,distance_km,cutoff\nOak Gap,32,+3:00\n");
     splits(&case, &["--stations", "s.csv", "-o", "out"])
         .exits(1)
-        .quietly();
+        .says("the plan fails: `Oak Gap`");
     assert!(case.text("out").contains("Oak Gap"));
 }
 

@@ -204,7 +204,7 @@ fn a_bad_log_writes_nothing() {
 fn data_carries_its_units() {
     let data = with(&case(), &["--format", "json"]).exits(0).json();
     assert!(
-        data["sweat"]["rate_l_per_h"]
+        data["debrief"]["sweat"]["rate_l_per_h"]
             .as_f64()
             .is_some_and(|rate| rate > 0.1)
     );
@@ -213,7 +213,7 @@ fn data_carries_its_units() {
             .as_array()
             .is_some_and(|all| !all.is_empty())
     );
-    assert_eq!(data["noted"].as_array().map(Vec::len), Some(3));
+    assert_eq!(data["debrief"]["noted"].as_array().map(Vec::len), Some(3));
 }
 
 #[test]

@@ -91,15 +91,16 @@ fn data_formats_hold_what_the_table_shows() {
         .exits(0)
         .quietly()
         .json();
-    assert_eq!(json["recordings"].as_array().map(Vec::len), Some(3));
-    assert_eq!(json["gradients"].as_array().map(Vec::len), Some(13));
+    assert_eq!(json["fit"]["recordings"].as_array().map(Vec::len), Some(3));
+    assert_eq!(json["fit"]["gradients"].as_array().map(Vec::len), Some(13));
     for key in [
         "fade",
         "climb_multiplier",
         "descent_multiplier",
         "stop_multiplier",
     ] {
-        let figure = &json["figures"][key];
+        let figures = json["fit"]["figures"].as_array().unwrap();
+        let figure = figures.iter().find(|one| one["key"] == key).unwrap();
         let number = |name: &str| figure[name].as_f64().unwrap();
         assert!(number("low") <= number("value") && number("value") <= number("high"));
     }

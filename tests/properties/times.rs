@@ -248,7 +248,7 @@ fn the_fastest_and_slowest_finish_named_are_accepted() {
                 Elapsed::from_s(0.3 * s.finish.as_s()),
             ] {
                 if let Err(said) = s.prepared.try_times(finish) {
-                    let fastest = time_after(&said, "the fastest finish accepted is ");
+                    let fastest = time_after(&said, "set `finish` to ");
                     s.prepared
                         .try_times(fastest)
                         .unwrap_or_else(|said| panic!("{}: {said}", s.name));
