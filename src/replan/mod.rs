@@ -198,9 +198,13 @@ impl Replan {
     /// Whether the likely rest of the day misses a cutoff.
     #[must_use]
     pub fn misses_cutoff(&self) -> bool {
-        let splits = &self.at_effort.plan.schedule.splits;
+        let splits = self.at_effort.plan.schedule.splits.iter();
+        // who is still in the race made what nobody saw
+        let told = |station: usize| {
+            station >= self.here || self.events.iter().any(|event| event.station == station)
+        };
         splits
-            .iter()
+            .filter(|split| told(split.station))
             .any(|split| split.margin.is_some_and(|margin| margin < Elapsed::ZERO))
     }
 }
@@ -256,11 +260,19 @@ impl RestPlanner<'_> {
         let too_late = |finding: &Finding| {
             self.race.losses.unforeseen && matches!(finding.kind, FindingKind::GearCarried)
         };
+        // who is still in the race made what nobody saw
+        let told = |finding: &Finding| match finding.about {
+            About::Station(station) => {
+                station >= here || self.so_far.resumed.seen_s[station].is_some()
+            }
+            _ => true,
+        };
         let cutoff = |finding: &Finding| {
-            matches!(
+            let of_one = matches!(
                 finding.kind,
                 FindingKind::CutoffMissed | FindingKind::CutoffClose
-            )
+            );
+            of_one && told(finding)
         };
         let mut found: Vec<Finding> = now
             .findings()
@@ -315,7 +327,25 @@ impl RestPlanner<'_> {
                 finding = finding.way_out(Phrase::new(way));
             }
         }
-        finding.way_out(Phrase::new("shorten the stops before it"))
+        match self.stops_that_save(&finding, now) {
+            Some(way) => finding.way_out(way),
+            None => finding,
+        }
+    }
+
+    /// Shorter stops, where those that are planned on the way to a missed cutoff would do.
+    fn stops_that_save(&self, finding: &Finding, now: &Plan) -> Option<Phrase> {
+        let About::Station(station) = finding.about else {
+            return None;
+        };
+        let late = Elapsed::ZERO - now.schedule.splits[station].margin?;
+        let stops = (self.so_far.station..station).map(|at| now.schedule.stop(at));
+        let stops = stops.fold(Elapsed::ZERO, |all, stop| all + stop);
+        (stops >= late).then(|| {
+            Phrase::new(format!(
+                "shorten the stops before it: {stops} is planned there, {late} is missing"
+            ))
+        })
     }
 
     fn pockets(&self, now: &Plan) -> Option<Finding> {

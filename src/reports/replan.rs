@@ -79,19 +79,27 @@ fn build(facts: &Facts) -> Document {
 
 /// What the day so far makes of the race.
 fn verdict(replan: &ReplanFacts) -> Verdict {
-    let finish = &replan.hold_effort.finish;
-    let first = if replan.misses_cutoff {
-        "Fails as it goes: a cutoff ahead is missed."
-    } else {
-        "Holds as it goes: every cutoff ahead is met."
+    let lost = |at: &&AheadFacts| at.effort_margin_is == Some("missed");
+    let first = match (replan.misses_cutoff, replan.ahead.iter().find(lost)) {
+        (false, _) => "Holds as it goes: every cutoff ahead is met.".to_owned(),
+        (true, None) => "Fails: a cutoff is missed already.".to_owned(),
+        (true, Some(at)) => {
+            let margin = at.effort_margin.as_ref().map_or("", |m| m.text.as_str());
+            let late = margin.trim_start_matches('-');
+            format!("Fails as it goes: {} is lost by {late}.", at.station)
+        }
     };
+    let finish = &replan.hold_effort.finish;
     let finish = format!(
         "Finish as it goes: {}, {}.",
         replan.hold_effort.finish_time, finish.text
     );
+    let stay = replan.stay_in.as_ref().filter(|_| replan.misses_cutoff);
+    let stay = stay.map(|stay| format!("To stay in: {}.", stay.words));
+    let lines = [Some(first), Some(finish), stay].into_iter().flatten();
     Verdict {
         holds: !replan.misses_cutoff,
-        lines: vec![first.to_owned(), finish],
+        lines: lines.collect(),
     }
 }
 
