@@ -45,6 +45,19 @@ fn nothing_went_wrong(browser: &Browser) {
     assert_eq!(foreign.count(), 0, "{:?}", browser.requests);
 }
 
+/// The page has the crew drive off to a meeting, and be there, when the command has.
+fn on_the_road(page: &Value, met: &sutler::crew::Meeting, most_off_s: f64) {
+    let told = &page[met.station];
+    let times = [("there", Some(met.be_there)), ("off", met.leave_by)];
+    for (name, command) in times {
+        let Some(command) = command else { continue };
+        let told_s = told[name].as_f64();
+        let told_s = told_s.unwrap_or_else(|| panic!("{} {name}: {page}", met.station));
+        let off_s = (told_s - command.as_s()).abs();
+        assert!(off_s <= most_off_s, "{} {name}: {off_s} s", met.station);
+    }
+}
+
 #[test]
 #[ignore = "needs a Chromium: set SUTLER_BROWSER"]
 fn the_page_says_what_the_command_says() {
@@ -53,6 +66,10 @@ fn the_page_says_what_the_command_says() {
         let (_folder, path) = written(&Planned::shipped(plan));
         browser.open(&path);
         let day = Day::of(plan);
+        let crew = browser.value("planned().crew");
+        for met in &day.plan.crew.meetings {
+            on_the_road(&crew, met, 1.0);
+        }
         let mut random = ChaCha8Rng::seed_from_u64(100 + seed as u64);
         for _ in 0..25 {
             let (seen, left) = day.observations(&mut random);
@@ -89,6 +106,13 @@ fn the_page_says_what_the_command_says() {
                     if let Some(latest) = split.latest_departure {
                         close(&page[way]["latest"][k], latest);
                     }
+                }
+            }
+            // the cards show when the crew drives as the day goes
+            let crew = &page["effort"]["crew"];
+            for met in &replan.at_effort.plan.crew.meetings {
+                if met.station > replan.here {
+                    on_the_road(crew, met, 60.0);
                 }
             }
         }

@@ -398,7 +398,7 @@ fn bags_and_crew_name_places_stations_and_seconds() {
             .iter()
             .find(|s| s["station"] == meeting["station"])
             .unwrap();
-        assert_eq!(meeting["likely_s"], split["arrival_s"]);
+        assert_eq!(meeting["likely_s"], split["likely_s"]);
         assert_eq!(meeting["late_s"], split["late_s"]);
         assert_eq!(meeting["departure_s"], split["departure_s"]);
         // 20 minutes of buffer in crew-100k.toml

@@ -62,7 +62,7 @@ fn the_crew_is_there_before_the_early_runner_with_what_the_plan_says() {
     {
         let split = &plan.schedule.splits[*station];
         assert_eq!(*be_there + Elapsed::from_secs(20 * 60), split.early);
-        assert_eq!(*likely, split.arrival);
+        assert_eq!(*likely, split.likely);
     }
     let [meadow, barn, end] = &meetings[..] else {
         panic!("{meetings:?}")

@@ -54,9 +54,12 @@ pub(super) fn meeting(
     Meeting {
         station,
         be_there: split.early - Elapsed::from_s(crew.buffer_s),
-        likely: split.arrival,
+        likely: split.likely,
         late: split.late,
         departure: split.departure,
+        leaves: split
+            .departure
+            .max(split.likely + (split.departure - split.arrival)),
         drive_s: None,
         leave_by: None,
         handover: packing.handovers.iter().position(|h| h.station == station),
@@ -76,6 +79,9 @@ fn bring(course: &Course, crew: &CrewFile, station: usize) -> Vec<String> {
 }
 
 /// Adds the drives to the meetings, and says which cannot be made in time.
+///
+/// Who comes early to a meeting was early at the one before: the crew leaves that when the runner
+/// has left it, and is at the next no sooner than the drive lets it.
 pub(super) fn drive(
     course: &Course,
     schedule: &Schedule,
@@ -85,14 +91,11 @@ pub(super) fn drive(
     let roads = Roads::of(&crew.drives);
     let place = |station: usize| course.places[course.stations[station].place].name.as_str();
     let mut findings = Vec::new();
-    let mut before: Option<(usize, Elapsed)> = None;
+    let mut before: Option<Before> = None;
     for meeting in &mut meetings {
-        let (from, free) = before.unwrap_or((0, Elapsed::ZERO));
-        let first = before.is_none();
-        // who comes early to the next was early here
-        let early = &schedule.splits[meeting.station];
-        let gone = early.early + (early.departure - early.arrival);
-        before = Some((meeting.station, gone.min(meeting.departure)));
+        let left = before.replace(Before::of(meeting, schedule));
+        let from = left.as_ref().map_or(0, |left| left.station);
+        let first = left.is_none();
         if meeting.station == 0 {
             continue;
         }
@@ -102,18 +105,19 @@ pub(super) fn drive(
                 meeting.drive_s = Some(drive_s);
                 // a minute begun is a minute driven
                 let drive = Elapsed::from_secs(drive_s.ceil() as i64);
-                meeting.leave_by = Some(meeting.be_there - drive);
+                let wanted = meeting.be_there;
+                let off = (left.as_ref()).map_or(wanted - drive, |l| l.gone.max(wanted - drive));
+                meeting.leave_by = Some(off);
+                meeting.be_there = off + drive;
                 let leg = DriveLeg {
                     names: (
                         &course.stations[from].name,
                         &course.stations[meeting.station].name,
                     ),
-                    free,
+                    left,
                     drive,
-                    // nobody said that the crew sees the runner off
-                    weight: if first { Weight::Note } else { Weight::Warning },
                 };
-                findings.extend(leg.late(meeting, schedule));
+                findings.extend(leg.late(meeting.station, wanted, schedule));
             }
             None if first => {}
             None => findings.push(unknown_drive(there, here, meeting.station)),
@@ -122,68 +126,119 @@ pub(super) fn drive(
     (meetings, findings)
 }
 
+/// The meeting that the crew drives off from.
+struct Before {
+    station: usize,
+    /// When the runner goes on, as likely as not.
+    gone: Elapsed,
+    /// When an early runner does.
+    early_gone: Elapsed,
+}
+
+impl Before {
+    fn of(meeting: &Meeting, schedule: &Schedule) -> Before {
+        let split = &schedule.splits[meeting.station];
+        let early_gone = split.early + (split.departure - split.arrival);
+        Before {
+            station: meeting.station,
+            gone: meeting.leaves,
+            early_gone: early_gone.min(meeting.leaves),
+        }
+    }
+}
+
 /// The crew's way from one meeting to the next.
 struct DriveLeg<'a> {
     names: (&'a str, &'a str),
-    /// When the runner has left, and the crew may.
-    free: Elapsed,
+    /// The meeting before; nothing on the way to the first, where nobody said that the crew sees
+    /// the runner off.
+    left: Option<Before>,
     drive: Elapsed,
-    /// What it weighs if the crew misses the runner.
-    weight: Weight,
 }
 
 impl DriveLeg<'_> {
-    /// What is said where the crew arrives after the runner may, or without its buffer.
-    fn late(&self, next: &Meeting, schedule: &Schedule) -> Option<Finding> {
-        let early = schedule.splits[next.station].early;
-        let there = self.free + self.drive;
-        let at = |time: Elapsed| clock(schedule, time);
-        let (from, to) = self.names;
-        let about = About::Station(next.station);
-        let says = |then: String| {
-            format!(
-                "an early runner leaves `{from}` at {}, the drive takes {}: the crew is at `{to}` \
-                 at {}, {then}",
-                at(self.free),
-                self.drive,
-                at(there)
-            )
-        };
-        if there > early {
-            let then = format!("{} after the early arrival ({})", there - early, at(early));
-            let leave = format!(
-                "leave `{from}` by {} without waiting for the runner",
-                at(early - self.drive)
+    /// What is said where the crew misses the likely runner, or the early one, or has not its
+    /// buffer, as `wanted` has it.
+    fn late(&self, next: usize, wanted: Elapsed, schedule: &Schedule) -> Option<Finding> {
+        let (early, likely) = (schedule.splits[next].early, schedule.splits[next].likely);
+        let clock = |time| clock(schedule, time);
+        if let Some(left) = &self.left
+            && left.gone + self.drive > likely
+        {
+            let there = left.gone + self.drive;
+            let then = format!(
+                "{} after the likely arrival ({})",
+                there - likely,
+                clock(likely)
             );
-            return Some(
-                Finding::new(
-                    FindingKind::CrewTooLate,
-                    self.weight,
-                    about,
-                    Phrase::new(says(then)),
-                )
-                .way_out(Phrase::new(leave))
-                .way_out(Phrase::new(format!(
-                    "leave out `{from}` or `{to}`, or split the crew"
-                )))
-                .way_out(Phrase::new(format!(
-                    "let the drop bag, the station or earlier pockets supply `{to}`"
-                ))),
-            );
+            let says = self.says("the runner", left.gone, schedule, &then);
+            return Some(self.too_late(
+                Weight::Warning,
+                next,
+                says,
+                Some(clock(early - self.drive)),
+            ));
         }
-        (there > next.be_there).then(|| {
+        let free = self
+            .left
+            .as_ref()
+            .map_or(Elapsed::ZERO, |left| left.early_gone);
+        let there = free + self.drive;
+        if there > early {
+            let then = format!(
+                "{} after the early arrival ({})",
+                there - early,
+                clock(early)
+            );
+            let says = self.says("an early runner", free, schedule, &then);
+            let sooner = self.left.is_none().then(|| clock(early - self.drive));
+            return Some(self.too_late(Weight::Note, next, says, sooner));
+        }
+        (there > wanted).then(|| {
             let then = format!(
                 "{} before the early arrival ({}), less than the buffer",
                 early - there,
-                at(early)
+                clock(early)
             );
-            Finding::new(
-                FindingKind::CrewTight,
-                Weight::Note,
-                about,
-                Phrase::new(says(then)),
-            )
+            let says = Phrase::new(self.says("an early runner", free, schedule, &then));
+            let about = About::Station(next);
+            Finding::new(FindingKind::CrewTight, Weight::Note, about, says)
         })
+    }
+
+    fn says(&self, who: &str, gone: Elapsed, schedule: &Schedule, then: &str) -> String {
+        let (from, to) = self.names;
+        format!(
+            "{who} leaves `{from}` at {}, the drive takes {}: the crew is at `{to}` at {}, {then}",
+            clock(schedule, gone),
+            self.drive,
+            clock(schedule, gone + self.drive)
+        )
+    }
+
+    /// The crew misses the runner, unless it leaves as soon as `sooner`.
+    fn too_late(
+        &self,
+        weight: Weight,
+        next: usize,
+        says: String,
+        sooner: Option<String>,
+    ) -> Finding {
+        let (from, to) = self.names;
+        let about = About::Station(next);
+        let mut finding = Finding::new(FindingKind::CrewTooLate, weight, about, Phrase::new(says));
+        if let Some(sooner) = sooner {
+            finding = finding.way_out(Phrase::new(format!(
+                "leave `{from}` by {sooner} without waiting for the runner"
+            )));
+        }
+        finding
+            .way_out(Phrase::new(format!(
+                "leave out `{from}` or `{to}`, or split the crew"
+            )))
+            .way_out(Phrase::new(format!(
+                "let the drop bag, the station or earlier pockets supply `{to}`"
+            )))
     }
 }
 

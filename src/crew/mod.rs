@@ -1,8 +1,8 @@
 //! When the crew must be where, and what to hand over.
 //!
 //! The crew meets the runner wherever the organiser lets them, and at the finish; at the start only
-//! where something is to be done there. They stand there before the early arrival, so that nine
-//! runners in ten find them waiting.
+//! where something is to be done there. They stand there before the early arrival, or as soon as the
+//! drive lets them once the runner has left the meeting before.
 
 mod drives;
 mod meetings;
@@ -33,7 +33,8 @@ pub struct CrewPlan {
 pub struct Meeting {
     /// The station.
     pub station: usize,
-    /// When to stand there: the early arrival less the crew's buffer.
+    /// When to stand there: the early arrival less the crew's buffer, but no sooner than the drive
+    /// lets it.
     pub be_there: Elapsed,
     /// The likely arrival.
     pub likely: Elapsed,
@@ -41,9 +42,12 @@ pub struct Meeting {
     pub late: Elapsed,
     /// The planned departure.
     pub departure: Elapsed,
+    /// When the runner goes on: the likely arrival and the planned stop, and not before the planned
+    /// departure.
+    pub leaves: Elapsed,
     /// Drive from the meeting before, where known; for the first meeting from the start.
     pub drive_s: Option<f64>,
-    /// When to leave the meeting before at the latest.
+    /// When to leave the meeting before: not before the runner has left it.
     pub leave_by: Option<Elapsed>,
     /// Index into [`Packing::handovers`], where something is handed over.
     pub handover: Option<usize>,

@@ -156,25 +156,66 @@ fn drives_go_over_the_shortest_roads() {
 }
 
 #[test]
+fn the_crew_leaves_a_meeting_when_the_runner_has_left_it() {
+    // there at 4:39:30, with the buffer, takes 1:59:30; the runner leaves at 2:10
+    let drives = [("Mill", "Bridge", 160.0), ("Bridge", "Finish", 10.0)];
+    let bridge = at(&planned(crew(&drives, &[])), 3).clone();
+    assert_eq!(bridge.leave_by, Some(minutes(130)));
+    assert_eq!(bridge.be_there, minutes(290));
+}
+
+#[test]
+fn a_likely_runner_later_than_the_plan_is_waited_for() {
+    let mut race = Race::over(&stops()).with_crew(crew(
+        &[("Mill", "Bridge", 160.0), ("Bridge", "Finish", 10.0)],
+        &[],
+    ));
+    // 25 min after the planned 2:00; the stop takes 10 min more
+    race.schedule.splits[1].likely = minutes(145);
+    let plan = plan(&race);
+    let (mill, bridge) = (at(&plan, 1), at(&plan, 3));
+    assert_eq!((mill.likely, mill.leaves), (minutes(145), minutes(155)));
+    assert_eq!(bridge.leave_by, Some(minutes(155)));
+    assert_eq!(bridge.be_there, minutes(315));
+    // half of the runners are there at 5:10
+    let late = plan
+        .findings
+        .iter()
+        .find(|f| f.kind == FindingKind::CrewTooLate);
+    assert_eq!(late.unwrap().weight, Weight::Warning);
+}
+
+#[test]
 fn a_drive_that_takes_too_long_is_said_with_numbers() {
-    // leaves the mill at 2:10, arrives at 5:10; the early runner is there at 4:54:30
-    let drives = [("Mill", "Bridge", 180.0), ("Bridge", "Finish", 10.0)];
+    // leaves the mill at 2:10, arrives at 5:20; the runner is there at 5:10
+    let drives = [("Mill", "Bridge", 190.0), ("Bridge", "Finish", 10.0)];
     let plan = planned(crew(&drives, &[]));
     assert_eq!(kinds(&plan), [FindingKind::CrewTooLate]);
     let finding = &plan.findings[0];
     assert_eq!(finding.weight, Weight::Warning);
     assert_eq!(
         says(finding),
+        "the runner leaves `Mill` at 2:10, the drive takes 3:10: the crew is at `Bridge` at 5:20, \
+         0:10 after the likely arrival (5:10)"
+    );
+    // the early one leaves at 2:04 and is there at 4:54:30, the crew at 5:04
+    let drives = [("Mill", "Bridge", 180.0), ("Bridge", "Finish", 10.0)];
+    let plan = planned(crew(&drives, &[]));
+    assert_eq!(kinds(&plan), [FindingKind::CrewTooLate]);
+    let finding = &plan.findings[0];
+    assert_eq!((finding.weight, finding.ways_out.len()), (Weight::Note, 2));
+    assert_eq!(
+        says(finding),
         "an early runner leaves `Mill` at 2:04, the drive takes 3:00: the crew is at `Bridge` at \
          5:04, 0:10 after the early arrival (4:55)"
     );
-    // 160 min: there at 4:50, before the early runner, but without the buffer
+    // 160 min: there at 4:44, before the early runner, but without the buffer
     let drives = [("Mill", "Bridge", 160.0), ("Bridge", "Finish", 10.0)];
     assert_eq!(
         kinds(&planned(crew(&drives, &[]))),
         [FindingKind::CrewTight]
     );
-    // 149 min: there at 4:39, half a minute before the buffer begins
+    // 149 min: there at 4:33, before the buffer begins
     let drives = [("Mill", "Bridge", 149.0), ("Bridge", "Finish", 10.0)];
     assert_eq!(kinds(&planned(crew(&drives, &[]))), []);
 }

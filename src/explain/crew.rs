@@ -9,16 +9,23 @@ pub(super) const BE_THERE: What = What {
     name: "be-there",
     key: "be_there_s",
     meaning: "When the crew is to stand there.",
-    formula: "early arrival less the crew's buffer",
+    formula: "early arrival less the crew's buffer, or drive-off and the drive where that is later",
     build: |asked| {
         let meeting = meeting(asked)?;
         let helpers = asked.planned.helpers.as_ref()?;
+        let mut draft = asked
+            .of_station(&meeting.be_there.text)
+            .step("early arrival", &meeting.early.text)
+            .step("buffer", &helpers.buffer.text);
+        if let (Some(off), Some(drive)) = (&meeting.drive_off_by, &meeting.drive) {
+            draft = draft
+                .step("drive off", &off.text)
+                .step(format!("drive from {}", meeting.drives_from), &drive.text);
+        }
         Some(
-            asked
-                .of_station(&meeting.be_there.text)
-                .step("early arrival", &meeting.early.text)
-                .step("buffer", &helpers.buffer.text)
-                .source("nine runners in ten find their crew waiting: our choice"),
+            draft.source(
+                "early is one race in ten; who is early here was early at the meeting before",
+            ),
         )
     },
 };
@@ -26,17 +33,49 @@ pub(super) const BE_THERE: What = What {
 pub(super) const DRIVE_OFF: What = What {
     name: "drive-off",
     key: "drive_off_by_s",
-    meaning: "When the crew leaves the meeting before at the latest.",
-    formula: "when to stand there less the drive",
+    meaning: "When the crew leaves the meeting before; earlier or later with a runner who is early or \
+              late there.",
+    formula: "early arrival less buffer and drive, but not before the runner has left the meeting \
+              before",
     build: |asked| {
         let meeting = meeting(asked)?;
         let off = meeting.drive_off_by.as_ref()?;
         let drive = meeting.drive.as_ref()?;
+        let helpers = asked.planned.helpers.as_ref()?;
+        let draft = asked
+            .of_station(&off.text)
+            .step("early arrival", &meeting.early.text)
+            .step("buffer", &helpers.buffer.text)
+            .step(format!("drive from {}", meeting.drives_from), &drive.text);
+        let meetings = &asked.planned.crew;
+        let before = meetings
+            .iter()
+            .take_while(|met| met.number != meeting.number);
+        Some(match before.last() {
+            Some(before) => draft.step(
+                format!("the runner leaves {}", before.station),
+                &before.leaves.text,
+            ),
+            None => draft,
+        })
+    },
+};
+
+pub(super) const LEAVES: What = What {
+    name: "leaves",
+    key: "leaves_s",
+    meaning: "When the runner goes on from the crew, as likely as not.",
+    formula: "likely arrival and the planned stop, and not before the planned departure",
+    build: |asked| {
+        let meeting = meeting(asked)?;
+        let stop = asked.split().stop.as_ref();
+        let stop = stop.map_or_else(|| "none".to_owned(), |stop| stop.text.clone());
         Some(
             asked
-                .of_station(&off.text)
-                .step("be there", &meeting.be_there.text)
-                .step(format!("drive from {}", meeting.drives_from), &drive.text),
+                .of_station(&meeting.leaves.text)
+                .step("likely arrival", &meeting.likely.text)
+                .input("planned stop", stop, asked.row(asked.station))
+                .step("planned departure", &meeting.departure.text),
         )
     },
 };

@@ -59,6 +59,7 @@ pub const WHATS: &[What] = &[
     crew::BE_THERE,
     crew::DRIVE,
     crew::DRIVE_OFF,
+    crew::LEAVES,
 ];
 
 /// Explains a number of a station, or of the segment that leads to it.

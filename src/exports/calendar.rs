@@ -85,13 +85,10 @@ fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts) {
         return;
     }
     let (from, to) = (clean(&meeting.drives_from), clean(&meeting.station));
-    let mut about = vec![
+    let about = vec![
         format!("Drive off from {from} by {}.", show(off)),
         format!("The drive takes {}.", takes.text),
     ];
-    if meeting.drives_first {
-        about.push("Do not wait for the runner to leave.".to_owned());
-    }
     let alarm = format!("Drive off for {to} in {BEFORE_DRIVING_MIN} minutes");
     let said = EventWords {
         from: off,
@@ -113,11 +110,11 @@ fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, spl
         let says = format!("The runner comes to {name} in about {BEFORE_ARRIVAL_MIN} minutes");
         alarms.push((likely, says));
     }
-    let stays = meeting.departure.elapsed > meeting.late.elapsed;
+    let stays = meeting.leaves.elapsed > meeting.late.elapsed;
     let said = EventWords {
         from: &meeting.be_there,
         to: if stays {
-            &meeting.departure
+            &meeting.leaves
         } else {
             &meeting.late
         },
@@ -139,8 +136,8 @@ fn about(meeting: &MeetingFacts, split: &SplitFacts) -> Vec<String> {
             show(&meeting.late)
         ),
     ];
-    if meeting.departure.elapsed > meeting.likely.elapsed {
-        said.push(format!("Leaves about {}.", show(&meeting.departure)));
+    if meeting.leaves.elapsed > meeting.likely.elapsed {
+        said.push(format!("Leaves about {}.", show(&meeting.leaves)));
     }
     if let Some(cutoff) = &split.cutoff {
         let leaving = match split.cutoff_on {

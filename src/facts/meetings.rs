@@ -21,7 +21,7 @@ record! {
         pub place: String,
         /// Distance by the organiser's count.
         pub official: Measure,
-        /// When to stand there: before the early arrival.
+        /// When to stand there: before the early arrival, as far as the drive lets it.
         pub be_there: Moment,
         /// The early arrival.
         pub early: Moment,
@@ -29,18 +29,18 @@ record! {
         pub likely: Moment,
         /// The late arrival.
         pub late: Moment,
-        /// When the runner goes on; the arrival at the finish.
+        /// The planned departure; the arrival at the finish.
         pub departure: Moment,
+        /// When the runner goes on, as likely as not, and not before the planned departure.
+        pub leaves: Moment,
         /// Whether it is the finish.
         pub is_finish: bool,
         /// The place the crew drives from: the meeting before, or the start.
         pub drives_from: String,
         /// How long the drive takes.
         pub drive: Option<Measure>,
-        /// When to drive off at the latest.
+        /// When to drive off: not before the runner has left the meeting before.
         pub drive_off_by: Option<Moment>,
-        /// Whether the crew drives off before the runner leaves the meeting before.
-        pub drives_first: bool,
         /// Servings to hand over.
         pub servings: Vec<ServingFacts>,
         /// Water to bring because the station has none.
@@ -124,12 +124,11 @@ impl MeetingFacts {
             likely: at(meeting.likely),
             late: at(meeting.late),
             departure: at(meeting.departure),
+            leaves: at(meeting.leaves),
             is_finish: meeting.station + 1 == course.stations.len(),
             drives_from: place(before.map_or(0, |before| before.station)),
             drive: meeting.drive_s.map(|s| Measure::time(Elapsed::from_s(s))),
             drive_off_by: meeting.leave_by.map(at),
-            drives_first: (before.zip(meeting.leave_by))
-                .is_some_and(|(before, off)| before.departure > off),
             servings: handover.map_or_else(Vec::new, |over| {
                 ServingFacts::all(&over.servings, meeting.station)
             }),

@@ -67,6 +67,8 @@ record! {
         pub meets: bool,
         /// How long the crew drives to get here.
         pub drive_s: Option<f64>,
+        /// When the runner goes on from this meeting, as likely as not.
+        pub gone_s: Option<i64>,
     }
 }
 
@@ -145,6 +147,7 @@ impl PhoneStationFacts {
                     cutoff_leaves: split.cutoff.is_some_and(|l| l.on == CutoffOn::Departure),
                     meets: meeting.is_some(),
                     drive_s: meeting.and_then(|meeting| meeting.drive_s),
+                    gone_s: meeting.map(|meeting| meeting.leaves.as_secs()),
                 }
             })
             .collect()

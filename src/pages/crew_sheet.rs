@@ -119,7 +119,7 @@ fn times(met: &MeetingFacts) -> Markup {
             }
             div.main { span.tag { b { "be there by" } } (clock_beside(&met.be_there, None::<&Moment>)) }
             div { span.tag { "arrives " (met.early.clock) "–" (late) } (clock_beside(&met.likely, day)) }
-            @if !met.is_finish { div { span.tag { "leaves about" } (clock_beside(&met.departure, day)) } }
+            @if !met.is_finish { div { span.tag { "leaves about" } (clock_beside(&met.leaves, day)) } }
         }
     }
 }

@@ -381,7 +381,7 @@ impl<'f> TimePlot<'f> {
         for meeting in &self.plan.crew {
             let at_m = meeting.official.value;
             let there = self.point(at_m, &meeting.be_there);
-            let (_, until) = self.point(at_m, &meeting.departure);
+            let (_, until) = self.point(at_m, &meeting.leaves);
             let bar = rect(
                 there.0 - 3.5,
                 there.1,

@@ -57,8 +57,8 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     document.section("Be there");
     document.push(Block::Table(meetings(plan)));
     document.say(format!(
-        "Drive off by: leave the meeting before at the latest. Likely, late: the runner comes in. \
-         Leaves: the runner goes on.{}",
+        "Drive off by: leave the meeting before; earlier or later with a runner who is early or late \
+         there. Likely, late: the runner comes in. Leaves: the runner goes on.{}",
         opening::repeated_hour(plan)
     ));
     let handovers: Vec<Item> = plan.crew.iter().filter_map(handover).collect();
@@ -82,7 +82,7 @@ pub(super) fn meetings(plan: &PlanFacts) -> Table {
             right("Be there", "be_there_s").of(|m| cells::moment(&m.be_there).tone(Tone::Strong)),
             right("Likely", "likely_s").of(|m| cells::moment(&m.likely)),
             right("Late", "late_s").of(|m| cells::moment(&m.late)),
-            right("Leaves", "departure_s").of(|m| cells::moment(&m.departure)),
+            right("Leaves", "leaves_s").of(|m| cells::moment(&m.leaves)),
         ],
     )
 }

@@ -267,7 +267,7 @@ fn crew(rest: &RestFacts) -> Table {
                 .of(|met| cells::moment(&met.be_there).tone(Tone::Strong)),
             right("Likely", "likely_s").of(|met| cells::moment(&met.likely)),
             right("Late", "late_s").of(|met| cells::moment(&met.late)),
-            right("Leaves", "departure_s").of(|met| cells::moment(&met.departure)),
+            right("Leaves", "leaves_s").of(|met| cells::moment(&met.leaves)),
         ],
     )
 }

@@ -129,13 +129,37 @@ function latest(here, stops, ratio) {
   return found;
 }
 
+// when the crew is at each meeting ahead, and drives off there: not before the runner has left the
+// meeting before
+function crewTimes(early, gone) {
+  const found = [];
+  let left;
+  for (const { index: k, meets, drive_s } of stations) {
+    if (!meets) continue;
+    if (early[k] !== undefined) {
+      let there = early[k] - data.buffer_s, off;
+      if (k > 0 && drive_s !== undefined) {
+        const drive = Math.ceil(drive_s);
+        off = Math.max(there - drive, left ?? -Infinity);
+        there = off + drive;
+      }
+      found[k] = { off, there };
+    }
+    left = gone[k];
+  }
+  return found;
+}
+
 // the rest of the day, both ways
 function project(events) {
   const seen = soFar(events);
   const way = (ratio, hold) => {
     const { arrivals, departures } = run(seen.here, seen.leave, seen.stops, ratio);
     if (hold) arrivals[last] = departures[last] = data.finish_s;
-    return { ratio, arrivals, departures, windows: windows(seen.here, seen.leave, arrivals, hold),
+    const around = windows(seen.here, seen.leave, arrivals, hold);
+    const gone = departures.map((s) => Math.round(s));
+    for (const e of events) if (e.station < seen.here) gone[e.station] = e.left ? e.at : e.at + seen.stops[e.station];
+    return { ratio, arrivals, departures, windows: around, crew: crewTimes(around.map((w) => w[0]), gone),
       latest: latest(seen.here, seen.stops, ratio) };
   };
   const ratio = seen.here < last ? needed(seen.here, seen.leave, seen.stops) : null;
@@ -335,10 +359,9 @@ function drawCard(card, k, shown, seenAt) {
   const open = !past || (current && !seen.hasLeft);
   put(card, "latest", open && effort.latest[k] !== undefined ? show(effort.latest[k]) : "");
   if (station.meets) {
-    const there = past || !effort.windows[k] ? null : effort.windows[k][0] - data.buffer_s;
-    put(card, "there", there === null ? "" : show(there));
-    put(card, "drive", there === null || !station.drive_s ? ""
-      : show(there - Math.ceil(station.drive_s)));
+    const crew = past ? undefined : effort.crew[k];
+    put(card, "there", crew ? show(crew.there) : "");
+    put(card, "drive", crew && station.drive_s ? show(crew.off) : "");
   }
   const known = { ...effort };
   if (real.seen !== undefined) known.arrivals = Object.assign([...effort.arrivals], { [k]: real.seen });
@@ -349,6 +372,7 @@ function planned() {
   return { seen: null, finish: null, effort: {
     ratio: 1, arrivals: stations.map((s) => s.arrival_s), departures: stations.map((s) => s.departure_s),
     windows: stations.map((s) => [s.early_s, s.late_s]),
+    crew: crewTimes(stations.map((s) => s.early_s), stations.map((s) => s.gone_s)),
     latest: latest(0, stations.map((s) => s.stop_s), 1) } };
 }
 
