@@ -66,7 +66,7 @@ fn the_page_says_what_the_command_says() {
         let (_folder, path) = written(&Planned::shipped(plan));
         browser.open(&path);
         let day = Day::of(plan);
-        let crew = browser.value("planned().crew");
+        let crew = browser.value("planned().effort.crew");
         for met in &day.plan.crew.meetings {
             on_the_road(&crew, met, 1.0);
         }
@@ -110,9 +110,14 @@ fn the_page_says_what_the_command_says() {
             }
             // the cards show when the crew drives as the day goes
             let crew = &page["effort"]["crew"];
-            for met in &replan.at_effort.plan.crew.meetings {
-                if met.station > replan.here {
-                    on_the_road(crew, met, 60.0);
+            let rest = &replan.at_effort.plan;
+            for pair in rest.crew.meetings.windows(2) {
+                let [before, met] = pair else { continue };
+                if before.station >= replan.here {
+                    // half of the races against one pace
+                    let split = &rest.schedule.splits[before.station];
+                    let apart_s = (split.likely.as_s() - split.arrival.as_s()).abs();
+                    on_the_road(crew, met, 60.0 + apart_s);
                 }
             }
         }

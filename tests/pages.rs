@@ -175,7 +175,7 @@ fn a_page_has_every_station_and_the_arrivals_of_the_data() {
         assert_eq!(meetings.len(), crew.len(), "{plan}");
         for (meeting, told) in crew.iter().zip(meetings) {
             let told = words(&format!("<body>{told}"));
-            for key in ["be_there_text", "likely_text", "departure_text"] {
+            for key in ["be_there_text", "likely_text", "leaves_text"] {
                 let clock = meeting[key].as_str().unwrap().rsplit(' ').next().unwrap();
                 assert!(told.contains(clock), "{plan}: {told} without {clock}");
             }

@@ -111,12 +111,14 @@ fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, spl
         alarms.push((likely, says));
     }
     let stays = meeting.leaves.elapsed > meeting.late.elapsed;
+    let gone = meeting.leaves.elapsed.max(meeting.late.elapsed);
+    let missed = meeting.be_there.elapsed > gone;
     let said = EventWords {
         from: &meeting.be_there,
-        to: if stays {
-            &meeting.leaves
-        } else {
-            &meeting.late
+        to: match (missed, stays) {
+            (true, _) => &meeting.be_there,
+            (false, true) => &meeting.leaves,
+            (false, false) => &meeting.late,
         },
         summary: format!("Crew at {name}: runner {}", meeting.likely.text),
         about: about(meeting, split),

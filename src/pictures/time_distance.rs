@@ -381,7 +381,13 @@ impl<'f> TimePlot<'f> {
         for meeting in &self.plan.crew {
             let at_m = meeting.official.value;
             let there = self.point(at_m, &meeting.be_there);
-            let (_, until) = self.point(at_m, &meeting.leaves);
+            let missed = meeting.be_there.elapsed > meeting.leaves.elapsed;
+            let until = if missed {
+                &meeting.be_there
+            } else {
+                &meeting.leaves
+            };
+            let (_, until) = self.point(at_m, until);
             let bar = rect(
                 there.0 - 3.5,
                 there.1,

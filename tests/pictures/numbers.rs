@@ -118,10 +118,7 @@ fn stations_limits_and_crew_stand_at_their_time_and_distance() {
                 "{plan}"
             );
             let foot = bar.num("y") + bar.num("height");
-            assert!(
-                (foot - y(meeting.departure.as_s())).abs() < ROUNDED,
-                "{plan}"
-            );
+            assert!((foot - y(meeting.leaves.as_s())).abs() < ROUNDED, "{plan}");
         }
         let window = svg.of_class("window").next().unwrap().points();
         for split in splits {
