@@ -115,6 +115,7 @@ impl<'a> CardStop<'a> {
         let split = self.split;
         let mut limits = vec![html! { span.together { (split.official.text) } }];
         limits.extend(limit(split));
+        limits.extend(leave_by(split));
         if !self.has_water && self.way.is_some() {
             limits.push(mark("DRY"));
         }
@@ -144,6 +145,7 @@ impl<'a> CardStop<'a> {
     fn row(&self) -> Markup {
         let split = self.split;
         let mut more: Vec<Markup> = limit(split).into_iter().collect();
+        more.extend(leave_by(split));
         if let Some(pickup) = self.pickup {
             let fills = parts::flasks(&pickup.flasks);
             if !fills.is_empty() {
@@ -178,7 +180,13 @@ fn limit(split: &SplitFacts) -> Option<Markup> {
     })
 }
 
-/// Flasks and pockets on leaving.
+/// The latest departure that still meets every later cutoff.
+fn leave_by(split: &SplitFacts) -> Option<Markup> {
+    let by = split.latest_departure.as_ref()?;
+    Some(html! { span.together { "leave by " b { (by.beside(&split.arrival)) } } })
+}
+
+/// What to eat on the spot, flasks and pockets on leaving, and what is taken along for later.
 fn leave_with(pickup: &PickupFacts) -> Markup {
     let mut things = Vec::new();
     let fills = parts::flasks(&pickup.flasks);
@@ -188,10 +196,16 @@ fn leave_with(pickup: &PickupFacts) -> Markup {
         things.push(html! { span { (pickup.fluid.text) } });
     }
     things.extend(parts::servings(&pickup.take));
+    let (here, later) = (
+        parts::servings(&pickup.here),
+        parts::servings(&pickup.for_later),
+    );
     html! {
+        @if !here.is_empty() { p.to { b { "Here: " } (listed(&here)) } }
         @if !things.is_empty() {
             p.to { b { "To " (pickup.until_number) ": " } (listed(&things)) }
         }
+        @if !later.is_empty() { p.to { b { "For later: " } (listed(&later)) } }
     }
 }
 
@@ -225,6 +239,10 @@ fn closing(facts: &Facts, plan: &PlanFacts, wishes: &Wishes) -> Markup {
         html! { "In by, out by: the cutoff (time in hand)" },
     );
     explain(
+        any(|split| split.latest_departure.is_some()),
+        html! { "Leave by: or a later cutoff is lost" },
+    );
+    explain(
         !wrist && any(|split| split.meets_crew),
         html! { (mark("C")) " crew" },
     );
@@ -248,7 +266,7 @@ fn closing(facts: &Facts, plan: &PlanFacts, wishes: &Wishes) -> Markup {
     explain(!wrist && in_part, html! { "Black bar: share in the dark" });
     explain(
         !wrist && plan.pickups.iter().any(|pickup| !pickup.take.is_empty()),
-        html! { "To: leave with this" },
+        html! { "To: drink and eat until there" },
     );
     html! {
         section.piece.closing {
