@@ -133,6 +133,11 @@ fn closing(plan: &PlanFacts) -> Markup {
                 @for text in replan { li { (text) } }
                 @for caution in &plan.cautions { li { (caution.text) } }
                 li {
+                    "This page carries the effort so far on. The replan command weighs every time "
+                    "that was seen, and may differ by some minutes, in its windows by more: follow it "
+                    "where you can run it."
+                }
+                li {
                     "Hand over as packed for the plan. What to change on a late day, the replan "
                     "command says."
                 }
