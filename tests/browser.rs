@@ -104,18 +104,6 @@ fn the_page_holds_the_finish_as_the_command_does() {
                     }
                 }
             }
-            // the cards show when the crew drives as the day goes
-            let crew = &page["effort"]["crew"];
-            let rest = &replan.at_effort.plan;
-            for pair in rest.crew.meetings.windows(2) {
-                let [before, met] = pair else { continue };
-                if before.station >= replan.here {
-                    // half of the races against one pace
-                    let split = &rest.schedule.splits[before.station];
-                    let apart_s = (split.likely.as_s() - split.arrival.as_s()).abs();
-                    on_the_road(crew, met, 60.0 + apart_s);
-                }
-            }
         }
     }
     nothing_went_wrong(&browser);
