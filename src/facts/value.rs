@@ -1,6 +1,6 @@
 //! The kinds of value a fact can have, each written beside the way it is printed.
 //!
-//! A record made with [`record!`] has one field for each thing that is said. In data a field
+//! A record made with `record!` has one field for each thing that is said. In data a field
 //! becomes one key, or several that begin alike: a [`Measure`] called `climb` is `climb_m` (the SI
 //! value) and `climb_text` (as printed); a [`Moment`] called `arrival` is `arrival_s` (race time),
 //! `arrival` (RFC 3339, where date and zone are known) and `arrival_text`.

@@ -18,7 +18,7 @@ const MOST_ROUNDS: usize = 40;
 const MOST_EXCHANGES: usize = 100;
 
 /// Chooses servings, one count an offer. The same problem gives the same choice, and no limit is
-/// broken unless what is settled ([`Offer::least`]) breaks it.
+/// broken unless what is settled (`Offer::least`) breaks it.
 ///
 /// # Examples
 /// ```

@@ -106,7 +106,7 @@ pub const HARDER: Caution = Caution {
 /// Plans the rest of a race from what was seen.
 ///
 /// `None`, with errors in `notes`, where what was seen cannot be so; every problem is named at
-/// once. `took_mg` is the caffeine that was really taken, as [`took`] reads it; without it all that
+/// once. `took_mg` is the caffeine that was really taken, as [`took()`] reads it; without it all that
 /// the plan has up to where the runner was last seen. `sources` are those that [`observations`] was
 /// given.
 #[must_use]

@@ -38,7 +38,7 @@ UNITS = ["metric", "imperial"]
 # A4 by ISO 216, letter by ANSI/ASME Y14.1; points of 1/72 inch
 SHEETS_PT = {"metric": (210 / 25.4 * 72, 297 / 25.4 * 72), "imperial": (8.5 * 72, 11 * 72)}
 # a page may end a longer name in an ellipsis
-LONGEST = 50
+LONGEST = 20
 # names as people and attackers write them; line breaks are refused in the table of stations
 NAMES = [
     "<script>alert(1)</script>",
@@ -200,7 +200,7 @@ class Book:
             for page in read.pages:
                 # a wide picture may lie across
                 size = sorted([float(page.mediabox.width), float(page.mediabox.height)])
-                assert all(abs(a - b) < 0.1 for a, b in zip(size, SHEETS_PT[self.units])), f"{path.name}: {size}"
+                assert all(abs(a - b) < 0.5 for a, b in zip(size, SHEETS_PT[self.units])), f"{path.name}: {size}"
             text = plain("".join(page.extract_text() for page in read.pages))
             for name in map(shown, wanted[path.stem]):
                 # other scripts come out of a page in the order of their shapes
@@ -220,15 +220,15 @@ def long_runs(program, plan, zone, day, folder):
     events = folder / "runs.ics"
     done = run(program, "rehearse", str(plan), "--calendar", "--from", str(day - dt.timedelta(weeks=20)),
                "--longest-now", "20km", "--events", str(events), "--overwrite", "--format", "json")
-    runs = [r for week in json.loads(done.stdout)["weeks"] for r in week["runs"]]
+    runs = [r for week in json.loads(done.stdout)["calendar"]["weeks"] for r in week["runs"]]
     read = icalendar.Calendar.from_ical(events.read_bytes())
     assert not read.errors and not any(e.errors for e in read.walk())
     assert len(runs) > 10
     starts = [e.start.astimezone(zone).strftime("%Y-%m-%d %H:%M") for e in read.events]
     same([f"{r['date']} {r['start']}" for r in runs], starts, "starts of long runs")
     for one, event in zip(runs, read.events):
-        off_s = (event.end - event.start).total_seconds() - one["hours"] * 3600
-        # hours are printed to hundredths
+        off_s = (event.end - event.start).total_seconds() - one["time_s"]
+        # the end is a whole minute
         assert abs(off_s) <= 30 + 18, (one, event)
     return len(runs)
 
