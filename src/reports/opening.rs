@@ -54,7 +54,8 @@ fn course_line(facts: &Facts) -> String {
     )
 }
 
-fn finish_line(plan: &PlanFacts) -> String {
+/// The target, when that is on the clock, and how much of it is stopped.
+pub(super) fn finish_line(plan: &PlanFacts) -> String {
     let zone = |at: &Moment| {
         at.at
             .map(|at| format!(" · {} {}", plan.finish.text, at.format("%Z")))

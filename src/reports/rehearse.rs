@@ -7,7 +7,7 @@ use crate::rehearsal::practice::BENDS;
 use super::bags::push_pickups;
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::parts::fact;
-use super::{Needs, Report, cells, found};
+use super::{Needs, Report, cells, found, opening};
 
 /// `sutler rehearse`
 pub(super) const REPORT: Report = Report {
@@ -64,7 +64,7 @@ fn lines(run: &RehearsalFacts) -> Vec<(String, String)> {
     });
     let mut lines = vec![fact("Course", course)];
     lines.extend(race.start_words.iter().map(|words| fact("Start", words)));
-    lines.push(fact("Finish", finish(run)));
+    lines.push(fact("Finish", opening::finish_line(plan)));
     if !run.has_heights {
         lines.push(fact("Heights", "not in the track: taken as level"));
     }
@@ -90,20 +90,6 @@ fn lines(run: &RehearsalFacts) -> Vec<(String, String)> {
         ),
     ));
     lines
-}
-
-fn finish(run: &RehearsalFacts) -> String {
-    let plan = &run.plan.0;
-    let stopped = if plan.pacing.stops.value > 0.0 {
-        format!(" · {} of it stopped", plan.pacing.stops.text)
-    } else {
-        String::new()
-    };
-    let when = match plan.finish.at {
-        Some(at) => format!(" · {} {}", plan.finish.text, at.format("%Z")),
-        None => String::new(),
-    };
-    format!("{}{when}{stopped}", plan.finish_time)
 }
 
 fn routes(facts: &Facts) -> Table {

@@ -4,34 +4,6 @@ use crate::units::{Phrase, Quantity, Units};
 
 use super::Unknown;
 
-/// Things that differ in nothing but their names as one, with all their names.
-#[must_use]
-pub fn grouped(all: &[Unknown]) -> Vec<Unknown> {
-    let mut groups: Vec<Unknown> = Vec::new();
-    for one in all {
-        let alike = groups.iter_mut().find(|group| {
-            let what = group.what.clone();
-            **group
-                == Unknown {
-                    what,
-                    ..one.clone()
-                }
-        });
-        match alike {
-            Some(group) => group.what = format!("{}, {}", group.what, one.what),
-            None => groups.push(one.clone()),
-        }
-    }
-    groups
-}
-
-/// One unknown on a line: what, how much of it, and what has been tested.
-#[must_use]
-pub fn line(one: &Unknown, units: Units) -> String {
-    let wants = one.wants.show(units);
-    format!("{}: {wants}; {}", one.what, tested(one))
-}
-
 /// How far long runs have tested it.
 #[must_use]
 pub fn tested(one: &Unknown) -> String {
