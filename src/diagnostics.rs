@@ -1,4 +1,4 @@
-//! What is wrong with what the user wrote: which file, line and column, what was expected, and
+//! Mistakes in what the user wrote: which file, line and column, what was expected, and
 //! the way out. Stages collect problems in [`Notes`], so that one run shows all of them.
 
 use std::ops::Range;
@@ -26,7 +26,7 @@ impl SourceFile {
     }
 }
 
-/// Which of the [`Sources`] a span is in.
+/// The index into [`Sources`] of the file a span is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct FileId(usize);
 
@@ -84,7 +84,7 @@ impl Span {
 /// A value, and where it was written; `None` where it is a default.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Spanned<T> {
-    /// What was written.
+    /// The value as written.
     pub value: T,
     /// Where.
     pub span: Option<Span>,
@@ -107,7 +107,7 @@ impl<T> Spanned<T> {
     }
 }
 
-/// How bad a problem is.
+/// The severity of a problem.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
     /// Read on, but know this.
@@ -121,13 +121,13 @@ pub enum Severity {
 /// Wording: lower case, no full stop, the thing in backticks, the value with its unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Diagnostic {
-    /// How bad.
+    /// Its severity.
     pub severity: Severity,
-    /// What is wrong, with the value: "station `X` (38.4 km) is listed before `Y` (36.9 km)".
+    /// The mistake, with the value: "station `X` (38.4 km) is listed before `Y` (36.9 km)".
     pub message: String,
     /// Where.
     pub at: Option<Span>,
-    /// What was expected there: "expected less than 36.9 km".
+    /// The expected value: "expected less than 36.9 km".
     pub expected: String,
     /// The way out: "stations go in course order; swap lines 7 and 8".
     pub hint: Option<String>,
@@ -192,7 +192,7 @@ impl Notes {
         self.0.extend(other.0);
     }
 
-    /// Whether any of them rules out a plan.
+    /// True if any of them rules out a plan.
     #[must_use]
     pub fn has_errors(&self) -> bool {
         self.0.iter().any(|d| d.severity == Severity::Error)
@@ -204,7 +204,7 @@ impl Notes {
         &self.0
     }
 
-    /// Whether there are none.
+    /// True if there are none.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()

@@ -205,7 +205,7 @@ impl RaceClock {
         format!("{}{mark}", clock(&instant))
     }
 
-    /// Whether the clocks show this time twice, and which of the two it is: 1 or 2.
+    /// 1 or 2 where the clocks show this time twice, for which of the two it is.
     #[must_use]
     pub fn repeated(&self, elapsed: Elapsed) -> Option<u8> {
         let instant = self.at(elapsed.to_minute());
@@ -242,7 +242,7 @@ pub enum WallTime {
     Never,
 }
 
-/// What a time on the wall means in a zone.
+/// The meaning of a time on the wall in a zone.
 #[must_use]
 pub fn on_the_wall(local: NaiveDateTime, zone: Tz) -> WallTime {
     match zone.from_local_datetime(&local) {

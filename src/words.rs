@@ -8,7 +8,7 @@ pub fn folded(name: &str) -> String {
     name.trim().to_lowercase()
 }
 
-/// Whether two names are the same but for case and outer spaces.
+/// True if two names are the same but for case and outer spaces.
 #[must_use]
 pub fn same_name(one: &str, other: &str) -> bool {
     folded(one) == folded(other)
@@ -51,7 +51,7 @@ pub fn listed_with<S: AsRef<str>>(names: &[S], word: &str) -> String {
 /// A range of a text without the blanks at its ends.
 ///
 /// # Panics
-/// Where the range is not one of the text.
+/// If the range is not one of the text.
 #[must_use]
 pub fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {
     let written = &text[range.clone()];

@@ -1,4 +1,4 @@
-//! Which pass of the route is which visit: all stations with coordinates at once, in course order.
+//! Passes of the route given to visits: all stations with coordinates at once, in course order.
 
 use super::snap::Pass;
 

@@ -1,10 +1,10 @@
-//! What the points of a route say about the heights of an even grid.
+//! Heights of an even grid, from the points of a route.
 
 /// Points without heights between two that have one, farther apart than this, are bridged by a
 /// straight line, metres: a smooth curve there would make up hills.
 const LONGEST_CURVE_M: f64 = 125.0;
 
-/// What the points say about each node: a height, and whether it was seen or merely bridged.
+/// Each node's height, and whether it was seen or merely bridged.
 pub(super) struct Cells {
     pub(super) height_m: Vec<f64>,
     /// 1 where a height was seen or the way is bridged straight, 0 where the smoother decides.

@@ -62,7 +62,7 @@ pub(super) fn snap(drafts: &mut [Draft<'_>], route: &Route, end_m: f64, notes: &
     }
 }
 
-/// Whether coordinates may be used; far ones give way to a listed distance, wrong ones are said.
+/// True where coordinates may be used; far ones give way to a listed distance, wrong ones are said.
 fn is_near_enough(draft: &Draft<'_>, off_m: Option<f64>, notes: &mut Notes) -> bool {
     let Some(off_m) = off_m else { return false };
     let at: Option<Span> = draft

@@ -7,14 +7,14 @@ use crate::words::count;
 use super::route::Route;
 use super::words::km;
 
-/// What had to be done to the heights of a route, so that reports can say it.
+/// Mends made to the heights of a route, so that reports can say them.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct HeightRepair {
     /// Points without a height, or zero-filled, that were interpolated.
     pub filled: usize,
     /// Points that jumped and were replaced.
     pub spikes: usize,
-    /// Whether there were no usable heights at all and the course is taken as flat.
+    /// True where there were no usable heights at all and the course is taken as flat.
     pub flat: bool,
     /// Turning points closer than this in height do not count as climb, metres.
     pub threshold_m: f64,

@@ -20,7 +20,7 @@ pub(super) struct Jitter {
     pub(super) step_m: f64,
 }
 
-/// What less than this adds stays: planned lines are rounded, and drawn by hand.
+/// The share below which nothing is taken off: planned lines are rounded, and drawn by hand.
 const NOTABLE: f64 = 0.01;
 /// Steps longer than this say nothing about jitter, metres: between them a path may bend.
 const LONGEST_STEP_M: f64 = 25.0;

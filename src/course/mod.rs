@@ -51,7 +51,7 @@ pub use profile::Profile;
 pub struct Course {
     /// Its name.
     pub name: String,
-    /// Where its data came from, where the organiser's file says.
+    /// The source of its data, where the organiser's file says.
     pub origin: Option<String>,
     /// The organiser's official start, where date, time and zone are known.
     pub official_start: Option<DateTime<Tz>>,
@@ -63,7 +63,7 @@ pub struct Course {
     pub segments: Vec<Segment>,
     /// The physical spots, in order of the first visit.
     pub places: Vec<Place>,
-    /// How route file and organiser compare, and what was done to the heights.
+    /// Route file and organiser compared, and the mends made to the heights.
     pub survey: RouteComparison,
     /// Items the organiser demands.
     pub mandatory_kit: Vec<String>,
@@ -78,9 +78,9 @@ pub struct Station {
     pub name: String,
     /// Index into [`Course::places`].
     pub place: usize,
-    /// Which visit to that place this is, from 1.
+    /// The number of this visit to that place, from 1.
     pub visit: u32,
-    /// What is there.
+    /// The kind of station.
     pub role: Role,
     /// Metres along the route file.
     pub distance_m: f64,
@@ -92,15 +92,15 @@ pub struct Station {
     pub position_deg: (f64, f64),
     /// The time limit as written, and what it limits.
     pub cutoff: Option<(Cutoff, CutoffOn, Option<Span>)>,
-    /// Whether the crew may meet the runner here.
+    /// True where the crew may meet the runner.
     pub crew: bool,
-    /// Whether the organiser brings a drop bag here.
+    /// True where the organiser brings a drop bag.
     pub drop_bag: bool,
-    /// Whether a pacer may join here.
+    /// True where a pacer may join.
     pub pacer: bool,
     /// Planned stop, where the station list says.
     pub stop_s: Option<f64>,
-    /// Whether the organiser has water here.
+    /// True where the organiser has water.
     pub has_water: bool,
     /// Names of the foods and drinks that the organiser has, water left out.
     pub offers: Vec<String>,
@@ -120,14 +120,14 @@ impl Station {
     }
 }
 
-/// What a station is in the race.
+/// The part a station plays in the race.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Role {
-    /// Where the race starts.
+    /// The start.
     Start,
     /// A station on the way.
     Between(StationKind),
-    /// Where it ends; nobody stops here.
+    /// The finish; nobody stops here.
     Finish,
 }
 
@@ -165,7 +165,7 @@ pub struct Segment {
     pub highest_m: f64,
 }
 
-/// How the route file and the organiser's figures compare.
+/// The route file beside the organiser's figures.
 #[derive(Clone, Debug)]
 pub struct RouteComparison {
     /// Length of the route file, metres, on the ellipsoid, all laps, without a receiver's jitter.
@@ -187,7 +187,7 @@ pub struct RouteComparison {
     pub official_climb_m: Option<f64>,
     /// Points in the route file.
     pub points: usize,
-    /// What was done to the heights.
+    /// Mends made to the heights.
     pub repairs: HeightRepair,
 }
 

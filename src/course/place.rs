@@ -261,7 +261,7 @@ fn station(
     }
 }
 
-/// Whether there is water: where the row names it, and at every start, aid station and water point.
+/// True where there is water: where the row names it, and at every start, aid station and water point.
 /// A start that is only a checkpoint has none.
 fn has_water(role: Role, row: Option<&StationRow>) -> bool {
     let Some(row) = row else {
@@ -274,7 +274,7 @@ fn has_water(role: Role, row: Option<&StationRow>) -> bool {
     by_kind || row.offers.iter().any(|offer| is_water(&offer.value))
 }
 
-/// What a row offers besides water.
+/// Offers of a row besides water.
 fn foods(row: &StationRow) -> Vec<String> {
     let names = row.offers.iter().map(|offer| offer.value.clone());
     names.filter(|name| !is_water(name)).collect()

@@ -34,13 +34,13 @@ pub(super) struct Route {
     pub(super) spots: Vec<Spot>,
     /// Distance of each point from the start, metres, without jitter; never falls.
     pub(super) along_m: Vec<f64>,
-    /// What jitter adds to that, as a share of it; 0 where nothing was taken off.
+    /// The length that jitter adds, as a share; 0 where nothing was taken off.
     pub(super) jitter: f64,
     /// The least that `along_m` makes of the distance between two points that follow each other.
     pub(super) least_share: f64,
     /// Height of each point as the file has it, metres.
     pub(super) height_m: Vec<Option<f64>>,
-    /// How many laps there are, and how long one is with its closing gap.
+    /// The number of laps, and the length of one with its closing gap.
     pub(super) laps: (usize, f64),
 }
 

@@ -1,4 +1,4 @@
-//! Where a route passes a position: not the one nearest point, but every pass.
+//! Passes of a route by a position: not the one nearest point, but every pass.
 
 use super::geodesy::Spot;
 use super::route::Route;
@@ -8,7 +8,7 @@ use super::route::Route;
 pub(super) struct Pass {
     /// Distance along the route of its nearest point, metres.
     pub(super) along_m: f64,
-    /// How far from the position that is, metres.
+    /// Distance from the position, metres.
     pub(super) off_m: f64,
 }
 

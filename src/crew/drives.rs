@@ -1,4 +1,4 @@
-//! How long the crew drives from one place to another.
+//! Driving times of the crew from one place to another.
 
 use std::collections::{BTreeMap, BTreeSet};
 

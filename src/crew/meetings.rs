@@ -1,4 +1,4 @@
-//! Where crew and runner meet, and whether the crew can be there in time.
+//! Meetings of crew and runner, and whether the crew can be there in time.
 
 use crate::course::Course;
 use crate::findings::{About, Finding, FindingKind, Weight};
@@ -69,7 +69,7 @@ pub(super) fn meeting(
     }
 }
 
-/// What the crew file wants brought to the place of a station.
+/// Things the crew file wants brought to the place of a station.
 fn bring(course: &Course, crew: &CrewFile, station: usize) -> Vec<String> {
     let station = &course.stations[station];
     let place = &course.places[station.place].name;
@@ -129,9 +129,9 @@ pub(super) fn drive(
 /// The meeting that the crew drives off from.
 struct Before {
     station: usize,
-    /// When the runner goes on, as likely as not.
+    /// The likely time the runner goes on.
     gone: Elapsed,
-    /// When an early runner does.
+    /// The time an early runner goes on.
     early_gone: Elapsed,
 }
 

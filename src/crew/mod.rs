@@ -1,4 +1,4 @@
-//! When the crew must be where, and what to hand over.
+//! The crew's meetings: when to be where, and what to hand over.
 //!
 //! The crew meets the runner wherever the organiser lets them, and at the finish; at the start only
 //! where something is to be done there. They stand there before the early arrival, or as soon as the
@@ -47,7 +47,7 @@ pub struct Meeting {
     pub leaves: Elapsed,
     /// Drive from the meeting before, where known; for the first meeting from the start.
     pub drive_s: Option<f64>,
-    /// When to leave the meeting before: not before the runner has left it.
+    /// The time to leave the meeting before: not before the runner has left it.
     pub leave_by: Option<Elapsed>,
     /// Index into [`Packing::handovers`], where something is handed over.
     pub handover: Option<usize>,

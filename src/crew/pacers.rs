@@ -1,4 +1,4 @@
-//! Who runs along from where to where, and whether they may.
+//! Pacers: who runs along from where to where, and whether they may.
 
 use crate::course::{Course, Role};
 use crate::findings::{About, Finding, FindingKind, Weight};

@@ -1,4 +1,4 @@
-//! What an explanation is made from, and how it is put together.
+//! Material of an explanation, and how it is put together.
 
 use crate::diagnostics::{Sources, Span, Spanned};
 use crate::facts::{
@@ -71,12 +71,12 @@ impl<'a> Asked<'a> {
         self.facts.segments.get(self.station.checked_sub(1)?)
     }
 
-    /// How that segment is run.
+    /// The pace of that segment.
     pub(super) fn pace(&self) -> Option<&'a PaceFacts> {
         self.segment()?.pace.as_ref().map(|pace| &pace.0)
     }
 
-    /// What that segment asks of the body.
+    /// The needs of that segment.
     pub(super) fn need(&self) -> Option<&'a NeedFacts> {
         self.segment()?.need.as_ref().map(|need| &need.0)
     }

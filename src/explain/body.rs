@@ -219,7 +219,7 @@ pub(super) const CAFFEINE: What = What {
 const SWEAT_SOURCE: &str = "regression on published sweat rates and the heat balance of ISO 7933; \
                             see `sutler help packing`";
 
-/// What sweat depends on.
+/// Inputs of sweat.
 fn rates(asked: &Asked<'_>, draft: Draft) -> Draft {
     let temp = asked.need().and_then(|need| need.temp.as_ref());
     let temp = temp.map_or_else(|| "not known".to_owned(), |temp| temp.text.clone());

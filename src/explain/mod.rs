@@ -16,11 +16,11 @@ use asked::{Asked, Draft};
 /// A number that can be explained.
 #[derive(Clone, Copy, Debug)]
 pub struct What {
-    /// What is typed.
+    /// The word that is typed.
     pub name: &'static str,
     /// The key of its column in the plan's tables.
     pub key: &'static str,
-    /// What it means, in a sentence.
+    /// Its meaning, in a sentence.
     pub meaning: &'static str,
     /// The formula in words.
     pub formula: &'static str,
@@ -65,7 +65,7 @@ pub const WHATS: &[What] = &[
 /// Explains a number of a station, or of the segment that leads to it.
 ///
 /// # Errors
-/// What was not understood, with what can be asked.
+/// A question that was not understood, with those that can be asked.
 pub fn explain(
     view: &View<'_>,
     facts: &Facts,

@@ -13,15 +13,15 @@ use super::{calendar, crew_page, track};
 /// A file of the book.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BookFile {
-    /// What it is called in the folder.
+    /// Its name in the folder.
     pub name: String,
-    /// What it holds.
+    /// Its contents in words.
     pub about: String,
-    /// What is in it.
+    /// Its bytes.
     pub bytes: Vec<u8>,
 }
 
-/// What makes a PDF of a page; nothing where it does not.
+/// The maker of a page's PDF; nothing where it makes none.
 pub type Print<'a> = dyn FnMut(&str) -> Option<Vec<u8>> + 'a;
 
 const INDEX: &str = "index.html";

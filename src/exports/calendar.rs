@@ -47,14 +47,14 @@ pub fn calendar(facts: &Facts) -> Option<String> {
     Some(lines.close())
 }
 
-/// What tells an event from all others, and where it is.
+/// Identity and place of an event.
 struct Event<'f> {
     id: String,
     start: &'f str,
     station: &'f StationFacts,
 }
 
-/// What an event says.
+/// Words of an event.
 struct EventWords<'f> {
     from: &'f Moment,
     to: &'f Moment,

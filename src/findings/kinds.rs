@@ -122,7 +122,7 @@ kinds! {
         SodiumPacked = "sodium-packed",
         /// Less caffeine is packed than is asked for.
         CaffeineShort = "caffeine-short",
-        /// How much caffeine is counted as taken, and how much is ahead.
+        /// Caffeine counted as taken, and the caffeine ahead.
         CaffeineAhead = "caffeine-ahead",
         /// A drink is stronger than a stomach takes.
         DrinkStrong = "drink-strong",
@@ -178,7 +178,7 @@ kinds! {
         OverDrinking = "over-drinking",
         /// Signs of low blood sodium.
         LowBloodSodium = "low-blood-sodium",
-        /// What a loss of body mass says.
+        /// Meanings of a loss of body mass.
         MassLoss = "mass-loss",
         /// Painkillers and kidneys.
         Painkillers = "painkillers",

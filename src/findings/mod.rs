@@ -1,4 +1,4 @@
-//! What the plan itself says about the race: results that a runner must know, not mistakes in
+//! Findings of the plan about the race: results that a runner must know, not mistakes in
 //! the files. A missed cutoff, a need above the carry capacity, a caution about heat.
 
 mod kinds;
@@ -9,7 +9,7 @@ use crate::units::Phrase;
 
 pub use kinds::{CautionKind, FindingKind};
 
-/// How much a finding matters.
+/// The weight of a finding.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Weight {
     /// Good to know.
@@ -20,7 +20,7 @@ pub enum Weight {
     Failure,
 }
 
-/// What part of the plan a finding is about.
+/// The part of the plan that a finding is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum About {
     /// The whole race.
@@ -34,13 +34,13 @@ pub enum About {
 /// One result worth a line.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
-    /// What sort of result it is.
+    /// The sort of result.
     pub kind: FindingKind,
-    /// How much it matters.
+    /// Its weight.
     pub weight: Weight,
-    /// What it is about.
+    /// Its subject.
     pub about: About,
-    /// What is so, with the numbers.
+    /// The result, with the numbers.
     pub says: Phrase,
     /// Ways out, each a short sentence; may be empty.
     pub ways_out: Vec<Phrase>,
@@ -73,13 +73,13 @@ impl Finding {
 pub struct Caution {
     /// What it is about.
     pub kind: CautionKind,
-    /// When it is printed: "always", or the condition.
+    /// The condition on which it is printed, or "always".
     pub when: &'static str,
-    /// What to know and do.
+    /// The advice.
     pub text: &'static str,
 }
 
-/// Whether any of these says that the plan fails.
+/// True if any of these says that the plan fails.
 #[must_use]
 pub fn fail<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> bool {
     findings

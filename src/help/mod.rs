@@ -1,4 +1,4 @@
-//! What a user looks up: one text a topic, embedded here and readable as files beside this one.
+//! Texts that a user looks up: one a topic, embedded here and readable as files beside this one.
 
 /// A topic of `sutler help`.
 #[derive(Clone, Copy, Debug)]

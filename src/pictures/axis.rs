@@ -8,9 +8,9 @@ const LEAST_TICK_PX: f64 = 4.0;
 /// A mark on an axis.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Mark {
-    /// Where it is: numbers as shown, distances in metres, times in seconds.
+    /// Its place: numbers as shown, distances in metres, times in seconds.
     pub(super) at: f64,
-    /// What stands beside it.
+    /// The words beside it.
     pub(super) label: String,
     /// An end of the plan: it stays where others make room.
     pub(super) end: bool,

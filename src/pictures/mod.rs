@@ -24,9 +24,9 @@ pub use theme::{DARK, LIGHT, PAPER, THEMES, Theme};
 /// One kind of picture.
 #[derive(Clone, Copy, Debug)]
 pub struct Picture {
-    /// What files call it.
+    /// Its name in files.
     pub name: &'static str,
-    /// What people call it.
+    /// Its name for people.
     pub title: &'static str,
     /// As SVG; without a target, what is known without one. Stations and segments carry the ids
     /// that their facts have.

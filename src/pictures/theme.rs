@@ -4,7 +4,7 @@
 /// Colours of a picture.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Theme {
-    /// What file names call it: `light`, `dark` or `paper`.
+    /// Its name in file names: `light`, `dark` or `paper`.
     pub name: &'static str,
     /// How wide a picture is, in the units of its words' sizes, unless it needs more.
     pub(super) wide: f64,

@@ -15,7 +15,7 @@ const ADVANCES: [u16; 95] = [
 const OTHER_EM: f64 = 0.8;
 /// A character of two columns, emoji among them.
 const WIDE_EM: f64 = 1.35;
-/// How much wider bold letters are.
+/// The factor by which bold letters are wider.
 const BOLD: f64 = 1.11;
 /// So many marks may stand on one letter: more would climb over the lines around.
 const MOST_MARKS: usize = 2;
@@ -109,12 +109,12 @@ pub(crate) fn clean(name: &str) -> String {
     cleaned.trim_end().to_owned()
 }
 
-/// Whether a character only changes the direction of the text around it.
+/// True if a character only changes the direction of the text around it.
 fn turns(c: char) -> bool {
     matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
-/// Whether XML may hold a character (XML 1.0, production 2, less the controls it discourages).
+/// True if XML may hold a character (XML 1.0, production 2, less the controls it discourages).
 fn is_xml(c: char) -> bool {
     !c.is_control() && !matches!(u32::from(c) & 0xffff, 0xfffe | 0xffff)
 }

@@ -5,7 +5,7 @@ use crate::facts::ProfileFacts;
 /// A report, ready to be put into any format.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Document {
-    /// What it is called.
+    /// Its title.
     pub title: String,
     /// Its parts, in reading order.
     pub blocks: Vec<Block>,

@@ -64,7 +64,7 @@ fn build(facts: &Facts) -> Document {
     document
 }
 
-/// How hard the race is, as a pace on level ground.
+/// The effort of the race, as a pace on level ground.
 pub(super) fn effort(plan: &PlanFacts) -> String {
     format!(
         "as hard as {} on level ground, {}",

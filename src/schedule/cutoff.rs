@@ -149,7 +149,7 @@ impl WrittenCutoff<'_> {
         })
     }
 
-    /// What is said of a cutoff before the start or before the one before it.
+    /// The diagnostic of a cutoff before the start or before the one before it.
     fn backwards(&self, typed: &str) -> Diagnostic {
         let limit = dated(self.before.instant.naive_local());
         let of = match self.before.cutoff_of {

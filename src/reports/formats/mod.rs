@@ -8,7 +8,7 @@ mod text;
 
 use super::document::Document;
 
-/// How a document is put into text.
+/// A way of putting a document into text.
 #[derive(Clone, Copy, Debug)]
 pub struct Format {
     /// As typed after `--format`.
@@ -19,12 +19,12 @@ pub struct Format {
     pub write: fn(&Document, &Page) -> String,
 }
 
-/// What the text is written onto.
+/// The surface the text is written onto.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Page {
     /// Columns.
     pub width: usize,
-    /// Whether colours may be used.
+    /// True where colours may be used.
     pub colour: bool,
 }
 
