@@ -82,7 +82,7 @@ impl Span {
 }
 
 /// A value, and where it was written; `None` where it is a default.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Spanned<T> {
     /// The value as written.
     pub value: T,

@@ -1,11 +1,11 @@
 //! Facts of a check: what was read, and the losses that break the plan.
 
+use crate::inputs::counted;
 use crate::losses::{Breaks, Insurance, Spare, Survey};
 use crate::packing::Source;
 use crate::units::Units;
 
 use super::View;
-use super::packs::counted;
 use super::value::{Measure, record};
 
 record! {
@@ -84,7 +84,8 @@ fn flask(ml: f64, units: Units) -> String {
 fn at(view: &View<'_>, spare: &Spare) -> String {
     let mut things = spare.gear.clone();
     let servings = spare.servings.iter().take(MOST_FOODS);
-    things.extend(servings.map(|serving| counted(serving.count, &serving.food)));
+    things
+        .extend(servings.map(|serving| counted(serving.count, &serving.food, &view.inputs.pantry)));
     if spare.servings.len() > MOST_FOODS {
         things.push("more".to_owned());
     }

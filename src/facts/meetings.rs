@@ -130,7 +130,7 @@ impl MeetingFacts {
             drive: meeting.drive_s.map(|s| Measure::time(Elapsed::from_s(s))),
             drive_off_by: meeting.leave_by.map(at),
             servings: handover.map_or_else(Vec::new, |over| {
-                ServingFacts::all(&over.servings, meeting.station)
+                ServingFacts::all(&over.servings, meeting.station, &view.inputs.pantry)
             }),
             water: water.map(|over| Measure::volume(units, over.water_ml)),
             gear: handover.map(|over| over.gear.clone()).unwrap_or_default(),

@@ -85,6 +85,10 @@ record! {
         pub carbs_packed: Measure,
         /// Energy burned in all.
         pub energy_total: Measure,
+        /// Energy in all servings.
+        pub energy_packed: Measure,
+        /// What is packed beside what is needed, in words.
+        pub packed_words: String,
         /// Caffeine in all.
         pub caffeine_total: Measure,
     }
@@ -165,9 +169,31 @@ impl BodyFacts {
             carbs_total: Measure::whole(sum(|need| need.carbs_g), "g"),
             carbs_packed: Measure::whole(packed(|pickup| pickup.carbs_g.0), "g"),
             energy_total: Measure::whole(sum(|need| need.energy_kcal), "kcal"),
+            energy_packed: Measure::whole(packed(|pickup| pickup.energy_kcal), "kcal"),
+            packed_words: packed_words(view, plan),
             caffeine_total: Measure::whole(shares.iter().map(|share| share.mg).sum(), "mg"),
         }
     }
+}
+
+/// Such as `Packed: 1547 g of carbohydrate for 1595 needed, 7773 mg of sodium for 3718, 6281 kcal
+/// of 12604 burned.`; nothing where no food is chosen.
+fn packed_words(view: &View<'_>, plan: &Plan) -> String {
+    if view.inputs.pantry.is_empty() {
+        return String::new();
+    }
+    let sum = |of: fn(&SegmentNeed) -> f64| -> f64 { plan.fueling.segments.iter().map(of).sum() };
+    let packed = |of: fn(&Pickup) -> f64| -> f64 { plan.packing.pickups.iter().map(of).sum() };
+    format!(
+        "Packed: {:.0} g of carbohydrate for {:.0} needed, {:.0} mg of sodium for {:.0}, {:.0} kcal \
+         of {:.0} burned; the reserve is not counted.",
+        packed(|pickup| pickup.carbs_g.0),
+        sum(|need| need.carbs_g),
+        packed(|pickup| pickup.sodium_mg.0),
+        sum(|need| need.sodium_mg),
+        packed(|pickup| pickup.energy_kcal),
+        sum(|need| need.energy_kcal),
+    )
 }
 
 fn sweat_from(view: &View<'_>, source: SweatSource) -> String {

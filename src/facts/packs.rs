@@ -1,6 +1,7 @@
 //! Facts of things: what is carried from where, what lies in bags, what is bought.
 
 use crate::course::Course;
+use crate::inputs::{Food, counted};
 use crate::packing::{Bag, BagVisit, Flask, Packed, Pickup, Provision, Ration, Serving, Source};
 use crate::plan::Plan;
 use crate::units::Units;
@@ -20,7 +21,7 @@ record! {
         pub source: &'static str,
         /// Whether they are in the pockets already when the runner comes.
         pub carried: bool,
-        /// As printed, such as `2 × oat bar`.
+        /// As printed, such as `2 half bananas`.
         pub text: String,
     }
 }
@@ -32,6 +33,8 @@ record! {
         pub size: Measure,
         /// What it holds.
         pub fluid: Measure,
+        /// How far it is filled: 0, 0.25, 0.5, 0.75 or 1.
+        pub fill: f64,
         /// `water`, the name of a drink, or nothing where it is carried empty.
         pub holds: Option<String>,
         /// Servings of the drink, which may be shared with the next flask of the same drink.
@@ -66,10 +69,17 @@ record! {
         pub food_water: Measure,
         /// Flask by flask.
         pub flasks: Vec<FlaskFacts>,
-        /// The flasks in words, such as `1 with 500 ml of drink mix, 1 empty`.
+        /// The flasks in words, such as `1 full of drink mix (500 ml: 1 scoop), 1 half full of
+        /// water`.
         pub flasks_words: Option<String>,
         /// Mass of the food in the pockets.
         pub food: Measure,
+        /// Mass of the gear worn and carried, as far as its masses are known.
+        pub gear: Measure,
+        /// All that is worn and carried on leaving: food, fluid and gear.
+        pub load: Measure,
+        /// The same in words.
+        pub load_words: String,
         /// Servings to leave with and eat before the next supply point.
         pub take: Vec<ServingFacts>,
         /// Servings to pick up here for later.
@@ -220,20 +230,15 @@ pub(crate) fn source_name(source: Source) -> &'static str {
     }
 }
 
-/// Servings as printed, such as `2 × oat bar`.
-pub(crate) fn counted(count: u32, food: &str) -> String {
-    format!("{count} × {food}")
-}
-
 impl ServingFacts {
     /// Servings that are had at a station or after.
-    pub(crate) fn all(servings: &[Serving], station: usize) -> Vec<ServingFacts> {
+    pub(crate) fn all(servings: &[Serving], station: usize, pantry: &[Food]) -> Vec<ServingFacts> {
         let of = |serving: &Serving| ServingFacts {
             food: serving.food.clone(),
             count: serving.count,
             source: source_name(serving.source),
             carried: serving.at < station,
-            text: counted(serving.count, &serving.food),
+            text: counted(serving.count, &serving.food, pantry),
         };
         servings.iter().map(of).collect()
     }
@@ -246,6 +251,7 @@ impl FlaskFacts {
         FlaskFacts {
             size: Measure::volume(units, flask.size_ml),
             fluid: Measure::volume(units, flask.fluid_ml),
+            fill: (flask.fluid_ml / flask.size_ml.max(1.0) * 100.0).round() / 100.0,
             holds: drink.map(|(name, _)| name.clone()).or(water),
             servings: drink.map(|(_, servings)| *servings),
         }
@@ -266,7 +272,8 @@ impl PickupFacts {
         let name = |station: usize| course.stations[station].name.clone();
         let official_m = |station: usize| course.stations[station].official_m;
         let volume = |ml: f64| Measure::volume(units, ml);
-        let servings = |list: &[Serving]| ServingFacts::all(list, pickup.station);
+        let servings =
+            |list: &[Serving]| ServingFacts::all(list, pickup.station, &view.inputs.pantry);
         let leave = plan.schedule.splits[pickup.station].departure;
         PickupFacts {
             number: number(course, pickup.station),
@@ -283,8 +290,11 @@ impl PickupFacts {
             flasks: (pickup.flasks.iter())
                 .map(|flask| FlaskFacts::of(flask, units))
                 .collect(),
-            flasks_words: flasks_words(pickup, units),
+            flasks_words: flasks_words(pickup, units, &view.inputs.pantry),
             food: Measure::whole(pickup.food_g, "g"),
+            gear: Measure::mass(units, kg(pickup.gear_g)),
+            load: Measure::mass(units, kg(pickup.food_g + pickup.fluid_ml + pickup.gear_g)),
+            load_words: load_words(pickup, units),
             take: servings(&pickup.take),
             for_later: servings(&pickup.for_later),
             here: servings(&pickup.here),
@@ -303,12 +313,12 @@ impl PickupFacts {
 }
 
 /// What the flasks hold on leaving, in words; nothing where there is nothing to say.
-fn flasks_words(pickup: &Pickup, units: Units) -> Option<String> {
+fn flasks_words(pickup: &Pickup, units: Units, pantry: &[Food]) -> Option<String> {
     if pickup.fluid_ml < SIP_ML {
         return None;
     }
     if !pickup.flasks.is_empty() {
-        return Some(each_flask(&pickup.flasks, units));
+        return Some(each_flask(&pickup.flasks, units, pantry));
     }
     let show = |ml: f64| Measure::volume(units, ml).text;
     let (fluid_ml, water_ml) = (pickup.fluid_ml, pickup.water_ml);
@@ -321,30 +331,82 @@ fn flasks_words(pickup: &Pickup, units: Units) -> Option<String> {
     })
 }
 
-/// Flasks of the same content together, such as `1 with 500 ml of drink mix, 2 with 600 ml of
-/// water, 1 empty`.
-fn each_flask(flasks: &[Flask], units: Units) -> String {
-    let mut heaps: Vec<(&str, usize, f64)> = Vec::new();
+/// Flasks of the same content together, such as `1 full of drink mix (500 ml: 1 scoop), 1 full and
+/// 1 quarter full of water, 1 empty`.
+fn each_flask(flasks: &[Flask], units: Units, pantry: &[Food]) -> String {
+    let one_size = flasks
+        .windows(2)
+        .all(|two| two[0].size_ml == two[1].size_ml);
+    let size = |ml: f64| match one_size {
+        true => String::new(),
+        false => format!(" {} flask", Measure::volume(units, ml).text),
+    };
+    let mut heaps: Vec<(String, Vec<(String, usize)>)> = Vec::new();
     for flask in flasks {
-        let holds = match &flask.drink {
-            Some((name, _)) => name,
-            None if flask.fluid_ml >= SIP_ML => "water",
-            None => "",
+        let (holds, fill) = match &flask.drink {
+            Some((name, servings)) => {
+                let mixed = counted(*servings, name, pantry);
+                let short = mixed.strip_suffix(&format!(" of {name}")).unwrap_or(&mixed);
+                let ml = Measure::volume(units, flask.fluid_ml).text;
+                let full = format!("{} full", size(flask.size_ml));
+                (format!("of {name} ({ml}: {short} each)"), full)
+            }
+            None if flask.fluid_ml >= SIP_ML => (
+                "of water".to_owned(),
+                format!("{}{}", size(flask.size_ml), filled(flask)),
+            ),
+            None => (String::new(), format!("{} empty", size(flask.size_ml))),
         };
-        match heaps.iter_mut().find(|heap| heap.0 == holds) {
-            Some(heap) => *heap = (holds, heap.1 + 1, heap.2 + flask.fluid_ml),
-            None => heaps.push((holds, 1, flask.fluid_ml)),
+        let at = heaps.iter().position(|(other, _)| *other == holds);
+        let at = at.unwrap_or_else(|| {
+            heaps.push((holds, Vec::new()));
+            heaps.len() - 1
+        });
+        let fills = &mut heaps[at].1;
+        match fills.iter_mut().find(|(other, _)| *other == fill) {
+            Some((_, count)) => *count += 1,
+            None => fills.push((fill, 1)),
         }
     }
-    heaps.sort_by_key(|heap| (heap.0.is_empty(), heap.0 == "water"));
-    let texts = heaps.iter().map(|(holds, count, ml)| match *holds {
-        "" => format!("{count} empty"),
-        _ => format!(
-            "{count} with {} of {holds}",
-            Measure::volume(units, *ml).text
-        ),
+    heaps.sort_by_key(|(holds, _)| (holds.is_empty(), holds == "of water"));
+    let texts = heaps.into_iter().map(|(holds, fills)| {
+        let single = fills.len() == 1 && fills[0].1 == 1;
+        let fills = fills.iter().map(|(fill, count)| format!("{count}{fill}"));
+        let holds = match single {
+            true => holds.replace(" each)", ")"),
+            false => holds,
+        };
+        let fills = fills.collect::<Vec<_>>().join(" and ");
+        format!("{fills} {holds}").trim_end().to_owned()
     });
     texts.collect::<Vec<_>>().join(", ")
+}
+
+/// How far a flask is filled, as a hand pours it.
+fn filled(flask: &Flask) -> &'static str {
+    match (flask.fluid_ml / flask.size_ml * 4.0).round() as u32 {
+        0 | 1 => " quarter full",
+        2 => " half full",
+        3 => " three-quarters full",
+        _ => " full",
+    }
+}
+
+/// Food, fluid and gear on leaving, such as `2.3 kg: food 0.4, fluid 0.6, gear 1.3`.
+fn load_words(pickup: &Pickup, units: Units) -> String {
+    let mass = |g: f64| Measure::mass(units, kg(g));
+    let (food, fluid, gear) = (pickup.food_g, pickup.fluid_ml, pickup.gear_g);
+    let all = mass(food + fluid + gear).text;
+    let gear = match gear > 0.0 {
+        true => format!(", gear {}", mass(gear).number),
+        false => " (gear without its mass)".to_owned(),
+    };
+    let (food, fluid) = (mass(food).number, mass(fluid).number);
+    format!("{all}: food {food}, fluid {fluid}{gear}")
+}
+
+fn kg(g: f64) -> f64 {
+    g / 1000.0
 }
 
 impl BagFacts {
@@ -352,7 +414,7 @@ impl BagFacts {
     pub(super) fn all(view: &View<'_>, plan: &Plan) -> Vec<BagFacts> {
         let bag = |bag: &Bag| BagFacts {
             place: view.race.course.places[bag.place].name.clone(),
-            servings: ServingFacts::all(&bag.servings, 0),
+            servings: ServingFacts::all(&bag.servings, 0, &view.inputs.pantry),
             gear: bag.gear.clone(),
             visits: (bag.visits.iter())
                 .map(|visit| BagVisitFacts::of(view, plan, visit))
@@ -366,6 +428,7 @@ impl BagFacts {
 impl BagVisitFacts {
     fn of(view: &View<'_>, plan: &Plan, visit: &BagVisit) -> BagVisitFacts {
         let course = &view.race.course;
+        let pantry = &view.inputs.pantry;
         let split = &plan.schedule.splits[visit.station];
         let station = &course.stations[visit.station];
         BagVisitFacts {
@@ -374,9 +437,9 @@ impl BagVisitFacts {
             official: Measure::distance(view.units, station.official_m),
             early: Moment::of(&plan.schedule, split.early),
             arrival: Moment::of(&plan.schedule, split.arrival),
-            servings: ServingFacts::all(&visit.servings, visit.station),
+            servings: ServingFacts::all(&visit.servings, visit.station, pantry),
             in_order: (visit.in_order.iter())
-                .map(|ration| RationFacts::of(course, ration))
+                .map(|ration| RationFacts::of(course, ration, pantry))
                 .collect(),
             gear: visit.gear.clone(),
             leave: visit.leave.clone(),
@@ -385,12 +448,12 @@ impl BagVisitFacts {
 }
 
 impl RationFacts {
-    fn of(course: &Course, ration: &Ration) -> RationFacts {
+    fn of(course: &Course, ration: &Ration, pantry: &[Food]) -> RationFacts {
         RationFacts {
             from: course.stations[ration.from].name.clone(),
             until: course.stations[ration.until].name.clone(),
             until_number: number(course, ration.until),
-            servings: ServingFacts::all(&ration.servings, ration.from),
+            servings: ServingFacts::all(&ration.servings, ration.from, pantry),
         }
     }
 }
@@ -424,15 +487,16 @@ impl HeapFacts {
     /// What goes into whose hands: the runner's at the start, each bag, the crew's; then spares.
     pub(super) fn all(view: &View<'_>, plan: &Plan) -> Vec<HeapFacts> {
         let (course, packing) = (&view.race.course, &plan.packing);
+        let pantry = &view.inputs.pantry;
         let texts = |list: &[Serving]| -> Vec<String> {
-            let all = ServingFacts::all(list, 0).into_iter();
+            let all = ServingFacts::all(list, 0, &view.inputs.pantry).into_iter();
             all.map(|serving| serving.text).collect()
         };
         let mut heaps = Vec::new();
         if let Some(start) = packing.pickups.first() {
             let food = packing.shopping.iter().flat_map(|food| {
                 let here = food.packed.iter().filter(|p| p.source == Source::Start);
-                here.map(|packed| counted(packed.count, &food.food))
+                here.map(|packed| counted(packed.count, &food.food, pantry))
             });
             heaps.push(HeapFacts {
                 hands: "start",
@@ -464,7 +528,9 @@ impl HeapFacts {
         heaps.push(HeapFacts {
             hands: "spare",
             name: "where there is room".to_owned(),
-            food: spares.map(|food| counted(food.spare, &food.food)).collect(),
+            food: spares
+                .map(|food| counted(food.spare, &food.food, pantry))
+                .collect(),
             gear: Vec::new(),
         });
         heaps.retain(|heap| !(heap.food.is_empty() && heap.gear.is_empty()));

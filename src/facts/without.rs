@@ -73,7 +73,7 @@ impl ChangeFacts {
     /// One change to a plan.
     pub(crate) fn of(view: &View<'_>, now: &Plan, change: &Change) -> ChangeFacts {
         let (course, units) = (&view.race.course, view.units);
-        let servings = |list| ServingFacts::all(list, change.station);
+        let servings = |list| ServingFacts::all(list, change.station, &view.inputs.pantry);
         let leave = now.schedule.splits[change.station].departure;
         ChangeFacts {
             number: number(course, change.station),

@@ -8,7 +8,7 @@ use super::table::{Row, Table};
 use super::values::quoted;
 
 /// One food or drink, per serving.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Default)]
 pub struct Food {
     /// `name`, as in a station's offers.
     pub name: Spanned<String>,
@@ -16,6 +16,9 @@ pub struct Food {
     pub kind: FoodKind,
     /// `serving`: what one serving is, such as `1 gel` or `500 ml bottle`.
     pub serving: String,
+    /// `unit`: one serving as it is counted, such as `half banana` or `cup of broth`; by default
+    /// what `serving` and the name make likely.
+    pub unit: Option<String>,
     /// `mass_g`: what one serving weighs to carry, dry for a powder.
     pub mass_g: f64,
     /// `water_ml` (or `_floz`): for a drink, the water one serving is mixed with; for a food, the
@@ -44,13 +47,14 @@ pub struct Food {
 }
 
 /// What a serving is, which decides how it is carried.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum FoodKind {
     /// `drink`: carried in a flask; a powder or tablet takes its `water_ml`.
     Drink,
     /// `gel`
     Gel,
     /// `food`: carried in a pocket.
+    #[default]
     Food,
     /// `salt`: capsules, tablets or sachets of salt.
     Salt,
@@ -77,6 +81,7 @@ const SHAPE: Shape = Shape {
         Column::text("name").required(),
         Column::text("kind").required(),
         Column::text("serving"),
+        Column::text("unit"),
         Column::number(&limits::SERVING_MASS),
         Column::number(&limits::SERVING_WATER),
         Column::number(&limits::CARBS),
@@ -118,6 +123,7 @@ fn food(row: &Row, notes: &mut Notes) -> Option<Food> {
         serving: row
             .text("serving", notes)
             .map_or_else(|| "1 serving".to_owned(), |serving| serving.value),
+        unit: row.text("unit", notes).map(|unit| unit.value),
         mass_g: mass_g.unwrap_or_else(|| carried_mass_g(kind, carbs_g + protein_g, water_ml)),
         water_ml,
         carbs_g,

@@ -2,13 +2,10 @@
 
 use crate::diagnostics::Spanned;
 use crate::inputs::Inputs;
-use crate::packing::{Losses, Packing, Serving, Source};
+use crate::packing::{FLASKS_ML, Losses, Packing, Serving, Source};
 use crate::replan::servings::{beyond, taken_up};
 
 use super::trial::Trial;
-
-/// Flasks as they are sold, millilitres, that one would carry as a spare: common practice, no source.
-const FLASKS_ML: [f64; 5] = [250.0, 500.0, 750.0, 1000.0, 2000.0];
 
 /// The things to have besides, so that a loss breaks nothing.
 #[derive(Clone, Debug, Default, PartialEq)]

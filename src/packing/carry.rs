@@ -70,6 +70,8 @@ pub(super) fn pickups(given: &Given<'_>, day: &Day<'_>) -> Vec<Pickup> {
             spot: meal.supply.spot,
             food_water_ml: meal.supply.food_water_ml,
             food_g: reserve_g + kept_g + leaving_g(meal, pantry),
+            gear_g: 0.0,
+            energy_kcal: meal.supply.energy_kcal,
             carbs_g: (meal.supply.carbs_g, meal.want.carbs_g),
             sodium_mg: (meal.supply.sodium_mg, meal.want.sodium_mg),
             caffeine_mg: (meal.supply.caffeine_mg, meal.want.caffeine_mg),

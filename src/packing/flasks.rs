@@ -4,6 +4,9 @@ use crate::inputs::pantry_csv::Food;
 
 use super::stores::{STRONGEST_G_PER_ML, Stores, water_ml};
 
+/// Flasks as they are sold, millilitres: common practice, no source.
+pub const FLASKS_ML: [f64; 6] = [250.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0];
+
 /// How a drink is mixed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Mix {

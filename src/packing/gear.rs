@@ -58,8 +58,8 @@ pub(super) fn plan(course: &Course, sky: &Sky, access: &Access, inputs: &Inputs)
     plan
 }
 
-/// Writes the moves into the pickups they happen at.
-pub(super) fn hand_out(moves: &[Move], pickups: &mut [Pickup]) {
+/// Writes the moves into the pickups they happen at, and what is worn and carried from there.
+pub(super) fn hand_out(moves: &[Move], gear: &[GearItem], pickups: &mut [Pickup]) {
     for a_move in moves {
         let at = pickups.iter_mut().find(|p| p.station == a_move.station);
         if let Some(pickup) = at {
@@ -68,6 +68,16 @@ pub(super) fn hand_out(moves: &[Move], pickups: &mut [Pickup]) {
                 Way::Take | Way::TakeBack => pickup.gear_on.push(a_move.what.clone()),
             }
         }
+    }
+    let mass_g = |names: &[String]| -> f64 {
+        let item = |name: &String| gear.iter().find(|item| item.name.value == *name);
+        let known = names.iter().filter_map(|name| item(name)?.mass_g);
+        known.sum()
+    };
+    let mut held_g = 0.0;
+    for pickup in pickups {
+        held_g += mass_g(&pickup.gear_on) - mass_g(&pickup.gear_off);
+        pickup.gear_g = held_g;
     }
 }
 

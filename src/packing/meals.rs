@@ -27,6 +27,7 @@ pub(super) struct Want {
 pub(super) struct Supply {
     pub(super) carbs_g: f64,
     pub(super) sodium_mg: f64,
+    pub(super) energy_kcal: f64,
     pub(super) caffeine_mg: f64,
     /// Drinks mixed in flasks, millilitres.
     pub(super) flask_ml: f64,
@@ -91,6 +92,7 @@ impl Supply {
             let (carbs_g, sodium_mg) = (n * food.carbs_g, n * food.sodium_mg);
             sum.carbs_g += carbs_g;
             sum.sodium_mg += sodium_mg;
+            sum.energy_kcal += n * food.energy_kcal;
             sum.caffeine_mg += n * food.caffeine_mg;
             if let Some(poured_ml) = pick.poured_ml(food) {
                 sum.flask_ml += poured_ml;

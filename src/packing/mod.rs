@@ -49,6 +49,7 @@ use crate::fueling::Fueling;
 use crate::inputs::Inputs;
 use crate::schedule::Schedule;
 
+pub use flasks::FLASKS_ML;
 pub use losses::Losses;
 pub use packed::{
     Bag, BagVisit, CaffeineShare, Flask, Handover, Packed, Packing, Pickup, Provision, Ration,
@@ -131,7 +132,7 @@ fn pack(given: &Given<'_>, sky: &exposure::Sky, losses: &Losses) -> Packing {
     let day = menu::Day::plan(given, &stores);
     let gear = gear::plan(course, sky, &stores.access, inputs);
     let mut pickups = carry::pickups(given, &day);
-    gear::hand_out(&gear.moves, &mut pickups);
+    gear::hand_out(&gear.moves, &inputs.gear, &mut pickups);
 
     let mut findings = carry::findings(given, &day, &pickups);
     findings.extend(shortfalls::findings(given, &day));

@@ -78,6 +78,10 @@ pub struct Pickup {
     pub food_water_ml: f64,
     /// Mass of the food in the pockets on leaving, grams.
     pub food_g: f64,
+    /// Mass of the gear on leaving, worn or carried, grams; pieces without a mass are not in it.
+    pub gear_g: f64,
+    /// Energy of the servings, kilocalories.
+    pub energy_kcal: f64,
     /// What the servings supply, against what is needed until the next supply point.
     pub carbs_g: (f64, f64),
     /// Sodium supplied and needed, milligrams.

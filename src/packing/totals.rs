@@ -6,6 +6,7 @@ use crate::fueling::needs::LEAST_ENERGY_KCAL_PER_H;
 use crate::units::Phrase;
 
 use super::given::Given;
+use super::meals::Supply;
 use super::menu::Day;
 
 /// Races up to this are run on little food, hours.
@@ -13,13 +14,6 @@ const LONG_H: f64 = 3.0;
 /// Sodium that differs from the need by this share and by so much is said, milligrams.
 const SODIUM_SHARE: f64 = 0.15;
 const SODIUM_MG: f64 = 300.0;
-
-/// What is packed for the whole race.
-#[derive(Clone, Copy, Debug, Default)]
-struct Totals {
-    energy_kcal: f64,
-    sodium_mg: f64,
-}
 
 /// What the totals show; energy by the needs where no food is chosen.
 pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
@@ -34,22 +28,13 @@ pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
         let eaten_kcal = eaten_g * KCAL_PER_G_CARB_OR_PROTEIN;
         return energy("eating as needed gives", eaten_kcal, spent_kcal, hours);
     }
-    let packed = packed(day);
-    let mut findings = energy("packed food gives", packed.energy_kcal, spent_kcal, hours);
+    let packed =
+        |of: fn(&Supply) -> f64| -> f64 { day.meals.iter().map(|meal| of(&meal.supply)).sum() };
+    let packed_kcal = packed(|supply| supply.energy_kcal);
+    let mut findings = energy("packed food gives", packed_kcal, spent_kcal, hours);
     let needed_mg: f64 = needs.iter().map(|need| need.sodium_mg).sum();
-    findings.extend(sodium(packed.sodium_mg, needed_mg));
+    findings.extend(sodium(packed(|supply| supply.sodium_mg), needed_mg));
     findings
-}
-
-fn packed(day: &Day<'_>) -> Totals {
-    let mut totals = Totals::default();
-    for pick in day.meals.iter().flat_map(|meal| &meal.picks) {
-        let food = &day.stores.pantry[pick.food];
-        let count = f64::from(pick.count);
-        totals.energy_kcal += count * food.energy_kcal;
-        totals.sodium_mg += count * food.sodium_mg;
-    }
-    totals
 }
 
 /// Energy eaten beside energy spent, kilocalories.

@@ -6,6 +6,7 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::stations_csv::StationKind;
 use crate::units::{Phrase, Quantity};
 
+use super::flasks::FLASKS_ML;
 use super::given::Given;
 use super::limits::About;
 use super::menu::{Day, Menu};
@@ -14,10 +15,6 @@ use super::packed::Pickup;
 use super::stores::{Stores, carry_ml};
 use super::supply::{points, undescribed};
 
-/// Flasks as they are sold, millilitres: common practice, no source.
-const FLASKS_ML: [f64; 9] = [
-    150.0, 250.0, 350.0, 500.0, 600.0, 750.0, 1000.0, 1500.0, 2000.0,
-];
 /// No more servings than this are asked for.
 const MOST_SERVINGS: u32 = 12;
 /// Pockets grow in such steps, grams, and by so many at most.

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use crate::facts::{BagFacts, BagVisitFacts, Facts, HeapFacts, PlanFacts, ProvisionFacts};
 
-use super::parts::{self, badge, clock, counted, listed, name, names, servings};
+use super::parts::{self, badge, clock, listed, name, names, servings};
 use super::{Page, Wishes, sheets};
 
 /// What is bought, packed and handed in before the race.
@@ -170,7 +170,7 @@ fn inside(bag: &BagFacts) -> Markup {
         p { b { "Put in" } }
         @if food.is_empty() && bag.gear.is_empty() { p { "nothing planned" } } @else {
             ul.ticks.two {
-                @for serving in &bag.servings { li { span.tick {} (counted(serving.count, &serving.food)) } }
+                @for serving in &bag.servings { li { span.tick {} (parts::serving(serving)) } }
                 @for gear in &bag.gear { li { span.tick {} span { (name(gear)) } } }
             }
         }

@@ -81,17 +81,17 @@ pub fn finding(finding: &FindingFacts) -> Markup {
     }
 }
 
-/// Servings as they are counted out, such as `2 × oat bar`: the count stays with the first word.
+/// Servings as they are counted out.
 #[must_use]
 pub fn servings(list: &[ServingFacts]) -> Vec<Markup> {
-    let one = |serving: &ServingFacts| counted(serving.count, &serving.food);
-    list.iter().map(one).collect()
+    list.iter().map(serving).collect()
 }
 
-/// So many of a thing.
+/// Such as `2 half bananas`: the count stays with the first word.
 #[must_use]
-pub fn counted(count: u32, thing: &str) -> Markup {
-    html! { span { (count) "\u{a0}×\u{a0}" (name(thing)) } }
+pub fn serving(serving: &ServingFacts) -> Markup {
+    let (count, unit) = serving.text.split_once(' ').unwrap_or_default();
+    html! { span { (count) "\u{a0}" (name(unit)) } }
 }
 
 /// Names as parts of a list.

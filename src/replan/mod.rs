@@ -27,7 +27,7 @@ use crate::arrivals::{Arrivals, Onward, Seen, Trials};
 use crate::diagnostics::{Diagnostic, Notes, Sources};
 use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
 use crate::fueling::Taken;
-use crate::inputs::Inputs;
+use crate::inputs::{Inputs, counted};
 use crate::packing::Serving;
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
@@ -352,7 +352,7 @@ impl RestPlanner<'_> {
         let lacking = changes::not_in_pockets(self.plan, now, self.supplies_from);
         let list: Vec<String> = lacking
             .iter()
-            .map(|Serving { food, count, .. }| format!("{count} × {food}"))
+            .map(|Serving { food, count, .. }| counted(*count, food, &self.inputs.pantry))
             .collect();
         (!list.is_empty()).then(|| {
             let says = format!(

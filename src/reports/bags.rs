@@ -121,12 +121,13 @@ fn pickup(pickup: &PickupFacts) -> Item {
         said("pick up for later:", from(&pickup.for_later)),
         said("gear on:", pickup.gear_on.clone()),
         said("gear off:", pickup.gear_off.clone()),
+        Some(format!("on the back {}", pickup.load_words)),
     ];
     item.under.extend(lines.into_iter().flatten());
     item
 }
 
-/// Such as `2 × oat bar (bag)`.
+/// Such as `2 half bananas (bag)`.
 fn serving_from(serving: &ServingFacts) -> String {
     match serving.source {
         "start" => serving.text.clone(),

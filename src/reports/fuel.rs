@@ -52,6 +52,9 @@ fn build(facts: &Facts) -> Document {
 pub(super) fn push_needs(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     document.push(Block::Table(needs(facts, plan)));
     document.say(totals(&plan.body));
+    if !plan.body.packed_words.is_empty() {
+        document.say(plan.body.packed_words.clone());
+    }
     document.say(format!(
         "Sweat, drink and carry in {}; drink counts the water in food. Estimates to plan and carry \
          by, not a drinking schedule: thirst decides below them. Na is sodium, not salt.",

@@ -16,6 +16,7 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
         "Servings. Start, bags, crew: who brings them. Spare: one for eight, where there is room. \
          Buy: what your stock lacks of all and spare.",
     );
+    document.say(plan.body.packed_words.clone());
     let gear: Vec<(String, String)> = (plan.heaps.iter())
         .filter(|heap| !heap.gear.is_empty())
         .map(|heap| {

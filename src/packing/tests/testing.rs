@@ -170,6 +170,7 @@ pub(crate) fn food(name: &str, kind: FoodKind, numbers: [f64; 4]) -> Food {
         name: Spanned::unwritten(name.to_owned()),
         kind,
         serving: "1".to_owned(),
+        unit: None,
         mass_g,
         water_ml,
         carbs_g,
