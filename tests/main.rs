@@ -31,6 +31,7 @@ mod losses;
 mod pacing;
 mod packing;
 mod pages;
+mod pasted;
 mod pictures;
 mod problems;
 mod properties;

@@ -97,18 +97,22 @@ fn since_start(text: &str) -> Result<Cutoff, Refusal> {
         .map_err(|expected| (expected, None))
 }
 
+/// The day that a word names: the whole name, or three letters and more of it.
+pub(super) fn day_named(word: &str) -> Option<Weekday> {
+    let lower = word.to_lowercase();
+    let mut days = DAYS.iter();
+    let day = days.find(|(name, _)| lower.len() >= 3 && name.starts_with(lower.as_str()));
+    day.map(|(_, day)| *day)
+}
+
 fn weekday(typed: &str) -> Result<Weekday, Refusal> {
-    let lower = typed.to_lowercase();
-    DAYS.iter()
-        .find(|(name, _)| lower.len() >= 3 && (lower == name[..3] || lower == *name))
-        .map(|(_, day)| *day)
-        .ok_or_else(|| {
-            let expected = "expected a day such as `Sun` before the clock time".to_owned();
-            (
-                expected,
-                Some("days are Mon, Tue, Wed, Thu, Fri, Sat and Sun".to_owned()),
-            )
-        })
+    day_named(typed).ok_or_else(|| {
+        let expected = "expected a day such as `Sun` before the clock time".to_owned();
+        (
+            expected,
+            Some("days are Mon, Tue, Wed, Thu, Fri, Sat and Sun".to_owned()),
+        )
+    })
 }
 
 fn clock(text: &str) -> Result<NaiveTime, Refusal> {

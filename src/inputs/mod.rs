@@ -11,6 +11,7 @@ pub mod gear_csv;
 pub mod intake_csv;
 pub mod limits;
 pub mod pantry_csv;
+pub mod pasted;
 pub mod plan_toml;
 pub mod record_toml;
 pub mod route_gpx;

@@ -1,0 +1,402 @@
+//! The meaning of each column: by its name, by what stands in it, or as the user chose.
+
+use super::cells::{self, Unit};
+use super::moments::{self, Reading};
+use super::senses::{self, Sense};
+use super::split::Line;
+use super::{Known, Meaning};
+
+/// A column of a pasted table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PastedColumn {
+    /// Its name as pasted; empty where there is none.
+    pub heading: String,
+    /// Its meaning: the guess, unless the user chose another.
+    pub meaning: Meaning,
+    /// Whether the meaning follows from the cells alone and should be looked at.
+    pub guessed: bool,
+    /// The first cells that hold something.
+    pub examples: Vec<String>,
+}
+
+/// The columns, and where the stations begin.
+pub(super) struct Found {
+    pub(super) columns: Vec<PastedColumn>,
+    /// The place of the line of column names among the lines, where there is one.
+    pub(super) head: Option<usize>,
+}
+
+impl Found {
+    /// The place of the first line below the column names.
+    pub(super) fn first_row(&self) -> usize {
+        self.head.map_or(0, |at| at + 1)
+    }
+}
+
+/// A column while its meaning is sought.
+struct Candidate<'t> {
+    heading: &'t str,
+    cells: Vec<&'t str>,
+    sense: Option<Sense>,
+    guessed: bool,
+}
+
+impl Candidate<'_> {
+    /// The share of filled cells that something holds of.
+    fn share(&self, holds: impl Fn(&str) -> bool) -> f64 {
+        let filled: Vec<&&str> = self.cells.iter().filter(|cell| !cell.is_empty()).collect();
+        let good = filled.iter().filter(|cell| holds(cell)).count();
+        good as f64 / filled.len().max(1) as f64
+    }
+
+    fn is_timed(&self) -> bool {
+        self.share(|cell| moments::hour(cell).is_some()) > 0.5
+    }
+
+    fn is_number(&self) -> bool {
+        self.share(|cell| cells::number(cell).is_some()) > 0.7 && !self.is_timed()
+    }
+
+    fn is_words(&self) -> bool {
+        let worded = |cell: &str| {
+            cell.contains(char::is_alphabetic)
+                && cells::yes_no(cell).is_none()
+                && moments::hour(cell).is_none()
+                && cells::number(cell).is_none()
+        };
+        self.share(worded) > 0.5
+    }
+
+    fn numbers(&self) -> Vec<f64> {
+        self.cells
+            .iter()
+            .filter_map(|cell| cells::number(cell))
+            .map(|(number, _)| number)
+            .collect()
+    }
+
+    fn rises(&self) -> bool {
+        let numbers = self.numbers();
+        numbers.len() > 1 && numbers.windows(2).all(|pair| pair[0] <= pair[1])
+    }
+
+    /// 1, 2, 3 in each row.
+    fn counts(&self) -> bool {
+        let numbers = self.numbers();
+        numbers.len() > 2
+            && numbers
+                .windows(2)
+                .all(|pair| (pair[1] - pair[0] - 1.0).abs() < 1e-9)
+    }
+}
+
+/// Finds what each column means.
+pub(super) fn find(lines: &[Line], known: &Known) -> Found {
+    let above = lines.iter().take(senses::LINES_ABOVE);
+    let named = above
+        .into_iter()
+        .position(|line| senses::is_head(line.filled()));
+    let head = named.or_else(|| stands_above(lines).then_some(0));
+    let first = head.map_or(0, |at| at + 1);
+    let rows = lines.get(first..).unwrap_or_default();
+    let heads = head
+        .and_then(|at| lines.get(at))
+        .map(|line| line.cells.as_slice())
+        .unwrap_or_default();
+    let width = rows
+        .iter()
+        .map(|line| line.cells.len())
+        .max()
+        .unwrap_or(0)
+        .max(heads.len());
+    let width = width.min(super::limits::COLUMNS);
+    let mut candidates: Vec<Candidate<'_>> = (0..width)
+        .map(|at| {
+            let heading = heads.get(at).map_or("", String::as_str);
+            Candidate {
+                heading,
+                cells: rows
+                    .iter()
+                    .map(|line| line.cells.get(at).map_or("", String::as_str))
+                    .collect(),
+                sense: senses::sense(heading),
+                guessed: false,
+            }
+        })
+        .collect();
+    settle(&mut candidates);
+    guess(&mut candidates);
+    let distances = distances(&candidates, known);
+    let columns = candidates.iter().enumerate().map(|(at, candidate)| {
+        let (meaning, guessed) = meaning(candidate, &distances, known);
+        let chosen = known.columns.get(at).copied().flatten();
+        PastedColumn {
+            heading: candidate.heading.to_owned(),
+            meaning: chosen.unwrap_or(meaning),
+            guessed: guessed && chosen.is_none(),
+            examples: candidate
+                .cells
+                .iter()
+                .filter(|cell| !cell.is_empty())
+                .take(3)
+                .map(|cell| (*cell).to_owned())
+                .collect(),
+        }
+    });
+    let mut columns: Vec<PastedColumn> = columns.collect();
+    once_each(&mut columns, known);
+    Found { columns, head }
+}
+
+/// Whether the first line holds words alone, and some column below it numbers or times alone.
+fn stands_above(lines: &[Line]) -> bool {
+    let Some((first, rest)) = lines.split_first().filter(|(_, rest)| !rest.is_empty()) else {
+        return false;
+    };
+    let figured = |cell: &str| cells::number(cell).is_some() || moments::hour(cell).is_some();
+    let worded = first.filled().count() > 1 && !first.filled().any(figured);
+    let below = |at: usize| {
+        rest.iter()
+            .filter_map(move |line| line.cells.get(at))
+            .filter(|c| !c.is_empty())
+    };
+    let figures = |at: usize| below(at).count() > 0 && below(at).all(|cell| figured(cell));
+    worded && (0..first.cells.len()).any(|at| !first.cells[at].is_empty() && figures(at))
+}
+
+/// Corrects what a column's name says by what stands in the column.
+fn settle(candidates: &mut [Candidate<'_>]) {
+    for candidate in candidates.iter_mut() {
+        candidate.sense = match candidate.sense {
+            // `Section: Mill to Ridge`
+            Some(Sense::Since | Sense::Distance) if candidate.is_words() => Some(Sense::Name),
+            Some(Sense::Name) if !candidate.is_words() && candidate.is_number() => {
+                Some(Sense::NotUsed)
+            }
+            // `Aid: yes`
+            Some(Sense::Name) if candidate.share(|cell| cells::yes_no(cell).is_some()) > 0.7 => {
+                Some(Sense::Food)
+            }
+            Some(Sense::Water | Sense::Food) if candidate.is_words() => Some(Sense::Offers),
+            other => other,
+        };
+    }
+    // with a better name column, `Aid: full` is the kind and `Place` the spot
+    let mut named = false;
+    for candidate in candidates
+        .iter_mut()
+        .filter(|c| c.sense == Some(Sense::Name))
+    {
+        if named {
+            let kinds = candidate.share(|cell| cells::kind(cell).is_some()) > 0.7;
+            candidate.sense = Some(if kinds { Sense::Kind } else { Sense::NotUsed });
+        }
+        named = true;
+    }
+    if !named
+        && let Some(place) = candidates
+            .iter_mut()
+            .find(|c| c.sense == Some(Sense::Place))
+    {
+        place.sense = Some(Sense::Name);
+    }
+}
+
+/// Takes columns without a known name for what their cells look like.
+fn guess(candidates: &mut [Candidate<'_>]) {
+    let has = |candidates: &[Candidate<'_>], sense: Sense| {
+        candidates.iter().any(|c| c.sense == Some(sense))
+    };
+    if !has(candidates, Sense::Name) {
+        let unknown = candidates.iter_mut().filter(|c| c.sense.is_none());
+        let mut wordy = unknown.filter(|c| c.is_words());
+        if let Some(name) = wordy.next() {
+            (name.sense, name.guessed) = (Some(Sense::Name), true);
+        }
+    }
+    if !has(candidates, Sense::Distance) && !has(candidates, Sense::Since) {
+        let rising = candidates
+            .iter_mut()
+            .filter(|c| c.sense.is_none() && c.is_number() && c.rises());
+        let largest = |c: &Candidate<'_>| c.numbers().last().copied().unwrap_or(0.0);
+        let mut rising: Vec<&mut Candidate<'_>> = rising.collect();
+        let uncounted = rising.iter().any(|c| !c.counts());
+        rising.retain(|c| !uncounted || !c.counts());
+        // of kilometres and miles side by side, the kilometres
+        if let Some(distance) = rising
+            .into_iter()
+            .max_by(|a, b| largest(a).total_cmp(&largest(b)))
+        {
+            (distance.sense, distance.guessed) = (Some(Sense::Distance), true);
+        }
+    }
+    if !has(candidates, Sense::Cutoff) && !has(candidates, Sense::LeaveBy) {
+        // of opening and closing times, the later
+        let timed = candidates
+            .iter_mut()
+            .rev()
+            .filter(|c| c.sense.is_none() && c.is_timed());
+        if let Some(cutoff) = { timed }.next() {
+            (cutoff.sense, cutoff.guessed) = (Some(Sense::Cutoff), true);
+        }
+    }
+}
+
+/// The distances of the rows in metres, for what depends on them.
+fn distances(candidates: &[Candidate<'_>], known: &Known) -> Vec<Option<f64>> {
+    let Some(column) = candidates.iter().find(|c| c.sense == Some(Sense::Distance)) else {
+        return Vec::new();
+    };
+    let (unit, _) = unit(column, known);
+    let metres = |cell: &&str| cells::number(cell).map(|(n, own)| n * own.unwrap_or(unit).metres());
+    column.cells.iter().map(metres).collect()
+}
+
+/// The unit of a distance column, and whether it is a guess.
+fn unit(column: &Candidate<'_>, known: &Known) -> (Unit, bool) {
+    if let Some(unit) = senses::unit(column.heading) {
+        return (unit, false);
+    }
+    let beside = column.cells.iter().find_map(|cell| cells::number(cell)?.1);
+    if let Some(unit) = beside {
+        return (unit, false);
+    }
+    let furthest = column.numbers().into_iter().fold(0.0, f64::max);
+    if let Some(route_m) = known.route_m.filter(|m| *m > 0.0 && furthest > 0.0) {
+        let off = |unit: &Unit| (furthest * unit.metres() / route_m).ln().abs();
+        let nearest = Unit::ALL
+            .into_iter()
+            .min_by(|a, b| off(a).total_cmp(&off(b)));
+        return (nearest.unwrap_or(Unit::Kilometres), true);
+    }
+    let unit = if furthest > 1000.0 {
+        Unit::Metres
+    } else {
+        Unit::Kilometres
+    };
+    (unit, true)
+}
+
+/// The meaning of a column, and whether it is a guess.
+fn meaning(column: &Candidate<'_>, distances: &[Option<f64>], known: &Known) -> (Meaning, bool) {
+    let Some(sense) = column.sense else {
+        return (Meaning::NotUsed, false);
+    };
+    let (meaning, guessed) = match sense {
+        Sense::NotUsed => (Meaning::NotUsed, false),
+        Sense::Name => (Meaning::Name, false),
+        Sense::Place => (Meaning::Place, false),
+        Sense::Distance => match unit(column, known) {
+            (Unit::Kilometres, guessed) => (Meaning::Kilometres, guessed),
+            (Unit::Miles, guessed) => (Meaning::Miles, guessed),
+            (Unit::Metres, guessed) => (Meaning::Metres, guessed),
+        },
+        Sense::Since => {
+            let since = Known {
+                route_m: None,
+                ..known.clone()
+            };
+            match unit(column, &since) {
+                (Unit::Miles, guessed) => (Meaning::MilesSince, guessed),
+                (_, guessed) => (Meaning::KilometresSince, guessed),
+            }
+        }
+        Sense::Latitude => (Meaning::Latitude, false),
+        Sense::Longitude => (Meaning::Longitude, false),
+        Sense::Kind => (Meaning::Kind, false),
+        Sense::Cutoff => match reading(column, distances) {
+            (Reading::Clock, guessed) => (Meaning::CutoffClock, guessed),
+            (Reading::Elapsed, guessed) => (Meaning::CutoffElapsed, guessed),
+        },
+        Sense::LeaveBy => match reading(column, distances) {
+            (Reading::Clock, guessed) => (Meaning::LeaveByClock, guessed),
+            (Reading::Elapsed, guessed) => (Meaning::LeaveByElapsed, guessed),
+        },
+        Sense::Crew => (Meaning::Crew, false),
+        Sense::DropBag => (Meaning::DropBag, false),
+        Sense::Pacer => (Meaning::Pacer, false),
+        Sense::Water => (Meaning::Water, false),
+        Sense::Food => (Meaning::Food, false),
+        Sense::Offers => (Meaning::Offers, false),
+        Sense::Stop => (Meaning::Stop, false),
+    };
+    (meaning, guessed || column.guessed)
+}
+
+/// Which clock the times of a column are on, and whether that is a guess.
+fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (Reading, bool) {
+    let words = senses::words(column.heading);
+    let has = |any: &[&str]| words.iter().any(|word| any.contains(&word.as_str()));
+    if let Some(evident) = column.cells.iter().find_map(|cell| moments::evident(cell)) {
+        return (evident, false);
+    }
+    if has(&[
+        "elapsed", "race", "hours", "hrs", "h", "duration", "after", "since",
+    ]) {
+        return (Reading::Elapsed, false);
+    }
+    if has(&["clock", "day", "am", "pm"]) {
+        return (Reading::Clock, false);
+    }
+    let hours = column.cells.iter().enumerate().filter_map(|(at, cell)| {
+        let hour = moments::hour(cell).filter(|hour| *hour > 0.0)?;
+        Some((hour, distances.get(at).copied().flatten()))
+    });
+    let hours: Vec<(f64, Option<f64>)> = hours.collect();
+    if hours.windows(2).any(|pair| pair[1].0 < pair[0].0) {
+        return (Reading::Clock, false);
+    }
+    // Race times of cutoffs make one brisk walking speed from the start on; clock times do not.
+    let speeds = hours
+        .iter()
+        .filter_map(|(hour, metres)| Some(metres.filter(|m| *m > 0.0)? / 1000.0 / hour));
+    let speeds: Vec<f64> = speeds.collect();
+    let (least, most) = speeds
+        .iter()
+        .fold((f64::MAX, 0.0_f64), |(a, b), v| (a.min(*v), b.max(*v)));
+    let steady = !speeds.is_empty() && least > 2.0 && most < 10.0 && most < 2.2 * least;
+    let reading = if steady {
+        Reading::Elapsed
+    } else {
+        Reading::Clock
+    };
+    (reading, true)
+}
+
+/// Lets only the first of several columns with a meaning keep it, the user's choice before all.
+fn once_each(columns: &mut [PastedColumn], known: &Known) {
+    let sort = |meaning: Meaning| match meaning {
+        Meaning::Miles | Meaning::Metres => Meaning::Kilometres,
+        Meaning::MilesSince => Meaning::KilometresSince,
+        Meaning::CutoffElapsed | Meaning::LeaveByClock | Meaning::LeaveByElapsed => {
+            Meaning::CutoffClock
+        }
+        other => other,
+    };
+    let chosen = |at: usize| known.columns.get(at).copied().flatten().is_some();
+    let mut order: Vec<usize> = (0..columns.len()).collect();
+    order.sort_by_key(|at| !chosen(*at));
+    let mut taken: Vec<Meaning> = Vec::new();
+    for at in order {
+        let Some(column) = columns.get_mut(at) else {
+            continue;
+        };
+        let meaning = sort(column.meaning);
+        if meaning == Meaning::NotUsed {
+            continue;
+        }
+        if taken.contains(&meaning) {
+            column.meaning = Meaning::NotUsed;
+        } else {
+            taken.push(meaning);
+        }
+    }
+    // distances from the start say all that those since the last station say
+    if taken.contains(&Meaning::Kilometres) {
+        let since = columns
+            .iter_mut()
+            .enumerate()
+            .filter(|(at, c)| sort(c.meaning) == Meaning::KilometresSince && !chosen(*at));
+        since.for_each(|(_, column)| column.meaning = Meaning::NotUsed);
+    }
+}

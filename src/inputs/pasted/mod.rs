@@ -1,0 +1,191 @@
+//! Organisers' station tables as they are pasted: any separator, columns in any order, with
+//! column names or without. A guess at each column's meaning, which the caller may overrule, the
+//! stations that were understood, every cell that was not, and the text of a `stations.csv`.
+
+mod cells;
+mod columns;
+mod moments;
+mod rows;
+mod senses;
+mod split;
+mod write;
+
+use chrono::NaiveDateTime;
+
+use super::limits;
+
+pub use columns::PastedColumn;
+pub use rows::PastedStation;
+
+/// The meanings a column of a pasted table may have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Meaning {
+    /// Nothing that a plan uses.
+    NotUsed,
+    /// The station's name.
+    Name,
+    /// The spot, where it is passed more than once.
+    Place,
+    /// Kilometres from the start.
+    Kilometres,
+    /// Miles from the start.
+    Miles,
+    /// Metres from the start.
+    Metres,
+    /// Kilometres since the station before.
+    KilometresSince,
+    /// Miles since the station before.
+    MilesSince,
+    /// Degrees north.
+    Latitude,
+    /// Degrees east.
+    Longitude,
+    /// Aid station, water point, checkpoint or crew point.
+    Kind,
+    /// Cutoff on arrival, on the clock.
+    CutoffClock,
+    /// Cutoff on arrival, in hours since the start.
+    CutoffElapsed,
+    /// Cutoff on departure, on the clock.
+    LeaveByClock,
+    /// Cutoff on departure, in hours since the start.
+    LeaveByElapsed,
+    /// Whether the crew may come.
+    Crew,
+    /// Whether drop bags are brought.
+    DropBag,
+    /// Whether a pacer may join.
+    Pacer,
+    /// Whether there is water.
+    Water,
+    /// Whether there is food.
+    Food,
+    /// What there is to eat and drink, in words.
+    Offers,
+    /// Minutes planned there.
+    Stop,
+}
+
+impl Meaning {
+    /// Every meaning with its label, which also names it in forms and options.
+    pub const LABELS: [(&'static str, Meaning); 22] = [
+        ("not used", Meaning::NotUsed),
+        ("name", Meaning::Name),
+        ("place", Meaning::Place),
+        ("km", Meaning::Kilometres),
+        ("miles", Meaning::Miles),
+        ("metres", Meaning::Metres),
+        ("km since the last", Meaning::KilometresSince),
+        ("miles since the last", Meaning::MilesSince),
+        ("latitude", Meaning::Latitude),
+        ("longitude", Meaning::Longitude),
+        ("kind", Meaning::Kind),
+        ("cutoff, clock", Meaning::CutoffClock),
+        ("cutoff, race time", Meaning::CutoffElapsed),
+        ("leave by, clock", Meaning::LeaveByClock),
+        ("leave by, race time", Meaning::LeaveByElapsed),
+        ("crew", Meaning::Crew),
+        ("drop bag", Meaning::DropBag),
+        ("pacer", Meaning::Pacer),
+        ("water", Meaning::Water),
+        ("food", Meaning::Food),
+        ("offers", Meaning::Offers),
+        ("stop in minutes", Meaning::Stop),
+    ];
+
+    /// The label.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        let found = Self::LABELS.iter().find(|(_, meaning)| *meaning == self);
+        found.map_or("", |(label, _)| label)
+    }
+
+    /// The meaning with a label.
+    #[must_use]
+    pub fn labelled(label: &str) -> Option<Meaning> {
+        let found = Self::LABELS.iter().find(|(known, _)| *known == label);
+        found.map(|(_, meaning)| *meaning)
+    }
+}
+
+/// What is known besides the pasted text.
+#[derive(Clone, Debug, Default)]
+pub struct Known {
+    /// Meanings that the user chose, by column from the left; `None` leaves it to the guess.
+    pub columns: Vec<Option<Meaning>>,
+    /// The route's length, which tells kilometres from miles where nothing says.
+    pub route_m: Option<f64>,
+    /// The official start on the wall there, which gives `day 2` and short dates their date.
+    pub start: Option<NaiveDateTime>,
+    /// Names in the pantry: other foods at stations are listed as unread.
+    pub foods: Vec<String>,
+}
+
+/// A pasted table, understood as far as it goes.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PastedTable {
+    /// The columns from the left.
+    pub columns: Vec<PastedColumn>,
+    /// The stations in course order.
+    pub stations: Vec<PastedStation>,
+    /// What was not taken over, from the top.
+    pub unread: Vec<Unread>,
+    /// The text of a `stations.csv`, with what was not taken over as comments above its row.
+    pub csv: String,
+}
+
+/// A cell or a line that was not taken over, or only in part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unread {
+    /// The line in the pasted text, from 1.
+    pub line: usize,
+    /// The column from the left, from 1; `None` for a whole line.
+    pub column: Option<usize>,
+    /// The text that stands there.
+    pub text: String,
+    /// The reason, as a sentence without its full stop.
+    pub reason: String,
+}
+
+/// Reads a pasted table.
+///
+/// ```
+/// use sutler::inputs::pasted::{Known, Meaning, read};
+/// let table = read("Aid station\tMile\tCutoff\nMill\t7,8\t10:30 AM\n", &Known::default());
+/// assert_eq!(table.columns[1].meaning, Meaning::Miles);
+/// assert_eq!(table.stations[0].cutoff.as_deref(), Some("10:30"));
+/// assert!(table.unread.is_empty());
+/// ```
+#[must_use]
+pub fn read(text: &str, known: &Known) -> PastedTable {
+    if text.len() > limits::TABLE_BYTES {
+        return refused(format!("longer than {} bytes", limits::TABLE_BYTES));
+    }
+    let lines = split::lines(text);
+    if lines.len() > limits::STATION_ROWS * 2 {
+        return refused(format!("more than {} lines", limits::STATION_ROWS * 2));
+    }
+    let found = columns::find(&lines, known);
+    let (stations, unread) = rows::read(&lines, &found, known);
+    let csv = write::stations_csv(&found.columns, &stations, &unread);
+    PastedTable {
+        columns: found.columns,
+        stations,
+        unread,
+        csv,
+    }
+}
+
+fn refused(reason: String) -> PastedTable {
+    let unread = vec![Unread {
+        line: 1,
+        column: None,
+        text: String::new(),
+        reason,
+    }];
+    PastedTable {
+        csv: write::stations_csv(&[], &[], &unread),
+        unread,
+        ..PastedTable::default()
+    }
+}
