@@ -135,8 +135,8 @@ pub(crate) fn view<'a>(
 }
 
 /// How the report will be shown.
-pub(crate) fn page(args: &OutputArgs) -> formats::Page {
-    formats::Page {
+pub(crate) fn page(args: &OutputArgs) -> formats::Surface {
+    formats::Surface {
         width: if args.output.is_some() {
             80
         } else {
@@ -150,7 +150,7 @@ pub(crate) fn page(args: &OutputArgs) -> formats::Page {
 pub(crate) fn put(
     made: &Made<'_>,
     args: &OutputArgs,
-    page: &formats::Page,
+    page: &formats::Surface,
     read: &[PathBuf],
 ) -> Result<(), Stop> {
     let text = match every_format().find(|format| format.name == args.format) {

@@ -8,7 +8,7 @@ use crate::inputs::Inputs;
 use crate::time::{WallTime, on_the_wall};
 use crate::words::count;
 
-use super::profile::{Measured, measure};
+use super::profile::{MeasuredProfile, measure};
 use super::route::Route;
 use super::scale::Scale;
 use super::words::km;
@@ -32,7 +32,7 @@ fn course(inputs: &Inputs, notes: &mut Notes) -> Option<Course> {
     let official_start = official_start(inputs, notes);
     let lap = Route::lay(inputs, notes)?;
     let (route, measured) = measure(lap, inputs, notes)?;
-    let Measured {
+    let MeasuredProfile {
         mut profile,
         sums,
         raw_m,

@@ -73,7 +73,7 @@ impl Profile {
 
 /// A profile with what is known about its climb, before and after meeting the organiser's.
 #[derive(Debug)]
-pub(super) struct Measured {
+pub(super) struct MeasuredProfile {
     /// The ground is still that of the whole course.
     pub(super) profile: Profile,
     /// Climb and descent up to each node, scaled.
@@ -88,7 +88,7 @@ pub(super) fn measure(
     mut lap: Route,
     inputs: &Inputs,
     notes: &mut Notes,
-) -> Option<(Route, Measured)> {
+) -> Option<(Route, MeasuredProfile)> {
     let (mut repairs, has_heights) = repair(&mut lap, inputs, notes);
     let route = lap.repeated(inputs, notes)?;
     let known: Vec<(f64, f64)> = (route.along_m.iter().zip(&route.height_m))
@@ -123,7 +123,7 @@ pub(super) fn measure(
         position_deg: route.positions_deg((0..nodes).map(|node| node as f64 * spacing_m)),
         surface: vec![inputs.course.surface; nodes - 1],
     };
-    let measured = Measured {
+    let measured = MeasuredProfile {
         profile,
         sums,
         raw_m,

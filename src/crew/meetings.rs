@@ -91,9 +91,9 @@ pub(super) fn drive(
     let roads = Roads::of(&crew.drives);
     let place = |station: usize| course.places[course.stations[station].place].name.as_str();
     let mut findings = Vec::new();
-    let mut before: Option<Before> = None;
+    let mut before: Option<LastMeeting> = None;
     for meeting in &mut meetings {
-        let left = before.replace(Before::of(meeting, schedule));
+        let left = before.replace(LastMeeting::of(meeting, schedule));
         let from = left.as_ref().map_or(0, |left| left.station);
         let first = left.is_none();
         if meeting.station == 0 {
@@ -127,7 +127,7 @@ pub(super) fn drive(
 }
 
 /// The meeting that the crew drives off from.
-struct Before {
+struct LastMeeting {
     station: usize,
     /// The likely time the runner goes on.
     gone: Elapsed,
@@ -135,11 +135,11 @@ struct Before {
     early_gone: Elapsed,
 }
 
-impl Before {
-    fn of(meeting: &Meeting, schedule: &Schedule) -> Before {
+impl LastMeeting {
+    fn of(meeting: &Meeting, schedule: &Schedule) -> LastMeeting {
         let split = &schedule.splits[meeting.station];
         let early_gone = split.early + (split.departure - split.arrival);
-        Before {
+        LastMeeting {
             station: meeting.station,
             gone: meeting.leaves,
             early_gone: early_gone.min(meeting.leaves),
@@ -152,7 +152,7 @@ struct DriveLeg<'a> {
     names: (&'a str, &'a str),
     /// The meeting before; nothing on the way to the first, where nobody said that the crew sees
     /// the runner off.
-    left: Option<Before>,
+    left: Option<LastMeeting>,
     drive: Elapsed,
 }
 

@@ -4,7 +4,7 @@ use crate::facts::Measure;
 use crate::fueling::needs::drink_sodium_mg_per_l;
 
 use super::What;
-use super::asked::{Asked, Draft};
+use super::question::{Question, Working};
 
 pub(super) const TIME: What = What {
     name: "time",
@@ -220,14 +220,14 @@ const SWEAT_SOURCE: &str = "regression on published sweat rates and the heat bal
                             see `sutler help packing`";
 
 /// Inputs of sweat.
-fn rates(asked: &Asked<'_>, draft: Draft) -> Draft {
+fn rates(asked: &Question<'_>, draft: Working) -> Working {
     let temp = asked.need().and_then(|need| need.temp.as_ref());
     let temp = temp.map_or_else(|| "not known".to_owned(), |temp| temp.text.clone());
     mass(asked, draft.step("air temperature", temp))
 }
 
 /// The runner's mass and where it is written.
-fn mass(asked: &Asked<'_>, draft: Draft) -> Draft {
+fn mass(asked: &Question<'_>, draft: Working) -> Working {
     let own = asked.view.inputs.runner.mass_kg.as_ref();
     let body = crate::fueling::body_of(&asked.view.inputs.runner);
     let shown = Measure::mass(asked.view.units, body.mass_kg).text;
@@ -238,6 +238,6 @@ fn hourly(amount: f64, seconds: f64) -> f64 {
     amount / (seconds / 3600.0).max(1e-9)
 }
 
-fn per_hour(asked: &Asked<'_>, ml: f64, seconds: f64) -> String {
+fn per_hour(asked: &Question<'_>, ml: f64, seconds: f64) -> String {
     Measure::volume_rate(asked.view.units, hourly(ml, seconds)).text
 }

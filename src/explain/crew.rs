@@ -3,7 +3,7 @@
 use crate::facts::MeetingFacts;
 
 use super::What;
-use super::asked::Asked;
+use super::question::Question;
 
 pub(super) const BE_THERE: What = What {
     name: "be-there",
@@ -105,7 +105,7 @@ pub(super) const DRIVE: What = What {
     },
 };
 
-fn meeting<'a>(asked: &Asked<'a>) -> Option<&'a MeetingFacts> {
+fn meeting<'a>(asked: &Question<'a>) -> Option<&'a MeetingFacts> {
     let number = &asked.here().number;
     let meetings = &asked.planned.crew;
     meetings.iter().find(|meeting| meeting.number == *number)

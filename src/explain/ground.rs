@@ -3,7 +3,7 @@
 use crate::facts::Measure;
 
 use super::What;
-use super::asked::{Asked, Draft};
+use super::question::{Question, Working};
 
 pub(super) const DISTANCE: What = What {
     name: "distance",
@@ -68,7 +68,7 @@ pub(super) const DESCENT: What = What {
     build: |asked| height(asked, &asked.segment()?.descent, false),
 };
 
-fn height(asked: &Asked<'_>, own: &Measure, up: bool) -> Option<Draft> {
+fn height(asked: &Question<'_>, own: &Measure, up: bool) -> Option<Working> {
     let survey = &asked.facts.race.0.survey;
     let (raw, filtered) = if up {
         (&survey.raw_climb, &survey.filtered_climb)

@@ -1,17 +1,17 @@
 //! Where a printed number comes from: inputs with their file and line, the formula with its source,
 //! and the values between, as the plan has them.
 
-mod asked;
 mod body;
 mod crew;
 mod ground;
+mod question;
 mod times;
 
 use crate::diagnostics::{Diagnostic, Sources, did_you_mean};
 use crate::facts::{ExplainFacts, Facts, View};
 use crate::words::same_name;
 
-use asked::{Asked, Draft};
+use question::{Question, Working};
 
 /// A number that can be explained.
 #[derive(Clone, Copy, Debug)]
@@ -24,7 +24,7 @@ pub struct What {
     pub meaning: &'static str,
     /// The formula in words.
     pub formula: &'static str,
-    build: fn(&Asked<'_>) -> Option<Draft>,
+    build: fn(&Question<'_>) -> Option<Working>,
 }
 
 /// Every number that can be explained.
@@ -75,7 +75,7 @@ pub fn explain(
 ) -> Result<ExplainFacts, Diagnostic> {
     let what = named(what)?;
     let station = station(facts, place)?;
-    let asked = Asked::of(view, facts, sources, station)
+    let asked = Question::of(view, facts, sources, station)
         .ok_or_else(|| Diagnostic::error("there is no plan to explain"))?;
     let draft = (what.build)(&asked).ok_or_else(|| {
         let name = &facts.stations[station].station;

@@ -4,7 +4,7 @@ use crate::facts::Moment;
 use crate::time::Elapsed;
 
 use super::What;
-use super::asked::{Asked, Draft};
+use super::question::{Question, Working};
 
 const PACING: &str = "one level-ground speed is searched so that the whole course, marched step by \
                       step with slope, ground, light, heat, height and fade, and with the planned \
@@ -259,11 +259,11 @@ const SOURCE: &str =
     "our own simulation, its spread fitted on public race results; see `sutler help accuracy`";
 
 /// A time as tables print it and as sentences do.
-fn time_of(_: &Asked<'_>, at: &Moment) -> String {
+fn time_of(_: &Question<'_>, at: &Moment) -> String {
     at.text.clone()
 }
 
-fn likely<'a>(asked: &Asked<'a>) -> &'a Moment {
+fn likely<'a>(asked: &Question<'a>) -> &'a Moment {
     &asked.split().likely
 }
 
@@ -271,13 +271,13 @@ fn pace_seconds(seconds: f64) -> String {
     Elapsed::from_s(seconds).to_seconds_text()
 }
 
-fn cost(asked: &Asked<'_>) -> String {
+fn cost(asked: &Question<'_>) -> String {
     let pacing = &asked.planned.pacing;
     format!("{}: {}", pacing.cost_about, pacing.cost_source)
 }
 
 /// The target, where it is written, and the speed it takes.
-fn target(asked: &Asked<'_>, draft: Draft) -> Draft {
+fn target(asked: &Question<'_>, draft: Working) -> Working {
     let written = asked.written(asked.view.inputs.plan.finish.as_ref());
     let place = written.unwrap_or_else(|| "typed, or from past results".to_owned());
     draft
@@ -289,7 +289,7 @@ fn target(asked: &Asked<'_>, draft: Draft) -> Draft {
 }
 
 /// The cutoff of a station, and where it is written.
-fn limit(asked: &Asked<'_>, station: usize, draft: Draft) -> Draft {
+fn limit(asked: &Question<'_>, station: usize, draft: Working) -> Working {
     let cutoff = asked.planned.splits[station].cutoff.as_ref();
     let text = cutoff.map_or_else(String::new, |cutoff| cutoff.text.clone());
     let own = &asked.view.race.course.stations[station];
@@ -301,13 +301,13 @@ fn limit(asked: &Asked<'_>, station: usize, draft: Draft) -> Draft {
     draft.input("cutoff", text, asked.at(span))
 }
 
-fn rests_on(asked: &Asked<'_>, draft: Draft) -> Draft {
+fn rests_on(asked: &Question<'_>, draft: Working) -> Working {
     draft
         .step("planned arrival", &asked.split().arrival.text)
         .step("the target rests on", &asked.planned.rests_on)
 }
 
-fn window(asked: &Asked<'_>, at: &Moment) -> Option<Draft> {
+fn window(asked: &Question<'_>, at: &Moment) -> Option<Working> {
     let draft = asked.of_station(time_of(asked, at));
     Some(rests_on(asked, draft).source(SOURCE))
 }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::reports::document::{Align, Block, Cell, Column, Document, Item, Table, Tone};
-use crate::reports::formats::{Format, Page};
+use crate::reports::formats::{Format, Surface};
 
 use super::parts::{clean, name};
 use super::shell::{ANY_WIDTH, Shell};
@@ -16,7 +16,7 @@ pub const FORMAT: Format = Format {
     write,
 };
 
-fn write(document: &Document, _: &Page) -> String {
+fn write(document: &Document, _: &Surface) -> String {
     let title = clean(&document.title);
     let page = Shell {
         title: &title,
@@ -57,7 +57,7 @@ fn block(block: &Block) -> Markup {
         Block::Table(table) => tabled(table),
         Block::List(items) => html! { ul.points { @for one in items { (point(one)) } } },
         Block::Drawing(lines) => html! { pre { @for line in lines { (line) "\n" } } },
-        Block::Profile(profile) => skyline::drawn(&profile.ground),
+        Block::Skyline(profile) => skyline::drawn(&profile.ground),
         // data is for programs
         Block::Data(_) => html! {},
     }

@@ -68,7 +68,7 @@ fn read(facts: &Facts, links: &[Link<'_>]) -> Markup {
 
 fn is_new(block: &crate::reports::document::Block) -> bool {
     use crate::reports::document::Block;
-    !matches!(block, Block::Verdict(_) | Block::Profile(_))
+    !matches!(block, Block::Verdict(_) | Block::Skyline(_))
 }
 
 /// A page to print or to carry, which stands before all other files.

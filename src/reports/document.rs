@@ -27,7 +27,7 @@ pub enum Block {
     /// Rows and columns for programs, which people read in other words beside them.
     Data(Table),
     /// The course from the side; formats without a fixed pitch leave it out.
-    Profile(Box<Profile>),
+    Skyline(Box<Skyline>),
     /// Lines to keep as they are, such as a part of a file.
     Drawing(Vec<String>),
     /// Points, each with lines that belong to it.
@@ -45,7 +45,7 @@ pub struct Verdict {
 
 /// The course from the side with its stations.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Profile {
+pub struct Skyline {
     /// The ground, and the night where a target is known.
     pub ground: ProfileFacts,
     /// Number and organiser's distance of each station, metres.

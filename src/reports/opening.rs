@@ -2,7 +2,7 @@
 
 use crate::facts::{Facts, Moment, PlanFacts};
 
-use super::document::{Block, Document, Profile, Verdict};
+use super::document::{Block, Document, Skyline, Verdict};
 use super::parts::fact;
 use super::without;
 
@@ -84,7 +84,7 @@ pub(super) fn repeated_hour(plan: &PlanFacts) -> String {
 /// The course from the side.
 pub(super) fn profile(facts: &Facts) -> Block {
     let stations = facts.stations.iter();
-    Block::Profile(Box::new(Profile {
+    Block::Skyline(Box::new(Skyline {
         ground: facts.profile.clone(),
         stations: stations
             .map(|station| (station.number.clone(), station.official.value))

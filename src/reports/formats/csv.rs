@@ -1,6 +1,6 @@
 //! Tables as comma-separated values for spreadsheets and programs.
 
-use super::{Format, Page};
+use super::{Format, Surface};
 use crate::reports::document::{Block, Cell, Column, Document, Table};
 
 pub(super) const FORMAT: Format = Format {
@@ -10,7 +10,7 @@ pub(super) const FORMAT: Format = Format {
 };
 
 /// Tables stand one after another, parted by an empty line.
-fn write(document: &Document, _page: &Page) -> String {
+fn write(document: &Document, _surface: &Surface) -> String {
     let tables: Vec<String> = document
         .blocks
         .iter()

@@ -1,6 +1,6 @@
 //! Markdown, for notes and web pages.
 
-use super::{Format, Page, turns};
+use super::{Format, Surface, turns};
 use crate::reports::document::{Align, Block, Document, Item, Table, Tone, Verdict};
 
 pub(super) const FORMAT: Format = Format {
@@ -9,9 +9,9 @@ pub(super) const FORMAT: Format = Format {
     write,
 };
 
-fn write(document: &Document, _page: &Page) -> String {
+fn write(document: &Document, _surface: &Surface) -> String {
     let mut parts = vec![format!("# {}\n", escape(&document.title))];
-    let for_people = |part: &&Block| !matches!(part, Block::Data(_) | Block::Profile(_));
+    let for_people = |part: &&Block| !matches!(part, Block::Data(_) | Block::Skyline(_));
     parts.extend(document.blocks.iter().filter(for_people).map(block));
     parts.join("\n")
 }
@@ -28,7 +28,7 @@ fn block(block: &Block) -> String {
         Block::List(items) => items.iter().map(item).collect(),
         Block::Drawing(lines) => format!("```text\n{}\n```\n", lines.join("\n")),
         Block::Verdict(verdict) => verdict_lines(verdict),
-        Block::Data(_) | Block::Profile(_) => String::new(),
+        Block::Data(_) | Block::Skyline(_) => String::new(),
     }
 }
 

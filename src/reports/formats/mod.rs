@@ -16,21 +16,21 @@ pub struct Format {
     /// One line for help.
     pub about: &'static str,
     /// Puts a document into text.
-    pub write: fn(&Document, &Page) -> String,
+    pub write: fn(&Document, &Surface) -> String,
 }
 
 /// The surface the text is written onto.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Page {
+pub struct Surface {
     /// Columns.
     pub width: usize,
     /// True where colours may be used.
     pub colour: bool,
 }
 
-impl Default for Page {
+impl Default for Surface {
     fn default() -> Self {
-        Page {
+        Surface {
             width: 80,
             colour: false,
         }

@@ -1,7 +1,7 @@
 //! The course profile drawn with characters: hills in blocks, night in a lighter shade, stations
 //! numbered below as in the tables.
 
-use crate::reports::document::Profile;
+use crate::reports::document::Skyline;
 
 /// Rows of the hill itself.
 const ROWS: usize = 8;
@@ -15,7 +15,7 @@ const NIGHT: char = '▒';
 const LEAST_SPAN_M: f64 = 20.0;
 
 /// Draws a course, with its nights where it is known when it is run.
-pub(super) fn draw(profile: &Profile, width: usize) -> Vec<String> {
+pub(super) fn draw(profile: &Skyline, width: usize) -> Vec<String> {
     let columns = width.clamp(40, 120) - MARGIN;
     let ground = &profile.ground;
     let samples = &ground.elevation_m;
@@ -76,7 +76,7 @@ fn column_heights(elevation_m: &[f64], columns: usize) -> Vec<f64> {
 }
 
 /// An axis with a tick for every station, and their numbers in as few rows as keep them apart.
-fn station_rows(profile: &Profile, columns: usize) -> Vec<String> {
+fn station_rows(profile: &Skyline, columns: usize) -> Vec<String> {
     let length_m = profile.ground.step_m * (profile.ground.elevation_m.len() - 1) as f64;
     let column =
         |distance_m: f64| ((distance_m / length_m * columns as f64) as usize).min(columns - 1);

@@ -8,7 +8,7 @@ use tabled::settings::style::HorizontalLine;
 use tabled::settings::{Alignment, Padding, Style, Width};
 use unicode_width::UnicodeWidthStr;
 
-use super::{Format, Page, profile, turns};
+use super::{Format, Surface, profile, turns};
 use crate::reports::document::{Align, Block, Cell, Document, Item, Table, Tone, Verdict};
 
 pub(super) const FORMAT: Format = Format {
@@ -17,8 +17,8 @@ pub(super) const FORMAT: Format = Format {
     write,
 };
 
-fn write(document: &Document, page: &Page) -> String {
-    let mut out = paint(&clean(&document.title), Tone::Strong, page) + "\n";
+fn write(document: &Document, surface: &Surface) -> String {
+    let mut out = paint(&clean(&document.title), Tone::Strong, surface) + "\n";
     let mut above: Option<&Block> = None;
     let for_people = |part: &&Block| !matches!(part, Block::Data(_));
     for part in document.blocks.iter().filter(for_people) {
@@ -32,7 +32,7 @@ fn write(document: &Document, page: &Page) -> String {
         if !joined {
             out.push('\n');
         }
-        out += &block(part, page);
+        out += &block(part, surface);
         above = Some(part);
     }
     out.lines()
@@ -40,24 +40,24 @@ fn write(document: &Document, page: &Page) -> String {
         .collect()
 }
 
-fn block(block: &Block, page: &Page) -> String {
+fn block(block: &Block, surface: &Surface) -> String {
     match block {
-        Block::Heading(name) => paint(&clean(name), Tone::Strong, page) + "\n",
-        Block::Paragraph(text) => paragraph(clean(text), page),
-        Block::Facts(facts) => facts_text(facts, page),
-        Block::Table(table) => table_text(table, page),
+        Block::Heading(name) => paint(&clean(name), Tone::Strong, surface) + "\n",
+        Block::Paragraph(text) => paragraph(clean(text), surface),
+        Block::Facts(facts) => facts_text(facts, surface),
+        Block::Table(table) => table_text(table, surface),
         Block::Drawing(lines) => lines.iter().map(|line| line.clone() + "\n").collect(),
-        Block::Profile(profile) => (profile::draw(profile, page.width).iter())
+        Block::Skyline(profile) => (profile::draw(profile, surface.width).iter())
             .map(|line| line.clone() + "\n")
             .collect(),
-        Block::Verdict(verdict) => verdict_text(verdict, page),
-        Block::List(items) => items.iter().map(|i| item(i, page)).collect(),
+        Block::Verdict(verdict) => verdict_text(verdict, surface),
+        Block::List(items) => items.iter().map(|i| item(i, surface)).collect(),
         Block::Data(_) => String::new(),
     }
 }
 
 /// The verdict stands out by word, mark and weight.
-fn verdict_text(verdict: &Verdict, page: &Page) -> String {
+fn verdict_text(verdict: &Verdict, surface: &Surface) -> String {
     let (mark, tone) = if verdict.holds {
         ("", Tone::Strong)
     } else {
@@ -67,34 +67,34 @@ fn verdict_text(verdict: &Verdict, page: &Page) -> String {
     lines
         .map(|(index, line)| {
             let text = match index {
-                0 => paint(&format!("{mark}{}", clean(line)), tone, page),
+                0 => paint(&format!("{mark}{}", clean(line)), tone, surface),
                 _ => clean(line),
             };
-            paragraph(text, page)
+            paragraph(text, surface)
         })
         .collect()
 }
 
-fn item(item: &Item, page: &Page) -> String {
+fn item(item: &Item, surface: &Surface) -> String {
     let mark = match item.tone {
         Tone::Bad => "!!",
         Tone::Warning => " !",
         _ => " ·",
     };
-    let mark = paint(mark, item.tone, page);
-    let head = beside(3, [[mark, clean(&item.text)]], page.width);
+    let mark = paint(mark, item.tone, surface);
+    let head = beside(3, [[mark, clean(&item.text)]], surface.width);
     let under = item.under.iter();
     let under = under.map(|line| ["   →".to_owned(), clean(line)]);
-    head + &beside(5, under, page.width)
+    head + &beside(5, under, surface.width)
 }
 
-fn facts_text(facts: &[(String, String)], page: &Page) -> String {
+fn facts_text(facts: &[(String, String)], surface: &Surface) -> String {
     let lead = facts.iter().map(|(name, _)| clean(name).width()).max();
     let pairs = facts.iter().map(|(name, value)| {
-        let name = paint(&clean(name), Tone::Faint, page);
+        let name = paint(&clean(name), Tone::Faint, surface);
         [name, clean(value)]
     });
-    beside(lead.unwrap_or(0) + 2, pairs, page.width)
+    beside(lead.unwrap_or(0) + 2, pairs, surface.width)
 }
 
 /// The narrowest that words are wrapped to.
@@ -115,23 +115,23 @@ fn beside(lead: usize, pairs: impl IntoIterator<Item = [String; 2]>, width: usiz
 }
 
 /// A paragraph.
-fn paragraph(text: String, page: &Page) -> String {
-    beside(0, [[String::new(), text]], page.width)
+fn paragraph(text: String, surface: &Surface) -> String {
+    beside(0, [[String::new(), text]], surface.width)
 }
 
 /// The narrowest that a column of names is wrapped to.
 const NARROWEST_NAME: usize = 12;
 
 /// As wide a gap between columns as fits; then long names on several lines; then blocks.
-fn table_text(table: &Table, page: &Page) -> String {
+fn table_text(table: &Table, surface: &Surface) -> String {
     for gap in [2, 1] {
-        let drawn = drawn(table, gap, page);
-        if drawn.total_width() <= page.width {
+        let drawn = drawn(table, gap, surface);
+        if drawn.total_width() <= surface.width {
             return drawn.to_string() + "\n";
         }
     }
-    let mut drawn = drawn(table, 1, page);
-    let over = drawn.total_width() - page.width;
+    let mut drawn = drawn(table, 1, surface);
+    let over = drawn.total_width() - surface.width;
     let names = (table.columns.iter().enumerate())
         .filter(|(_, column)| column.align == Align::Left)
         .map(|(index, _)| (widest(table, index), index))
@@ -143,7 +143,7 @@ fn table_text(table: &Table, page: &Page) -> String {
             drawn.modify(Columns::one(index), TrimStrategy::Horizontal);
             drawn.to_string() + "\n"
         }
-        _ => stacked(table, page),
+        _ => stacked(table, surface),
     }
 }
 
@@ -156,12 +156,13 @@ fn widest(table: &Table, column: usize) -> usize {
         .unwrap_or(0)
 }
 
-fn drawn(table: &Table, gap: usize, page: &Page) -> Drawn {
+fn drawn(table: &Table, gap: usize, surface: &Surface) -> Drawn {
     let mut builder = Builder::default();
     let heads = table.columns.iter();
-    builder.push_record(heads.map(|column| paint(&column.head, Tone::Faint, page)));
+    builder.push_record(heads.map(|column| paint(&column.head, Tone::Faint, surface)));
     for row in &table.rows {
-        builder.push_record((row.iter()).map(|cell| paint(&clean(&cell.shown), cell.tone, page)));
+        builder
+            .push_record((row.iter()).map(|cell| paint(&clean(&cell.shown), cell.tone, surface)));
     }
     let mut drawn = builder.build();
     drawn.with(Style::empty().horizontals([(1, HorizontalLine::new('─'))]));
@@ -181,7 +182,7 @@ fn drawn(table: &Table, gap: usize, page: &Page) -> Drawn {
 }
 
 /// One block a row: its first cells as a title, the others named.
-fn stacked(table: &Table, page: &Page) -> String {
+fn stacked(table: &Table, surface: &Surface) -> String {
     let mut out = String::new();
     for row in &table.rows {
         let lead = (table.columns.iter())
@@ -191,22 +192,22 @@ fn stacked(table: &Table, page: &Page) -> String {
             .iter()
             .map(|cell| cell.shown.as_str())
             .collect();
-        let title = paint(&clean(&title.join(" ")), Tone::Strong, page);
-        out += &paragraph(title, page);
+        let title = paint(&clean(&title.join(" ")), Tone::Strong, surface);
+        out += &paragraph(title, surface);
         let pairs: Vec<String> = table.columns[lead + 1..]
             .iter()
             .zip(&row[lead + 1..])
             .filter(|(_, cell): &(_, &Cell)| !cell.shown.is_empty())
             .map(|(column, cell)| format!("{} {}", column.head, clean(&cell.shown)))
             .collect();
-        out += &beside(3, [[String::new(), pairs.join(" · ")]], page.width);
+        out += &beside(3, [[String::new(), pairs.join(" · ")]], surface.width);
     }
     out
 }
 
-fn paint(text: &str, tone: Tone, page: &Page) -> String {
+fn paint(text: &str, tone: Tone, surface: &Surface) -> String {
     let code = match tone {
-        _ if !page.colour || text.is_empty() => return text.to_owned(),
+        _ if !surface.colour || text.is_empty() => return text.to_owned(),
         Tone::Plain => return text.to_owned(),
         Tone::Strong => "1",
         Tone::Faint => "2",

@@ -9,7 +9,7 @@ use crate::plan::Plan;
 
 /// A station of a plan about which something is asked.
 #[derive(Clone, Copy)]
-pub(super) struct Asked<'a> {
+pub(super) struct Question<'a> {
     pub(super) view: &'a View<'a>,
     pub(super) facts: &'a Facts,
     pub(super) plan: &'a Plan,
@@ -19,22 +19,22 @@ pub(super) struct Asked<'a> {
 }
 
 /// An explanation without its general part.
-pub(super) struct Draft {
+pub(super) struct Working {
     pub(super) of: String,
     pub(super) printed: String,
     pub(super) steps: Vec<ExplainStepFacts>,
     pub(super) source: String,
 }
 
-impl<'a> Asked<'a> {
+impl<'a> Question<'a> {
     /// `None` where there is no plan.
     pub(super) fn of(
         view: &'a View<'a>,
         facts: &'a Facts,
         sources: &'a Sources,
         station: usize,
-    ) -> Option<Asked<'a>> {
-        Some(Asked {
+    ) -> Option<Question<'a>> {
+        Some(Question {
             view,
             facts,
             plan: view.plans.first()?,
@@ -87,22 +87,22 @@ impl<'a> Asked<'a> {
     }
 
     /// An explanation of the station's number.
-    pub(super) fn of_station(&self, printed: impl Into<String>) -> Draft {
+    pub(super) fn of_station(&self, printed: impl Into<String>) -> Working {
         let here = self.here();
-        Draft::new(format!("{} {}", here.number, here.station), printed)
+        Working::new(format!("{} {}", here.number, here.station), printed)
     }
 
     /// An explanation of a number of the segment that leads to the station.
-    pub(super) fn of_segment(&self, printed: impl Into<String>) -> Option<Draft> {
+    pub(super) fn of_segment(&self, printed: impl Into<String>) -> Option<Working> {
         let segment = self.segment()?;
         let of = format!("{} to {}", segment.from, segment.to);
-        Some(Draft::new(of, printed))
+        Some(Working::new(of, printed))
     }
 }
 
-impl Draft {
-    fn new(of: String, printed: impl Into<String>) -> Draft {
-        Draft {
+impl Working {
+    fn new(of: String, printed: impl Into<String>) -> Working {
+        Working {
             of,
             printed: printed.into(),
             steps: Vec::new(),
@@ -111,7 +111,7 @@ impl Draft {
     }
 
     /// With one more value.
-    pub(super) fn step(mut self, name: impl Into<String>, value: impl Into<String>) -> Draft {
+    pub(super) fn step(mut self, name: impl Into<String>, value: impl Into<String>) -> Working {
         self.steps.push(ExplainStepFacts {
             name: name.into(),
             value: value.into(),
@@ -126,7 +126,7 @@ impl Draft {
         name: impl Into<String>,
         value: impl Into<String>,
         at: Option<String>,
-    ) -> Draft {
+    ) -> Working {
         let at = at.unwrap_or_else(|| "default".to_owned());
         self.step_at(name, value, at)
     }
@@ -137,7 +137,7 @@ impl Draft {
         name: impl Into<String>,
         value: impl Into<String>,
         at: String,
-    ) -> Draft {
+    ) -> Working {
         let mut draft = self.step(name, value);
         if let Some(step) = draft.steps.last_mut() {
             step.at = Some(at);
@@ -146,7 +146,7 @@ impl Draft {
     }
 
     /// With its published source.
-    pub(super) fn source(mut self, source: impl Into<String>) -> Draft {
+    pub(super) fn source(mut self, source: impl Into<String>) -> Working {
         self.source = source.into();
         self
     }
