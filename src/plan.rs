@@ -16,6 +16,9 @@ use crate::schedule::{Limit, Schedule, resolve_cutoffs};
 use crate::time::{Elapsed, RaceClock};
 use crate::units::{Phrase, Quantity, Units};
 
+/// How much more than planned is worth a word; less is within what a runner can tell.
+pub(crate) const WORTH_SAYING: f64 = 1.03;
+
 /// What holds for every target: the course, its hours, its limits, how the runner moves.
 #[derive(Clone, Debug)]
 #[non_exhaustive]
@@ -143,8 +146,6 @@ impl Race {
 
     /// What the day and what was run before say of the target.
     fn target_findings(&self, pacing: &Pacing, schedule: &Schedule) -> Vec<Finding> {
-        /// Less is within what a runner can tell.
-        const WORTH_SAYING: f64 = 1.03;
         let mut found = Vec::new();
         let note = |kind: FindingKind, says: String| {
             Finding::new(kind, Weight::Note, About::Race, Phrase::new(says))
@@ -157,7 +158,7 @@ impl Race {
             let same = Elapsed::from_s(stops_s + (pacing.finish_s - stops_s) * heat);
             let percent = 100.0 * (heat - 1.0);
             let says = format!(
-                "the warmth makes this target cost {percent:.0} % more effort than on a cool day: {} for the same effort",
+                "in this warmth the target takes {percent:.0} % more effort than on a cool day: {} for the same effort",
                 same.to_minute()
             );
             found.push(note(FindingKind::HeatCost, says));

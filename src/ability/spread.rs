@@ -37,6 +37,29 @@ impl Spread {
         self.likely_s * (scale * t).exp()
     }
 
+    /// The chance of a finish by then.
+    ///
+    /// ```
+    /// use sutler::ability::Spread;
+    /// let spread = Spread::between(100_000.0, 0.1, 0.2);
+    /// for share in [0.02, 0.1, 0.5, 0.8, 0.97] {
+    ///     let by = spread.chance_by(spread.quantile_s(share));
+    ///     assert!((by - share).abs() < 1e-9, "{by}");
+    /// }
+    /// ```
+    #[must_use]
+    pub fn chance_by(&self, finish_s: f64) -> f64 {
+        let off = (finish_s / self.likely_s).ln();
+        let scale = if off < 0.0 { self.early } else { self.late };
+        if scale <= 0.0 {
+            return if off < 0.0 { 0.0 } else { 1.0 };
+        }
+        // the distribution function of Student's t with 4 degrees of freedom (any table)
+        let t = off / scale;
+        let square = t * t / (1.0 + 0.25 * t * t);
+        0.5 + 0.375 * square.sqrt().copysign(t) * (1.0 - square / 12.0)
+    }
+
     /// The density of the logarithm of a finish, up to a constant.
     #[must_use]
     pub fn density(&self, finish_s: f64) -> f64 {

@@ -5,7 +5,7 @@ use crate::time::Elapsed;
 
 use super::View;
 use super::race::number;
-use super::splits::margin_is;
+use super::splits::{chance_is, margin_is};
 use super::value::{Measure, Moment, record, tenth, thousandth};
 
 record! {
@@ -13,13 +13,17 @@ record! {
     pub struct OutlookFacts {
         /// What past results promise; nothing without them.
         pub estimate: Option<EstimatedFinishFacts>,
+        /// The plan's target and how likely it is, in words; nothing without one.
+        pub target_words: Option<String>,
         /// Which of the finishes miss which cutoff, in words.
         pub at_risk: Option<String>,
         /// Time wanted in hand at every cutoff.
         pub cushion: Measure,
-        /// The slowest finish that has it; nothing where there is none.
+        /// The slowest finish that has it if it is met exactly; nothing where there is none.
         pub slowest_safe: Option<Measure>,
-        /// The same in words.
+        /// The chance of making every cutoff of who aims at it.
+        pub slowest_safe_chance: Option<Measure>,
+        /// All of it in words.
         pub slowest_safe_words: String,
         /// The station with the least time in hand then.
         pub least_margin_at: Option<String>,
@@ -109,6 +113,10 @@ record! {
         pub margin: Measure,
         /// How comfortable: `good`, `close` or `missed`.
         pub margin_is: Option<&'static str>,
+        /// The chance of being in before the cutoff with this finish as the target.
+        pub chance: Option<Measure>,
+        /// How good it is: `good`, `doubtful` or `unlikely`.
+        pub chance_is: Option<&'static str>,
     }
 }
 
@@ -129,9 +137,11 @@ impl OutlookFacts {
         let estimate = outlook.estimate.as_ref();
         OutlookFacts {
             estimate: estimate.map(|estimate| EstimatedFinishFacts::of(view, estimate)),
+            target_words: target_words(view, outlook),
             at_risk: estimate.map(|estimate| at_risk(view, outlook, estimate)),
             cushion: Measure::time(outlook.cushion),
             slowest_safe: safe.map(Measure::time),
+            slowest_safe_chance: outlook.safe_chance.map(Measure::chance),
             slowest_safe_words: safe_words(view, outlook),
             least_margin_at: least.map(|(station, _)| name(station)),
             least_margin: least.map(|(_, margin)| Measure::margin(margin)),
@@ -202,6 +212,8 @@ impl ProspectFacts {
                 cutoff: at(split.cutoff?.elapsed),
                 margin: Measure::margin(split.margin?),
                 margin_is: split.margin.map(margin_is),
+                chance: split.cutoff_chance.map(Measure::chance),
+                chance_is: split.cutoff_chance.map(chance_is),
             })
         });
         ProspectFacts {
@@ -217,6 +229,7 @@ fn at_risk(view: &View<'_>, outlook: &Outlook, estimate: &Estimate) -> String {
         return "nothing: the course has no cutoff".to_owned();
     }
     let word = |finish: Elapsed| match finish {
+        f if outlook.target.is_some_and(|(target, _)| f == target) => "planned",
         f if f == estimate.likely => "likely",
         f if f == estimate.early => "early",
         _ => "late",
@@ -232,10 +245,28 @@ fn at_risk(view: &View<'_>, outlook: &Outlook, estimate: &Estimate) -> String {
     };
     let parts: Vec<String> = outlook.prospects.iter().filter_map(missed).collect();
     if parts.is_empty() {
-        "no cutoff, early, likely or late".to_owned()
+        "no cutoff".to_owned()
     } else {
         parts.join("; ")
     }
+}
+
+/// The plan's target, how likely it is, and how likely every cutoff.
+fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
+    let (target, by_then) = outlook.target?;
+    let mut words = format!(
+        "{target}: {} to finish by then",
+        Measure::chance(by_then).text
+    );
+    let mut prospects = outlook.prospects.iter();
+    let own = prospects.find(|prospect| prospect.finish == target);
+    if let Some(chance) = own.and_then(|own| own.schedule.chance) {
+        words += &format!(", {} to make every cutoff", Measure::chance(chance).text);
+    }
+    if view.race.estimate.is_none() {
+        words += "; no result backs it";
+    }
+    Some(words)
 }
 
 fn safe_words(view: &View<'_>, outlook: &Outlook) -> String {
@@ -252,10 +283,17 @@ fn safe_words(view: &View<'_>, outlook: &Outlook) -> String {
             finish,
             station,
             margin,
-        } => format!(
-            "{finish}, with {cushion} or more in hand at every cutoff; least at {}, {}",
-            name(station),
-            margin.to_margin_text()
-        ),
+        } => {
+            let chance = outlook
+                .safe_chance
+                .map(|chance| Measure::chance(chance).text);
+            format!(
+                "{finish}, {cushion} in hand at every cutoff if met to the minute, least at {}, {}; \
+                 who aims at it makes every cutoff with a chance of {}",
+                name(station),
+                margin.to_margin_text(),
+                chance.unwrap_or_default()
+            )
+        }
     }
 }

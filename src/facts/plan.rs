@@ -30,6 +30,8 @@ record! {
         pub rests_on_is_said: bool,
         /// Whether early, likely and late take the finish as met exactly instead.
         pub on_target: bool,
+        /// Whether the times to expect are later than planned by so much that they stand beside.
+        pub expects_later: bool,
         /// What early and late mean, in words.
         pub early_late: String,
         /// The verdict.
@@ -140,8 +142,9 @@ impl PlanFacts {
             rests_on: view.race.rests.on.words(),
             rests_on_is_said: view.race.rests.is_said,
             on_target: plan.schedule.on_target,
+            expects_later: expects_later(plan),
             early_late: early_late(view, plan),
-            verdict: VerdictFacts::of(&plan.finish.to_string(), &splits, &findings),
+            verdict: VerdictFacts::of(view, plan, &splits, &findings),
             level_speed_mps: thousandth(plan.pacing.level_speed_mps),
             pacing: PacingFacts::of(view, plan),
             splits,
@@ -175,6 +178,13 @@ impl OtherFinishFacts {
     }
 }
 
+/// Whether the finish to expect is later than planned by more than a hundredth.
+fn expects_later(plan: &Plan) -> bool {
+    const SEEN: f64 = 1.01;
+    let last = plan.schedule.splits.last();
+    last.is_some_and(|last| last.likely.as_s() > SEEN * last.arrival.as_s())
+}
+
 /// What early and late mean, under every table that has them.
 fn early_late(view: &View<'_>, plan: &Plan) -> String {
     if plan.schedule.on_target {
@@ -182,9 +192,13 @@ fn early_late(view: &View<'_>, plan: &Plan) -> String {
                 one after late."
             .to_owned();
     }
+    let likely = match expects_later(plan) {
+        true => " Plan: the split to run. Likely: the time to expect.",
+        false => "",
+    };
     format!(
         "Early and late: of ten races with a target that rests on {}, one arrives before early \
-         and one after late.",
+         and one after late.{likely}",
         view.race.rests.on.words()
     )
 }

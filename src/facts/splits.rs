@@ -184,7 +184,7 @@ impl SplitFacts {
     }
 }
 
-fn chance_is(chance: f64) -> &'static str {
+pub(super) fn chance_is(chance: f64) -> &'static str {
     match chance {
         c if c < UNLIKELY => "unlikely",
         c if c < DOUBTFUL => "doubtful",

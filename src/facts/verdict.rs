@@ -1,11 +1,16 @@
-//! The verdict: does the plan hold, how likely, where is it tightest, leave where by when.
+//! The verdict: does the plan hold, how likely, where is it lost, leave where by when.
 
+use crate::ability::Basis;
+use crate::plan::{Plan, WORTH_SAYING};
+use crate::schedule::{DOUBTFUL, UNLIKELY};
+
+use super::View;
 use super::found::FindingFacts;
 use super::splits::SplitFacts;
 use super::value::{Measure, Moment, record};
 
 record! {
-    /// The verdict: does the plan hold, how likely, where is it tightest.
+    /// The verdict: does the plan hold, how likely, where is it lost.
     pub struct VerdictFacts {
         /// Whether every cutoff is met on plan and everything can be carried.
         pub holds: bool,
@@ -13,6 +18,14 @@ record! {
         pub narrowly: bool,
         /// The chance of making every cutoff; nothing where there are none.
         pub chance: Option<Measure>,
+        /// The station at whose cutoff most of that chance is lost; nothing where none is.
+        pub lost_at: Option<String>,
+        /// Whether the target is faster than what it rests on supports.
+        pub is_hope: bool,
+        /// The finish to expect.
+        pub expected: Moment,
+        /// The chance of a finish by the target.
+        pub chance_of_target: Measure,
         /// The first station whose cutoff is missed on plan.
         pub fails_at: Option<String>,
         /// The station with the least time in hand on plan.
@@ -28,13 +41,14 @@ record! {
     }
 }
 
-/// So many failures are told besides a missed cutoff.
+/// So many failures are told.
 const MOST_FAILURES: usize = 3;
 
 impl VerdictFacts {
-    /// The verdict on a target, its splits and what was found.
+    /// The verdict on a plan, its splits and what was found.
     pub(super) fn of(
-        target: &str,
+        view: &View<'_>,
+        plan: &Plan,
         splits: &[SplitFacts],
         findings: &[FindingFacts],
     ) -> VerdictFacts {
@@ -50,13 +64,24 @@ impl VerdictFacts {
                 .find(|split| split.latest_departure.is_some())
         });
         let missed = limited().find(|split| split.margin_is == Some("missed"));
-        let last = splits.iter().rfind(is_limited);
-        let doubtful = last.is_some_and(|split| split.chance_is != Some("good"));
+        let schedule = &plan.schedule;
+        let doubtful = schedule.chance.is_some_and(|chance| chance < DOUBTFUL);
         let close = tightest.is_some_and(|split| split.margin_is == Some("close"));
+        let rests = &view.race.rests;
+        let target_s = plan.pacing.finish_s;
+        let expected = schedule.splits.last().map_or(plan.finish, |s| s.likely);
         let mut verdict = VerdictFacts {
             holds: !findings.iter().any(FindingFacts::fails),
             narrowly: doubtful || close,
-            chance: last.and_then(|split| split.chance_so_far.clone()),
+            chance: schedule.chance.map(Measure::chance),
+            lost_at: (schedule.weakest)
+                .map(|station| view.race.course.stations[station].name.clone()),
+            is_hope: view.race.estimate.is_some() && expected.as_s() > WORTH_SAYING * target_s,
+            expected: Moment::of(schedule, expected),
+            chance_of_target: Measure::chance(match schedule.on_target {
+                true => 1.0,
+                false => rests.finish(target_s).chance_by(target_s),
+            }),
             fails_at: missed.map(|split| split.station.clone()),
             tightest: tightest.map(|split| split.station.clone()),
             margin: tightest.and_then(|split| split.margin.clone()),
@@ -64,77 +89,160 @@ impl VerdictFacts {
             leave_by: leave.and_then(|split| split.latest_departure.clone()),
             lines: Vec::new(),
         };
-        verdict
-            .lines
-            .push(verdict.opening(target, splits, findings));
-        verdict.lines.push(verdict.cutoffs());
-        verdict.lines.extend(verdict.look_at(findings));
+        let words = Words {
+            verdict: &verdict,
+            plan,
+            basis: rests.on,
+            splits,
+            findings,
+        };
+        verdict.lines = words.lines();
         verdict
     }
+}
 
-    /// Whether it holds, with the target, or where it fails.
-    fn opening(&self, target: &str, splits: &[SplitFacts], findings: &[FindingFacts]) -> String {
-        if let Some(station) = &self.fails_at {
-            let missed = splits.iter().find(|split| split.station == *station);
+/// A verdict being put into words.
+struct Words<'a> {
+    verdict: &'a VerdictFacts,
+    plan: &'a Plan,
+    basis: Basis,
+    splits: &'a [SplitFacts],
+    findings: &'a [FindingFacts],
+}
+
+impl Words<'_> {
+    fn lines(&self) -> Vec<String> {
+        let mut lines = vec![self.opening()];
+        if self.verdict.is_hope && self.verdict.holds {
+            lines.push(format!("{}.", sentence(&self.chance())));
+        }
+        lines.push(self.finish());
+        lines.extend(self.tightest());
+        lines.extend(self.look_at());
+        lines
+    }
+
+    /// Does it hold, and how likely.
+    fn opening(&self) -> String {
+        let target = self.plan.finish;
+        if let Some(station) = &self.verdict.fails_at {
+            let missed = self.splits.iter().find(|split| split.station == *station);
             let late = missed.and_then(|split| split.margin.as_ref());
             let late = late.map_or("", |margin| margin.text.trim_start_matches('-'));
-            return format!("Fails at {station}: {late} late on plan. {target} planned.");
+            return format!(
+                "Fails at {station}: {late} late on plan; {}.",
+                self.chance()
+            );
         }
-        if let Some(failure) = findings.iter().find(|finding| finding.fails()) {
-            return format!("Fails: {}. {target} planned.", failure.text);
+        if let Some(failure) = self.findings.iter().find(|finding| finding.fails()) {
+            return format!("Fails: {}.", plain(&failure.text));
         }
-        let holds = if self.narrowly {
-            "Holds, narrowly"
-        } else {
-            "Holds"
+        if self.verdict.is_hope {
+            return format!(
+                "{target} is a hope: {} {} {}, and {target} has a chance of {}.",
+                self.basis.words(),
+                if self.basis == Basis::Results(1) {
+                    "promises"
+                } else {
+                    "promise"
+                },
+                self.verdict.expected.elapsed,
+                self.verdict.chance_of_target.text,
+            );
+        }
+        let holds = match self.plan.schedule.chance {
+            Some(chance) if chance < UNLIKELY => "Holds on plan only",
+            _ if self.verdict.narrowly => "Holds, narrowly",
+            _ => "Holds",
         };
-        let finish = splits.last().map_or_else(String::new, finish);
-        format!("{holds}. {target} planned{finish}.")
+        format!("{holds}: {}.", self.chance())
     }
 
-    fn cutoffs(&self) -> String {
-        let (Some(tightest), Some(margin)) = (&self.tightest, &self.margin) else {
-            return "No cutoffs are known.".to_owned();
+    /// The chance of the whole race, and where it is lost.
+    fn chance(&self) -> String {
+        let Some(chance) = &self.verdict.chance else {
+            return "no cutoffs are known".to_owned();
         };
-        let chance = self.chance.as_ref();
-        let chance = chance.map_or_else(String::new, |chance| {
-            format!("All cutoffs made: {}. ", chance.text)
+        let held = match self.plan.schedule.on_target {
+            true => " if the target is met",
+            false => "",
+        };
+        let lost = self.verdict.lost_at.as_ref();
+        let lost = lost.map_or_else(String::new, |station| {
+            format!("; most is lost at {station}")
         });
-        let leave = self.leave.as_ref().zip(self.leave_by.as_ref());
+        format!("{} to make every cutoff{held}{lost}", chance.text)
+    }
+
+    /// What is planned and what to expect.
+    fn finish(&self) -> String {
+        let planned = format!("{} planned", self.plan.finish);
+        let Some(last) = self.splits.last() else {
+            return format!("{planned}.");
+        };
+        let at = last
+            .arrival
+            .at
+            .map(|_| format!(", finish {}", last.arrival.text));
+        let planned = planned + &at.unwrap_or_default();
+        if last.early.text == last.late.text {
+            return format!("{planned}.");
+        }
+        let late = last.late.beside(&last.early);
+        let window = format!("8 in 10 between {} and {late}", last.early.text);
+        if last.likely.text == last.arrival.text {
+            return format!("{planned}, {window}.");
+        }
+        let why = match self.basis {
+            Basis::Hope => "no result backs the target".to_owned(),
+            basis => format!("it rests on {}", basis.words()),
+        };
+        format!("{planned}. Expect {}, {window}: {why}.", last.likely.text)
+    }
+
+    /// The least time in hand on plan; nothing of a plan that nobody expects to be run.
+    fn tightest(&self) -> Option<String> {
+        let verdict = self.verdict;
+        let (tightest, margin) = verdict.tightest.as_ref().zip(verdict.margin.as_ref())?;
+        let leave = verdict.leave.as_ref().zip(verdict.leave_by.as_ref());
         let leave = leave.map_or_else(String::new, |(station, by)| {
             format!("; leave {station} by {}", by.text)
         });
-        format!(
-            "{chance}Tightest: {tightest}, {} on plan{leave}.",
-            margin.text
-        )
+        (!verdict.is_hope).then(|| format!("Tightest on plan: {tightest}, {}{leave}.", margin.text))
     }
 
     /// What makes it fail with the way out; where nothing does, the first warning.
-    fn look_at(&self, findings: &[FindingFacts]) -> Vec<String> {
-        if self.holds {
-            let warning = findings.iter().find(|finding| finding.weight == "warning");
+    fn look_at(&self) -> Vec<String> {
+        let mut failures = self.findings.iter().filter(|finding| finding.fails());
+        if self.verdict.holds {
+            let warning = self
+                .findings
+                .iter()
+                .find(|finding| finding.weight == "warning");
             let look = |finding: &FindingFacts| format!("Look at first: {}", told(finding));
             return warning.map(look).into_iter().collect();
         }
-        let mut ways: Vec<&String> = Vec::new();
-        let mut lines = Vec::new();
-        for failure in findings
-            .iter()
-            .filter(|finding| finding.fails())
-            .take(MOST_FAILURES)
-        {
-            let known = failure
-                .ways_out
-                .first()
-                .is_some_and(|way| ways.contains(&way));
+        // the opening has said the cutoff that is missed first, or else the first failure
+        let said = match &self.verdict.fails_at {
+            Some(_) => self
+                .findings
+                .iter()
+                .find(|f| f.fails() && f.kind == "cutoff-missed"),
+            None => failures.clone().next(),
+        };
+        let mut ways: Vec<&String> = said.iter().filter_map(|f| f.ways_out.first()).collect();
+        let mut lines: Vec<String> = ways.iter().map(|way| format!("→ {}", plain(way))).collect();
+        for failure in failures.by_ref().take(MOST_FAILURES) {
+            if said.is_some_and(|said| std::ptr::eq(said, failure)) {
+                continue;
+            }
+            let way = failure.ways_out.first();
             // the way out of several failures is told once
-            lines.push(if known {
-                failure.text.clone()
-            } else {
-                told(failure)
+            lines.push(match way.is_some_and(|way| ways.contains(&way)) {
+                true => sentence(&plain(&failure.text)),
+                false => sentence(&told(failure)),
             });
-            ways.extend(failure.ways_out.first());
+            ways.extend(way);
         }
         lines
     }
@@ -143,21 +251,21 @@ impl VerdictFacts {
 /// A finding with its first way out.
 fn told(finding: &FindingFacts) -> String {
     match finding.ways_out.first() {
-        Some(way) => format!("{} → {way}", finding.text),
-        None => finding.text.clone(),
+        Some(way) => plain(&format!("{} → {way}", finding.text)),
+        None => plain(&finding.text),
     }
 }
 
-/// The finish on the clock and its window, where they are known.
-fn finish(last: &SplitFacts) -> String {
-    let at = last
-        .arrival
-        .at
-        .map(|_| format!(", finish {}", last.arrival.text));
-    let (early, late) = (&last.early, &last.late);
-    let window = (early.text != late.text).then(|| {
-        let late = late.beside(early);
-        format!(", 8 in 10 between {} and {late}", early.text)
-    });
-    at.into_iter().chain(window).collect()
+/// Words without the marks around names.
+fn plain(text: &str) -> String {
+    text.replace('`', "")
+}
+
+/// With a capital at the front.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next();
+    first.map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }

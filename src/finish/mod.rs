@@ -32,9 +32,15 @@ pub fn estimate(race: &Race, past: &[PastResult], notes: &mut Notes) -> Option<E
 pub struct Outlook {
     /// From past results, where there are any.
     pub estimate: Option<Estimate>,
-    /// Splits for each finish in question, the earliest first: those estimated, or else the plan's
-    /// own; none where nobody runs that.
+    /// The plan's own target, and the chance of a finish by then.
+    pub target: Option<(Elapsed, f64)>,
+    /// Splits for each finish in question, the earliest first: the plan's target, the likely finish
+    /// and the late one; without a target the early one, without past results the plan's own; none
+    /// where nobody runs that.
     pub prospects: Vec<Prospect>,
+    /// The chance of making every cutoff of who aims at [`Outlook::slowest_safe`]; `None` where
+    /// there is none.
+    pub safe_chance: Option<f64>,
     /// Time in hand that is asked for.
     pub cushion: Elapsed,
     /// The slowest finish that leaves it at every cutoff.
@@ -58,23 +64,41 @@ impl Outlook {
     #[must_use]
     pub fn over(race: &Race, inputs: &Inputs, cushion: Option<Elapsed>) -> Outlook {
         let estimate = race.estimate.clone();
-        let own = inputs.plan.finish.iter().chain(&inputs.plan.other_finishes);
-        let mut finishes: Vec<Spanned<Elapsed>> = estimate
-            .as_ref()
-            .map_or_else(|| own.copied().collect(), Estimate::targets);
+        let target = inputs.plan.finish;
+        let own = target.iter().chain(&inputs.plan.other_finishes).copied();
+        let mut finishes: Vec<Spanned<Elapsed>> = match &estimate {
+            None => own.collect(),
+            Some(estimate) => {
+                let early = Spanned::unwritten(estimate.early);
+                let others = [estimate.likely, estimate.late].map(Spanned::unwritten);
+                std::iter::once(target.unwrap_or(early))
+                    .chain(others)
+                    .collect()
+            }
+        };
         finishes.sort_by_key(|finish| finish.value);
         finishes.dedup_by_key(|finish| finish.value);
         let cushion = cushion
             .or(inputs.plan.cushion.map(|c| c.value))
             .unwrap_or(USUAL_CUSHION);
+        let slowest_safe = slowest_safe(race, cushion);
+        let safe_chance = match slowest_safe {
+            Safe::Finish { finish, .. } => {
+                prospect(race, finish).and_then(|prospect| prospect.schedule.chance)
+            }
+            _ => None,
+        };
+        let chance = |target: Elapsed| race.rests.finish(target.as_s()).chance_by(target.as_s());
         Outlook {
+            target: target.map(|target| (target.value, chance(target.value))),
+            safe_chance,
             prospects: finishes
                 .iter()
                 .filter_map(|finish| prospect(race, finish.value))
                 .collect(),
             estimate,
             cushion,
-            slowest_safe: slowest_safe(race, cushion),
+            slowest_safe,
             accepted: accepted(race),
         }
     }

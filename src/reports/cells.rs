@@ -1,6 +1,6 @@
 //! Cells of facts: as they are printed for people, as they are in data for programs.
 
-use crate::facts::{Measure, Moment, NeedFacts, PaceFacts, SegmentFacts};
+use crate::facts::{Measure, Moment, NeedFacts, PaceFacts, SegmentFacts, SplitFacts};
 
 use super::document::{Cell, Tone};
 
@@ -70,7 +70,7 @@ pub(super) fn name(name: &str) -> Cell {
     Cell::new(name).tone(Tone::Strong)
 }
 
-/// Time in hand, its tone saying how comfortable.
+/// Time in hand of something seen, its tone saying how comfortable it was.
 pub(super) fn margin(margin: Option<&Measure>, is: Option<&str>) -> Cell {
     let tone = match is {
         Some("missed") => Tone::Bad,
@@ -80,14 +80,27 @@ pub(super) fn margin(margin: Option<&Measure>, is: Option<&str>) -> Cell {
     maybe(margin, measure).tone(tone)
 }
 
-/// A chance, its tone saying how good.
-pub(super) fn chance(chance: Option<&Measure>, is: Option<&str>) -> Cell {
-    let tone = match is {
+/// Time in hand of something to come, its tone saying how good the chance is.
+pub(super) fn hand(margin: Option<&Measure>, chance_is: Option<&str>) -> Cell {
+    maybe(margin, measure).tone(sure(chance_is))
+}
+
+/// Time in hand on plan.
+pub(super) fn margin_of(split: &SplitFacts) -> Cell {
+    hand(split.margin.as_ref(), split.chance_is)
+}
+
+fn sure(is: Option<&str>) -> Tone {
+    match is {
         Some("unlikely") => Tone::Bad,
         Some("doubtful") => Tone::Warning,
         _ => Tone::Good,
-    };
-    maybe(chance, measure).tone(tone)
+    }
+}
+
+/// A chance, its tone saying how good.
+pub(super) fn chance(chance: Option<&Measure>, is: Option<&str>) -> Cell {
+    maybe(chance, measure).tone(sure(is))
 }
 
 /// A cell of how a segment is run.

@@ -99,6 +99,8 @@ pub struct Column {
     pub key: Option<&'static str>,
     /// Where its text stands.
     pub align: Align,
+    /// Whether it is left out where a terminal is too narrow for all.
+    pub spare: bool,
 }
 
 /// Where text stands in a column.
@@ -161,11 +163,35 @@ impl Table {
     }
 }
 
+impl Table {
+    /// Without the columns that can be spared; `None` where there is none.
+    #[must_use]
+    pub fn slimmer(&self) -> Option<Table> {
+        let kept = |of: usize| !self.columns[of].spare;
+        let columns: Vec<Column> = self.columns.iter().filter(|c| !c.spare).cloned().collect();
+        let row = |row: &Vec<Cell>| {
+            let cells = row.iter().enumerate().filter(|(of, _)| kept(*of));
+            cells.map(|(_, cell)| cell.clone()).collect()
+        };
+        (columns.len() < self.columns.len()).then(|| Table {
+            rows: self.rows.iter().map(row).collect(),
+            columns,
+        })
+    }
+}
+
 impl Column {
     /// With what each row has in it.
     #[must_use]
     pub fn of<T>(self, cell: fn(&T) -> Cell) -> Filled<T> {
         (self, cell)
+    }
+
+    /// A column that another table says too.
+    #[must_use]
+    pub fn spare(mut self) -> Self {
+        self.spare = true;
+        self
     }
 
     /// A column of names.
@@ -175,6 +201,7 @@ impl Column {
             head: head.into(),
             key: Some(key),
             align: Align::Left,
+            spare: false,
         }
     }
 
@@ -185,6 +212,7 @@ impl Column {
             head: head.into(),
             key: Some(key),
             align: Align::Right,
+            spare: false,
         }
     }
 }

@@ -15,9 +15,11 @@ pub(super) const REPORT: Report = Report {
     keys: &[
         "course",
         "estimate",
+        "target_words",
         "at_risk",
         "cushion",
         "slowest_safe",
+        "slowest_safe_chance",
         "least_margin",
         "fastest",
         "slowest",
@@ -67,8 +69,9 @@ fn lines(facts: &Facts, outlook: &OutlookFacts) -> Vec<(String, String)> {
             ),
         ));
     }
+    lines.extend((outlook.target_words.iter()).map(|words| fact("Target", words)));
     lines.extend(outlook.at_risk.iter().map(|words| fact("At risk", words)));
-    lines.push(fact("Slowest safe", outlook.slowest_safe_words.clone()));
+    lines.push(fact("Slowest", outlook.slowest_safe_words.clone()));
     lines.extend(opening::race(facts));
     let (fastest, slowest) = (&outlook.fastest.text, &outlook.slowest.text);
     lines.push(fact(
@@ -159,7 +162,7 @@ fn margins(outlook: &OutlookFacts) -> Table {
         for prospect in prospects() {
             let split = &prospect.cutoffs[index];
             row.push(cells::moment(&split.arrival));
-            row.push(cells::margin(Some(&split.margin), split.margin_is));
+            row.push(cells::hand(Some(&split.margin), split.chance_is));
         }
         row.push(cells::moment(&first.cutoff));
         row

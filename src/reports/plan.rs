@@ -5,7 +5,7 @@ use crate::facts::{Facts, PlanFacts, SegmentFacts, SplitFacts};
 use super::cells::{moving, need, pace, run};
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::parts::fact;
-use super::splits::leave_by;
+use super::splits::{leave_by, times};
 use super::{Needs, Report, bags, cells, crew, cutoffs, found, fuel, opening, unknowns};
 
 /// `sutler plan`
@@ -71,11 +71,9 @@ pub(super) fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
         right("#", "number").of(|s: &SplitFacts| cells::number(&s.number)),
         Column::left("Station", "station").of(|s| cells::name(&s.station)),
         right(&facts.race.0.units.distance, "official_m").of(|s| cells::measure(&s.official)),
-        right("Arrive", "arrival_s").of(|s| cells::moment(&s.arrival)),
-        right("Early", "early_s").of(|s| cells::clock(&s.early).tone(Tone::Faint)),
-        right("Late", "late_s").of(|s| cells::clock(&s.late).tone(Tone::Faint)),
-        right("Leave", "departure_s").of(leave),
     ];
+    columns.extend(times(plan));
+    columns.push(right("Leave", "departure_s").of(leave));
     if plan.splits.iter().any(|split| split.cutoff.is_some()) {
         columns.push(leave_by());
     }
@@ -111,7 +109,7 @@ pub(super) fn legend(plan: &PlanFacts) -> String {
         .iter()
         .any(|split| split.latest_departure.is_some())
     {
-        legend += " Leave by: the latest departure that still meets every later cutoff at this \
+        legend += " Leave by: the latest departure that still meets every later cutoff at the planned \
                    effort.";
     }
     let any = |has: fn(&SplitFacts) -> bool| plan.splits.iter().any(has);

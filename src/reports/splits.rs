@@ -74,7 +74,7 @@ pub(super) fn effort(plan: &PlanFacts) -> String {
 
 /// What the columns about leaving mean, under every table of splits.
 const LEAVE_BY: &str = " Leave by: the latest departure that still meets every later cutoff at the \
-                        planned effort; for: the station whose cutoff decides.";
+                        planned effort.";
 
 fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
     let right = Column::right;
@@ -82,10 +82,8 @@ fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
         right("#", "number").of(|s: &SplitFacts| cells::number(&s.number)),
         Column::left("Station", "station").of(|s| cells::name(&s.station)),
         right(&facts.race.0.units.distance, "official_m").of(|s| cells::measure(&s.official)),
-        right("Arrive", "arrival_s").of(|s| cells::moment(&s.arrival)),
-        right("Early", "early_s").of(|s| cells::clock(&s.early).tone(Tone::Faint)),
-        right("Late", "late_s").of(|s| cells::clock(&s.late).tone(Tone::Faint)),
     ];
+    columns.extend(times(plan));
     if plan.splits.iter().any(|split| split.cutoff.is_some()) {
         let binding = |s: &SplitFacts| {
             let pair = s.binding_number.as_ref().zip(s.binding.as_ref());
@@ -94,12 +92,29 @@ fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
         columns.extend([
             right("Cutoff", "cutoff_s")
                 .of(|s: &SplitFacts| cells::near(s.cutoff.as_ref(), &s.arrival)),
-            right("Margin", "margin_s").of(|s| cells::margin(s.margin.as_ref(), s.margin_is)),
+            right("Margin", "margin_s")
+                .spare()
+                .of(|s| cells::margin_of(s)),
             leave_by(),
-            right("for", "binding").of(binding),
+            right("for", "binding").spare().of(binding),
         ]);
     }
     Table::of(&plan.splits, columns)
+}
+
+/// Arrivals: to run for, to expect where that is another time, early and late.
+pub(super) fn times(plan: &PlanFacts) -> Vec<Filled<SplitFacts>> {
+    let right = Column::right;
+    let planned = if plan.expects_later { "Plan" } else { "Arrive" };
+    let mut columns =
+        vec![right(planned, "arrival_s").of(|s: &SplitFacts| cells::moment(&s.arrival))];
+    if plan.expects_later {
+        columns
+            .push(right("Likely", "likely_s").of(|s| cells::clock(&s.likely).tone(Tone::Strong)));
+    }
+    columns.push(right("Early", "early_s").of(|s| cells::clock(&s.early).tone(Tone::Faint)));
+    columns.push(right("Late", "late_s").of(|s| cells::clock(&s.late).tone(Tone::Faint)));
+    columns
 }
 
 /// The latest departure.
@@ -163,7 +178,7 @@ pub(super) fn side_by_side(plan: &PlanFacts) -> Table {
         for (_, splits) in &finishes {
             let split: &SplitFacts = &splits[index];
             row.push(cells::moment(&split.arrival));
-            row.push(cells::margin(split.margin.as_ref(), split.margin_is));
+            row.push(cells::margin_of(split));
         }
         row
     };

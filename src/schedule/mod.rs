@@ -10,7 +10,7 @@ use crate::conditions::Conditions;
 use crate::course::Course;
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::stations_csv::CutoffOn;
-use crate::pacing::Pacing;
+use crate::pacing::{FASTEST_LEVEL_MPS, Pacing};
 use crate::time::{Elapsed, RaceClock};
 use crate::units::Phrase;
 
@@ -64,7 +64,8 @@ pub struct Split {
     pub chance_so_far: Option<f64>,
     /// Time in hand against this station's own cutoff; `None` where there is none.
     pub margin: Option<Elapsed>,
-    /// The latest departure that still meets every later cutoff at the planned effort.
+    /// The latest departure that still meets every later cutoff at the planned effort; `None` where
+    /// no cutoff follows, or nobody is here by then.
     pub latest_departure: Option<Elapsed>,
     /// The station whose cutoff decides [`Split::latest_departure`].
     pub binding: Option<usize>,
@@ -114,6 +115,8 @@ impl Schedule {
                 let departure = Elapsed::from_s(pacing.departure_s[station]);
                 let cutoff = limits[station];
                 let expected = arrivals.stations[station];
+                let in_time =
+                    latest[station].filter(|(by_s, _)| *by_s >= soonest_s(pacing, station));
                 Split {
                     station,
                     arrival,
@@ -130,9 +133,8 @@ impl Schedule {
                         CutoffOn::Departure => limit.elapsed - departure,
                     }),
                     // down to the whole second: a latest departure must never be late
-                    latest_departure: latest[station]
-                        .map(|(seconds, _)| Elapsed::from_s(seconds.floor())),
-                    binding: latest[station].map(|(_, binding)| binding),
+                    latest_departure: in_time.map(|(seconds, _)| Elapsed::from_s(seconds.floor())),
+                    binding: in_time.map(|(_, binding)| binding),
                 }
             })
             .collect();
@@ -164,6 +166,13 @@ impl Schedule {
         self.clock
             .map_or_else(|| elapsed.to_string(), |clock| clock.show(elapsed))
     }
+}
+
+/// When a station can be reached at all, seconds: nobody leaves the start before its time, nor comes
+/// faster than anyone runs.
+fn soonest_s(pacing: &Pacing, station: usize) -> f64 {
+    let effort_m: f64 = pacing.segments[..station].iter().map(|s| s.effort_m).sum();
+    effort_m / FASTEST_LEVEL_MPS
 }
 
 fn legs(course: &Course, pacing: &Pacing, splits: &[Split]) -> Vec<Leg> {

@@ -131,7 +131,7 @@ fn told(shown: &Shown, sections: &dyn Fn(&str) -> Vec<Section>) -> Told {
     let stations = &plan[find(&plan, "Stations").expect("a table of stations")];
     let mut now = 0;
     let arrivals = stations.rows.iter().map(|row| {
-        now = shown.minute(&row["Arrive"], now);
+        now = shown.minute(row.get("Plan").unwrap_or_else(|| &row["Arrive"]), now);
         (row["Station"].clone(), now)
     });
     let arrivals: Vec<(String, i64)> = arrivals.collect();

@@ -122,13 +122,17 @@ fn paragraph(text: String, surface: &Surface) -> String {
 /// The narrowest that a column of names is wrapped to.
 const NARROWEST_NAME: usize = 12;
 
-/// As wide a gap between columns as fits; then long names on several lines; then blocks.
+/// As wide a gap between columns as fits; then without the columns that can be spared; then long
+/// names on several lines; then blocks.
 fn table_text(table: &Table, surface: &Surface) -> String {
     for gap in [2, 1] {
         let drawn = drawn(table, gap, surface);
         if drawn.total_width() <= surface.width {
             return drawn.to_string() + "\n";
         }
+    }
+    if let Some(slimmer) = table.slimmer() {
+        return table_text(&slimmer, surface);
     }
     let mut drawn = drawn(table, 1, surface);
     let over = drawn.total_width() - surface.width;
