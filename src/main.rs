@@ -1,6 +1,7 @@
 //! The `sutler` command.
 
 mod cli;
+mod desk;
 
 fn main() -> std::process::ExitCode {
     cli::run()

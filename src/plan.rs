@@ -144,6 +144,24 @@ impl Race {
         Some(self.equip(inputs, finish.value, pacing, schedule, &taken))
     }
 
+    /// Another target's times with everything else of a plan that is there: the quick answer while
+    /// a target is still being chosen. `None` where it is impossible on this course.
+    #[must_use]
+    pub fn timed(&self, finish: Spanned<Elapsed>, other: &Plan) -> Option<Plan> {
+        let goal = Goal {
+            finish_s: finish.value.as_s(),
+            stops_s: self.stops_s.clone(),
+        };
+        let pacing = pacing::solve(&self.course, &self.conditions, &self.settings, &goal).ok()?;
+        let schedule = self.lay_out(&pacing);
+        Some(Plan {
+            finish: finish.value,
+            pacing,
+            schedule,
+            ..other.clone()
+        })
+    }
+
     /// What the day and what was run before say of the target.
     fn target_findings(&self, pacing: &Pacing, schedule: &Schedule) -> Vec<Finding> {
         let mut found = Vec::new();

@@ -15,6 +15,7 @@ mod without;
 const REPORT_VERBS: [&str; 6] = ["course", "plan", "splits", "fuel", "bags", "crew"];
 /// Every other verb.
 const OTHER_VERBS: &[&str] = &[
+    "desk",
     "new",
     "check",
     "explain",

@@ -5,7 +5,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
 use solar_positioning::time::JulianDate;
 use solar_positioning::{Location, RefractionCorrection, SolarPositions};
-use sutler::conditions::{LAPSE_C_PER_M, lapsed_c, sun_times};
+use sutler::conditions::{LAPSE_C_PER_M, lapsed_c, moon, moon_events, sun_times};
 
 use crate::support::reference::{self, Row};
 
@@ -139,4 +139,45 @@ fn no_place_or_date_upsets_the_sun() {
         let times = sun_times(47.0, 11.0, date, chrono_tz::Europe::Vienna);
         assert_eq!(times, Default::default(), "{date}");
     }
+}
+
+/// The series is good to 0.3° of longitude: 0.6 minutes of the Earth's turn, and more where the
+/// moon crosses the horizon at a slant.
+const MOON_TOLERANCE_S: i64 = 150;
+/// The same in high latitudes, where it crosses at a few degrees.
+const POLAR_MOON_TOLERANCE_S: i64 = 600;
+
+#[test]
+fn the_moon_rises_and_sets_as_an_independent_ephemeris_says() {
+    let rows = reference::rows("moon_rise_set.csv");
+    assert!(rows.len() >= 30);
+    for row in rows {
+        let after: DateTime<Utc> = row.text("after").parse().unwrap();
+        let (lat_deg, lon_deg) = (row.number("lat_deg"), row.number("lon_deg"));
+        let events = moon_events(lat_deg, lon_deg, after, after + chrono::Duration::days(2));
+        let tolerance_s = if lat_deg.abs() < 60.0 {
+            MOON_TOLERANCE_S
+        } else {
+            POLAR_MOON_TOLERANCE_S
+        };
+        for (column, rises) in [("next_rise", true), ("next_set", false)] {
+            let ours = events.iter().find(|event| event.rises == rises).unwrap().at;
+            let theirs: DateTime<Utc> = row.text(column).parse().unwrap();
+            let apart_s = (ours - theirs).num_seconds();
+            assert!(apart_s.abs() <= tolerance_s, "{row}: {column} {apart_s} s");
+        }
+        let lit = moon(after).lit;
+        assert!((lit - row.number("lit")).abs() < 0.01, "{row}: {lit}");
+    }
+}
+
+#[test]
+fn the_worked_example_of_the_moon_comes_out() {
+    // Meeus, Astronomical Algorithms, examples 47.a and 48.a, 12 April 1992, 0 h TD; from memory
+    let body = moon("1992-04-12T00:00:00Z".parse().unwrap());
+    assert!((body.longitude_deg - 133.1627).abs() < 0.3, "{body:?}");
+    assert!((body.latitude_deg + 3.2291).abs() < 0.2, "{body:?}");
+    assert!((body.parallax_deg - 0.99199).abs() < 0.003, "{body:?}");
+    assert!((body.lit - 0.6786).abs() < 0.01, "{body:?}");
+    assert!(body.is_waxing);
 }

@@ -97,7 +97,7 @@ pub(crate) struct FitArgs {
     pub(crate) output: OutputArgs,
 }
 
-#[derive(ClapArgs, Debug)]
+#[derive(ClapArgs, Debug, Default)]
 #[command(group(ArgGroup::new("files").multiple(true)))]
 pub(crate) struct OutputArgs {
     /// How the report is written
@@ -170,9 +170,10 @@ pub(crate) struct HelpArgs {
     pub(crate) about: Option<String>,
 }
 
-#[derive(ValueEnum, Clone, Copy, Debug)]
+#[derive(ValueEnum, Clone, Copy, Debug, Default)]
 pub(crate) enum UnitsArg {
     /// Kilometres, metres, millilitres, °C
+    #[default]
     Metric,
     /// Miles, feet, US fluid ounces, °F
     Imperial,

@@ -1,29 +1,30 @@
 //! The command line: the only code that knows arguments, terminals, files and exit codes.
 
-mod args;
-mod book;
+pub(crate) mod args;
+pub(crate) mod book;
 mod browser;
 mod calendar;
 mod change;
 mod check;
 mod debrief;
+mod desk;
 mod estimated;
 mod explain;
 mod finish;
 mod fit;
 mod help;
-mod load;
-mod new;
+pub(crate) mod load;
+pub(crate) mod new;
 mod page;
 mod pages;
 mod rehearse;
-mod replan;
-mod report;
-mod save;
-mod show;
+pub(crate) mod replan;
+pub(crate) mod report;
+pub(crate) mod save;
+pub(crate) mod show;
 mod typed;
 mod verbs;
-mod without;
+pub(crate) mod without;
 
 use std::process::ExitCode;
 
@@ -50,6 +51,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Fuel(args) => report::planned("fuel", &args),
         Verb::Bags(args) => report::planned("bags", &args),
         Verb::Crew(args) => report::planned("crew", &args),
+        Verb::Desk(args) => desk::run(&args),
         Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),
         Verb::Rehearse(args) => rehearse::run(&args),

@@ -28,6 +28,9 @@ pub(crate) struct CardArgs {
     /// No pace on the card, for those who run by feel
     #[arg(long, help_heading = "Page")]
     by_feel: bool,
+    /// Race time beside the clock
+    #[arg(long, help_heading = "Page")]
+    elapsed: bool,
 }
 
 #[derive(ClapArgs, Debug)]
@@ -74,11 +77,11 @@ pub(crate) struct PaperArgs {
 
 #[derive(ValueEnum, Clone, Copy, Debug)]
 enum SizeArg {
-    /// A7 panels, two side by side
+    /// Panels as large as a phone, two side by side
     Pocket,
     /// Narrow panels, three side by side, folded like a letter
     Strip,
-    /// A band to wind around the wrist
+    /// A band to wind around the wrist, times outside, food and drink inside
     Wrist,
 }
 
@@ -107,6 +110,7 @@ pub(crate) fn card(args: &CardArgs) -> Result<u8, Stop> {
             SizeArg::Wrist => CardSize::Wrist,
         },
         by_feel: args.by_feel,
+        elapsed: args.elapsed,
         ..Wishes::default()
     };
     make("card", &args.page, wishes)

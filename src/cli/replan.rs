@@ -49,10 +49,20 @@ pub(crate) struct ReplanArgs {
 
 /// Prints the rest of the day, two ways.
 pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {
-    let mut loaded = load(&args.report.source);
-    let made = make(&mut loaded, args);
+    let (loaded, facts) = facts(args);
     show::problems(&loaded.sources, loaded.notes.all());
-    let (race, plan, replan) = made.ok_or(Stop::Shown)?;
+    let facts = facts.ok_or(Stop::Shown)?;
+    print("replan", &facts, &args.report.output, &loaded.read)?;
+    let misses = facts.replan.is_some_and(|replan| replan.0.misses_cutoff);
+    Ok(if misses { FAILS } else { DONE })
+}
+
+/// What is said of the rest of the day; nothing where the notes say why not.
+pub(crate) fn facts(args: &ReplanArgs) -> (Loaded, Option<Facts>) {
+    let mut loaded = load(&args.report.source);
+    let Some((race, plan, replan)) = make(&mut loaded, args) else {
+        return (loaded, None);
+    };
     let view = view(
         &race,
         std::slice::from_ref(&plan),
@@ -65,8 +75,7 @@ pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {
         planned.0.cautions = CautionFacts::all(&replan.cautions);
     }
     facts.replan = Some(Flat(ReplanFacts::of(&view, &plan, &replan)));
-    print("replan", &facts, &args.report.output, &loaded.read)?;
-    Ok(if replan.misses_cutoff() { FAILS } else { DONE })
+    (loaded, Some(facts))
 }
 
 /// The plan as it was, and the rest from what was seen; `None` where the notes say why not.

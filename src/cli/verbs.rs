@@ -32,6 +32,8 @@ Exit codes: 0 done; 1 done, but the plan misses a cutoff or cannot be carried; 2
 pub(crate) enum Verb {
     /// Write a folder of commented example files to start from
     New(NewArgs),
+    /// Plan a race on a page of your own browser, with the plan answering while you drag
+    Desk(super::desk::DeskArgs),
     /// List every problem in the files, what the plan finds, and which losses it cannot survive
     Check(ReportArgs),
     /// The course model: distances, climbs, stations and segments

@@ -6,6 +6,7 @@
 
 mod daylight;
 mod forecast;
+mod moon;
 mod nights;
 mod rows;
 mod sky;
@@ -26,6 +27,7 @@ use daylight::Daylight;
 use forecast::ForecastSites;
 
 pub use forecast::{LAPSE_C_PER_M, lapsed_c};
+pub use moon::{Moon, MoonEvent, moon, moon_events};
 pub use sun::{SunTimes, sun_times};
 
 /// No race is longer than this, and neither is the time for which nights are laid out, seconds.

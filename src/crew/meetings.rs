@@ -66,7 +66,23 @@ pub(super) fn meeting(
         bring: bring(course, crew, station),
         pacers_on: names(|stint| stint.from),
         pacers_off: names(|stint| stint.to),
+        stints: stints
+            .iter()
+            .filter(|stint| stint.from == station)
+            .cloned()
+            .collect(),
+        driving: driving(crew, stints, station),
     }
+}
+
+/// Those of the crew who do not come to a station on foot.
+fn driving(crew: &CrewFile, stints: &[Stint], station: usize) -> Vec<String> {
+    let runs = |name: &str| {
+        let mut here = (stints.iter()).filter(|s| s.from < station && station <= s.to);
+        here.any(|stint| same_name(&stint.name, name))
+    };
+    let names = crew.crew.iter().filter(|name| !runs(name));
+    names.cloned().collect()
 }
 
 /// Things the crew file wants brought to the place of a station.

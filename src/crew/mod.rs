@@ -18,6 +18,8 @@ use crate::packing::{Losses, Packing};
 use crate::schedule::Schedule;
 use crate::time::Elapsed;
 
+pub use pacers::Stint;
+
 /// The crew's day.
 #[derive(Clone, Debug, Default)]
 #[non_exhaustive]
@@ -57,6 +59,10 @@ pub struct Meeting {
     pub pacers_on: Vec<String>,
     /// Pacers who stop here.
     pub pacers_off: Vec<String>,
+    /// What those who join here run.
+    pub stints: Vec<Stint>,
+    /// Those of the crew who are in the car on the way here, and not running.
+    pub driving: Vec<String>,
 }
 
 /// Assigns the crew to the stations they may meet the runner at; no crew, no meetings.

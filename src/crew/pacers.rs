@@ -9,10 +9,13 @@ use crate::words::same_name;
 
 /// One pacer's stretch, by station.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Stint {
-    pub(super) name: String,
-    pub(super) from: usize,
-    pub(super) to: usize,
+pub struct Stint {
+    /// Who runs along.
+    pub name: String,
+    /// The station where they join.
+    pub from: usize,
+    /// The station where they stop.
+    pub to: usize,
 }
 
 /// The stints that can be made out, and what is wrong with any.

@@ -1,8 +1,10 @@
 //! Facts of the crew: who helps, where they meet the runner, and what changes hands.
 
-use crate::crew::Meeting;
+use crate::course::Station;
+use crate::crew::{Meeting, Stint};
 use crate::plan::Plan;
 use crate::time::Elapsed;
+use crate::words::same_name;
 
 use super::View;
 use super::packs::ServingFacts;
@@ -55,6 +57,14 @@ record! {
         pub pacers_on: Vec<String>,
         /// Pacers who stop here.
         pub pacers_off: Vec<String>,
+        /// What those who join here run.
+        pub stints: Vec<StintFacts>,
+        /// Those of the crew who are in the car on the way here.
+        pub driving: Vec<String>,
+        /// The place itself: how to get there, where to park, whom to call.
+        pub spot: SpotFacts,
+        /// The cutoff, where the late arrival is past it: who comes later is out.
+        pub out_after: Option<Moment>,
         /// The latest departure that still meets every later cutoff.
         pub latest_departure: Option<Moment>,
         /// Whether it is dark at the likely arrival.
@@ -65,12 +75,72 @@ record! {
 }
 
 record! {
+    /// What a pacer runs.
+    pub struct StintFacts {
+        /// Who runs along.
+        pub name: String,
+        /// The number of the station where they stop.
+        pub until_number: String,
+        /// The station where they stop.
+        pub until: String,
+        /// When they set off, as likely as not.
+        pub from: Moment,
+        /// When they come in, as likely as not.
+        pub to: Moment,
+        /// How long that is.
+        pub time: Measure,
+        /// How far.
+        pub length: Measure,
+        /// Whether any of it is in the dark.
+        pub dark: bool,
+    }
+}
+
+record! {
+    /// A place where crew and runner meet.
+    pub struct SpotFacts {
+        /// How to get there.
+        pub directions: Option<String>,
+        /// Where to leave the car.
+        pub parking: Option<String>,
+        /// Whom to call there.
+        pub phone: Option<String>,
+        /// Anything else that the crew noted.
+        pub notes: Option<String>,
+        /// Latitude of the parking, of the station where nobody noted it; degrees.
+        pub lat: f64,
+        /// Its longitude, degrees.
+        pub lon: f64,
+        /// Both as printed, such as `46.77123, 11.65432`.
+        pub coordinates: String,
+        /// Both as an address that phones open (RFC 5870).
+        pub geo: String,
+        /// Whether it is the parking and not the station.
+        pub is_parking: bool,
+    }
+}
+
+record! {
+    /// A person's phone number.
+    pub struct NumberFacts {
+        /// Who answers.
+        pub name: String,
+        /// The number as written.
+        pub number: String,
+    }
+}
+
+record! {
     /// The people who help.
     pub struct HelperFacts {
         /// Names.
         pub names: Vec<String>,
         /// A phone number that is printed on what they carry.
         pub phone: Option<String>,
+        /// The organiser's number on race day.
+        pub race_control: Option<String>,
+        /// Numbers of anybody else.
+        pub phones: Vec<NumberFacts>,
         /// How long before the early arrival they stand there.
         pub buffer: Measure,
     }
@@ -83,6 +153,13 @@ impl HelperFacts {
         Some(HelperFacts {
             names: crew.crew.clone(),
             phone: crew.phone.clone(),
+            race_control: crew.race_control.clone(),
+            phones: (crew.phones.iter())
+                .map(|(name, number)| NumberFacts {
+                    name: name.clone(),
+                    number: number.clone(),
+                })
+                .collect(),
             buffer: Measure::time(Elapsed::from_s(crew.buffer_s)),
         })
     }
@@ -140,9 +217,62 @@ impl MeetingFacts {
             bring: meeting.bring.clone(),
             pacers_on: meeting.pacers_on.clone(),
             pacers_off: meeting.pacers_off.clone(),
+            stints: (meeting.stints.iter())
+                .map(|stint| StintFacts::of(view, plan, meeting, stint))
+                .collect(),
+            driving: meeting.driving.clone(),
+            spot: SpotFacts::of(view, meeting.station),
+            out_after: (split.cutoff.map(|cutoff| cutoff.elapsed))
+                .filter(|cutoff| *cutoff < meeting.late)
+                .map(at),
             latest_departure: split.latest_departure.map(at),
             dark: conditions.is_dark(station.distance_m, meeting.likely.as_s()),
             weather: weather_at(view, meeting.station, meeting.likely),
+        }
+    }
+}
+
+impl StintFacts {
+    fn of(view: &View<'_>, plan: &Plan, meeting: &Meeting, stint: &Stint) -> StintFacts {
+        let (course, splits) = (&view.race.course, &plan.schedule.splits);
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
+        let (from, to) = (at(meeting.leaves), at(splits[stint.to].likely));
+        let official_m = |station: usize| course.stations[station].official_m;
+        let mut legs = plan.schedule.legs[stint.from..stint.to].iter();
+        StintFacts {
+            name: stint.name.clone(),
+            until_number: number(course, stint.to),
+            until: course.stations[stint.to].name.clone(),
+            time: Measure::between(&from, &to),
+            from,
+            to,
+            length: Measure::distance(view.units, official_m(stint.to) - official_m(stint.from)),
+            dark: legs.any(|leg| leg.dark_share > 0.0),
+        }
+    }
+}
+
+impl SpotFacts {
+    fn of(view: &View<'_>, station: usize) -> SpotFacts {
+        let course = &view.race.course;
+        let station: &Station = &course.stations[station];
+        let place = &course.places[station.place].name;
+        let notes = view.inputs.crew.as_ref().and_then(|crew| {
+            let about = |name: &str| same_name(name, &station.name) || same_name(name, place);
+            (crew.places.iter()).find(|noted| about(&noted.name.value))
+        });
+        let parking = notes.and_then(|noted| noted.coordinates_deg);
+        let (lat, lon) = parking.unwrap_or(station.position_deg);
+        SpotFacts {
+            directions: notes.and_then(|noted| noted.directions.clone()),
+            parking: notes.and_then(|noted| noted.parking.clone()),
+            phone: notes.and_then(|noted| noted.phone.clone()),
+            notes: notes.and_then(|noted| noted.notes.clone()),
+            lat,
+            lon,
+            coordinates: format!("{lat:.5}, {lon:.5}"),
+            geo: format!("geo:{lat:.5},{lon:.5}"),
+            is_parking: parking.is_some(),
         }
     }
 }

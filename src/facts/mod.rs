@@ -15,6 +15,7 @@ mod found;
 mod help;
 mod long_runs;
 mod meetings;
+mod moon;
 mod needs;
 mod packs;
 mod phone;
@@ -52,7 +53,8 @@ pub use fit::{
 pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts};
 pub use help::help;
 pub use long_runs::{CalendarFacts, LongRunFacts, ShortfallFacts, TestFacts, WeekFacts};
-pub use meetings::{HelperFacts, MeetingFacts};
+pub use meetings::{HelperFacts, MeetingFacts, NumberFacts, SpotFacts, StintFacts};
+pub use moon::MoonFacts;
 pub use needs::{BodyFacts, DoseFacts, NeedFacts};
 pub use packs::{
     BagFacts, BagVisitFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts, ProvisionFacts,
@@ -196,6 +198,16 @@ impl Facts {
     }
 }
 
+/// The times of a view's first plan and what they come to, and nothing else of it.
+#[must_use]
+pub fn times(view: &View<'_>) -> Option<(Vec<SplitFacts>, VerdictFacts)> {
+    let plan = view.plans.first()?;
+    let splits = SplitFacts::all(view, plan);
+    let findings = FindingFacts::all(view, plan);
+    let verdict = VerdictFacts::of(view, plan, &splits, &findings);
+    Some((splits, verdict))
+}
+
 /// Whether a key is of the value with this name.
 fn belongs(key: &str, name: &str) -> bool {
     key.strip_prefix(name)
@@ -230,6 +242,7 @@ pub fn records() -> Vec<(&'static str, &'static [&'static str], Vec<Field>)> {
         WeatherFacts,
         OtherFinishFacts,
         SunFacts,
+        MoonFacts,
         BodyFacts,
         DoseFacts,
         PickupFacts,
@@ -242,7 +255,10 @@ pub fn records() -> Vec<(&'static str, &'static [&'static str], Vec<Field>)> {
         PackedFacts,
         HeapFacts,
         MeetingFacts,
+        StintFacts,
+        SpotFacts,
         HelperFacts,
+        NumberFacts,
         UnknownFacts,
         CoverFacts,
         FindingFacts,

@@ -9,6 +9,7 @@ use crate::unknowns;
 use super::View;
 use super::found::{CautionFacts, FindingFacts, UnknownFacts};
 use super::meetings::{HelperFacts, MeetingFacts};
+use super::moon::MoonFacts;
 use super::needs::BodyFacts;
 use super::packs::{BagFacts, HeapFacts, PickupFacts, ProvisionFacts};
 use super::splits::{SplitFacts, SunFacts};
@@ -46,6 +47,8 @@ record! {
         pub other_finishes: Vec<OtherFinishFacts>,
         /// Sunrises and the like while the runner is out.
         pub sun: Vec<SunFacts>,
+        /// The moon; nothing without a clock.
+        pub moon: Option<MoonFacts>,
         /// The body over the whole race.
         pub body: BodyFacts,
         /// What to leave each supply point with.
@@ -100,8 +103,6 @@ record! {
         pub cost_source: String,
         /// The least and greatest gradient it was measured at, percent.
         pub cost_measured_pct: Vec<f64>,
-        /// The gentlest climb from which hiking is no slower, percent.
-        pub hike_from_pct: Option<u32>,
         /// What the runner's own figures rest on, in words.
         pub own: Option<String>,
         /// Every figure with its value and who gave it.
@@ -152,6 +153,7 @@ impl PlanFacts {
                 .map(|other| OtherFinishFacts::of(view, other))
                 .collect(),
             sun: SunFacts::all(view, plan),
+            moon: MoonFacts::of(view, plan),
             body: BodyFacts::of(view, plan),
             pickups: PickupFacts::all(view, plan),
             bags: BagFacts::all(view, plan),
@@ -226,7 +228,6 @@ impl PacingFacts {
             cost_about: cost.about.to_owned(),
             cost_source: cost.source.to_owned(),
             cost_measured_pct: vec![percent(cost.measured.0), percent(cost.measured.1)],
-            hike_from_pct: plan.pacing.hike_from_pct(),
             own: own_words(view),
             figures: figures(view, plan),
         }

@@ -22,6 +22,10 @@ record! {
         pub highest: Measure,
         /// Heights, metres.
         pub elevation_m: Vec<f64>,
+        /// Latitudes, degrees.
+        pub lat_deg: Vec<f64>,
+        /// Longitudes, degrees.
+        pub lon_deg: Vec<f64>,
         /// The ground: `smooth-trail`, `road` and so on.
         pub surface: Vec<&'static str>,
         /// Planned race time, seconds; empty without a target.
@@ -77,7 +81,13 @@ impl ProfileFacts {
         let conditions = &view.race.conditions;
         let heights = course.profile.elevation_m.iter().copied();
         let height = |m: f64| Measure::height(view.units, m);
+        let spots: Vec<(f64, f64)> = (along.iter())
+            .map(|at| course.profile.position_at_deg(*at))
+            .collect();
+        let fifth = |degrees: f64| (degrees * 1e5).round() / 1e5;
         let mut facts = ProfileFacts {
+            lat_deg: spots.iter().map(|spot| fifth(spot.0)).collect(),
+            lon_deg: spots.iter().map(|spot| fifth(spot.1)).collect(),
             step_m,
             lowest: height(heights.clone().fold(f64::INFINITY, f64::min)),
             highest: height(heights.fold(f64::NEG_INFINITY, f64::max)),

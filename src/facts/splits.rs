@@ -3,6 +3,7 @@
 use crate::conditions::{SunEventKind, Weather};
 use crate::course::Course;
 use crate::inputs::stations_csv::CutoffOn;
+use crate::pacing::factors::transition_speed_mps;
 use crate::plan::Plan;
 use crate::schedule::{DOUBTFUL, Leg, Split, UNLIKELY};
 use crate::time::Elapsed;
@@ -54,6 +55,14 @@ record! {
         pub margin: Option<Measure>,
         /// How comfortable the margin is: `good`, `close` or `missed`.
         pub margin_is: Option<&'static str>,
+        /// Time in hand to the cutoff that binds from here on, on plan; nothing after the last.
+        pub in_hand: Option<Measure>,
+        /// The same for an early runner.
+        pub in_hand_early: Option<Measure>,
+        /// The same for the likely runner.
+        pub in_hand_likely: Option<Measure>,
+        /// The same for a late runner.
+        pub in_hand_late: Option<Measure>,
         /// The latest departure that still meets every later cutoff at the planned effort.
         pub latest_departure: Option<Moment>,
         /// The station whose cutoff decides the latest departure.
@@ -86,7 +95,7 @@ record! {
         pub walk_share: Measure,
         /// Share of the time in the dark.
         pub dark_share: Measure,
-        /// `run`, `mixed` or `hike`.
+        /// `run`, `jog` or `hike`: what its pace and its climbs come to.
         pub going: &'static str,
     }
 }
@@ -110,9 +119,9 @@ record! {
 }
 
 record! {
-    /// An event of the sun while the runner is out.
+    /// An event of the sun or the moon while the runner is out.
     pub struct SunFacts {
-        /// `dawn`, `sunrise`, `sunset` or `dusk`.
+        /// `dawn`, `sunrise`, `sunset` or `dusk`; `moonrise` or `moonset`.
         pub kind: &'static str,
         /// The event in a runner's words, such as `lamp on`.
         pub words: &'static str,
@@ -124,8 +133,12 @@ record! {
 /// Time in hand below which a met cutoff is close.
 const CLOSE: Elapsed = Elapsed::from_secs(20 * 60);
 
-/// Below this share of walking a segment is run, from the other on it is hiked. Our choice.
-const RUN_BELOW: f64 = 0.15;
+/// Whatever is slower is hiked on any ground: people walk on the level at about 1.4 m/s (Bohannon
+/// 1997, doi 10.1093/ageing/26.1.15: 1.27 to 1.46 m/s when comfortable; from memory).
+const HIKED_BELOW_MPS: f64 = 1.39;
+/// Nobody hikes faster than this for long, 10:00 /km. Common practice, no source.
+const HIKED_UP_TO_MPS: f64 = 1.67;
+/// Between the two, a segment is hiked where this share of its time is climbs to walk. Our choice.
 const HIKE_FROM: f64 = 0.6;
 
 impl SplitFacts {
@@ -147,7 +160,16 @@ impl SplitFacts {
         let meeting = meeting.clone().find(|met| met.station == split.station);
         let visits = plan.packing.bags.iter().flat_map(|bag| &bag.visits);
         let conditions = &view.race.conditions;
+        let stop = split.departure - split.arrival;
+        let last =
+            || Some(split.cutoff?.elapsed).filter(|_| split.station + 1 == course.stations.len());
+        let latest = split.latest_departure.or_else(last);
+        let in_hand = |in_at: Elapsed| latest.map(|latest| Measure::margin(latest - in_at - stop));
         SplitFacts {
+            in_hand: in_hand(split.arrival),
+            in_hand_early: in_hand(split.early),
+            in_hand_likely: in_hand(split.likely),
+            in_hand_late: in_hand(split.late),
             number: number(course, split.station),
             station: station.name.clone(),
             place: course.places[station.place].name.clone(),
@@ -215,12 +237,20 @@ impl PaceFacts {
             pace: Measure::pace(units, leg.pace_s_per_m),
             walk_share: Measure::share(leg.walk_share),
             dark_share: Measure::share(leg.dark_share),
-            going: match leg.walk_share {
-                share if share < RUN_BELOW => "run",
-                share if share < HIKE_FROM => "mixed",
-                _ => "hike",
-            },
+            going: going(1.0 / leg.pace_s_per_m.max(1e-3), leg.walk_share),
         }
+    }
+}
+
+/// A runner's word for a speed: run is faster than people change from walking to running.
+fn going(speed_mps: f64, walk_share: f64) -> &'static str {
+    let hiked = speed_mps <= HIKED_UP_TO_MPS && walk_share >= HIKE_FROM;
+    if speed_mps >= transition_speed_mps(0.0) {
+        "run"
+    } else if hiked || speed_mps <= HIKED_BELOW_MPS {
+        "hike"
+    } else {
+        "jog"
     }
 }
 

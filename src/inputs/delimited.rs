@@ -1,4 +1,4 @@
-//! Where each cell of a row stands in its text, which the `csv` crate does not say.
+//! Where each cell of a table stands in its text, which the `csv` crate does not say.
 
 use std::ops::Range;
 
@@ -7,11 +7,60 @@ use crate::words::trimmed;
 
 /// One cell as written.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct RawCell {
+pub struct RawCell {
     /// The bytes between the separators, quotes and outer spaces left out.
-    pub(super) range: Range<usize>,
+    pub range: Range<usize>,
+    /// All bytes between the separators.
+    pub whole: Range<usize>,
     /// What is wrong with its quotes.
     pub(super) flaw: Option<Flaw>,
+}
+
+/// The rows of a text that are neither blank nor comments, column names first, by their bytes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Grid {
+    /// What stands between cells.
+    pub separator: char,
+    /// Rows of cells.
+    pub rows: Vec<Vec<RawCell>>,
+}
+
+impl Grid {
+    /// The rows of a table.
+    #[must_use]
+    pub fn of(text: &str) -> Grid {
+        let mut at = text.len() - text.trim_start_matches('\u{feff}').len();
+        let separator = separator(&text[at..]);
+        let mut rows = Vec::new();
+        loop {
+            at = row_start(text, at);
+            if at >= text.len() {
+                break;
+            }
+            let row = cells(text, at, separator);
+            at = row.last().map_or(text.len(), |cell| cell.whole.end);
+            if row
+                .iter()
+                .any(|cell| !text[cell.range.clone()].trim().is_empty())
+            {
+                rows.push(row);
+            }
+        }
+        Grid {
+            separator: char::from(separator),
+            rows,
+        }
+    }
+}
+
+/// What separates the cells: what the line of column names is split by.
+pub(super) fn separator(text: &str) -> u8 {
+    let start = row_start(text, 0);
+    let header = text[start..].lines().next().unwrap_or_default();
+    [b',', b';', b'\t']
+        .into_iter()
+        .find(|separator| header.as_bytes().contains(separator))
+        .unwrap_or(b',')
 }
 
 /// A cell's text, where it stands, and what is wrong with its quotes.
@@ -80,13 +129,14 @@ fn cell(text: &str, start: usize, separator: u8) -> (RawCell, usize) {
         let range = trimmed(text, start..end);
         let flaw =
             (bytes.get(range.start) == Some(&b'"') && !range.is_empty()).then_some(Flaw::Late);
-        return (RawCell { range, flaw }, end);
+        let whole = start..end;
+        return (RawCell { range, whole, flaw }, end);
     }
     let inside = start + 1;
     let Some(close) = closing_quote(bytes, inside) else {
         let range = trimmed(text, start..ends(start));
-        let flaw = Some(Flaw::Open);
-        return (RawCell { range, flaw }, bytes.len());
+        let (flaw, whole) = (Some(Flaw::Open), start..bytes.len());
+        return (RawCell { range, whole, flaw }, bytes.len());
     };
     let end = ends(close + 1);
     let flaw = (!text[close + 1..end].trim().is_empty()).then_some(Flaw::Trailing);
@@ -98,6 +148,7 @@ fn cell(text: &str, start: usize, separator: u8) -> (RawCell, usize) {
     (
         RawCell {
             range: trimmed(text, range),
+            whole: start..end,
             flaw,
         },
         end,

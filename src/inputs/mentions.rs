@@ -72,6 +72,8 @@ fn stations_mentioned(inputs: &Inputs, known: &Known<'_>, checker: &mut NameChec
         checker.check(known, "a pacer joins or stops at", pacers.map(mention));
         let bring = crew.bring.iter().map(|(place, _)| place);
         checker.check(known, "things are brought to", bring.map(mention));
+        let noted = crew.places.iter().map(|place| &place.name);
+        checker.check(known, "the crew's notes are about", noted.map(mention));
         pacers_forward(crew, inputs, checker.notes);
     }
 }

@@ -7,6 +7,7 @@
 
 pub mod course_toml;
 pub mod crew_toml;
+pub mod delimited;
 pub mod gear_csv;
 pub mod intake_csv;
 pub mod limits;
@@ -24,7 +25,6 @@ mod cells;
 mod contradictions;
 mod cutoff;
 mod cutoff_order;
-mod delimited;
 mod headings;
 mod mentions;
 mod past;

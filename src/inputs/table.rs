@@ -117,7 +117,7 @@ struct CsvLines<'t> {
 impl<'t> CsvLines<'t> {
     fn of(file: &'t SourceFile, id: FileId) -> Self {
         let text = file.text.trim_start_matches('\u{feff}');
-        let separator = separator(text);
+        let separator = delimited::separator(text);
         CsvLines {
             text,
             offset: file.text.len() - text.len(),
@@ -163,16 +163,6 @@ impl<'t> CsvLines<'t> {
     fn span(&self, range: std::ops::Range<usize>) -> Span {
         Span::new(self.id, range.start + self.offset..range.end + self.offset)
     }
-}
-
-/// What separates the cells: what the line of column names is split by.
-fn separator(text: &str) -> u8 {
-    let start = delimited::row_start(text, 0);
-    let header = text[start..].lines().next().unwrap_or_default();
-    [b',', b';', b'\t']
-        .into_iter()
-        .find(|separator| header.as_bytes().contains(separator))
-        .unwrap_or(b',')
 }
 
 fn row(

@@ -10,7 +10,6 @@ mod effort;
 mod elsewhere;
 pub mod factors;
 mod fade;
-mod hike;
 mod hours;
 mod march;
 mod parts;

@@ -1,10 +1,12 @@
-//! The pace card: what to know between any two stations, in panels to cut out and fold.
+//! The pace card: what to know between any two stations, in panels to cut out and fold, or on a
+//! band around the wrist.
 
 use maud::{Markup, html};
 
 use crate::facts::{Facts, Moment, PickupFacts, PlanFacts, SegmentFacts, SplitFacts};
 
-use super::parts::{self, badge, clock_beside, listed, mark, name};
+use super::parts::{self, badge, fills, listed, mark, name, names};
+use super::skyline::Strips;
 use super::{CardSize, Page, Wishes, sheets};
 
 /// What a runner carries.
@@ -16,266 +18,314 @@ pub(super) const PAGE: Page = Page {
     build,
 };
 
-/// From this share of a segment in the dark on, all of it is shaded.
-const MOSTLY: f64 = 0.5;
-/// Below this share nobody needs to be told of the dark.
-const SOME: f64 = 0.05;
-
 fn build(facts: &Facts, wishes: &Wishes) -> Markup {
     let Some(plan) = facts.planned() else {
         return html! {};
     };
-    let verdict = html! {
-        div.piece {
-            (parts::verdict(&plan.verdict))
-            @if let Some(start) = &facts.race.0.start_words { p.tag { "Start " (start) } }
-        }
+    let card = Card {
+        facts,
+        plan,
+        wishes,
+        strips: Strips::of(facts),
     };
     let before = std::iter::once(None).chain(plan.splits.iter().map(Some));
     let stops = before.zip(&plan.splits).enumerate();
     let pieces = html! {
-        (verdict)
+        (card.opening())
         @for (index, (before, split)) in stops {
-            @let day = before.map(|before| &before.arrival);
-            @let stop = CardStop::at(facts, plan, index, split, day);
-            @if wishes.size == CardSize::Wrist { (stop.row()) } @else { (stop.piece(wishes)) }
+            @let stop = card.stop(index, split, before.map(|before| &before.arrival));
+            @if card.is_band() { (stop.row()) } @else { (stop.piece()) }
         }
-        (closing(facts, plan, wishes))
+        (card.closing())
     };
     sheets::panels(facts, wishes, &pieces)
 }
 
+/// The card of one plan.
+struct Card<'a> {
+    facts: &'a Facts,
+    plan: &'a PlanFacts,
+    wishes: &'a Wishes,
+    strips: Strips<'a>,
+}
+
 /// A station with all that the card says about it and about the way on.
 struct CardStop<'a> {
+    card: &'a Card<'a>,
+    index: usize,
     split: &'a SplitFacts,
     /// The way to the next station; nothing at the finish.
     way: Option<&'a SegmentFacts>,
     pickup: Option<&'a PickupFacts>,
-    has_water: bool,
     /// The arrival before, whose day need not be said again.
     before: Option<&'a Moment>,
 }
 
-impl<'a> CardStop<'a> {
-    fn at(
-        facts: &'a Facts,
-        plan: &'a PlanFacts,
+/// A time in its column: what it is, and the clock.
+struct Timed<'a> {
+    label: String,
+    clock: &'a str,
+    is_missed: bool,
+}
+
+impl<'a> Timed<'a> {
+    fn at(label: impl Into<String>, at: &'a Moment) -> Timed<'a> {
+        Timed {
+            label: label.into(),
+            clock: &at.clock,
+            is_missed: false,
+        }
+    }
+}
+
+impl<'a> Card<'a> {
+    fn is_band(&self) -> bool {
+        self.wishes.size == CardSize::Wrist
+    }
+
+    fn stop(
+        &'a self,
         index: usize,
         split: &'a SplitFacts,
         before: Option<&'a Moment>,
     ) -> CardStop<'a> {
-        let mut pickups = plan.pickups.iter();
+        let mut pickups = self.plan.pickups.iter();
         CardStop {
+            card: self,
+            index,
             split,
-            way: facts.segments.get(index),
+            way: self.facts.segments.get(index),
             pickup: pickups.find(|pickup| pickup.number == split.number),
-            has_water: facts.stations[index].has_water,
             before,
         }
     }
 
-    fn piece(&self, wishes: &Wishes) -> Markup {
+    /// The verdict, then the meaning of what occurs and does not say itself what it is.
+    fn opening(&self) -> Markup {
+        let verdict = &self.plan.verdict;
         html! {
-            section.piece {
-                (self.station())
-                @if let Some(way) = self.way { (self.way_on(way, wishes)) }
+            div.piece.opening {
+                @if self.is_band() {
+                    div.front {
+                        p.verdict.fails[!verdict.holds] {
+                            @if let Some(line) = verdict.lines.first() {
+                                b { (parts::on_paper(line.split_inclusive(". ").next().unwrap_or(line).trim_end())) }
+                            }
+                            @if let Some(chance) = &verdict.chance { " All cutoffs made: " (chance.text) "." }
+                        }
+                        p.heads { span {} span { "in" } span { "leave by" } span { "cutoff" } }
+                    }
+                    div.back { p { b { "Thirst overrides the plan: drink less than planned when not thirsty." } } }
+                } @else {
+                    (parts::verdict(verdict))
+                    @if let Some(start) = &self.facts.race.0.start_words { p.tag { "Start " (start) } }
+                    p.tag { (parts::joined(&self.legend(), " · ")) }
+                }
             }
         }
     }
 
-    fn station(&self) -> Markup {
+    fn legend(&self) -> Vec<Markup> {
+        let plan = self.plan;
+        let any = |has: fn(&SplitFacts) -> bool| plan.splits.iter().any(has);
+        let any_dark = any(|split| split.dark) || self.facts.profile.dark.contains(&true);
+        let between = || self.facts.stations.iter().filter(|at| !at.is_finish);
+        let all = [
+            (
+                any(|split| split.latest_departure.is_some()),
+                "leave by: or a later cutoff is lost",
+            ),
+            (
+                any(|split| split.margin.is_some()),
+                "in by, out by: the cutoff, time in hand",
+            ),
+            (any(|split| split.meets_crew), "C crew"),
+            (any(|split| split.opens_bag), "B drop bag"),
+            (any(|split| split.pacer_joins), "P a pacer joins"),
+            (self.strips.any_steep(), "black: climbs over 10 %"),
+            (any_dark, "grey: dark"),
+            (between().any(|at| !at.has_water), "DRY no water"),
+        ];
+        let mut said: Vec<Markup> = (all.into_iter())
+            .filter(|(occurs, _)| *occurs)
+            .map(|(_, words)| html! { (words) })
+            .collect();
+        said.extend(plan.repeated_hour.map(|marks| html! { (marks) }));
+        said
+    }
+
+    /// The cautions, wherever there is room for them.
+    fn closing(&self) -> Markup {
+        let said = &parts::SHORT_CAUTIONS[usize::from(self.is_band())..];
+        html! {
+            section.piece.closing.anywhere {
+                @for caution in said { p { b { (caution) } } }
+            }
+        }
+    }
+}
+
+impl CardStop<'_> {
+    fn piece(&self) -> Markup {
         let split = self.split;
         html! {
-            div.at.dark[split.dark] {
-                (badge(&split.number))
-                div {
+            section.piece {
+                div.at.dark[split.dark] {
+                    (badge(&split.number))
                     p.name {
                         span.clamp {
                             (name(&split.station))
-                            @let marks = marks(split);
-                            @if !marks.is_empty() {
-                                " " span.together { @for one in marks { (mark(one)) " " } }
-                            }
+                            @for one in self.marks() { " " (mark(one)) }
                         }
                     }
-                    p { (parts::joined(&self.limits(), " ")) }
+                    span.km { (split.official.text) }
                 }
-                div.times {
-                    (clock_beside(&split.arrival, self.before))
-                    @if split.stop.is_some() && self.way.is_some() {
-                        p { "go " b { (split.departure.clock) } }
-                    }
-                }
+                div.when.dark[split.dark] { @for one in self.times() {
+                    p.missed[one.is_missed] { small { (one.label) } b { (one.clock) } }
+                } }
+                @if let Some(way) = self.way { (self.way_on(way)) }
             }
         }
     }
 
-    /// Where it is, its cutoff with the time in hand, and whether it is dry.
-    fn limits(&self) -> Vec<Markup> {
+    /// When to come in, to go, to be gone at the latest, and the cutoff.
+    fn times(&self) -> Vec<Timed<'_>> {
         let split = self.split;
-        let mut limits = vec![html! { span.together { (split.official.text) } }];
-        limits.extend(limit(split));
-        limits.extend(leave_by(split));
-        if !self.has_water && self.way.is_some() {
-            limits.push(mark("DRY"));
+        let arrival = &split.arrival;
+        let new_day = arrival
+            .day
+            .filter(|day| self.before.and_then(|before| before.day) != Some(*day));
+        let mut label = if self.index == 0 { "start" } else { "in" }.to_owned();
+        label.extend(new_day.map(|day| format!(" {day}")));
+        if self.card.wishes.elapsed && self.index > 0 && arrival.at.is_some() {
+            label += &format!(" {}", arrival.elapsed);
         }
-        limits
+        let mut all = vec![Timed::at(label, arrival)];
+        if split.stop.is_some() && self.way.is_some() {
+            all.push(Timed::at("go", &split.departure));
+        }
+        if let Some(by) = &split.latest_departure {
+            all.push(Timed::at(format!("leave by{}", beside(by, arrival)), by));
+        }
+        if let Some(cutoff) = &split.cutoff {
+            let is_missed = split.margin_is == Some("missed");
+            let word = match split.cutoff_on {
+                Some("departure") => "out by",
+                _ => "in by",
+            };
+            let margin = split.margin.as_ref().map_or("", |margin| &margin.text);
+            let missed = if is_missed { "MISSED " } else { "" };
+            let label = format!("{missed}{word}{} {margin}", beside(cutoff, arrival));
+            all.push(Timed {
+                is_missed,
+                ..Timed::at(label, cutoff)
+            });
+        }
+        all.extend(self.lamps());
+        all
     }
 
-    fn way_on(&self, way: &SegmentFacts, wishes: &Wishes) -> Markup {
+    fn marks(&self) -> Vec<&'static str> {
+        let split = self.split;
+        let is_dry = !self.card.facts.stations[self.index].has_water && self.way.is_some();
+        let all = [
+            (split.meets_crew, "C"),
+            (split.opens_bag, "B"),
+            (split.pacer_joins, "P"),
+            (is_dry, "DRY"),
+        ];
+        let shown = all.into_iter().filter(|(shown, _)| *shown);
+        shown.map(|(_, word)| word).collect()
+    }
+
+    fn way_on(&self, way: &SegmentFacts) -> Markup {
         let Some(pace) = way.pace.as_ref().map(|pace| &pace.0) else {
             return html! {};
         };
-        let dark = pace.dark_share.value;
+        let unit = way.official_length.text.rsplit(' ').next();
         html! {
-            div.way.dark[dark >= MOSTLY] {
+            div.way {
                 p {
                     span.mark.full[pace.going == "hike"] { (pace.going.to_uppercase()) } " "
                     b.together { (way.official_length.text) } " "
                     span.together { "↑" (way.climb.number) " ↓" (way.descent.text) }
-                    @if !wishes.by_feel { " " span.together { b { (pace.pace.number) } " /" (unit_of(&way.official_length.text)) } }
-                    @if dark >= SOME { " " (parts::night_bar(dark)) }
+                    @if !self.card.wishes.by_feel {
+                        " " span.together { b { (pace.pace.number) } " /" (unit.unwrap_or_default()) }
+                    }
                 }
-                @if let Some(pickup) = self.pickup { (leave_with(pickup)) }
+                (self.card.strips.drawn(self.index))
+                @if let Some(pickup) = self.pickup { (self.leave_with(pickup)) }
             }
         }
     }
 
-    /// The same for a band around the wrist: times, cutoff, drink.
+    /// When the lamp goes on or off on the way.
+    fn lamps(&self) -> impl Iterator<Item = Timed<'_>> {
+        let plan = self.card.plan;
+        let next = plan.splits.get(self.index + 1);
+        let from = self.split.arrival.elapsed;
+        let ahead = plan.sun.iter().filter(move |event| {
+            let at = event.at.elapsed;
+            event.words.contains("lamp")
+                && from <= at
+                && next.is_some_and(|n| at < n.arrival.elapsed)
+        });
+        ahead.map(|event| Timed::at(event.words, &event.at))
+    }
+
+    /// What to eat on the spot, flasks and pockets on leaving, gear, and what is for later.
+    fn leave_with(&self, pickup: &PickupFacts) -> Markup {
+        let (here, take) = (parts::servings(&pickup.here), parts::servings(&pickup.take));
+        let later = parts::servings(&pickup.for_later);
+        let has_fill = pickup.flasks.iter().any(|flask| flask.holds.is_some());
+        html! {
+            @if !here.is_empty() { p.to { b { "Here: " } (listed(&here)) } }
+            @if has_fill || !take.is_empty() || !later.is_empty() {
+                p.to {
+                    b { "To " (pickup.until_number) ": " }
+                    @if has_fill { (fills(&pickup.flasks)) }
+                    @else if pickup.flasks.is_empty() && pickup.fluid.value > 0.0 { (pickup.fluid.text) ", " }
+                    (listed(&take))
+                    @if !later.is_empty() { b { " Later: " } (listed(&later)) }
+                }
+            }
+            // at the start everything is put on, and the bag sheet has it
+            @let changes = [("On: ", &pickup.gear_on), ("Off: ", &pickup.gear_off)];
+            @if self.index > 0 && changes.iter().any(|(_, gear)| !gear.is_empty()) {
+                p.to { @for (word, gear) in changes {
+                    @if !gear.is_empty() { b { (word) } (listed(&names(gear))) " " }
+                } }
+            }
+        }
+    }
+
+    /// The same for a band around the wrist: times on one side, drink and food on the other.
     fn row(&self) -> Markup {
         let split = self.split;
-        let mut more: Vec<Markup> = limit(split).into_iter().collect();
-        more.extend(leave_by(split));
-        if let Some(pickup) = self.pickup {
-            let fills = parts::flasks(&pickup.flasks);
-            if !fills.is_empty() {
-                more.push(html! { span { (parts::joined(&fills, " + ")) } });
-            }
-        }
+        let clock = |at: Option<&Moment>| at.map_or(String::new(), |at| at.clock.clone());
+        let wants = self.card.wishes;
         html! {
             section.piece {
-                div.stop-row.dark[split.dark] {
+                div.front.dark[split.dark] {
                     (badge(&split.number))
-                    span.name { (name(&split.station)) }
-                    (clock_beside(&split.arrival, self.before))
-                    @if !more.is_empty() { p.more { (parts::joined(&more, " ")) } }
+                    p.name { (name(&split.station)) @for one in self.marks() { " " (one) } }
+                    @if wants.elapsed && split.arrival.at.is_some() { p.km { (split.arrival.elapsed) } }
+                    b { (clock(Some(&split.arrival))) }
+                    b { (clock(split.latest_departure.as_ref())) }
+                    b.missed[split.margin_is == Some("missed")] { (clock(split.cutoff.as_ref())) }
+                }
+                div.back {
+                    (badge(&split.number))
+                    @if let Some(pickup) = self.pickup { div { (self.leave_with(pickup)) } }
+                    @else if self.way.is_some() { p.to.tag { @if self.marks().contains(&"DRY") { "no water" } @else { "straight on" } } }
                 }
             }
         }
     }
 }
 
-/// A cutoff with the time in hand, kept together.
-fn limit(split: &SplitFacts) -> Option<Markup> {
-    let cutoff = split.cutoff.as_ref()?;
-    let word = match split.cutoff_on {
-        Some("departure") => "out by",
-        _ => "in by",
-    };
-    Some(html! {
-        span.together {
-            (word) " " b { (cutoff.beside(&split.arrival)) }
-            @if let Some(margin) = &split.margin { " (" (margin.text) ")" }
-        }
-    })
-}
-
-/// The latest departure that still meets every later cutoff.
-fn leave_by(split: &SplitFacts) -> Option<Markup> {
-    let by = split.latest_departure.as_ref()?;
-    Some(html! { span.together { "leave by " b { (by.beside(&split.arrival)) } } })
-}
-
-/// What to eat on the spot, flasks and pockets on leaving, and what is taken along for later.
-fn leave_with(pickup: &PickupFacts) -> Markup {
-    let mut things = Vec::new();
-    let fills = parts::flasks(&pickup.flasks);
-    if !fills.is_empty() {
-        things.push(parts::joined(&fills, " + "));
-    } else if pickup.flasks.is_empty() && pickup.fluid.value > 0.0 {
-        things.push(html! { span { (pickup.fluid.text) } });
-    }
-    things.extend(parts::servings(&pickup.take));
-    let (here, later) = (
-        parts::servings(&pickup.here),
-        parts::servings(&pickup.for_later),
-    );
-    html! {
-        @if !here.is_empty() { p.to { b { "Here: " } (listed(&here)) } }
-        @if !things.is_empty() {
-            p.to { b { "To " (pickup.until_number) ": " } (listed(&things)) }
-        }
-        @if !later.is_empty() { p.to { b { "For later: " } (listed(&later)) } }
-    }
-}
-
-/// The unit that a printed measure ends with.
-fn unit_of(text: &str) -> &str {
-    text.rsplit(' ').next().unwrap_or_default()
-}
-
-fn marks(split: &SplitFacts) -> Vec<&'static str> {
-    let all = [
-        (split.meets_crew, "C"),
-        (split.opens_bag, "B"),
-        (split.pacer_joins, "P"),
-    ];
-    let shown = all.into_iter().filter(|(shown, _)| *shown);
-    shown.map(|(_, word)| word).collect()
-}
-
-/// The meaning of every mark that occurs, then the cautions.
-fn closing(facts: &Facts, plan: &PlanFacts, wishes: &Wishes) -> Markup {
-    let any = |has: fn(&SplitFacts) -> bool| plan.splits.iter().any(has);
-    let wrist = wishes.size == CardSize::Wrist;
-    let mut legend = Vec::new();
-    let mut explain = |occurs: bool, words: Markup| {
-        if occurs {
-            legend.push(words);
-        }
-    };
-    explain(
-        any(|split| split.cutoff.is_some()),
-        html! { "In by, out by: the cutoff (time in hand)" },
-    );
-    explain(
-        any(|split| split.latest_departure.is_some()),
-        html! { "Leave by: or a later cutoff is lost" },
-    );
-    explain(
-        !wrist && any(|split| split.meets_crew),
-        html! { (mark("C")) " crew" },
-    );
-    explain(
-        !wrist && any(|split| split.opens_bag),
-        html! { (mark("B")) " drop bag" },
-    );
-    explain(
-        !wrist && any(|split| split.pacer_joins),
-        html! { (mark("P")) " a pacer joins" },
-    );
-    let between = facts.stations.iter().filter(|at| !at.is_finish);
-    explain(
-        !wrist && between.clone().any(|at| !at.has_water),
-        html! { (mark("DRY")) " no water" },
-    );
-    let dark = any(|split| split.dark);
-    explain(dark, html! { "Grey: dark" });
-    let bars = facts.segments.iter().filter_map(|way| way.pace.as_ref());
-    let in_part = bars.clone().any(|pace| pace.0.dark_share.value >= SOME);
-    explain(!wrist && in_part, html! { "Black bar: share in the dark" });
-    explain(
-        !wrist && plan.pickups.iter().any(|pickup| !pickup.take.is_empty()),
-        html! { "To: drink and eat until there" },
-    );
-    html! {
-        section.piece.closing {
-            @if let (false, Some(pct)) = (wrist, plan.pacing.hike_from_pct) {
-                p { "Climbs of " b { (pct) " %" } " and more: hike, running gains nothing." }
-            }
-            p { (parts::joined(&legend, " · ")) }
-            @if let Some(marks) = plan.repeated_hour { p { (marks) } }
-            @for caution in parts::SHORT_CAUTIONS { p { b { (caution) } } }
-        }
-    }
+/// The day of a time, where it is not that of another.
+fn beside(at: &Moment, other: &Moment) -> String {
+    let day = at.day.filter(|day| other.day != Some(*day));
+    day.map_or_else(String::new, |day| format!(" {day}"))
 }

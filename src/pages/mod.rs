@@ -56,6 +56,8 @@ pub struct Wishes {
     pub size: CardSize,
     /// No pace on the card, for those who run by feel.
     pub by_feel: bool,
+    /// Race time on the card, beside the clock.
+    pub elapsed: bool,
     /// The day to print as the day it was made; none is printed without it.
     pub made: Option<NaiveDate>,
     /// The reader's own stylesheet, after the page's.
@@ -75,12 +77,12 @@ pub enum Sheet {
 /// How the card is cut and folded.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum CardSize {
-    /// Panels of A7 (74 mm × 105 mm, ISO 216), two side by side.
+    /// Panels of 74 mm × 128 mm, as large as a phone, two side by side.
     #[default]
     Pocket,
-    /// Panels of 65 mm × 105 mm, three side by side, to fold like a letter.
+    /// Panels of 65 mm × 128 mm, three side by side, to fold like a letter.
     Strip,
-    /// A band of 62 mm × 200 mm to wind around the wrist.
+    /// A band of 50 mm × 215 mm with two sides, to wind around the wrist.
     Wrist,
 }
 

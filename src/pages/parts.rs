@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use crate::facts::{FindingFacts, FlaskFacts, Moment, ServingFacts, VerdictFacts};
+use crate::pictures::code;
 
 /// A name on one line, without what turns the text around it.
 #[must_use]
@@ -112,28 +113,48 @@ pub fn joined(things: &[Markup], between: &str) -> Markup {
     html! { @for (index, thing) in things.iter().enumerate() { @if index > 0 { (between) } (thing) } }
 }
 
-/// Flasks that are not empty: how much of what.
+/// Flasks as they are filled on leaving, drawn and in words: black for a drink, grey for water, an
+/// outline alone where a flask stays empty.
 #[must_use]
-pub fn flasks(list: &[FlaskFacts]) -> Vec<Markup> {
-    let filled = list.iter().filter(|flask| flask.holds.is_some());
-    filled
-        .map(|flask| {
-            html! { span {
-                (flask.fluid.text.replace(' ', "\u{a0}")) " "
-                @if let Some(holds) = &flask.holds { (name(holds)) }
-            } }
-        })
-        .collect()
+pub fn fills(list: &[FlaskFacts]) -> Markup {
+    html! {
+        span.fills { @for flask in list {
+            span.fill {
+                (flask_drawn(flask))
+                @if let Some(holds) = &flask.holds {
+                    " " (flask.fluid.text.replace(' ', "\u{a0}")) " " (name(holds))
+                }
+            }
+            " "
+        } }
+    }
 }
 
-/// How much of a stretch is in the dark, as a bar; `share` of 1.
-#[must_use]
-pub fn night_bar(share: f64) -> Markup {
-    let wide = format!("{:.1}", 18.0 * share.clamp(0.0, 1.0));
+/// A flask as high as it is full.
+fn flask_drawn(flask: &FlaskFacts) -> Markup {
+    let share = flask.fluid.value / flask.size.value.max(1.0);
+    let high = 15.0 * share.clamp(0.0, 1.0);
+    let kind = match flask.holds.as_deref() {
+        None | Some("water") => "water",
+        Some(_) => "mix",
+    };
     html! {
-        svg.night viewBox="0 0 18 9" width="6mm" height="3mm" role="img" aria-label="dark" {
-            rect x="0.4" y="0.4" width="17.2" height="8.2" fill="#fff" stroke="#14181d" stroke-width="0.9" {}
-            rect x="0" y="0" width=(wide) height="9" fill="#14181d" {}
+        svg.flask viewBox="0 0 12 20" width="3.6mm" height="6mm" role="img" aria-label=[flask.holds.is_none().then_some("empty")] {
+            rect class=(kind) x="1" y=(format!("{:.1}", 19.0 - high)) width="10" height=(format!("{high:.1}")) {}
+            path d="M4 1H8V3.4Q11 4 11 6V17.6Q11 19 9.6 19H2.4Q1 19 1 17.6V6Q1 4 4 3.4Z" {}
+        }
+    }
+}
+
+/// An address of a place for a phone's camera; nothing where it does not fit into a code.
+#[must_use]
+pub fn geo(address: &str) -> Markup {
+    html! {
+        @if let Some((wide, modules)) = code(address) {
+            svg.code viewBox=(format!("0 0 {wide} {wide}")) role="img" aria-label=(address) {
+                rect.quiet width=(wide) height=(wide) {}
+                path d=(modules) {}
+            }
         }
     }
 }

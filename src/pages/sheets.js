@@ -101,55 +101,86 @@
     while (waiting.length) begin();
     for (const mark of document.querySelectorAll("[data-sheet-of]")) {
       const place = document.getElementById(mark.dataset.sheetOf)?.closest(".sheet");
-      mark.textContent = place ? [...main.children].indexOf(place) + 1 : "";
+      mark.textContent = place ? [...main.querySelectorAll(".sheet")].indexOf(place) + 1 : "";
     }
   };
 
-  // Pieces into panels of one height, as even as they can be, in rows and on sheets.
+  // Pieces into panels of one height, as even as they can be, in rows and on sheets. A piece with a
+  // front and a back goes into a pair of panels; one that may stand anywhere fills the largest gap.
   const panels = () => {
     const [across, down] = [Number(main.dataset.across), Number(main.dataset.down)];
-    const pieces = parts();
-    pieces.forEach(piece => piece.remove());
+    const all = parts();
+    all.forEach(piece => piece.remove());
+    const faces = piece => {
+      const sides = [...piece.children].filter(side => side.matches(".front, .back"));
+      if (!sides.length) return [piece];
+      return sides.map(side => {
+        const face = piece.cloneNode(false);
+        face.append(side);
+        return face;
+      });
+    };
     const probe = copy("panel");
     main.append(probe);
     const room = probe.querySelector(".room");
     const most = room.clientHeight;
-    room.append(...pieces);
-    const heights = pieces.map(piece => piece.getBoundingClientRect().height);
+    const measured = piece => {
+      const sides = faces(piece);
+      room.append(...sides);
+      const heights = sides.map(side => side.getBoundingClientRect().height);
+      sides.forEach(side => side.remove());
+      return { sides, heights };
+    };
+    const pieces = all.map(measured);
+    const loose = pieces.filter((_, i) => all[i].matches(".anywhere"));
+    const fixed = pieces.filter((_, i) => !all[i].matches(".anywhere"));
     probe.remove();
-    const split = limit => {
-      const made = [[]];
-      let used = 0;
-      pieces.forEach((piece, i) => {
-        if (used + heights[i] > limit && made.at(-1).length) {
-          made.push([]);
-          used = 0;
+    const count = Math.max(...fixed.map(piece => piece.sides.length), 1);
+    const used = group => Array.from({ length: count }, (_, side) => group.reduce((sum, piece) => sum + (piece.heights[side] ?? 0), 0));
+    const fits = group => group.length === 1 || used(group).every(sum => sum <= most);
+    // the fewest groups, and of all cuts into so many the one with the most even gaps
+    const cut = list => {
+      const best = [{ groups: 0, gap: 0, from: 0 }];
+      for (let end = 1; end <= list.length; end += 1) {
+        for (let from = end - 1; from >= 0 && fits(list.slice(from, end)); from -= 1) {
+          const gap = best[from].gap + used(list.slice(from, end)).reduce((sum, high) => sum + Math.max(0, most - high) ** 2, 0);
+          const groups = best[from].groups + 1;
+          const now = best[end];
+          if (!now || groups < now.groups || (groups === now.groups && gap < now.gap)) best[end] = { groups, gap, from };
         }
-        made.at(-1).push(piece);
-        used += heights[i];
-      });
+      }
+      const made = [];
+      for (let end = list.length; end > 0; end = best[end].from) made.unshift(list.slice(best[end].from, end));
       return made;
     };
-    const fewest = split(most).length;
-    let [low, high] = [0, most];
-    for (let i = 0; i < 24; i += 1) {
-      const middle = (low + high) / 2;
-      if (split(middle).length > fewest) low = middle;
-      else high = middle;
+    let made = cut(fixed);
+    for (const piece of loose) {
+      const gaps = made.map(group => used(group).map(high => most - high));
+      const [group, side] = gaps.flatMap((sides, group) => sides.map((_, side) => [group, side])).sort((a, b) => gaps[b[0]][b[1]] - gaps[a[0]][a[1]])[0];
+      const high = piece.heights[0];
+      if (high <= gaps[group][side]) {
+        const sides = [];
+        sides[side] = piece.sides[0];
+        const heights = Array.from({ length: count }, (_, at) => (at === side ? high : 0));
+        made[group].push({ sides, heights });
+      } else made = cut([...made.flat(), piece]);
     }
-    const made = split(high);
     let row;
-    made.forEach((pieces, index) => {
-      if (index % (across * down) === 0) newSheet();
-      if (index % across === 0) {
+    const each = Math.floor(across / count);
+    made.forEach((group, index) => {
+      if (index % (each * down) === 0) newSheet();
+      if (index % each === 0) {
         row = document.createElement("div");
         row.className = "row";
         main.lastElementChild.querySelector(".grid").append(row);
       }
-      const panel = copy("panel");
-      panel.querySelector(".room").append(...pieces);
-      panel.querySelector(".of").textContent = made.length > 1 ? `${index + 1} of ${made.length}` : "";
-      row.append(panel);
+      for (let side = 0; side < count; side += 1) {
+        const panel = copy("panel");
+        panel.querySelector(".room").append(...group.map(piece => piece.sides[side]).filter(Boolean));
+        panel.querySelector(".of").textContent = made.length > 1 ? `${index + 1} of ${made.length}` : "";
+        if (count > 1 && side === 0) panel.classList.add("outside");
+        row.append(panel);
+      }
     });
   };
 

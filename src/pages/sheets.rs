@@ -34,12 +34,16 @@ pub(super) fn title(what: &str, facts: &Facts, plan: &PlanFacts, said: &[Markup]
     }
 }
 
+/// What is done with panels.
+const CUT: &str = "Cut at the solid lines, fold at the dashed.";
+const WIND: &str = "Cut, fold at the dashed line, wind around the wrist, tape the end.";
+
 /// Pieces in panels that are cut out and folded.
 pub(super) fn panels(facts: &Facts, wishes: &Wishes, pieces: &Markup) -> Markup {
-    let (kind, across, down) = match wishes.size {
-        CardSize::Pocket => ("pocket", 2, 2),
-        CardSize::Strip => ("strip", 3, 2),
-        CardSize::Wrist => ("wrist", 3, 1),
+    let (kind, across, down, how) = match wishes.size {
+        CardSize::Pocket => ("pocket", 2, 2, CUT),
+        CardSize::Strip => ("strip", 3, 2, CUT),
+        CardSize::Wrist => ("wrist", 4, 1, WIND),
     };
     html! {
         main class={ "panels " (kind) } data-across=(across) data-down=(down) { (pieces) }
@@ -47,13 +51,13 @@ pub(super) fn panels(facts: &Facts, wishes: &Wishes, pieces: &Markup) -> Markup 
             article.panel {
                 p.head { b { (name(&facts.race.0.course)) } span.of {} }
                 div.room {}
-                p.end { "Thirst overrides the plan." }
+                @if wishes.size != CardSize::Wrist { p.end { "Thirst overrides the plan." } }
             }
         }
         template id="sheet" {
             section.sheet {
                 p.how {
-                    span { "Cut at the solid lines, fold at the dashed. Print at actual size: this is 100 mm" }
+                    span { (how) " Print at actual size: this is 100 mm" }
                     svg.scale viewBox="0 0 100 3" width="100mm" height="3mm" role="img" aria-label="100 mm" {
                         path d="M0.15 0V3M0.15 1.5H99.85M99.85 0V3" fill="none" stroke="#14181d" stroke-width="0.3" {}
                     }

@@ -5,6 +5,7 @@
 
 mod axis;
 mod canvas;
+mod code;
 mod fuel;
 mod long_runs;
 mod place;
@@ -18,6 +19,7 @@ pub(crate) mod words;
 
 use crate::facts::Facts;
 
+pub(crate) use code::code;
 pub use long_runs::long_runs;
 pub use theme::{DARK, LIGHT, PAPER, THEMES, Theme};
 

@@ -1,12 +1,12 @@
 //! The course from the side: steepness in shades, the ground in patterns, the hours of darkness
-//! behind, stations named above and listed below.
+//! behind, stations with their names and clocks above.
 
-use crate::facts::{Facts, StationFacts};
+use crate::facts::Facts;
 
 use super::Picture;
 use super::axis::{distance_marks, round_marks, runs};
 use super::canvas::{
-    Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, TEXT, badge_apart, filled, finished, wide_enough,
+    Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, badge_apart, filled, finished, wide_enough,
 };
 use super::place::spread;
 use super::svg::{line, path, rect, tag};
@@ -25,9 +25,10 @@ const LEFT: f64 = 72.0;
 /// Where the stations' names end, and how long they may be.
 const NAMES: f64 = 76.0;
 const LONGEST_NAME: f64 = 130.0;
-/// From there to their numbers, and to the top of the hills.
+/// From there to their numbers, to the marks of crew and bag, and to the top of the hills.
 const NUMBERS: f64 = 14.0;
-const HILLS: f64 = 44.0;
+const MARKS: f64 = 31.0;
+const HILLS: f64 = 68.0;
 const HIGH: f64 = 250.0;
 /// Steepness is told over stretches this long, metres, or of so many samples where those are
 /// longer.
@@ -61,7 +62,6 @@ fn draw(facts: &Facts, theme: &Theme) -> String {
     canvas.heading(facts, PICTURE.title, plot.across);
     let y = plot.hills(&mut canvas);
     let y = canvas.legend(&plot.meanings(), plot.across, y + 30.0);
-    let y = plot.list(&mut canvas, y + 12.0);
     let size = (plot.across, y);
     finished(facts, PICTURE.title, &describe(facts), size, &canvas)
 }
@@ -87,11 +87,8 @@ impl<'f> HeightPlot<'f> {
         let profile = &facts.profile;
         let (low, high) = (profile.lowest.value, profile.highest.value);
         let span = (high - low).max(LEAST_HEIGHT_M);
-        let names = facts
-            .stations
-            .iter()
-            .map(|s| width(&clean(&s.station), SMALL, false));
-        let longest = names.fold(0.0, f64::max).min(LONGEST_NAME);
+        let names = (0..facts.stations.len()).map(|at| width(&label(facts, at), SMALL, false));
+        let longest = names.fold(0.0, f64::max);
         HeightPlot {
             facts,
             theme,
@@ -194,7 +191,7 @@ impl<'f> HeightPlot<'f> {
             };
             let run_m = (to - from) as f64 * profile.step_m;
             let rise_m = profile.elevation_m[to] - profile.elevation_m[from];
-            let fill = self.shade(rise_m / run_m);
+            let fill = shade(self.theme, rise_m / run_m);
             match shades.last_mut() {
                 Some((same, _, end)) if *same == fill => *end = to,
                 _ => shades.push((fill, from, to)),
@@ -210,37 +207,32 @@ impl<'f> HeightPlot<'f> {
         }
     }
 
-    fn shade(&self, gradient: f64) -> &'static str {
-        let steps = STEEPER_FROM.iter().filter(|from| gradient.abs() >= **from);
-        match (steps.count(), gradient > 0.0) {
-            (0, _) => self.theme.level,
-            (step, true) => self.theme.uphill[step - 1],
-            (step, false) => self.theme.downhill[step - 1],
-        }
-    }
-
-    /// Every station's name and number, led to its own point of the hill.
+    /// Every station's name, clock, number and marks, led to its own point of the hill.
     fn stations(&self, canvas: &mut Canvas<'_>) {
         let stations = &self.facts.stations;
         let places: Vec<f64> = stations.iter().map(|s| self.x(s.official.value)).collect();
         let apart = badge_apart(stations);
         let spots = spread(&places, apart, LEFT, LEFT + self.wide);
-        for (station, (x, spot)) in stations.iter().zip(places.iter().zip(&spots)) {
+        let names = self.top - HILLS;
+        for (index, (x, spot)) in places.iter().zip(&spots).enumerate() {
+            let station = &stations[index];
             canvas.marked(&station.id, |canvas| {
                 let crest = self.y(station.elevation.value);
-                let faint = self.theme.faint;
-                canvas.add(
-                    line((*x, self.top), (*x, crest), faint, 1.0)
-                        .dashed("2 2")
-                        .empty(),
-                );
+                let fall = line((*x, self.top), (*x, crest), self.theme.faint, 1.0);
+                canvas.add(fall.dashed("2 2").empty());
                 let dot = tag("circle").num("cx", *x).num("cy", crest).num("r", 2.6);
                 canvas.add(dot.set("fill", self.theme.ink).empty());
-                let numbers = self.top - HILLS + NUMBERS;
-                canvas.badge_at(station, (*spot, numbers), (*x, self.top), apart);
-                let name = fitted(&clean(&station.station), SMALL, false, LONGEST_NAME);
+                canvas.badge_at(station, (*spot, names + NUMBERS), (*x, self.top), apart);
+                let mut marks = names + MARKS;
+                if station.crew {
+                    canvas.add(crew_mark(self.theme, *spot, marks));
+                    marks += 13.0;
+                }
+                if station.drop_bag {
+                    canvas.add(bag_mark(self.theme, *spot, marks));
+                }
                 let ink = Ink::of(self.theme.ink, SMALL);
-                canvas.words_up(spot + 4.0, self.top - HILLS, ink, &name);
+                canvas.words_up(spot + 4.0, names, ink, &label(self.facts, index));
             });
         }
     }
@@ -338,66 +330,36 @@ impl<'f> HeightPlot<'f> {
         }
         meanings
     }
+}
 
-    /// Every station with its distance and arrival, down the columns; returns the foot.
-    fn list(&self, canvas: &mut Canvas<'_>, y: f64) -> f64 {
-        const ROW: f64 = 20.0;
-        const LEAST: f64 = 345.0;
-        const GAP: f64 = 36.0;
-        let stations = &self.facts.stations;
-        let columns = ((self.across - 2.0 * MARGIN + GAP) / (LEAST + GAP))
-            .floor()
-            .max(1.0);
-        let wide = (self.across - 2.0 * MARGIN + GAP) / columns - GAP;
-        let rows = stations.len().div_ceil(columns as usize);
-        let (from, to) = ((MARGIN, y - 14.0), (self.across - MARGIN, y - 14.0));
-        canvas.add(line(from, to, self.theme.grid, 1.0).empty());
-        for (index, station) in stations.iter().enumerate() {
-            let left = MARGIN + (index / rows) as f64 * (wide + GAP);
-            let base = y + 6.0 + (index % rows) as f64 * ROW;
-            self.row(canvas, index, station, (left, left + wide), base);
-        }
-        y + rows as f64 * ROW + 10.0
+/// A station's name and, with a target, its planned clock.
+fn label(facts: &Facts, station: usize) -> String {
+    let name = clean(&facts.stations[station].station);
+    let name = fitted(&name, SMALL, false, LONGEST_NAME);
+    match facts.planned() {
+        Some(plan) => format!("{name}  {}", plan.splits[station].arrival.clock),
+        None => name,
     }
+}
 
-    fn row(
-        &self,
-        canvas: &mut Canvas<'_>,
-        index: usize,
-        station: &StationFacts,
-        (left, right): (f64, f64),
-        base: f64,
-    ) {
-        let ink = Ink::of(self.theme.ink, TEXT);
-        let faint = Ink::of(self.theme.faint, TEXT);
-        canvas.words(left + 22.0, base, faint.at(Anchor::End), &station.number);
-        // the mark of the crew stands nearest to the name
-        let taken = if station.crew { 208.0 } else { 198.0 };
-        let name = fitted(&clean(&station.station), TEXT, false, right - left - taken);
-        canvas.words(left + 30.0, base, ink, &name);
-        if station.crew {
-            canvas.add(crew_mark(self.theme, right - 149.0, base - 4.5));
-        }
-        if station.drop_bag {
-            canvas.add(bag_mark(self.theme, right - 135.0, base - 4.5));
-        }
-        let distance = &station.official.number;
-        canvas.words(right - 84.0, base, faint.at(Anchor::End), distance);
-        if let Some(plan) = self.facts.planned() {
-            let arrival = &plan.splits[index].arrival.text;
-            canvas.words(right, base, ink.at(Anchor::End), arrival);
-        }
+/// The colour of a slope.
+pub(super) fn shade(theme: &Theme, gradient: f64) -> &'static str {
+    let steps = STEEPER_FROM.iter().filter(|from| gradient.abs() >= **from);
+    match (steps.count(), gradient > 0.0) {
+        (0, _) => theme.level,
+        (step, true) => theme.uphill[step - 1],
+        (step, false) => theme.downhill[step - 1],
     }
 }
 
 /// A diamond: the crew.
-fn crew_mark(theme: &Theme, x: f64, y: f64) -> String {
+pub(super) fn crew_mark(theme: &Theme, x: f64, y: f64) -> String {
     let corners = [(x, y - 5.5), (x + 5.5, y), (x, y + 5.5), (x - 5.5, y)];
     path(&corners, true).set("fill", theme.crew).empty()
 }
 
 /// A box with a lid: a drop bag.
-fn bag_mark(theme: &Theme, x: f64, y: f64) -> String {
+pub(super) fn bag_mark(theme: &Theme, x: f64, y: f64) -> String {
     rect(x - 4.5, y - 2.5, 9.0, 7.0, theme.faint).empty()
         + &line((x - 5.0, y - 4.5), (x + 5.0, y - 4.5), theme.faint, 1.5).empty()
 }

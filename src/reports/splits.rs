@@ -27,6 +27,7 @@ pub(super) const REPORT: Report = Report {
         "splits",
         "other_finishes",
         "sun",
+        "moon",
         "findings",
         "warnings",
     ],

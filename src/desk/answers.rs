@@ -1,0 +1,227 @@
+//! The engine asked for the page: the files read and planned by the same steps as a command.
+
+use std::path::Path;
+
+use serde_json::{Value, json};
+
+use sutler::diagnostics::{Diagnostic, Notes, Severity, Spanned};
+use sutler::exports::{calendar, crew_page, track};
+use sutler::facts::{Facts, Measure, PhoneFacts, SplitFacts, TrackFacts, VerdictFacts, View};
+use sutler::finish::{self, Safe, USUAL_CUSHION};
+use sutler::pages::{self, Wishes};
+use sutler::plan::{Plan, Race};
+use sutler::time::Elapsed;
+
+use crate::cli::args::{SourceArgs, UnitsArg};
+use crate::cli::load::{Loaded, load};
+use crate::cli::report::{make, view};
+
+use super::folder::Folder;
+use super::role::Role;
+
+/// A plan as its files have it, or what stands in its way.
+pub(super) struct Planned {
+    pub(super) loaded: Loaded,
+    pub(super) race: Option<Race>,
+    /// The targets, the plan's own first; empty where there is none yet.
+    pub(super) plans: Vec<Plan>,
+    pub(super) facts: Option<Facts>,
+    units: UnitsArg,
+    /// The race over as much time as the slider goes, for targets that are only tried.
+    longer: std::sync::OnceLock<Option<Race>>,
+}
+
+/// Something that is wrong with the files.
+#[derive(Clone, Debug)]
+pub(super) struct Problem {
+    pub(super) is_error: bool,
+    pub(super) message: String,
+    pub(super) expected: String,
+    pub(super) hint: Option<String>,
+    /// The file, and the byte where it stands.
+    pub(super) at: Option<(Role, usize)>,
+    /// The line in the file.
+    pub(super) line: Option<usize>,
+}
+
+/// The slider goes from this share of the finish to that, as far as the course allows.
+const SLIDER: (f64, f64) = (0.7, 1.4);
+
+impl Planned {
+    /// Reads and plans.
+    pub(super) fn of(plan: &Path, units: UnitsArg) -> Planned {
+        let source = SourceArgs {
+            plan: Some(plan.to_owned()),
+            ..SourceArgs::default()
+        };
+        let mut loaded = load(&source);
+        let made = make(&mut loaded, true).filter(|_| !loaded.notes.has_errors());
+        let (race, plans) = match made {
+            Some((race, plans)) => (Some(race), plans),
+            // the course alone, so that there is something to look at while a target is missing
+            None => (
+                make(&mut load(&source), false).map(|made| made.0),
+                Vec::new(),
+            ),
+        };
+        let mut planned = Planned {
+            loaded,
+            race,
+            plans,
+            facts: None,
+            units,
+            longer: std::sync::OnceLock::new(),
+        };
+        planned.facts = planned.view().map(|view| Facts::of(&view));
+        planned
+    }
+
+    /// What outputs read; nothing where there is no course.
+    pub(super) fn view(&self) -> Option<View<'_>> {
+        let race = self.race.as_ref()?;
+        Some(view(race, &self.plans, &self.loaded, self.units))
+    }
+
+    /// What is wrong with the files, errors first.
+    pub(super) fn problems(&self, folder: &Folder) -> Vec<Problem> {
+        let sources = &self.loaded.sources;
+        let role = |name: &str| {
+            Role::ALL.into_iter().find(|role| {
+                let path = folder.path(*role);
+                path.is_some_and(|path| path.display().to_string() == name)
+            })
+        };
+        let one = |said: &Diagnostic| Problem {
+            is_error: said.severity == Severity::Error,
+            message: said.message.clone(),
+            expected: said.expected.clone(),
+            hint: said.hint.clone(),
+            at: said
+                .at
+                .and_then(|span| Some((role(&sources.get(span.file).name)?, span.start))),
+            line: said.at.map(|span| sources.position(span).0),
+        };
+        let mut all: Vec<Problem> = self.loaded.notes.all().iter().map(one).collect();
+        all.sort_by_key(|problem| !problem.is_error);
+        all
+    }
+
+    /// The times of a target that is only tried: food is packed when it is set.
+    pub(super) fn times(&self, finish: Elapsed) -> Option<Value> {
+        let longer = self.longer.get_or_init(|| {
+            let (_, most) = self.slider()?;
+            Race::prepare(&self.loaded.inputs, most, &mut Notes::new())
+        });
+        let (race, first) = (longer.as_ref()?, self.plans.first()?);
+        let plan = race.timed(Spanned::unwritten(finish), first)?;
+        let plans = [plan];
+        let view = view(race, &plans, &self.loaded, self.units);
+        let (splits, verdict) = sutler::facts::times(&view)?;
+        Some(json!({
+            "finish": finish.to_seconds_text(),
+            "holds": verdict.holds,
+            "verdict": verdict_lines(&verdict),
+            "rows": splits.iter().map(row).collect::<Vec<_>>(),
+        }))
+    }
+
+    /// The fastest and the slowest finish of the slider.
+    pub(super) fn slider(&self) -> Option<(Elapsed, Elapsed)> {
+        let race = self.race.as_ref()?;
+        let finish = self.plans.first()?.finish.as_s();
+        let last = race
+            .limits
+            .iter()
+            .flatten()
+            .map(|limit| limit.elapsed.as_s());
+        let last = last.fold(0.0, f64::max);
+        let stops: f64 = race.stops_s.iter().sum();
+        let least = (finish * SLIDER.0).max(stops + 60.0);
+        let most = (finish * SLIDER.1).max(last * 1.03);
+        let minute = |seconds: f64| Elapsed::from_secs((seconds / 60.0) as i64 * 60);
+        Some((minute(least), minute(most)))
+    }
+
+    /// Marks on the slider: what is safe, what past results promise.
+    pub(super) fn marks(&self) -> Value {
+        let Some(race) = &self.race else {
+            return json!([]);
+        };
+        let cushion = self.loaded.inputs.plan.cushion.map(|cushion| cushion.value);
+        let cushion = cushion.unwrap_or(USUAL_CUSHION);
+        let mut marks = Vec::new();
+        let mut mark = |at: Elapsed, name: &str, about: String| {
+            let at_s = at.as_secs();
+            marks.push(json!({ "at": at_s, "time": at.to_string(), "name": name, "about": about }));
+        };
+        if let Safe::Finish {
+            finish, station, ..
+        } = finish::slowest_safe(race, cushion)
+        {
+            let name = &race.course.stations[station].name;
+            let about =
+                format!("slowest finish with {cushion} in hand at every cutoff; {name} decides");
+            mark(finish, "safe", about);
+        }
+        if let Some(estimate) = &race.estimate {
+            let about = format!(
+                "what {} promise: {} to {}",
+                race.rests.on.words(),
+                estimate.early,
+                estimate.late
+            );
+            mark(estimate.likely.to_minute(), "promised", about);
+        }
+        json!(marks)
+    }
+
+    /// A file to take away, as the command gives it.
+    pub(super) fn take(&self, name: &str) -> Option<(&'static str, Vec<u8>)> {
+        let (view, facts) = (self.view()?, self.facts.as_ref()?);
+        facts.planned()?;
+        let html = "text/html; charset=utf-8";
+        if let Some(page) = name.strip_suffix(".html").and_then(pages::by_name) {
+            return Some((html, page.html(facts, &Wishes::default()).into_bytes()));
+        }
+        match name {
+            "crew.html" => {
+                let phone = PhoneFacts::of(&view)?;
+                Some((html, crew_page(facts, &phone).into_bytes()))
+            }
+            "crew.ics" => Some((
+                "text/calendar; charset=utf-8",
+                calendar(facts)?.into_bytes(),
+            )),
+            "track.gpx" => {
+                let text = track(facts, &TrackFacts::of(&view));
+                Some(("application/gpx+xml", text.into_bytes()))
+            }
+            _ => None,
+        }
+    }
+}
+
+/// The lines of a verdict.
+pub(super) fn verdict_lines(verdict: &VerdictFacts) -> Vec<String> {
+    verdict
+        .lines
+        .iter()
+        .map(|line| pages::parts::clean(line))
+        .collect()
+}
+
+/// The times of one station as the table shows them.
+pub(super) fn row(split: &SplitFacts) -> Value {
+    let text = |measure: &Option<Measure>| measure.as_ref().map(|m| m.text.clone());
+    json!({
+        "arrival": split.arrival.text,
+        "departure": split.departure.beside(&split.arrival),
+        "early": split.early.beside(&split.arrival),
+        "late": split.late.beside(&split.arrival),
+        "margin": text(&split.margin),
+        "margin-is": split.margin_is,
+        "chance": text(&split.chance_so_far),
+        "leave-by": split.latest_departure.as_ref().map(|at| at.beside(&split.arrival)),
+        "dark": split.dark,
+    })
+}

@@ -1,0 +1,114 @@
+//! What was seen on the day, kept in a table of its own, and the race planned again from it.
+
+use maud::{Markup, html};
+
+use sutler::diagnostics::Severity;
+use sutler::reports;
+
+use crate::cli::args::{OutputArgs, ReportArgs, SourceArgs};
+use crate::cli::replan::{ReplanArgs, facts};
+use crate::cli::without::WithoutArgs;
+
+use super::answers::Planned;
+use super::change::{Refused, head_of};
+use super::edits::table::{self, Sheet};
+use super::page::report_blocks;
+use super::role::Role;
+use super::session::Session;
+
+/// The arrivals and departures that were typed, by the number of their station.
+pub(super) struct Seen(Sheet);
+
+impl Seen {
+    pub(super) fn of(text: &str) -> Seen {
+        Seen(Sheet::of(text))
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.list("arrived").is_empty() && self.list("left").is_empty()
+    }
+
+    /// The time of one station.
+    pub(super) fn time(&self, number: &str, kind: &str) -> &str {
+        let (station, kind) = (self.0.column("station"), self.0.column(kind));
+        let own = self.0.rows.iter().find(|row| row.cell(station) == number);
+        own.map_or("", |row| row.cell(kind))
+    }
+
+    /// As the command takes them.
+    fn list(&self, kind: &str) -> Vec<String> {
+        let (station, kind) = (self.0.column("station"), self.0.column(kind));
+        let typed = self.0.rows.iter().filter(|row| !row.cell(kind).is_empty());
+        typed
+            .map(|row| format!("{}={}", row.cell(station), row.cell(kind)))
+            .collect()
+    }
+}
+
+/// Keeps a time that was typed.
+pub(super) fn keep(
+    session: &mut Session,
+    number: &str,
+    kind: &str,
+    value: &str,
+) -> Result<(), Refused> {
+    session.look();
+    if !matches!(kind, "arrived" | "left") {
+        return Err(Refused::Said("the desk does not keep that".to_owned()));
+    }
+    let text = session
+        .text(Role::Seen)
+        .filter(|text| !text.trim().is_empty());
+    let text = text.unwrap_or_else(|| format!("{}\n", head_of(Role::Seen)));
+    let sheet = Sheet::of(&text);
+    let station = sheet.column("station");
+    let row = sheet
+        .rows
+        .iter()
+        .position(|row| row.cell(station) == number);
+    let new = match row {
+        Some(row) => table::set(&text, row, kind, value),
+        None => table::insert(
+            &text,
+            sheet.rows.len(),
+            &[("station", number), (kind, value)],
+        ),
+    };
+    session.save(Role::Seen, &new)
+}
+
+/// The rest of the day, or what is wrong with what was typed.
+pub(super) fn replanned(session: &Session, planned: &Planned, seen: &Seen) -> Markup {
+    let args = ReplanArgs {
+        report: ReportArgs {
+            source: SourceArgs {
+                plan: Some(session.folder.plan.clone()),
+                ..SourceArgs::default()
+            },
+            output: OutputArgs {
+                units: session.units,
+                ..OutputArgs::default()
+            },
+        },
+        seen: seen.list("arrived"),
+        left: seen.list("left"),
+        took: Vec::new(),
+        missing: WithoutArgs::default(),
+    };
+    let _ = planned;
+    let (loaded, facts) = facts(&args);
+    let told = loaded.notes.all().iter();
+    let wrong: Vec<_> = told
+        .filter(|note| note.severity == Severity::Error)
+        .collect();
+    html! {
+        @for note in wrong {
+            p.wrong { b { "Wrong: " } bdi { (note.message) }
+                @if !note.expected.is_empty() { "; " bdi { (note.expected) } }
+                @if let Some(hint) = &note.hint { ". " bdi { (hint) } } }
+        }
+        @if let Some((facts, report)) = facts.zip(reports::by_name("replan")) {
+            (report_blocks(report, &facts))
+        }
+    }
+}

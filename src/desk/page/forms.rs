@@ -1,0 +1,206 @@
+//! Files of settings as forms: every key with its words, its unit and what is wrong with it.
+
+use maud::{Markup, html};
+
+use super::Shown;
+use crate::desk::answers::Problem;
+use crate::desk::edits::settings::{Settings, Step, keys};
+use crate::desk::fields::{Field, Group, Kind};
+use crate::desk::role::Role;
+
+/// Groups of fields.
+pub(super) fn groups(shown: &Shown<'_>, groups: &[Group]) -> Markup {
+    html! { @for own in groups { (group(shown, own)) } }
+}
+
+fn group(shown: &Shown<'_>, group: &Group) -> Markup {
+    let text = shown.session.text(group.role).unwrap_or_default();
+    let Some(own) = Settings::of(&text) else {
+        return html! {
+            fieldset {
+                legend { (group.title) }
+                p.wrong { (group.role.file()) " cannot be read as it is." }
+                a.button href="#files" data-part="files" { "Mend it under Files" }
+            }
+        };
+    };
+    let path = keys(group.path);
+    html! {
+        fieldset {
+            legend { (group.title) }
+            @if !group.about.is_empty() { p.faint { (group.about) } }
+            @if group.is_list {
+                @for at in 0..own.count(&path) {
+                    @let row: Vec<Step> = path.iter().cloned().chain([Step::At(at)]).collect();
+                    div.entry role="group" aria-label={ (group.title) " " (at + 1) } {
+                        @for field in group.fields { (of_field(shown, group.role, &own, &row, field)) }
+                        button type="button" data-pull=(group.role.name()) data-at=(at)
+                            data-path=(json(group.path)) { "Remove" }
+                    }
+                }
+                button type="button" data-push=(group.role.name()) data-path=(json(group.path)) {
+                    "Add"
+                }
+            } @else {
+                @for field in group.fields { (of_field(shown, group.role, &own, &path, field)) }
+            }
+        }
+    }
+}
+
+fn json(path: &[&str]) -> String {
+    serde_json::to_string(path).unwrap_or_default()
+}
+
+/// A path as the script sends it back.
+fn sent(path: &[Step]) -> String {
+    let steps: Vec<serde_json::Value> = path
+        .iter()
+        .map(|step| match step {
+            Step::Key(key) => serde_json::json!(key),
+            Step::At(at) => serde_json::json!(at),
+        })
+        .collect();
+    serde_json::Value::from(steps).to_string()
+}
+
+/// The same as a name for labels.
+fn id(role: Role, path: &[Step]) -> String {
+    let plain = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
+    let steps = path.iter().map(|step| match step {
+        Step::Key(key) => key.chars().map(plain).collect(),
+        Step::At(at) => at.to_string(),
+    });
+    let steps: Vec<String> = steps.collect();
+    format!("f-{}-{}", role.name(), steps.join("-"))
+}
+
+fn of_field(
+    shown: &Shown<'_>,
+    role: Role,
+    own: &Settings<'_>,
+    above: &[Step],
+    field: &Field,
+) -> Markup {
+    let with = |key: &str| -> Vec<Step> {
+        let key = Step::Key(key.to_owned());
+        above.iter().cloned().chain([key]).collect()
+    };
+    let path = match field.kind {
+        // the unit that the file uses, else the usual one
+        Kind::Number(range) | Kind::Numbers(range) => {
+            let all = range.keys();
+            let there = all.iter().find(|key| own.range(&with(key)).is_some());
+            let first = all.first().cloned().unwrap_or_default();
+            with(there.unwrap_or(&first))
+        }
+        _ => with(field.key),
+    };
+    let typed = own.typed(&path).unwrap_or_default();
+    let bytes = own.lines(&path).or_else(|| own.range(&path));
+    let wrong = bytes.map_or(Vec::new(), |bytes| shown.wrong(role, &bytes));
+    let id = id(role, &path);
+    html! {
+        div.field.bad[wrong.iter().any(|problem| problem.is_error)] {
+            @if !matches!(field.kind, Kind::Choices(_)) { label for=(id) { (field.label) } }
+            div.typed {
+                (input(role, &path, &id, &typed, field, !wrong.is_empty()))
+                (unit(role, &path, field))
+            }
+            @if !field.about.is_empty() { p.about id={ (id) "-about" } { (field.about) } }
+            div id={ (id) "-wrong" } { (problems(&wrong)) }
+        }
+    }
+}
+
+/// What is wrong, with the words that `check` has for it.
+pub(super) fn problems(wrong: &[&Problem]) -> Markup {
+    html! {
+        @for problem in wrong {
+            p.wrong {
+                b { @if problem.is_error { "Wrong: " } @else { "Note: " } }
+                bdi { (problem.message) }
+                @if !problem.expected.is_empty() { "; " bdi { (problem.expected) } }
+                @if let Some(hint) = &problem.hint { ". " bdi { (hint) } }
+            }
+        }
+    }
+}
+
+fn input(
+    role: Role,
+    path: &[Step],
+    id: &str,
+    typed: &str,
+    field: &Field,
+    is_wrong: bool,
+) -> Markup {
+    let (file, path) = (role.name(), sent(path));
+    let about = format!("{id}-about {id}-wrong");
+    let numeric = match field.kind {
+        Kind::Number(_) => Some("decimal"),
+        Kind::Time => Some("numeric"),
+        _ => None,
+    };
+    match field.kind {
+        Kind::Lines | Kind::Times | Kind::Numbers(_) => {
+            let rows = typed.lines().count().clamp(2, 12);
+            html! {
+                textarea id=(id) rows=(rows) data-file=(file) data-path=(path) data-was=(typed)
+                    aria-describedby=(about) aria-invalid=(is_wrong) { (typed) }
+            }
+        }
+        Kind::Choice(names) => html! {
+            select id=(id) data-file=(file) data-path=(path) data-was=(typed)
+                aria-describedby=(about) aria-invalid=(is_wrong) {
+                option value="" selected[typed.is_empty()] { "not said" }
+                @let names = names();
+                @if !typed.is_empty() && !names.contains(&typed) { option selected { (typed) } }
+                @for name in names { option value=(name) selected[name == typed] { (name) } }
+            }
+        },
+        Kind::Choices(names) => html! {
+            div.ticks role="group" aria-label=(field.label) data-file=(file) data-path=(path) data-was=(typed) {
+                span.label { (field.label) }
+                @let own: Vec<&str> = typed.lines().collect();
+                @for name in names() {
+                    label { input type="checkbox" data-tick value=(name) checked[own.contains(&name)]
+                        id={ (id) "-" (name) }; " " (name) }
+                }
+            }
+        },
+        Kind::Flag => html! {
+            select id=(id) data-file=(file) data-path=(path) data-was=(typed) aria-describedby=(about) {
+                option value="" selected[typed.is_empty()] { "no" }
+                @if typed == "false" { option value="false" selected { "no" } }
+                option value="true" selected[typed == "true"] { "yes" }
+            }
+        },
+        _ => html! {
+            input id=(id) type="text" inputmode=[numeric] autocomplete="off" spellcheck="false"
+                value=(typed) data-file=(file) data-path=(path) data-was=(typed)
+                aria-describedby=(about) aria-invalid=(is_wrong);
+        },
+    }
+}
+
+/// The unit, and others to switch to where there is a number.
+fn unit(role: Role, path: &[Step], field: &Field) -> Markup {
+    let Kind::Number(range) = field.kind else {
+        return html! {};
+    };
+    let Some(Step::Key(key)) = path.last() else {
+        return html! {};
+    };
+    let own = range.units.iter().find(|unit| range.key(**unit) == *key);
+    html! {
+        @if range.units.len() > 1 {
+            select.unit aria-label={ "Unit of " (field.label) } data-unit=(role.name()) data-path=(sent(path)) {
+                @for unit in range.units {
+                    @let other = range.key(*unit);
+                    option value=(other) selected[other == *key] { (unit.symbol) }
+                }
+            }
+        } @else if let Some(unit) = own { span.unit { (unit.symbol) } }
+    }
+}

@@ -1,0 +1,237 @@
+//! The page: a frame that is sent once, and parts that are made anew after every change.
+
+mod crew;
+mod day;
+mod forms;
+mod next;
+mod sheets;
+mod tables;
+mod take;
+mod target;
+mod times;
+mod words;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use serde_json::{Value, json};
+
+use sutler::pages::parts::name;
+
+use super::answers::{Planned, Problem};
+use super::fields;
+use super::role::Role;
+use super::session::Session;
+
+pub(super) use words::{blocks as report_blocks, fragment, why};
+
+/// The stylesheet.
+pub(super) const STYLE: &str = include_str!("desk.css");
+/// The script.
+pub(super) const SCRIPT: &str = include_str!("desk.js");
+
+/// A part of the work, with its own place on the page.
+struct Part {
+    id: &'static str,
+    title: &'static str,
+    build: fn(&Shown<'_>) -> Markup,
+}
+
+const PARTS: &[Part] = &[
+    Part {
+        id: "times",
+        title: "Times",
+        build: times::build,
+    },
+    Part {
+        id: "stations",
+        title: "Stations",
+        build: sheets::stations,
+    },
+    Part {
+        id: "race",
+        title: "Race and target",
+        build: |shown| forms::groups(shown, fields::RACE),
+    },
+    Part {
+        id: "me",
+        title: "Me",
+        build: |shown| forms::groups(shown, fields::ME),
+    },
+    Part {
+        id: "food",
+        title: "Food and gear",
+        build: sheets::food,
+    },
+    Part {
+        id: "weather",
+        title: "Weather",
+        build: sheets::weather,
+    },
+    Part {
+        id: "crew",
+        title: "Crew",
+        build: crew::build,
+    },
+    Part {
+        id: "take",
+        title: "Take away",
+        build: take::build,
+    },
+    Part {
+        id: "day",
+        title: "On the day",
+        build: day::build,
+    },
+    Part {
+        id: "files",
+        title: "Files",
+        build: sheets::files,
+    },
+];
+
+/// What parts are made from.
+pub(super) struct Shown<'a> {
+    pub(super) session: &'a Session,
+    pub(super) planned: &'a Planned,
+    pub(super) problems: &'a [Problem],
+}
+
+impl Shown<'_> {
+    /// What is wrong with a stretch of a file.
+    fn wrong(&self, role: Role, bytes: &std::ops::Range<usize>) -> Vec<&Problem> {
+        let here = |problem: &&Problem| {
+            problem
+                .at
+                .is_some_and(|(own, at)| own == role && bytes.contains(&at))
+        };
+        self.problems.iter().filter(here).collect()
+    }
+}
+
+/// The frame. All that changes comes afterwards.
+pub(super) fn frame() -> String {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="referrer" content="no-referrer";
+                title { "sutler desk" }
+                link rel="icon" href="data:,";
+                link rel="stylesheet" href="desk.css";
+                script src="desk.js" defer {}
+            }
+            body {
+                a.skip href="#work" { "To the work" }
+                header #head {}
+                main {
+                    div #lead {
+                        div #verdict role="status" aria-live="polite" { p { "Reading the files …" } }
+                        div #next {}
+                        div #target {}
+                    }
+                    nav #parts aria-label="Parts of the plan" {
+                        @for part in PARTS {
+                            a href={ "#" (part.id) } data-part=(part.id) { (part.title) }
+                        }
+                    }
+                    div #work tabindex="-1" {}
+                }
+                footer {
+                    p {
+                        "Planning aid, not medical advice: thirst, race rules, local authorities \
+                         and licensed practitioners come first. Everything is in the files of the \
+                         race folder; nothing leaves this machine."
+                    }
+                    button #quit type="button" { "Close the desk" }
+                }
+                div #says role="status" aria-live="polite" {}
+                dialog #dialog aria-labelledby="dialog-title" {}
+                noscript { p { "The desk needs scripts: those of this page, and no other." } }
+            }
+        }
+    };
+    page.into_string()
+}
+
+/// The parts of the page for a plan as it is.
+pub(super) fn state(session: &mut Session, part: &str) -> Value {
+    let planned = session.planned();
+    let problems = planned.problems(&session.folder);
+    let session = &*session;
+    let shown = Shown {
+        session,
+        planned: &planned,
+        problems: &problems,
+    };
+    let part = PARTS.iter().find(|own| own.id == part).unwrap_or(&PARTS[0]);
+    let steps = session.steps();
+    json!({
+        "version": session.version,
+        "open": true,
+        "part": part.id,
+        "title": planned.facts.as_ref().map(|facts| facts.race.0.course.clone()),
+        "undo": steps.0,
+        "redo": steps.1,
+        "html": {
+            "head": head(&shown).into_string(),
+            "verdict": verdict(&shown).into_string(),
+            "next": next::build(&shown).into_string(),
+            "target": target::build(&shown).into_string(),
+            "work": html! {
+                h2 #work-title { (part.title) }
+                (PreEscaped((part.build)(&shown).into_string()))
+            }.into_string(),
+        },
+    })
+}
+
+fn head(shown: &Shown<'_>) -> Markup {
+    let race = shown.planned.facts.as_ref().map(|facts| &facts.race.0);
+    let (undo, redo) = shown.session.steps();
+    let imperial = matches!(shown.session.units, crate::cli::args::UnitsArg::Imperial);
+    html! {
+        div {
+            h1 { @match race { Some(race) => (name(&race.course)), None => "Race" } }
+            @if let Some(race) = race {
+                p.line-up {
+                    span { (race.length.text) } " "
+                    span { (race.climb.text) " up" } " "
+                    @if let Some(start) = &race.start_words { span { "start " (start) } }
+                }
+            }
+        }
+        div.tools {
+            button type="button" data-step="undo" disabled[!undo] { "Undo" }
+            button type="button" data-step="redo" disabled[!redo] { "Redo" }
+            label { "Units "
+                select #units {
+                    option value="metric" selected[!imperial] { "km, m, °C" }
+                    option value="imperial" selected[imperial] { "mi, ft, °F" }
+                }
+            }
+        }
+    }
+}
+
+fn verdict(shown: &Shown<'_>) -> Markup {
+    let plan = shown
+        .planned
+        .facts
+        .as_ref()
+        .and_then(|facts| facts.planned());
+    html! {
+        @if let Some(plan) = plan {
+            div.verdict.fails[!plan.verdict.holds] {
+                @for line in super::answers::verdict_lines(&plan.verdict) { p { bdi { (line) } } }
+            }
+        } @else {
+            div.verdict.fails {
+                p { "No plan yet." }
+                @if let Some(first) = shown.problems.iter().find(|problem| problem.is_error) {
+                    p { bdi { (first.message) } }
+                }
+            }
+        }
+    }
+}

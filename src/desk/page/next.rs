@@ -1,0 +1,135 @@
+//! The next decision: one at a time, the one that changes the answer most.
+
+use maud::{Markup, html};
+
+use sutler::facts::Facts;
+use sutler::pages::parts::clean;
+
+use super::Shown;
+use crate::desk::role::Role;
+
+/// What to decide, and where.
+struct Next {
+    says: String,
+    part: &'static str,
+    does: &'static str,
+}
+
+fn next(says: impl Into<String>, part: &'static str, does: &'static str) -> Next {
+    Next {
+        says: says.into(),
+        part,
+        does,
+    }
+}
+
+pub(super) fn build(shown: &Shown<'_>) -> Markup {
+    let next = find(shown);
+    html! {
+        h2 { "Next" }
+        p.large { bdi { (clean(&next.says)) } }
+        a.button href={ "#" (next.part) } data-part=(next.part) { (next.does) }
+    }
+}
+
+fn find(shown: &Shown<'_>) -> Next {
+    if let Some(error) = shown.problems.iter().find(|problem| problem.is_error) {
+        let hint = error
+            .hint
+            .as_ref()
+            .map_or(String::new(), |hint| format!(": {hint}"));
+        let role = error.at.map_or(Role::Plan, |(role, _)| role);
+        return next(format!("{}{hint}", error.message), part_of(role), "Mend it");
+    }
+    let Some(facts) = &shown.planned.facts else {
+        return next("The course cannot be read", "files", "Look at the files");
+    };
+    course(facts)
+        .or_else(|| verdict(facts))
+        .or_else(|| missing(shown))
+        .or_else(|| warning(facts))
+        .unwrap_or_else(|| {
+            next(
+                "Print it, and send the crew their page",
+                "take",
+                "Take away",
+            )
+        })
+}
+
+/// What the course still lacks.
+fn course(facts: &Facts) -> Option<Next> {
+    if facts.race.0.start.is_none() {
+        let says = "When does it start, and in which time zone? Clock times and daylight follow.";
+        return Some(next(says, "race", "Set the start"));
+    }
+    let says = "Where are the stations? Paste the organiser's table, or click on the profile.";
+    (facts.stations.len() <= 2).then(|| next(says, "stations", "Add stations"))
+}
+
+/// What makes the plan fail.
+fn verdict(facts: &Facts) -> Option<Next> {
+    let failure = facts.findings(&[]).find(|finding| finding.fails())?;
+    let way = failure.ways_out.first();
+    let way = way.map_or(String::new(), |way| format!(". Try: {way}"));
+    let (part, does) = match failure.stage {
+        "packing" | "fueling" => ("food", "Look at food"),
+        "crew" => ("crew", "Look at the crew"),
+        _ => ("times", "Look at the times"),
+    };
+    Some(next(format!("{}{way}", failure.text), part, does))
+}
+
+/// What the files do not say yet.
+fn missing(shown: &Shown<'_>) -> Option<Next> {
+    let inputs = &shown.planned.loaded.inputs;
+    if inputs.runner.mass_kg.is_none() {
+        let says = "How heavy are you, and what do you carry? Drink and food follow.";
+        return Some(next(says, "me", "Say who you are"));
+    }
+    if inputs.pantry.is_empty() {
+        return Some(next(
+            "What do you eat on the run?",
+            "food",
+            "Fill the pantry",
+        ));
+    }
+    if inputs.weather.is_empty() && inputs.plan.forecast.is_none() {
+        return Some(next(
+            "How warm will it be, by day and by night?",
+            "weather",
+            "Give the weather",
+        ));
+    }
+    let meets = inputs.stations.iter().any(|station| station.crew);
+    let says = "The crew may meet you: who drives, and how long?";
+    (meets && inputs.crew.is_none()).then(|| next(says, "crew", "Name the crew"))
+}
+
+fn warning(facts: &Facts) -> Option<Next> {
+    let warning = facts
+        .findings(&[])
+        .find(|finding| finding.weight == "warning")?;
+    let part = match warning.stage {
+        "packing" | "fueling" => "food",
+        "crew" => "crew",
+        _ => "times",
+    };
+    let way = warning.ways_out.first();
+    let way = way.map_or(String::new(), |way| format!(". {way}"));
+    Some(next(format!("{}{way}", warning.text), part, "Look at it"))
+}
+
+/// Where a file is worked on.
+fn part_of(role: Role) -> &'static str {
+    match role {
+        Role::Plan | Role::Course => "race",
+        Role::Stations => "stations",
+        Role::Runner => "me",
+        Role::Pantry | Role::Gear => "food",
+        Role::Weather => "weather",
+        Role::Crew => "crew",
+        Role::Seen => "day",
+        Role::Route | Role::Surfaces | Role::Record => "files",
+    }
+}

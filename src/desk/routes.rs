@@ -1,0 +1,206 @@
+//! What is answered below the token.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use sutler::diagnostics::Diagnostic;
+use sutler::explain::explain;
+use sutler::pictures::{DARK, LIGHT, PICTURES};
+use sutler::time::Elapsed;
+
+use crate::cli::args::{BookArgs, SourceArgs, UnitsArg};
+use crate::cli::book;
+
+use super::change::{Change, Refused};
+use super::day;
+use super::http::{APART, Request, Response};
+use super::page;
+use super::session::Session;
+
+/// The race being planned, and the end of it.
+pub(super) struct Desk {
+    pub(super) session: Arc<Mutex<Session>>,
+    pub(super) ends: Arc<AtomicBool>,
+}
+
+/// A time that was seen on the day.
+#[derive(Deserialize)]
+struct SeenTime {
+    station: String,
+    kind: String,
+    value: String,
+}
+
+impl Desk {
+    fn session(&self) -> MutexGuard<'_, Session> {
+        self.session.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Answers a request that may be answered.
+    pub(super) fn answer(&self, below: &str, request: &Request) -> Response {
+        let answered = match request.method.as_str() {
+            "GET" => self.get(below, request),
+            _ => self.post(below, request),
+        };
+        answered.unwrap_or_else(|| Response::refusal(404, "there is nothing here"))
+    }
+
+    fn get(&self, below: &str, request: &Request) -> Option<Response> {
+        let part = request.asked("part").unwrap_or_default();
+        Some(match below {
+            "" => Response::of("text/html; charset=utf-8", page::frame()),
+            "desk.css" => Response::of("text/css; charset=utf-8", page::STYLE),
+            "desk.js" => Response::of("text/javascript; charset=utf-8", page::SCRIPT),
+            "version" => {
+                let mut session = self.session();
+                let files: Vec<&str> = session.look().iter().map(|role| role.file()).collect();
+                Response::json(&json!({ "version": session.version, "elsewhere": files }))
+            }
+            "state" => self.state(&part),
+            "times" => {
+                let finish = request.asked("finish")?.parse::<i64>().ok()?;
+                let planned = self.session().planned();
+                match planned.times(Elapsed::from_secs(finish.clamp(60, 3600 * 240))) {
+                    Some(times) => Response::json(&times),
+                    None => Response::refusal(409, "this finish is not possible on this course"),
+                }
+            }
+            "marks" => {
+                let planned = self.session().planned();
+                Response::json(&planned.marks())
+            }
+            "picture" => {
+                let name = request.asked("name")?;
+                let picture = PICTURES.iter().find(|picture| picture.name == name)?;
+                let theme = if request.asked("dark").as_deref() == Some("1") {
+                    DARK
+                } else {
+                    LIGHT
+                };
+                let planned = self.session().planned();
+                let facts = planned.facts.as_ref()?;
+                Response::of("image/svg+xml", (picture.draw)(facts, &theme))
+            }
+            "why" => self.why(&request.asked("of")?, &request.asked("what")?)?,
+            _ => self.take(below.strip_prefix("take/")?)?,
+        })
+    }
+
+    fn post(&self, below: &str, request: &Request) -> Option<Response> {
+        let mut session = self.session();
+        let part = request.asked("part").unwrap_or_default();
+        let done = match below {
+            "edit" => match serde_json::from_slice::<Change>(&request.body) {
+                Ok(change) => session.change(&change),
+                Err(_) => return Some(Response::refusal(400, "this is no change")),
+            },
+            "seen" => match serde_json::from_slice::<SeenTime>(&request.body) {
+                Ok(seen) => day::keep(&mut session, &seen.station, &seen.kind, &seen.value),
+                Err(_) => return Some(Response::refusal(400, "this is no time")),
+            },
+            "undo" => session.step(true).map(|_| ()),
+            "redo" => session.step(false).map(|_| ()),
+            "units" => {
+                let imperial = request.asked("to").as_deref() == Some("imperial");
+                session.choose(if imperial {
+                    UnitsArg::Imperial
+                } else {
+                    UnitsArg::Metric
+                });
+                Ok(())
+            }
+            "book" => return Some(write_book(&session)),
+            "quit" => {
+                self.ends.store(true, Ordering::SeqCst);
+                return Some(Response::json(&json!({ "closed": true })));
+            }
+            _ => return None,
+        };
+        drop(session);
+        Some(match done {
+            Ok(()) => self.state(&part),
+            Err(refused) => self.refused(&refused),
+        })
+    }
+
+    fn state(&self, part: &str) -> Response {
+        let mut session = self.session();
+        session.look();
+        if !session.is_open() {
+            return Response::json(&json!({
+                "version": session.version, "open": false, "html": {},
+                "base": session.base.display().to_string(),
+            }));
+        }
+        Response::json(&page::state(&mut session, part))
+    }
+
+    fn refused(&self, refused: &Refused) -> Response {
+        let body = match refused {
+            Refused::Said(why) => json!({ "said": why }),
+            Refused::Conflict {
+                file,
+                what,
+                here,
+                disk,
+            } => json!({
+                "said": what, "conflict": true, "file": file.name(), "here": here, "disk": disk,
+            }),
+        };
+        Response::json(&body).status(409)
+    }
+
+    fn why(&self, of: &str, what: &str) -> Option<Response> {
+        let planned = self.session().planned();
+        let (view, facts) = (planned.view()?, planned.facts.as_ref()?);
+        let html = match explain(&view, facts, &planned.loaded.sources, of, what) {
+            Ok(explained) => page::why(&explained),
+            Err(problem) => page::fragment("Why", &said(&problem)),
+        };
+        Some(Response::of("text/html; charset=utf-8", html.into_string()))
+    }
+
+    fn take(&self, name: &str) -> Option<Response> {
+        let planned = self.session().planned();
+        let (kind, bytes) = planned.take(name)?;
+        let save_as = match name {
+            "crew.html" => Some("crew.html"),
+            "crew.ics" => Some("crew.ics"),
+            "track.gpx" => Some("track.gpx"),
+            _ => None,
+        };
+        Some(Response {
+            policy: APART,
+            save_as,
+            ..Response::of(kind, bytes)
+        })
+    }
+}
+
+fn said(problem: &Diagnostic) -> String {
+    let hint = problem.hint.as_ref();
+    let hint = hint.map_or(String::new(), |hint| format!("; {hint}"));
+    format!("{}{hint}", problem.message)
+}
+
+/// Writes everything into a folder beside the plan, as the command does.
+fn write_book(session: &Session) -> Response {
+    let out = session.folder.own().join("book");
+    let args = BookArgs {
+        source: SourceArgs {
+            plan: Some(session.folder.plan.clone()),
+            ..SourceArgs::default()
+        },
+        out: out.clone(),
+        units: session.units,
+        overwrite: out.exists(),
+    };
+    let value: Value = match book::run(&args) {
+        Ok(_) => json!({ "said": format!("written: open {}", out.join("index.html").display()) }),
+        Err(stop) => json!({ "said": stop.to_string() }),
+    };
+    Response::json(&value)
+}

@@ -1,0 +1,89 @@
+//! What is typed into a field, as its file writes it. What cannot be meant is written as it was
+//! typed, so that nothing is lost and the file's own check says what is wrong with it.
+
+use sutler::inputs::limits::{Range, Unit};
+
+use super::edits::settings::{listed, quoted};
+use super::fields::Kind;
+
+/// The value as it is written; `None` where nothing is typed, so that the key goes.
+pub(super) fn written(kind: Kind, typed: &str, was: Option<&str>, text: &str) -> Option<String> {
+    let typed = typed.trim();
+    let lines = || typed.lines().map(str::trim).filter(|line| !line.is_empty());
+    if typed.is_empty() {
+        // a list that is there and empty says that there is none
+        return None;
+    }
+    Some(match kind {
+        Kind::Number(_) => number(typed),
+        Kind::Numbers(_) => {
+            let split = |c: char| c.is_whitespace() || c == ';' || c == '/';
+            let numbers = typed.split(split).flat_map(|part| part.split(", "));
+            let numbers = numbers
+                .map(|one| one.trim_matches(','))
+                .filter(|one| !one.is_empty());
+            listed(&numbers.map(number).collect::<Vec<_>>(), text)
+        }
+        Kind::Flag => match typed {
+            "true" | "false" => typed.to_owned(),
+            other => quoted(other),
+        },
+        Kind::Lines | Kind::Times | Kind::Choices(_) => {
+            listed(&lines().map(quoted).collect::<Vec<_>>(), text)
+        }
+        Kind::Date | Kind::When if is_bare(was) && looks_like_a_date(typed) => typed.to_owned(),
+        Kind::Text | Kind::Choice(_) | Kind::Time | Kind::When | Kind::Date | Kind::Zone => {
+            quoted(typed)
+        }
+    })
+}
+
+/// Whether a value stands there without quotes.
+fn is_bare(was: Option<&str>) -> bool {
+    was.is_some_and(|was| !was.starts_with(['"', '\'']))
+}
+
+fn looks_like_a_date(typed: &str) -> bool {
+    matches!(typed.parse(), Ok(toml_edit::Value::Datetime(_)))
+}
+
+/// A number as TOML has it; a decimal comma is a point.
+fn number(typed: &str) -> String {
+    let plain = typed.replace(',', ".");
+    let is_number = plain.parse::<f64>().is_ok_and(f64::is_finite)
+        && plain
+            .chars()
+            .all(|c| c.is_ascii_digit() || matches!(c, '.' | '-'));
+    if !is_number {
+        return quoted(typed);
+    }
+    // TOML wants a digit on both sides of a point, and no noughts before a whole number
+    match plain.parse::<i64>() {
+        Ok(whole) => whole.to_string(),
+        Err(_) => {
+            let (sign, rest) = match plain.strip_prefix('-') {
+                Some(rest) => ("-", rest),
+                None => ("", plain.as_str()),
+            };
+            let (whole, part) = rest.split_once('.').unwrap_or((rest, "0"));
+            let whole = whole.trim_start_matches('0');
+            let whole = if whole.is_empty() { "0" } else { whole };
+            let part = if part.is_empty() { "0" } else { part };
+            format!("{sign}{whole}.{part}")
+        }
+    }
+}
+
+/// A number in another unit of its range, as short as it can be said.
+pub(super) fn converted(range: &Range, from: Unit, to: Unit, typed: &str) -> Option<String> {
+    let number: f64 = typed.replace(',', ".").parse().ok()?;
+    let other = to.from_record(from.to_record(number));
+    let decimals = if range.high > 1000.0 || other.abs() >= 100.0 {
+        0
+    } else {
+        1
+    };
+    let text = format!("{other:.decimals$}");
+    let short = text.trim_end_matches('0').trim_end_matches('.');
+    Some(if text.contains('.') { short } else { &text }.to_owned())
+}
