@@ -7,6 +7,7 @@ mod help;
 mod hostile;
 mod hostile_runs;
 mod new;
+mod own_files;
 mod sources;
 mod streams;
 mod without;

@@ -87,7 +87,7 @@ fn what_is_listed_breaks_and_its_insurance_holds() {
     for seed in 0..6 {
         let inputs = variant(seed);
         let (race, plan) = prepare(&inputs);
-        let survey = losses::survey(&race, &inputs, &plan, &|_, _| {});
+        let survey = losses::survey(&race, &inputs, &plan);
         let hours: Vec<f64> = survey.broken.iter().map(|b| b.hours).collect();
         assert!(hours.is_sorted_by(|a, b| a >= b), "worst first: {hours:?}");
         for breaks in &survey.broken {
@@ -134,7 +134,7 @@ fn what_is_not_listed_breaks_nothing() {
     for seed in 0..4 {
         let inputs = variant(seed);
         let (race, plan) = prepare(&inputs);
-        let survey = losses::survey(&race, &inputs, &plan, &|_, _| {});
+        let survey = losses::survey(&race, &inputs, &plan);
         let listed = |loss: &Loss| survey.broken.iter().any(|b| b.loss == *loss);
         let mut all = vec![Loss::Flask];
         for station in &race.course.stations[1..race.course.stations.len() - 1] {
@@ -155,7 +155,7 @@ fn one_flask_less_is_insured_by_a_flask() {
     // the smallest flask sold holds them
     let inputs = demo::hundred_miles();
     let (race, plan) = prepare(&inputs);
-    let survey = losses::survey(&race, &inputs, &plan, &|_, _| {});
+    let survey = losses::survey(&race, &inputs, &plan);
     let flask = survey.broken.iter().find(|b| b.loss == Loss::Flask);
     let flask = flask.expect("a lost flask breaks the plan");
     assert_eq!(flask.failures.len(), 1);
@@ -178,7 +178,7 @@ fn a_lamp_that_waits_with_the_crew_breaks_the_plan_and_a_spare_saves_it() {
     let station = takes.next().expect("the lamp is taken up").station;
     assert!(station > 0, "not from the start");
     let place = race.course.stations[station].place;
-    let survey = losses::survey(&race, &inputs, &plan, &|_, _| {});
+    let survey = losses::survey(&race, &inputs, &plan);
     let is_there = |loss: &Loss| matches!(loss, Loss::Bag(at) | Loss::Crew(at) if *at == place);
     let lost = survey
         .broken

@@ -1,10 +1,28 @@
 //! What would change in a file, line by line.
 
+/// Beyond so many pairs of lines they are not matched any more: it would take a gigabyte.
+const MOST_PAIRS: usize = 1 << 22;
+
 /// Lines that go, with `-`, and lines that come, with `+`; what stays is not shown.
 pub(crate) fn between(old: &str, new: &str) -> String {
-    let old: Vec<&str> = old.lines().collect();
-    let new: Vec<&str> = new.lines().collect();
-    let common = common_lengths(&old, &new);
+    let (old, new): (Vec<&str>, Vec<&str>) = (old.lines().collect(), new.lines().collect());
+    let same = |(a, b): &(&&str, &&str)| a == b;
+    let head = old.iter().zip(&new).take_while(same).count();
+    let (old, new) = (&old[head..], &new[head..]);
+    let tail = old
+        .iter()
+        .rev()
+        .zip(new.iter().rev())
+        .take_while(same)
+        .count();
+    let (old, new) = (&old[..old.len() - tail], &new[..new.len() - tail]);
+    if old.len().saturating_mul(new.len()) > MOST_PAIRS {
+        let gone = old.iter().map(|line| format!("- {line}\n"));
+        return gone
+            .chain(new.iter().map(|line| format!("+ {line}\n")))
+            .collect();
+    }
+    let common = common_lengths(old, new);
     let (mut i, mut j) = (0, 0);
     let mut shown = String::new();
     while i < old.len() || j < new.len() {

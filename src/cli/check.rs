@@ -4,7 +4,6 @@ use sutler::facts::{CheckFacts, Facts};
 use sutler::losses;
 
 use super::args::ReportArgs;
-use super::fit::progress;
 use super::load::load;
 use super::report::{finished, make, print, view};
 use super::show::{self, Stop};
@@ -18,12 +17,7 @@ pub(crate) fn run(args: &ReportArgs) -> Result<u8, Stop> {
     let view = view(&race, &plans, &loaded, args.output.units);
     let mut facts = Facts::of(&view);
     if let Some(plan) = plans.first() {
-        let bar = progress(0);
-        let survey = losses::survey(&race, &loaded.inputs, plan, &|done, all| {
-            bar.set_length(all as u64);
-            bar.set_position(done as u64);
-        });
-        bar.finish_and_clear();
+        let survey = losses::survey(&race, &loaded.inputs, plan);
         facts.check = Some(CheckFacts::of(&view, loaded.read.len(), &survey));
     }
     print("check", &facts, &args.output, &loaded.read)?;

@@ -1,28 +1,28 @@
 //! `sutler fit`: recordings in, a runner's own figures out.
 
-use std::io::{IsTerminal, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use rayon::prelude::*;
 
-use sutler::diagnostics::{Diagnostic, Notes, Severity, Sources};
+use sutler::diagnostics::{Diagnostic, Notes, Severity, SourceFile, Sources};
 use sutler::facts::{Facts, FitFacts};
 use sutler::fit::{Fit, Recording, Verdict};
 use sutler::inputs::{route_gpx, runner_toml};
 use sutler::reports;
 
 use super::args::FitArgs;
+use super::own_file::{self, OwnFile};
 use super::report::print;
 use super::show::Stop;
-use super::{DONE, change, save, show};
+use super::{DONE, show};
 
 /// Fits recordings, prints the report and changes the runner file if that is asked for.
 pub(crate) fn run(args: &FitArgs) -> Result<u8, Stop> {
     // a runner file that cannot be changed is said before the work
-    let runner = args.write.as_deref().map(RunnerText::read).transpose()?;
+    let runner = args.write.as_deref().map(runner_file).transpose()?;
     let files = files(&args.runs)?;
-    let read = read_all(&files);
+    let read: Vec<Read> = files.par_iter().map(|path| read(path)).collect();
     let mut recordings = Vec::new();
     let mut left_out = Vec::new();
     for one in read {
@@ -45,8 +45,8 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, Stop> {
     };
     let read: Vec<PathBuf> = files.iter().chain(&args.write).cloned().collect();
     print("fit", &facts, &args.output, &read)?;
-    if let Some(runner) = runner {
-        runner.write(&fit)?;
+    if let Some(runner) = &runner {
+        write(runner, &fit)?;
     }
     Ok(DONE)
 }
@@ -90,32 +90,6 @@ pub(crate) struct Read {
     pub(crate) recording: Result<Recording, Box<Diagnostic>>,
 }
 
-fn read_all(files: &[PathBuf]) -> Vec<Read> {
-    let bar = progress(files.len());
-    let read = files
-        .par_iter()
-        .map(|path| {
-            let one = read(path);
-            bar.inc(1);
-            one
-        })
-        .collect();
-    bar.finish_and_clear();
-    read
-}
-
-/// On a terminal only: a log is no place for it.
-pub(crate) fn progress(files: usize) -> ProgressBar {
-    if !std::io::stderr().is_terminal() {
-        return ProgressBar::hidden();
-    }
-    let bar = ProgressBar::with_draw_target(Some(files as u64), ProgressDrawTarget::stderr());
-    if let Ok(style) = ProgressStyle::with_template("reading {wide_bar} {pos} of {len}") {
-        bar.set_style(style);
-    }
-    bar
-}
-
 pub(crate) fn read(path: &Path) -> Read {
     let name = path.display().to_string();
     let mut one = Read {
@@ -125,7 +99,7 @@ pub(crate) fn read(path: &Path) -> Read {
             "`{name}` is left out: it could not be read"
         )))),
     };
-    let bytes = match std::fs::read(path) {
+    let bytes = match own_file::bytes(path) {
         Ok(bytes) => bytes,
         Err(e) => {
             let why = format!("`{name}` is left out: {}", show::reason(&e));
@@ -164,70 +138,36 @@ fn softened(problem: Diagnostic) -> Diagnostic {
     }
 }
 
-/// A runner file that is to be changed.
-struct RunnerText<'a> {
-    path: &'a Path,
-    /// The bytes as they are in the file, and their text; `None` where there is no file yet.
-    old: Option<(Vec<u8>, String)>,
-}
-
-impl<'a> RunnerText<'a> {
-    fn read(path: &'a Path) -> Result<Self, Stop> {
-        let old = match std::fs::read(path) {
-            Ok(bytes) => Some((bytes.clone(), checked(path, bytes)?)),
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => None,
-            Err(e) => {
-                return Err(Stop::Said(format!(
-                    "could not read `{}`: {}",
-                    path.display(),
-                    show::reason(&e)
-                )));
-            }
-        };
-        Ok(RunnerText { path, old })
-    }
-
-    fn write(self, fit: &Fit) -> Result<(), Stop> {
-        let shown = self.path.display();
-        if fit.verdict == Verdict::NoBetter {
-            say(&format!(
-                "`{shown}` is left as it is: the defaults predict your runs as well\n"
-            ));
-            return Ok(());
-        }
-        let old = self.old.as_ref().map_or("", |(_, text)| text.as_str());
-        let failed = |why: String| Stop::Said(format!("could not change `{shown}`: {why}"));
-        let new = reports::with_pacing(old, fit).map_err(failed)?;
-        if new == old {
-            say(&format!("`{shown}` says this already\n"));
-            return Ok(());
-        }
-        say(&format!("in `{shown}`:\n{}", change::between(old, &new)));
-        let bytes = self.old.as_ref().map(|(bytes, _)| bytes.as_slice());
-        save::changed(self.path, bytes, &new)
-    }
-}
-
-/// The text of a runner file that can be read as one.
-fn checked(path: &Path, bytes: Vec<u8>) -> Result<String, Stop> {
-    let name = path.display().to_string();
+/// The runner file to be changed; one that cannot be read as such is said.
+fn runner_file(path: &Path) -> Result<OwnFile, Stop> {
+    let own = OwnFile::read(path)?;
     let (mut sources, mut notes) = (Sources::default(), Notes::new());
-    match route_gpx::decode(&name, bytes) {
-        Ok(file) => {
-            let text = file.text.to_string();
-            runner_toml::read(&file, sources.add(file.clone()), &mut notes);
-            show::problems(&sources, notes.all());
-            if notes.has_errors() {
-                Err(Stop::Shown)
-            } else {
-                Ok(text)
-            }
-        }
-        Err(problem) => {
-            show::problems(&sources, &[problem]);
-            Err(Stop::Shown)
-        }
+    let file = SourceFile::new(own.name(), own.text.as_str());
+    runner_toml::read(&file, sources.add(file.clone()), &mut notes);
+    show::problems(&sources, notes.all());
+    if notes.has_errors() {
+        return Err(Stop::Shown);
     }
+    Ok(own)
+}
+
+/// Puts the figures in.
+fn write(runner: &OwnFile, fit: &Fit) -> Result<(), Stop> {
+    let shown = runner.name();
+    if fit.verdict == Verdict::NoBetter {
+        say(&format!(
+            "`{shown}` is left as it is: the defaults predict your runs as well\n"
+        ));
+        return Ok(());
+    }
+    let failed = |why: String| Stop::Said(format!("could not change `{shown}`: {why}"));
+    let new = reports::with_pacing(&runner.text, fit).map_err(failed)?;
+    if new == runner.text {
+        say(&format!("`{shown}` says this already\n"));
+        return Ok(());
+    }
+    say(&format!("in `{shown}`:\n{}", runner.changes(&new)));
+    runner.replace(&new)
 }
 
 /// On standard error, for standard output holds the report; nothing is lost where that is closed.

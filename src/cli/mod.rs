@@ -15,6 +15,7 @@ mod fit;
 mod help;
 pub(crate) mod load;
 pub(crate) mod new;
+mod own_file;
 mod page;
 mod pages;
 mod rehearse;

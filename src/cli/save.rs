@@ -61,7 +61,7 @@ fn place(path: &Path) -> PathBuf {
 /// Replaces a file by what was made of it, unless it holds something else by now; `old` is
 /// `None` where there was no file. A link stays a link: the file that it leads to is replaced.
 pub(crate) fn changed(path: &Path, old: Option<&[u8]>, new: &str) -> Result<(), Stop> {
-    let now = match std::fs::read(path) {
+    let now = match super::own_file::bytes(path) {
         Ok(bytes) => Some(bytes),
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => None,
         Err(e) => {
@@ -78,11 +78,33 @@ pub(crate) fn changed(path: &Path, old: Option<&[u8]>, new: &str) -> Result<(), 
     }
     let place = path.canonicalize();
     let place = place.as_deref().unwrap_or(path);
-    file(place, new.as_bytes(), old.is_some())
+    let permissions = std::fs::metadata(place)
+        .ok()
+        .map(|there| there.permissions());
+    if permissions
+        .as_ref()
+        .is_some_and(std::fs::Permissions::readonly)
+    {
+        return Err(Stop::Said(format!(
+            "`{}` is read-only and stays as it is; allow writing, and run this again",
+            path.display()
+        )));
+    }
+    with_permissions(place, new.as_bytes(), old.is_some(), permissions)
 }
 
 /// Writes a file through a temporary one beside it.
 pub(crate) fn file(path: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Stop> {
+    with_permissions(path, bytes, overwrite, None)
+}
+
+/// The same; with no permissions given it has those of any new file.
+fn with_permissions(
+    path: &Path,
+    bytes: &[u8],
+    overwrite: bool,
+    permissions: Option<std::fs::Permissions>,
+) -> Result<(), Stop> {
     let failed = |e: &dyn std::fmt::Display| {
         Stop::Said(format!("could not write `{}`: {e}", path.display()))
     };
@@ -96,6 +118,10 @@ pub(crate) fn file(path: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Sto
         .unwrap_or(Path::new("."));
     let mut temporary = temporary_in(folder).map_err(|e| failed(&e))?;
     temporary.write_all(bytes).map_err(|e| failed(&e))?;
+    if let Some(permissions) = permissions {
+        let set = temporary.as_file().set_permissions(permissions);
+        set.map_err(|e| failed(&e))?;
+    }
     temporary.as_file().sync_all().map_err(|e| failed(&e))?;
     let kept = if overwrite {
         temporary.persist(path)

@@ -69,6 +69,9 @@ pub struct Debrief {
     pub remarks: Vec<(Option<Elapsed>, String)>,
 }
 
+/// Rows of a log may be so long after the end: what is noted while changing clothes. Our choice.
+const AFTERWARDS: Elapsed = Elapsed::from_secs(1800);
+
 /// Debriefs one run: `fit` is that of its recording alone. `None` where `notes` says why not.
 #[must_use]
 pub fn debrief(
@@ -90,6 +93,19 @@ pub fn debrief(
     let moving = fit.and_then(Moving::of);
     let rows = log.unwrap_or_default();
     let when = |row: &LogRow| elapsed(row, facts.start);
+    for row in rows {
+        let Some(at) = when(row).filter(|at| *at > time + AFTERWARDS) else {
+            continue;
+        };
+        notes.push(
+            Diagnostic::error(format!("a row of the log is {at} after the start"))
+                .at(
+                    row.span,
+                    format!("expected up to {time}, when the run ended"),
+                )
+                .hint("mend the time, or `--hours`, or `--start` for times on the clock"),
+        );
+    }
     let eaten = log.map(|rows| eaten::of(rows, pantry, &when, notes));
     let mut run = RunRecord {
         date: facts.date,

@@ -143,6 +143,9 @@ fn food(row: &Row, notes: &mut Notes) -> Option<Food> {
     };
     if kind.is_some() && !row.ragged {
         doubt(&food, row, mass_g, notes);
+        if mass_g.is_some_and(|mass_g| mass_g > 0.0) {
+            impossible(&food, row, notes);
+        }
     }
     Some(food)
 }
@@ -198,5 +201,52 @@ fn doubt(food: &Food, row: &Row, mass_g: Option<f64>, notes: &mut Notes) {
     }
 }
 
+/// Says amounts that no food has.
+fn impossible(food: &Food, row: &Row, notes: &mut Notes) {
+    let name = quoted(&food.name.value);
+    // a drink's mass may be its powder's
+    let most_kcal = FAT_KCAL_PER_G * food.mass_g + 5.0;
+    if let Some(cell) = row.cell("energy").filter(|_| food.energy_kcal > most_kcal) {
+        notes.push(
+            Diagnostic::error(format!(
+                "{name} has {} kcal and weighs {} g",
+                food.energy_kcal, food.mass_g
+            ))
+            .at(
+                cell.span,
+                format!("expected up to {most_kcal:.0} kcal, as pure fat has"),
+            )
+            .hint("4.184 kJ are 1 kcal; both are for one serving"),
+        );
+    }
+    let most_mg = SALT_SODIUM_MG_PER_G * food.mass_g + 5.0;
+    if let Some(cell) = row.cell("sodium").filter(|_| food.sodium_mg > most_mg) {
+        notes.push(
+            Diagnostic::error(format!(
+                "{name} has {} mg of sodium and weighs {} g",
+                food.sodium_mg, food.mass_g
+            ))
+            .at(
+                cell.span,
+                format!("expected up to {most_mg:.0} mg, as pure salt has"),
+            )
+            .hint("1 g of salt holds 393 mg of sodium; both are for one serving"),
+        );
+    }
+    let cell = row.cell("sodium").filter(|_| food.kind != FoodKind::Salt);
+    if let Some(cell) = cell.filter(|_| food.sodium_mg > 0.0 && food.sodium_mg < 1.0) {
+        notes.push(
+            Diagnostic::warning(format!("{name} has {} mg of sodium", food.sodium_mg))
+                .at(cell.span, "expected milligrams")
+                .hint("1 g of sodium is 1000 mg; write 0 where there is none"),
+        );
+    }
+}
+
+/// Fat, kilocalories per gram, the densest that food can be (Atwater's general factor is 9; 9.4
+/// is heat of combustion, from memory).
+const FAT_KCAL_PER_G: f64 = 9.4;
+/// Sodium's share of salt: 22.99 of 58.44 g/mol.
+const SALT_SODIUM_MG_PER_G: f64 = 393.4;
 /// No capsule or sachet is sold with less; a smaller figure is grams.
 const LEAST_SODIUM_MG: f64 = 5.0;

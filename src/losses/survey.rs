@@ -1,5 +1,7 @@
 //! Each single loss in turn: what would break, worst first, and the cheapest insurance.
 
+use rayon::prelude::*;
+
 use crate::findings::{About, Finding, FindingKind};
 use crate::inputs::Inputs;
 use crate::plan::{Plan, Race};
@@ -32,12 +34,14 @@ pub struct Breaks {
     pub insurance: Option<Insurance>,
 }
 
-/// Tries every single loss; `tick` is told after each how many are done of how many.
+/// Tries every single loss.
 #[must_use]
-pub fn survey(race: &Race, inputs: &Inputs, plan: &Plan, tick: &dyn Fn(usize, usize)) -> Survey {
+pub fn survey(race: &Race, inputs: &Inputs, plan: &Plan) -> Survey {
     let all = every(race, inputs, plan);
-    let mut broken: Vec<Breaks> = Vec::new();
-    for (done, loss) in all.iter().enumerate() {
+    let breaks = |loss: &Loss| {
+        if !is_used(race, plan, loss) {
+            return None;
+        }
         let trial = Trial {
             race,
             inputs,
@@ -45,21 +49,34 @@ pub fn survey(race: &Race, inputs: &Inputs, plan: &Plan, tick: &dyn Fn(usize, us
             loss,
         };
         let failures = trial.failures(&loss.losses(), inputs);
-        if !failures.is_empty() {
-            broken.push(Breaks {
-                loss: loss.clone(),
-                hours: hours(plan, &failures),
-                insurance: cheapest(&trial),
-                failures,
-            });
-        }
-        tick(done + 1, all.len());
-    }
+        (!failures.is_empty()).then(|| Breaks {
+            loss: loss.clone(),
+            hours: hours(plan, &failures),
+            insurance: cheapest(&trial),
+            failures,
+        })
+    };
+    let mut broken: Vec<Breaks> = all.par_iter().filter_map(breaks).collect();
     // stable: of the same hours in course order
     broken.sort_by(|a, b| b.hours.total_cmp(&a.hours));
     Survey {
         tried: all.len(),
         broken,
+    }
+}
+
+/// Whether the plan takes anything from what is lost; a bag or crew that gives nothing is not
+/// missed.
+fn is_used(race: &Race, plan: &Plan, loss: &Loss) -> bool {
+    let packing = &plan.packing;
+    match loss {
+        Loss::Bag(place) => packing.bags.iter().any(|bag| bag.place == *place),
+        Loss::Crew(place) => {
+            let visits = &race.course.places[*place].visits;
+            let mut handovers = packing.handovers.iter();
+            handovers.any(|handover| visits.contains(&handover.station))
+        }
+        Loss::Offers(_) | Loss::Item(_) | Loss::Flask => true,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::Inputs;
-use crate::packing::{Losses, Packing, Pickup, distribute_without};
+use crate::packing::{Losses, Packing, Pickup, try_without};
 use crate::plan::{Plan, Race};
 use crate::replan::lost::{gear_lost, lost_gear};
 use crate::units::Phrase;
@@ -23,7 +23,7 @@ pub(super) struct Trial<'a> {
 impl Trial<'_> {
     pub(super) fn pack(&self, losses: &Losses, inputs: &Inputs) -> Packing {
         let (race, plan) = (self.race, self.plan);
-        distribute_without(
+        try_without(
             losses,
             &race.course,
             &race.conditions,

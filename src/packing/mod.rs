@@ -99,7 +99,31 @@ pub fn distribute_without(
         fueling,
         inputs,
     };
-    pack(&given, &sky, losses)
+    pack(&given, &sky, losses, true)
+}
+
+/// [`distribute_without`] to see what fails: needs that servings do not meet are no failures, and
+/// are neither found nor given ways out.
+///
+/// # Panics
+/// As [`distribute`].
+#[must_use]
+pub fn try_without(
+    losses: &Losses,
+    course: &Course,
+    conditions: &Conditions,
+    schedule: &Schedule,
+    fueling: &Fueling,
+    inputs: &Inputs,
+) -> Packing {
+    let sky = exposure::along(course, conditions, schedule);
+    let given = Given {
+        course,
+        schedule,
+        fueling,
+        inputs,
+    };
+    pack(&given, &sky, losses, false)
 }
 
 /// The choice of servings that a race comes to: what [`choose::choose`] chooses from, for other
@@ -126,7 +150,7 @@ pub fn put_up(
 }
 
 /// Packs under known conditions.
-fn pack(given: &Given<'_>, sky: &exposure::Sky, losses: &Losses) -> Packing {
+fn pack(given: &Given<'_>, sky: &exposure::Sky, losses: &Losses, shortfalls: bool) -> Packing {
     let Given { course, inputs, .. } = *given;
     let stores = stores::Stores::of(course, inputs, losses);
     let day = menu::Day::plan(given, &stores);
@@ -135,7 +159,9 @@ fn pack(given: &Given<'_>, sky: &exposure::Sky, losses: &Losses) -> Packing {
     gear::hand_out(&gear.moves, &inputs.gear, &mut pickups);
 
     let mut findings = carry::findings(given, &day, &pickups);
-    findings.extend(shortfalls::findings(given, &day));
+    if shortfalls {
+        findings.extend(shortfalls::findings(given, &day));
+    }
     findings.extend(totals::findings(given, &day));
     findings.extend(gear.findings);
     Packing {

@@ -12,6 +12,8 @@ use super::choose::{Problem, Sums, Way, tiring, within};
 
 /// Gains below this are rounding, and could go round in circles.
 const LEAST_GAIN: f64 = 1e-6;
+/// What is added up in another order differs by less.
+const ROUNDED: f64 = 1e-8;
 /// Rounds over the race, and exchanges on one stretch in a round; both end long before, where
 /// nothing is gained any more.
 const MOST_ROUNDS: usize = 40;
@@ -91,8 +93,6 @@ struct State<'a> {
     rows: Vec<Vec<(usize, f64)>>,
     /// By stretch: its offers.
     offers: Vec<std::ops::Range<usize>>,
-    /// By food: its offers.
-    same: Vec<Vec<usize>>,
     /// By stretch: whether it changed since single exchanges on it were tried, and double ones.
     changed: Vec<bool>,
     untried: Vec<bool>,
@@ -109,7 +109,6 @@ impl<'a> State<'a> {
             used: vec![0.0; problem.limits.len()],
             rows: vec![Vec::new(); problem.offers.len()],
             offers: vec![0..0; problem.stretches.len()],
-            same: vec![Vec::new(); foods],
             changed: vec![true; problem.stretches.len()],
             untried: vec![true; problem.stretches.len()],
         };
@@ -122,7 +121,6 @@ impl<'a> State<'a> {
             let of_it = &mut state.offers[offer.stretch];
             let first = if of_it.end == 0 { at } else { of_it.start };
             *of_it = first..at + 1;
-            state.same[offer.food].push(at);
             state.set(at, servings[at]);
         }
         state
@@ -343,11 +341,17 @@ impl<'a> State<'a> {
     fn moved(&mut self) -> bool {
         let problem = self.problem;
         let mut better = false;
+        let mut giving = self.most_given();
         for to in 0..problem.offers.len() {
             let given = problem.offers[to].stretch;
-            for from in self.rivals(to) {
+            let Some(wanted) = self.wanted(to) else {
+                continue;
+            };
+            let mut takes = self.most_by(to, 1) + ROUNDED;
+            for from in 0..problem.offers.len() {
                 let left = problem.offers[from].stretch;
-                if self.servings[from] <= problem.offers[from].least {
+                let most = takes + giving[from] - self.kept_tired(from, to);
+                if most < LEAST_GAIN || left == given || !self.is_rival(from, to, &wanted) {
                     continue;
                 }
                 let moved = Exchange::of(&[(from, -1), (to, 1)]);
@@ -361,35 +365,88 @@ impl<'a> State<'a> {
                     let more = instead.iter().filter(|at| **at != from);
                     all.extend(more.map(|more| base.and(*more, 1)));
                 }
-                better |= self.take_best(&all);
+                if self.take_best(&all) {
+                    better = true;
+                    takes = self.most_by(to, 1) + ROUNDED;
+                    giving = self.most_given();
+                }
             }
         }
         better
     }
 
-    /// What is had on other stretches and keeps a serving more of an offer from being had: something
-    /// that both count for is used up, or the food tires. All else is better done on each stretch
-    /// by itself.
-    fn rivals(&self, to: usize) -> Vec<usize> {
-        let (offers, limits) = (&self.problem.offers, &self.problem.limits);
-        let mut rivals = Vec::new();
-        if self.servings[to] >= offers[to].most {
-            return rivals;
+    /// The most that each offer can gain by giving up a serving; nothing where it has none to give.
+    fn most_given(&self) -> Vec<f64> {
+        let offers = self.problem.offers.iter().enumerate();
+        let gives = offers.map(|(at, offer)| match self.servings[at] > offer.least {
+            true => self.most_by(at, -1),
+            false => f64::NEG_INFINITY,
+        });
+        gives.collect()
+    }
+
+    /// What a serving less relieves of tiring, where a serving more of the same food takes it back.
+    fn kept_tired(&self, from: usize, to: usize) -> f64 {
+        let (from, to) = (&self.problem.offers[from], &self.problem.offers[to]);
+        if from.food != to.food || from.way == Way::Flask || to.way == Way::Flask {
+            return 0.0;
         }
-        for (limit, one) in &self.rows[to] {
-            if !within(self.used[*limit] + one, limits[*limit].left) {
-                rivals.extend(limits[*limit].each.iter().map(|(at, _)| *at));
+        let eaten = self.eaten[from.food];
+        tiring(eaten) - tiring(eaten.saturating_sub(1))
+    }
+
+    /// More than a change of one offer can gain on its stretch with another change there to make up
+    /// for it, whatever happens elsewhere: limits are passed over, and of what tires only the relief
+    /// counts, which is greatest for the first serving less.
+    fn most_by(&self, at: usize, by: i32) -> f64 {
+        let stretch = self.problem.offers[at].stretch;
+        let (all, chosen) = self.open(stretch);
+        let others = if by < 0 { all } else { chosen };
+        let one = [(at, by)];
+        let mut most = self.bare_gain(&one);
+        for other in others.into_iter().filter(|other| *other != at) {
+            most = most.max(self.bare_gain(&[one[0], (other, -by)]));
+        }
+        most
+    }
+
+    /// What changes on one stretch gain there, with the most relief from what tires.
+    fn bare_gain(&self, changes: &[(usize, i32)]) -> f64 {
+        let problem = self.problem;
+        let stretch = problem.offers[changes[0].0].stretch;
+        let mut sums = self.sums[stretch];
+        let before = problem.stretches[stretch].cost(&sums);
+        let mut gain = 0.0;
+        for (at, by) in changes {
+            let (offer, from) = (&problem.offers[*at], self.servings[*at]);
+            let to = from.saturating_add_signed(*by);
+            sums.change(offer, from, to);
+            gain += offer.cost_of(from) - offer.cost_of(to);
+            if *by < 0 && offer.way != Way::Flask {
+                let eaten = self.eaten[offer.food];
+                gain += tiring(eaten) - tiring(eaten.saturating_sub(1));
             }
         }
-        if tiring(self.eaten[offers[to].food]) > 0.0 {
-            rivals.extend(&self.same[offers[to].food]);
-        }
-        rivals.sort_unstable();
-        rivals.dedup();
-        let had = |at: &usize| {
-            offers[*at].stretch != offers[to].stretch && self.servings[*at] > offers[*at].least
-        };
-        rivals.retain(had);
-        rivals
+        gain + before - problem.stretches[stretch].cost(&sums)
+    }
+
+    /// The limits that keep a serving more of an offer from being had; `None` where nothing does.
+    fn wanted(&self, to: usize) -> Option<Vec<usize>> {
+        let (offers, limits) = (&self.problem.offers, &self.problem.limits);
+        let used_up = self.rows[to]
+            .iter()
+            .filter(|(limit, one)| !within(self.used[*limit] + one, limits[*limit].left));
+        let used_up: Vec<usize> = used_up.map(|(limit, _)| *limit).collect();
+        let tires = tiring(self.eaten[offers[to].food]) > 0.0;
+        (self.servings[to] < offers[to].most && (tires || !used_up.is_empty())).then_some(used_up)
+    }
+
+    /// Whether a serving elsewhere keeps one more of an offer from being had: something that both
+    /// count for is used up, or the food tires. All else is better done on each stretch by itself.
+    fn is_rival(&self, from: usize, to: usize, used_up: &[usize]) -> bool {
+        let offers = &self.problem.offers;
+        let food = offers[to].food;
+        (offers[from].food == food && tiring(self.eaten[food]) > 0.0)
+            || (self.rows[from].iter()).any(|(limit, _)| used_up.contains(limit))
     }
 }

@@ -3,15 +3,15 @@
 use std::fs::File;
 use std::path::{Path, PathBuf};
 
-use sutler::debrief::Proposal;
+use sutler::debrief::{Proposal, fingerprint};
 use sutler::diagnostics::{Notes, Sources, Spanned};
 use sutler::inputs::{RunRecord, plan_toml, route_gpx};
 use sutler::reports;
 
 use super::DebriefArgs;
 use crate::cli::fit::say;
+use crate::cli::own_file::{self, OwnFile};
 use crate::cli::show::Stop;
-use crate::cli::{change, save, show};
 
 /// The two files that a debrief may change.
 pub(super) struct Files {
@@ -27,7 +27,7 @@ impl Files {
             plan = plan.join("plan.toml");
         }
         let folder = plan.parent().map(Path::to_path_buf).unwrap_or_default();
-        let read = std::fs::read(&plan).ok();
+        let read = own_file::bytes(&plan).ok();
         let read = read.and_then(|bytes| route_gpx::decode("plan", bytes).ok());
         let names = read.map(|file| {
             let id = Sources::default().add(file.clone());
@@ -46,8 +46,9 @@ impl Files {
     /// Keeps other debriefs from these files until it is dropped, and waits for those at work.
     ///
     /// Files are replaced whole, so a lock on one would not hold: their folders are locked, in an
-    /// order that all share. Where a folder cannot be locked, a file that was changed meanwhile is
-    /// still left alone.
+    /// order that all share. Where folders cannot be opened or locked, as outside Unix, a file
+    /// with the folder's name among the temporary ones stands for it. A file that was changed
+    /// meanwhile is left alone in any case.
     pub(super) fn lock(&self) -> Vec<File> {
         let nearest = |file: &PathBuf| {
             let mut folders = file.ancestors().skip(1).map(|folder| {
@@ -60,11 +61,7 @@ impl Files {
         let mut folders: Vec<PathBuf> = both.into_iter().filter_map(nearest).collect();
         folders.sort();
         folders.dedup();
-        let locked = |folder: &PathBuf| {
-            let folder = File::open(folder).ok()?;
-            folder.lock().ok()?;
-            Some(folder)
-        };
+        let locked = |folder: &PathBuf| locked_folder(folder).or_else(|| stand_in(folder));
         folders.iter().filter_map(locked).collect()
     }
 
@@ -82,12 +79,11 @@ impl Files {
             let path = shown(path);
             move |why: String| Stop::Said(format!("could not change `{path}`: {why}"))
         };
-        let old_runner = text(&self.runner)?;
-        let old = old_runner.as_deref().unwrap_or_default();
+        let (old_runner, old_record) = (OwnFile::read(&self.runner)?, OwnFile::read(&self.record)?);
+        let old = old_runner.text.as_str();
         let new = reports::with_proposal(old, proposal).map_err(failed(&self.runner))?;
-        let change = change::between(old, &new);
-        let old_record = text(&self.record)?;
-        let mut record = old_record.clone().unwrap_or_default();
+        let change = old_runner.changes(&new);
+        let mut record = old_record.text.clone();
         if !is_known {
             record = reports::with_run(&record, run).map_err(failed(&self.record))?;
         }
@@ -100,17 +96,18 @@ impl Files {
                     reports::with_replaced(&record, print, &gone).map_err(failed(&self.record))?;
             }
         }
-        if old_record.as_deref() == Some(record.as_str()) {
+        if old_record.text == record {
             say(&format!("`{}` has this run already\n", shown(&self.record)));
         } else {
-            replace(&self.record, old_record.as_deref(), &record)?;
+            make_folder(&self.record)?;
+            old_record.replace(&record)?;
             say(&format!("`{}` has this run now\n", shown(&self.record)));
         }
         let runner = shown(&self.runner);
         if new == old {
             say(&format!("`{runner}` says this already\n"));
         } else if change_runner {
-            replace(&self.runner, old_runner.as_deref(), &new)?;
+            old_runner.replace(&new)?;
             say(&format!("in `{runner}`:\n{change}"));
         } else {
             say(&format!("--write would change `{runner}`:\n{change}"));
@@ -119,27 +116,31 @@ impl Files {
     }
 }
 
-/// The text of a file, `None` where there is none yet.
-fn text(path: &Path) -> Result<Option<String>, Stop> {
-    match std::fs::read_to_string(path) {
-        Ok(text) => Ok(Some(text)),
-        Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(None),
-        Err(e) => Err(Stop::Said(format!(
-            "could not read `{}`: {}",
-            path.display(),
-            show::reason(&e)
-        ))),
+fn make_folder(path: &Path) -> Result<(), Stop> {
+    let folder = path.parent().unwrap_or(Path::new(""));
+    if folder.as_os_str().is_empty() {
+        return Ok(());
     }
+    std::fs::create_dir_all(folder)
+        .map_err(|e| Stop::Said(format!("could not make `{}`: {e}", folder.display())))
 }
 
-/// Writes a file whole, its folder too.
-fn replace(path: &Path, old: Option<&str>, new: &str) -> Result<(), Stop> {
-    if let Some(folder) = path
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty())
-    {
-        std::fs::create_dir_all(folder)
-            .map_err(|e| Stop::Said(format!("could not make `{}`: {e}", folder.display())))?;
-    }
-    save::changed(path, old.map(str::as_bytes), new)
+fn locked_folder(folder: &Path) -> Option<File> {
+    let folder = File::open(folder).ok()?;
+    folder.lock().ok()?;
+    Some(folder)
 }
+
+/// A locked temporary file that every debrief of this folder opens.
+fn stand_in(folder: &Path) -> Option<File> {
+    let print = fingerprint(&[folder.to_string_lossy().as_bytes()]);
+    let path = std::env::temp_dir().join(format!("sutler-{print}.lock"));
+    let mut options = File::options();
+    let file = options.create(true).write(true).truncate(false).open(path);
+    let file = file.ok()?;
+    file.lock().ok()?;
+    Some(file)
+}
+
+#[cfg(test)]
+mod tests;

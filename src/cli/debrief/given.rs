@@ -3,6 +3,8 @@
 
 use std::path::{Path, PathBuf};
 
+use chrono::{Datelike, NaiveDate, NaiveDateTime};
+
 use rayon::prelude::*;
 
 use sutler::debrief::{self, RunFacts};
@@ -10,6 +12,7 @@ use sutler::diagnostics::Diagnostic;
 use sutler::fit::{Fit, Recording};
 use sutler::inputs::RunRecord;
 use sutler::inputs::record_toml::{BodyRecord, RunSky};
+use sutler::time::Elapsed;
 
 use super::DebriefArgs;
 use crate::cli::fit::read;
@@ -54,6 +57,9 @@ pub(super) fn facts(
         );
         return Ok(None);
     };
+    if let Some(problem) = unlikely(args, date, recorded, loaded) {
+        loaded.notes.push(problem);
+    }
     let recording = (args.recording.as_deref())
         .and_then(Path::file_name)
         .map(|name| name.to_string_lossy().into_owned());
@@ -85,7 +91,7 @@ pub(super) fn facts(
         },
     };
     let bytes = |path: &Option<PathBuf>| match path {
-        Some(path) => std::fs::read(path).map_err(|e| {
+        Some(path) => crate::cli::own_file::bytes(path).map_err(|e| {
             let reason = show::reason(&e);
             Stop::Said(format!("could not read `{}`: {reason}", path.display()))
         }),
@@ -95,6 +101,41 @@ pub(super) fn facts(
     let typed = format!("{date} {:?} {:?} {:?}", facts.time, facts.body, facts.sky);
     facts.fingerprint = debrief::fingerprint(&[&track, &log, typed.as_bytes()]);
     Ok(Some(facts))
+}
+
+/// A day or a duration that the run cannot have had.
+fn unlikely(
+    args: &DebriefArgs,
+    date: NaiveDate,
+    recorded: Option<NaiveDateTime>,
+    loaded: &Loaded,
+) -> Option<Diagnostic> {
+    const LONGEST: Elapsed = Elapsed::from_secs(72 * 3600);
+    if let Some(hours) = args.hours.filter(|hours| *hours > LONGEST) {
+        return Some(
+            Diagnostic::error(format!("a run of {hours} is longer than any of {LONGEST}"))
+                .hint("`--hours 5:30` is five and a half hours"),
+        );
+    }
+    // a recorder that was never set starts in 1970, 1980 or 2000
+    let recorded = recorded.map(|at| at.date()).filter(|day| day.year() > 2000);
+    if let Some(own) = recorded.filter(|own| (*own - date).num_days().abs() > 1) {
+        return Some(
+            Diagnostic::error(format!(
+                "--date {date} is not the day of the recording, {own}"
+            ))
+            .hint("leave --date out"),
+        );
+    }
+    let start = loaded.inputs.course.start.as_ref()?;
+    let race = start.value.date();
+    let off = (race - date).num_days();
+    (!(-366..=3 * 366).contains(&off)).then(|| {
+        Diagnostic::error(format!(
+            "the run's day, {date}, is years from the race on {race}"
+        ))
+        .hint("mend --date; runs of the three years before the race teach something for it")
+    })
 }
 
 /// Recordings of the record's runs: this run's own, and those that lie beside the record under the

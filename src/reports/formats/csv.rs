@@ -29,7 +29,7 @@ fn one(table: &Table) -> String {
         row.iter()
             .zip(columns)
             .filter(|(_, column)| column.key.is_some())
-            .map(|(cell, _)| cell.raw.clone())
+            .map(|(cell, _)| plain(&cell.raw))
             .collect()
     };
     // writing into memory cannot fail
@@ -42,4 +42,15 @@ fn one(table: &Table) -> String {
         .ok()
         .and_then(|bytes| String::from_utf8(bytes).ok())
         .unwrap_or_default()
+}
+
+/// A cell that a spreadsheet takes for words or a number: what begins like a formula gets an
+/// apostrophe in front (OWASP, CSV Injection), and nothing turns the direction of the text.
+fn plain(raw: &str) -> String {
+    let text: String = raw.chars().filter(|c| !super::turns(*c)).collect();
+    let is_formula = text.starts_with(['=', '+', '-', '@', '\t', '\r']);
+    if is_formula && text.parse::<f64>().is_err() {
+        return format!("'{text}");
+    }
+    text
 }
