@@ -28,6 +28,7 @@ mod gpx;
 mod help;
 mod layers;
 mod losses;
+mod mutations;
 mod pacing;
 mod packing;
 mod pages;

@@ -12,7 +12,8 @@ use sutler::inputs::{route_gpx, runner_toml};
 use sutler::reports;
 
 use super::args::FitArgs;
-use super::own_file::{self, OwnFile};
+use super::own_file::OwnFile;
+use super::read_file;
 use super::report::print;
 use super::show::Stop;
 use super::{DONE, show};
@@ -99,7 +100,7 @@ pub(crate) fn read(path: &Path) -> Read {
             "`{name}` is left out: it could not be read"
         )))),
     };
-    let bytes = match own_file::bytes(path) {
+    let bytes = match read_file::bytes(path) {
         Ok(bytes) => bytes,
         Err(e) => {
             let why = format!("`{name}` is left out: {}", show::reason(&e));

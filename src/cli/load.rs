@@ -214,7 +214,7 @@ impl Finder {
 
     /// A file that must be there.
     fn named(&mut self, path: &Path, span: Option<Span>, hint: &str) -> Option<SourceFile> {
-        match crate::cli::own_file::bytes(path) {
+        match crate::cli::read_file::bytes(path) {
             Ok(bytes) => {
                 self.read.push(path.to_owned());
                 self.text(path, bytes)

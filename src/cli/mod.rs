@@ -18,6 +18,7 @@ pub(crate) mod new;
 mod own_file;
 mod page;
 mod pages;
+mod read_file;
 mod rehearse;
 pub(crate) mod replan;
 pub(crate) mod report;

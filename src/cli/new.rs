@@ -79,7 +79,7 @@ pub(crate) fn run(args: &NewArgs) -> Result<u8, Stop> {
 }
 
 fn read(route: &Path) -> Result<Vec<u8>, Stop> {
-    crate::cli::own_file::bytes(route)
+    crate::cli::read_file::bytes(route)
         .map_err(|e| Stop::Said(format!("could not read `{}`: {e}", route.display())))
 }
 

@@ -119,7 +119,7 @@ fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<Route> {
 
 fn track(path: &Path, surface: Option<Surface>, loaded: &mut Loaded) -> Result<Route, Diagnostic> {
     let name = path.display().to_string();
-    let bytes = crate::cli::own_file::bytes(path).map_err(|e| {
+    let bytes = crate::cli::read_file::bytes(path).map_err(|e| {
         Diagnostic::error(format!("could not read `{name}`: {}", show::reason(&e)))
             .hint("give the path of a GPX file")
     })?;

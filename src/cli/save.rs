@@ -61,7 +61,7 @@ fn place(path: &Path) -> PathBuf {
 /// Replaces a file by what was made of it, unless it holds something else by now; `old` is
 /// `None` where there was no file. A link stays a link: the file that it leads to is replaced.
 pub(crate) fn changed(path: &Path, old: Option<&[u8]>, new: &str) -> Result<(), Stop> {
-    let now = match super::own_file::bytes(path) {
+    let now = match super::read_file::bytes(path) {
         Ok(bytes) => Some(bytes),
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => None,
         Err(e) => {

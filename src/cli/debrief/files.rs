@@ -10,7 +10,8 @@ use sutler::reports;
 
 use super::DebriefArgs;
 use crate::cli::fit::say;
-use crate::cli::own_file::{self, OwnFile};
+use crate::cli::own_file::OwnFile;
+use crate::cli::read_file;
 use crate::cli::show::Stop;
 
 /// The two files that a debrief may change.
@@ -27,7 +28,7 @@ impl Files {
             plan = plan.join("plan.toml");
         }
         let folder = plan.parent().map(Path::to_path_buf).unwrap_or_default();
-        let read = own_file::bytes(&plan).ok();
+        let read = read_file::bytes(&plan).ok();
         let read = read.and_then(|bytes| route_gpx::decode("plan", bytes).ok());
         let names = read.map(|file| {
             let id = Sources::default().add(file.clone());

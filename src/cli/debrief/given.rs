@@ -91,7 +91,7 @@ pub(super) fn facts(
         },
     };
     let bytes = |path: &Option<PathBuf>| match path {
-        Some(path) => crate::cli::own_file::bytes(path).map_err(|e| {
+        Some(path) => crate::cli::read_file::bytes(path).map_err(|e| {
             let reason = show::reason(&e);
             Stop::Said(format!("could not read `{}`: {reason}", path.display()))
         }),
