@@ -7,4 +7,5 @@ mod limits;
 mod needs;
 mod own_sweat;
 mod race;
+mod scenarios;
 mod sweat;

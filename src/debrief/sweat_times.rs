@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 
 use crate::fueling::sweat::{
-    Body, Effort, HIGHEST_MEASURED_L_PER_H, LOWEST_L_PER_H, predicted, relative_air_mps,
+    Body, Effort, HIGHEST_MEASURED_L_PER_H, LOWEST_L_PER_H, predicted, relative_air_mps, sun_k,
 };
 use crate::inputs::RunRecord;
 use crate::inputs::runner_toml::SweatMeasured;
@@ -99,6 +99,7 @@ impl<'r> SweatSeen<'r> {
             temp_c: run.sky.temp_c?,
             humidity_pct: run.sky.humidity_pct.unwrap_or(RUN_HUMIDITY_PCT),
             air_mps: relative_air_mps(RUN_MPS, run.sky.wind_kmh.unwrap_or(RUN_WIND_KMH)),
+            sun_k: sun_k(run.sky.temp_c?),
         };
         let predicted = predicted(body, effort).l_per_h;
         Some(SweatSeen {
@@ -117,6 +118,7 @@ impl<'r> SweatSeen<'r> {
             temp_c: own.temp_c,
             humidity_pct: RUN_HUMIDITY_PCT,
             air_mps: relative_air_mps(RUN_MPS, RUN_WIND_KMH),
+            sun_k: sun_k(own.temp_c),
         };
         let predicted = predicted(body, effort).l_per_h;
         (LOWEST_L_PER_H..=HIGHEST_MEASURED_L_PER_H)

@@ -81,8 +81,8 @@ pub(super) const DRINK: What = What {
     name: "drink",
     key: "fluid_ml",
     meaning: "Fluid that is likely wanted, the water in food included; thirst decides below it.",
-    formula: "sweat less the water that a body can spare over the race, never above sweat and never \
-              above a litre an hour",
+    formula: "sweat and urine less the water that a body spares over the race, or what the runner is \
+              used to drink, never above sweat and never above a litre an hour",
     build: |asked| {
         let need = asked.need()?;
         let draft = asked
@@ -104,7 +104,8 @@ pub(super) const CARRY: What = What {
     name: "carry",
     key: "carry_ml",
     meaning: "Fluid to leave with, so that thirst can decide upwards.",
-    formula: "drink and a reserve, up to what the high end of the sweat band may take",
+    formula: "what would be drunk if sweat is at the high end of its band; or drink and the reserve \
+              that the plan names",
     build: |asked| {
         let need = asked.need()?;
         let flasks = &asked.view.inputs.runner.flasks_ml;
@@ -117,7 +118,7 @@ pub(super) const CARRY: What = What {
             let size = Measure::volume(asked.view.units, flask.value).text;
             draft.input("flask", size, asked.at(flask.span))
         });
-        Some(draft.source("a reserve over the likely need is common practice, no source"))
+        Some(draft.source("carrying for a day of much sweat is common practice, no source"))
     },
 };
 

@@ -57,7 +57,7 @@ record! {
         pub sweat_more: Measure,
         /// Body mass at the start; nothing where it is not known.
         pub start_mass: Option<Measure>,
-        /// Loss of mass at the finish that is water balance.
+        /// Loss of mass at the finish to expect of one who drinks and eats as planned.
         pub expected_loss: Measure,
         /// The least loss of mass at the finish to expect, percent.
         pub loss_low_pct: f64,
@@ -206,10 +206,9 @@ fn sweat_from(view: &View<'_>, source: SweatSource) -> String {
     };
     match source {
         SweatSource::Predicted => "predicted from mass, effort and weather".to_owned(),
-        SweatSource::Scaled(count) => {
+        SweatSource::Corrected(count) => {
             format!("predicted, corrected by {} measured{last}", runs(count))
         }
-        SweatSource::Measured(count) => format!("measured on {}{last}", runs(count)),
     }
 }
 

@@ -76,8 +76,8 @@ kinds! {
         FluidAlarm = "fluid-alarm",
         /// Drink is more per hour than a stomach empties.
         FluidRateHigh = "fluid-rate-high",
-        /// More is carried than is likely drunk.
-        CarryMargin = "carry-margin",
+        /// The drink that the runner is used to, beside what is planned.
+        FluidHabit = "fluid-habit",
         /// Sodium is held at what is likely lost.
         SodiumCapped = "sodium-capped",
         /// Carbohydrate is held at what is absorbed.
@@ -98,8 +98,22 @@ kinds! {
         HeatBlack = "heat-black",
         /// More energy is eaten than is spent.
         EnergySurplus = "energy-surplus",
-        /// Wind chill that endangers.
+        /// Wind chill at freezing or below.
         ColdWindChill = "cold-wind-chill",
+        /// Rain in a cold wind.
+        ColdWet = "cold-wet",
+        /// A cold walk in the dark.
+        ColdNight = "cold-night",
+        /// Ground so high that it makes some people ill.
+        HighGround = "high-ground",
+        /// Storms are forecast on the way.
+        StormHours = "storm-hours",
+        /// The sun does not set.
+        LightThroughout = "light-throughout",
+        /// The sun does not rise.
+        DarkThroughout = "dark-throughout",
+        /// Caffeine is asked for where a doctor has to agree first.
+        CaffeineRefused = "caffeine-refused",
         /// Caffeine is held at the cap.
         CaffeineLimited = "caffeine-limited",
         /// The body mass to expect at the finish.
@@ -110,6 +124,8 @@ kinds! {
         NoPantry = "no-pantry",
         /// No flasks are known.
         CapacityUnknown = "capacity-unknown",
+        /// The flasks hold what is likely drunk, but not what the upper end may ask for.
+        CarryTight = "carry-tight",
         /// A segment asks for more than can be carried.
         CarryShort = "carry-short",
         /// Less carbohydrate is packed than is needed.
@@ -190,6 +206,8 @@ kinds! {
         ExtremeHeat = "extreme-heat",
         /// Signs of cold.
         Cold = "cold",
+        /// Signs of mountain sickness.
+        Altitude = "altitude",
         /// Bounds for caffeine.
         Caffeine = "caffeine",
         /// Lightning.

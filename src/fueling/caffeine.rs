@@ -1,7 +1,7 @@
 //! Caffeine for those who ask for it: how much, when, and what is left of it.
 
-use crate::inputs::RunnerFile;
 use crate::inputs::runner_toml::HealthFlag;
+use crate::inputs::{PlanFile, RunnerFile};
 
 /// The most caffeine at once, mg (European Food Safety Authority 2015, EFSA Journal 13:4102).
 pub const MOST_AT_ONCE_MG: f64 = 200.0;
@@ -50,6 +50,22 @@ pub fn left_mg(doses: &[Dose], at_h: f64, half_life_h: f64) -> f64 {
         .sum()
 }
 
+/// Whether a doctor has to agree before a runner takes any: pregnancy and breast-feeding, heart
+/// trouble, under 18.
+#[must_use]
+pub fn needs_doctor(runner: &RunnerFile) -> bool {
+    let flags = [HealthFlag::Pregnancy, HealthFlag::Heart];
+    is_minor(runner) || flags.into_iter().any(|flag| has(runner, flag))
+}
+
+fn is_minor(runner: &RunnerFile) -> bool {
+    runner.age_years.is_some_and(|age| age.value < 18.0)
+}
+
+fn has(runner: &RunnerFile, flag: HealthFlag) -> bool {
+    runner.conditions.iter().any(|own| own.value == flag)
+}
+
 /// What one runner may take.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Caps {
@@ -60,14 +76,18 @@ pub struct Caps {
 }
 
 impl Caps {
-    /// The limits for a runner of this mass; a stricter one where age or pregnancy ask for it.
+    /// The limits for a runner of this mass: none at all with pregnancy, heart trouble or under 18
+    /// unless the plan says that a doctor agreed, and then the stricter ones of age and pregnancy.
     #[must_use]
-    pub fn of(runner: &RunnerFile, mass_kg: f64) -> Caps {
-        let minor = runner.age_years.is_some_and(|age| age.value < 18.0);
-        let pregnant = runner
-            .conditions
-            .iter()
-            .any(|flag| flag.value == HealthFlag::Pregnancy);
+    pub fn of(runner: &RunnerFile, plan: &PlanFile, mass_kg: f64) -> Caps {
+        if needs_doctor(runner) && !plan.fueling.caffeine_agreed {
+            return Caps {
+                at_once_mg: 0.0,
+                in_a_day_mg: 0.0,
+            };
+        }
+        let minor = is_minor(runner);
+        let pregnant = has(runner, HealthFlag::Pregnancy);
         let mut in_a_day_mg = MOST_IN_A_DAY_MG;
         if pregnant {
             in_a_day_mg = in_a_day_mg.min(MOST_IN_A_DAY_PREGNANT_MG);

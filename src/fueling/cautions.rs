@@ -1,9 +1,9 @@
 //! Cautions, each with what makes it print. They defer to the race, to authorities and to licensed
 //! practitioners, and say nothing that would stand in for them.
 
-use super::SegmentNeed;
 use super::exposure::Exposure;
-use super::heat::ColdBand;
+use super::surroundings::HIGH_M;
+use super::{SegmentNeed, cold};
 use crate::findings::{Caution, CautionKind};
 use crate::inputs::RunnerFile;
 
@@ -47,8 +47,9 @@ pub fn all_cautions() -> impl Iterator<Item = Caution> {
 /// Sports Exerc. 45:784) and Hoffman, Goulet and Maughan 2018; painkillers: Lipman and others 2017
 /// (Emerg. Med. J. 34:637); heat: Roberts and others 2021 (Curr. Sports Med. Rep.), DeMartini and
 /// others 2015 (Med. Sci. Sports Exerc.), American College of Sports Medicine flags; cold: American
-/// College of Sports Medicine 2006, Wilderness Medical Society 2019; caffeine: European Food Safety
-/// Authority 2015; lightning: Davis and others 2014 (Wilderness Environ. Med. 25:S86).
+/// College of Sports Medicine 2006, Wilderness Medical Society 2019; height: Wilderness
+/// Medical Society 2019 (Luks and others, Wilderness Environ. Med. 30:S3, from memory); caffeine:
+/// European Food Safety Authority 2015; lightning: Davis and others 2014 (Wilderness Environ. Med. 25:S86).
 const TABLE: &[(Trigger, Caution)] = &[
     (
         always,
@@ -134,11 +135,22 @@ const TABLE: &[(Trigger, Caution)] = &[
         |seen| seen.is_chilling(),
         Caution {
             kind: CautionKind::Cold,
-            when: "wind chill of -10 °C or less, rain with wind, or a slow night",
+            when: "wind chill at freezing or below, rain with a cold wind, or a cold night at a walk",
             text: "Wet, wind and slow going together chill runners within the hour, more so once they \
                stop. Carry shell, warm layer, hat and gloves whatever the forecast, and all of the \
                mandatory kit; keep eating. Stumbling, mumbling or shivering that will not stop: get \
                out of the wind, insulate from the ground, call for help.",
+        },
+    ),
+    (
+        |seen| seen.is_high(),
+        Caution {
+            kind: CautionKind::Altitude,
+            when: "the way is above 2500 m",
+            text: "Headache, nausea, dizziness or poor sleep up high can be mountain sickness: stop \
+               climbing, and go down if it gets worse. Stumbling, confusion, or breathlessness at rest \
+               are an emergency: go down at once, and call for help. Cold, sun and thirst are stronger \
+               up there. Ask a physician before the race about heart, lungs, pregnancy and medicines.",
         },
     ),
     (
@@ -196,11 +208,6 @@ fn always(_: &CautionBasis<'_>) -> bool {
     true
 }
 
-/// Rain and wind from which on clothes soak and blow through, mm/h and km/h (our choice).
-const WETTING_RAIN_MM_PER_H: f64 = 0.2;
-/// See [`WETTING_RAIN_MM_PER_H`].
-const CHILLING_WIND_KMH: f64 = 15.0;
-
 impl CautionBasis<'_> {
     fn forecast(&self) -> impl Iterator<Item = crate::conditions::Weather> {
         let steps = self.exposures.iter().flat_map(Exposure::steps);
@@ -213,14 +220,18 @@ impl CautionBasis<'_> {
     }
 
     fn is_chilling(&self) -> bool {
-        let mut chills = self.segments.iter().filter_map(|s| s.wind_chill_c);
-        chills.any(|c| ColdBand::at(c) >= ColdBand::Cold)
-            || self.forecast().any(|w| {
-                w.rain_mm_per_h >= WETTING_RAIN_MM_PER_H && w.wind_kmh >= CHILLING_WIND_KMH
-            })
-            || self
-                .exposures
-                .iter()
-                .any(|e| e.dark_share > 0.0 && e.walk_share > 0.5)
+        let unknown_night = |e: &Exposure| {
+            let known = e.steps().all(|step| step.weather.is_some());
+            !known && e.dark_share > 0.0 && e.walk_share > 0.5
+        };
+        let exposures = self.exposures;
+        exposures
+            .iter()
+            .any(|e| cold::on(e).is_some() || unknown_night(e))
+    }
+
+    fn is_high(&self) -> bool {
+        let mut steps = self.exposures.iter().flat_map(Exposure::steps);
+        steps.any(|step| step.elevation_m >= HIGH_M)
     }
 }

@@ -10,7 +10,7 @@ use crate::time::S_PER_HOUR;
 const LOOK_EVERY_S: f64 = 600.0;
 
 /// A few minutes at one speed in one weather.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Step {
     /// How long, hours.
     pub hours: f64,
@@ -20,6 +20,10 @@ pub struct Step {
     pub weather: Option<Weather>,
     /// Whether the sun is up.
     pub sun_up: bool,
+    /// Whether a lamp is needed.
+    pub dark: bool,
+    /// Height of the ground, metres.
+    pub elevation_m: f64,
 }
 
 /// One segment with the stop before it, cut into steps.
@@ -154,11 +158,14 @@ impl Along<'_> {
             .or(heights.last())
             .copied()
             .unwrap_or_default();
+        let light = self.conditions.light(at_m, at_s);
         Step {
             hours: length_s / S_PER_HOUR,
             speed_mps,
             weather: self.conditions.weather(at_m, elevation_m, at_s),
-            sun_up: self.conditions.light(at_m, at_s) == Light::Day,
+            sun_up: light == Light::Day,
+            dark: light == Light::Dark,
+            elevation_m,
         }
     }
 }

@@ -3,6 +3,7 @@
 
 pub mod caffeine;
 mod cautions;
+mod cold;
 pub mod energy;
 mod exposure;
 pub mod finish_mass;
@@ -10,6 +11,7 @@ pub mod heat;
 pub mod needs;
 mod segment;
 mod settled;
+mod surroundings;
 pub mod sweat;
 mod verdicts;
 
@@ -23,7 +25,7 @@ use crate::schedule::Schedule;
 pub use caffeine::Taken;
 pub use cautions::all_cautions;
 pub use exposure::{Exposure, Step, exposures};
-pub use settled::{body_of, caffeine_from_h, reserve_share};
+pub use settled::{body_of, caffeine_from_h};
 
 /// Needs over the whole race.
 #[derive(Clone, Debug, Default)]
@@ -63,10 +65,8 @@ pub enum SweatSource {
     /// Predicted from mass, effort and weather.
     #[default]
     Predicted,
-    /// Predicted, then scaled to so many measured long runs (one or two).
-    Scaled(u32),
-    /// Regressed on so many measured long runs (three or more).
-    Measured(u32),
+    /// Predicted, then corrected by so many measured long runs.
+    Corrected(u32),
 }
 
 /// What one segment, with the stop before it, asks of the body.
@@ -80,7 +80,10 @@ pub struct SegmentNeed {
     pub sweat_band_l_per_h: (f64, f64),
     /// Fluid to plan for, drink and water in food together, millilitres. Never above sweat.
     pub fluid_ml: f64,
-    /// Fluid to leave the station with: the plan with its reserve, millilitres.
+    /// What of it is drunk on the way, the stop left out, millilitres.
+    pub way_ml: f64,
+    /// Fluid to leave the station with, millilitres: what the way would take if sweat is at the high
+    /// end of its band, or the plan with the reserve that it names.
     pub carry_ml: f64,
     /// Sodium to plan for, milligrams. Never above predicted loss.
     pub sodium_mg: f64,
@@ -102,12 +105,12 @@ pub struct SegmentNeed {
     pub wind_chill_c: Option<f64>,
 }
 
-/// Expected body mass at the finish.
+/// Body mass at the finish of a runner who drinks and eats as planned.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FinishMass {
     /// At the start, kilograms.
     pub start_kg: f64,
-    /// Expected loss at water balance, kilograms.
+    /// Expected loss, kilograms.
     pub expected_loss_kg: f64,
     /// Low and high end of the expected loss, percent of the start mass.
     pub loss_window_pct: (f64, f64),
@@ -139,7 +142,10 @@ pub fn plan_after(
     taken: &Taken,
 ) -> Fueling {
     let exposures = exposures(course, conditions, pacing, schedule);
-    assess_after(&exposures, runner, plan, taken)
+    let mut fueling = assess_after(&exposures, runner, plan, taken);
+    let around = surroundings::findings(course, conditions, schedule, &exposures);
+    fueling.findings.extend(around);
+    fueling
 }
 
 /// Works out needs from what each segment exposes the runner to; [`plan`] without a course.
@@ -147,7 +153,7 @@ pub fn plan_after(
 /// ```
 /// use sutler::fueling::{self, Exposure, Step};
 /// use sutler::inputs::{PlanFile, RunnerFile};
-/// let hour = Step { hours: 1.0, speed_mps: 2.0, weather: None, sun_up: true };
+/// let hour = Step { hours: 1.0, speed_mps: 2.0, sun_up: true, ..Step::default() };
 /// let way = Exposure { moving: vec![hour; 3], cost_j_per_kg: 78_000.0, ..Exposure::default() };
 /// let needs = fueling::assess(&[way], &RunnerFile::default(), &PlanFile::default());
 /// let need = &needs.segments[0];
@@ -167,14 +173,16 @@ fn assess_after(
     taken: &Taken,
 ) -> Fueling {
     let settled = settled::RunnerRates::of(exposures, runner, plan);
+    let strain = |exposure| segment::Strain::of(exposure, &settled);
+    let strains: Vec<segment::Strain> = exposures.iter().map(strain).collect();
+    let times = segment::fluid_times(&strains, &settled);
     let (mut segments, details): (Vec<_>, Vec<_>) = exposures
         .iter()
-        .map(|exposure| segment::need(exposure, &settled))
+        .zip(&strains)
+        .map(|(exposure, strain)| segment::need(exposure, strain, &settled, times))
         .unzip();
     let doses = segment::add_caffeine(&mut segments, exposures, &settled, taken);
-    let burned_kcal = segments.iter().map(|s| s.energy_kcal).sum();
-    let eaten_g: f64 = segments.iter().map(|s| s.carbs_g + s.protein_g).sum();
-    let finish_mass = finish_mass::expected(settled.body.mass_kg, burned_kcal, eaten_g / 1000.0);
+    let finish_mass = finish_mass::expected(&settled, &segments);
     let findings = verdicts::Verdicts {
         settled: &settled,
         exposures,

@@ -1,13 +1,13 @@
 //! The needs of one segment: its stop and its way, each at its own sweat rate.
 
-use super::SegmentNeed;
 use super::caffeine::{Dose, DoseChance, HALF_LIFE_H, Taken, left_mg, spread_of};
 use super::energy::{moving_kcal, standing_kcal};
 use super::exposure::{Exposure, Step};
 use super::heat::{heat_index_c, wbgt_shade_c, wbgt_sun_c, wind_chill_c};
-use super::needs::{MOST_FLUID_L_PER_H, fluid_l_per_h};
+use super::needs::MOST_FLUID_L_PER_H;
 use super::settled::{RunnerRates, USUAL_WEATHER};
-use super::sweat::{Effort, SweatRate, in_sun_l_per_h, relative_air_mps};
+use super::sweat::{Effort, SweatRate, more_in_sun_l_per_h, relative_air_mps, sun_k};
+use super::{SegmentNeed, SweatSource};
 
 /// What findings need to know beyond the needs themselves.
 #[derive(Clone, Copy, Debug, Default)]
@@ -22,67 +22,139 @@ pub(super) struct Detail {
     pub(super) heat_index_c: Option<f64>,
 }
 
-/// Needs of one segment; caffeine is added later, for it depends on all of them.
-pub(super) fn need(exposure: &Exposure, settled: &RunnerRates) -> (SegmentNeed, Detail) {
-    let mass_kg = settled.body.mass_kg;
-    let (stop_h, moving_h) = (exposure.stop_h(), exposure.moving_h());
-    let hours = stop_h + moving_h;
-    let burned_moving_kcal = moving_kcal(exposure.cost_j_per_kg, moving_h, mass_kg);
-    let burned_stop_kcal = standing_kcal(stop_h, mass_kg);
+/// What a segment takes out of the body: sweat and energy of its stop and of its way.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Strain {
+    stop_h: f64,
+    moving_h: f64,
+    stop: SweatRate,
+    moving: SweatRate,
+    energy_kcal: f64,
+}
 
-    let moving = mean_sweat(
-        &exposure.moving,
-        settled,
-        burned_moving_kcal / moving_h,
-        true,
-    );
-    let stop = mean_sweat(&exposure.stop, settled, burned_stop_kcal / stop_h, false);
-    let (moving_fluid, wanted) = fluid(moving, settled);
-    let (stop_fluid, _) = fluid(stop, settled);
+impl Strain {
+    pub(super) fn of(exposure: &Exposure, settled: &RunnerRates) -> Strain {
+        let mass_kg = settled.body.mass_kg;
+        let (stop_h, moving_h) = (exposure.stop_h(), exposure.moving_h());
+        let moving_kcal = moving_kcal(exposure.cost_j_per_kg, moving_h, mass_kg);
+        let stop_kcal = standing_kcal(stop_h, mass_kg);
+        Strain {
+            stop_h,
+            moving_h,
+            stop: mean_sweat(&exposure.stop, settled, stop_kcal / stop_h, false),
+            moving: mean_sweat(&exposure.moving, settled, moving_kcal / moving_h, true),
+            energy_kcal: moving_kcal + stop_kcal,
+        }
+    }
 
-    let sweat_l = stop.l_per_h * stop_h + moving.l_per_h * moving_h;
-    let moving_fluid_l = moving_fluid * moving_h;
-    let fluid_l = stop_fluid * stop_h + moving_fluid_l;
-    let sodium_loss_mg = sweat_l * settled.sweat_sodium_mg_per_l;
-    let wanted_sodium_mg = fluid_l * settled.drink_sodium_mg_per_l;
-    let either_way = stop.either_way_l_per_h * stop_h + moving.either_way_l_per_h * moving_h;
-    let in_sun = stop.in_sun_l_per_h * stop_h + moving.in_sun_l_per_h * moving_h;
-    let per_hour = |total: f64| if hours > 0.0 { total / hours } else { 0.0 };
-    let rate = SweatRate {
-        l_per_h: per_hour(sweat_l),
-        either_way_l_per_h: per_hour(either_way),
-        in_sun_l_per_h: per_hour(in_sun),
+    fn hours(&self) -> f64 {
+        self.stop_h + self.moving_h
+    }
+
+    /// Sweat of both, averaged over the time.
+    fn sweat(&self) -> SweatRate {
+        let mean = |of: fn(&SweatRate) -> f64| {
+            let total = of(&self.stop) * self.stop_h + of(&self.moving) * self.moving_h;
+            if self.hours() > 0.0 {
+                total / self.hours()
+            } else {
+                0.0
+            }
+        };
+        SweatRate {
+            l_per_h: mean(|rate| rate.l_per_h),
+            either_way_l_per_h: mean(|rate| rate.either_way_l_per_h),
+            in_sun_l_per_h: mean(|rate| rate.in_sun_l_per_h),
+        }
+    }
+
+    /// Fluid at a multiple of what the formula has, litres: at the stop and on the way.
+    fn fluid_l(&self, settled: &RunnerRates, times: f64) -> (f64, f64) {
+        let rate = |sweat: SweatRate| {
+            let wanted = times * settled.fluid_l_per_h(sweat.l_per_h);
+            wanted.min(sweat.l_per_h).min(MOST_FLUID_L_PER_H)
+        };
+        (
+            rate(self.stop) * self.stop_h,
+            rate(self.moving) * self.moving_h,
+        )
+    }
+}
+
+/// The multiple of what the formula has at which the race comes to what the runner says to drink;
+/// what sweat leaves out of reach stays out of reach.
+pub(super) fn fluid_times(strains: &[Strain], settled: &RunnerRates) -> f64 {
+    let Some(habit_l_per_h) = settled.fluid_habit_l_per_h else {
+        return 1.0;
     };
+    const ROUNDS: usize = 12;
+    let habit_l = habit_l_per_h * settled.race_h;
+    let mut times = 1.0;
+    for _ in 0..ROUNDS {
+        let both = strains.iter().map(|strain| strain.fluid_l(settled, times));
+        let planned_l: f64 = both.map(|(stop_l, way_l)| stop_l + way_l).sum();
+        if planned_l <= 0.0 {
+            break;
+        }
+        times *= habit_l / planned_l;
+    }
+    times
+}
+
+/// Needs of one segment; caffeine is added later, for it depends on all of them.
+pub(super) fn need(
+    exposure: &Exposure,
+    strain: &Strain,
+    settled: &RunnerRates,
+    times: f64,
+) -> (SegmentNeed, Detail) {
+    let (stop_l, way_l) = strain.fluid_l(settled, times);
+    let hours = strain.hours();
+    let rate = strain.sweat();
+    let fluid_l = stop_l + way_l;
+    let sodium_loss_mg = rate.l_per_h * hours * settled.sweat_sodium_mg_per_l;
+    let wanted_sodium_mg = fluid_l * settled.drink_sodium_mg_per_l;
+    let wanted_l_per_h = settled.fluid_l_per_h(strain.moving.l_per_h);
     let weather = Extremes::of(exposure);
     let need = SegmentNeed {
         hours,
         sweat_l_per_h: rate.l_per_h,
         sweat_band_l_per_h: rate.band_l_per_h(),
         fluid_ml: fluid_l * 1000.0,
-        carry_ml: moving_fluid_l * 1000.0 * (1.0 + settled.reserve_share),
+        way_ml: way_l * 1000.0,
+        carry_ml: carry_l(strain, settled, way_l) * 1000.0,
         sodium_mg: wanted_sodium_mg.min(sodium_loss_mg),
         sodium_loss_mg,
         carbs_g: settled.carbs_g_per_h.planned * hours,
         protein_g: settled.protein_g_per_h * hours,
-        energy_kcal: burned_moving_kcal + burned_stop_kcal,
+        energy_kcal: strain.energy_kcal,
         caffeine_mg: 0.0,
         temp_c: weather.mean_temp_c,
         wbgt_c: weather.wbgt_c,
         wind_chill_c: weather.wind_chill_c,
     };
     let detail = Detail {
-        wanted_l_per_h: wanted,
-        planned_l_per_h: moving_fluid,
+        wanted_l_per_h,
+        planned_l_per_h: if strain.moving_h > 0.0 {
+            way_l / strain.moving_h
+        } else {
+            0.0
+        },
         wanted_sodium_mg,
         heat_index_c: weather.heat_index_c,
     };
     (need, detail)
 }
 
-/// Fluid for a sweat rate, L/h: planned, and as the formula has it before the ceiling.
-fn fluid(sweat: SweatRate, settled: &RunnerRates) -> (f64, f64) {
-    let wanted = fluid_l_per_h(sweat.l_per_h, settled.body.mass_kg, settled.race_h);
-    (wanted.min(MOST_FLUID_L_PER_H), wanted)
+/// Fluid to leave with, litres: what would be drunk at the upper end of the sweat band, no less than
+/// is planned; or what the plan adds to that, where it names a reserve.
+fn carry_l(strain: &Strain, settled: &RunnerRates, way_l: f64) -> f64 {
+    if let Some(reserve_share) = settled.reserve_share {
+        return way_l * (1.0 + reserve_share);
+    }
+    let (_, upper_l_per_h) = strain.moving.band_l_per_h();
+    let most_l_per_h = settled.fluid_l_per_h(upper_l_per_h).min(MOST_FLUID_L_PER_H);
+    (most_l_per_h * strain.moving_h).max(way_l)
 }
 
 /// Sweat averaged over steps by their time; nothing where there is no time.
@@ -94,11 +166,13 @@ fn mean_sweat(steps: &[Step], settled: &RunnerRates, kcal_per_h: f64, moving: bo
     }
     for step in steps {
         let weather = step.weather.unwrap_or(USUAL_WEATHER);
+        let sunny = step.sun_up && weather.rain_mm_per_h <= 0.0;
         let effort = Effort {
             energy_kcal_per_h: kcal_per_h,
             temp_c: weather.temp_c,
             humidity_pct: weather.humidity_pct,
             air_mps: relative_air_mps(step.speed_mps, weather.wind_kmh),
+            sun_k: if sunny { sun_k(weather.temp_c) } else { 0.0 },
         };
         let rate = if moving {
             settled.sweat.moving(effort)
@@ -108,8 +182,8 @@ fn mean_sweat(steps: &[Step], settled: &RunnerRates, kcal_per_h: f64, moving: bo
         sum.l_per_h += rate.l_per_h * step.hours / hours;
         sum.either_way_l_per_h += rate.either_way_l_per_h * step.hours / hours;
         // own measurements were made in whatever sun there was
-        if step.sun_up && weather.rain_mm_per_h <= 0.0 && !settled.is_measured() {
-            let more = in_sun_l_per_h(settled.body, rate.l_per_h);
+        if sunny && settled.sweat.source() == SweatSource::Predicted {
+            let more = more_in_sun_l_per_h(settled.body, weather.temp_c, rate.l_per_h);
             sum.in_sun_l_per_h += more * step.hours / hours;
         }
     }

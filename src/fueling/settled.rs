@@ -6,8 +6,9 @@ use super::caffeine::Caps;
 use super::energy::{moving_kcal, standing_kcal};
 use super::exposure::Exposure;
 use super::needs::{
-    MOST_CARBS_G_PER_H, SWEAT_SODIUM_MG_PER_L, carbs_allowed_g_per_h, carbs_for_duration_g_per_h,
-    carbs_for_gut_g_per_h, drink_sodium_mg_per_l, protein_g_per_h,
+    MOST_CARBS_G_PER_H, SWEAT_SODIUM_MG_PER_L, URINE_L_PER_KG_H, carbs_allowed_g_per_h,
+    carbs_for_duration_g_per_h, carbs_for_gut_g_per_h, drink_sodium_mg_per_l, fluid_l_per_h,
+    protein_g_per_h,
 };
 use super::sweat::{Body, OwnSweat};
 use crate::conditions::Weather;
@@ -36,15 +37,6 @@ pub fn caffeine_from_h(plan: &PlanFile) -> f64 {
     from.map_or(0.0, |from| from.value.as_hours())
 }
 
-/// Share carried on top of what is planned to be drunk, where the plan names none (our choice).
-const USUAL_RESERVE: f64 = 0.25;
-
-/// Share carried on top of what is planned to be drunk.
-#[must_use]
-pub fn reserve_share(plan: &PlanFile) -> f64 {
-    said(plan.fueling.reserve_share).unwrap_or(USUAL_RESERVE)
-}
-
 /// A rate asked for and the one planned, grams per hour.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct CarbRate {
@@ -62,9 +54,12 @@ pub(super) struct RunnerRates {
     pub(super) carbs_g_per_h: CarbRate,
     pub(super) protein_g_per_h: f64,
     pub(super) fluid_rehearsed_l_per_h: Option<f64>,
+    /// What the runner says to drink.
+    pub(super) fluid_habit_l_per_h: Option<f64>,
     pub(super) sweat_sodium_mg_per_l: f64,
     pub(super) drink_sodium_mg_per_l: f64,
-    pub(super) reserve_share: f64,
+    /// Share carried on top of what is planned to be drunk, where the plan names one.
+    pub(super) reserve_share: Option<f64>,
     /// Caffeine asked for and the limits; `None` where the plan has none.
     pub(super) caffeine: Option<(Option<f64>, Caps)>,
     /// Race time before which none is planned, hours.
@@ -81,7 +76,7 @@ impl RunnerRates {
         let spent_kcal_per_h = spent_kcal_per_h(exposures, body, race_h);
         let carbs_g_per_h = carb_rate(runner, plan, race_h, spent_kcal_per_h);
         let caffeine = plan.fueling.caffeine.then(|| {
-            let caps = Caps::of(runner, body.mass_kg);
+            let caps = Caps::of(runner, plan, body.mass_kg);
             (said(runner.caffeine_dose_mg), caps)
         });
         let mut settled = RunnerRates {
@@ -91,9 +86,10 @@ impl RunnerRates {
             carbs_g_per_h,
             protein_g_per_h: protein_g_per_h(race_h),
             fluid_rehearsed_l_per_h: said(runner.fluid_rehearsed_ml_per_h).map(|ml| ml / 1000.0),
+            fluid_habit_l_per_h: said(runner.fluid_habit_ml_per_h).map(|ml| ml / 1000.0),
             sweat_sodium_mg_per_l: own_sodium.unwrap_or(SWEAT_SODIUM_MG_PER_L),
             drink_sodium_mg_per_l: drink_sodium_mg_per_l(own_sodium),
-            reserve_share: reserve_share(plan),
+            reserve_share: said(plan.fueling.reserve_share),
             caffeine,
             caffeine_from_h: caffeine_from_h(plan),
             assumed: Vec::new(),
@@ -102,9 +98,18 @@ impl RunnerRates {
         settled
     }
 
-    /// Whether sweat rests on enough of the runner's own runs to be called measured.
-    pub(super) fn is_measured(&self) -> bool {
-        matches!(self.sweat.source(), SweatSource::Measured(_))
+    /// Fluid to plan for at a sweat rate.
+    pub(super) fn fluid_l_per_h(&self, sweat_l_per_h: f64) -> f64 {
+        fluid_l_per_h(
+            sweat_l_per_h,
+            self.urine_l_per_h(),
+            self.body.mass_kg,
+            self.race_h,
+        )
+    }
+
+    pub(super) fn urine_l_per_h(&self) -> f64 {
+        URINE_L_PER_KG_H * self.body.mass_kg
     }
 
     fn in_words(

@@ -1,6 +1,7 @@
 //! What the needs show: rates that were limited, heat and cold, deficits. One finding of a kind,
 //! at the segment where it is worst.
 
+use super::cold::{self, Chill};
 use super::exposure::Exposure;
 use super::heat::{ColdBand, Flag, HeatIndexBand};
 use super::needs::{
@@ -32,7 +33,7 @@ impl Verdicts<'_> {
             self.fluid_limited(),
             self.fluid_refused(),
             self.fluid_high(),
-            self.long_way(),
+            self.habit(),
             self.sodium_capped(),
             self.carbs_limited(),
             self.carbs_unrehearsed(),
@@ -52,8 +53,8 @@ impl Verdicts<'_> {
             return None;
         }
         let at = self.worst(|i| {
-            let d = self.details[i];
-            (d.wanted_l_per_h > d.planned_l_per_h).then_some(d.wanted_l_per_h)
+            let wanted = self.details[i].wanted_l_per_h;
+            (wanted > MOST_FLUID_L_PER_H).then_some(wanted)
         })?;
         let d = self.details[at.segment];
         let says = Phrase::new("sweat would call for ")
@@ -118,21 +119,23 @@ impl Verdicts<'_> {
         })
     }
 
-    fn long_way(&self) -> Option<Finding> {
-        const LONG_H: f64 = 3.0;
-        let at = self.worst(|i| {
-            let hours = self.exposures[i].moving_h();
-            let hot = self.flag(i) >= Some(Flag::Red);
-            (hours > LONG_H || hot).then_some(hours)
-        })?;
-        let says = Phrase::new(format!(
-            "{:.1} h to the next station, or heat on the way: consider carrying more than the \
-             {:.0} % reserve{}",
-            self.exposures[at.segment].moving_h(),
-            self.settled.reserve_share * 100.0,
-            at.elsewhere()
-        ));
-        Some(at.finding(FindingKind::CarryMargin, Weight::Note, says))
+    /// What the runner says to drink, beside what is planned with it.
+    fn habit(&self) -> Option<Finding> {
+        let habit_l_per_h = self.settled.fluid_habit_l_per_h?;
+        let planned_l: f64 = self.segments.iter().map(|s| s.fluid_ml / 1000.0).sum();
+        let planned_l_per_h = planned_l / self.settled.race_h;
+        let says = Phrase::new("you drink about ").and(rate(habit_l_per_h));
+        let says = if planned_l_per_h < 0.98 * habit_l_per_h {
+            says.and(": planned are ")
+                .and(rate(planned_l_per_h))
+                .and(" on average, for more would be above what is sweated")
+        } else {
+            says.and(
+                ": that is planned on average, more where it is warm and less where it is cool",
+            )
+        };
+        let (kind, about) = (FindingKind::FluidHabit, About::Race);
+        Some(Finding::new(kind, Weight::Note, about, says))
     }
 
     fn sodium_capped(&self) -> Option<Finding> {
@@ -225,26 +228,63 @@ impl Verdicts<'_> {
     }
 
     fn cold(&self) -> Option<Finding> {
-        let at = self.worst(|i| {
-            let chill = self.segments[i].wind_chill_c?;
-            (ColdBand::at(chill) >= ColdBand::Cold).then_some(-chill)
-        })?;
-        let c = self.segments[at.segment].wind_chill_c?;
-        let says = Phrase::new("wind chill ")
-            .and(Quantity::Temperature { c })
-            .and(format!(": {}{}", ColdBand::at(c).words(), at.elsewhere()));
-        Some(
-            at.finding(FindingKind::ColdWindChill, Weight::Warning, says)
-                .way_out(Phrase::new(
-                    "carry a shell, a warm layer, hat and gloves from the start",
-                )),
-        )
+        let chills: Vec<Option<Chill>> = self.exposures.iter().map(cold::on).collect();
+        // the gravest kind of cold, where it is coldest
+        let rank = chills.iter().flatten().map(|chill| chill.rank()).min()?;
+        let of_it = |chill: &Chill| chill.rank() == rank;
+        let at = self.worst(|i| chills[i].filter(of_it).map(|chill| -chill.felt_c()))?;
+        let chill = chills[at.segment]?;
+        let c = chill.felt_c();
+        let degrees = Quantity::Temperature { c };
+        let elsewhere = at.elsewhere();
+        let (kind, weight, says) = match chill {
+            Chill::Wind(c) => (
+                FindingKind::ColdWindChill,
+                Weight::Warning,
+                Phrase::new("wind chill ")
+                    .and(degrees)
+                    .and(format!(": {}{elsewhere}", ColdBand::at(c).words())),
+            ),
+            Chill::Wet(_) => (
+                FindingKind::ColdWet,
+                Weight::Warning,
+                Phrase::new("rain and wind at ")
+                    .and(degrees)
+                    .and(format!(": wet clothes chill within the hour{elsewhere}")),
+            ),
+            Chill::SlowNight(_) => (
+                FindingKind::ColdNight,
+                Weight::Note,
+                Phrase::new("walking in the dark at ")
+                    .and(degrees)
+                    .and(format!(
+                        " feels colder than it is, most of all after a stop{elsewhere}"
+                    )),
+            ),
+        };
+        Some(at.finding(kind, weight, says).way_out(Phrase::new(
+            "have a shell, a warm layer, hat and gloves in hand, and put them on before you are cold",
+        )))
     }
 
     fn caffeine(&self) -> Option<Finding> {
         let (asked_mg, caps) = self.settled.caffeine?;
         let given: f64 = self.segments.iter().map(|s| s.caffeine_mg).sum();
         let says = match asked_mg {
+            _ if caps.in_a_day_mg <= 0.0 => {
+                let finding = Finding::new(
+                    FindingKind::CaffeineRefused,
+                    Weight::Warning,
+                    About::Race,
+                    Phrase::new(
+                        "caffeine asked for, none planned: with pregnancy, heart trouble or under \
+                         18 none is before a doctor agrees",
+                    ),
+                );
+                let way = "ask a doctor, and write `caffeine_agreed = true` under `[fueling]` of the \
+                           plan where one agrees";
+                return Some(finding.way_out(Phrase::new(way)));
+            }
             Some(asked) if asked > caps.at_once_mg => format!(
                 "a dose of {asked:.0} mg of caffeine asked for, {:.0} planned: the most at once \
                  for this runner",
@@ -279,19 +319,9 @@ impl Verdicts<'_> {
         Finding::new(FindingKind::MassWindow, Weight::Note, About::Race, says)
     }
 
-    /// Planned loss: what is missing at water balance, and the sweat that is not replaced beyond
-    /// the water that glycogen sets free.
+    /// What is lost as planned: burned fuel, and sweat that is not replaced.
     fn mass_loss(&self) -> Option<Finding> {
-        let missing_l: f64 = self
-            .segments
-            .iter()
-            .map(|s| s.sweat_l_per_h * s.hours - s.fluid_ml / 1000.0)
-            .sum();
-        let burned: f64 = self.segments.iter().map(|s| s.energy_kcal).sum();
-        let glycogen_water_kg =
-            finish_mass::glycogen_used_kg(burned) * finish_mass::WATER_PER_GLYCOGEN;
-        let loss_kg = self.finish_mass.expected_loss_kg - glycogen_water_kg + missing_l;
-        let loss_pct = loss_kg / self.finish_mass.start_kg * 100.0;
+        let loss_pct = self.finish_mass.expected_loss_kg / self.finish_mass.start_kg * 100.0;
         (loss_pct > finish_mass::LARGE_LOSS_PCT).then(|| {
             let says = Phrase::new(format!(
                 "if sweat is as predicted, this plan ends {loss_pct:.0} % lighter than it started"

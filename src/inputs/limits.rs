@@ -206,9 +206,10 @@ table! {
     SWEAT_RATE "rate" LITRES_PER_HOUR 0.05 to 4.0, "sweat measured on a long run";
     RUN_ENERGY "energy" KILOCALORIES_PER_HOUR 50.0 to 2000.0, "how hard a long run was";
     SWEAT_SODIUM "sodium" MILLIGRAMS_PER_LITRE 100.0 to 3000.0, "sodium in sweat";
-    CARBS_RATE "carbs" GRAMS_PER_HOUR 0.0 to 150.0, "carbohydrate taken on the run";
+    CARBS_RATE "carbs" GRAMS_PER_HOUR 0.0 to 90.0, "carbohydrate taken on the run";
     CARBS_REHEARSED "carbs_rehearsed" GRAMS_PER_HOUR 0.0 to 150.0, "the most carbohydrate held on a long run";
     FLUID_REHEARSED "fluid_rehearsed" MILLILITRES_PER_HOUR 0.0 to 1200.0, "the most drunk on a long run";
+    FLUID_HABIT "fluid_habit" MILLILITRES_PER_HOUR 50.0 to 1000.0, "what is drunk on long runs out of habit";
     CAFFEINE_DOSE "dose" MILLIGRAMS 0.0 to 200.0, "one dose of caffeine";
     FLASKS "flasks" VOLUME_UNITS 50.0 to 5000.0, "what a flask holds";
     FOOD_CAPACITY "food" GRAMS 50.0 to 10000.0, "food that fits in the pockets";

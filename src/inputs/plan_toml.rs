@@ -138,12 +138,15 @@ pub struct StopChoice {
 pub struct FuelingChoice {
     /// `caffeine`: `true` to plan it; never planned otherwise.
     pub caffeine: bool,
+    /// `caffeine_agreed`: a doctor agreed to it, where pregnancy, the heart or an age under 18 speak
+    /// against any.
+    pub caffeine_agreed: bool,
     /// `caffeine_from`: race time before which none is planned.
     pub caffeine_from: Option<Spanned<Elapsed>>,
     /// `carbs_g_per_h`: overrides the runner's own rate for this race.
     pub carbs_g_per_h: Option<Spanned<f64>>,
-    /// `reserve_share`: how much more is carried than is planned to be drunk, 0 to 1; 0.25 by
-    /// default.
+    /// `reserve_share`: how much more is carried than is planned to be drunk, 0 to 1, instead of
+    /// what the high end of the sweat band would take.
     pub reserve_share: Option<Spanned<f64>>,
 }
 
@@ -281,6 +284,7 @@ fn stops_at(section: &mut Section<'_>, r: &mut Reading) -> Vec<(Spanned<String>,
 fn fueling(section: &mut Section<'_>, r: &mut Reading) -> FuelingChoice {
     FuelingChoice {
         caffeine: section.flag("caffeine", r),
+        caffeine_agreed: section.flag("caffeine_agreed", r),
         caffeine_from: section.race_time("caffeine_from", r),
         carbs_g_per_h: section.number(&limits::CARBS_RATE, r),
         reserve_share: section.number(&limits::RESERVE_SHARE, r),

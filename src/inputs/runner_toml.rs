@@ -32,6 +32,8 @@ pub struct RunnerFile {
     pub carbs_rehearsed_g_per_h: Option<Spanned<f64>>,
     /// `[fueling]` `fluid_rehearsed_ml_per_h`: the highest drinking rate held on a long run.
     pub fluid_rehearsed_ml_per_h: Option<Spanned<f64>>,
+    /// `[fueling]` `fluid_habit_ml_per_h`: what the runner is used to drink on long runs.
+    pub fluid_habit_ml_per_h: Option<Spanned<f64>>,
     /// `[caffeine]` `dose_mg`
     pub caffeine_dose_mg: Option<Spanned<f64>>,
     /// `[carry]` `flasks_ml`: the volume of each bottle, flask or bladder carried.
@@ -155,6 +157,7 @@ fn runner(top: &mut Section<'_>, r: &mut Reading) -> RunnerFile {
         runner.carbs_g_per_h = section.number(&limits::CARBS_RATE, r);
         runner.carbs_rehearsed_g_per_h = section.number(&limits::CARBS_REHEARSED, r);
         runner.fluid_rehearsed_ml_per_h = section.number(&limits::FLUID_REHEARSED, r);
+        runner.fluid_habit_ml_per_h = section.number(&limits::FLUID_HABIT, r);
     });
     top.section("caffeine", r, |section, r| {
         runner.caffeine_dose_mg = section.number(&limits::CAFFEINE_DOSE, r);

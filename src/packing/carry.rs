@@ -9,7 +9,7 @@ use super::given::Given;
 use super::meals::{Meal, Pick};
 use super::menu::Day;
 use super::packed::{Pickup, Serving};
-use super::stores::carry_ml;
+use super::stores::{carry_ml, way_ml};
 use super::ways::{between, fluid_ways};
 
 /// What to leave each supply point with, gear apart.
@@ -44,6 +44,7 @@ pub(super) fn pickups(given: &Given<'_>, day: &Day<'_>) -> Vec<Pickup> {
             until_water: point.until_water,
             fluid_ml,
             carry_ml,
+            way_ml: way_ml(given.fueling, point.station, point.until_water),
             drink_ml: meal.want.fluid_ml,
             capacity_ml,
             take: servings(&take),
@@ -121,12 +122,55 @@ pub(super) fn findings(given: &Given<'_>, day: &Day<'_>, pickups: &[Pickup]) -> 
     if day.stores.flasks_ml.is_empty() {
         return capacity_unknown(given, &fills).into_iter().collect();
     }
-    let short = fills
-        .iter()
-        .filter(|pickup| pickup.carry_ml > pickup.capacity_ml);
-    short
+    let (short, tight): (Vec<&Pickup>, Vec<&Pickup>) = (fills.iter().copied())
+        .filter(|pickup| pickup.carry_ml > pickup.capacity_ml)
+        .partition(|pickup| pickup.way_ml > (1.0 + TO_SPARE) * pickup.capacity_ml);
+    let mut findings: Vec<Finding> = short
+        .into_iter()
         .map(|pickup| carry_short(given, day, pickup))
-        .collect()
+        .collect();
+    findings.extend(carry_tight(given, day, &tight));
+    findings
+}
+
+/// This much less than is likely drunk is within what thirst can do without, as a share of what the
+/// flasks hold (our choice).
+const TO_SPARE: f64 = 0.1;
+/// So much more than is likely drunk is what most carry to be safe, as a share of it: common
+/// practice, no source.
+const USUAL_RESERVE: f64 = 0.25;
+
+/// The flasks hold what is likely drunk, but not what a day of much sweat may ask for: where most is
+/// missing.
+fn carry_tight(given: &Given<'_>, day: &Day<'_>, tight: &[&Pickup]) -> Option<Finding> {
+    let missing_ml = |pickup: &Pickup| pickup.carry_ml - pickup.capacity_ml;
+    let most = (tight.iter().copied())
+        .max_by(|a, b| missing_ml(a).total_cmp(&missing_ml(b)))
+        .filter(|pickup| missing_ml(pickup) >= fills::SIP_ML)?;
+    let others = match tight.len() - 1 {
+        0 => String::new(),
+        1 => " (and on 1 other way)".to_owned(),
+        n => format!(" (and on {n} other ways)"),
+    };
+    let says = Phrase::new("the flasks hold ")
+        .and(Quantity::Volume {
+            ml: most.capacity_ml,
+        })
+        .and(between(given.course, most.station, most.until_water))
+        .and(", where ")
+        .and(Quantity::Volume { ml: most.way_ml })
+        .and(" is likely drunk, but on a day of much sweat ")
+        .and(Quantity::Volume { ml: most.carry_ml })
+        .and(others);
+    let about = About::Segment(most.station);
+    let weight = if most.capacity_ml < (1.0 + USUAL_RESERVE) * most.way_ml {
+        Weight::Warning
+    } else {
+        Weight::Note
+    };
+    let finding = Finding::new(FindingKind::CarryTight, weight, about, says);
+    let ways = fluid_ways(given, day, most).into_iter();
+    Some(ways.fold(finding, Finding::way_out))
 }
 
 /// Nobody said what the flasks hold: the most that is asked of them.
@@ -153,15 +197,15 @@ fn capacity_unknown(given: &Given<'_>, fills: &[&Pickup]) -> Option<Finding> {
 
 /// More fluid than the flasks hold.
 fn carry_short(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Finding {
-    let (need, have) = (pickup.carry_ml, pickup.capacity_ml);
-    let says = Phrase::new("to leave with ")
-        .and(Quantity::Volume { ml: need })
+    let (need, have) = (pickup.way_ml, pickup.capacity_ml);
+    let says = Phrase::new(Quantity::Volume { ml: need })
+        .and(" is likely drunk")
         .and(between(given.course, pickup.station, pickup.until_water))
         .and(", but the flasks hold ")
         .and(Quantity::Volume { ml: have })
         .and(": ")
         .and(Quantity::Volume { ml: need - have })
-        .and(" too little");
+        .and(" too little, and more on a day of much sweat");
     let about = About::Segment(pickup.station);
     let finding = Finding::new(FindingKind::CarryShort, Weight::Failure, about, says);
     fluid_ways(given, day, pickup)

@@ -8,7 +8,7 @@ use super::packed::Flask;
 use super::stores::Stores;
 
 /// Less water than this is not worth another quarter, millilitres.
-const SIP_ML: f64 = 30.0;
+pub(super) const SIP_ML: f64 = 30.0;
 /// A way longer than this is left for with half a flask at least, hours: water is free, and common
 /// practice.
 const LONG_H: f64 = 0.5;

@@ -49,6 +49,8 @@ pub struct Pickup {
     pub fluid_ml: f64,
     /// Fluid that lets thirst decide until the next station with water, millilitres.
     pub carry_ml: f64,
+    /// What of it is likely drunk until then, millilitres.
+    pub way_ml: f64,
     /// What is likely drunk of it until the next supply point, water in food included,
     /// millilitres; never above sweat.
     pub drink_ml: f64,

@@ -3,11 +3,10 @@
 use std::borrow::Cow;
 
 use crate::course::Course;
-use crate::fueling::caffeine::Caps;
+use crate::fueling::caffeine::{Caps, needs_doctor};
 use crate::fueling::{Fueling, body_of};
+use crate::inputs::Inputs;
 use crate::inputs::pantry_csv::{Food, FoodKind};
-use crate::inputs::runner_toml::HealthFlag;
-use crate::inputs::{Inputs, RunnerFile};
 
 use super::losses::Losses;
 use super::supply::Access;
@@ -54,7 +53,11 @@ impl<'a> Stores<'a> {
         if known && flasks_ml.is_empty() {
             flasks_ml.push(0.0); // none left is not the same as none named
         }
-        let caps = Caps::of(&inputs.runner, body_of(&inputs.runner).mass_kg);
+        let caps = Caps::of(
+            &inputs.runner,
+            &inputs.plan,
+            body_of(&inputs.runner).mass_kg,
+        );
         Stores {
             access: Access::of(course, inputs.crew.is_some(), &pantry, losses),
             pantry,
@@ -62,7 +65,7 @@ impl<'a> Stores<'a> {
             pockets_g: inputs.runner.food_capacity_g.as_ref().map(|c| c.value),
             at_once_mg: caps.at_once_mg,
             day_mg: caps.in_a_day_mg,
-            small_caffeine: may_have_cola(&inputs.runner),
+            small_caffeine: !needs_doctor(&inputs.runner),
         }
     }
 
@@ -78,17 +81,6 @@ impl<'a> Stores<'a> {
     }
 }
 
-/// Whether nothing speaks against a little caffeine.
-fn may_have_cola(runner: &RunnerFile) -> bool {
-    let against = [HealthFlag::Pregnancy, HealthFlag::Heart];
-    let minor = runner.age_years.is_some_and(|age| age.value < 18.0);
-    !minor
-        && !runner
-            .conditions
-            .iter()
-            .any(|flag| against.contains(&flag.value))
-}
-
 /// What a serving of a drink comes to in a flask, millilitres: the water it is mixed with, or as
 /// much more as it takes to be no stronger than recommended. Of other foods the water in them.
 pub(super) fn water_ml(food: &Food) -> f64 {
@@ -101,4 +93,9 @@ pub(super) fn water_ml(food: &Food) -> f64 {
 /// Fluid to leave one station with so that it lasts until another, millilitres.
 pub(super) fn carry_ml(fueling: &Fueling, from: usize, to: usize) -> f64 {
     fueling.segments[from..to].iter().map(|s| s.carry_ml).sum()
+}
+
+/// What of it is likely drunk, millilitres.
+pub(super) fn way_ml(fueling: &Fueling, from: usize, to: usize) -> f64 {
+    fueling.segments[from..to].iter().map(|s| s.way_ml).sum()
 }

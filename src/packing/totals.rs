@@ -3,6 +3,7 @@
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::fueling::energy::KCAL_PER_G_CARB_OR_PROTEIN;
 use crate::fueling::needs::LEAST_ENERGY_KCAL_PER_H;
+use crate::inputs::pantry_csv::FoodKind;
 use crate::units::Phrase;
 
 use super::given::Given;
@@ -33,7 +34,7 @@ pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
     let packed_kcal = packed(|supply| supply.energy_kcal);
     let mut findings = energy("packed food gives", packed_kcal, spent_kcal, hours);
     let needed_mg: f64 = needs.iter().map(|need| need.sodium_mg).sum();
-    findings.extend(sodium(packed(|supply| supply.sodium_mg), needed_mg));
+    findings.extend(sodium(packed(|supply| supply.sodium_mg), needed_mg, has_salt(day)));
     findings
 }
 
@@ -63,8 +64,14 @@ fn energy(gives: &str, eaten_kcal: f64, spent_kcal: f64, hours: f64) -> Vec<Find
     findings
 }
 
+/// Whether any salt is packed as such.
+fn has_salt(day: &Day<'_>) -> bool {
+    let mut picks = day.meals.iter().flat_map(|meal| &meal.picks);
+    picks.any(|pick| day.stores.pantry[pick.food].kind == FoodKind::Salt)
+}
+
 /// Sodium packed beside sodium needed, milligrams, where the two differ.
-fn sodium(packed_mg: f64, needed_mg: f64) -> Option<Finding> {
+fn sodium(packed_mg: f64, needed_mg: f64, has_salt: bool) -> Option<Finding> {
     let off_mg = (packed_mg - needed_mg).abs();
     (off_mg > SODIUM_MG && off_mg > SODIUM_SHARE * needed_mg).then(|| {
         let says = format!(
@@ -73,7 +80,11 @@ fn sodium(packed_mg: f64, needed_mg: f64) -> Option<Finding> {
         let kind = FindingKind::SodiumPacked;
         let finding = Finding::new(kind, Weight::Note, About::Race, Phrase::new(says));
         match packed_mg > needed_mg {
-            true => finding.way_out(Phrase::new("take no salt on top of it")),
+            true => finding.way_out(Phrase::new(if has_salt {
+                "take no salt beyond what is packed"
+            } else {
+                "take no salt on top of it"
+            })),
             false => finding,
         }
     })

@@ -1,7 +1,6 @@
 //! The smallest changes that would put right what cannot be met, found by trying them.
 
 use crate::course::{Course, Role, Station};
-use crate::fueling::reserve_share;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::stations_csv::StationKind;
 use crate::units::{Phrase, Quantity};
@@ -36,13 +35,13 @@ pub(super) fn fluid_ways(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> V
     let missing_ml = pickup.carry_ml - pickup.capacity_ml;
     let mut ways = vec![one_more_flask(missing_ml)];
     ways.extend(fill_on_the_way(given, day, pickup));
-    ways.extend(smaller_reserve(given, pickup));
+    ways.extend(full_flasks(pickup));
     ways.push(
         Phrase::new("find water on the way before ")
             .and(Quantity::Distance {
                 m: empty_at_m(given, pickup),
             })
-            .and(", where the flasks are empty at the planned rate; treat it"),
+            .and(", where full flasks may be empty; treat it"),
     );
     ways
 }
@@ -131,16 +130,16 @@ fn fill_at(given: &Given<'_>, station: usize) -> String {
     }
 }
 
-/// A reserve with which the planned fluid fits.
-fn smaller_reserve(given: &Given<'_>, pickup: &Pickup) -> Option<Phrase> {
-    let reserve = reserve_share(&given.inputs.plan);
-    let planned_ml = pickup.carry_ml / (1.0 + reserve);
-    let percent = ((pickup.capacity_ml / planned_ml - 1.0) * 100.0).floor();
-    (percent >= 0.0).then(|| {
+/// Full flasks, where they hold what is likely drunk.
+fn full_flasks(pickup: &Pickup) -> Option<Phrase> {
+    let percent = ((pickup.capacity_ml / pickup.way_ml - 1.0) * 100.0).floor();
+    (0.0..1000.0).contains(&percent).then(|| {
+        let holds = match percent {
+            p if p < 1.0 => "just what is likely drunk".to_owned(),
+            p => format!("{p:.0} % more than is likely drunk"),
+        };
         Phrase::new(format!(
-            "go with a reserve of {percent:.0} % instead of {:.0} %, where it is cool and the way \
-             is sure",
-            reserve * 100.0
+            "go with all flasks full where it is cool and the way is sure: they hold {holds}"
         ))
     })
 }

@@ -213,14 +213,18 @@ fn planned(race: &Race, plan: &Plan, run: &Race, inputs: &Inputs, rates: Rates) 
     );
     let mut drinks_less = false;
     for need in &mut fueling.segments {
-        let reserve = need.carry_ml / need.fluid_ml.max(1.0);
+        let (carry, way) = (
+            need.carry_ml / need.fluid_ml.max(1.0),
+            need.way_ml / need.fluid_ml.max(1.0),
+        );
         need.carbs_g = rates.carbs_g_per_h * need.hours;
         // the race may be hotter than the day: never more than is lost on it
         let wanted_ml = rates.fluid_ml_per_h * need.hours;
         let lost_ml = 1000.0 * need.sweat_l_per_h * need.hours;
         drinks_less |= wanted_ml > lost_ml;
         need.fluid_ml = wanted_ml.min(lost_ml);
-        need.carry_ml = need.fluid_ml * reserve;
+        need.carry_ml = need.fluid_ml * carry;
+        need.way_ml = need.fluid_ml * way;
         need.sodium_mg = (rates.sodium_mg_per_h * need.hours).min(need.sodium_loss_mg);
     }
     let packing = packing::distribute(&run.course, &run.conditions, &schedule, &fueling, inputs);

@@ -74,7 +74,7 @@ pub(super) fn body(plan: &PlanFacts) -> Vec<(String, String)> {
         fact(
             "Body mass",
             format!(
-                "{} at the start; {} less at the finish is water balance ({:.1} to {:.1} %)",
+                "{} at the start; about {} less at the finish as planned ({:.1} to {:.1} %)",
                 start.text, body.expected_loss.text, body.loss_low_pct, body.loss_high_pct,
             ),
         )

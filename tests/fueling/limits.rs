@@ -57,7 +57,7 @@ prop_compose! {
         dark_share in 0.0..=1.0,
         walk_share in 0.0..=1.0,
     ) -> Exposure {
-        let step = |hours, speed_mps, weather| Step { hours, speed_mps, weather, sun_up };
+        let step = |hours, speed_mps, weather| Step { hours, speed_mps, weather, sun_up, ..Step::default() };
         Exposure {
             stop: if stop_h > 0.0 { vec![step(stop_h, 0.0, skies[0])] } else { Vec::new() },
             moving: skies[1..].iter().map(|sky| step(moving_h / 2.0, speed_mps, *sky)).collect(),
@@ -88,20 +88,20 @@ prop_compose! {
         mass_kg in maybe(35.0..150.0),
         height_cm in maybe(140.0..210.0),
         age_years in maybe(12.0..85.0),
-        pregnant in prop::bool::weighted(0.2),
+        flags in vec(prop::sample::select(vec![HealthFlag::Pregnancy, HealthFlag::Heart, HealthFlag::Kidney]), 0..2),
         sweat in vec(own_run(), 0..6),
         sodium in maybe(200.0..2400.0),
         gut in prop::sample::select(vec![GutTraining::Untrained, GutTraining::Some, GutTraining::Trained]),
         carbs_g_per_h in maybe(0.0..150.0),
         carbs_rehearsed_g_per_h in maybe(0.0..150.0),
         fluid_rehearsed_ml_per_h in maybe(0.0..3000.0),
+        fluid_habit_ml_per_h in maybe(0.0..3000.0),
         caffeine_dose_mg in maybe(0.0..500.0),
     ) -> RunnerFile {
-        let flag = pregnant.then_some(Spanned::unwritten(HealthFlag::Pregnancy));
         RunnerFile {
             mass_kg, height_cm, age_years, sweat, gut, carbs_g_per_h, carbs_rehearsed_g_per_h,
-            fluid_rehearsed_ml_per_h, caffeine_dose_mg,
-            conditions: flag.into_iter().collect(),
+            fluid_rehearsed_ml_per_h, fluid_habit_ml_per_h, caffeine_dose_mg,
+            conditions: flags.into_iter().map(Spanned::unwritten).collect(),
             sweat_sodium_mg_per_l: sodium,
             ..RunnerFile::default()
         }
@@ -111,11 +111,13 @@ prop_compose! {
 prop_compose! {
     fn plan()(
         caffeine in any::<bool>(),
+        agreed in any::<bool>(),
         carbs_g_per_h in maybe(0.0..200.0),
         reserve_share in maybe(0.0..1.0),
     ) -> PlanFile {
         let mut plan = PlanFile::default();
         plan.fueling.caffeine = caffeine;
+        plan.fueling.caffeine_agreed = agreed;
         plan.fueling.carbs_g_per_h = carbs_g_per_h;
         plan.fueling.reserve_share = reserve_share;
         plan
@@ -185,7 +187,15 @@ proptest! {
             prop_assert!(s.sweat_l_per_h <= HIGHEST_MEASURED_L_PER_H);
             prop_assert!(s.sweat_l_per_h >= LOWEST_L_PER_H - ROUNDING || s.hours == 0.0);
             prop_assert!(s.fluid_ml <= 1000.0 * s.hours * (1.0 + ROUNDING), "{s:?}");
+            prop_assert!(s.way_ml <= s.fluid_ml * (1.0 + ROUNDING), "{s:?}");
+            prop_assert!(s.carry_ml >= s.way_ml * (1.0 - ROUNDING), "{s:?}");
         }
+        // who drinks and eats as planned ends lighter than the start, and inside the window
+        let mass = fueling.finish_mass;
+        let loss_pct = 100.0 * mass.expected_loss_kg / mass.start_kg;
+        let hours: f64 = fueling.segments.iter().map(|s| s.hours).sum();
+        prop_assert!(mass.expected_loss_kg > 0.0 || hours == 0.0, "{mass:?}");
+        prop_assert!(mass.loss_window_pct.0 <= loss_pct && loss_pct <= mass.loss_window_pct.1);
     }
 }
 
@@ -218,11 +228,14 @@ proptest! {
         let fueling = fueling::assess(&exposures, &runner, &plan);
         let mass_kg = runner.mass_kg.map_or(70.0, |m| m.value);
         let minor = runner.age_years.is_some_and(|a| a.value < 18.0);
-        let a_day_mg = match (runner.conditions.is_empty(), minor) {
-            (_, true) => (3.0 * mass_kg).min(if runner.conditions.is_empty() { 400.0 } else { 200.0 }),
-            (false, false) => 200.0,
-            (true, false) => 400.0,
+        let has = |flag| runner.conditions.iter().any(|own| own.value == flag);
+        let asks_a_doctor = minor || has(HealthFlag::Pregnancy) || has(HealthFlag::Heart);
+        let a_day_mg: f64 = match has(HealthFlag::Pregnancy) {
+            _ if asks_a_doctor && !plan.fueling.caffeine_agreed => 0.0,
+            true => 200.0,
+            false => 400.0,
         };
+        let a_day_mg = if minor { a_day_mg.min(3.0 * mass_kg) } else { a_day_mg };
         let mut at_h = 0.0;
         let mut doses: Vec<(f64, f64)> = Vec::new();
         for s in &fueling.segments {
@@ -257,7 +270,7 @@ proptest! {
         air_mps in 0.1..3.0, temp_c in 15.0..49.0, warmer_c in 0.01..1.0,
     ) {
         let at = |temp_c| Effort {
-            energy_kcal_per_h: kcal_per_kg_h * body.mass_kg, temp_c, humidity_pct, air_mps,
+            energy_kcal_per_h: kcal_per_kg_h * body.mass_kg, temp_c, humidity_pct, air_mps, sun_k: 0.0,
         };
         let (cool, warm) = (at(temp_c), at(temp_c + warmer_c));
         prop_assert!(predicted(body, warm).l_per_h >= predicted(body, cool).l_per_h);
@@ -275,7 +288,7 @@ proptest! {
         air_mps in 0.1..3.0, temp_c in 20.0..40.0,
     ) {
         let at = |kcal_per_kg_h: f64, humidity_pct| Effort {
-            energy_kcal_per_h: kcal_per_kg_h * body.mass_kg, temp_c, humidity_pct, air_mps,
+            energy_kcal_per_h: kcal_per_kg_h * body.mass_kg, temp_c, humidity_pct, air_mps, sun_k: 0.0,
         };
         let base = predicted(body, at(kcal_per_kg_h, humidity_pct)).l_per_h;
         prop_assert!(predicted(body, at(kcal_per_kg_h + harder, humidity_pct)).l_per_h >= base);

@@ -37,6 +37,7 @@ pub(super) fn way(hours: f64, kcal_per_h: f64, weather: Weather) -> Exposure {
         speed_mps: 1.4,
         weather: Some(weather),
         sun_up: true,
+        ..Step::default()
     };
     Exposure {
         moving: vec![step],
@@ -85,9 +86,11 @@ fn a_segment_meets_the_worked_example() {
     let fueling = fueling::assess(&race(30.0, 480.0, MILD), &runner, &PlanFile::default());
     let need = &fueling.segments[0];
     assert!((need.sweat_l_per_h - 0.369).abs() < 0.005);
-    assert!((need.fluid_ml - 592.0).abs() < 10.0);
-    assert!((need.carry_ml - 740.0).abs() < 12.0);
-    assert!((need.sodium_mg - 355.0).abs() < 6.0);
+    // 0.369 + 0.035 - 1.5 / 30 = 0.354 L/h
+    assert!((need.fluid_ml - 708.0).abs() < 10.0);
+    // upper end 0.369 + 0.30 and in the sun (0.72 * 200 + 135 - 200) g/m2 of 1.84 m2 = 0.146: 0.800
+    assert!((need.carry_ml - 1600.0).abs() < 12.0);
+    assert!((need.sodium_mg - 425.0).abs() < 6.0);
     assert!((need.sodium_loss_mg - 679.0).abs() < 9.0);
     assert!((need.carbs_g - 120.0).abs() < 1e-9);
     assert!((need.energy_kcal - 960.0).abs() < 1e-6);
@@ -107,6 +110,7 @@ fn a_stop_adds_time_and_little_sweat_but_nothing_to_carry() {
         speed_mps: 0.0,
         weather: Some(MILD),
         sun_up: true,
+        ..Step::default()
     }];
     let stopped = fueling::assess(&exposures, &runner(), &PlanFile::default());
     let (with, without) = (&stopped.segments[1], &plain.segments[1]);
@@ -143,7 +147,7 @@ fn fluid_stops_at_a_litre_an_hour_whatever_was_measured_or_rehearsed() {
             ..runner()
         };
         let own = hot_day(&both);
-        assert_eq!(own.sweat_from, SweatSource::Measured(3));
+        assert_eq!(own.sweat_from, SweatSource::Corrected(3));
         // two hours a segment
         assert!((own.segments[0].fluid_ml - 2000.0).abs() < 1e-6);
     }
@@ -293,7 +297,7 @@ fn intake_follows_what_is_spent() {
 }
 
 #[test]
-fn hot_cold_and_long_ways_are_findings_at_the_worst_segment() {
+fn hot_and_cold_ways_are_findings_at_the_worst_segment() {
     let at = |temp_c, humidity_pct, wind_kmh| Weather {
         temp_c,
         humidity_pct,
@@ -301,7 +305,7 @@ fn hot_cold_and_long_ways_are_findings_at_the_worst_segment() {
         ..MILD
     };
     let mut exposures = race(8.0, 480.0, MILD);
-    exposures[2] = way(3.5, 480.0, at(35.0, 30.0, 5.0));
+    exposures[2] = way(2.0, 480.0, at(35.0, 30.0, 5.0));
     exposures[3] = way(2.0, 480.0, at(-10.0, 50.0, 20.0));
     let fueling = fueling::assess(&exposures, &runner(), &PlanFile::default());
     let about = |kind: &str| {
@@ -323,7 +327,6 @@ fn hot_cold_and_long_ways_are_findings_at_the_worst_segment() {
         ("Segment(3)".to_owned(), Weight::Warning)
     );
     assert!(says(&fueling, "cold-wind-chill").contains("-18 °C"));
-    assert_eq!(about("carry-margin").0, "Segment(2)");
 }
 
 #[test]
@@ -346,7 +349,7 @@ fn findings_speak_the_reader_s_units() {
 
 /// Gonzalez and others 2012: in the sun 0.72 S + 135 g/m²/h for S in the shade.
 #[test]
-fn the_sun_lifts_the_upper_end_of_the_band_and_nothing_else() {
+fn in_mild_air_the_sun_lifts_the_upper_end_of_the_band_alone() {
     let sunny = fueling::assess(&race(30.0, 480.0, MILD), &runner(), &PlanFile::default());
     let mut exposures = race(30.0, 480.0, MILD);
     for exposure in &mut exposures {
@@ -354,10 +357,8 @@ fn the_sun_lifts_the_upper_end_of_the_band_and_nothing_else() {
     }
     let shady = fueling::assess(&exposures, &runner(), &PlanFile::default());
     let (sun, shade) = (&sunny.segments[0], &shady.segments[0]);
-    assert_eq!(
-        (sun.fluid_ml, sun.carry_ml),
-        (shade.fluid_ml, shade.carry_ml)
-    );
+    assert_eq!(sun.fluid_ml, shade.fluid_ml);
+    assert!(sun.carry_ml > shade.carry_ml);
     assert_eq!(sun.sweat_l_per_h, shade.sweat_l_per_h);
     assert_eq!(sun.sweat_band_l_per_h.0, shade.sweat_band_l_per_h.0);
     // 70 kg and 1.75 m have 1.8438 m² (Du Bois)

@@ -2,6 +2,7 @@
 
 use sutler::conditions::Weather;
 use sutler::diagnostics::Spanned;
+use sutler::findings::Weight;
 use sutler::fueling::caffeine::{Caps, DoseChance, spread, spread_of};
 use sutler::fueling::{self, Exposure, Fueling, Step, all_cautions};
 use sutler::inputs::runner_toml::HealthFlag;
@@ -65,11 +66,13 @@ fn caffeine_waits_for_the_second_half_where_there_is_no_night() {
 #[test]
 fn caffeine_keeps_to_the_caps_of_the_runner() {
     let mg = |runner: RunnerFile| {
+        let mut plan = with_caffeine();
+        plan.fueling.caffeine_agreed = true;
         let runner = RunnerFile {
             caffeine_dose_mg: own(300.0),
             ..runner
         };
-        let fueling = fueling::assess(&through_the_night(), &runner, &with_caffeine());
+        let fueling = fueling::assess(&through_the_night(), &runner, &plan);
         let doses = doses_mg(&fueling);
         let most = doses.iter().copied().fold(0.0, f64::max);
         assert!(kinds(&fueling).contains(&"caffeine-limited"));
@@ -99,6 +102,68 @@ fn caffeine_keeps_to_the_caps_of_the_runner() {
 }
 
 #[test]
+fn no_caffeine_before_a_doctor_agrees_where_one_has_to() {
+    let flagged = |flag| RunnerFile {
+        conditions: vec![Spanned::unwritten(flag)],
+        ..runner()
+    };
+    let minor = RunnerFile {
+        age_years: own(17.0),
+        ..runner()
+    };
+    let ask = [
+        flagged(HealthFlag::Pregnancy),
+        flagged(HealthFlag::Heart),
+        minor,
+    ];
+    for runner in ask {
+        let mut plan = with_caffeine();
+        let fueling = fueling::assess(&through_the_night(), &runner, &plan);
+        assert_eq!(doses_mg(&fueling).iter().sum::<f64>(), 0.0);
+        let refused = fueling.findings.iter();
+        let mut refused = refused.filter(|f| f.kind.name() == "caffeine-refused");
+        assert_eq!(refused.next().map(|f| f.weight), Some(Weight::Warning));
+        plan.fueling.caffeine_agreed = true;
+        let fueling = fueling::assess(&through_the_night(), &runner, &plan);
+        assert!(doses_mg(&fueling).iter().sum::<f64>() > 0.0);
+        assert!(!kinds(&fueling).contains(&"caffeine-refused"));
+    }
+}
+
+/// Wind chill by Environment Canada: -2.05 °C at 3 °C and 25 km/h.
+#[test]
+fn cold_is_felt_by_wind_wet_and_slow_nights_and_not_by_the_dark() {
+    let found = |change: fn(&mut Weather), dark: bool| {
+        let mut weather = MILD;
+        change(&mut weather);
+        let mut exposures = race(6.0, 480.0, weather);
+        for step in &mut exposures[1].moving {
+            (step.dark, step.sun_up) = (dark, !dark);
+        }
+        exposures[1].walk_share = 0.9;
+        exposures[1].dark_share = f64::from(u8::from(dark));
+        let fueling = fueling::assess(&exposures, &runner(), &PlanFile::default());
+        let cold = fueling.findings.iter();
+        let cold = cold.filter(|f| f.kind.name().starts_with("cold"));
+        let cold: Vec<(&str, Weight)> = cold.map(|f| (f.kind.name(), f.weight)).collect();
+        assert_eq!(has_caution(&fueling, "cold"), !cold.is_empty());
+        cold
+    };
+    let warned = |kind| vec![(kind, Weight::Warning)];
+    let windy: fn(&mut Weather) = |w| (w.temp_c, w.wind_kmh) = (3.0, 25.0);
+    assert_eq!(found(windy, false), warned("cold-wind-chill"));
+    let wet: fn(&mut Weather) = |w| (w.temp_c, w.wind_kmh, w.rain_mm_per_h) = (11.0, 25.0, 1.0);
+    assert_eq!(found(wet, false), warned("cold-wet"));
+    let cool: fn(&mut Weather) = |w| w.temp_c = 8.0;
+    assert_eq!(found(cool, true), [("cold-night", Weight::Note)]);
+    assert_eq!(found(cool, false), []);
+    assert_eq!(found(|w| w.temp_c = 35.0, true), []);
+    let warm_rain: fn(&mut Weather) =
+        |w| (w.temp_c, w.wind_kmh, w.rain_mm_per_h) = (24.0, 25.0, 1.0);
+    assert_eq!(found(warm_rain, true), []);
+}
+
+#[test]
 fn no_caffeine_before_the_hour_that_the_plan_gives() {
     let mut plan = with_caffeine();
     plan.fueling.caffeine_from = Some(Spanned::unwritten(Elapsed::from_secs(15 * 3600)));
@@ -115,7 +180,7 @@ fn no_caffeine_in_the_first_quarter_however_dark() {
         at_h,
         dark_share: if at_h < 9.0 { 1.0 } else { 0.0 },
     });
-    let caps = Caps::of(&runner(), 70.0);
+    let caps = Caps::of(&runner(), &PlanFile::default(), 70.0);
     // of 24 h the first six are the first quarter
     assert_eq!(
         spread(&chances, 24.0, 100.0, caps),
@@ -132,7 +197,7 @@ fn doses_of_any_size_stay_within_the_day() {
             dark_share: 1.0,
         })
         .collect();
-    let caps = Caps::of(&runner(), 70.0);
+    let caps = Caps::of(&runner(), &PlanFile::default(), 70.0);
     let given = spread_of(&chances, 48.0, caps, &[], |i| [150.0, 90.0, 200.0][i % 3]);
     assert!(given.iter().sum::<f64>() > 400.0, "{given:?}");
     for first in 0..12 {
@@ -154,7 +219,7 @@ fn the_last_hour_gets_no_caffeine() {
         at_h,
         dark_share: 0.0,
     });
-    let caps = Caps::of(&runner(), 70.0);
+    let caps = Caps::of(&runner(), &PlanFile::default(), 70.0);
     assert_eq!(spread(&chances, 10.0, 100.0, caps), [0.0, 100.0, 0.0]);
 }
 
@@ -193,6 +258,7 @@ fn everything_assumed_is_named() {
         speed_mps: 1.4,
         weather: None,
         sun_up: true,
+        ..Step::default()
     };
     let blind = [Exposure {
         moving: vec![step; 4],
@@ -258,6 +324,11 @@ fn every_other_caution_has_its_trigger() {
     let mut night = plain();
     night[2].dark_share = 0.4;
     night[2].walk_share = 0.9;
+    for step in &mut night[2].moving {
+        step.weather = None;
+    }
+    let mut high = plain();
+    high[1].moving[0].elevation_m = 2600.0;
     let of_age = |years| RunnerFile {
         age_years: own(years),
         ..runner()
@@ -276,10 +347,11 @@ fn every_other_caution_has_its_trigger() {
         ),
         (
             "cold",
-            weather(|w| (w.rain_mm_per_h, w.wind_kmh) = (2.0, 30.0)),
+            weather(|w| (w.temp_c, w.rain_mm_per_h, w.wind_kmh) = (10.0, 2.0, 30.0)),
             runner(),
         ),
         ("cold", night, runner()),
+        ("altitude", high, runner()),
         ("thunderstorm", weather(|w| w.thunder = true), runner()),
         ("health-conditions", plain(), diabetic),
         ("age-over-50", plain(), of_age(51.0)),

@@ -51,7 +51,11 @@ const CUPS_MG: f64 = 44.0;
 /// Counts the doses again: each that is ahead keeps its distance from every other, and no day
 /// that holds one holds more than the limit.
 fn check(day: &Day, rest: &Plan, here: usize, taken: &[(f64, f64)]) -> Result<(), TestCaseError> {
-    let caps = Caps::of(&day.inputs.runner, rest.fueling.finish_mass.start_kg);
+    let caps = Caps::of(
+        &day.inputs.runner,
+        &day.inputs.plan,
+        rest.fueling.finish_mass.start_kg,
+    );
     let here_h = rest.schedule.splits[here].arrival.as_hours();
     let ahead = doses(rest).into_iter().filter(|(at_h, _)| *at_h >= here_h);
     let ahead: Vec<(f64, f64)> = ahead.collect();

@@ -84,6 +84,13 @@ impl Row {
         }
     }
 
+    /// The number in a column, or `None` where the table has no such column.
+    #[track_caller]
+    pub fn given(&self, column: &str) -> Option<f64> {
+        let has = self.cells.iter().any(|(name, _)| name == column);
+        has.then(|| self.number(column))
+    }
+
     /// Asserts that our value is within a tolerance of the one in a column.
     #[track_caller]
     pub fn assert_near(&self, column: &str, ours: f64, tolerance: f64) {

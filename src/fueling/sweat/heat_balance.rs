@@ -35,8 +35,8 @@ pub struct HeatBalance {
 
 /// The steady heat balance of a runner in shorts and T-shirt, after ISO 7933:2004.
 ///
-/// Air moves over the skin at [`Effort::air_mps`], held to 3 m/s; radiant temperature is air
-/// temperature, so there is no sun in it; no work is done outside the body. Where more sweat
+/// Air moves over the skin at [`Effort::air_mps`], held to 3 m/s; radiant temperature is
+/// [`Effort::sun_k`] above air temperature; no work is done outside the body. Where more sweat
 /// drips than evaporates the rate follows the standard's efficiency, and where the skin is soaked
 /// it is the highest predicted at all. The standard's own ceiling for workers (400 to 500 W/m²)
 /// is left out: runners are measured well above it.
@@ -50,15 +50,16 @@ pub fn heat_balance(body: Body, effort: Effort) -> HeatBalance {
     let temp_c = effort.temp_c;
     let vapour_kpa = effort.humidity_pct / 100.0 * saturation_kpa(temp_c);
 
-    let skin_c = skin_temperature_c(temp_c, vapour_kpa, air_mps, metabolic);
+    let radiant_c = temp_c + effort.sun_k;
+    let skin_c = skin_temperature_c((temp_c, radiant_c), vapour_kpa, air_mps, metabolic);
     let clothing = Clothing::in_moving_air(air_mps);
     let hc = convection(skin_c, temp_c, air_mps);
-    let (clothing_c, hr) = clothing.surface(skin_c, temp_c, hc);
+    let (clothing_c, hr) = clothing.surface(skin_c, (temp_c, radiant_c), hc);
 
     let expired_c = 28.56 + 0.115 * temp_c + 0.641 * vapour_kpa;
     let breath_dry = 0.001_516 * metabolic * (expired_c - temp_c);
     let breath_wet = 0.001_27 * metabolic * (59.34 + 0.53 * temp_c - 11.63 * vapour_kpa);
-    let dry = clothing.area_factor * (hc + hr) * (clothing_c - temp_c);
+    let dry = clothing.area_factor * (hc * (clothing_c - temp_c) + hr * (clothing_c - radiant_c));
 
     let required = metabolic - breath_dry - breath_wet - dry;
     let most = (saturation_kpa(skin_c) - vapour_kpa) / clothing.vapour_resistance;
@@ -95,8 +96,12 @@ fn saturation_kpa(temp_c: f64) -> f64 {
 }
 
 /// Mean skin temperature, °C: between the standard's regressions for nude and clothed people.
-fn skin_temperature_c(temp_c: f64, vapour_kpa: f64, air_mps: f64, metabolic: f64) -> f64 {
-    let radiant_c = temp_c;
+fn skin_temperature_c(
+    (temp_c, radiant_c): (f64, f64),
+    vapour_kpa: f64,
+    air_mps: f64,
+    metabolic: f64,
+) -> f64 {
     let nude = 7.191 + 0.064 * temp_c + 0.061 * radiant_c + 0.198 * vapour_kpa - 0.348 * air_mps
         + 0.616 * CORE_C;
     let clothed = 12.165 + 0.020_17 * temp_c + 0.043_61 * radiant_c + 0.193_54 * vapour_kpa
@@ -149,9 +154,9 @@ impl Clothing {
     }
 
     /// Temperature of the clothes' surface, °C, and radiation, W/m²/K, which depend on each other.
-    fn surface(&self, skin_c: f64, temp_c: f64, hc: f64) -> (f64, f64) {
+    fn surface(&self, skin_c: f64, (temp_c, radiant_c): (f64, f64), hc: f64) -> (f64, f64) {
         const KELVIN: f64 = 273.0;
-        let radiant = temp_c + KELVIN;
+        let radiant = radiant_c + KELVIN;
         let radiation = |clothing_c: f64| {
             // (a⁴ - b⁴) / (a - b), multiplied out so that a may equal b
             let surface = clothing_c + KELVIN;
@@ -161,8 +166,10 @@ impl Clothing {
         let mut hr = radiation(clothing_c);
         // a contraction: radiation changes little with a degree, so this settles in a few rounds
         for _ in 0..50 {
-            let out = self.area_factor * (hc + hr);
-            let next = (out * temp_c + skin_c / self.insulation) / (out + 1.0 / self.insulation);
+            let (air, round) = (self.area_factor * hc, self.area_factor * hr);
+            let within = 1.0 / self.insulation;
+            let next =
+                (air * temp_c + round * radiant_c + skin_c * within) / (air + round + within);
             let moved = (next - clothing_c).abs();
             clothing_c = next;
             hr = radiation(clothing_c);

@@ -1,22 +1,21 @@
-//! The runner's own sweat rates correct the prediction: by a factor from one or two long runs, by
-//! a regression on effort and temperature from three on.
+//! The runner's own sweat rates correct the prediction: by a line on effort and temperature that is
+//! drawn through what was measured less what was predicted, from the first long run on.
 
 use super::{
     Body, Effort, HIGHEST_MEASURED_L_PER_H, LOWEST_L_PER_H, SweatRate, predicted, relative_air_mps,
+    sun_k,
 };
 use crate::fueling::SweatSource;
 use crate::inputs::runner_toml::SweatMeasured;
 
-/// Long runs from which on a line is fitted instead of a factor.
-const RUNS_FOR_A_LINE: usize = 3;
-/// A factor from one or two runs stays within this: more is likelier a slip in the weighing.
-const FACTOR_LIMITS: (f64, f64) = (0.5, 2.0);
 /// How far one measured rate scatters around the runner's own line, L/h.
 const SCATTER_L_PER_H: f64 = 0.15;
 /// How far a runner may differ from the models: in level (the spread between endurance athletes
 /// is 0.57 L/h, Barnes and others 2019), per 100 kcal/h and per 10 °C (where the two models differ
 /// by 0.2 L/h).
 const PRIOR_L_PER_H: [f64; 3] = [0.5, 0.05, 0.15];
+/// Standard deviations either way that hold eight races of ten (normal law).
+const EIGHT_OF_TEN: f64 = 1.2816;
 /// A fitted slope is followed this far beyond the runs, in 100 kcal/h and 10 °C.
 const BEYOND_RUNS: f64 = 1.0;
 /// Air on a long run of which only temperature is known: running in light wind.
@@ -24,31 +23,27 @@ const RUN_MPS: f64 = 2.5;
 const RUN_WIND_KMH: f64 = 5.0;
 const RUN_HUMIDITY_PCT: f64 = 50.0;
 
-/// How a runner's own sweat differs from the prediction.
+/// A runner's own sweat beside the prediction.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OwnSweat {
     body: Body,
-    correction: Correction,
-}
-
-#[derive(Clone, Debug, PartialEq)]
-enum Correction {
-    None,
-    Factor { runs: u32, factor: f64 },
-    RegressionLine { runs: u32, line: RegressionLine },
+    line: Option<RegressionLine>,
 }
 
 /// Measured less predicted, by effort and temperature.
 #[derive(Clone, Debug, PartialEq)]
 struct RegressionLine {
+    runs: u32,
     /// Mean energy of the runs, kcal/h, and mean temperature, °C.
     centre: [f64; 2],
     /// Farthest run from the centre, low and high, in 100 kcal/h and 10 °C.
     reach: [(f64, f64); 2],
     /// L/h at the centre, per 100 kcal/h, per 10 °C.
     weights: [f64; 3],
-    /// Root mean square of what the line leaves, L/h.
-    left_l_per_h: f64,
+    /// Of the normal equations: what the runs, and what is held of runners at large, say of each.
+    matrix: [[f64; 3]; 3],
+    /// Root mean square of what the line leaves, at least [`SCATTER_L_PER_H`].
+    scatter_l_per_h: f64,
 }
 
 impl OwnSweat {
@@ -64,29 +59,16 @@ impl OwnSweat {
             })
             .map(|run| MeasuredRun::seen_by_the_model(body, run, usual_kcal_per_h))
             .collect();
-        let runs = u32::try_from(usable.len()).unwrap_or(u32::MAX);
-        let correction = match usable.len() {
-            0 => Correction::None,
-            n if n < RUNS_FOR_A_LINE => {
-                let mean = usable.iter().map(|r| r.measured / r.predicted).sum::<f64>() / n as f64;
-                let factor = mean.clamp(FACTOR_LIMITS.0, FACTOR_LIMITS.1);
-                Correction::Factor { runs, factor }
-            }
-            _ => Correction::RegressionLine {
-                runs,
-                line: RegressionLine::through(&usable),
-            },
-        };
-        OwnSweat { body, correction }
+        let line = (!usable.is_empty()).then(|| RegressionLine::through(&usable));
+        OwnSweat { body, line }
     }
 
     /// What the rates rest on.
     #[must_use]
     pub fn source(&self) -> SweatSource {
-        match self.correction {
-            Correction::None => SweatSource::Predicted,
-            Correction::Factor { runs, .. } => SweatSource::Scaled(runs),
-            Correction::RegressionLine { runs, .. } => SweatSource::Measured(runs),
+        match &self.line {
+            None => SweatSource::Predicted,
+            Some(line) => SweatSource::Corrected(line.runs),
         }
     }
 
@@ -94,17 +76,18 @@ impl OwnSweat {
     #[must_use]
     pub fn moving(&self, effort: Effort) -> SweatRate {
         let rate = predicted(self.body, effort);
-        match &self.correction {
-            Correction::None => rate,
-            Correction::Factor { factor, .. } => SweatRate {
-                l_per_h: in_range(rate.l_per_h * factor),
-                ..rate
-            },
-            Correction::RegressionLine { line, .. } => SweatRate {
-                l_per_h: in_range(rate.l_per_h + line.at(effort)),
-                either_way_l_per_h: (2.0 * line.left_l_per_h).max(SCATTER_L_PER_H),
-                in_sun_l_per_h: 0.0,
-            },
+        let Some(line) = &self.line else {
+            return rate;
+        };
+        let (more_l_per_h, off_l_per_h) = line.at(effort);
+        SweatRate {
+            l_per_h: (rate.l_per_h + more_l_per_h).clamp(LOWEST_L_PER_H, HIGHEST_MEASURED_L_PER_H),
+            // one's own runs never make it less sure than none
+            either_way_l_per_h: off_l_per_h.min(
+                rate.either_way_l_per_h
+                    .max(EIGHT_OF_TEN * line.scatter_l_per_h),
+            ),
+            in_sun_l_per_h: 0.0,
         }
     }
 
@@ -113,10 +96,6 @@ impl OwnSweat {
     pub fn standing(&self, effort: Effort) -> SweatRate {
         predicted(self.body, effort)
     }
-}
-
-fn in_range(rate_l_per_h: f64) -> f64 {
-    rate_l_per_h.clamp(LOWEST_L_PER_H, HIGHEST_MEASURED_L_PER_H)
 }
 
 /// One long run beside what the model says of it.
@@ -135,6 +114,8 @@ impl MeasuredRun {
             temp_c: run.temp_c,
             humidity_pct: RUN_HUMIDITY_PCT,
             air_mps: relative_air_mps(RUN_MPS, RUN_WIND_KMH),
+            // a long run in the heat was one in the sun
+            sun_k: sun_k(run.temp_c),
         };
         MeasuredRun {
             energy_kcal_per_h,
@@ -147,7 +128,8 @@ impl MeasuredRun {
 
 impl RegressionLine {
     /// Ridge regression of measured less predicted: where the runs say little, because they are
-    /// few or alike, the slopes stay near zero, which is the model's own.
+    /// few or alike, the slopes stay near zero, which is the model's own. A run on the line that
+    /// others drew changes next to nothing.
     fn through(runs: &[MeasuredRun]) -> RegressionLine {
         let n = runs.len() as f64;
         let centre = [
@@ -173,10 +155,12 @@ impl RegressionLine {
             }
         }
         let mut line = RegressionLine {
+            runs: u32::try_from(runs.len()).unwrap_or(u32::MAX),
             centre,
             reach,
             weights: solve(matrix, right),
-            left_l_per_h: 0.0,
+            matrix,
+            scatter_l_per_h: SCATTER_L_PER_H,
         };
         let squares: f64 = runs
             .iter()
@@ -185,17 +169,24 @@ impl RegressionLine {
                 (r.measured - r.predicted - line.value(x)).powi(2)
             })
             .sum();
-        line.left_l_per_h = (squares / n).sqrt();
+        line.scatter_l_per_h = (squares / n).sqrt().max(SCATTER_L_PER_H);
         line
     }
 
-    /// The correction for an effort, L/h, not drawn out far beyond the runs.
-    fn at(&self, effort: Effort) -> f64 {
+    /// The correction for an effort, L/h, not drawn out far beyond the runs, and how far off the
+    /// rate may then be in eight races of ten.
+    fn at(&self, effort: Effort) -> (f64, f64) {
         let mut x = row(self.centre, effort.energy_kcal_per_h, effort.temp_c);
         for (x, (low, high)) in x[1..].iter_mut().zip(self.reach) {
             *x = x.clamp(low - BEYOND_RUNS, high + BEYOND_RUNS);
         }
-        self.value(x)
+        let unsure: f64 = solve(self.matrix, x)
+            .iter()
+            .zip(x)
+            .map(|(s, x)| s * x)
+            .sum();
+        let off = EIGHT_OF_TEN * self.scatter_l_per_h * (1.0 + unsure).sqrt();
+        (self.value(x), off)
     }
 
     fn value(&self, x: [f64; 3]) -> f64 {

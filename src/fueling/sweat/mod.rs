@@ -1,8 +1,9 @@
 //! Sweat rate: predicted from mass, effort and weather, or the runner's own measurements.
 //!
-//! Two published models of different make are averaged, and half their distance goes into the
-//! band. Against treadmill and field data both can read high by nearly half in long slow races,
-//! so the estimate bounds what to plan for; it is no target.
+//! Two published models of different make are averaged where both hold, and half their distance
+//! goes into the band; in the cool one of them stands alone. Against treadmill and field data both
+//! can read high by nearly half in long slow races, so the estimate bounds what to plan for; it is
+//! no target.
 
 mod heat_balance;
 mod mass_balance;
@@ -62,6 +63,8 @@ pub struct Effort {
     pub humidity_pct: f64,
     /// Air over the skin, m/s; see [`relative_air_mps`].
     pub air_mps: f64,
+    /// Radiant temperature above air temperature, K; see [`sun_k`].
+    pub sun_k: f64,
 }
 
 /// Air over a runner's skin, m/s, from own speed (m/s) and the forecast wind at 10 m (km/h).
@@ -97,23 +100,70 @@ impl SweatRate {
     }
 }
 
+/// Air below which the prediction falls no further, °C: the lower end of the heat balance's range,
+/// below which it soon comes to no sweat at all; and who runs in colder air dresses for it (common
+/// practice), while both models have shorts and a T-shirt on.
+pub const COOL_C: f64 = 15.0;
+
 /// Predicted sweat rate: the mean of [`table_fit_l_per_h`] and [`heat_balance()`], held between
-/// [`LOWEST_L_PER_H`] and [`HIGHEST_PREDICTED_L_PER_H`].
+/// [`LOWEST_L_PER_H`] and [`HIGHEST_PREDICTED_L_PER_H`], and never below what the table gives at
+/// [`COOL_C`].
 ///
 /// The band is 0.30 L/h either way, for the best published equations reach no less (treadmill, 20
 /// to 40 °C: 95 % within +0.33 and -0.29 L/h, 2024, PMID 39205641), or half the models' distance
-/// and 0.15 L/h where that is more. Both models ignore the sun. Best between 18 and 28 °C; below
-/// 15 °C the heat balance is extrapolated.
+/// and 0.15 L/h where that is more.
 #[must_use]
 pub fn predicted(body: Body, effort: Effort) -> SweatRate {
-    let by_table = table_fit_l_per_h(body, effort.energy_kcal_per_h, effort.temp_c);
-    let by_balance = heat_balance(body, effort).sweat_l_per_h;
+    let by_table = |temp_c| table_fit_l_per_h(body, effort.energy_kcal_per_h, temp_c);
+    let warm = Effort {
+        temp_c: effort.temp_c.max(COOL_C),
+        ..effort
+    };
+    let (table, balance) = (
+        by_table(warm.temp_c),
+        heat_balance(body, warm).sweat_l_per_h,
+    );
     SweatRate {
-        l_per_h: f64::midpoint(by_table, by_balance)
+        l_per_h: f64::midpoint(table, balance)
+            .max(by_table(COOL_C))
             .clamp(LOWEST_L_PER_H, HIGHEST_PREDICTED_L_PER_H),
-        either_way_l_per_h: ((by_table - by_balance).abs() / 2.0 + 0.15).max(0.30),
+        either_way_l_per_h: ((table - balance).abs() / 2.0 + 0.15).max(BAND_L_PER_H),
         in_sun_l_per_h: 0.0,
     }
+}
+
+/// The least that a prediction may be off either way, litres per hour.
+const BAND_L_PER_H: f64 = 0.30;
+
+/// Radiant temperature above air temperature of a sunny hot day, K (our choice, moderate: full sun
+/// on open ground comes to more, shade on the way to nothing).
+pub const HOT_SUN_K: f64 = 20.0;
+/// Up to the first the sun only lifts the upper end of the band, from the second on it is all in
+/// the mean, °C (our choice: a hot day is a sunny one, a cool day is not known to be).
+const SUN_COUNTS_C: (f64, f64) = (20.0, 30.0);
+
+/// Share of the sun that is in the mean at an air temperature.
+fn sun_share(temp_c: f64) -> f64 {
+    let (from_c, all_c) = SUN_COUNTS_C;
+    ((temp_c - from_c) / (all_c - from_c)).clamp(0.0, 1.0)
+}
+
+/// Radiant temperature above air temperature that the mean counts with while the sun is up, K.
+///
+/// ```
+/// use sutler::fueling::sweat::{HOT_SUN_K, sun_k};
+/// assert_eq!((sun_k(15.0), sun_k(35.0)), (0.0, HOT_SUN_K));
+/// ```
+#[must_use]
+pub fn sun_k(temp_c: f64) -> f64 {
+    HOT_SUN_K * sun_share(temp_c)
+}
+
+/// What the upper end of the band is raised by in the sun, litres per hour: what [`in_sun_l_per_h`]
+/// comes to, less what the mean has of it by [`sun_k`].
+#[must_use]
+pub fn more_in_sun_l_per_h(body: Body, temp_c: f64, l_per_h: f64) -> f64 {
+    in_sun_l_per_h(body, l_per_h) * (1.0 - sun_share(temp_c))
 }
 
 /// How much more than in the shade full sun may make a runner sweat, litres per hour.
@@ -121,9 +171,8 @@ pub fn predicted(body: Body, effort: Effort) -> SweatRate {
 /// In the sun people walking at 16 to 26 °C in 0.5 to 1.5 m/s of air were measured to sweat
 /// `0.72 S + 135` g/m²/h for `S` predicted in the shade, up to 700 (Gonzalez and others 2012, J.
 /// Appl. Physiol. 112:1300). A runner's own air carries more of the sun's heat away, and nobody
-/// says how much of a course lies in shade or under cloud, so this only lifts the upper end of the
-/// band: planned fluid must stay below what is sweated on a dull day. Radiant heat in the balance of
-/// ISO 7933 itself would need the sun's height and clouds, and comes to several times as much.
+/// says how much of a course lies in shade or under cloud, so in mild air this only lifts the upper
+/// end of the band: planned fluid must stay below what is sweated on a dull day.
 ///
 /// ```
 /// use sutler::fueling::sweat::{Body, in_sun_l_per_h};

@@ -284,6 +284,7 @@ fn need(schedule: &Schedule, segment: usize) -> SegmentNeed {
         hours,
         sweat_l_per_h: 0.5,
         fluid_ml: 400.0 * hours,
+        way_ml: 400.0 * hours,
         carry_ml: 500.0 * hours,
         sodium_mg: 240.0 * hours,
         sodium_loss_mg: 460.0 * hours,

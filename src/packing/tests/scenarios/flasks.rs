@@ -27,13 +27,12 @@ fn a_need_above_the_flasks_is_a_failure_with_numbers_and_ways_out() {
     );
     assert_eq!(
         says(short),
-        "to leave with 1500 ml from `Start` to `Mill`, but the flasks hold 1000 ml: 500 ml too \
-         little\n\
+        "1200 ml is likely drunk from `Start` to `Mill`, but the flasks hold 1000 ml: 200 ml too \
+         little, and more on a day of much sweat\n\
          carry one more flask of 500 ml\n\
          fill at `Hut` if it has water, and add `water` to its offers: then 1000 ml is enough to \
          leave with\n\
-         find water on the way before 12.0 km, where the flasks are empty at the planned rate; \
-         treat it"
+         find water on the way before 12.0 km, where full flasks may be empty; treat it"
     );
     // not clipped
     assert_eq!(pickup(&packing, 0).carry_ml, 1500.0);
@@ -127,13 +126,36 @@ fn the_fewest_fills_on_a_dry_way_are_named() {
         "{says}"
     );
     assert!(says.contains("carry one more flask of 2000 ml"), "{says}");
-    // without its quarter of reserve the way asks for 2.4 l, still too much: no smaller reserve helps
-    assert!(!says.contains("reserve"), "{says}");
-    let nearly = race.with_flasks(&[2700.0]).pack();
-    let says = super::says(found(&nearly, "carry-short")[0]);
-    // 3 l with a quarter are 2.4 l without; 2.7 l are an eighth more
+    // 2.4 l are likely drunk: full flasks are no way out
+    assert!(!says.contains("all flasks full"), "{says}");
+}
+
+/// 36 km ask for 2.4 l to drink and 3 l on a day of much sweat.
+#[test]
+fn flasks_for_what_is_likely_drunk_are_no_failure_and_the_rest_is_said() {
+    let found_with = |ml: f64| {
+        let packing = Race::over(&[finish(36.0)]).with_flasks(&[ml]).pack();
+        let of = |kind: &str| found(&packing, kind).first().map(|f| (f.weight, says(f)));
+        (of("carry-short"), of("carry-tight"))
+    };
+    let (short, tight) = found_with(2100.0);
+    assert_eq!(short.map(|s| s.0), Some(Weight::Failure));
+    assert_eq!(tight, None);
+    // a tenth and less is within what thirst can do without
+    let (short, tight) = found_with(2300.0);
+    let (weight, says) = tight.expect("it is tight");
+    assert_eq!((short, weight), (None, Weight::Warning));
+    assert!(!says.contains("all flasks full"), "{says}");
+    // 2.7 l are an eighth more than is likely drunk
+    let (short, tight) = found_with(2700.0);
+    let (weight, says) = tight.expect("it is tight");
+    assert_eq!((short, weight), (None, Weight::Warning));
     assert!(
-        says.contains("go with a reserve of 12 % instead of 25 %"),
+        says.contains("they hold 12 % more than is likely drunk"),
         "{says}"
     );
+    // the usual quarter more is there
+    let (short, tight) = found_with(2990.0);
+    assert_eq!((short, tight), (None, None));
+    assert_eq!(found_with(3000.0), (None, None));
 }

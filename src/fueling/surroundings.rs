@@ -1,0 +1,169 @@
+//! What height, storms and the sun's year ask of a runner: findings where a segment meets them.
+
+use crate::conditions::{Conditions, Light};
+use crate::course::Course;
+use crate::findings::{About, Finding, FindingKind, Weight};
+use crate::schedule::Schedule;
+use crate::time::{Elapsed, S_PER_HOUR, day_name};
+use crate::units::{Phrase, Quantity};
+
+use super::exposure::Exposure;
+
+/// Ground from which on height makes some people ill, metres (Wilderness Medical Society 2019,
+/// Luks and others, Wilderness Environ. Med. 30:S3, from memory).
+pub(super) const HIGH_M: f64 = 2500.0;
+
+/// The findings of a course in its conditions.
+pub(super) fn findings(
+    course: &Course,
+    conditions: &Conditions,
+    schedule: &Schedule,
+    exposures: &[Exposure],
+) -> Vec<Finding> {
+    let around = Around {
+        course,
+        schedule,
+        exposures,
+    };
+    [around.height(), around.thunder(), around.sun(conditions)]
+        .into_iter()
+        .flatten()
+        .collect()
+}
+
+struct Around<'a> {
+    course: &'a Course,
+    schedule: &'a Schedule,
+    exposures: &'a [Exposure],
+}
+
+impl Around<'_> {
+    fn between(&self, segment: usize) -> String {
+        let name = |station: usize| &self.course.stations[station].name;
+        format!("from `{}` to `{}`", name(segment), name(segment + 1))
+    }
+
+    /// The highest of the ways above [`HIGH_M`], and for how long the race is that high.
+    fn height(&self) -> Option<Finding> {
+        let top_m = |exposure: &Exposure| {
+            let heights = exposure.steps().map(|step| step.elevation_m);
+            heights.fold(f64::NEG_INFINITY, f64::max)
+        };
+        let (segment, highest) =
+            (self.exposures.iter().enumerate()).max_by(|a, b| top_m(a.1).total_cmp(&top_m(b.1)))?;
+        let m = top_m(highest);
+        if m < HIGH_M {
+            return None;
+        }
+        let high = self.exposures.iter().flat_map(Exposure::steps);
+        let hours: f64 = high
+            .filter(|step| step.elevation_m >= HIGH_M)
+            .map(|step| step.hours)
+            .sum();
+        let says = Phrase::new(format!("{} the way is up to ", self.between(segment)))
+            .and(Quantity::Height { m })
+            .and(format!("; {hours:.1} h of the race are above "))
+            .and(Quantity::Height { m: HIGH_M })
+            .and(", where height makes some people ill");
+        let about = About::Segment(segment);
+        Some(
+            Finding::new(FindingKind::HighGround, Weight::Warning, about, says)
+                .way_out(Phrase::new(
+                    "spend days and nights up high before the race; ask a physician first with heart \
+                     or lung trouble or in pregnancy",
+                ))
+                .way_out(Phrase::new(
+                    "headache with nausea, dizziness or stumbling: go down at once",
+                )),
+        )
+    }
+
+    /// The way with most hours of forecast storms.
+    fn thunder(&self) -> Option<Finding> {
+        let hours = |exposure: &Exposure| -> f64 {
+            let storms = exposure.moving.iter();
+            let storms = storms.filter(|step| step.weather.is_some_and(|w| w.thunder));
+            storms.map(|step| step.hours).sum()
+        };
+        let having = self.exposures.iter().filter(|e| hours(e) > 0.0).count();
+        let (segment, worst) = (self.exposures.iter().enumerate())
+            .max_by(|a, b| hours(a.1).total_cmp(&hours(b.1)))
+            .filter(|(_, worst)| hours(worst) > 0.0)?;
+        let others = match having - 1 {
+            0 => String::new(),
+            1 => " (and on 1 other segment)".to_owned(),
+            n => format!(" (and on {n} other segments)"),
+        };
+        let top_m = (worst.moving.iter().map(|step| step.elevation_m)).fold(0.0, f64::max);
+        let says = Phrase::new(format!(
+            "storms are forecast {}{}, up to ",
+            self.between(segment),
+            self.when(segment, worst),
+        ))
+        .and(Quantity::Height { m: top_m })
+        .and(others);
+        let about = About::Segment(segment);
+        Some(
+            Finding::new(FindingKind::StormHours, Weight::Warning, about, says).way_out(
+                Phrase::new(
+                    "before open or high ground there, look at the sky: wait at the last shelter \
+                     rather than be up when it thunders",
+                ),
+            ),
+        )
+    }
+
+    /// From when to when storms are forecast on a way, by the clock where it is known.
+    fn when(&self, segment: usize, way: &Exposure) -> String {
+        let mut at_h = self.schedule.splits[segment].departure.as_hours();
+        let mut span: Option<(f64, f64)> = None;
+        for step in &way.moving {
+            let end_h = at_h + step.hours;
+            if step.weather.is_some_and(|weather| weather.thunder) {
+                span = Some((span.map_or(at_h, |(from_h, _)| from_h), end_h));
+            }
+            at_h = end_h;
+        }
+        let (Some((from_h, to_h)), Some(clock)) = (span, self.schedule.clock) else {
+            return String::new();
+        };
+        let shown = |hours: f64| {
+            let at = clock.at(Elapsed::from_s(hours * S_PER_HOUR));
+            format!("{} {}", day_name(&at), at.format("%H:%M"))
+        };
+        format!(", {} to {}", shown(from_h), shown(to_h))
+    }
+
+    /// A day on which the sun does not rise, or does not set, at the start.
+    fn sun(&self, conditions: &Conditions) -> Option<Finding> {
+        if !conditions.knows_daylight() {
+            return None;
+        }
+        let lights = || (0..24).map(|hour| conditions.light(0.0, f64::from(hour) * S_PER_HOUR));
+        let dark = lights().filter(|light| *light == Light::Dark).count();
+        let (kind, says) = if lights().all(|light| light == Light::Day) {
+            let says = "the sun does not set: light throughout, no lamp is planned".to_owned();
+            (FindingKind::LightThroughout, says)
+        } else if lights().all(|light| light != Light::Day) {
+            let says = match dark {
+                24 => "the sun does not rise: dark throughout".to_owned(),
+                _ => format!("the sun does not rise: dark for about {dark} of 24 h, else twilight"),
+            };
+            (FindingKind::DarkThroughout, says)
+        } else {
+            return None;
+        };
+        let (weight, way) = match kind {
+            FindingKind::DarkThroughout => (
+                Weight::Warning,
+                "two lamps, and batteries for every hour out there and some over",
+            ),
+            _ => (
+                Weight::Note,
+                "cap and sunglasses count at night too, and sleep does not come by itself",
+            ),
+        };
+        let finding = Finding::new(kind, weight, About::Race, Phrase::new(says));
+        Some(finding.way_out(Phrase::new(way)))
+    }
+}
