@@ -151,17 +151,18 @@ fn what_is_not_listed_breaks_nothing() {
 
 #[test]
 fn one_flask_less_is_insured_by_a_flask() {
-    // 1070 ml are to leave Sankt Olbert in three flasks of 500 ml; in two, 70 ml are too much, and
-    // the smallest flask sold holds them
-    let inputs = demo::hundred_miles();
+    // about a litre is likely drunk from Moosgatter back: two flasks of 500 ml hold it, one does not,
+    // and the smallest flask sold that makes up for it is another of 500 ml
+    let mut inputs = demo::hundred_miles();
+    inputs.runner.flasks_ml.truncate(2);
     let (race, plan) = prepare(&inputs);
     let survey = losses::survey(&race, &inputs, &plan);
     let flask = survey.broken.iter().find(|b| b.loss == Loss::Flask);
     let flask = flask.expect("a lost flask breaks the plan");
-    assert_eq!(flask.failures.len(), 1);
-    assert_eq!(flask.failures[0].kind.name(), "carry-short");
+    let kinds = flask.failures.iter().map(|failure| failure.kind.name());
+    assert!(kinds.clone().count() > 0 && kinds.clone().all(|kind| kind == "carry-short"));
     let insurance = flask.insurance.as_ref().expect("a flask helps");
-    assert_eq!(insurance.flask_ml, Some(250.0));
+    assert_eq!(insurance.flask_ml, Some(500.0));
     assert!(insurance.spares.is_empty());
 }
 

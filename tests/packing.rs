@@ -7,6 +7,7 @@ mod totals;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned, render};
+use sutler::findings::Weight;
 use sutler::inputs::Texts;
 use sutler::packing::Pickup;
 use sutler::packing::choose::{Limit, Offer, Problem, Stretch, Way, choose};
@@ -290,7 +291,9 @@ fn the_demo_plans_meet_every_need() {
                 "gear-in-doubt",
                 "energy-deficit",
                 "sodium-packed",
+                "carry-tight",
             ];
+            assert!(finding.weight < Weight::Warning, "{plan}: {finding:?}");
             assert!(known.contains(&finding.kind.name()), "{plan}: {finding:?}");
         }
         for pickup in &planned.plans[0].packing.pickups {

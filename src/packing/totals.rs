@@ -34,7 +34,11 @@ pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
     let packed_kcal = packed(|supply| supply.energy_kcal);
     let mut findings = energy("packed food gives", packed_kcal, spent_kcal, hours);
     let needed_mg: f64 = needs.iter().map(|need| need.sodium_mg).sum();
-    findings.extend(sodium(packed(|supply| supply.sodium_mg), needed_mg, has_salt(day)));
+    findings.extend(sodium(
+        packed(|supply| supply.sodium_mg),
+        needed_mg,
+        has_salt(day),
+    ));
     findings
 }
 

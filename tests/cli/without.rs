@@ -64,9 +64,9 @@ fn without_a_crew_none_can_be_missed() {
 
 #[test]
 fn the_difference_is_shown_and_cautions_stay() {
-    run("plan", &[], &["bag:innerfalz", "flask"])
+    run("plan", &[], &["bag:innerfalz", "flask", "flask"])
         .exits(1)
-        .prints("Without bag:Innerfalz, flask")
+        .prints("Without bag:Innerfalz, flask, flask")
         .prints("New findings")
         .prints("Thirst overrides the plan");
 }

@@ -130,7 +130,7 @@ fn written_figures_keep_what_stood_around_them() {
     let kept = "replaced = [\"carbs_rehearsed_g_per_h = 5 # spring\", \"fade = 1.0\"]";
     assert!(case.text(RECORD).contains(kept), "{}", case.text(RECORD));
     case.run(&["fuel", "demo-data/plan.toml"])
-        .prints("measured on 3 long runs");
+        .prints("corrected by 3 long runs measured");
     for verb in ["plan", "splits"] {
         case.run(&[verb, "demo-data/plan.toml"])
             .prints("own, measured on 2026-05-03, 1 run");
