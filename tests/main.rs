@@ -18,6 +18,7 @@ mod course;
 mod courses;
 mod crew;
 mod debrief;
+mod desk;
 mod explain;
 mod exports;
 mod facts;

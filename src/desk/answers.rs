@@ -1,7 +1,5 @@
 //! The engine asked for the page: the files read and planned by the same steps as a command.
 
-use std::path::Path;
-
 use serde_json::{Value, json};
 
 use sutler::diagnostics::{Diagnostic, Notes, Severity, Spanned};
@@ -49,18 +47,19 @@ const SLIDER: (f64, f64) = (0.7, 1.4);
 
 impl Planned {
     /// Reads and plans.
-    pub(super) fn of(plan: &Path, units: UnitsArg) -> Planned {
+    pub(super) fn of(folder: &Folder, units: UnitsArg) -> Planned {
         let source = SourceArgs {
-            plan: Some(plan.to_owned()),
+            plan: Some(folder.plan.clone()),
             ..SourceArgs::default()
         };
         let mut loaded = load(&source);
         let made = make(&mut loaded, true).filter(|_| !loaded.notes.has_errors());
         let (race, plans) = match made {
             Some((race, plans)) => (Some(race), plans),
-            // the course alone, so that there is something to look at while a target is missing
+            // the course alone, so that there is something to look at while a target is missing or
+            // another file is wrong
             None => (
-                make(&mut load(&source), false).map(|made| made.0),
+                course_alone(&source).or_else(|| route_alone(folder)),
                 Vec::new(),
             ),
         };
@@ -199,6 +198,20 @@ impl Planned {
             _ => None,
         }
     }
+}
+
+fn course_alone(source: &SourceArgs) -> Option<Race> {
+    make(&mut load(source), false).map(|made| made.0)
+}
+
+/// The route and its stations without any other file.
+fn route_alone(folder: &Folder) -> Option<Race> {
+    let there = |role| folder.path(role).filter(|path| path.is_file());
+    course_alone(&SourceArgs {
+        route: Some(there(Role::Route)?),
+        stations: there(Role::Stations),
+        ..SourceArgs::default()
+    })
 }
 
 /// The lines of a verdict.

@@ -432,6 +432,12 @@ pub(super) const CREW: &[Group] = &[
         &[
             field("crew", "Names", "a line for each", Kind::Lines),
             field("phone", "Phone", "printed on what you carry", Kind::Text),
+            field(
+                "race_control",
+                "Race control",
+                "the organiser's number on race day",
+                Kind::Text,
+            ),
             number(
                 &limits::CREW_BUFFER,
                 "There before you by",
@@ -448,6 +454,24 @@ pub(super) const CREW: &[Group] = &[
             field("from", "From", "a place", Kind::Text),
             field("to", "To", "a place", Kind::Text),
             number(&limits::DRIVE, "Takes", ""),
+        ],
+    ),
+    list(
+        Role::Crew,
+        &["place"],
+        "Places where they meet you",
+        "",
+        &[
+            field("name", "Place", "a place or a station", Kind::Text),
+            field("directions", "Directions", "how to get there", Kind::Text),
+            field("parking", "Parking", "and the walk from there", Kind::Text),
+            field("phone", "Phone", "whom to call there", Kind::Text),
+            field(
+                "notes",
+                "Notes",
+                "such as where there is no signal",
+                Kind::Text,
+            ),
         ],
     ),
     list(
@@ -472,6 +496,7 @@ pub(super) fn groups() -> impl Iterator<Item = &'static Group> {
 const NAMED: &[(Role, &[&str], Kind)] = &[
     (Role::Plan, &["stops", "at"], Kind::Number(&limits::STOP_AT)),
     (Role::Crew, &["bring"], Kind::Lines),
+    (Role::Crew, &["phones"], Kind::Text),
 ];
 
 /// What is typed for a key of a file; nothing where the page does not ask for it.

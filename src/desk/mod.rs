@@ -13,6 +13,7 @@ mod folder;
 mod guard;
 mod http;
 mod page;
+mod paste;
 mod role;
 mod routes;
 mod server;

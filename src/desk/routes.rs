@@ -18,6 +18,7 @@ use super::change::{Change, Refused};
 use super::day;
 use super::http::{APART, Request, Response};
 use super::page;
+use super::paste::Pasted;
 use super::session::Session;
 
 /// The race being planned, and the end of it.
@@ -100,6 +101,14 @@ impl Desk {
             "seen" => match serde_json::from_slice::<SeenTime>(&request.body) {
                 Ok(seen) => day::keep(&mut session, &seen.station, &seen.kind, &seen.value),
                 Err(_) => return Some(Response::refusal(400, "this is no time")),
+            },
+            "paste" | "paste/take" => match serde_json::from_slice::<Pasted>(&request.body) {
+                Ok(pasted) if below == "paste" => {
+                    let html = pasted.seen(&mut session).into_string();
+                    return Some(Response::of("text/html; charset=utf-8", html));
+                }
+                Ok(pasted) => pasted.take(&mut session),
+                Err(_) => return Some(Response::refusal(400, "this is no table")),
             },
             "undo" => session.step(true).map(|_| ()),
             "redo" => session.step(false).map(|_| ()),

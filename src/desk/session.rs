@@ -87,8 +87,8 @@ impl Session {
 
     /// The plan of the files as they are.
     pub(super) fn planned(&mut self) -> Arc<Planned> {
-        let (plan, units) = (&self.folder.plan, self.units);
-        let made = || Arc::new(Planned::of(plan, units));
+        let (folder, units) = (&self.folder, self.units);
+        let made = || Arc::new(Planned::of(folder, units));
         self.planned.get_or_insert_with(made).clone()
     }
 

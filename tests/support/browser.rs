@@ -121,7 +121,11 @@ impl Browser {
 
     /// Opens a file and waits until it is loaded.
     pub fn open(&mut self, path: &Path) {
-        let url = format!("file://{}", path.display());
+        self.visit(&format!("file://{}", path.display()));
+    }
+
+    /// Opens an address and waits until it is loaded.
+    pub fn visit(&mut self, url: &str) {
         self.ask("Page.navigate", &json!({ "url": url }));
         while self.hear()["method"] != "Page.loadEventFired" {}
     }
@@ -137,6 +141,33 @@ impl Browser {
             told["exceptionDetails"]
         );
         told["result"]["value"].clone()
+    }
+
+    /// Waits until an expression in the page is true.
+    #[track_caller]
+    pub fn wait(&mut self, expression: &str) {
+        for _ in 0..1200 {
+            if self.value(&format!("Boolean({expression})")) == true {
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(50));
+        }
+        panic!("this does not come true: {expression}");
+    }
+
+    /// Moves, presses and lets go of the mouse along these points.
+    pub fn drag(&mut self, points: &[(f64, f64)]) {
+        let mut mouse = |kind: &str, (x, y): (f64, f64)| {
+            let buttons = i32::from(kind != "mouseReleased");
+            let params = json!({ "type": kind, "x": x, "y": y, "button": "left",
+                "buttons": buttons, "clickCount": 1 });
+            self.ask("Input.dispatchMouseEvent", &params);
+        };
+        if let Some((first, rest)) = points.split_first() {
+            mouse("mousePressed", *first);
+            rest.iter().for_each(|point| mouse("mouseMoved", *point));
+            mouse("mouseReleased", *rest.last().unwrap_or(first));
+        }
     }
 
     /// Presses a key: its name, its code in the DevTools protocol, the text it types.

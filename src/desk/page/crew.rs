@@ -7,47 +7,76 @@ use crate::desk::edits::settings::{Settings, keys};
 use crate::desk::fields;
 use crate::desk::role::Role;
 
+const PHONES: (&str, &str) = ("Phones", "of anybody whom the crew may have to call");
+const BRING: (&str, &str) = (
+    "What to bring",
+    "besides the food and gear that the plan hands over, a line for each thing",
+);
+
 pub(super) fn build(shown: &Shown<'_>) -> Markup {
     html! {
         (words::report(shown, "crew"))
         (forms::groups(shown, fields::CREW))
-        (bring(shown))
+        (by_name(shown, "phones", people(shown), PHONES, false))
+        (by_name(shown, "bring", places(shown), BRING, true))
     }
 }
 
-/// What to bring to each place where they meet.
-fn bring(shown: &Shown<'_>) -> Markup {
-    let stations = shown
-        .planned
-        .facts
-        .as_ref()
-        .map_or(&[][..], |facts| &facts.stations);
-    let mut places: Vec<String> = Vec::new();
-    for station in stations.iter().filter(|station| station.crew) {
-        if !places.contains(&station.place) {
-            places.push(station.place.clone());
-        }
-    }
+/// The places where the crew may meet the runner.
+fn places(shown: &Shown<'_>) -> Vec<String> {
+    let stations = shown.planned.facts.as_ref();
+    let stations = stations.map_or(&[][..], |facts| &facts.stations);
+    let crewed = stations.iter().filter(|station| station.crew);
+    crewed.map(|station| station.place.clone()).collect()
+}
+
+/// Everybody who is named.
+fn people(shown: &Shown<'_>) -> Vec<String> {
+    let Some(crew) = &shown.planned.loaded.inputs.crew else {
+        return Vec::new();
+    };
+    let pacers = crew.pacers.iter().map(|pacer| pacer.name.clone());
+    crew.crew.iter().cloned().chain(pacers).collect()
+}
+
+/// A table of the crew's file whose keys are names.
+fn by_name(
+    shown: &Shown<'_>,
+    table: &str,
+    mut names: Vec<String>,
+    (title, about): (&str, &str),
+    lines: bool,
+) -> Markup {
     let text = shown.session.text(Role::Crew).unwrap_or_default();
     let Some(own) = Settings::of(&text) else {
         return html! {};
     };
-    for place in own.keys(&keys(&["bring"])) {
-        if !places.contains(&place) {
-            places.push(place);
-        }
-    }
+    names.extend(own.keys(&keys(&[table])));
+    let mut seen = std::collections::BTreeSet::new();
+    names.retain(|name| seen.insert(name.clone()));
     html! {
-        @if !places.is_empty() {
+        @if !names.is_empty() {
             fieldset {
-                legend { "What to bring" }
-                p.faint { "besides the food and gear that the plan hands over, a line for each thing" }
-                @for (at, place) in places.iter().enumerate() {
-                    @let typed = own.typed(&keys(&["bring", place])).unwrap_or_default();
+                legend { (title) }
+                p.faint { (about) }
+                @for (at, name) in names.iter().enumerate() {
+                    @let path = keys(&[table, name]);
+                    @let typed = own.typed(&path).unwrap_or_default();
+                    @let bytes = own.lines(&path).or_else(|| own.range(&path));
+                    @let wrong = bytes.map_or(Vec::new(), |bytes| shown.wrong(Role::Crew, &bytes));
+                    @let id = format!("{table}-{at}");
+                    @let sent = serde_json::json!([table, name]).to_string();
                     div.field {
-                        label for={ "bring-" (at) } { (place) }
-                        textarea id={ "bring-" (at) } rows="3" data-file="crew" data-was=(typed)
-                            data-path=(serde_json::json!(["bring", place])) { "\n" (typed) }
+                        label for=(id) { (sutler::pages::parts::name(name)) }
+                        @if lines {
+                            textarea id=(id) rows="3" data-file="crew" data-was=(typed) data-path=(sent) {
+                                "\n" (typed)
+                            }
+                        } @else {
+                            input id=(id) type="text" inputmode="tel" autocomplete="off" data-file="crew"
+                                data-was=(typed) data-path=(sent) value=(typed);
+                        }
+                        (forms::problems(&wrong))
                     }
                 }
             }

@@ -102,7 +102,7 @@ function put(place, html) {
   let caret = null;
   try { caret = inside ? [active.selectionStart, active.selectionEnd] : null; } catch { /* no text */ }
   const open = all("details[open] > textarea", place).map((area) => area.id);
-  const drafts = all("textarea[data-text]", place).filter((area) => area.value !== area.dataset.was)
+  const drafts = all("textarea[data-text], #pasted", place).filter((area) => area.value !== (area.dataset.was ?? ""))
     .map((area) => [area.id, area.value, area.dataset.was]);
   const old = all("[data-picture]", place).filter((figure) => figure.firstChild);
   place.made = html;
@@ -116,7 +116,8 @@ function put(place, html) {
   for (const id of open) at(id)?.closest("details")?.setAttribute("open", "");
   for (const [id, value, told] of drafts) {
     const area = at(id);
-    if (area) { area.value = value; area.dataset.was = told; }
+    if (area) area.value = value;
+    if (area && told !== undefined) area.dataset.was = told;
   }
   if (!inside) return;
   const now = at(active.id);
@@ -150,9 +151,11 @@ async function draw(figure) {
   for (const mark of all('[id*="-station-"],[id*="-segment-"]', drawing)) {
     mark.dataset.mark = mark.id.slice(own.length + 1);
   }
+  light(light.of);
 }
 
 function light(mark) {
+  light.of = mark;
   for (const lit of all(".lit")) lit.classList.remove("lit");
   if (mark) for (const own of all(`[data-mark="${CSS.escape(mark)}"]`)) own.classList.add("lit");
 }
@@ -313,6 +316,7 @@ document.addEventListener("change", (event) => {
     const [file, path, was] = [box.dataset.file, JSON.parse(box.dataset.path), box.dataset.was];
     return void change(() => ({ do: "set", file, path, value, was }));
   }
+  if ("meaning" in field.dataset) return void readPaste(true);
   if (field.id === "gpx") return void begin(field.files[0]);
   if (isField(field)) commit(field);
 });
@@ -390,7 +394,7 @@ document.addEventListener("click", (event) => {
     says("Writing the book …");
     return void inTurn(async () => says((await (await post("book")).json()).said));
   }
-  if (button.id === "read-paste") return void readPaste();
+  if (button.id === "read-paste") return void readPaste(false);
   if (button.id === "take-paste") return void takePaste();
   if (button.id === "quit") {
     return void inTurn(async () => {
@@ -463,6 +467,56 @@ document.addEventListener("keydown", (event) => {
   event.preventDefault();
   change(() => ({}), event.shiftKey ? "redo" : "undo");
 });
+
+/* beginning with a route */
+
+function begin(file) {
+  if (!file) return;
+  const typed = at("new-folder").value.trim();
+  const own = file.name.replace(/\.gpx$/i, "").toLowerCase().replaceAll(/[^\p{L}\p{N}]+/gu, "-").replaceAll(/^-+|-+$/g, "");
+  const folder = typed || (at("new-folder").dataset.free === "true" ? "" : own || "my-race");
+  const asked = new URLSearchParams({ folder, finish: at("new-finish").value, past: at("new-past").value });
+  inTurn(async () => {
+    const answer = await post(`begin?${asked}`, file, "application/octet-stream");
+    const told = answer.headers.get("content-type") === "application/json"
+      ? await answer.json() : { said: await answer.text() };
+    if (answer.ok) apply(told);
+    else says(told.said);
+  });
+}
+
+for (const kind of ["dragover", "drop"]) {
+  document.addEventListener(kind, (event) => {
+    const box = at("drop");
+    if (![...(event.dataTransfer?.types ?? [])].includes("Files")) return;
+    event.preventDefault();
+    box?.classList.toggle("over", kind === "dragover");
+    if (kind !== "drop") return;
+    if (box) begin(event.dataTransfer.files[0]);
+    else says("A race is open here. Start sutler desk with another folder to begin a new one.");
+  });
+}
+
+/* a pasted table */
+
+const pasted = () => ({
+  text: at("pasted").value,
+  columns: all("[data-meaning]").map((own) => own.value),
+});
+
+function readPaste(chosen) {
+  const body = chosen ? pasted() : { ...pasted(), columns: [] };
+  return inTurn(async () => {
+    const answer = await post("paste", body);
+    if (answer.ok) at("paste-seen").innerHTML = await answer.text();
+  });
+}
+
+function takePaste() {
+  const body = pasted();
+  at("pasted").value = "";
+  change(() => body, "paste/take").then(() => says("The stations are in stations.csv; Undo brings back what was there."));
+}
 
 /* the profile as a board: a click adds, a drag moves */
 

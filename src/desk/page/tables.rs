@@ -70,6 +70,7 @@ const KNOWN: &[Known] = &[
     known("stop_min", "Stop, min"),
     known("offers", "Offers (;)"),
     known("serving", "One serving"),
+    known("unit", "Counted in"),
     known("mass_g", "Mass, g"),
     known("water_ml", "Water, ml"),
     known("carbs_g", "Carbs, g"),
@@ -171,6 +172,7 @@ fn more_columns(role: Role, sheet: &Sheet) -> Markup {
         ],
         Role::Pantry => vec![
             "serving",
+            "unit",
             "mass_g",
             "water_ml",
             "carbs_g",

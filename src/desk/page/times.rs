@@ -36,6 +36,11 @@ pub(super) fn build(shown: &Shown<'_>) -> Markup {
 
 /// A cell that can be asked where its number comes from.
 fn ask(label: &str, what: &str, split: &SplitFacts, shown: &str, class: &str) -> Markup {
+    let class = if shown.is_empty() {
+        format!("{class} none")
+    } else {
+        class.to_owned()
+    };
     html! {
         td role="cell" data-label=(label) class=(class) data-cell=(what) {
             @if shown.is_empty() { span.faint { "–" } }
@@ -98,7 +103,7 @@ fn stop(split: &SplitFacts, index: usize, all: usize) -> Markup {
         .round();
     let runs_through = index == 0 || index + 1 == all;
     html! {
-        td.stop role="cell" data-label="Stop" {
+        td.stop.none[runs_through] role="cell" data-label="Stop" {
             @if !runs_through {
                 button type="button" data-stop=(split.station) data-by="-1" data-now=(minutes)
                     aria-label={ "One minute less at " (split.station) } disabled[minutes <= 0.0] { "−" }

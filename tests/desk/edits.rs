@@ -1,0 +1,350 @@
+//! What is changed on the page is in the files, and nothing else is.
+
+use rand::seq::IndexedRandom;
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+use serde_json::{Value, json};
+
+use super::served::{Desk, demo};
+use crate::support::case::Case;
+
+/// The lines of two texts that differ.
+fn differing(before: &str, after: &str) -> Vec<(String, String)> {
+    assert_eq!(before.lines().count(), after.lines().count(), "{after}");
+    let pairs = before.lines().zip(after.lines());
+    let pairs = pairs.filter(|(before, after)| before != after);
+    pairs
+        .map(|(before, after)| (before.to_owned(), after.to_owned()))
+        .collect()
+}
+
+/// Every file of a case with what is in it.
+fn files(case: &Case) -> Vec<(String, Vec<u8>)> {
+    let names = case
+        .listing()
+        .into_iter()
+        .filter(|name| !name.ends_with('/'));
+    names
+        .map(|name| (name.clone(), std::fs::read(case.path(&name)).unwrap()))
+        .collect()
+}
+
+#[test]
+fn every_demo_is_opened_changed_and_differs_in_that_alone() {
+    for (plan, finish, other) in [
+        ("demo-data/plan.toml", "29:00:00", "28:00:00"),
+        ("demo-data/plan-100k.toml", "21:30:00", "22:00:00"),
+        ("demo-data/plan-50k.toml", "7:30:00", "7:45:00"),
+    ] {
+        let case = demo();
+        let before = files(&case);
+        let desk = Desk::open(&case, plan);
+        let told = desk.get("state?part=times").is(200).json();
+        assert!(
+            told["html"]["work"].as_str().unwrap().contains("Splits"),
+            "{plan}"
+        );
+        assert_eq!(files(&case), before, "{plan}: looking changes nothing");
+        desk.set("plan", &json!(["finish"]), other, Some(finish))
+            .is(200);
+        let after = files(&case);
+        let changed = before.iter().zip(&after).filter(|(one, two)| one != two);
+        let changed: Vec<_> = changed.collect();
+        assert_eq!(changed.len(), 1, "{plan}");
+        let texts = [changed[0].0, changed[0].1]
+            .map(|(_, bytes)| String::from_utf8(bytes.clone()).unwrap());
+        let lines = differing(&texts[0], &texts[1]);
+        assert_eq!(
+            lines,
+            [(
+                format!("finish = \"{finish}\""),
+                format!("finish = \"{other}\"")
+            )],
+            "{plan}"
+        );
+        // the command says the same of the new file
+        let json = case.run(&["splits", plan, "--format", "json"]).json();
+        let told = desk.get("state?part=times").is(200).json();
+        let table = told["html"]["work"].as_str().unwrap();
+        for split in json["splits"].as_array().unwrap() {
+            let arrival = split["arrival_text"].as_str().unwrap();
+            assert!(
+                table.contains(&format!(">{arrival}</button>")),
+                "{plan}: {arrival}"
+            );
+        }
+        desk.post("undo", &json!({})).is(200);
+        assert_eq!(files(&case), before, "{plan}: undone");
+        desk.post("redo", &json!({})).is(200);
+        assert_eq!(files(&case), after, "{plan}: done again");
+    }
+}
+
+/// One change that the page can ask for, and where it shows in the file as it is read.
+struct Edit {
+    file: &'static str,
+    path: &'static [&'static str],
+    values: &'static [&'static str],
+}
+
+const EDITS: &[Edit] = &[
+    Edit {
+        file: "plan-50k.toml",
+        path: &["finish"],
+        values: &["7:10:00", "7:50:00", "8:05:00"],
+    },
+    Edit {
+        file: "plan-50k.toml",
+        path: &["stops", "aid_min"],
+        values: &["2", "4", "5"],
+    },
+    Edit {
+        file: "plan-50k.toml",
+        path: &["stops", "at", "Jasnova"],
+        values: &["1", "3"],
+    },
+    Edit {
+        file: "plan-50k.toml",
+        path: &["cushion"],
+        values: &["0:15", "0:30"],
+    },
+    Edit {
+        file: "plan-50k.toml",
+        path: &["forecast", "temp_c"],
+        values: &["9", "21.5"],
+    },
+    Edit {
+        file: "runner.toml",
+        path: &["mass_kg"],
+        values: &["58", "71.5"],
+    },
+    Edit {
+        file: "runner.toml",
+        path: &["name"],
+        values: &["Ilka \"Il\" T.", "Zoë # no comment"],
+    },
+    Edit {
+        file: "runner.toml",
+        path: &["fueling", "gut"],
+        values: &["trained", "untrained"],
+    },
+    Edit {
+        file: "runner.toml",
+        path: &["carry", "food_g"],
+        values: &["700", "900"],
+    },
+    Edit {
+        file: "runner.toml",
+        path: &["caffeine", "dose_mg"],
+        values: &["80", "60"],
+    },
+    Edit {
+        file: "crew-50k.toml",
+        path: &["buffer_min"],
+        values: &["12", "25"],
+    },
+    Edit {
+        file: "crew-50k.toml",
+        path: &["phone"],
+        values: &["+00 555 0107", "+00 555 0108"],
+    },
+];
+
+fn value_at(text: &str, path: &[&str]) -> toml::Value {
+    let table: toml::Table = text.parse().unwrap();
+    let mut at = toml::Value::Table(table);
+    for key in path {
+        at = at.get(key).cloned().unwrap_or(toml::Value::Boolean(false));
+    }
+    at
+}
+
+fn as_typed(value: &toml::Value) -> String {
+    match value {
+        toml::Value::String(text) => text.clone(),
+        toml::Value::Integer(number) => number.to_string(),
+        toml::Value::Float(number) => number.to_string(),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn twenty_random_edits_leave_the_files_as_a_model_has_them() {
+    for seed in 0..3 {
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        let case = demo();
+        let before = files(&case);
+        let desk = Desk::open(&case, "demo-data/plan-50k.toml");
+        let mut model: std::collections::BTreeMap<(&str, &[&str]), &str> = Default::default();
+        let mut made = 0;
+        while made < 20 {
+            let edit = EDITS.choose(&mut random).unwrap();
+            let value = edit.values.choose(&mut random).unwrap();
+            if model.insert((edit.file, edit.path), value) == Some(*value) {
+                continue;
+            }
+            made += 1;
+            let file = match edit.file {
+                "plan-50k.toml" => "plan",
+                "runner.toml" => "runner",
+                _ => "crew",
+            };
+            let name = format!("demo-data/{}", edit.file);
+            let text = case.text(&name);
+            desk.set(file, &json!(edit.path), value, None).is(200);
+            // of the lines that were there at most one is another
+            let after = case.text(&name);
+            let kept = text
+                .lines()
+                .filter(|line| after.lines().any(|own| own == *line));
+            assert!(kept.count() + 1 >= text.lines().count(), "{after}");
+            for ((file, path), value) in &model {
+                let text = case.text(&format!("demo-data/{file}"));
+                let told = value_at(&text, path);
+                let told = as_typed(&told);
+                assert_eq!(told, *value, "{file} {path:?}");
+            }
+            if random.random_bool(0.2) {
+                let then = files(&case);
+                desk.post("undo", &json!({})).is(200);
+                desk.post("redo", &json!({})).is(200);
+                assert_eq!(files(&case), then);
+            }
+        }
+        let after = files(&case);
+        for _ in 0..20 {
+            desk.post("undo", &json!({})).is(200);
+        }
+        assert_eq!(files(&case), before, "seed {seed}");
+        desk.post("undo", &json!({})).is(409);
+        for _ in 0..20 {
+            desk.post("redo", &json!({})).is(200);
+        }
+        assert_eq!(files(&case), after, "seed {seed}");
+    }
+}
+
+#[test]
+fn rows_of_tables_change_alone() {
+    let case = demo();
+    let name = "courses/velprek-50k/stations.csv";
+    let before = case.text(name);
+    let desk = Desk::open(&case, "demo-data/plan-50k.toml");
+    let rows: Vec<&str> = before
+        .lines()
+        .filter(|line| !line.starts_with('#'))
+        .collect();
+    let line = rows[3];
+    let cell = |line: &str, value: &str| {
+        json!({ "do": "cell", "file": "stations", "row": 2, "line": line,
+            "column": "crew", "value": value })
+    };
+    desk.post("edit", &cell(line, "no")).is(200);
+    let after = case.text(name);
+    let differs = differing(&before, &after);
+    assert_eq!(differs, [(line.to_owned(), line.replacen("yes", "no", 1))]);
+    let new = json!({ "do": "insert", "file": "stations", "before": 1,
+        "values": [["name", "Spring; by the oak, \"old\""], ["distance_km", "2.2"], ["kind", "water"]] });
+    desk.post("edit", &new).is(200);
+    let listed = case
+        .run(&["course", "demo-data/plan-50k.toml", "--format", "json"])
+        .exits(0)
+        .json();
+    assert_eq!(
+        listed["stations"][1]["station"],
+        "Spring; by the oak, \"old\""
+    );
+    let added = case.text(name);
+    let line = added.lines().find(|line| line.contains("Spring")).unwrap();
+    let gone = json!({ "do": "remove", "file": "stations", "row": 1, "line": line });
+    desk.post("edit", &gone).is(200);
+    assert_eq!(case.text(name), after);
+}
+
+#[test]
+fn a_mistake_is_kept_and_told_at_its_field_in_the_words_of_check() {
+    let case = demo();
+    let desk = Desk::open(&case, "demo-data/plan-50k.toml");
+    for (typed, wrong) in [("700", "`mass_kg` is 700 kg"), ("heavy", "`mass_kg` is")] {
+        desk.set("runner", &json!(["mass_kg"]), typed, None).is(200);
+        let told = desk.get("state?part=me").is(200).json();
+        let html = told["html"]["work"].as_str().unwrap();
+        let field = html.split("id=\"f-runner-mass-kg-wrong\"").nth(1).unwrap();
+        let field = field.split("</div>").next().unwrap();
+        assert!(field.contains(wrong), "{typed}: {field}");
+        assert!(told["html"]["next"].as_str().unwrap().contains("mass_kg"));
+        case.run(&["check", "demo-data/plan-50k.toml"])
+            .exits(2)
+            .says(wrong);
+    }
+    assert!(
+        case.text("demo-data/runner.toml")
+            .contains("mass_kg = \"heavy\"")
+    );
+    let unit = json!({ "do": "unit", "file": "runner", "path": ["mass_kg"], "to": "mass_lb" });
+    desk.set("runner", &json!(["mass_kg"]), "70", None).is(200);
+    desk.post("edit", &unit).is(200);
+    // 1 lb is 0.45359237 kg by definition (international yard and pound agreement, 1959)
+    assert!(
+        case.text("demo-data/runner.toml")
+            .contains("mass_lb = 154\n")
+    );
+}
+
+#[test]
+fn arrivals_are_kept_and_planned_from() {
+    let case = demo();
+    let desk = Desk::open(&case, "demo-data/plan.toml");
+    let seen = json!({ "station": "10", "kind": "arrived", "value": "19:40" });
+    let told = desk.post("seen?part=day", &seen).is(200).json();
+    let shown = told["html"]["work"].as_str().unwrap();
+    assert!(case.text("demo-data/seen.csv").contains("10,19:40"));
+    let command = case.run(&[
+        "replan",
+        "demo-data/plan.toml",
+        "--seen",
+        "10=19:40",
+        "--format",
+        "json",
+    ]);
+    let command: Value = command.json();
+    let next = &command["hold_effort"]["splits"][11];
+    let arrival = next["arrival_text"].as_str().unwrap();
+    assert!(shown.contains(arrival), "{arrival} is not shown");
+    let bad = json!({ "station": "10", "kind": "arrived", "value": "half past" });
+    let told = desk.post("seen?part=day", &bad).is(200).json();
+    assert!(told["html"]["work"].as_str().unwrap().contains("half past"));
+}
+
+/// A plan of a shipped course and nothing else.
+const BARE: &str = "course = \"../courses/velprek-50k\"\nfinish = \"7:30:00\"\n";
+
+#[test]
+fn a_pasted_table_is_shown_and_taken() {
+    for table in [
+        "Station\tKm\tCutoff\nHut\t12.5\t09:30\nPass\t30\t13:00\n",
+        "Name;Distance (km);Time limit\nHut;12,5;9:30\nPass;30;13:00\n",
+        "cutoff,aid station,mile\n9:30,Hut,7.8\n13:00,Pass,18.6\n",
+        "| Aid | km |\n|---|---|\n| Hut | 12.5 |\n| Pass | 30 |\n",
+    ] {
+        let case = demo().file("race/plan.toml", BARE);
+        let desk = Desk::open(&case, "race");
+        let pasted = json!({ "text": table, "columns": [] });
+        let seen = desk.post("paste", &pasted).is(200).text();
+        assert!(
+            seen.contains("Hut") && seen.contains("Pass"),
+            "{table}: {seen}"
+        );
+        desk.post("paste/take", &pasted).is(200);
+        let course = case
+            .run(&["course", "race/plan.toml", "--format", "json"])
+            .json();
+        let stations = course["stations"].as_array().unwrap();
+        let hut = stations
+            .iter()
+            .find(|station| station["station"] == "Hut")
+            .unwrap();
+        let off_m = hut["official_m"].as_f64().unwrap() - 12_500.0;
+        assert!(off_m.abs() < 60.0, "{table}: {hut}");
+    }
+}
