@@ -149,7 +149,7 @@ fn servings(helping: &Helping, food: &Food) -> f64 {
 }
 
 /// What a row brought in; nothing where it is refused or of another kind.
-fn content(row: &LogRow, pantry: &[Food]) -> Intake {
+pub(super) fn content(row: &LogRow, pantry: &[Food]) -> Intake {
     let (helping, is_drink) = match &row.entry {
         LogEntry::Drink(helping) => (helping, true),
         LogEntry::Food(helping) => (helping, false),

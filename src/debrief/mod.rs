@@ -3,6 +3,7 @@
 //!
 //! Each source may be missing; what depends on it is then `None`.
 
+mod advice;
 mod eaten;
 mod fresh;
 mod moving;
@@ -24,6 +25,7 @@ use crate::inputs::record_toml::{
 use crate::inputs::{Food, LogRow};
 use crate::time::{Elapsed, S_PER_HOUR};
 
+pub use advice::advice;
 pub use eaten::HourOfIntake;
 pub use fresh::HALF_AFTER_DAYS;
 pub use moving::{Moving, Slope};
@@ -67,6 +69,8 @@ pub struct Debrief {
     pub sweat: Result<Sweat, NoSweat>,
     /// Words of the log, in its order: stomach, hot spots, gear and remarks.
     pub remarks: Vec<(Option<Elapsed>, String)>,
+    /// When the stomach turned, and what went in before.
+    trouble: Option<advice::StomachTrouble>,
 }
 
 /// Rows of a log may be so long after the end: what is noted while changing clothes. Our choice.
@@ -147,6 +151,7 @@ pub fn debrief(
     }
     Some(Debrief {
         hours: eaten::hours(rows, pantry, time, &when),
+        trouble: advice::StomachTrouble::of(rows, pantry, &when),
         remarks: rows
             .iter()
             .filter_map(|row| Some((when(row), remark(row)?)))

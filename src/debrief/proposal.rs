@@ -13,7 +13,7 @@ use super::sweat_times::{self, SweatTimes};
 /// A rate is held when the run took this long, hours: as `carbs_rehearsed_g_per_h` asks.
 const HELD_H: f64 = 3.0;
 /// A stomach that was better than this all run long held what went in. Our choice.
-const STOMACH_HELD: f64 = 7.0;
+pub(super) const STOMACH_HELD: f64 = 7.0;
 /// The figures that the record proposes for `runner.toml`.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Proposal {

@@ -24,9 +24,9 @@ const OUTLIER: f64 = 3.5;
 /// ... where there are at least so many runs.
 const RUNS_FOR_OUTLIERS: usize = 4;
 /// Air on a long run of which only temperature is known.
-const RUN_MPS: f64 = 2.5;
-const RUN_WIND_KMH: f64 = 5.0;
-const RUN_HUMIDITY_PCT: f64 = 50.0;
+pub(super) const RUN_MPS: f64 = 2.5;
+pub(super) const RUN_WIND_KMH: f64 = 5.0;
+pub(super) const RUN_HUMIDITY_PCT: f64 = 50.0;
 
 /// Measured sweat as a multiple of the predicted.
 #[derive(Clone, Debug, PartialEq)]

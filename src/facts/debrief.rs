@@ -6,7 +6,7 @@ use crate::fueling::SegmentNeed;
 use crate::inputs::RunRecord;
 use crate::plan::Plan;
 use crate::time::{Elapsed, S_PER_HOUR};
-use crate::units::Units;
+use crate::units::{Phrase, Units};
 
 use super::View;
 use super::debrief_words as words;
@@ -43,8 +43,24 @@ record! {
         pub hot_spots: Vec<String>,
         /// What the log says in words.
         pub noted: Vec<RemarkFacts>,
+        /// What to do otherwise.
+        pub advice: Vec<String>,
         /// What the record proposes for the runner.
         pub proposed: ProposalFacts,
+        /// What that changes in the plan; empty where nothing is proposed.
+        pub effects: Vec<EffectFacts>,
+    }
+}
+
+record! {
+    /// A figure of the plan, with the runner file as it is and with what is proposed.
+    pub struct EffectFacts {
+        /// What it is.
+        pub words: &'static str,
+        /// As it is.
+        pub before: Measure,
+        /// With what is proposed.
+        pub after: Measure,
     }
 }
 
@@ -197,7 +213,13 @@ record! {
 impl DebriefFacts {
     /// A debriefed run beside the first plan of a view.
     #[must_use]
-    pub fn of(view: &View<'_>, debrief: &Debrief, proposal: &Proposal) -> DebriefFacts {
+    pub fn of(
+        view: &View<'_>,
+        debrief: &Debrief,
+        advice: &[Phrase],
+        proposal: &Proposal,
+        after: Option<&Plan>,
+    ) -> DebriefFacts {
         let (run, units) = (&debrief.run, view.units);
         let plan = view.plans.first();
         DebriefFacts {
@@ -227,9 +249,45 @@ impl DebriefFacts {
                     words: words.clone(),
                 })
                 .collect(),
+            advice: advice.iter().map(|says| says.show(units)).collect(),
             proposed: ProposalFacts::of(proposal, run, units),
+            effects: plan
+                .zip(after)
+                .map_or_else(Vec::new, |(before, after)| effects(before, after, units)),
         }
     }
+}
+
+/// What the plan asks for per hour, and when it is half way.
+fn effects(before: &Plan, after: &Plan, units: Units) -> Vec<EffectFacts> {
+    let both = |words, of: &dyn Fn(&Plan) -> Measure| EffectFacts {
+        words,
+        before: of(before),
+        after: of(after),
+    };
+    let mean = |plan: &Plan, need: fn(&SegmentNeed) -> f64| plan.fueling.mean_per_h(need);
+    let half = before.schedule.splits.len() / 2;
+    let mut all = vec![
+        both("Drink", &|plan| {
+            Measure::volume_rate(units, mean(plan, |need| need.fluid_ml))
+        }),
+        both("Carbohydrate", &|plan| {
+            Measure::whole(mean(plan, |need| need.carbs_g), "g/h")
+        }),
+        both("Sodium", &|plan| {
+            Measure::whole(mean(plan, |need| need.sodium_mg), "mg/h")
+        }),
+        both("Arrival half way", &|plan| {
+            Measure::time(
+                plan.schedule
+                    .splits
+                    .get(half)
+                    .map_or(Elapsed::ZERO, |split| split.arrival),
+            )
+        }),
+    ];
+    all.retain(|effect| effect.before.text != effect.after.text);
+    all
 }
 
 impl MovingFacts {

@@ -41,8 +41,8 @@ use crate::units::Units;
 
 pub use check::{CheckFacts, LossFacts};
 pub use debrief::{
-    DebriefFacts, EstimateFacts, IntakeHourFacts, MovingFacts, OwnPaceFacts, PauseFacts,
-    ProposalFacts, RateFacts, RemarkFacts, SlopeFacts, SweatFacts,
+    DebriefFacts, EffectFacts, EstimateFacts, IntakeHourFacts, MovingFacts, OwnPaceFacts,
+    PauseFacts, ProposalFacts, RateFacts, RemarkFacts, SlopeFacts, SweatFacts,
 };
 pub use explain::{ExplainFacts, ExplainStepFacts};
 pub use finish::{EstimatedFinishFacts, MarginFacts, OutlookFacts, PastFacts, ProspectFacts};

@@ -104,7 +104,7 @@ impl Recording {
 
     /// Light and weather as nobody knows them: always day, never hot.
     #[must_use]
-    pub(super) fn plain_day(&self) -> Conditions {
+    pub fn plain_day(&self) -> Conditions {
         Conditions::over(
             &self.course,
             &Inputs::default(),

@@ -1,6 +1,8 @@
 //! One long run, what it showed beside the plan, and what the record proposes.
 
-use crate::facts::{DebriefFacts, Facts, IntakeHourFacts, RateFacts, RemarkFacts, SlopeFacts};
+use crate::facts::{
+    DebriefFacts, EffectFacts, Facts, IntakeHourFacts, RateFacts, RemarkFacts, SlopeFacts,
+};
 
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::parts::fact;
@@ -28,11 +30,29 @@ fn build(facts: &Facts) -> Document {
         document.section("Noted");
         document.push(Block::List(debrief.noted.iter().map(remark).collect()));
     }
+    if !debrief.advice.is_empty() {
+        document.section("What to do about it");
+        let advice = debrief.advice.iter();
+        document.push(Block::List(
+            advice.map(|says| Item::new(Tone::Warning, says)).collect(),
+        ));
+    }
     document.section("Proposed for the runner");
     let proposed = debrief.proposed.lines.iter();
     document.push(Block::List(
         proposed.map(|line| Item::new(Tone::Plain, line)).collect(),
     ));
+    if !debrief.effects.is_empty() {
+        document.section("What that changes in the plan");
+        document.push(Block::Table(Table::of(
+            &debrief.effects,
+            vec![
+                Column::left("", "figure").of(|effect: &EffectFacts| Cell::new(effect.words)),
+                Column::right("now", "before").of(|effect| cells::text(&effect.before)),
+                Column::right("with it", "after").of(|effect| cells::text(&effect.after)),
+            ],
+        )));
+    }
     document.say(unknowns::THIRST);
     if let Some(plan) = facts.planned() {
         found::push_cautions(&mut document, plan);

@@ -37,8 +37,8 @@ use crate::facts::{Facts, FindingFacts};
 use document::Document;
 
 pub use crate::facts::View;
-pub use record_text::{with_replaced, with_run};
-pub use runner_sweat::with_proposal;
+pub use record_text::{with_replaced, with_run, without_run};
+pub use runner_sweat::{with_proposal, without_sweat};
 pub use runner_text::{pacing_lines, with_pacing};
 
 /// One kind of report.

@@ -34,6 +34,32 @@ pub fn with_run(text: &str, run: &RunRecord) -> Result<String, String> {
     }
 }
 
+/// The text of a record without one of its runs.
+///
+/// # Errors
+/// In words, where the text is no record or does not hold the run.
+pub fn without_run(text: &str, run: &RunRecord) -> Result<String, String> {
+    let mut document: DocumentMut = text
+        .parse()
+        .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
+    let runs = document
+        .get_mut("run")
+        .and_then(|item| item.as_array_of_tables_mut())
+        .ok_or("there is no run in it")?;
+    let of = |own: &toml_edit::Table, key: &str| own.get(key).map(|item| item.to_string());
+    let date = run.date.to_string();
+    let is_it = |own: &toml_edit::Table| {
+        let name = own.get("name").and_then(|name| name.as_str());
+        let print = own.get("fingerprint").and_then(|print| print.as_str());
+        of(own, "date").is_some_and(|own| own.trim() == date)
+            && name == Some(&run.name.value)
+            && print == run.fingerprint.as_deref()
+    };
+    let at = runs.iter().position(is_it).ok_or("the run is not in it")?;
+    runs.remove(at);
+    Ok(document.to_string())
+}
+
 /// The text of a record in which one run keeps lines of `runner.toml` that it replaced.
 ///
 /// # Errors

@@ -98,3 +98,25 @@ fn entry(run: &RunRecord) -> Result<Table, String> {
     }
     Ok(table)
 }
+
+/// The text of a runner file without the sweat that was measured on a day.
+///
+/// # Errors
+/// In words, where the text is no TOML.
+pub fn without_sweat(text: &str, day: chrono::NaiveDate) -> Result<String, String> {
+    let mut document: toml_edit::DocumentMut = text
+        .parse()
+        .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
+    let measured = document
+        .get_mut("sweat")
+        .and_then(|sweat| sweat.get_mut("measured"));
+    if let Some(runs) = measured.and_then(|item| item.as_array_of_tables_mut()) {
+        let day = day.to_string();
+        let is_of_day = |run: &toml_edit::Table| {
+            let date = run.get("date").map(|date| date.to_string());
+            date.is_some_and(|date| date.trim() == day)
+        };
+        runs.retain(|run| !is_of_day(run));
+    }
+    Ok(document.to_string())
+}

@@ -44,10 +44,16 @@ fn with(case: &Case, more: &[&str]) -> Outcome {
 }
 
 #[test]
-fn a_run_is_told_and_recorded_and_the_runner_file_is_left_alone() {
+fn a_run_is_told_and_written_only_where_that_is_asked_for() {
     let case = case();
     let runner = case.text(RUNNER);
-    let outcome = with(&case, &[]).exits(0);
+    let files = case.listing();
+    with(&case, &[])
+        .exits(0)
+        .says("--write would add this run")
+        .says("--write would change");
+    assert_eq!((case.listing(), case.text(RUNNER)), (files, runner.clone()));
+    let outcome = with(&case, &["--write", "--keep-runner"]).exits(0);
     for words in [
         "Debrief: ridge, 2026-05-03",
         "slopes taken out",
@@ -66,9 +72,7 @@ fn a_run_is_told_and_recorded_and_the_runner_file_is_left_alone() {
         outcome.out.lines().all(|line| line.chars().count() <= 80),
         "{outcome}"
     );
-    outcome
-        .says("--write would change")
-        .says("+ [[sweat.measured]]");
+    outcome.says("has this run now").says("is left as it is");
     assert_eq!(case.text(RUNNER), runner);
     let record = case.text(RECORD);
     for words in [
@@ -95,14 +99,58 @@ fn the_same_run_twice_changes_nothing_and_says_so() {
 }
 
 #[test]
-fn other_figures_for_a_recorded_run_are_no_second_run() {
+fn a_recorded_run_is_corrected_or_taken_out_by_a_command() {
     let case = case();
-    with(&case, &[]).exits(0);
+    with(&case, &["--write"]).exits(0);
     let record = case.text(RECORD);
-    with(&case, &["--wind-kmh", "20"])
+    with(&case, &["--wind-kmh", "20", "--write"])
         .exits(2)
-        .says("delete that [[run]]");
+        .says("--correct puts this in its place");
     assert_eq!(case.text(RECORD), record);
+    with(&case, &["--wind-kmh", "20", "--correct", "--write"]).exits(0);
+    let corrected = case.text(RECORD);
+    let runs = |text: &str| text.lines().filter(|line| *line == "[[run]]").count();
+    assert_eq!(runs(&corrected), 1, "{corrected}");
+    assert!(corrected.contains("wind_kmh = 20"), "{corrected}");
+    // what the runner file has from it is measured again, not twice
+    let dated = "date = 2026-05-03";
+    assert_eq!(case.text(RUNNER).matches(dated).count(), 1);
+    let remove = ["debrief", "--plan", "demo-data/plan.toml", "--remove"];
+    let run = |more: &[&str]| case.run(&[&remove[..], more].concat());
+    run(&["another"]).exits(2).says("`ridge` of 2026-05-03");
+    run(&["ridge"]).exits(0).says("--write would take `ridge`");
+    assert_eq!(case.text(RECORD), corrected);
+    run(&["2026-05-03", "--write"])
+        .exits(0)
+        .says("is taken out");
+    assert_eq!(runs(&case.text(RECORD)), 0);
+    assert!(!case.text(RUNNER).contains(dated));
+    case.run(&["check", "demo-data/plan.toml"]).exits(0);
+}
+
+/// Stomach, sweat, food and pace each draw a line, with what to do.
+#[test]
+fn trouble_draws_advice_and_its_effect_on_the_plan() {
+    let log = "elapsed,kind,what,servings,water_ml,stomach\n0:30,food,gel,1,,\n\
+        2:20,food,gel,4,,\n2:40,drink,water,,400,\n3:05,stomach,,,,3\n3:20,refused,dates,1,,\n\
+        6:00,drink,water,,6000,\n,tested,race-effort,,,\n";
+    let case = case().file("intake.csv", log);
+    let typed = TYPED.map(|typed| match typed {
+        "64.4" => "65.4",
+        "19" => "4",
+        typed => typed,
+    });
+    let told = case.run(&typed).exits(0);
+    for words in [
+        "stomach 3 of 10 at 3:05, after 104 g of carbohydrate and",
+        "carbs_g_per_h",
+        "is above the",
+        "dates would not stay down",
+        "What that changes in the plan",
+    ] {
+        let told = told.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(told.contains(words), "no `{words}`\n{told}");
+    }
 }
 
 #[test]
@@ -227,7 +275,7 @@ fn a_report_is_not_written_over_what_it_is_made_of_or_goes_into() {
             .says("is read for this");
         assert_eq!(std::fs::read(case.path(output)).ok(), before, "{output}");
     }
-    with(&case, &["-o", "told.txt"]).exits(0);
+    with(&case, &["-o", "told.txt", "--write"]).exits(0);
     let record = case.text(RECORD);
     with(&case, &["-o", RECORD, "--overwrite"]).exits(2);
     assert_eq!(case.text(RECORD), record);

@@ -36,7 +36,7 @@ fn debriefed(case: &Case, stem: &str, typed: &str) -> Outcome {
     let recording = format!("{FOLDER}/{stem}.gpx");
     let log = format!("{FOLDER}/{stem}.csv");
     let files = ["debrief", &recording, "--log", &log];
-    let plan = ["--plan", "demo-data/plan.toml"];
+    let plan = ["--plan", "demo-data/plan.toml", "--write", "--keep-runner"];
     let typed: Vec<&str> = typed.split('|').collect();
     case.run(&[&files[..], &plan, &typed].concat()).exits(0)
 }

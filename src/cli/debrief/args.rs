@@ -65,9 +65,20 @@ pub(crate) struct DebriefArgs {
     /// Rain
     #[arg(long, value_name = "MM", value_parser = |text: &str| number(text, &limits::RAIN_RATE), help_heading = "Measured")]
     pub(super) rain_mm_per_h: Option<f64>,
-    /// Change the runner file as proposed; its old lines are kept in the record
+    /// Add the run to the record, and change the runner file as proposed
+    ///
+    /// Without it nothing is written. Lines that the runner file loses are kept in the record.
     #[arg(long)]
     pub(super) write: bool,
+    /// With --write: leave the runner file as it is
+    #[arg(long, requires = "write")]
+    pub(super) keep_runner: bool,
+    /// Put this in the place of the run that the record has already
+    #[arg(long)]
+    pub(super) correct: bool,
+    /// Take a run out of the record, by its day or name
+    #[arg(long, value_name = "RUN", conflicts_with_all = ["recording", "log", "correct"])]
+    pub(super) remove: Option<String>,
     #[command(flatten)]
     pub(super) output: OutputArgs,
 }

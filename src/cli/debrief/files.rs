@@ -66,55 +66,105 @@ impl Files {
         folders.iter().filter_map(locked).collect()
     }
 
+    /// The runner file as it would be, with what measured a run that goes taken out.
+    pub(super) fn proposed(
+        &self,
+        gone: Option<&RunRecord>,
+        proposal: &Proposal,
+    ) -> Result<NewRunner, Stop> {
+        let file = OwnFile::read(&self.runner)?;
+        let failed = failed(&self.runner);
+        let old = match gone {
+            Some(run) => reports::without_sweat(&file.text, run.date).map_err(&failed)?,
+            None => file.text.clone(),
+        };
+        let text = reports::with_proposal(&old, proposal).map_err(failed)?;
+        Ok(NewRunner { file, text })
+    }
+
     /// First the record, with the lines that the runner file is about to lose, then the runner
-    /// file: whatever stops this in between, nothing is lost, and the next debrief goes on.
+    /// file: whatever stops this in between, nothing is lost, and the next debrief goes on. Without
+    /// `--write` it only says what it would do.
     pub(super) fn write(
         &self,
-        run: &RunRecord,
-        is_known: bool,
-        proposal: &Proposal,
-        change_runner: bool,
+        args: &DebriefArgs,
+        gone: Option<&RunRecord>,
+        new: Option<&RunRecord>,
+        runner: &NewRunner,
     ) -> Result<(), Stop> {
-        let shown = |path: &Path| path.display().to_string();
-        let failed = |path: &Path| {
-            let path = shown(path);
-            move |why: String| Stop::Said(format!("could not change `{path}`: {why}"))
-        };
-        let (old_runner, old_record) = (OwnFile::read(&self.runner)?, OwnFile::read(&self.record)?);
-        let old = old_runner.text.as_str();
-        let new = reports::with_proposal(old, proposal).map_err(failed(&self.runner))?;
-        let change = old_runner.changes(&new);
+        let shown = self.record.display().to_string();
+        let failed = || failed(&self.record);
+        let old_record = OwnFile::read(&self.record)?;
         let mut record = old_record.text.clone();
-        if !is_known {
-            record = reports::with_run(&record, run).map_err(failed(&self.record))?;
+        if let Some(run) = gone {
+            record = reports::without_run(&record, run).map_err(failed())?;
         }
-        if change_runner {
-            let gone = change.lines().filter_map(|line| line.strip_prefix("- "));
-            let gone: Vec<String> = gone.map(|line| line.trim().to_owned()).collect();
+        let is_known = |run: &RunRecord| {
+            let print = run.fingerprint.as_deref();
+            print.is_some_and(|print| record.contains(print))
+        };
+        if let Some(run) = new.filter(|run| !is_known(run)) {
+            record = reports::with_run(&record, run).map_err(failed())?;
+        }
+        let change = runner.file.changes(&runner.text);
+        let lost = change.lines().filter_map(|line| line.strip_prefix("- "));
+        let lost: Vec<String> = lost.map(|line| line.trim().to_owned()).collect();
+        if let Some(run) = new.filter(|_| !args.keep_runner && !lost.is_empty()) {
             let print = run.fingerprint.as_deref().unwrap_or_default();
-            if !gone.is_empty() {
-                record =
-                    reports::with_replaced(&record, print, &gone).map_err(failed(&self.record))?;
+            record = reports::with_replaced(&record, print, &lost).map_err(failed())?;
+        }
+        let done = match (gone, new, args.write) {
+            (Some(run), None, true) => format!(
+                "`{}` of {} is taken out of `{shown}`",
+                run.name.value, run.date
+            ),
+            (Some(run), None, false) => format!(
+                "--write would take `{}` of {} out of `{shown}`",
+                run.name.value, run.date
+            ),
+            (_, _, true) => format!("`{shown}` has this run now"),
+            (_, _, false) => format!("--write would add this run to `{shown}`"),
+        };
+        if old_record.text == record
+            || (!args.write && new.is_some_and(|run| gone.is_none() && is_in(&old_record, run)))
+        {
+            say(&format!("`{shown}` has this run already\n"));
+        } else {
+            if args.write {
+                make_folder(&self.record)?;
+                old_record.replace(&record)?;
             }
+            say(&format!("{done}\n"));
         }
-        if old_record.text == record {
-            say(&format!("`{}` has this run already\n", shown(&self.record)));
+        let name = runner.file.name();
+        if runner.text == runner.file.text {
+            say(&format!("`{name}` says this already\n"));
+        } else if args.write && !args.keep_runner {
+            runner.file.replace(&runner.text)?;
+            say(&format!("in `{name}`:\n{change}"));
+        } else if args.write {
+            say(&format!("`{name}` is left as it is\n"));
         } else {
-            make_folder(&self.record)?;
-            old_record.replace(&record)?;
-            say(&format!("`{}` has this run now\n", shown(&self.record)));
-        }
-        let runner = shown(&self.runner);
-        if new == old {
-            say(&format!("`{runner}` says this already\n"));
-        } else if change_runner {
-            old_runner.replace(&new)?;
-            say(&format!("in `{runner}`:\n{change}"));
-        } else {
-            say(&format!("--write would change `{runner}`:\n{change}"));
+            say(&format!("--write would change `{name}`:\n{change}"));
         }
         Ok(())
     }
+}
+
+/// The runner file, and what it is to say.
+pub(super) struct NewRunner {
+    pub(super) file: OwnFile,
+    pub(super) text: String,
+}
+
+fn is_in(record: &OwnFile, run: &RunRecord) -> bool {
+    let print = run.fingerprint.as_deref();
+    print.is_some_and(|print| record.text.contains(print))
+}
+
+fn failed(path: &Path) -> impl Fn(String) -> Stop + use<> {
+    let path = path.display().to_string();
+    move |why| Stop::Said(format!("could not change `{path}`: {why}"))
 }
 
 fn make_folder(path: &Path) -> Result<(), Stop> {

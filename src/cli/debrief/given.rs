@@ -142,14 +142,13 @@ fn unlikely(
 /// name it has for them and took as long as it says.
 pub(super) fn at_hand(
     record: &[RunRecord],
-    run: &RunRecord,
-    fit: Option<&Fit>,
+    own: Option<(&RunRecord, Option<&Fit>)>,
     path: &Path,
 ) -> Vec<Option<Recording>> {
     const SAME_S: f64 = 60.0;
     let folder = path.parent().unwrap_or(Path::new(""));
     let found = |other: &RunRecord| {
-        if other.fingerprint == run.fingerprint {
+        if let Some((_, fit)) = own.filter(|(run, _)| other.fingerprint == run.fingerprint) {
             return fit.and_then(|fit| Some(fit.runs.first()?.recording.clone()));
         }
         let name = Path::new(other.recording.as_ref()?).file_name()?;
