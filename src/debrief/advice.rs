@@ -1,7 +1,7 @@
 //! What one long run suggests to do otherwise.
 
 use crate::fit::Recording;
-use crate::fueling::sweat::{Body, Effort, predicted, relative_air_mps};
+use crate::fueling::sweat::{Body, Effort, predicted, relative_air_mps, sun_k};
 use crate::inputs::intake_csv::LogEntry;
 use crate::inputs::record_toml::Tested;
 use crate::inputs::{Food, LogRow};
@@ -144,6 +144,7 @@ fn unexpected_sweat(debrief: &Debrief, plan: &Plan, body: Body) -> Option<Phrase
         temp_c: run.sky.temp_c?,
         humidity_pct: run.sky.humidity_pct.unwrap_or(RUN_HUMIDITY_PCT),
         air_mps: relative_air_mps(RUN_MPS, run.sky.wind_kmh.unwrap_or(RUN_WIND_KMH)),
+        sun_k: sun_k(run.sky.temp_c?),
     };
     let (low, high) = predicted(body, effort).band_l_per_h();
     let (least, most) = sweat.band_l_per_h();
