@@ -74,4 +74,5 @@ pub mod rehearsal;
 pub mod replan;
 pub mod reports;
 pub mod schedule;
+pub mod starter;
 pub mod unknowns;

@@ -31,6 +31,7 @@ const ORDER: &[&str] = &[
     "fit",
     "debrief",
     "calendar",
+    "starter",
     "facts",
     "explain",
     "reports",

@@ -26,9 +26,10 @@ fn day(temp_c: f64) -> Day {
         start: NaiveTime::from_hms_opt(8, 0, 0).unwrap(),
         weather: Some(Forecast {
             temp_c,
-            humidity_pct: 50.0,
-            wind_kmh: 5.0,
+            humidity_pct: Some(50.0),
+            wind_kmh: Some(5.0),
             rain_mm_per_h: 0.0,
+            rain_chance_pct: None,
         }),
     }
 }

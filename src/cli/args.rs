@@ -17,12 +17,32 @@ pub(crate) struct NewArgs {
     pub(crate) folder: PathBuf,
     /// Your own track instead of the example's
     ///
-    /// GPX; it becomes `course/route.gpx`, and the station list is left empty for you to fill in.
+    /// GPX; it becomes `course/route.gpx`. Its waypoints become stations, and the time zone is that of
+    /// the nearest place of the IANA list.
     #[arg(long, value_name = "FILE.gpx")]
     pub(crate) route: Option<PathBuf>,
+    /// The organiser's station table, as you copied it from a page or a spreadsheet
+    ///
+    /// Text with tabs, commas, semicolons, bars or blanks between the columns, which may stand in any
+    /// order and bear any usual names or none: station, km or miles, cutoff, crew, drop bag. What
+    /// could not be read is listed, and stands as a comment in the stations.csv that is written.
+    #[arg(long, value_name = "FILE", requires = "route")]
+    pub(crate) stations: Option<PathBuf>,
+    /// Target finish as elapsed time, or a range such as 28:00:00..32:00:00
+    #[arg(long, value_name = "H:MM:SS", requires = "route", value_parser = Target::parse)]
+    pub(crate) finish: Option<Target>,
+    /// A race you have run, such as 100km/4000m/14:20:00; any number of them
+    #[arg(long, value_name = "RESULT", requires = "route", value_parser = PastResult::parse)]
+    pub(crate) past: Vec<PastResult>,
+    /// Official start on the wall there, such as 2026-06-06T05:00
+    #[arg(long, value_name = "TIME", requires = "route", value_parser = local_time)]
+    pub(crate) start: Option<chrono::NaiveDateTime>,
+    /// Time zone of the race, where the nearest to the route is not right
+    #[arg(long, value_name = "ZONE", requires = "route", value_parser = zone)]
+    pub(crate) timezone: Option<chrono_tz::Tz>,
 }
 
-#[derive(ClapArgs, Debug, Default)]
+#[derive(ClapArgs, Clone, Debug, Default)]
 pub(crate) struct SourceArgs {
     /// The plan's settings [default: plan.toml]
     ///

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use sutler::diagnostics::{Diagnostic, Notes, Severity, SourceFile, Sources, Span, Spanned};
 use sutler::inputs::{self, Inputs, Texts, plan_toml, route_gpx};
+use sutler::starter;
 use sutler::time::Elapsed;
 
 use super::args::SourceArgs;
@@ -62,8 +63,11 @@ pub(crate) fn load_with(args: &SourceArgs, log: Option<&Path>) -> Loaded {
     let mut notes = finder.notes;
     let incomplete = notes.has_errors();
     let mut inputs = inputs::read(texts, &mut sources, &mut notes);
-    if args.route.is_some() && args.plan.is_none() && inputs.course.name.is_none() {
-        inputs.course.name = inputs.track.name.clone();
+    if args.route.is_some() && args.plan.is_none() {
+        inputs.generic_foods = true;
+        if inputs.course.name.is_none() {
+            inputs.course.name = inputs.track.name.clone();
+        }
     }
     if let Some((first, others)) = args.finish.split_first() {
         inputs.plan.finish = Some(Spanned::unwritten(first.planned()));
@@ -155,6 +159,10 @@ impl Finder {
                 texts.route = self.named(&folder.join("route.gpx"), None, hint);
             }
         }
+        if args.plan.is_none() && args.route.is_some() {
+            // a quick start eats what most runners do, and says so
+            texts.pantry = Some(SourceFile::new("generic foods", starter::PANTRY));
+        }
         if let Some(path) = &args.route {
             texts.route = self.named(path, None, "give the path of a GPX file");
         }
@@ -186,8 +194,9 @@ impl Finder {
         texts.runner = beside(&names.files.runner, "runner.toml");
         texts.pantry = beside(&names.files.pantry, "pantry.csv");
         texts.gear = beside(&names.files.gear, "gear.csv");
-        // a plan that states one forecast for the whole race means that one
-        if names.forecast.is_none() || names.files.weather.is_some() {
+        // a plan with a forecast of its own means that one
+        let lines = names.forecast.is_some() || names.weather.is_some();
+        if !lines || names.files.weather.is_some() {
             texts.weather = beside(&names.files.weather, "weather.csv");
         }
         texts.crew = beside(&names.files.crew, "crew.toml");

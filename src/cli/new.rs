@@ -1,40 +1,16 @@
-//! `sutler new`: a folder of commented examples that plans as it is.
+//! `sutler new`: a folder that plans as it is, of the example or of one's own route.
 
+use std::fmt::Write as _;
 use std::path::Path;
+
+use sutler::diagnostics::{Notes, Sources};
+use sutler::inputs::route_gpx;
+use sutler::starter::{self, NewFile, NewFolder, OwnRace, StationSource};
+use sutler::words::count;
 
 use super::args::NewArgs;
 use super::show::{self, Stop};
 use super::{DONE, save};
-
-/// Every file of the starter, by its path in the new folder.
-const FILES: &[(&str, &str)] = &[
-    ("plan.toml", include_str!("starter/plan.toml")),
-    ("runner.toml", include_str!("starter/runner.toml")),
-    ("pantry.csv", include_str!("starter/pantry.csv")),
-    ("gear.csv", include_str!("starter/gear.csv")),
-    ("weather.csv", include_str!("starter/weather.csv")),
-    ("crew.toml", include_str!("starter/crew.toml")),
-    (
-        "course/course.toml",
-        include_str!("starter/course/course.toml"),
-    ),
-    (
-        "course/stations.csv",
-        include_str!("starter/course/stations.csv"),
-    ),
-    (
-        "course/surfaces.csv",
-        include_str!("starter/course/surfaces.csv"),
-    ),
-    (ROUTE, include_str!("starter/course/route.gpx")),
-];
-const ROUTE: &str = "course/route.gpx";
-
-/// Files of the example that describe its own route and mean nothing on another: settings become
-/// comments, the station list keeps its head.
-const OF_THE_EXAMPLE: &[&str] = &["course/stations.csv", "course/course.toml", "crew.toml"];
-/// Tables of the example that a plan does without until they are written: kept to look at.
-const TO_LOOK_AT: &[&str] = &["course/surfaces.csv", "weather.csv"];
 
 /// Writes the folder, whole or not at all.
 pub(crate) fn run(args: &NewArgs) -> Result<u8, Stop> {
@@ -47,64 +23,162 @@ pub(crate) fn run(args: &NewArgs) -> Result<u8, Stop> {
             folder.display()
         )));
     }
-    let own_route = args.route.as_deref().map(read).transpose()?;
-    // beside the new folder, or in one that is there, so that files only need to be moved
-    let parent = Some(folder.as_path())
+    let Some(route) = &args.route else {
+        write(folder, &starter::example())?;
+        let shown = folder.display();
+        show::print(&format!(
+            "wrote {shown}: read plan.toml there first, then try\n  sutler plan {shown}/plan.toml\n"
+        ))?;
+        return Ok(DONE);
+    };
+    let new = own(args, route)?;
+    write(folder, &new.files)?;
+    show::print(&told(&new, args))?;
+    Ok(DONE)
+}
+
+fn own(args: &NewArgs, route: &Path) -> Result<NewFolder, Stop> {
+    let stations = match &args.stations {
+        Some(path) => {
+            let name = path.display().to_string();
+            Some(route_gpx::decode(&name, read(path)?).map_err(|p| Stop::Said(p.message))?)
+        }
+        None => None,
+    };
+    let race = OwnRace {
+        route_name: route.display().to_string(),
+        route: read(route)?,
+        stations,
+        columns: Vec::new(),
+        finish: args.finish,
+        past: args.past.clone(),
+        start: args.start,
+        timezone: args.timezone,
+    };
+    let (mut sources, mut notes) = (Sources::default(), Notes::new());
+    let new = starter::own_race(&race, &mut sources, &mut notes);
+    if new.is_none() {
+        show::problems(&sources, notes.all());
+    }
+    new.ok_or(Stop::Shown)
+}
+
+/// Writes the files beside the folder, or in it where it is there, so that they only need moving.
+fn write(folder: &Path, files: &[NewFile]) -> Result<(), Stop> {
+    let parent = Some(folder)
         .filter(|f| f.is_dir())
         .or(folder.parent())
         .filter(|p| !p.as_os_str().is_empty())
         .unwrap_or(Path::new("."));
-    let built = tempfile::tempdir_in(parent)
-        .map_err(|e| Stop::Said(format!("could not write in `{}`: {e}", parent.display())))?;
-    for (name, text) in FILES {
-        let aside = own_route.is_some() && TO_LOOK_AT.contains(name);
-        let path = built
-            .path()
-            .join(format!("{name}{}", if aside { ".example" } else { "" }));
+    let failed = |e: std::io::Error| {
+        let reason = show::reason(&e);
+        Stop::Said(format!(
+            "could not write in `{}`: {reason}",
+            parent.display()
+        ))
+    };
+    let built = tempfile::tempdir_in(parent).map_err(failed)?;
+    for file in files {
+        let path = built.path().join(&file.path);
         if let Some(folder) = path.parent() {
-            std::fs::create_dir_all(folder)?;
+            std::fs::create_dir_all(folder).map_err(failed)?;
         }
-        match &own_route {
-            Some(route) if *name == ROUTE => std::fs::write(&path, route)?,
-            Some(_) => std::fs::write(&path, for_own_route(name, text))?,
-            None => std::fs::write(&path, text)?,
+        std::fs::write(&path, &file.bytes).map_err(failed)?;
+    }
+    save::folder(built, folder)
+}
+
+fn read(path: &Path) -> Result<Vec<u8>, Stop> {
+    super::read_file::bytes(path).map_err(|e| {
+        let reason = show::reason(&e);
+        Stop::Said(format!("could not read `{}`: {reason}", path.display()))
+    })
+}
+
+/// What was written, what is guessed or missing, and the command that works next.
+fn told(new: &NewFolder, args: &NewArgs) -> String {
+    let shown = args.folder.display();
+    let mut text = format!("wrote {shown}\n");
+    let mut say = |what: &str, words: String| {
+        // writing to a string cannot fail
+        let _ = writeln!(text, "  {what:<10} {words}");
+    };
+    match &new.stations {
+        StationSource::List(number) => say("stations", format!("{number}, as given")),
+        StationSource::Waypoints(number) => say(
+            "stations",
+            format!(
+                "{} of the route file; add cutoffs in course/stations.csv",
+                count(*number, "waypoint")
+            ),
+        ),
+        StationSource::Nothing => say(
+            "stations",
+            "none yet: a mark every few kilometres; course/stations.csv.example shows how"
+                .to_owned(),
+        ),
+        StationSource::Pasted(table) => {
+            let columns = table.columns.iter().enumerate().map(|(at, column)| {
+                let heading = match column.heading.as_str() {
+                    "" => format!("column {}", at + 1),
+                    heading => format!("`{heading}`"),
+                };
+                let guess = if column.guessed { " (a guess)" } else { "" };
+                format!("{heading} = {}{guess}", column.meaning.label())
+            });
+            let columns: Vec<String> = columns.collect();
+            say(
+                "stations",
+                format!("{}: {}", table.stations.len(), columns.join("; ")),
+            );
+            for cell in &table.unread {
+                let column = cell
+                    .column
+                    .map_or(String::new(), |at| format!(", column {at}"));
+                say(
+                    "not read",
+                    format!(
+                        "line {}{column}, `{}`: {}",
+                        cell.line, cell.text, cell.reason
+                    ),
+                );
+            }
         }
     }
-    save::folder(built, folder)?;
-    let shown = folder.display();
-    show::print(&format!(
-        "wrote {shown}: read plan.toml there first, then try\n  sutler plan {shown}/plan.toml\n"
-    ))?;
-    Ok(DONE)
-}
-
-fn read(route: &Path) -> Result<Vec<u8>, Stop> {
-    crate::cli::read_file::bytes(route)
-        .map_err(|e| Stop::Said(format!("could not read `{}`: {e}", route.display())))
-}
-
-/// The same file for another route: what described the example becomes a comment, tables keep
-/// their heads, the finish stays as a value to change.
-fn for_own_route(name: &str, text: &str) -> String {
-    let mut head_seen = false;
-    let mut goes = |line: &str| {
-        let told = !line.is_empty() && !line.starts_with('#');
-        let head = told && name.ends_with(".csv") && !std::mem::replace(&mut head_seen, true);
-        match name {
-            _ if !told || head => false,
-            "plan.toml" => line.starts_with("other_finishes"),
-            // it names a station of the example
-            "gear.csv" => line.contains("after-station"),
-            _ => OF_THE_EXAMPLE.contains(&name),
-        }
+    match new.timezone {
+        Some((zone, true)) => say(
+            "time zone",
+            format!("{zone}, the nearest to the route: look whether it is right"),
+        ),
+        Some((zone, false)) => say("time zone", zone.to_string()),
+        None => {}
+    }
+    if args.start.is_none() {
+        say("start", "not known: set `start` and `timezone` in course/course.toml for clock times, daylight and lamp".to_owned());
+    }
+    if args.finish.is_none() && args.past.is_empty() {
+        say(
+            "finish",
+            "not known: set `finish` in plan.toml, or a race you have run under `[[past]]`"
+                .to_owned(),
+        );
+    }
+    say(
+        "weather",
+        "not known: two lines under `[weather]` in plan.toml".to_owned(),
+    );
+    say(
+        "you",
+        "flasks, foods and gear are common ones: change runner.toml, pantry.csv and gear.csv"
+            .to_owned(),
+    );
+    let verb = if new.plans {
+        "plan"
+    } else if args.finish.is_none() && args.past.is_empty() {
+        "course"
+    } else {
+        "check"
     };
-    text.lines()
-        .map(|line| {
-            if goes(line) {
-                format!("# {line}\n")
-            } else {
-                format!("{line}\n")
-            }
-        })
-        .collect()
+    let _ = write!(text, "next\n  sutler {verb} {shown}/plan.toml\n");
+    text
 }

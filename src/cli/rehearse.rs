@@ -71,7 +71,7 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
     let day = Day {
         date: args.date.unwrap_or_default(),
         start: args.start,
-        weather: args.temp.map(still_air),
+        weather: args.temp.map(Forecast::of_temp_c),
     };
     let mut planned: Vec<Rehearsal> = Vec::new();
     if let (Some(plan), false) = (plans.first(), loaded.notes.has_errors()) {
@@ -132,16 +132,6 @@ fn track(path: &Path, surface: Option<Surface>, loaded: &mut Loaded) -> Result<R
         Some(stem.to_string_lossy().into_owned())
     });
     Ok(Route::Track(track, surface))
-}
-
-/// A temperature with the usual moisture and wind.
-fn still_air(temp_c: f64) -> Forecast {
-    Forecast {
-        temp_c,
-        humidity_pct: 50.0,
-        wind_kmh: 5.0,
-        rain_mm_per_h: 0.0,
-    }
 }
 
 fn surfaces() -> PossibleValuesParser {

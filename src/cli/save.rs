@@ -105,12 +105,16 @@ fn with_permissions(
     overwrite: bool,
     permissions: Option<std::fs::Permissions>,
 ) -> Result<(), Stop> {
-    let failed = |e: &dyn std::fmt::Display| {
-        Stop::Said(format!("could not write `{}`: {e}", path.display()))
+    let failed = |e: &std::io::Error| {
+        let reason = super::show::reason(e);
+        Stop::Said(format!("could not write `{}`: {reason}", path.display()))
     };
     // a rename would put a file in the place of a device, for every program of the machine
     if std::fs::metadata(path).is_ok_and(|there| !there.is_file()) {
-        return Err(failed(&"it exists and is not a regular file"));
+        return Err(Stop::Said(format!(
+            "could not write `{}`: it exists and is not a regular file",
+            path.display()
+        )));
     }
     let folder = path
         .parent()

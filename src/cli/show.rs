@@ -43,7 +43,17 @@ pub(crate) fn reason(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "it is not there".to_owned(),
         io::ErrorKind::PermissionDenied => "permission denied".to_owned(),
-        _ => error.to_string(),
+        _ => {
+            // a temporary file beside the one that was meant is no news to anyone
+            let text = error.to_string();
+            let system = text
+                .split_once(" at path ")
+                .map_or(&*text, |(says, _)| says);
+            system
+                .split_once(" (os error")
+                .map_or(system, |(says, _)| says)
+                .to_lowercase()
+        }
     }
 }
 

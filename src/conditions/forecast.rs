@@ -92,7 +92,7 @@ impl Layer {
 
 impl Weather {
     /// Part of the way to other weather; thunder where either has it.
-    fn towards(&self, other: &Weather, part: f64) -> Weather {
+    pub(super) fn towards(&self, other: &Weather, part: f64) -> Weather {
         let between = |a: f64, b: f64| a + (b - a) * part;
         Weather {
             temp_c: between(self.temp_c, other.temp_c),
@@ -100,6 +100,10 @@ impl Weather {
             wind_kmh: between(self.wind_kmh, other.wind_kmh),
             rain_mm_per_h: between(self.rain_mm_per_h, other.rain_mm_per_h),
             thunder: self.thunder || other.thunder,
+            rain_chance_pct: match (self.rain_chance_pct, other.rain_chance_pct) {
+                (Some(a), Some(b)) => Some(between(a, b)),
+                (one, other) => one.or(other),
+            },
         }
     }
 }

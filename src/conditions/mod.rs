@@ -5,12 +5,14 @@
 //! and the dip of the horizon seen from a summit are ignored. In a deep valley dusk falls earlier.
 
 mod daylight;
+mod diurnal;
 mod forecast;
 mod moon;
 mod nights;
 mod rows;
 mod sky;
 mod sun;
+mod usual;
 mod weather;
 
 #[cfg(test)]
@@ -39,6 +41,16 @@ pub struct Conditions {
     daylight: Option<Daylight>,
     forecast: Option<ForecastSites>,
     sun_events: Vec<SunEvent>,
+    told: ForecastScope,
+}
+
+/// The quantities that a forecast names besides the temperature; for the others usual values count.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct ForecastScope {
+    /// Relative humidity.
+    pub humidity: bool,
+    /// Wind.
+    pub wind: bool,
 }
 
 /// How light it is.
@@ -65,6 +77,8 @@ pub struct Weather {
     pub rain_mm_per_h: f64,
     /// whether storms are forecast
     pub thunder: bool,
+    /// the chance of rain, percent, where that is what the forecast says
+    pub rain_chance_pct: Option<f64>,
 }
 
 /// An event of the sun during the race.
@@ -130,7 +144,14 @@ impl Conditions {
             daylight,
             forecast: weather::forecast(course, inputs, clock, longest_s, notes),
             sun_events,
+            told: weather::told(inputs),
         }
+    }
+
+    /// The quantities that the forecast names.
+    #[must_use]
+    pub fn forecast_scope(&self) -> ForecastScope {
+        self.told
     }
 
     /// Whether anything is known about daylight (place, date and zone).

@@ -12,6 +12,7 @@ use crate::time::{RaceClock, WallTime, on_the_wall};
 use crate::words::same_name;
 
 use super::Weather;
+use super::usual::{USUAL_HUMIDITY_PCT, USUAL_WIND_KMH};
 
 /// Where a row's forecast holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -142,10 +143,11 @@ fn instant(row: &WeatherRow, nth: usize, zone: Tz) -> Result<DateTime<Tz>, Diagn
 fn weather_of(row: &WeatherRow) -> Weather {
     Weather {
         temp_c: row.temp_c,
-        humidity_pct: row.humidity_pct,
-        wind_kmh: row.wind_kmh,
+        humidity_pct: row.humidity_pct.unwrap_or(USUAL_HUMIDITY_PCT),
+        wind_kmh: row.wind_kmh.unwrap_or(USUAL_WIND_KMH),
         rain_mm_per_h: row.rain_mm_per_h,
         thunder: row.thunder,
+        rain_chance_pct: None,
     }
 }
 

@@ -3,11 +3,14 @@
 use crate::course::Course;
 use crate::diagnostics::{Diagnostic, Notes, Span};
 use crate::inputs::Inputs;
+use crate::inputs::plan_toml::Forecast;
 use crate::time::{Elapsed, RaceClock, S_PER_HOUR, day_name};
 
-use super::Weather;
+use super::diurnal::warmth;
 use super::forecast::{ForecastSites, Layer, Site};
 use super::rows::{At, drop_heights_among_places, series_of, start_elevation_m};
+use super::usual::{USUAL_HUMIDITY_PCT, USUAL_WIND_KMH};
+use super::{ForecastScope, Weather};
 
 /// A forecast whose hours all lie further than this from the race is for another day, seconds.
 const UNRELATED_S: f64 = 24.0 * S_PER_HOUR;
@@ -15,7 +18,7 @@ const UNRELATED_S: f64 = 24.0 * S_PER_HOUR;
 /// A row is for an hour: the race may go on for that long after the last.
 const ROW_S: f64 = S_PER_HOUR;
 
-/// The forecast of the runner's table, else the plan's single one, else none.
+/// The forecast of the runner's table, else the plan's two lines or its single one, else none.
 pub(super) fn forecast(
     course: &Course,
     inputs: &Inputs,
@@ -23,25 +26,72 @@ pub(super) fn forecast(
     longest_s: f64,
     notes: &mut Notes,
 ) -> Option<ForecastSites> {
-    from_rows(course, inputs, clock, longest_s, notes).or_else(|| single(course, inputs))
+    from_rows(course, inputs, clock, longest_s, notes)
+        .or_else(|| by_the_sun(course, inputs, clock, longest_s))
+        .or_else(|| single(course, inputs))
 }
 
 /// The plan's forecast, taken to be for the start.
 fn single(course: &Course, inputs: &Inputs) -> Option<ForecastSites> {
-    let given = inputs.plan.forecast?;
-    let weather = Weather {
+    let given = inputs
+        .plan
+        .forecast
+        .or(inputs.plan.weather.map(|two| two.day))?;
+    Some(at_start(course, vec![(0.0, weather_of(&given))]))
+}
+
+/// Two lines of forecast, where the sun's course is known.
+fn by_the_sun(
+    course: &Course,
+    inputs: &Inputs,
+    clock: Option<&RaceClock>,
+    longest_s: f64,
+) -> Option<ForecastSites> {
+    let (two, clock) = (inputs.plan.weather?, clock?);
+    let (day, night) = (weather_of(&two.day), weather_of(&two.night));
+    let (lat, lon) = course.profile.position_at_deg(0.0);
+    let hours = (0..)
+        .map(|hour| f64::from(hour) * S_PER_HOUR)
+        .take_while(|at_s| *at_s < longest_s + 2.0 * S_PER_HOUR)
+        .map(|at_s| {
+            let at = clock.at(Elapsed::from_s(at_s));
+            (at_s, night.towards(&day, warmth(lat, lon, at)))
+        });
+    Some(at_start(course, hours.collect()))
+}
+
+fn at_start(course: &Course, hours: Vec<(f64, Weather)>) -> ForecastSites {
+    let elevation_m = start_elevation_m(course);
+    ForecastSites::everywhere(Site {
+        layers: vec![Layer { elevation_m, hours }],
+    })
+}
+
+fn weather_of(given: &Forecast) -> Weather {
+    Weather {
         temp_c: given.temp_c,
-        humidity_pct: given.humidity_pct,
-        wind_kmh: given.wind_kmh,
+        humidity_pct: given.humidity_pct.unwrap_or(USUAL_HUMIDITY_PCT),
+        wind_kmh: given.wind_kmh.unwrap_or(USUAL_WIND_KMH),
         rain_mm_per_h: given.rain_mm_per_h,
         thunder: false,
-    };
-    Some(ForecastSites::everywhere(Site {
-        layers: vec![Layer {
-            elevation_m: start_elevation_m(course),
-            hours: vec![(0.0, weather)],
-        }],
-    }))
+        rain_chance_pct: given.rain_chance_pct,
+    }
+}
+
+/// The quantities that any line or row of the forecast names.
+pub(super) fn told(inputs: &Inputs) -> ForecastScope {
+    let lines = inputs.plan.weather.map(|two| [two.day, two.night]);
+    let lines = lines.iter().flatten().chain(&inputs.plan.forecast);
+    let lines = lines.map(|line| (line.humidity_pct, line.wind_kmh));
+    let rows = inputs
+        .weather
+        .iter()
+        .map(|row| (row.humidity_pct, row.wind_kmh));
+    let all: Vec<(Option<f64>, Option<f64>)> = lines.chain(rows).collect();
+    ForecastScope {
+        humidity: all.iter().any(|(humidity, _)| humidity.is_some()),
+        wind: all.iter().any(|(_, wind)| wind.is_some()),
+    }
 }
 
 fn from_rows(

@@ -4,7 +4,7 @@ use chrono::{DateTime, Duration};
 use chrono_tz::Tz;
 
 use crate::diagnostics::{Diagnostic, Notes};
-use crate::inputs::Inputs;
+use crate::inputs::{Inputs, zones};
 use crate::time::{WallTime, on_the_wall};
 use crate::words::count;
 
@@ -30,6 +30,7 @@ pub(super) fn build(inputs: &Inputs, all_notes: &mut Notes) -> Option<Course> {
 
 fn course(inputs: &Inputs, notes: &mut Notes) -> Option<Course> {
     let official_start = official_start(inputs, notes);
+    zone_of_the_place(inputs, notes);
     let lap = Route::lay(inputs, notes)?;
     let (route, measured) = measure(lap, inputs, notes)?;
     let MeasuredProfile {
@@ -84,6 +85,41 @@ fn name(inputs: &Inputs) -> String {
 }
 
 /// The instant that the organiser's clock time means.
+/// A zone whose clocks are hours off those of the place, or one that knows no summer time.
+fn zone_of_the_place(inputs: &Inputs, notes: &mut Notes) {
+    let (Some(start), Some(zone)) = (inputs.course.start, inputs.course.timezone) else {
+        return;
+    };
+    let place = inputs.track.points.first();
+    let Some(near) = place.and_then(|place| zones::nearest(place.lat, place.lon)) else {
+        return;
+    };
+    let ahead_h = |zone| zones::ahead_h(zone, start.value);
+    let off_h = ahead_h(zone.value) - ahead_h(near);
+    let name = zone.value.name();
+    // a neighbour's zone may be two hours off; one with summer time beside one without, one
+    let fixed = !name.contains('/') || name.starts_with("Etc/");
+    if off_h.abs() < if fixed { 0.4 } else { 2.6 } {
+        return;
+    }
+    let side = if off_h > 0.0 { "ahead of" } else { "behind" };
+    let why = if fixed {
+        ": it is the same all year round"
+    } else {
+        ""
+    };
+    notes.push(
+        Diagnostic::warning(format!(
+            "`timezone` {} is {} h {side} the clocks near the route on {}{why}",
+            format_args!("`{name}`"),
+            off_h.abs(),
+            start.value.date()
+        ))
+        .at(zone.span, "expected the zone of the start's place")
+        .hint(format!("the nearest zone of the IANA list is `{near}`")),
+    );
+}
+
 fn official_start(inputs: &Inputs, notes: &mut Notes) -> Option<DateTime<Tz>> {
     let start = inputs.course.start.as_ref()?;
     let Some(zone) = inputs.course.timezone.as_ref() else {

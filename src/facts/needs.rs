@@ -1,6 +1,6 @@
 //! Facts of the body: what each segment asks of it, and what the figures rest on.
 
-use crate::fueling::{SegmentNeed, SweatSource};
+use crate::fueling::{Fueling, SegmentNeed, SweatSource};
 use crate::packing::Pickup;
 use crate::plan::Plan;
 use crate::time::{Elapsed, S_PER_HOUR};
@@ -158,7 +158,7 @@ impl BodyFacts {
             expected_loss: Measure::mass(units, mass.expected_loss_kg),
             loss_low_pct: thousandth(mass.loss_window_pct.0),
             loss_high_pct: thousandth(mass.loss_window_pct.1),
-            assumed: fueling.assumed.iter().map(|a| a.show(units)).collect(),
+            assumed: assumed(view, fueling),
             caffeine_doses: doses(view, plan),
             caffeine_at_finish: Measure::whole(left_mg, "mg"),
             fluid_total: Measure::volume(units, sum(|need| need.fluid_ml)),
@@ -174,6 +174,15 @@ impl BodyFacts {
             caffeine_total: Measure::whole(shares.iter().map(|share| share.mg).sum(), "mg"),
         }
     }
+}
+
+/// Everything that is assumed, in words.
+fn assumed(view: &View<'_>, fueling: &Fueling) -> Vec<String> {
+    let mut assumed: Vec<String> = fueling.assumed.iter().map(|a| a.show(view.units)).collect();
+    if view.inputs.generic_foods {
+        assumed.push("generic foods: write your own in `pantry.csv`".to_owned());
+    }
+    assumed
 }
 
 /// Such as `Packed: 1547 g of carbohydrate for 1595 needed, 7773 mg of sodium for 3718, 6281 kcal

@@ -1,6 +1,6 @@
 //! Facts of times: when the runner is where, how sure that is, and which cutoffs hold.
 
-use crate::conditions::{SunEventKind, Weather};
+use crate::conditions::{ForecastScope, SunEventKind, Weather};
 use crate::course::Course;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::factors::transition_speed_mps;
@@ -105,12 +105,14 @@ record! {
     pub struct WeatherFacts {
         /// Air temperature.
         pub temp: Measure,
-        /// Relative humidity, percent.
-        pub humidity_pct: f64,
-        /// Wind at 10 m.
-        pub wind: Measure,
+        /// Relative humidity, percent, where the forecast names it.
+        pub humidity_pct: Option<f64>,
+        /// Wind at 10 m, where the forecast names it.
+        pub wind: Option<Measure>,
         /// Rain, millimetres per hour.
         pub rain_mm_per_h: f64,
+        /// Chance of rain, percent, where the forecast names it.
+        pub rain_chance_pct: Option<f64>,
         /// Whether thunderstorms are forecast.
         pub thunder: bool,
         /// All of it in words.
@@ -259,14 +261,25 @@ pub(super) fn weather_at(view: &View<'_>, station: usize, at: Elapsed) -> Option
     let station = &view.race.course.stations[station];
     let conditions = &view.race.conditions;
     let weather = conditions.weather(station.distance_m, station.elevation_m, at.as_s())?;
-    Some(WeatherFacts::of(&weather, view.units))
+    Some(WeatherFacts::of(
+        &weather,
+        conditions.forecast_scope(),
+        view.units,
+    ))
 }
 
 impl WeatherFacts {
-    fn of(weather: &Weather, units: Units) -> WeatherFacts {
+    fn of(weather: &Weather, told: ForecastScope, units: Units) -> WeatherFacts {
         let temp = Measure::temperature(units, weather.temp_c);
-        let wind = Measure::wind(units, weather.wind_kmh);
-        let mut words = format!("{}, wind {}", temp.text, wind.text);
+        let wind = told.wind.then(|| Measure::wind(units, weather.wind_kmh));
+        let mut words = temp.text.clone();
+        if let Some(wind) = &wind {
+            words += &format!(", wind {}", wind.text);
+        }
+        let rain_chance_pct = weather.rain_chance_pct.map(f64::round);
+        if let Some(pct) = rain_chance_pct {
+            words += &format!(", {pct} % chance of rain");
+        }
         if weather.rain_mm_per_h > 0.0 {
             words += &format!(", rain {:.1} mm/h", weather.rain_mm_per_h);
         }
@@ -275,9 +288,10 @@ impl WeatherFacts {
         }
         WeatherFacts {
             temp,
-            humidity_pct: weather.humidity_pct,
+            humidity_pct: told.humidity.then_some(weather.humidity_pct),
             wind,
             rain_mm_per_h: weather.rain_mm_per_h,
+            rain_chance_pct,
             thunder: weather.thunder,
             words,
         }

@@ -29,6 +29,7 @@ pub(super) const USUAL_WEATHER: Weather = Weather {
     wind_kmh: 5.0,
     rain_mm_per_h: 0.0,
     thunder: false,
+    rain_chance_pct: None,
 };
 /// Race time before which no caffeine is planned, hours.
 #[must_use]

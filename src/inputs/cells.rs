@@ -182,21 +182,15 @@ fn parsed_number(cell: &Cell) -> Result<f64, Diagnostic> {
         .at(cell.span, expected);
     let pointed = cell.text.replace(',', ".");
     let bare = cell.text.replace(',', "");
-    let leading: String = cell
-        .text
-        .chars()
-        .take_while(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'))
-        .collect();
     let hint = if cell.text.contains(',') && number(&pointed).is_some() {
         Some(decimal_comma(&cell.text, &pointed, &bare))
     } else if number(&bare).is_some() {
         Some(format!("write `{bare}`, without separators"))
     } else if cell.text.contains(':') {
         Some("write a plain number, such as `10`".to_owned())
-    } else if number(&leading).is_some() {
-        Some(format!("the column name says the unit; write `{leading}`"))
     } else {
-        None
+        let leading = values::leading_number(&cell.text);
+        leading.map(|number| format!("the column name says the unit; write `{number}`"))
     };
     Err(with_hint(problem, hint))
 }

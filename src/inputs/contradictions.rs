@@ -9,7 +9,7 @@ use super::said::Said;
 use super::stations_csv::StationRow;
 use super::surfaces_csv::SurfaceRow;
 use super::values::quoted;
-use super::{CourseFile, CrewFile, Inputs, cutoff_order, limits, mentions};
+use super::{CourseFile, CrewFile, Inputs, cutoff_order, limits, mentions, plausible};
 
 /// Distances less apart than this are the same: tables are written to the metre at best.
 const SAME_M: f64 = 0.5;
@@ -34,6 +34,7 @@ pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mu
 fn between_files(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mut Notes) {
     let said = Said::new(sources);
     clock(&inputs.course, notes);
+    plausible::check(inputs, notes);
     stations(&inputs.stations, &said, notes);
     beyond_the_end(inputs, &said, notes);
     cutoff_order::check(&inputs.stations, &inputs.course, &said, notes);

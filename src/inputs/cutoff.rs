@@ -5,8 +5,9 @@ use chrono::{NaiveDateTime, NaiveTime, Weekday};
 use crate::diagnostics::{Diagnostic, Notes, Span, Spanned};
 use crate::time::Elapsed;
 
+use super::moments::{self, TimeReading};
 use super::table::Row;
-use super::values::{local_time, offset_time, quoted, race_time, with_hint};
+use super::values::{day_named, local_time, offset_time, quoted, race_time, with_hint};
 
 /// A time limit as written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -21,20 +22,6 @@ pub enum Cutoff {
     Instant(NaiveDateTime),
 }
 
-/// Three letters or the whole name.
-const DAYS: [(&str, Weekday); 7] = [
-    ("monday", Weekday::Mon),
-    ("tuesday", Weekday::Tue),
-    ("wednesday", Weekday::Wed),
-    ("thursday", Weekday::Thu),
-    ("friday", Weekday::Fri),
-    ("saturday", Weekday::Sat),
-    ("sunday", Weekday::Sun),
-];
-
-/// What was expected, and the way out.
-type Refusal = (String, Option<String>);
-
 /// The cutoff of a row, where it has one.
 pub(super) fn read(row: &Row, notes: &mut Notes) -> Option<Spanned<Cutoff>> {
     let cell = row.cell("cutoff")?;
@@ -43,8 +30,12 @@ pub(super) fn read(row: &Row, notes: &mut Notes) -> Option<Spanned<Cutoff>> {
             doubt(&cell.text, cell.span, notes);
             Some(Spanned::at(cutoff, cell.span))
         }
-        Err(refusal) => {
-            notes.push(refused(&cell.text, cell.span, refusal));
+        Err(expected) => {
+            let problem = Diagnostic::error(format!("`cutoff` is {}", quoted(&cell.text)));
+            notes.push(with_hint(
+                problem.at(cell.span, expected),
+                rewritten(&cell.text),
+            ));
             None
         }
     }
@@ -64,14 +55,9 @@ fn doubt(text: &str, span: Span, notes: &mut Notes) {
     }
 }
 
-fn refused(text: &str, span: Span, (expected, hint): Refusal) -> Diagnostic {
-    let problem = Diagnostic::error(format!("`cutoff` is {}", quoted(text))).at(span, expected);
-    with_hint(problem, hint)
-}
-
-fn parse(text: &str) -> Result<Cutoff, Refusal> {
+fn parse(text: &str) -> Result<Cutoff, String> {
     if let Some(elapsed) = text.strip_prefix('+') {
-        return since_start(elapsed);
+        return race_time(elapsed).map(Cutoff::Elapsed);
     }
     if let Some(time) = local_time(text) {
         return Ok(Cutoff::Local(time));
@@ -80,81 +66,42 @@ fn parse(text: &str) -> Result<Cutoff, Refusal> {
         return Ok(Cutoff::Instant(time.naive_utc()));
     }
     if text.matches(':').count() == 2 && !text.contains(['-', ' ']) {
-        return since_start(text);
+        return race_time(text).map(Cutoff::Elapsed);
     }
     match text.split_once(char::is_whitespace) {
         Some((day, time)) if day.chars().all(char::is_alphabetic) => {
-            let day = weekday(day)?;
+            let expected = "expected a day such as `Sun` before the clock time";
+            let day = day_named(day).ok_or(expected)?;
             clock(time.trim()).map(|time| Cutoff::Clock(Some(day), time))
         }
         _ => clock(text).map(|time| Cutoff::Clock(None, time)),
     }
 }
 
-fn since_start(text: &str) -> Result<Cutoff, Refusal> {
-    race_time(text)
-        .map(Cutoff::Elapsed)
-        .map_err(|expected| (expected, None))
-}
-
-/// The day that a word names: the whole name, or three letters and more of it.
-pub(super) fn day_named(word: &str) -> Option<Weekday> {
-    let lower = word.to_lowercase();
-    let mut days = DAYS.iter();
-    let day = days.find(|(name, _)| lower.len() >= 3 && name.starts_with(lower.as_str()));
-    day.map(|(_, day)| *day)
-}
-
-fn weekday(typed: &str) -> Result<Weekday, Refusal> {
-    day_named(typed).ok_or_else(|| {
-        let expected = "expected a day such as `Sun` before the clock time".to_owned();
-        (
-            expected,
-            Some("days are Mon, Tue, Wed, Thu, Fri, Sat and Sun".to_owned()),
-        )
+fn clock(text: &str) -> Result<NaiveTime, String> {
+    let time = Elapsed::parse(text)
+        .ok()
+        .filter(|_| text.matches(':').count() == 1);
+    let seconds = time.and_then(|time| u32::try_from(time.as_secs()).ok());
+    let clock =
+        seconds.and_then(|seconds| NaiveTime::from_num_seconds_from_midnight_opt(seconds, 0));
+    clock.ok_or_else(|| match time {
+        Some(_) => "expected a clock time up to 23:59".to_owned(),
+        None => {
+            "expected a clock time `14:30` or `Sun 14:30`, race time `+31:30`, or a date and time"
+                .to_owned()
+        }
     })
 }
 
-fn clock(text: &str) -> Result<NaiveTime, Refusal> {
-    let expected = || {
-        "expected a clock time `14:30` or `Sun 14:30`, race time `+31:30`, or a date and time"
-            .to_owned()
-    };
-    let Ok(time) = Elapsed::parse(text) else {
-        return Err((expected(), rewritten(text)));
-    };
-    let seconds = u32::try_from(time.as_secs()).unwrap_or(u32::MAX);
-    let two_parts = text.matches(':').count() == 1;
-    let found = two_parts.then(|| NaiveTime::from_num_seconds_from_midnight_opt(seconds, 0));
-    match found.flatten() {
-        Some(time) => Ok(time),
-        None if two_parts && text == "24:00" => Err((
-            "expected a clock time up to 23:59".to_owned(),
-            Some("midnight is `00:00`; a day after the start is `+24:00`".to_owned()),
-        )),
-        None if two_parts => Err((
-            "expected a clock time up to 23:59".to_owned(),
-            Some(format!("for race time since the start, write `+{text}`")),
-        )),
-        None => Err((expected(), None)),
-    }
-}
-
-/// How a time in another habit of writing goes here.
+/// A time in another habit of writing, as it goes here.
 fn rewritten(text: &str) -> Option<String> {
-    let lower = text.to_lowercase();
-    let half = ["am", "pm", "a.m.", "p.m."].iter().find_map(|half| {
-        let time = lower.strip_suffix(half)?.trim_end();
-        Some((time.to_owned(), half.starts_with('p')))
-    });
-    if let Some((time, afternoon)) = half {
-        let (hour, minute) = time.split_once([':', '.']).unwrap_or((&time, "00"));
-        let minutes = minute.len() == 2 && minute.parse::<u32>().is_ok_and(|m| m < 60);
-        let hour: u32 = hour.parse().ok().filter(|hour| (1..=12).contains(hour))?;
-        let hour = hour % 12 + if afternoon { 12 } else { 0 };
-        return minutes.then(|| format!("write it on the 24-hour clock: `{hour:02}:{minute}`"));
+    if text.trim() == "24:00" {
+        return Some("midnight is `00:00`; a day after the start is `+24:00`".to_owned());
     }
-    let colon = lower.replace(['.', 'h'], ":");
-    Elapsed::parse(&colon).ok()?;
-    Some(format!("write it with a colon: `{colon}`"))
+    let cutoff = moments::cutoff(text, TimeReading::Clock, None).ok()?;
+    Some(match cutoff.strip_prefix('+') {
+        Some(_) => format!("for race time since the start, write `{cutoff}`"),
+        None => format!("write `{cutoff}`"),
+    })
 }

@@ -5,6 +5,7 @@ use crate::words::listed_with;
 
 use super::delimited::Field;
 use super::limits::{self, Range, Unit};
+use super::synonyms;
 use super::values::{either, quoted, with_hint};
 
 /// What a table may hold.
@@ -97,7 +98,7 @@ pub(super) fn headings(
         notes.push(
             Diagnostic::error("the first line names no column that is known")
                 .at(line, "expected column names")
-                .hint(format!("columns here are {}", names(shape))),
+                .hint(renamed(header, shape)),
         );
         return None;
     }
@@ -154,12 +155,36 @@ fn unknown_column(field: &Field, shape: &Shape) -> Diagnostic {
     let unitless = shape.columns.iter().find(|column| column.name == typed);
     let hint = match unitless {
         Some(column) => Some(format!("say the unit: {}", either(&column.headers()))),
-        None => did_you_mean(&typed, headers.iter().map(String::as_str))
+        None => meant(&typed, &headers)
+            .or_else(|| did_you_mean(&typed, headers.iter().map(String::as_str)))
             .or_else(|| Some(format!("columns here are {}", names(shape)))),
     };
     let problem = Diagnostic::error(format!("unknown column {}", quoted(&field.text)))
         .at(field.span, "expected a column name that is known");
     with_hint(problem, hint)
+}
+
+/// A first line of other names for known columns, or no column names at all.
+fn renamed(header: &[Field], shape: &Shape) -> String {
+    let headers: Vec<String> = shape.columns.iter().flat_map(Column::headers).collect();
+    let headers: Vec<&str> = headers.iter().map(String::as_str).collect();
+    let renamed = header.iter().filter_map(|field| {
+        let meant = synonyms::meant(&field.text, &headers);
+        (!meant.is_empty())
+            .then(|| format!("{} is called {} here", quoted(&field.text), either(&meant)))
+    });
+    let renamed: Vec<String> = renamed.collect();
+    if renamed.is_empty() {
+        return format!("columns here are {}", names(shape));
+    }
+    renamed.join(", ")
+}
+
+/// The columns that a word stands for, as a question.
+fn meant(typed: &str, headers: &[String]) -> Option<String> {
+    let headers: Vec<&str> = headers.iter().map(String::as_str).collect();
+    let meant = synonyms::meant(typed, &headers);
+    (!meant.is_empty()).then(|| format!("did you mean {}?", either(&meant)))
 }
 
 fn twice(field: &Field, heading: &Heading, twin: &Heading) -> Diagnostic {

@@ -218,6 +218,7 @@ table! {
     WIND "wind" WIND_UNITS 0.0 to 250.0, "wind at 10 m";
     RAIN "rain" MILLIMETRES 0.0 to 200.0, "rain in the hour";
     RAIN_RATE "rain" MILLIMETRES_PER_HOUR 0.0 to 200.0, "rain";
+    RAIN_CHANCE "rain_chance" PERCENT 0.0 to 100.0, "the chance of rain";
     WEATHER_HEIGHT "elevation" HEIGHT_UNITS -500.0 to 9000.0, "the height that a forecast is for";
     SERVING_MASS "mass" GRAMS 0.0 to 5000.0, "what one serving weighs";
     SERVING_WATER "water" VOLUME_UNITS 0.0 to 3000.0, "water in one serving";

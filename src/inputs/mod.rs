@@ -20,6 +20,7 @@ pub mod runner_toml;
 pub mod stations_csv;
 pub mod surfaces_csv;
 pub mod weather_csv;
+pub mod zones;
 
 mod cells;
 mod contradictions;
@@ -27,10 +28,13 @@ mod cutoff;
 mod cutoff_order;
 mod headings;
 mod mentions;
+mod moments;
 mod past;
+mod plausible;
 mod said;
 mod serving_unit;
 mod settings;
+mod synonyms;
 mod table;
 mod target;
 mod toml_reader;
@@ -101,6 +105,8 @@ pub struct Inputs {
     pub runner: RunnerFile,
     /// Foods the runner owns or stations offer.
     pub pantry: Vec<Food>,
+    /// Whether the foods are generic ones that the runner did not write.
+    pub generic_foods: bool,
     /// Gear that may be carried.
     pub gear: Vec<GearItem>,
     /// Forecast rows; empty where there is no forecast.
@@ -128,6 +134,7 @@ pub fn read(texts: Texts, sources: &mut Sources, notes: &mut Notes) -> Inputs {
         surfaces: reader.read(texts.surfaces, surfaces_csv::read),
         runner: reader.read(texts.runner, runner_toml::read),
         pantry: reader.read(texts.pantry, pantry_csv::read),
+        generic_foods: false,
         gear: reader.read(texts.gear, gear_csv::read),
         weather: reader.read(texts.weather, weather_csv::read),
         crew: reader.read(texts.crew, crew_toml::read),

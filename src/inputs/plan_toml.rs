@@ -8,7 +8,6 @@ use super::past::{self, PastResult};
 use super::target::Target;
 use super::toml_reader::{self, Reading, Section};
 use super::values::check_text;
-use super::weather_csv;
 
 /// The settings of one plan.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -38,6 +37,8 @@ pub struct PlanFile {
     pub fueling: FuelingChoice,
     /// `[forecast]`: one value for the whole race; `weather.csv` is then left aside unless named.
     pub forecast: Option<Forecast>,
+    /// `[weather]`: day and night in a line each; `weather.csv` is then left aside unless named.
+    pub weather: Option<DayAndNight>,
 }
 
 /// `[files]`: where the runner's files are; each has the default name where it exists.
@@ -150,17 +151,43 @@ pub struct FuelingChoice {
     pub reserve_share: Option<Spanned<f64>>,
 }
 
-/// `[forecast]`: the same weather all race long.
+/// `[forecast]`: the same weather all race long; and each line of `[weather]`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Forecast {
     /// `temp_c` (or `temp_f`)
     pub temp_c: f64,
-    /// `humidity_pct`, 50 by default.
-    pub humidity_pct: f64,
-    /// `wind_kmh` (or `wind_mph`), 5 by default.
-    pub wind_kmh: f64,
+    /// `humidity_pct`
+    pub humidity_pct: Option<f64>,
+    /// `wind_kmh` (or `wind_mph`)
+    pub wind_kmh: Option<f64>,
     /// `rain_mm_per_h`, 0 by default.
     pub rain_mm_per_h: f64,
+    /// `rain_chance_pct`
+    pub rain_chance_pct: Option<f64>,
+}
+
+impl Forecast {
+    /// A temperature of which no more is known.
+    #[must_use]
+    pub fn of_temp_c(temp_c: f64) -> Forecast {
+        Forecast {
+            temp_c,
+            humidity_pct: None,
+            wind_kmh: None,
+            rain_mm_per_h: 0.0,
+            rain_chance_pct: None,
+        }
+    }
+}
+
+/// `[weather]`: two lines of a forecast for places at the start's height. Hours between follow the
+/// sun.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DayAndNight {
+    /// `day`: the warmest hour.
+    pub day: Forecast,
+    /// `night`: the coldest hour, at sunrise.
+    pub night: Forecast,
 }
 
 /// Reads `plan.toml`.
@@ -193,6 +220,7 @@ fn plan(top: &mut Section<'_>, r: &mut Reading) -> PlanFile {
         stops: top.section("stops", r, stops),
         fueling: top.section("fueling", r, fueling),
         forecast: top.section("forecast", r, forecast),
+        weather: top.section("weather", r, day_and_night),
     }
 }
 
@@ -299,10 +327,30 @@ fn forecast(section: &mut Section<'_>, r: &mut Reading) -> Option<Forecast> {
     let humidity_pct = section.number(&limits::HUMIDITY, r);
     let wind_kmh = section.number(&limits::WIND, r);
     let rain_mm_per_h = section.number(&limits::RAIN_RATE, r);
+    let rain_chance_pct = section.number(&limits::RAIN_CHANCE, r);
     Some(Forecast {
         temp_c: temp_c?,
-        humidity_pct: humidity_pct.map_or(weather_csv::USUAL_HUMIDITY_PCT, |v| v.value),
-        wind_kmh: wind_kmh.map_or(weather_csv::USUAL_WIND_KMH, |v| v.value),
+        humidity_pct: humidity_pct.map(|v| v.value),
+        wind_kmh: wind_kmh.map(|v| v.value),
         rain_mm_per_h: rain_mm_per_h.map_or(0.0, |v| v.value),
+        rain_chance_pct: rain_chance_pct.map(|v| v.value),
     })
+}
+
+/// Two lines, or one that holds by day and by night.
+fn day_and_night(section: &mut Section<'_>, r: &mut Reading) -> Option<DayAndNight> {
+    let day = section.section("day", r, forecast);
+    let night = section.section("night", r, forecast);
+    let (day, night) = (day.or(night)?, night.or(day)?);
+    if night.temp_c > day.temp_c {
+        r.notes.push(
+            Diagnostic::warning("the night is warmer than the day")
+                .at(
+                    section.span,
+                    "expected the warmest hour by day and the coldest by night",
+                )
+                .hint("swap the two lines if they are the wrong way round"),
+        );
+    }
+    Some(DayAndNight { day, night })
 }

@@ -8,6 +8,7 @@ use crate::time::Elapsed;
 
 use super::cells::kept;
 use super::limits::{self, Range};
+use super::moments::{self, TimeReading};
 use super::target::Target;
 use super::toml_reader::{Entry, Reading, Section};
 use super::values::{self, quoted, with_hint};
@@ -242,9 +243,13 @@ impl<'t> Entry<'t> {
             };
             let mut problem = self.wrong(&expected);
             if let DeValue::String(text) = self.value
-                && text.trim().parse::<f64>().is_ok_and(f64::is_finite)
+                && let Some(number) = values::leading_number(text)
             {
-                problem = problem.hint(format!("leave out the quotes: `{}`", text.trim()));
+                problem = problem.hint(if number == text.trim() {
+                    format!("leave out the quotes: `{number}`")
+                } else {
+                    format!("the key says the unit; write `{number}`")
+                });
             }
             reading.notes.push(problem);
             return None;
@@ -286,7 +291,11 @@ impl<'t> Entry<'t> {
             return None;
         };
         let checked = parse(text).map_err(|expected| {
-            Diagnostic::error(format!("`{}` is {}", self.key, quoted(text))).at(self.span, expected)
+            let problem = Diagnostic::error(format!("`{}` is {}", self.key, quoted(text)));
+            let meant = moments::cutoff(text, TimeReading::Elapsed, None).ok();
+            let meant = meant.and_then(|time| values::race_time(time.strip_prefix('+')?).ok());
+            let meant = meant.map(|time| format!("write `\"{}\"`", time.to_seconds_text()));
+            with_hint(problem.at(self.span, expected), meant)
         });
         kept(checked, &mut reading.notes).map(|time| Spanned::at(time, self.span))
     }

@@ -8,6 +8,7 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, did_you_me
 use crate::words::listed_with;
 
 use super::limits;
+use super::synonyms;
 use super::table::too_large;
 use super::toml_words::explained;
 use super::values::{either, quoted, with_hint};
@@ -143,6 +144,15 @@ impl Reading {
         with_hint(problem, words.hint)
     }
 
+    /// What a word stands for in another section.
+    fn meant_elsewhere(&self, key: &str) -> Option<String> {
+        let found = self
+            .asked
+            .iter()
+            .find(|(_, name)| !synonyms::meant(key, &[name]).is_empty());
+        found.map(|(section, name)| belongs(section, name))
+    }
+
     fn report_unknown(&mut self) {
         let unknown = std::mem::take(&mut self.unknown);
         // Beyond what is shown, hints would be work for nothing.
@@ -156,8 +166,12 @@ impl Reading {
                 .collect();
             let same = |name: &str| name == key || missing_unit(&key, &[name]).is_some();
             let elsewhere = self.asked.iter().find(|(_, name)| same(name));
+            let meant = synonyms::meant(&key, &known);
+            let meant = (!meant.is_empty()).then(|| format!("did you mean {}?", either(&meant)));
             let hint = missing_unit(&key, &known)
+                .or(meant)
                 .or_else(|| elsewhere.map(|(section, name)| belongs(section, name)))
+                .or_else(|| self.meant_elsewhere(&key))
                 .or_else(|| did_you_mean(&key, known.iter().copied()))
                 .unwrap_or_else(|| format!("known here: {}", listed_with(&known, "and")));
             let whole = match path.as_str() {

@@ -1,6 +1,6 @@
 //! What the TOML parser says, in words for people who write such a file once a year.
 
-use super::values::quoted;
+use super::values::{leading_number, quoted};
 
 /// What is wrong, what was expected, and the way out.
 pub(super) struct Words {
@@ -108,15 +108,12 @@ fn unquoted(found: &str) -> Words {
             hint: None,
         };
     }
-    let number: String = found
-        .chars()
-        .take_while(|c| c.is_ascii_digit() || matches!(c, '.' | '-'))
-        .collect();
+    let number = leading_number(found);
     let inner = found.trim_matches(['“', '”', '„', '‘', '’', '«', '»']);
     Words {
         what: format!("{} is no value", quoted(found)),
         expected: "expected a number, or text in quotes".to_owned(),
-        hint: Some(if number.parse::<f64>().is_ok() {
+        hint: Some(if let Some(number) = number {
             format!("the key says the unit; write `{number}`")
         } else if inner.len() < found.len() {
             format!("use straight quotes: `\"{inner}\"`")

@@ -1,6 +1,6 @@
 //! What texts and numbers of any file must be, and the words for those that are not.
 
-use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveDateTime};
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveDateTime, Weekday};
 
 use crate::diagnostics::{Diagnostic, Span, did_you_mean};
 use crate::time::Elapsed;
@@ -80,6 +80,15 @@ pub(super) fn choose<T: Copy>(
     Err(with_hint(problem, hint))
 }
 
+/// The number that a text begins with, its decimal comma mended: 1.5 of `1,5 l`.
+pub(super) fn leading_number(text: &str) -> Option<String> {
+    let figures = |c: &char| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+');
+    let head: String = text.trim().chars().take_while(figures).collect();
+    let pointed = head.trim_end_matches(['.', ',']).replace(',', ".");
+    let sound = pointed.len() < 20 && pointed.parse::<f64>().is_ok_and(f64::is_finite);
+    sound.then_some(pointed)
+}
+
 /// A number in a range, as records keep it.
 pub(super) fn in_range(
     range: &limits::Range,
@@ -155,4 +164,23 @@ pub(super) fn race_time(text: &str) -> Result<Elapsed, String> {
     } else {
         Err(format!("expected 0:01 to {}:00", limits::LONGEST_RACE_H))
     }
+}
+
+/// The days of the week.
+const DAYS: [(&str, Weekday); 7] = [
+    ("monday", Weekday::Mon),
+    ("tuesday", Weekday::Tue),
+    ("wednesday", Weekday::Wed),
+    ("thursday", Weekday::Thu),
+    ("friday", Weekday::Fri),
+    ("saturday", Weekday::Sat),
+    ("sunday", Weekday::Sun),
+];
+
+/// The day that a word names: the whole name, or three letters and more of it.
+pub(super) fn day_named(word: &str) -> Option<Weekday> {
+    let lower = word.to_lowercase();
+    let mut days = DAYS.iter();
+    let day = days.find(|(name, _)| lower.len() >= 3 && name.starts_with(lower.as_str()));
+    day.map(|(_, day)| *day)
 }

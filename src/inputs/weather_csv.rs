@@ -1,4 +1,4 @@
-//! `weather.csv`: the forecast, hour by hour, per place or per height.
+//! `weather.csv`: the forecast, a row a time, per place or per height.
 
 use chrono::NaiveDateTime;
 
@@ -9,7 +9,7 @@ use super::limits;
 use super::table::{Row, Table};
 use super::values::{self, quoted, with_hint};
 
-/// The forecast for one hour. Where neither `place` nor `elevation_m` is given, the row is for
+/// The forecast for one time; between two rows it changes evenly. Where neither `place` nor `elevation_m` is given, the row is for
 /// the start; temperatures elsewhere follow the height.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WeatherRow {
@@ -21,10 +21,10 @@ pub struct WeatherRow {
     pub elevation_m: Option<f64>,
     /// `temp_c` (or `temp_f`)
     pub temp_c: f64,
-    /// `humidity_pct`; 50 by default.
-    pub humidity_pct: f64,
-    /// `wind_kmh` (or `wind_mph`), at 10 m; 5 by default.
-    pub wind_kmh: f64,
+    /// `humidity_pct`
+    pub humidity_pct: Option<f64>,
+    /// `wind_kmh` (or `wind_mph`), at 10 m.
+    pub wind_kmh: Option<f64>,
     /// `rain_mm`: in the hour; 0 by default.
     pub rain_mm_per_h: f64,
     /// `thunder`: `yes` where storms are forecast.
@@ -32,11 +32,6 @@ pub struct WeatherRow {
     /// The row.
     pub span: Option<Span>,
 }
-
-/// Relative humidity where nobody says, percent.
-pub(super) const USUAL_HUMIDITY_PCT: f64 = 50.0;
-/// Wind at 10 m where nobody says, km/h.
-pub(super) const USUAL_WIND_KMH: f64 = 5.0;
 
 const SHAPE: Shape = Shape {
     columns: &[
@@ -76,8 +71,8 @@ fn hour(row: &Row, notes: &mut Notes) -> Option<WeatherRow> {
         place: place.map(|place| place.value),
         elevation_m: height.map(|height| height.value),
         temp_c: temp_c?,
-        humidity_pct: humidity.map_or(USUAL_HUMIDITY_PCT, |v| v.value),
-        wind_kmh: wind.map_or(USUAL_WIND_KMH, |v| v.value),
+        humidity_pct: humidity.map(|v| v.value),
+        wind_kmh: wind.map(|v| v.value),
         rain_mm_per_h: rain.map_or(0.0, |v| v.value),
         thunder,
         span: Some(row.span),

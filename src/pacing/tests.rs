@@ -315,9 +315,10 @@ fn the_same_effort_takes_longer_in_the_heat_and_up_high() {
     let mut inputs = Inputs::default();
     inputs.plan.forecast = Some(Forecast {
         temp_c: 28.0,
-        humidity_pct: 50.0,
-        wind_kmh: 5.0,
+        humidity_pct: Some(50.0),
+        wind_kmh: Some(5.0),
         rain_mm_per_h: 0.0,
+        rain_chance_pct: None,
     });
     let hot = Conditions::over(&course, &inputs, None, 9e4, &mut Notes::new());
     assert!(hot.knows_weather());

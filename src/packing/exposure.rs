@@ -9,6 +9,8 @@ use crate::time::S_PER_HOUR;
 
 /// Rain from here on calls for rain gear, mm per hour.
 const RAIN_MM_PER_H: f64 = 0.2;
+/// A chance of rain from here on calls for rain gear, percent: one race in four gets wet (our choice).
+const RAIN_CHANCE_PCT: f64 = 25.0;
 /// Air this cold or colder calls for warm gear, °C.
 const COLD_C: f64 = 5.0;
 /// Wind chill this cold or colder calls for warm gear, °C.
@@ -135,12 +137,15 @@ fn meet(met: &mut GearExposure, field: &SkyField, at_m: f64, at_s: f64) {
     met.dark |= light == Light::Dark;
     let weather = (field.weather)(at_m, at_s);
     let raining = weather.is_some_and(|w| w.rain_mm_per_h >= RAIN_MM_PER_H);
+    let may_rain = weather
+        .and_then(|w| w.rain_chance_pct)
+        .is_some_and(|pct| pct >= RAIN_CHANCE_PCT);
     let day_at = |at_s: f64| (field.light)(at_m, at_s) == Light::Day;
     met.sun |= !raining && day_at(at_s) && day_at(at_s - LOW_SUN_S) && day_at(at_s + LOW_SUN_S);
     if let Some(weather) = weather {
         let chill_c = wind_chill_c(weather.temp_c, weather.wind_kmh);
         let chilly = chill_c.is_some_and(|c| c <= COLD_WIND_CHILL_C);
-        met.rain |= raining;
+        met.rain |= raining || may_rain;
         met.cold |= weather.temp_c <= COLD_C || chilly;
         met.heat |= weather.temp_c >= HEAT_C;
     }

@@ -258,33 +258,37 @@ fn carried_there(course: &Course, item: &GearItem, carries: &[Carry]) -> Option<
     })
 }
 
-/// What is carried because light or weather is not known.
+/// The gear carried because light or weather is not known, and what would tell.
 fn unknown(sky: &Sky, inputs: &Inputs) -> Option<Finding> {
-    let in_doubt: Vec<String> = inputs
-        .gear
-        .iter()
-        .filter(|item| match item.when {
-            GearRule::Dark | GearRule::Sun => !sky.knows_daylight,
-            GearRule::Cold | GearRule::Rain | GearRule::Heat => !sky.knows_weather,
-            GearRule::Always | GearRule::AfterStation => false,
-        })
+    let by_light = |rule| matches!(rule, GearRule::Dark | GearRule::Sun) && !sky.knows_daylight;
+    let by_weather = |rule| {
+        matches!(rule, GearRule::Cold | GearRule::Rain | GearRule::Heat) && !sky.knows_weather
+    };
+    let doubted = |rule| by_light(rule) || by_weather(rule);
+    let in_doubt = inputs.gear.iter().filter(|item| doubted(item.when));
+    let in_doubt: Vec<String> = in_doubt
         .map(|item| format!("`{}`", item.name.value))
         .collect();
-    (!in_doubt.is_empty()).then(|| {
-        let says = format!(
-            "carried throughout, because daylight or weather is not known: {}",
-            in_doubt.join(", ")
-        );
-        Finding::new(
-            FindingKind::GearInDoubt,
-            Weight::Note,
-            About::Race,
-            Phrase::new(says),
-        )
-        .way_out(Phrase::new(
-            "give the course a start and a time zone, and the plan a forecast",
-        ))
-    })
+    let any = |holds: &dyn Fn(GearRule) -> bool| inputs.gear.iter().any(|item| holds(item.when));
+    let (what, way_out) = match (any(&by_light), any(&by_weather)) {
+        (true, true) => (
+            "daylight and weather are",
+            "give `start` and `timezone` in course.toml, and two lines of `[weather]` in the plan",
+        ),
+        (true, false) => ("daylight is", "give `start` and `timezone` in course.toml"),
+        (false, true) => (
+            "the weather is",
+            "give two lines of `[weather]` in the plan, or weather.csv",
+        ),
+        (false, false) => return None,
+    };
+    let says = format!(
+        "carried throughout, because {what} not known: {}",
+        in_doubt.join(", ")
+    );
+    let (kind, about) = (FindingKind::GearInDoubt, About::Race);
+    let finding = Finding::new(kind, Weight::Note, about, Phrase::new(says));
+    Some(finding.way_out(Phrase::new(way_out)))
 }
 
 /// What the forecast does not call for.

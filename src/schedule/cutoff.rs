@@ -8,6 +8,7 @@ use chrono_tz::Tz;
 use crate::course::{Course, Station};
 use crate::diagnostics::{Diagnostic, Notes, Span};
 use crate::inputs::stations_csv::{Cutoff, CutoffOn};
+use crate::pacing::FASTEST_LEVEL_MPS;
 use crate::time::{Elapsed, WallTime, on_the_wall};
 
 use super::Limit;
@@ -64,6 +65,10 @@ pub fn resolve_cutoffs(
                     Elapsed::from_secs((instant - start).num_seconds())
                 }
             };
+            if official > Elapsed::ZERO && station.official_m > FASTEST_LEVEL_MPS * official.as_s()
+            {
+                notes.push(too_early(station, official, span));
+            }
             Some(Limit {
                 elapsed: official - offset,
                 on: effective(on, course, station.role),
@@ -88,6 +93,18 @@ fn effective(on: CutoffOn, _course: &Course, role: crate::course::Role) -> Cutof
     } else {
         on
     }
+}
+
+/// A cutoff that closes a station before anyone can be there.
+fn too_early(station: &Station, official: Elapsed, span: Option<Span>) -> Diagnostic {
+    let kmh = station.official_m / 1000.0 / official.as_hours();
+    let clock = official.to_seconds_text();
+    Diagnostic::warning(format!(
+        "the cutoff of `{}` is {clock} after the start: nobody runs {kmh:.0} km/h that far",
+        station.name
+    ))
+    .at(span, "expected a time that can be met")
+    .hint("is it a clock time read as race time, or the distance in another unit?")
 }
 
 fn needs_start(name: &str, span: Option<Span>) -> Diagnostic {

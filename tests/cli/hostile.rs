@@ -59,7 +59,7 @@ pub(super) fn texts() -> Texts {
     for (index, name) in NAMES.iter().enumerate() {
         let km = (2 * index + 2).to_string();
         // every second one is missed, so that names stand in findings too
-        let cutoff = format!("+0:{:02}", 2 * index + 2);
+        let cutoff = format!("+{}:{:02}", index / 4, 15 * (index % 4) + 14);
         let row = [
             name,
             km.as_str(),

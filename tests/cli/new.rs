@@ -119,3 +119,227 @@ fn a_route_that_cannot_be_read_makes_no_folder() {
         .says("`nowhere.gpx`");
     assert!(case.listing().is_empty());
 }
+
+/// A bare route: nothing of another race is in the folder, the zone is the place's, and the command
+/// that is printed works.
+#[test]
+fn ones_own_route_asks_for_nothing_that_can_be_known() {
+    let case = Case::new();
+    let route = short_route();
+    let ways = [
+        (&[][..], "course"),
+        (&["--finish", "7:30:00"][..], "plan"),
+        (&["--past", "50km/1800m/7:10:00"][..], "plan"),
+        (
+            &[
+                "--finish",
+                "7:00:00..8:00:00",
+                "--start",
+                "2026-06-06T05:00",
+            ][..],
+            "plan",
+        ),
+    ];
+    for (number, (more, verb)) in ways.into_iter().enumerate() {
+        let folder = format!("race{number}");
+        let args: Vec<&str> = ["new", &folder, "--route", &route]
+            .into_iter()
+            .chain(more.iter().copied())
+            .collect();
+        let said = case.run(&args).exits(0).quietly().out;
+        assert!(said.contains("Europe/Ljubljana, the nearest"), "{said}");
+        let next = said.lines().last().unwrap().trim().to_owned();
+        assert_eq!(next, format!("sutler {verb} {folder}/plan.toml"));
+        let next: Vec<&str> = next.split(' ').skip(1).collect();
+        let outcome = case.run(&next);
+        assert!(outcome.code != Some(2), "{outcome}");
+        assert!(!outcome.err.contains("error: "), "{outcome}");
+        let plan = case.text(&format!("{folder}/plan.toml"));
+        assert!(
+            !plan.lines().any(|line| line.starts_with("finish = \"3:20")),
+            "{plan}"
+        );
+    }
+}
+
+/// From a bare route and a pasted table to a printed card: the commands are counted.
+#[test]
+fn a_newcomer_has_a_card_in_a_few_commands() {
+    let case = Case::new().file(
+        "organiser.txt",
+        "Aid station\tKm\tCut-off\tCrew\tDrop bag\nSedlink\t7,1\t08:00\tyes\t\nVrh\t14,2\t9:45\t\t\n\
+         Sedlink\t21,5\t11:15\tyes\tyes\nSedlink\t35,6\t14:00\tyes\t\nFinish\t49,5\t4 PM\t\t\n",
+    );
+    let route = short_route();
+    let mut commands = 0;
+    let mut typed = |args: &[&str]| {
+        commands += 1;
+        case.run(args)
+    };
+    let made = typed(&[
+        "new",
+        "race",
+        "--route",
+        &route,
+        "--stations",
+        "organiser.txt",
+        "--finish",
+        "8:00:00",
+        "--start",
+        "2026-06-06T06:00",
+    ])
+    .exits(0)
+    .quietly();
+    assert!(
+        made.out.contains("`Km` = km") && !made.out.contains("not read"),
+        "{made}"
+    );
+    let plan = typed(&["plan", "race/plan.toml"]);
+    assert!(
+        plan.code != Some(2) && plan.out.contains("Sedlink 3") && plan.out.contains("16:00"),
+        "{plan}"
+    );
+    let card = typed(&["card", "race/plan.toml", "-o", "card.html"]);
+    assert!(card.code != Some(2), "{card}");
+    assert!(case.text("card.html").contains("Sedlink"));
+    assert!(commands < 10);
+}
+
+/// What the organiser wrote and nobody can read is told with its place, and stands in the list.
+#[test]
+fn a_cell_that_cannot_be_read_is_told() {
+    let case = Case::new().file(
+        "organiser.txt",
+        "Station;Km;Cutoff\nHut;7,1;teatime\nVrh;14,2;9:45\n",
+    );
+    let made = case
+        .run(&[
+            "new",
+            "race",
+            "--route",
+            &short_route(),
+            "--stations",
+            "organiser.txt",
+        ])
+        .exits(0);
+    assert!(made.out.contains("line 2, column 3, `teatime`"), "{made}");
+    assert!(
+        case.text("race/course/stations.csv")
+            .contains("# Not read: line 2, column 3: \"teatime\"")
+    );
+    let none = Case::new().file("organiser.txt", "All about our race\n");
+    none.run(&[
+        "new",
+        "race",
+        "--route",
+        &short_route(),
+        "--stations",
+        "organiser.txt",
+    ])
+    .exits(2)
+    .says("no station could be read");
+    assert_eq!(none.listing(), ["organiser.txt"]);
+}
+
+/// A quick start from a route alone has food, carry and a card, and says that the foods are generic.
+#[test]
+fn a_quick_start_has_food_too() {
+    let case = Case::new();
+    let quick = ["--route", &short_route(), "--finish", "7:30:00"];
+    let run = |verb: &'static str| {
+        let args: Vec<&str> = std::iter::once(verb).chain(quick).collect();
+        case.run(&args).exits(0)
+    };
+    let plan = run("plan");
+    assert!(
+        plan.out.contains("generic foods") && plan.out.contains(" dates"),
+        "{plan}"
+    );
+    assert!(run("bags").out.contains(" dates"));
+    assert!(run("card").out.contains("dates"));
+}
+
+/// The zone of another continent, and one that knows no summer time, are seen by the route.
+#[test]
+fn a_zone_that_cannot_be_right_is_told() {
+    let case = Case::new();
+    let route = short_route();
+    let start = |zone: &str| {
+        case.run(&[
+            "splits",
+            "--route",
+            &route,
+            "--finish",
+            "7:30:00",
+            "--start",
+            "2026-09-12T06:00",
+            "--timezone",
+            zone,
+        ])
+        .exits(0)
+    };
+    start("US/Pacific")
+        .says("is 9 h behind the clocks near the route")
+        .says("`Europe/Ljubljana`");
+    start("MST").says("it is the same all year round");
+    start("Europe/Vienna").quietly();
+    start("Europe/London").quietly();
+}
+
+/// A forecast without wind says nothing of wind; two lines have the night and its cold.
+#[test]
+fn two_lines_of_weather() {
+    let case = Case::new();
+    case.run(&[
+        "new",
+        "race",
+        "--route",
+        &short_route(),
+        "--finish",
+        "14:00:00",
+        "--start",
+        "2026-06-06T16:00",
+    ])
+    .exits(0);
+    let with = |weather: &str| {
+        let plan = case.text("race/plan.toml") + weather;
+        std::fs::write(case.path("race/other.toml"), plan).unwrap();
+        let outcome = case.run(&["plan", "race/other.toml", "--format", "json"]);
+        assert!(outcome.code != Some(2), "{outcome}");
+        outcome.json()["splits"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|split| split["weather"].clone())
+            .collect::<Vec<_>>()
+    };
+    let two =
+        with("\n[weather]\nday = { temp_c = 24, rain_chance_pct = 40 }\nnight = { temp_c = 6 }\n");
+    let temps: Vec<f64> = two
+        .iter()
+        .map(|weather| weather["temp_c"].as_f64().unwrap())
+        .collect();
+    assert!(temps[0] > 20.0, "{temps:?}");
+    assert!(
+        temps.iter().copied().fold(f64::MAX, f64::min) < 8.0,
+        "{temps:?}"
+    );
+    assert!(
+        two.iter()
+            .all(|weather| weather["wind_kmh"].is_null() && weather["humidity_pct"].is_null())
+    );
+    assert!(
+        two[0]["words"]
+            .as_str()
+            .unwrap()
+            .contains("% chance of rain"),
+        "{}",
+        two[0]
+    );
+    let windy = with("\n[weather.day]\ntemp_c = 24\nwind_kmh = 20\n");
+    assert!(
+        windy[0]["words"].as_str().unwrap().contains("wind 20 km/h"),
+        "{}",
+        windy[0]
+    );
+}

@@ -94,7 +94,7 @@ fn routes_have_the_points_length_and_climb_they_should() {
             1_700.0..2_100.0,
         ),
         (
-            "src/cli/starter/course",
+            "src/starter/files/course",
             600,
             24.0..26.0,
             600.0..1_000.0,
@@ -317,7 +317,7 @@ fn the_hundred_has_what_makes_hundreds_hard() {
 #[test]
 fn the_starters_stations_stand_where_the_route_passes() {
     let line = Line::lay(&course_maker::spec("starter"));
-    let rows = stations("src/cli/starter/course");
+    let rows = stations("src/starter/files/course");
     for place in ["Hilltop", "Mill", "Chapel"] {
         let row = rows.iter().find(|r| &r[NAME] == place).unwrap();
         let km: f64 = row[KM].parse().unwrap();

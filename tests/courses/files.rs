@@ -9,7 +9,7 @@ const PLANS: [(&str, &str); 4] = [
     ("demo-data", "plan.toml"),
     ("demo-data", "plan-50k.toml"),
     ("demo-data", "plan-100k.toml"),
-    ("src/cli/starter", "plan.toml"),
+    ("src/starter/files", "plan.toml"),
 ];
 
 fn table(below: &str) -> toml::Table {
@@ -194,7 +194,7 @@ fn starter_settings_can_all_be_switched_on() {
         "crew.toml",
         "course/course.toml",
     ] {
-        let below = format!("src/cli/starter/{file}");
+        let below = format!("src/starter/files/{file}");
         let text = text(&below);
         let switched: Vec<&str> = text.lines().map(|l| setting_in(l).unwrap_or(l)).collect();
         let off = text.lines().filter_map(setting_in).count();
@@ -225,7 +225,7 @@ fn starter_columns_are_explained() {
         "weather.csv",
         "course/stations.csv",
     ] {
-        let below = path("src/cli/starter").join(file);
+        let below = path("src/starter/files").join(file);
         let text = std::fs::read_to_string(&below).unwrap();
         let headings = text.lines().find(|l| !l.starts_with('#')).unwrap();
         let comments: Vec<&str> = text.lines().filter(|l| l.starts_with('#')).collect();

@@ -42,6 +42,7 @@ fn weather() -> impl Strategy<Value = Weather> {
                 wind_kmh,
                 rain_mm_per_h,
                 thunder,
+                rain_chance_pct: None,
             },
         )
 }

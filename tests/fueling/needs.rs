@@ -15,6 +15,7 @@ pub(super) const MILD: Weather = Weather {
     wind_kmh: 0.0,
     rain_mm_per_h: 0.0,
     thunder: false,
+    rain_chance_pct: None,
 };
 
 pub(super) fn own(value: f64) -> Option<Spanned<f64>> {

@@ -19,6 +19,7 @@ fn race(row: &Row) -> Vec<Exposure> {
             wind_kmh: 5.0,
             rain_mm_per_h: 0.0,
             thunder: false,
+            rain_chance_pct: None,
         }),
         sun_up: row.text("sun") == "yes",
         ..Step::default()

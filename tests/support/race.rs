@@ -31,7 +31,7 @@ pub const PLANS: [&str; 4] = [
     "demo-data/plan.toml",
     "demo-data/plan-50k.toml",
     "demo-data/plan-100k.toml",
-    "src/cli/starter/plan.toml",
+    "src/starter/files/plan.toml",
 ];
 
 /// The texts that a plan of the repository names, found as the command finds them.

@@ -19,8 +19,8 @@ fn row(time: &str, temp_c: f64) -> WeatherRow {
         place: None,
         elevation_m: None,
         temp_c,
-        humidity_pct: 50.0,
-        wind_kmh: 5.0,
+        humidity_pct: Some(50.0),
+        wind_kmh: Some(5.0),
         rain_mm_per_h: 0.0,
         thunder: false,
         span: None,
@@ -109,8 +109,8 @@ fn between_hours_it_is_linear_and_outside_them_constant() {
 #[test]
 fn every_quantity_is_interpolated_and_thunder_is_on_the_safe_side() {
     let later = WeatherRow {
-        humidity_pct: 90.0,
-        wind_kmh: 25.0,
+        humidity_pct: Some(90.0),
+        wind_kmh: Some(25.0),
         rain_mm_per_h: 4.0,
         thunder: true,
         ..row("2026-07-04T01:00", 10.0)
@@ -128,6 +128,7 @@ fn every_quantity_is_interpolated_and_thunder_is_on_the_safe_side() {
         wind_kmh: 10.0,
         rain_mm_per_h: 1.0,
         thunder: true,
+        rain_chance_pct: None,
     };
     assert_eq!(at(900.0), expected);
     let thunder = [0.0, 1.0, 3600.0, 7199.0, 7200.0, 9000.0].map(|s| at(s).thunder);
@@ -260,9 +261,10 @@ fn the_plan_s_forecast_serves_where_there_are_no_usable_rows() {
     let mut inputs = Inputs::default();
     inputs.plan.forecast = Some(Forecast {
         temp_c: 18.0,
-        humidity_pct: 60.0,
-        wind_kmh: 12.0,
+        humidity_pct: Some(60.0),
+        wind_kmh: Some(12.0),
         rain_mm_per_h: 0.5,
+        rain_chance_pct: None,
     });
     let (conditions, notes) = with(&inputs, None);
     assert_eq!(notes, Vec::<String>::new());
@@ -372,5 +374,40 @@ fn weather_changes_little_in_little_time_and_way() {
         assert!((temp_c(&conditions, x, z, t + 1.0) - here).abs() <= 2.0 * 10.0 / HOUR_S);
         assert!((temp_c(&conditions, x + 1.0, z, t) - here).abs() <= 35.0 / 20_000.0);
         assert!((temp_c(&conditions, x, z + 0.1, t) - here).abs() <= 0.1 * 10.0 / 300.0 + 1e-9);
+    }
+}
+
+/// Two lines follow the sun: the night's at sunrise, the day's two hours after solar noon, half way
+/// between them half way (the half cosine of de Wit and others 1978, from memory). On 2026-06-21 at
+/// 46.5 N 7.0 E the sun rises at 03:41 and sets at 19:30 UTC, noon at 11:34 (NOAA's published
+/// equations, to the minute, worked out by hand).
+#[test]
+fn two_lines_follow_the_sun() {
+    use crate::conditions::diurnal::warmth;
+    use chrono::TimeZone;
+    let zone = chrono_tz::Europe::Zurich;
+    let at = |hour, minute| {
+        let utc = chrono::Utc
+            .with_ymd_and_hms(2026, 6, 21, hour, minute, 0)
+            .unwrap();
+        warmth(46.5, 7.0, utc.with_timezone(&zone))
+    };
+    for (hour, minute, expected) in [(3, 41, 0.0), (13, 34, 1.0), (8, 38, 0.5), (20, 37, 0.5)] {
+        let found = at(hour, minute);
+        assert!((found - expected).abs() < 0.03, "{hour}:{minute}: {found}");
+    }
+    // no jump anywhere, at midnight on the wall and by UTC neither, nor where the sun never sets
+    for (lat, lon) in [(46.5, 7.0), (78.2, 15.6), (-44.0, 170.0), (64.0, -150.0)] {
+        let start = chrono::Utc.with_ymd_and_hms(2026, 3, 18, 0, 0, 0).unwrap();
+        let series: Vec<f64> = (0..4000)
+            .map(|step| start + chrono::TimeDelta::minutes(3 * step))
+            .map(|utc| warmth(lat, lon, utc.with_timezone(&zone)))
+            .collect();
+        let jump = series
+            .windows(2)
+            .map(|pair| (pair[1] - pair[0]).abs())
+            .fold(0.0, f64::max);
+        assert!(jump < 0.02, "{lat} {lon}: {jump}");
+        assert!(series.iter().all(|share| (0.0..=1.0).contains(share)));
     }
 }

@@ -1,10 +1,10 @@
 //! The meaning of each column: by its name, by what stands in it, or as the user chose.
 
 use super::cells::{self, Unit};
-use super::moments::{self, Reading};
 use super::senses::{self, Sense};
 use super::split::Line;
 use super::{Known, Meaning};
+use crate::inputs::moments::{self, TimeReading};
 
 /// A column of a pasted table.
 #[derive(Clone, Debug, PartialEq)]
@@ -305,12 +305,12 @@ fn meaning(column: &Candidate<'_>, distances: &[Option<f64>], known: &Known) -> 
         Sense::Longitude => (Meaning::Longitude, false),
         Sense::Kind => (Meaning::Kind, false),
         Sense::Cutoff => match reading(column, distances) {
-            (Reading::Clock, guessed) => (Meaning::CutoffClock, guessed),
-            (Reading::Elapsed, guessed) => (Meaning::CutoffElapsed, guessed),
+            (TimeReading::Clock, guessed) => (Meaning::CutoffClock, guessed),
+            (TimeReading::Elapsed, guessed) => (Meaning::CutoffElapsed, guessed),
         },
         Sense::LeaveBy => match reading(column, distances) {
-            (Reading::Clock, guessed) => (Meaning::LeaveByClock, guessed),
-            (Reading::Elapsed, guessed) => (Meaning::LeaveByElapsed, guessed),
+            (TimeReading::Clock, guessed) => (Meaning::LeaveByClock, guessed),
+            (TimeReading::Elapsed, guessed) => (Meaning::LeaveByElapsed, guessed),
         },
         Sense::Crew => (Meaning::Crew, false),
         Sense::DropBag => (Meaning::DropBag, false),
@@ -324,7 +324,7 @@ fn meaning(column: &Candidate<'_>, distances: &[Option<f64>], known: &Known) -> 
 }
 
 /// Which clock the times of a column are on, and whether that is a guess.
-fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (Reading, bool) {
+fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (TimeReading, bool) {
     let words = senses::words(column.heading);
     let has = |any: &[&str]| words.iter().any(|word| any.contains(&word.as_str()));
     if let Some(evident) = column.cells.iter().find_map(|cell| moments::evident(cell)) {
@@ -333,10 +333,10 @@ fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (Reading, bool)
     if has(&[
         "elapsed", "race", "hours", "hrs", "h", "duration", "after", "since",
     ]) {
-        return (Reading::Elapsed, false);
+        return (TimeReading::Elapsed, false);
     }
     if has(&["clock", "day", "am", "pm"]) {
-        return (Reading::Clock, false);
+        return (TimeReading::Clock, false);
     }
     let hours = column.cells.iter().enumerate().filter_map(|(at, cell)| {
         let hour = moments::hour(cell).filter(|hour| *hour > 0.0)?;
@@ -344,7 +344,7 @@ fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (Reading, bool)
     });
     let hours: Vec<(f64, Option<f64>)> = hours.collect();
     if hours.windows(2).any(|pair| pair[1].0 < pair[0].0) {
-        return (Reading::Clock, false);
+        return (TimeReading::Clock, false);
     }
     // Race times of cutoffs make one brisk walking speed from the start on; clock times do not.
     let speeds = hours
@@ -356,9 +356,9 @@ fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (Reading, bool)
         .fold((f64::MAX, 0.0_f64), |(a, b), v| (a.min(*v), b.max(*v)));
     let steady = !speeds.is_empty() && least > 2.0 && most < 10.0 && most < 2.2 * least;
     let reading = if steady {
-        Reading::Elapsed
+        TimeReading::Elapsed
     } else {
-        Reading::Clock
+        TimeReading::Clock
     };
     (reading, true)
 }

@@ -4,7 +4,6 @@
 
 mod cells;
 mod columns;
-mod moments;
 mod rows;
 mod senses;
 mod split;

@@ -8,9 +8,9 @@ use crate::words::folded;
 
 use super::cells::{self, Unit};
 use super::columns::Found;
-use super::moments::{self, Reading};
 use super::split::Line;
 use super::{Known, Meaning, Unread};
+use crate::inputs::moments::{self, TimeReading};
 
 /// A station of a pasted table.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -217,14 +217,16 @@ impl RowReader<'_> {
                     self.cell(line, at, "no kind of station that is known");
                 }
             }
-            Meaning::CutoffClock => station.cutoff = self.cutoff(line, at, text, Reading::Clock),
+            Meaning::CutoffClock => {
+                station.cutoff = self.cutoff(line, at, text, TimeReading::Clock)
+            }
             Meaning::CutoffElapsed => {
-                station.cutoff = self.cutoff(line, at, text, Reading::Elapsed)
+                station.cutoff = self.cutoff(line, at, text, TimeReading::Elapsed)
             }
             Meaning::LeaveByClock | Meaning::LeaveByElapsed => {
                 let reading = match meaning {
-                    Meaning::LeaveByClock => Reading::Clock,
-                    _ => Reading::Elapsed,
+                    Meaning::LeaveByClock => TimeReading::Clock,
+                    _ => TimeReading::Elapsed,
                 };
                 station.cutoff = self.cutoff(line, at, text, reading);
                 station.leave_by = station.cutoff.is_some();
@@ -294,7 +296,13 @@ impl RowReader<'_> {
         angle
     }
 
-    fn cutoff(&mut self, line: &Line, at: usize, text: &str, reading: Reading) -> Option<String> {
+    fn cutoff(
+        &mut self,
+        line: &Line,
+        at: usize,
+        text: &str,
+        reading: TimeReading,
+    ) -> Option<String> {
         if matches!(cells::yes_no(text), Some((false, ""))) {
             return None;
         }

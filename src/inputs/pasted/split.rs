@@ -247,7 +247,7 @@ impl Token {
             "am" | "pm" | "a.m." | "p.m." | "km" | "mi" | "miles" | "h" | "min"
         ) {
             Token::Half
-        } else if super::super::cutoff::day_named(&lower).is_some() {
+        } else if super::super::values::day_named(&lower).is_some() {
             Token::Day
         } else if super::cells::yes_no(token).is_some()
             || (token.chars().any(|c| c.is_ascii_digit())

@@ -11,6 +11,7 @@ fn mild() -> Weather {
         wind_kmh: 5.0,
         rain_mm_per_h: 0.0,
         thunder: false,
+        rain_chance_pct: None,
     }
 }
 

@@ -1,11 +1,13 @@
 //! Tables as comma-separated values for spreadsheets and programs.
 
+use crate::time::Elapsed;
+
 use super::{Format, Surface};
-use crate::reports::document::{Block, Cell, Column, Document, Table};
+use crate::reports::document::{Block, Cell, Document, Table};
 
 pub(super) const FORMAT: Format = Format {
     name: "csv",
-    about: "the tables as comma-separated values, units in the column names",
+    about: "the tables as comma-separated values, units in the column names; times twice, in seconds and as read",
     write,
 };
 
@@ -24,18 +26,23 @@ fn write(document: &Document, _surface: &Surface) -> String {
 
 fn one(table: &Table) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
-    let keys = table.columns.iter().filter_map(|column| column.key);
-    let wanted = |row: &[Cell], columns: &[Column]| -> Vec<String> {
-        row.iter()
-            .zip(columns)
-            .filter(|(_, column)| column.key.is_some())
-            .map(|(cell, _)| plain(&cell.raw))
-            .collect()
-    };
+    let columns: Vec<(usize, &str)> = (table.columns.iter().enumerate())
+        .filter_map(|(at, column)| Some((at, column.key?)))
+        .collect();
+    let head = columns
+        .iter()
+        .flat_map(|(_, key)| std::iter::once((*key).to_owned()).chain(read_as(key)));
     // writing into memory cannot fail
-    let _ = writer.write_record(keys);
+    let _ = writer.write_record(head);
     for row in &table.rows {
-        let _ = writer.write_record(wanted(row, &table.columns));
+        let cells = columns
+            .iter()
+            .filter_map(|(at, key)| Some((row.get(*at)?, key)));
+        let cells = cells.flat_map(|(cell, key)| {
+            let shown = read_as(key).map(|_| shown(cell));
+            std::iter::once(plain(&cell.raw)).chain(shown)
+        });
+        let _ = writer.write_record(cells);
     }
     writer
         .into_inner()
@@ -53,4 +60,19 @@ fn plain(raw: &str) -> String {
         return format!("'{text}");
     }
     text
+}
+
+/// The name of the column that says in words what one in seconds says in numbers.
+fn read_as(key: &str) -> Option<String> {
+    key.strip_suffix("_s").map(|stem| format!("{stem}_text"))
+}
+
+/// A cell as people read it; where the table for people leaves it out, as race time.
+fn shown(cell: &Cell) -> String {
+    let seconds = cell.raw.parse().ok().map(Elapsed::from_s);
+    match seconds {
+        None => String::new(),
+        Some(time) if cell.shown.trim().is_empty() => time.to_seconds_text(),
+        Some(_) => plain(&cell.shown),
+    }
 }

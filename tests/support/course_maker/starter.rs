@@ -5,7 +5,7 @@ use super::spec::{Spec, at, via};
 
 pub fn spec() -> Spec {
     Spec {
-        folder: "src/cli/starter/course",
+        folder: "src/starter/files/course",
         title: "Example Hill Round",
         seed: 25_001,
         origin_deg: (46.604, 14.127),

@@ -1,14 +1,13 @@
-//! Cutoffs in the ways that tables write them, as `stations.csv` writes them.
+//! Times in the many ways that people write them, as these files write them.
 
 use chrono::{Datelike, NaiveDate, NaiveDateTime, TimeDelta, Weekday};
 
-use crate::inputs::cutoff::day_named;
-use crate::inputs::values;
+use super::values::{self, day_named};
 use crate::time::Elapsed;
 
 /// Which of the two a bare `10:30` is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Reading {
+pub(super) enum TimeReading {
     Clock,
     Elapsed,
 }
@@ -48,7 +47,7 @@ struct Parts {
 /// The cutoff of a cell, as `stations.csv` writes it.
 pub(super) fn cutoff(
     text: &str,
-    reading: Reading,
+    reading: TimeReading,
     start: Option<NaiveDateTime>,
 ) -> Result<String, String> {
     if let Some(local) = values::local_time(text) {
@@ -63,7 +62,8 @@ pub(super) fn cutoff(
         return Err("minutes and seconds go up to 59".to_owned());
     }
     let dated = parts.day.is_some() || parts.date.is_some() || parts.race_day.is_some();
-    let clock = dated || parts.afternoon.is_some() || (reading == Reading::Clock && hours <= 24);
+    let clock =
+        dated || parts.afternoon.is_some() || (reading == TimeReading::Clock && hours <= 24);
     if parts.since_start || !clock {
         return elapsed(hours, &parts);
     }
@@ -71,16 +71,16 @@ pub(super) fn cutoff(
 }
 
 /// Whether a cell can only be the one: a day, am, a plus, more than 24 hours.
-pub(super) fn evident(text: &str) -> Option<Reading> {
+pub(super) fn evident(text: &str) -> Option<TimeReading> {
     if values::local_time(text).is_some() {
-        return Some(Reading::Clock);
+        return Some(TimeReading::Clock);
     }
-    let parts = Parts::of(text, Reading::Clock)?;
+    let parts = Parts::of(text, TimeReading::Clock)?;
     let dated = parts.day.is_some() || parts.date.is_some() || parts.race_day.is_some();
     if parts.since_start || parts.hours.is_some_and(|hours| hours > 24) {
-        Some(Reading::Elapsed)
+        Some(TimeReading::Elapsed)
     } else if dated || parts.afternoon.is_some() || text.to_lowercase().contains("uhr") {
-        Some(Reading::Clock)
+        Some(TimeReading::Clock)
     } else {
         None
     }
@@ -94,7 +94,7 @@ pub(super) fn hour(text: &str) -> Option<f64> {
         || (words.iter().any(|word| lower.contains(word))
             && lower.contains(|c: char| c.is_ascii_digit()))
         || lower == "noon";
-    let parts = Parts::of(text, Reading::Clock).filter(|_| timed)?;
+    let parts = Parts::of(text, TimeReading::Clock).filter(|_| timed)?;
     let hours = twelve(parts.hours?, parts.afternoon)?;
     Some(f64::from(hours) + f64::from(parts.minutes) / 60.0)
 }
@@ -163,7 +163,7 @@ fn near((one, other, either): (u32, u32, bool), start: NaiveDate) -> Option<Naiv
 }
 
 impl Parts {
-    fn of(text: &str, reading: Reading) -> Option<Parts> {
+    fn of(text: &str, reading: TimeReading) -> Option<Parts> {
         let mut parts = Parts::default();
         let pieces = pieces(text);
         let mut at = 0;
@@ -225,7 +225,12 @@ impl Parts {
         Some(1)
     }
 
-    fn figures(&mut self, figures: &str, next: Option<&Piece>, reading: Reading) -> Option<usize> {
+    fn figures(
+        &mut self,
+        figures: &str,
+        next: Option<&Piece>,
+        reading: TimeReading,
+    ) -> Option<usize> {
         let unit = match next {
             Some(Piece::Word(word)) => Some(word.as_str()),
             _ => None,
@@ -272,9 +277,9 @@ impl Parts {
         if self.hours.is_some() && figures.len() == 2 {
             // the minutes of `10h30`
             self.minutes = number;
-        } else if figures.len() == 4 && reading == Reading::Clock {
+        } else if figures.len() == 4 && reading == TimeReading::Clock {
             (self.hours, self.minutes) = (Some(number / 100), number % 100);
-        } else if unit.is_some() || (reading == Reading::Elapsed && number <= 240) {
+        } else if unit.is_some() || (reading == TimeReading::Elapsed && number <= 240) {
             self.hours = Some(number);
         } else {
             return None;
@@ -288,7 +293,7 @@ impl Parts {
         figures: &str,
         numbers: &[u32],
         next: Option<&Piece>,
-        reading: Reading,
+        reading: TimeReading,
     ) -> Option<usize> {
         let (one, other) = (*numbers.first()?, *numbers.get(1)?);
         let followed = match next {
@@ -303,7 +308,7 @@ impl Parts {
         let minutes = figures
             .split_once('.')
             .is_some_and(|(_, minutes)| minutes.len() == 2);
-        if !minutes && reading == Reading::Elapsed {
+        if !minutes && reading == TimeReading::Elapsed {
             let hours = figures.parse::<f64>().ok()?;
             self.hours = Some(hours as u32);
             self.minutes = (hours.fract() * 60.0).round() as u32;

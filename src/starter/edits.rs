@@ -1,0 +1,140 @@
+//! The example's texts made one's own: what describes the example goes, what is known comes in.
+
+use chrono::NaiveDateTime;
+use chrono_tz::Tz;
+
+use crate::course::{Course, Role};
+use crate::inputs::{PastResult, Target};
+
+use super::{COURSE, PLAN};
+
+/// The plan with its finish and results; what is not known stays as a comment to fill in.
+pub(super) fn plan(finish: Option<Target>, past: &[PastResult]) -> String {
+    let mut text: String = PLAN
+        .lines()
+        .map(|line| match line.split_once(" = ") {
+            Some(("finish", _)) => match finish {
+                Some(target) => format!("finish = \"{}\"\n", typed(target)),
+                None => "# finish = \"h:mm:ss\"\n".to_owned(),
+            },
+            Some(("other_finishes" | "evidence", _)) => format!("# {line}\n"),
+            _ => format!("{line}\n"),
+        })
+        .collect();
+    for result in past {
+        text.push_str(&format!(
+            "\n[[past]]\ndistance_km = {}\nclimb_m = {}\ntime = \"{}\"\n",
+            round(result.distance_m / 1000.0),
+            round(result.climb_m),
+            result.time.value.to_seconds_text()
+        ));
+    }
+    text
+}
+
+fn typed(target: Target) -> String {
+    match target {
+        Target::One(finish) => finish.to_seconds_text(),
+        Target::Range(early, late) => {
+            format!("{}..{}", early.to_seconds_text(), late.to_seconds_text())
+        }
+    }
+}
+
+fn round(number: f64) -> f64 {
+    (number * 1000.0).round() / 1000.0
+}
+
+/// The organiser's file with the route's name, and start and zone as far as they are known.
+pub(super) fn course(
+    name: &str,
+    route: &str,
+    start: Option<NaiveDateTime>,
+    timezone: Option<(Tz, bool)>,
+) -> String {
+    let mut in_rules = false;
+    let line = |line: &str| -> String {
+        let key = line.split_once(" = ").map(|(key, _)| key);
+        in_rules = in_rules && line != "]" || key == Some("rules");
+        let told = !line.is_empty() && !line.starts_with('#');
+        match key {
+            Some("name") => format!("name = {}\n", quoted(name)),
+            Some("origin") => format!("origin = {}\n", quoted(&format!("the route in {route}"))),
+            Some("timezone") => match timezone {
+                Some((zone, guessed)) => {
+                    // a zone alone tells nothing
+                    let mark = if start.is_some() { "" } else { "# " };
+                    let why = if guessed {
+                        "   # the nearest zone to the route: look whether it is right"
+                    } else {
+                        ""
+                    };
+                    format!("{mark}timezone = \"{zone}\"{why}\n")
+                }
+                None => format!("# {line}\n"),
+            },
+            Some("start") => match start.filter(|_| timezone.is_some()) {
+                Some(start) => format!("start = \"{}\"\n", start.format("%Y-%m-%dT%H:%M")),
+                None => format!("# {line}\n"),
+            },
+            _ if told => format!("# {line}\n"),
+            _ => format!("{line}\n"),
+        }
+    };
+    COURSE.lines().map(line).collect()
+}
+
+/// A text as TOML writes it.
+fn quoted(text: &str) -> String {
+    let short: String = text.chars().filter(|c| !c.is_control()).take(80).collect();
+    let escaped = short.trim().replace('\\', "\\\\").replace('"', "\\\"");
+    format!("\"{escaped}\"")
+}
+
+/// A file of settings with one of them as a comment.
+pub(super) fn without(key: &str, text: &str) -> String {
+    let is_it = |line: &str| {
+        line.split_once(" = ")
+            .is_some_and(|(before, _)| before == key)
+    };
+    let lines = text.lines().map(|line| {
+        if is_it(line) {
+            format!("# {line}\n")
+        } else {
+            format!("{line}\n")
+        }
+    });
+    lines.collect()
+}
+
+/// The gear list without what names a station of the example.
+pub(super) fn gear(text: &str) -> String {
+    let lines = text
+        .lines()
+        .filter(|line| line.starts_with('#') || !line.contains("after-station"));
+    lines.map(|line| format!("{line}\n")).collect()
+}
+
+/// A station list of the stations that the route file names by waypoints.
+pub(super) fn stations_of(course: &Course) -> String {
+    let mut text = String::from(
+        "# From the waypoints of the route file. Take out those that are no stations, and add what the\n\
+         # organiser says: cutoffs, crew, drop bags. Columns are told of in `sutler help files`.\n\
+         name,distance_km,kind,cutoff,crew,drop_bag,pacer,offers\n",
+    );
+    for station in course
+        .stations
+        .iter()
+        .filter(|s| matches!(s.role, Role::Between(_)))
+    {
+        let name = &station.name;
+        let name = if name.contains([',', '"', '#']) {
+            format!("\"{}\"", name.replace('"', "\"\""))
+        } else {
+            name.clone()
+        };
+        let km = (station.distance_m / 10.0).round() / 100.0;
+        text.push_str(&format!("{name},{km},aid,,,,,\n"));
+    }
+    text
+}

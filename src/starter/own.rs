@@ -1,0 +1,217 @@
+//! A folder for one's own route.
+
+use chrono::NaiveDateTime;
+use chrono_tz::Tz;
+
+use crate::course::{Course, Role};
+use crate::diagnostics::{Diagnostic, Notes, SourceFile, Sources};
+use crate::inputs::pasted::{self, Known, Meaning, PastedTable};
+use crate::inputs::{
+    self, Inputs, PastResult, Target, Texts, pantry_csv, route_gpx, stations_csv, zones,
+};
+
+use super::{CREW, GEAR, NewFile, PANTRY, RUNNER, STATIONS, SURFACES, WEATHER, edits};
+
+/// What is known of a race before its folder is made.
+#[derive(Clone, Debug)]
+pub struct OwnRace {
+    /// The route's name, for messages.
+    pub route_name: String,
+    /// The route, GPX.
+    pub route: Vec<u8>,
+    /// A `stations.csv`, or an organiser's table as pasted.
+    pub stations: Option<SourceFile>,
+    /// Meanings chosen for the columns of that table.
+    pub columns: Vec<Option<Meaning>>,
+    /// The target.
+    pub finish: Option<Target>,
+    /// Results to judge a finish by.
+    pub past: Vec<PastResult>,
+    /// The official start on the wall there.
+    pub start: Option<NaiveDateTime>,
+    /// The zone, where it is known better than by the route.
+    pub timezone: Option<Tz>,
+}
+
+/// A folder as texts, and how each part of it came about.
+#[derive(Clone, Debug)]
+pub struct NewFolder {
+    /// The files.
+    pub files: Vec<NewFile>,
+    /// Where the stations are from.
+    pub stations: StationSource,
+    /// The zone, and whether it is guessed from the route.
+    pub timezone: Option<(Tz, bool)>,
+    /// Whether a plan can be made of the folder as it is.
+    pub plans: bool,
+}
+
+/// The origin of a new folder's station list.
+#[derive(Clone, Debug)]
+pub enum StationSource {
+    /// A `stations.csv` that was read without a complaint, with its number of stations.
+    List(usize),
+    /// A table of another shape.
+    Pasted(PastedTable),
+    /// Waypoints of the route file, so many.
+    Waypoints(usize),
+    /// None: the plan marks every few kilometres.
+    Nothing,
+}
+
+/// Makes the folder; `None` with the reason in `notes` where the route or the table cannot be used.
+pub fn own_race(race: &OwnRace, sources: &mut Sources, notes: &mut Notes) -> Option<NewFolder> {
+    let route = route_gpx::decode(&race.route_name, race.route.clone());
+    let route = route.map_err(|problem| notes.push(problem)).ok()?;
+    let texts = Texts {
+        route: Some(route.clone()),
+        ..Texts::default()
+    };
+    let inputs = inputs::read(texts, sources, notes);
+    if notes.has_errors() {
+        return None;
+    }
+    // what is doubtful about the route is said when it is planned
+    let mut quiet = Notes::new();
+    let course = Course::build(&inputs, &mut quiet);
+    let Some(course) = course else {
+        notes.extend(quiet);
+        return None;
+    };
+    let (stations, list) = stations(race, &inputs, &course, notes)?;
+    let timezone = match race.timezone {
+        Some(zone) => Some((zone, false)),
+        None => {
+            let (lat, lon) = course.profile.position_at_deg(0.0);
+            zones::nearest(lat, lon).map(|zone| (zone, true))
+        }
+    };
+    let name = inputs
+        .track
+        .name
+        .clone()
+        .unwrap_or_else(|| stem(&race.route_name));
+    let files = files(race, &name, timezone, list);
+    let plans = (race.finish.is_some() || !race.past.is_empty()) && are_right(&files, &route);
+    Some(NewFolder {
+        files,
+        stations,
+        timezone,
+        plans,
+    })
+}
+
+fn stem(path: &str) -> String {
+    let name = path.rsplit(['/', '\\']).next().unwrap_or(path);
+    name.rsplit_once('.')
+        .map_or(name, |(stem, _)| stem)
+        .to_owned()
+}
+
+/// The station list and where it is from; `None` for the text where there is none.
+fn stations(
+    race: &OwnRace,
+    inputs: &Inputs,
+    course: &Course,
+    notes: &mut Notes,
+) -> Option<(StationSource, Option<String>)> {
+    let Some(file) = &race.stations else {
+        if inputs.track.waypoints.is_empty() {
+            return Some((StationSource::Nothing, None));
+        }
+        let list = edits::stations_of(course);
+        let between = course
+            .stations
+            .iter()
+            .filter(|s| matches!(s.role, Role::Between(_)));
+        return Some((StationSource::Waypoints(between.count()), Some(list)));
+    };
+    let mut said = Notes::new();
+    let id = Sources::default().add(file.clone());
+    let rows = stations_csv::read(file, id, &mut said);
+    if said.is_empty() && !rows.is_empty() {
+        return Some((StationSource::List(rows.len()), Some(file.text.to_string())));
+    }
+    let table = pasted::read(
+        &file.text,
+        &Known {
+            columns: race.columns.clone(),
+            route_m: Some(course.survey.route_length_m),
+            start: race.start,
+            foods: foods(),
+        },
+    );
+    if table.stations.is_empty() {
+        notes.push(
+            Diagnostic::error(format!("no station could be read from `{}`", file.name))
+                .at(
+                    None,
+                    "expected a row for each station, with its name and its distance",
+                )
+                .hint("keep the table's line of column names, such as `Station`, `Km`, `Cutoff`"),
+        );
+        return None;
+    }
+    let csv = table.csv.clone();
+    Some((StationSource::Pasted(table), Some(csv)))
+}
+
+fn foods() -> Vec<String> {
+    let file = SourceFile::new("pantry.csv", PANTRY);
+    let id = Sources::default().add(file.clone());
+    let pantry = pantry_csv::read(&file, id, &mut Notes::new());
+    pantry.into_iter().map(|food| food.name.value).collect()
+}
+
+fn files(
+    race: &OwnRace,
+    name: &str,
+    timezone: Option<(Tz, bool)>,
+    list: Option<String>,
+) -> Vec<NewFile> {
+    let course = edits::course(name, &race.route_name, race.start, timezone);
+    let plan = edits::plan(race.finish, &race.past);
+    // from water point to water point two flasks may do, over a course without any they cannot
+    let runner = match list {
+        Some(_) => RUNNER.to_owned(),
+        None => edits::without("flasks_ml", RUNNER),
+    };
+    let list = match list {
+        Some(text) => NewFile::new("course/stations.csv", text),
+        None => NewFile::new("course/stations.csv.example", STATIONS),
+    };
+    vec![
+        NewFile::new("plan.toml", plan),
+        NewFile::new("runner.toml", runner),
+        NewFile::new("pantry.csv", PANTRY),
+        NewFile::new("gear.csv", edits::gear(GEAR)),
+        NewFile::new("weather.csv.example", WEATHER),
+        NewFile::new("crew.toml.example", CREW),
+        NewFile::new("course/course.toml", course),
+        list,
+        NewFile::new("course/surfaces.csv.example", SURFACES),
+        NewFile::new("course/route.gpx", race.route.clone()),
+    ]
+}
+
+/// Whether the files are read without an error.
+fn are_right(files: &[NewFile], route: &SourceFile) -> bool {
+    let text = |path: &str| {
+        let file = files.iter().find(|file| file.path == path)?;
+        let text = String::from_utf8_lossy(&file.bytes).into_owned();
+        Some(SourceFile::new(path, text))
+    };
+    let texts = Texts {
+        plan: text("plan.toml"),
+        course: text("course/course.toml"),
+        route: Some(route.clone()),
+        stations: text("course/stations.csv"),
+        runner: text("runner.toml"),
+        pantry: text("pantry.csv"),
+        gear: text("gear.csv"),
+        ..Texts::default()
+    };
+    let (mut sources, mut notes) = (Sources::default(), Notes::new());
+    let inputs = inputs::read(texts, &mut sources, &mut notes);
+    !notes.has_errors() && Course::build(&inputs, &mut notes).is_some() && !notes.has_errors()
+}
