@@ -64,7 +64,7 @@ fn own(args: &NewArgs, route: &Path) -> Result<NewFolder, Stop> {
 }
 
 /// Writes the files beside the folder, or in it where it is there, so that they only need moving.
-fn write(folder: &Path, files: &[NewFile]) -> Result<(), Stop> {
+pub(crate) fn write(folder: &Path, files: &[NewFile]) -> Result<(), Stop> {
     let parent = Some(folder)
         .filter(|f| f.is_dir())
         .or(folder.parent())

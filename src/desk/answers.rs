@@ -153,6 +153,13 @@ impl Planned {
             let at_s = at.as_secs();
             marks.push(json!({ "at": at_s, "time": at.to_string(), "name": name, "about": about }));
         };
+        if self.plans.len() > 1 {
+            let mut goals: Vec<Elapsed> = self.plans.iter().map(|plan| plan.finish).collect();
+            goals.sort_unstable();
+            for (goal, letter) in goals.into_iter().zip(["A", "B", "C"]) {
+                mark(goal, letter, String::new());
+            }
+        }
         if let Safe::Finish {
             finish, station, ..
         } = finish::slowest_safe(race, cushion)

@@ -6,25 +6,10 @@ use serde::Deserialize;
 use super::edits::settings::{self, Settings, Step};
 use super::edits::table::{self, Sheet};
 use super::fields::{self, Kind};
+use super::refused::Refused;
 use super::role::Role;
 use super::session::Session;
 use super::written::{converted, written};
-
-/// Why a change was not made.
-#[derive(Debug)]
-pub(super) enum Refused {
-    /// In words.
-    Said(String),
-    /// The file says something else by now.
-    Conflict {
-        file: Role,
-        what: String,
-        /// What was typed here.
-        here: String,
-        /// What the file has.
-        disk: String,
-    },
-}
 
 /// A key, or a place in a list of tables.
 #[derive(Clone, Debug, Deserialize)]

@@ -10,9 +10,10 @@ use crate::cli::replan::{ReplanArgs, facts};
 use crate::cli::without::WithoutArgs;
 
 use super::answers::Planned;
-use super::change::{Refused, head_of};
+use super::change::head_of;
 use super::edits::table::{self, Sheet};
 use super::page::report_blocks;
+use super::refused::Refused;
 use super::role::Role;
 use super::session::Session;
 

@@ -249,6 +249,12 @@ pub(super) const RACE: &[Group] = &[
             number(&limits::PAST_CLIMB, "Climb", ""),
             field("time", "Time", "hours:minutes:seconds", Kind::Time),
             number(&limits::PAST_STOPPED, "Stood still", "if you know"),
+            field(
+                "surface",
+                "Ground",
+                "where it was another than most of this course",
+                Kind::Choice(surfaces),
+            ),
         ],
     ),
     group(
@@ -365,6 +371,12 @@ pub(super) const ME: &[Group] = &[
                 Kind::Flag,
             ),
             field(
+                "caffeine_agreed",
+                "A physician agreed to it",
+                "asked for with a pregnancy, heart trouble or an age under 18",
+                Kind::Flag,
+            ),
+            field(
                 "caffeine_from",
                 "None before",
                 "race time; without it doses come late and at night",
@@ -408,19 +420,39 @@ pub(super) const ME: &[Group] = &[
     ),
 ];
 
-/// One forecast for all of the race.
-pub(super) const WEATHER: &[Group] = &[group(
-    Role::Plan,
-    &["forecast"],
-    "One forecast for the whole race",
-    "where it is given, weather.csv is left aside",
-    &[
-        number(&limits::TEMPERATURE, "Air", ""),
-        number(&limits::HUMIDITY, "Humidity", ""),
-        number(&limits::WIND, "Wind", ""),
-        number(&limits::RAIN_RATE, "Rain", ""),
-    ],
-)];
+/// The weather of a line.
+const LINE: &[Field] = &[
+    number(&limits::TEMPERATURE, "Air", ""),
+    number(&limits::HUMIDITY, "Humidity", ""),
+    number(&limits::WIND, "Wind", ""),
+    number(&limits::RAIN_RATE, "Rain", ""),
+    number(&limits::RAIN_CHANCE, "Chance of rain", ""),
+];
+
+/// Two lines, or one forecast for all of the race.
+pub(super) const WEATHER: &[Group] = &[
+    group(
+        Role::Plan,
+        &["weather", "day"],
+        "By day",
+        "at the start, in the warmest hour; the hours between day and night follow the sun",
+        LINE,
+    ),
+    group(
+        Role::Plan,
+        &["weather", "night"],
+        "By night",
+        "at the start, in the coldest hour, at sunrise",
+        LINE,
+    ),
+    group(
+        Role::Plan,
+        &["forecast"],
+        "One forecast for the whole race",
+        "instead of day and night",
+        LINE,
+    ),
+];
 
 /// The crew.
 pub(super) const CREW: &[Group] = &[
@@ -534,3 +566,6 @@ pub(super) fn kind_of(role: Role, path: &[Step]) -> Option<Kind> {
 pub(super) fn list_of(role: Role, path: &[String]) -> Option<&'static Group> {
     groups().find(|group| group.is_list && group.role == role && group.path == path)
 }
+
+#[cfg(test)]
+mod tests;

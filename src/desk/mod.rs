@@ -5,6 +5,7 @@
 //! this knows files, sockets and the clock.
 
 mod answers;
+mod begin;
 mod change;
 mod day;
 mod edits;
@@ -14,6 +15,7 @@ mod guard;
 mod http;
 mod page;
 mod paste;
+mod refused;
 mod role;
 mod routes;
 mod server;
@@ -45,15 +47,16 @@ pub(crate) struct Opening {
 /// Serves the page until it says that it is closed, or Ctrl-C is pressed.
 pub(crate) fn serve(opening: &Opening) -> Result<(), Stop> {
     let given = &opening.given;
-    let (plan, base) = if given.is_file() || given.extension().is_some_and(|end| end == "toml") {
-        let base = given.parent().unwrap_or(Path::new("")).to_owned();
-        (given.clone(), base)
+    let is_plan = given.is_file() || given.extension().is_some_and(|end| end == "toml");
+    if is_plan && !given.is_file() {
+        return Err(Stop::Said(format!("there is no `{}`", given.display())));
+    }
+    let (plan, base) = if is_plan {
+        let base = given.parent().unwrap_or(Path::new(""));
+        (given.clone(), base.to_owned())
     } else {
         (given.join("plan.toml"), given.clone())
     };
-    if given.is_file() && std::fs::symlink_metadata(given).is_err() {
-        return Err(Stop::Said(format!("there is no `{}`", given.display())));
-    }
     let server = Server::bind(opening.port).map_err(|e| {
         Stop::Said(format!(
             "could not listen on 127.0.0.1:{}: {e}",

@@ -6,7 +6,7 @@ use serde::Deserialize;
 use sutler::inputs::pasted::{self, Known, Meaning, PastedTable};
 use sutler::pages::parts::name;
 
-use super::change::Refused;
+use super::refused::Refused;
 use super::role::Role;
 use super::session::Session;
 

@@ -14,11 +14,14 @@ use sutler::time::Elapsed;
 use crate::cli::args::{BookArgs, SourceArgs, UnitsArg};
 use crate::cli::book;
 
-use super::change::{Change, Refused};
+use super::begin;
+use super::change::Change;
 use super::day;
+use super::folder::Folder;
 use super::http::{APART, Request, Response};
 use super::page;
 use super::paste::Pasted;
+use super::refused::Refused;
 use super::session::Session;
 
 /// The race being planned, and the end of it.
@@ -102,6 +105,12 @@ impl Desk {
                 Ok(seen) => day::keep(&mut session, &seen.station, &seen.kind, &seen.value),
                 Err(_) => return Some(Response::refusal(400, "this is no time")),
             },
+            "begin" => {
+                let asked = |name| request.asked(name).unwrap_or_default();
+                let route = request.body.clone();
+                let (folder, finish, past) = (asked("folder"), asked("finish"), asked("past"));
+                begin::begin(&mut session, &folder, &finish, &past, route)
+            }
             "paste" | "paste/take" => match serde_json::from_slice::<Pasted>(&request.body) {
                 Ok(pasted) if below == "paste" => {
                     let html = pasted.seen(&mut session).into_string();
@@ -121,7 +130,12 @@ impl Desk {
                 });
                 Ok(())
             }
-            "book" => return Some(write_book(&session)),
+            "book" => {
+                let (folder, units) = (session.folder.clone(), session.units);
+                // printing takes its time, and typing goes on
+                drop(session);
+                return Some(write_book(&folder, units));
+            }
             "quit" => {
                 self.ends.store(true, Ordering::SeqCst);
                 return Some(Response::json(&json!({ "closed": true })));
@@ -139,10 +153,7 @@ impl Desk {
         let mut session = self.session();
         session.look();
         if !session.is_open() {
-            return Response::json(&json!({
-                "version": session.version, "open": false, "html": {},
-                "base": session.base.display().to_string(),
-            }));
+            return Response::json(&page::beginning(&session));
         }
         Response::json(&page::state(&mut session, part))
     }
@@ -196,15 +207,15 @@ fn said(problem: &Diagnostic) -> String {
 }
 
 /// Writes everything into a folder beside the plan, as the command does.
-fn write_book(session: &Session) -> Response {
-    let out = session.folder.own().join("book");
+fn write_book(folder: &Folder, units: UnitsArg) -> Response {
+    let out = folder.own().join("book");
     let args = BookArgs {
         source: SourceArgs {
-            plan: Some(session.folder.plan.clone()),
+            plan: Some(folder.plan.clone()),
             ..SourceArgs::default()
         },
         out: out.clone(),
-        units: session.units,
+        units,
         overwrite: out.exists(),
     };
     let value: Value = match book::run(&args) {

@@ -9,8 +9,8 @@ use crate::cli::args::UnitsArg;
 use crate::cli::show::Stop;
 
 use super::answers::Planned;
-use super::change::Refused;
 use super::folder::Folder;
+use super::refused::Refused;
 use super::role::Role;
 
 /// Steps that can be taken back.
@@ -53,6 +53,16 @@ impl Session {
         };
         session.texts = session.on_disk();
         session
+    }
+
+    /// Opens a race that was just begun.
+    pub(super) fn begin(&mut self, plan: &Path) {
+        let (units, version) = (self.units, self.version + 1);
+        *self = Session {
+            units,
+            version,
+            ..Session::open(plan, &self.base)
+        };
     }
 
     /// Whether there is a plan to show.

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::served::{Desk, demo};
 use crate::support::browser::Browser;
+use crate::support::case::Case;
 
 /// What a test in a browser looks at: no error, and nothing asked of anybody else.
 #[track_caller]
@@ -29,7 +30,7 @@ fn open(browser: &mut Browser, desk: &Desk, part: &str) {
 /// Nothing is asked for any more, and every picture is drawn.
 fn settled(browser: &mut Browser) {
     browser.wait(
-        "!waiting && !trying && [...document.querySelectorAll('[data-picture]')].every(f => f.querySelector('svg'))",
+        "!waiting && !trying && !drawing && [...document.querySelectorAll('[data-picture]')].every(f => f.querySelector('svg'))",
     );
 }
 
@@ -205,7 +206,7 @@ fn stations_are_added_by_a_click_and_moved_by_a_drag() {
     // it is named where it was added, by the keyboard
     browser.type_text("Spring");
     browser.press("Tab", 9, None);
-    browser.wait("!waiting");
+    settled(&mut browser);
     assert!(case.text(name).contains("\nSpring,"), "{}", case.text(name));
     // its number is dragged to another place
     let mark = browser.value(
@@ -305,4 +306,76 @@ fn the_page_follows_an_editor_and_tells_when_the_desk_is_gone() {
     let told = browser.value("document.getElementById('says').textContent");
     assert!(told.as_str().unwrap().contains("sutler desk"), "{told}");
     let _: Value = told;
+}
+
+#[test]
+#[ignore = "needs a Chromium: set SUTLER_BROWSER"]
+fn a_race_is_planned_from_nothing_by_the_page_alone() {
+    let mut browser = Browser::start().expect("SUTLER_BROWSER names a browser");
+    let case = Case::new();
+    let desk = Desk::open(&case, ".");
+    browser.size(1280, 1600);
+    browser.visit(&desk.address());
+    browser.wait("document.getElementById('gpx')");
+    browser.value("document.getElementById('new-folder').value = 'my-race'");
+    browser.value("document.getElementById('new-finish').value = '7:30:00'");
+    // a route is chosen, as a drop does
+    let document = browser.ask("DOM.getDocument", &json!({}));
+    let root = document["root"]["nodeId"].clone();
+    let input = browser.ask(
+        "DOM.querySelector",
+        &json!({ "nodeId": root, "selector": "#gpx" }),
+    );
+    let route = crate::support::case::short_route();
+    let from = std::time::Instant::now();
+    browser.ask(
+        "DOM.setFileInputFiles",
+        &json!({ "nodeId": input["nodeId"], "files": [route] }),
+    );
+    browser.wait("document.getElementById('splits') && !waiting");
+    eprintln!("drop to splits: {} ms", from.elapsed().as_millis());
+    assert!(
+        case.text("my-race/plan.toml")
+            .contains("finish = \"7:30:00\"")
+    );
+    // the start, and the organiser's table as it stands on a web page
+    open(&mut browser, &desk, "race");
+    typed(&mut browser, "f-course-name", "Hill Laps");
+    typed(&mut browser, "f-course-start", "2026-06-13T07:00");
+    typed(&mut browser, "f-course-timezone", "Europe/Ljubljana");
+    open(&mut browser, &desk, "stations");
+    let table = "Station\tKm\tTime limit\tCrew\nHut\t15.5\t10:30\tyes\nChapel\t35,8\t14:45\t\n";
+    browser.value(&format!(
+        "document.getElementById('pasted').value = {}",
+        json!(table)
+    ));
+    browser.value("document.getElementById('read-paste').click()");
+    browser.wait("document.getElementById('take-paste') && !waiting");
+    browser.value("document.getElementById('take-paste').click()");
+    browser.wait("document.querySelectorAll('[data-sheet=stations] tr[data-row]').length >= 2");
+    settled(&mut browser);
+    open(&mut browser, &desk, "me");
+    typed(&mut browser, "f-runner-mass-kg", "64");
+    open(&mut browser, &desk, "weather");
+    typed(&mut browser, "f-plan-weather-day-temp-c", "19");
+    typed(&mut browser, "f-plan-weather-night-temp-c", "8");
+    open(&mut browser, &desk, "crew");
+    typed(&mut browser, "f-crew-crew", "Branka\nJorun");
+    open(&mut browser, &desk, "times");
+    let shown = browser.value(
+        "[...document.querySelectorAll('#splits [data-cell=arrival]')].map(e => e.textContent)",
+    );
+    let plan = case
+        .run(&["plan", "my-race/plan.toml", "--format", "json"])
+        .json();
+    let command: Vec<Value> = plan["splits"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|split| split["arrival_text"].clone())
+        .collect();
+    assert_eq!(shown, json!(command));
+    assert!(command.len() >= 4, "{command:?}");
+    assert_eq!(plan["course"], "Hill Laps");
+    nothing_went_wrong(&browser, &desk);
 }

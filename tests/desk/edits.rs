@@ -348,3 +348,43 @@ fn a_pasted_table_is_shown_and_taken() {
         assert!(off_m.abs() < 60.0, "{table}: {hut}");
     }
 }
+
+#[test]
+fn a_route_becomes_a_folder_and_no_name_leads_out_of_it() {
+    let case = Case::new().file("taken/own.txt", "mine");
+    let route = std::fs::read(crate::support::case::short_route()).unwrap();
+    let desk = Desk::open(&case, ".");
+    let begin = |query: &str, route: &[u8]| {
+        desk.post_bytes(&format!("begin?{query}"), "application/octet-stream", route)
+    };
+    for folder in [
+        "..",
+        "../away",
+        "/tmp/away",
+        "a/b",
+        "a%5Cb",
+        ".hidden",
+        "",
+        "taken",
+        "x%00y",
+    ] {
+        let told = begin(&format!("folder={folder}&finish=7:30:00"), &route)
+            .is(409)
+            .json();
+        assert!(told["said"].is_string(), "{folder}");
+    }
+    begin("folder=my-race&finish=soon", &route).is(409);
+    begin("folder=my-race&finish=7:30:00", b"no route").is(409);
+    assert_eq!(case.listing(), ["taken/", "taken/own.txt"]);
+    let told = begin("folder=my-race&finish=7:30:00", &route)
+        .is(200)
+        .json();
+    assert!(told["html"]["work"].as_str().unwrap().contains("Splits"));
+    assert!(case.text("my-race/plan.toml").contains("7:30:00"));
+    assert_eq!(
+        std::fs::read(case.path("my-race/course/route.gpx")).unwrap(),
+        route
+    );
+    case.run(&["plan", "my-race/plan.toml"]);
+    begin("folder=other&finish=7:30:00", &route).is(409);
+}

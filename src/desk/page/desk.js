@@ -133,13 +133,25 @@ function put(place, html) {
 
 /* pictures: ids are made their own, so that several can stand on one page */
 
+let drawing = 0;
 async function draw(figure) {
+  drawing += 1;
+  try {
+    await drawn(figure);
+  } finally {
+    drawing -= 1;
+  }
+}
+
+async function drawn(figure) {
   const name = figure.dataset.picture;
   const key = `${name} ${version} ${dark.matches}`;
   if (figure.drawn === key) return;
   figure.drawn = key;
   const answer = await ask(`picture?name=${name}&dark=${dark.matches ? 1 : 0}`).catch(gone);
   if (!answer?.ok || figure.drawn !== key) return;
+  // what is being dragged stays under the hand
+  while (dragged) await new Promise((go) => setTimeout(go, 50));
   const own = "board" in figure.dataset ? `${name}-board` : name;
   const svg = (await answer.text())
     .replaceAll(/ id="/g, ` id="${own}-`)
@@ -235,10 +247,16 @@ function placeMarks() {
   for (const mark of marks.list) {
     if (least <= mark.at && mark.at <= most) {
       const line = document.createElement("i");
-      line.style.left = `${(100 * (mark.at - least)) / (most - least)}%`;
+      const share = (mark.at - least) / (most - least);
+      line.style.left = `${100 * share}%`;
+      // goals in one line, the others below
+      line.style.top = `${1.3 * ["", "safe", "promised"].indexOf(mark.about ? mark.name : "")}rem`;
+      line.classList.toggle("before", share > 0.7);
       line.textContent = mark.name;
       at("marks").append(line);
     }
+    // goals stand side by side below the times
+    if (!mark.about) continue;
     const item = document.createElement("li");
     const button = document.createElement("button");
     button.type = "button";
@@ -542,12 +560,23 @@ function distanceColumn() {
 
 const inColumn = (metres) => (metres / PER[distanceColumn()]).toFixed(distanceColumn() === "distance_m" ? 0 : 1);
 
+/* The station within a finger's width, so that none has to be hit exactly. */
+function nearest(figure, x) {
+  const dots = all('[data-mark^="station-"] circle', figure).map((dot) => {
+    const box = dot.getBoundingClientRect();
+    return [Math.abs(box.x + box.width / 2 - x), dot.closest("[data-mark]").dataset.mark];
+  });
+  const [near] = dots.sort((a, b) => a[0] - b[0]);
+  return near && near[0] <= 14 ? near[1] : undefined;
+}
+
 let dragged = null;
 document.addEventListener("pointerdown", (event) => {
   const place = boardAt(event);
   if (!place || event.button !== 0) return;
-  const mark = event.target.closest('[data-mark^="station-"]')?.dataset.mark;
-  dragged = { mark, from: event.clientX, moved: false };
+  const hit = event.target.closest('[data-mark^="station-"]')?.dataset.mark;
+  const mark = hit ?? nearest(place.figure, event.clientX);
+  dragged = { hit, mark, from: event.clientX, moved: false };
   if (mark) event.preventDefault();
 });
 document.addEventListener("pointermove", (event) => {
@@ -581,7 +610,7 @@ document.addEventListener("pointerup", (event) => {
       return line && { do: "cell", file: "stations", row: Number(row), line: line.dataset.line, column, value };
     });
   }
-  if (was.mark || was.moved) return;
+  if (was.hit || was.moved) return;
   const after = rows.find((one) => Number(one.querySelector(`[data-column="${column}"]`)?.value) > Number(value));
   const before = after ? Number(after.dataset.row) : rows.length;
   const values = [["name", `New station ${value}`], [column, value]];

@@ -154,6 +154,27 @@ pub(super) fn frame() -> String {
     page.into_string()
 }
 
+/// The parts of the page before there is a race.
+pub(super) fn beginning(session: &Session) -> Value {
+    let verdict =
+        html! { div.verdict { p { "No race yet." } p { "Everything begins with a route." } } };
+    let next = html! {
+        h2 { "Next" }
+        p.large { "Drop the route of your race on this page." }
+    };
+    json!({
+        "version": session.version,
+        "open": false,
+        "html": {
+            "head": html! { div { h1 { "A new race" } } }.into_string(),
+            "verdict": verdict.into_string(),
+            "next": next.into_string(),
+            "target": "",
+            "work": super::begin::page(session).into_string(),
+        },
+    })
+}
+
 /// The parts of the page for a plan as it is.
 pub(super) fn state(session: &mut Session, part: &str) -> Value {
     let planned = session.planned();

@@ -25,9 +25,14 @@ fn next(says: impl Into<String>, part: &'static str, does: &'static str) -> Next
 
 pub(super) fn build(shown: &Shown<'_>) -> Markup {
     let next = find(shown);
+    let mut says = clean(&next.says);
+    // what others say begins small, as part of their own sentence
+    if let Some(first) = says.chars().next() {
+        says.replace_range(..first.len_utf8(), &first.to_uppercase().to_string());
+    }
     html! {
         h2 { "Next" }
-        p.large { bdi { (clean(&next.says)) } }
+        p.large { bdi { (says) } }
         a.button href={ "#" (next.part) } data-part=(next.part) { (next.does) }
     }
 }
@@ -47,7 +52,7 @@ fn find(shown: &Shown<'_>) -> Next {
     course(facts)
         .or_else(|| verdict(facts))
         .or_else(|| missing(shown))
-        .or_else(|| warning(facts))
+        .or_else(|| narrow(facts))
         .unwrap_or_else(|| {
             next(
                 "Print it, and send the crew their page",
@@ -94,7 +99,8 @@ fn missing(shown: &Shown<'_>) -> Option<Next> {
             "Fill the pantry",
         ));
     }
-    if inputs.weather.is_empty() && inputs.plan.forecast.is_none() {
+    let lines = inputs.plan.forecast.is_some() || inputs.plan.weather.is_some();
+    if inputs.weather.is_empty() && !lines {
         return Some(next(
             "How warm will it be, by day and by night?",
             "weather",
@@ -106,18 +112,14 @@ fn missing(shown: &Shown<'_>) -> Option<Next> {
     (meets && inputs.crew.is_none()).then(|| next(says, "crew", "Name the crew"))
 }
 
-fn warning(facts: &Facts) -> Option<Next> {
-    let warning = facts
-        .findings(&[])
-        .find(|finding| finding.weight == "warning")?;
-    let part = match warning.stage {
-        "packing" | "fueling" => "food",
-        "crew" => "crew",
-        _ => "times",
-    };
-    let way = warning.ways_out.first();
-    let way = way.map_or(String::new(), |way| format!(". {way}"));
-    Some(next(format!("{}{way}", warning.text), part, "Look at it"))
+/// What the verdict leaves narrow.
+fn narrow(facts: &Facts) -> Option<Next> {
+    let verdict = &facts.planned()?.verdict;
+    let tightest = verdict.tightest.as_ref().filter(|_| verdict.narrowly)?;
+    let says = format!(
+        "Little is in hand at {tightest}: move the finish, or shorten the stops before it."
+    );
+    Some(next(says, "times", "Look at the stops"))
 }
 
 /// Where a file is worked on.

@@ -52,7 +52,8 @@ pub(super) fn food(shown: &Shown<'_>) -> Markup {
 
 /// One forecast, or hours.
 pub(super) fn weather(shown: &Shown<'_>) -> Markup {
-    let one = shown.planned.loaded.inputs.plan.forecast.is_some();
+    let plan = &shown.planned.loaded.inputs.plan;
+    let one = plan.forecast.is_some() || plan.weather.is_some();
     html! {
         (forms::groups(shown, fields::WEATHER))
         h3 { "By the hour" }
@@ -60,7 +61,7 @@ pub(super) fn weather(shown: &Shown<'_>) -> Markup {
             "A row is an hour there, such as 2026-10-24T14:00; a few rows are enough. Look at the \
              official forecast a day or two before, and again on the morning."
         }
-        @if one { p { "The one forecast above holds; empty its fields to plan by these hours." } }
+        @if one { p { "What is given above holds; empty it to plan by these hours." } }
         (tables::editor(shown, Role::Weather, "an hour"))
     }
 }

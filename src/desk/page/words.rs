@@ -70,8 +70,13 @@ fn cell_of(column: &Column, cell: &Cell, row: Option<&str>) -> Markup {
         Tone::Faint => "faint",
         _ => "",
     };
+    let side = if column.align == Align::Right {
+        "right "
+    } else {
+        ""
+    };
     html! {
-        td class=(tone) {
+        td class={ (side) (tone) } {
             @match what.zip(row).filter(|_| is_number) {
                 Some((what, row)) => button.ask type="button" data-what=(what) data-of=(row) { (cell.shown) },
                 None => (name(&cell.shown)),

@@ -1,0 +1,87 @@
+//! Every key that shipped files use can be typed on the page.
+
+use super::super::edits::settings::Step;
+use super::super::role::Role;
+use super::{kind_of, list_of};
+
+/// Keys for an editor: names of files, and figures that other commands write.
+const LEFT: &[(Role, &str)] = &[
+    (Role::Plan, "course"),
+    (Role::Plan, "files"),
+    (Role::Plan, "pacing"),
+    (Role::Runner, "pacing"),
+];
+
+const SHIPPED: &[(Role, &str)] = &[
+    (Role::Plan, include_str!("../../../demo-data/plan.toml")),
+    (
+        Role::Plan,
+        include_str!("../../../demo-data/plan-100k.toml"),
+    ),
+    (Role::Plan, include_str!("../../../demo-data/plan-50k.toml")),
+    (Role::Plan, include_str!("../../starter/files/plan.toml")),
+    (Role::Runner, include_str!("../../../demo-data/runner.toml")),
+    (
+        Role::Runner,
+        include_str!("../../starter/files/runner.toml"),
+    ),
+    (Role::Crew, include_str!("../../../demo-data/crew.toml")),
+    (Role::Crew, include_str!("../../starter/files/crew.toml")),
+    (
+        Role::Course,
+        include_str!("../../starter/files/course/course.toml"),
+    ),
+];
+
+/// Every key of a table with its path; lists of tables go by their first.
+fn leaves(table: &toml::Table, above: &[Step], found: &mut Vec<Vec<Step>>) {
+    for (key, value) in table {
+        let path: Vec<Step> = above
+            .iter()
+            .cloned()
+            .chain([Step::Key(key.clone())])
+            .collect();
+        match value {
+            toml::Value::Table(inner) => leaves(inner, &path, found),
+            toml::Value::Array(list) if list.iter().any(toml::Value::is_table) => {
+                let first = list.first().and_then(toml::Value::as_table);
+                let at: Vec<Step> = path.iter().cloned().chain([Step::At(0)]).collect();
+                first
+                    .into_iter()
+                    .for_each(|inner| leaves(inner, &at, found));
+            }
+            _ => found.push(path),
+        }
+    }
+}
+
+#[test]
+fn every_key_of_shipped_files_is_asked_for() {
+    for (role, text) in SHIPPED {
+        let table: toml::Table = text.parse().expect("shipped files are TOML");
+        let mut found = Vec::new();
+        leaves(&table, &[], &mut found);
+        assert!(!found.is_empty());
+        for path in found {
+            let Some(Step::Key(first)) = path.first() else {
+                panic!("a path begins with a key");
+            };
+            let is_left = LEFT.contains(&(*role, first.as_str()));
+            assert!(
+                is_left || kind_of(*role, &path).is_some(),
+                "{role:?} {path:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn lists_are_found_and_names_of_files_are_not() {
+    let list = |path: &[&str]| {
+        let path: Vec<String> = path.iter().map(|key| (*key).to_owned()).collect();
+        list_of(Role::Crew, &path).is_some()
+    };
+    assert!(list(&["drive"]) && !list(&["bring"]));
+    let course = [Step::Key("course".to_owned())];
+    assert!(kind_of(Role::Plan, &course).is_none());
+}
