@@ -1,7 +1,7 @@
 //! The whole pipeline. [`Race::prepare`] builds what holds whatever the target; [`Race::plan`]
 //! turns a target into everything the runner will pass, drink, carry and hand over.
 
-use crate::ability::{self, Asked, Basis, Estimate, Rests};
+use crate::ability::{self, Asked, Basis, Estimate, Field, Rests};
 use crate::arrivals::{self, Arrivals, Trials};
 use crate::conditions::Conditions;
 use crate::course::Course;
@@ -41,6 +41,8 @@ pub struct Race {
     pub rests: Rests,
     /// Whether early, likely and late arrivals take the finish as met exactly; not by default.
     pub on_target: bool,
+    /// The field of a former edition; `None` where it is not known.
+    pub field: Option<Field>,
     /// What is not there after all; nothing by default.
     pub losses: Losses,
 }
@@ -96,6 +98,7 @@ impl Race {
             rests: Rests::of(inputs),
             estimate: None,
             on_target: inputs.plan.windows.on_target,
+            field: Field::of(&inputs.results),
             losses: Losses::default(),
         };
         race.estimate = ability::estimate(&race.asked(), &inputs.plan.past, notes);
@@ -116,6 +119,7 @@ impl Race {
             conditions: &self.conditions,
             settings: &self.settings,
             stops_s: &self.stops_s,
+            field: self.field.as_ref(),
         }
     }
 

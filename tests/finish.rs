@@ -139,6 +139,7 @@ fn past(distance_m: f64, climb_m: f64, time_s: f64) -> PastResult {
         time: Spanned::unwritten(Elapsed::from_s(time_s)),
         stopped_s: 0.0,
         surface: None,
+        place: None,
     }
 }
 
@@ -200,6 +201,42 @@ fn results_that_are_carried_less_far_count_more() {
         ..past(80_000.0, 4000.0, 16.0 * H)
     };
     assert!(of(&[paved]).likely > one.likely);
+}
+
+/// A place in a past field counts by the time of the same share of this race's field, half and half
+/// with the time itself: by hand, of a field from 20 to 40 h, a quarter of the way down is 25 h.
+#[test]
+fn a_place_in_a_field_counts_beside_the_time() {
+    let mut inputs = demo::course("torvena-100k", "");
+    let hours = |h: f64| Elapsed::from_s(h * H);
+    inputs.results = (0..=40)
+        .map(|half| hours(20.0 + 0.5 * f64::from(half)))
+        .collect();
+    let race = race(&inputs);
+    let of = |place: Option<(u32, u32)>| {
+        let past = PastResult {
+            place,
+            ..past(80_000.0, 4000.0, 16.0 * H)
+        };
+        estimate(&race, &[past], &mut Notes::new()).expect("a result")
+    };
+    let (alone, placed) = (of(None), of(Some((51, 202))));
+    let log = |e: &sutler::finish::Estimate| (e.spread.likely_s / e.day).ln();
+    let by_place = (25.0 * H).ln();
+    // they come a fiftieth later than their place of the former edition: who stopped is not in it
+    let expected = 0.5 * (log(&alone) + by_place + 0.02);
+    assert!(
+        (log(&placed) - expected).abs() < 2e-3,
+        "{} {expected}",
+        log(&placed)
+    );
+    assert!(placed.spread.late < alone.spread.late);
+    assert!(
+        of(Some((10, 202))).likely < placed.likely && placed.likely < of(Some((190, 202))).likely
+    );
+    // too few to tell a share by
+    inputs.results.truncate(19);
+    assert!(self::race(&inputs).field.is_none());
 }
 
 #[test]

@@ -18,11 +18,12 @@ use sutler::inputs::{self, Inputs, Texts, limits};
 use sutler::time::Elapsed;
 
 /// The files of a plan, and which of its texts each is.
-const FILES: [&str; 11] = [
+const FILES: [&str; 12] = [
     "plan.toml",
     "course.toml",
     "stations.csv",
     "surfaces.csv",
+    "results.csv",
     "runner.toml",
     "pantry.csv",
     "gear.csv",
@@ -52,6 +53,7 @@ fn slot<'t>(texts: &'t mut Texts, name: &str) -> &'t mut Option<SourceFile> {
         "course.toml" => &mut texts.course,
         "stations.csv" => &mut texts.stations,
         "surfaces.csv" => &mut texts.surfaces,
+        "results.csv" => &mut texts.results,
         "runner.toml" => &mut texts.runner,
         "pantry.csv" => &mut texts.pantry,
         "gear.csv" => &mut texts.gear,
@@ -166,6 +168,8 @@ fn nothing_is_said_about_files_that_are_right() {
     assert!(near(inputs.plan.wave_offset_s, 600.0));
     let past = &inputs.plan.past[0];
     assert!(near(past.distance_m, 30.0 * 1609.344) && near(past.climb_m, 6000.0 * 0.3048));
+    assert_eq!(past.place, Some((41, 230)));
+    assert!(inputs.results.len() == 2 && inputs.results[0].as_secs() == 69_605);
     assert!(near(past.stopped_s, 1200.0) && past.surface == Some(Surface::Track));
     let marathon = &inputs.plan.past[1];
     assert_eq!(marathon.time.value, Elapsed::from_secs(15_000));

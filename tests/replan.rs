@@ -211,7 +211,7 @@ fn a_finish_that_nobody_runs_is_said() {
     assert_eq!(replan.needed.realism(), Realism::Impossible);
     assert!(replan.at_finish.is_none());
     let station = LAPS.station("Sedlink 3");
-    let doubtful = LAPS.seen_at(station, LAPS.arrival(station) + minutes(70));
+    let doubtful = LAPS.seen_at(station, LAPS.arrival(station) + minutes(30));
     assert_eq!(doubtful.needed.realism(), Realism::Doubtful);
     let ratio = doubtful.needed.speed_ratio.expect("somebody runs that");
     assert!(ratio > 1.0 && doubtful.needed.chance < 1.0 / 3.0);

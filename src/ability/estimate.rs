@@ -10,6 +10,7 @@ use crate::pacing::{
 };
 use crate::time::{Elapsed, S_PER_HOUR};
 
+use super::field::Field;
 use super::law::{LIKELY, RIEGEL_RANGE_S, exponent_between};
 use super::spread::Spread;
 
@@ -55,6 +56,8 @@ pub struct FromPast {
     pub in_range: bool,
     /// How much it counts beside the others; all of them make 1.
     pub weight: f64,
+    /// Whether the place in its field was carried over too.
+    pub is_placed: bool,
 }
 
 /// What a finish is estimated on.
@@ -68,6 +71,8 @@ pub struct Asked<'a> {
     pub settings: &'a PacingSettings,
     /// Planned stops per station, seconds.
     pub stops_s: &'a [f64],
+    /// The field of a former edition.
+    pub field: Option<&'a Field>,
 }
 
 /// How far a finish lies from what past results promise, as standard deviations of its logarithm.
@@ -82,6 +87,8 @@ pub struct Errors {
     pub shared: f64,
     /// Of each result.
     pub own: f64,
+    /// Of each result whose place in its field is known, where the field of this race is too.
+    pub placed: f64,
     /// Of carrying it over, for a race e times as much effort or as little.
     pub carried: f64,
     /// Besides for each year beyond [`FRESH_Y`]. Common practice, no source.
@@ -96,6 +103,7 @@ pub struct Errors {
 pub const ERRORS: Errors = Errors {
     shared: 0.080,
     own: 0.0915,
+    placed: 0.078,
     carried: 0.113,
     yearly: 0.05,
     law: 0.046,
@@ -115,7 +123,25 @@ pub struct Carried {
     pub variance: f64,
 }
 
+/// By how much later than the same place in a former edition: who stops is not in the lists.
+const PLACE_LATER: f64 = 0.02;
+
 impl Errors {
+    /// A result carried over whose runner's share of its field, carried over to the field of this
+    /// race, comes to so many seconds: the mean of both logarithms.
+    ///
+    /// On 8,158 finishes of public race results with all listed finishers of either race as its
+    /// field, the mean error falls from 11.8 to 9.7 %; the widths are kept a little wider than that,
+    /// as fields differ from edition to edition.
+    #[must_use]
+    pub fn placed(&self, carried: Carried, place_s: f64) -> Carried {
+        let lost = self.own.powi(2) - self.placed.powi(2);
+        Carried {
+            log_s: 0.5 * (carried.log_s + place_s.ln() + PLACE_LATER),
+            variance: carried.variance - lost,
+        }
+    }
+
     /// Carries a time over to so many times the effort, as the laws and their errors have it.
     #[must_use]
     pub fn carry(&self, time_s: f64, effort_ratio: f64, age_y: f64) -> Carried {
@@ -238,6 +264,11 @@ impl CarryOver<'_> {
             let stops_s: f64 = self.asked.stops_s.iter().sum();
             carried.log_s = (carried.log_s.exp() + stops_s).ln();
         }
+        let place = self.asked.field.zip(past.place);
+        let share = |(place, of): (u32, u32)| (f64::from(place) - 0.5) / f64::from(of);
+        if let Some((field, place)) = place {
+            carried = ERRORS.placed(carried, field.at_share(share(place)));
+        }
         let (_, end_s) = RIEGEL_RANGE_S;
         let likely_s = carried.log_s.exp();
         let spread = ERRORS.together(&[carried])?;
@@ -250,6 +281,7 @@ impl CarryOver<'_> {
                 .iter()
                 .all(|s| (RIEGEL_RANGE_S.0..=end_s).contains(s)),
             weight: 1.0,
+            is_placed: place.is_some(),
         };
         Some((from, carried))
     }
@@ -286,7 +318,7 @@ impl CarryOver<'_> {
             solved.map_or(1.0, |pacing| pacing.hour_factor())
         };
         let (all, night) = (factor(asked.settings), factor(&cool));
-        let dark = |past: &PastResult| match asked.conditions.knows_daylight() {
+        let of_result = |past: &PastResult| match asked.conditions.knows_daylight() {
             _ if self.is_alike(past) => night,
             true => {
                 // the law was found on races with their nights
@@ -295,8 +327,13 @@ impl CarryOver<'_> {
             }
             false => 1.0,
         };
+        // half of what a place says is of this course itself
+        let dark = |from: &FromPast| match from.is_placed {
+            true => (of_result(&from.past) * night).sqrt(),
+            false => of_result(&from.past),
+        };
         let sum: f64 = carried.iter().map(|(_, c)| c.variance.recip()).sum();
-        let logs = carried.iter().map(|(f, c)| dark(&f.past).ln() / c.variance);
+        let logs = carried.iter().map(|(f, c)| dark(f).ln() / c.variance);
         all / (logs.sum::<f64>() / sum).exp()
     }
 }

@@ -2,6 +2,7 @@
 
 mod basis;
 mod estimate;
+mod field;
 mod law;
 mod spread;
 #[cfg(test)]
@@ -9,6 +10,7 @@ mod tests;
 
 pub use basis::{Basis, Rests};
 pub use estimate::{Asked, Carried, ERRORS, Errors, Estimate, FRESH_Y, FromPast, estimate};
+pub use field::{FEWEST, Field};
 pub use law::{
     EARLY, LATE, LIKELY, Law, RIEGEL_RANGE_S, exponent_between, riegel_s, sustainable_share,
 };

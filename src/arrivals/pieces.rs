@@ -57,25 +57,35 @@ impl Chance {
         }
     }
 
-    /// The drift of one race: the logarithm of what each piece takes against the plan.
+    /// The drift of one race: the logarithm of what each piece takes against the plan. It is held to
+    /// what the plan takes on average, so that races do not pass early because late pieces stray.
     pub(super) fn drift(&self, chance: &mut ChaCha8Rng) -> Pieces {
         let mut now = 0.0;
         self.drift.map(|variance| {
             let z: f64 = StandardNormal.sample(chance);
-            now += variance.sqrt() * z;
+            now += variance.sqrt() * z - 0.5 * variance;
             now
         })
     }
 
+    /// What has passed at the end of each piece from one on, as multiples of `piece_s`.
+    pub(super) fn until(
+        &self,
+        first: usize,
+        piece_s: f64,
+        drift: &Pieces,
+        chance: &mut ChaCha8Rng,
+    ) -> [f64; PIECES + 1] {
+        let mut until = [0.0; PIECES + 1];
+        for piece in first..PIECES {
+            until[piece + 1] = until[piece] + self.piece(piece, piece_s, drift[piece], chance);
+        }
+        until
+    }
+
     /// What one piece takes, as multiples of `piece_s` planned for it: its part of the drift, its
     /// own good or bad stretch, and the stops that come, where the plan has those to expect in it.
-    pub(super) fn piece(
-        &self,
-        piece: usize,
-        piece_s: f64,
-        drift: f64,
-        chance: &mut ChaCha8Rng,
-    ) -> f64 {
+    fn piece(&self, piece: usize, piece_s: f64, drift: f64, chance: &mut ChaCha8Rng) -> f64 {
         /// The plan moves in at least this share of a piece.
         const LEAST_MOVING: f64 = 0.4;
         let z: f64 = StandardNormal.sample(chance);
@@ -93,6 +103,26 @@ impl Chance {
         let number = number.sample(chance) as usize;
         (0..number).map(|_| length_s.sample(chance)).sum()
     }
+}
+
+/// The true lengths of planned stops from a station on, into `stops_s`; their sum.
+pub(super) fn draw_stops(
+    spread: f64,
+    planned_s: &[f64],
+    from: usize,
+    chance: &mut ChaCha8Rng,
+    stops_s: &mut [f64],
+) -> f64 {
+    let mut sum_s = 0.0;
+    for (planned_s, stop_s) in planned_s.iter().zip(stops_s).skip(from) {
+        *stop_s = 0.0;
+        if *planned_s > 0.0 {
+            let z: f64 = StandardNormal.sample(chance);
+            *stop_s = planned_s * (spread * z).exp();
+            sum_s += *stop_s;
+        }
+    }
+    sum_s
 }
 
 /// What has passed until a share of the moving time, of what the pieces take; within a piece

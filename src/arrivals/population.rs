@@ -1,15 +1,12 @@
 //! The population before anything was seen: one simulated race after another.
 
-use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-use rand_distr::{Distribution, StandardNormal};
-use rayon::prelude::*;
 
 use super::Trials;
 use super::count::Races;
 use super::figures::Figures;
 use super::finishes::Finishes;
-use super::pieces::{Chance, PIECES, passed};
+use super::pieces::{Chance, PIECES, draw_stops, passed};
 
 /// The plan as chance sees it.
 pub(super) struct Population<'a> {
@@ -17,10 +14,6 @@ pub(super) struct Population<'a> {
     pub(super) finishes: &'a Finishes,
 }
 
-/// Races drawn by one thread before it looks for more.
-pub(super) const BLOCK: usize = 32;
-/// Steps of this part of 1 fill it most evenly, however many there are.
-const GOLDEN: f64 = 0.618_033_988_749_894_9;
 /// Of the time between start and finish no more than this goes into planned stops.
 const MOST_STOPPED: f64 = 0.6;
 
@@ -29,28 +22,15 @@ impl<'a> Population<'a> {
         Population { figures, finishes }
     }
 
-    /// Draws every race from a stream of its own, so that threads cannot change the draws.
-    ///
-    /// The finish, which decides most, is spread evenly over all races instead of left to chance.
+    /// Every race, the finish spread evenly over all of them instead of left to chance: it decides
+    /// most.
     pub(super) fn races(&self, target_s: f64, trials: &Trials) -> Races {
-        let mut races = Races::of(trials, self.finishes.stops_s.len());
-        let (stations, count) = (races.stations, races.count());
-        let shift: f64 = ChaCha8Rng::seed_from_u64(trials.seed).random();
-        let blocks = races.arrival_s.par_chunks_mut(stations * BLOCK);
-        blocks.enumerate().for_each(|(block, rows)| {
-            let mut moved = Vec::new();
-            for (index, row) in rows.chunks_exact_mut(stations).enumerate() {
-                let race = block * BLOCK + index;
-                let mut chance = stream(trials.seed, race);
-                let share = (shift + race as f64 * GOLDEN).fract();
-                // evenly, and never at the very ends
-                let share = ((share * count as f64).floor() + 0.5) / count as f64;
-                let finish_s = trials.finish.map_or(target_s, |f| f.quantile_s(share));
-                self.finishes.moved(finish_s, &mut moved);
-                self.run(finish_s, &moved, &mut chance, row);
-            }
-        });
-        races
+        Races::drawn(trials, self.finishes.stops_s.len(), |share, chance, row| {
+            let finish_s = trials.finish.map_or(target_s, |f| f.quantile_s(share));
+            let mut moved = Vec::with_capacity(row.len());
+            self.finishes.moved(finish_s, &mut moved);
+            self.run(finish_s, &moved, chance, row);
+        })
     }
 
     /// How much chance a race of this finish meets.
@@ -68,12 +48,16 @@ impl<'a> Population<'a> {
         let whole_s = finish_s - self.finishes.start_s;
         let moving_s = (whole_s - self.finishes.planned_s()).max(1e-3 * whole_s);
         let piece_s = moving_s / PIECES as f64;
-        let mut until = [0.0; PIECES + 1];
-        for piece in 0..PIECES {
-            until[piece + 1] = until[piece] + how_much.piece(piece, piece_s, drift[piece], chance);
-        }
+        let until = how_much.until(0, piece_s, &drift, chance);
         // the stops go into the row first, and are then replaced by arrivals
-        let stopped_s = self.draw_stops(1, chance, row).min(MOST_STOPPED * whole_s);
+        let stopped_s = draw_stops(
+            self.figures.planned_spread,
+            &self.finishes.stops_s,
+            1,
+            chance,
+            row,
+        )
+        .min(MOST_STOPPED * whole_s);
         let sum_s: f64 = row[1..].iter().sum();
         let stops = stopped_s / sum_s.max(1e-9);
         let scale = (whole_s - stopped_s) / until[PIECES];
@@ -85,25 +69,4 @@ impl<'a> Population<'a> {
             before_s += stop_s;
         }
     }
-
-    /// The lengths of the planned stops from a station on; their sum.
-    pub(super) fn draw_stops(&self, from: usize, chance: &mut ChaCha8Rng, row: &mut [f64]) -> f64 {
-        let mut sum_s = 0.0;
-        for (planned_s, stop_s) in self.finishes.stops_s.iter().zip(row).skip(from) {
-            *stop_s = 0.0;
-            if *planned_s > 0.0 {
-                let z: f64 = StandardNormal.sample(chance);
-                *stop_s = planned_s * (self.figures.planned_spread * z).exp();
-                sum_s += *stop_s;
-            }
-        }
-        sum_s
-    }
-}
-
-/// The chance of one race.
-pub(super) fn stream(seed: u64, race: usize) -> ChaCha8Rng {
-    let mut chance = ChaCha8Rng::seed_from_u64(seed);
-    chance.set_stream(1 + race as u64);
-    chance
 }

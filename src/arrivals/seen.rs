@@ -6,7 +6,6 @@
 //! weighted on a grid. Weighting whole simulated races instead would leave none after a few
 //! passages.
 
-use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
 use rayon::prelude::*;
@@ -21,8 +20,7 @@ use super::cholesky::Cholesky;
 use super::count::Races;
 use super::figures::Figures;
 use super::finishes::Finishes;
-use super::pieces::{Chance, PIECES, Pieces, passed};
-use super::population::{BLOCK, stream};
+use super::pieces::{Chance, PIECES, Pieces, draw_stops, passed};
 use super::{Arrivals, Limit, Trials};
 
 /// What was seen.
@@ -116,7 +114,7 @@ struct Node {
 
 /// Degrees of freedom of the surprise: passages that no race of these figures has must not rule
 /// out everything.
-const FREEDOM: f64 = 8.0;
+const FREEDOM: f64 = 40.0;
 /// Times are read to the minute: the standard deviation of the rounding, seconds.
 const READ_S: f64 = 17.0;
 /// Finishes looked at, first over everything and then over what is left.
@@ -278,11 +276,13 @@ impl Seen {
             .map(|interval| weights(moved[interval.from], moved[interval.to]))
             .collect();
         let steps: Vec<Pieces> = pieces.iter().map(summed_from).collect();
+        let expected = Expected::of(&chance.drift, &own);
         let off: Vec<f64> = intervals
             .iter()
-            .map(|interval| {
+            .zip(&pieces)
+            .map(|(interval, weights)| {
                 let planned = moving_s * (moved[interval.to] - moved[interval.from]).max(1e-9);
-                (interval.moving_s / planned).ln()
+                (interval.moving_s / planned).ln() - expected.log(weights)
             })
             .collect();
         let covariance: Vec<Vec<f64>> = (0..intervals.len())
@@ -334,20 +334,11 @@ impl Seen {
     /// The rest of the day, simulated anew. Limits are one per station.
     #[must_use]
     pub fn rest(&self, limits: &[Option<Limit>], trials: &Trials, onward: &Onward) -> Arrivals {
-        let mut races = Races::of(trials, self.finishes.stops_s.len());
-        let (stations, count) = (races.stations, races.count());
-        let shift: f64 = ChaCha8Rng::seed_from_u64(trials.seed).random();
-        let blocks = races.arrival_s.par_chunks_mut(stations * BLOCK);
-        blocks.enumerate().for_each(|(block, rows)| {
-            let mut moved = Vec::new();
-            for (index, row) in rows.chunks_exact_mut(stations).enumerate() {
-                let race = block * BLOCK + index;
-                let share = (race as f64 + shift) / count as f64;
-                let mut chance = stream(trials.seed, race);
-                let (node, finish_s) = self.finish(share);
-                self.finishes.moved(finish_s, &mut moved);
-                self.run(node, finish_s, &moved, onward, &mut chance, row);
-            }
+        let races = Races::drawn(trials, self.finishes.stops_s.len(), |share, chance, row| {
+            let (node, finish_s) = self.finish(share);
+            let mut moved = Vec::with_capacity(row.len());
+            self.finishes.moved(finish_s, &mut moved);
+            self.run(node, finish_s, &moved, onward, chance, row);
         });
         Arrivals::of(races.counted(limits), self.on_target)
     }
@@ -382,18 +373,10 @@ impl Seen {
         let moving_s = (finish_s - self.finishes.planned_s()).max(1.0);
         let piece_s = moving_s / PIECES as f64;
         let first = ((moved[here] * PIECES as f64) as usize).min(PIECES - 1);
-        let mut until = [0.0; PIECES + 1];
-        for piece in first..PIECES {
-            until[piece + 1] =
-                until[piece] + node.chance.piece(piece, piece_s, drift[piece], chance);
-        }
+        let until = node.chance.until(first, piece_s, &drift, chance);
         let first_ahead = here + usize::from(self.has_left);
-        let (mut stops_s, mut stopped_s) = (vec![0.0; row.len()], 0.0);
-        for (station, stop_s) in stops_s.iter_mut().enumerate().skip(first_ahead) {
-            let z: f64 = StandardNormal.sample(chance);
-            *stop_s = onward.stops_s[station] * (self.figures.planned_spread * z).exp();
-            stopped_s += *stop_s;
-        }
+        let (spread, mut stops_s) = (self.figures.planned_spread, vec![0.0; row.len()]);
+        let stopped_s = draw_stops(spread, &onward.stops_s, first_ahead, chance, &mut stops_s);
         let whole_s = (finish_s - self.at_s).max(1.0);
         let ahead_s = if self.on_target {
             let most = (0.9 * whole_s / stopped_s.max(1e-9)).min(1.0);
@@ -440,6 +423,7 @@ impl Node {
                 self.chance.drift[piece] * along.sum::<f64>()
             };
             now += gain(&mean) + self.widened * (steps[piece] - gain(&drawn));
+            now -= 0.5 * self.chance.drift[piece];
             now
         })
     }
@@ -475,6 +459,58 @@ fn interval(stops_s: &[f64], from: Passage, to: Passage) -> Interval {
         to: to.station,
         moving_s,
         error: (of_stops_s2 + 2.0 * READ_S * READ_S) / (moving_s * moving_s),
+    }
+}
+
+/// The mean of the logarithm of what an interval takes against the plan, which is not nothing: pieces
+/// stray by factors, and the whole is held.
+struct Expected {
+    /// Per piece, the variance that the drift has come to.
+    drifted: Pieces,
+    /// Per piece, the variance of its own.
+    own: Pieces,
+    /// Half of the variance within the whole race.
+    whole: f64,
+}
+
+impl Expected {
+    fn of(drift: &Pieces, own: &Pieces) -> Expected {
+        let mut sum = 0.0;
+        let drifted = drift.map(|variance| {
+            sum += variance;
+            sum
+        });
+        let mut expected = Expected {
+            drifted,
+            own: *own,
+            whole: 0.0,
+        };
+        expected.whole = expected.within(&[1.0 / PIECES as f64; PIECES]);
+        expected
+    }
+
+    /// Half of the variance between the pieces of a mean, to the second order.
+    fn within(&self, mean: &Pieces) -> f64 {
+        let pieces = || (0..PIECES).filter(|p| mean[*p] != 0.0);
+        let alone = pieces().map(|p| mean[p] * (1.0 - mean[p]) * self.own[p]);
+        let each = pieces().map(|p| mean[p] * self.drifted[p]);
+        // a drift that two pieces share is that of the earlier; all weights make 1
+        let mut after: f64 = pieces().map(|p| mean[p]).sum();
+        let shared = pieces().map(|p| {
+            let (from, own) = (after, mean[p]);
+            after -= own;
+            self.drifted[p] * (from * from - after * after)
+        });
+        let shared: f64 = shared.sum();
+        0.5 * (alone.sum::<f64>() + each.sum::<f64>() - shared)
+    }
+
+    /// For an interval whose logarithm follows the pieces by these weights.
+    fn log(&self, weights: &Pieces) -> f64 {
+        let mean = weights.map(|weight| weight + 1.0 / PIECES as f64);
+        // drift and stops leave what a piece takes on average, not its logarithm
+        let held = (0..PIECES).map(|p| -0.5 * weights[p] * (self.drifted[p] + self.own[p]));
+        held.sum::<f64>() + self.within(&mean) - self.whole
     }
 }
 

@@ -154,6 +154,7 @@ impl Finder {
             texts.course = self.optional(&folder.join("course.toml"));
             texts.stations = self.optional(&folder.join("stations.csv"));
             texts.surfaces = self.optional(&folder.join("surfaces.csv"));
+            texts.results = self.optional(&folder.join("results.csv"));
             if args.route.is_none() {
                 let hint = "a course folder holds course.toml, route.gpx and stations.csv";
                 texts.route = self.named(&folder.join("route.gpx"), None, hint);

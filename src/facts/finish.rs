@@ -15,6 +15,9 @@ record! {
         pub estimate: Option<EstimatedFinishFacts>,
         /// The plan's target and how likely it is, in words; nothing without one.
         pub target_words: Option<String>,
+        /// Where target and likely finish lie in the field of a former edition, in words; nothing
+        /// where that is not known.
+        pub field_words: Option<String>,
         /// Which of the finishes miss which cutoff, in words.
         pub at_risk: Option<String>,
         /// Time wanted in hand at every cutoff.
@@ -85,6 +88,8 @@ record! {
         pub in_range: bool,
         /// How much it counts.
         pub weight: Measure,
+        /// Whether the place in its field was carried over too.
+        pub is_placed: bool,
     }
 }
 
@@ -138,6 +143,7 @@ impl OutlookFacts {
         OutlookFacts {
             estimate: estimate.map(|estimate| EstimatedFinishFacts::of(view, estimate)),
             target_words: target_words(view, outlook),
+            field_words: field_words(view, outlook.target.map(|(target, _)| target)),
             at_risk: estimate.map(|estimate| at_risk(view, outlook, estimate)),
             cushion: Measure::time(outlook.cushion),
             slowest_safe: safe.map(Measure::time),
@@ -195,6 +201,7 @@ impl PastFacts {
             exponent: from.exponent.map(thousandth),
             in_range: from.in_range,
             weight: Measure::share(from.weight),
+            is_placed: from.is_placed,
         }
     }
 }
@@ -267,6 +274,25 @@ fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
         words += "; no result backs it";
     }
     Some(words)
+}
+
+/// Where a target and the likely finish lie in the field of a former edition.
+pub(super) fn field_words(view: &View<'_>, target: Option<Elapsed>) -> Option<String> {
+    let field = view.race.field.as_ref()?;
+    let likely = view.race.estimate.as_ref().map(|estimate| estimate.likely);
+    let place = |finish: Elapsed| field.place(finish.as_s()).min(field.finishers());
+    let target = target.map(|at| format!("{at} is place {}", place(at)));
+    let likely = likely.map(|at| format!("the likely {at} place {}", place(at)));
+    let places: Vec<String> = target.into_iter().chain(likely).collect();
+    let middle = Elapsed::from_s(field.at_share(0.5));
+    let all = field.finishers();
+    Some(match places.is_empty() {
+        true => format!("{all} finished before, half of them by {middle}"),
+        false => format!(
+            "among the {all} who finished before, {}; half of them by {middle}",
+            places.join(", ")
+        ),
+    })
 }
 
 fn safe_words(view: &View<'_>, outlook: &Outlook) -> String {

@@ -7,6 +7,7 @@ use crate::units::{Quantity, Units};
 use crate::unknowns;
 
 use super::View;
+use super::finish::field_words;
 use super::found::{CautionFacts, FindingFacts, UnknownFacts};
 use super::meetings::{HelperFacts, MeetingFacts};
 use super::moon::MoonFacts;
@@ -35,6 +36,8 @@ record! {
         pub expects_later: bool,
         /// What early and late mean, in words.
         pub early_late: String,
+        /// Where target and likely finish lie in the field of a former edition, in words.
+        pub field_words: Option<String>,
         /// The verdict.
         pub verdict: VerdictFacts,
         /// Speed on level ground of the same effort, metres per second.
@@ -143,6 +146,7 @@ impl PlanFacts {
             rests_on: view.race.rests.on.words(),
             rests_on_is_said: view.race.rests.is_said,
             on_target: plan.schedule.on_target,
+            field_words: field_words(view, Some(plan.finish)),
             expects_later: expects_later(plan),
             early_late: early_late(view, plan),
             verdict: VerdictFacts::of(view, plan, &splits, &findings),

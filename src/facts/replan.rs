@@ -9,7 +9,7 @@ use super::found::FindingFacts;
 use super::meetings::MeetingFacts;
 use super::race::number;
 use super::segments::SegmentFacts;
-use super::splits::{SplitFacts, margin_is};
+use super::splits::{SplitFacts, chance_is, margin_is};
 use super::staying::StayFacts;
 use super::value::{Measure, Moment, record, thousandth};
 use super::without::ChangeFacts;
@@ -31,6 +31,19 @@ record! {
         pub effort: EffortFacts,
         /// What the original finish asks for.
         pub needed: NeededFacts,
+        /// The chance of making every cutoff as it goes; nothing where none lies ahead.
+        pub chance: Option<Measure>,
+        /// How good it is: `good`, `doubtful` or `unlikely`.
+        pub chance_is: Option<&'static str>,
+        /// The station at whose cutoff most of it is lost.
+        pub lost_at: Option<String>,
+        /// The chance of each finish that the plan names as it goes, the earliest first.
+        pub goals: Vec<GoalFacts>,
+        /// The latest departure from here that still meets every cutoff ahead; nothing where the
+        /// runner has left.
+        pub leave_by: Option<Moment>,
+        /// Whether that leaves less than the planned stop.
+        pub leave_now: bool,
         /// Whether a cutoff ahead is missed as it goes.
         pub misses_cutoff: bool,
         /// Arrivals ahead by either way, beside the plan's.
@@ -43,6 +56,16 @@ record! {
         pub hold_finish: Option<RestFacts>,
         /// The slowest way on that makes every cutoff; nothing where none lies ahead or none can be.
         pub stay_in: Option<StayFacts>,
+    }
+}
+
+record! {
+    /// A finish that the plan names, as the race goes.
+    pub struct GoalFacts {
+        /// The finish as race time.
+        pub finish: String,
+        /// The chance of it.
+        pub chance: Measure,
     }
 }
 
@@ -113,6 +136,10 @@ record! {
         pub effort_margin: Option<Measure>,
         /// How comfortable: `good`, `close` or `missed`.
         pub effort_margin_is: Option<&'static str>,
+        /// The chance of being in before the cutoff as it goes.
+        pub effort_chance: Option<Measure>,
+        /// How good it is: `good`, `doubtful` or `unlikely`.
+        pub effort_chance_is: Option<&'static str>,
         /// The arrival to the original finish.
         pub finish_arrival: Option<Moment>,
         /// Time in hand then.
@@ -203,6 +230,18 @@ impl ReplanFacts {
                 },
                 words: needed_words(plan, replan),
             },
+            chance: replan.at_effort.plan.schedule.chance.map(Measure::chance),
+            chance_is: replan.at_effort.plan.schedule.chance.map(chance_is),
+            lost_at: (replan.at_effort.plan.schedule.weakest)
+                .map(|station| stations[station].name.clone()),
+            goals: (replan.goals.iter())
+                .map(|(finish, chance)| GoalFacts {
+                    finish: finish.to_string(),
+                    chance: Measure::chance(*chance),
+                })
+                .collect(),
+            leave_by: replan.leave_by().map(|by| Moment::of(&plan.schedule, by)),
+            leave_now: replan.leave_by().is_some_and(|by| by < replan.leave),
             misses_cutoff: replan.misses_cutoff(),
             ahead: (replan.here + 1..stations.len())
                 .map(|station| AheadFacts::of(view, plan, replan, station))
@@ -255,6 +294,8 @@ impl AheadFacts {
             effort_arrival: at(effort.arrival),
             effort_margin: effort.margin.map(Measure::margin),
             effort_margin_is: effort.margin.map(margin_is),
+            effort_chance: effort.cutoff_chance.map(Measure::chance),
+            effort_chance_is: effort.cutoff_chance.map(chance_is),
             finish_arrival: finish.map(|split| at(split.arrival)),
             finish_margin: finish.and_then(|split| split.margin).map(Measure::margin),
             finish_margin_is: finish.and_then(|split| split.margin).map(margin_is),
@@ -365,6 +406,12 @@ fn needed_words(plan: &Plan, replan: &Replan) -> String {
     };
     let chance = Measure::chance(needed.chance).text;
     let percent = (100.0 * (ratio - 1.0)).round();
+    if needed.realism() == Realism::Impossible {
+        return format!(
+            "{} is out of reach: it takes {percent:.0} % more speed from here than planned",
+            plan.finish
+        );
+    }
     let faster = match percent {
         p if p > 0.0 => format!("{p:.0} % faster from here than planned"),
         p if p < 0.0 => format!("{:.0} % slower from here than planned", -p),

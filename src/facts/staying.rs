@@ -54,8 +54,13 @@ impl StayFacts {
         let at = |elapsed| Moment::of(&plan.schedule, elapsed);
         let course = &view.race.course;
         let splits = &staying.schedule.splits;
-        let leave_by = splits[replan.here].latest_departure;
-        let leave_by = leave_by.filter(|_| !replan.has_left).map(at);
+        let leave_by = match staying.is_harder {
+            true => splits[replan.here]
+                .latest_departure
+                .filter(|_| !replan.has_left),
+            false => replan.leave_by(),
+        };
+        let leave_by = leave_by.map(at);
         Some(StayFacts {
             stops_kept: Measure::share(staying.stops_kept),
             speed_ratio: thousandth(staying.speed_ratio),

@@ -70,6 +70,8 @@ kinds! {
         CutoffDoubtful = "cutoff-doubtful",
         /// A cutoff is missed more often than made.
         CutoffUnlikely = "cutoff-unlikely",
+        /// The runner goes out much faster than planned.
+        TooEarly = "too-early",
         /// Drink is held at what is likely sweated.
         FluidLimited = "fluid-limited",
         /// Own sweat rates ask for more drink than anybody should have.

@@ -189,6 +189,8 @@ table! {
     PAST_DISTANCE "distance" DISTANCE_UNITS 1.0 to 1000.0, "the length of a past race or long run";
     PAST_CLIMB "climb" HEIGHT_UNITS 0.0 to 50000.0, "the climb of a past race or long run";
     PAST_STOPPED "stopped" MINUTES 0.0 to 7200.0, "minutes stopped in a past race or long run";
+    PAST_PLACE "place" BARE 1.0 to 100000.0, "the place in a past race";
+    PAST_FINISHERS "finishers" BARE 1.0 to 100000.0, "how many finished a past race";
     FADE "fade" BARE 0.0 to 4.0, "how much of the recorded slowing, 1 as recorded";
     FADE_EXPONENT "fade_exponent" BARE 1.0 to 1.25, "exponent of race time over effort distance";
     DOWNHILL_CAP "downhill_cap" BARE 1.0 to 1.3, "the most that a descent speeds the runner up";
@@ -282,6 +284,8 @@ pub const COLUMNS: usize = 100;
 pub const STATION_ROWS: usize = 500;
 /// Rows of `surfaces.csv`.
 pub const SURFACE_ROWS: usize = 5_000;
+/// Rows of `results.csv`.
+pub const RESULT_ROWS: usize = 20_000;
 /// Rows of `pantry.csv`.
 pub const PANTRY_ROWS: usize = 500;
 /// Rows of `gear.csv`.

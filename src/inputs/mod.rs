@@ -15,6 +15,7 @@ pub mod pantry_csv;
 pub mod pasted;
 pub mod plan_toml;
 pub mod record_toml;
+pub mod results_csv;
 pub mod route_gpx;
 pub mod runner_toml;
 pub mod stations_csv;
@@ -42,6 +43,7 @@ mod toml_words;
 mod values;
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, Severity, SourceFile, Sources};
+use crate::time::Elapsed;
 
 pub use course_toml::CourseFile;
 pub use crew_toml::CrewFile;
@@ -72,6 +74,8 @@ pub struct Texts {
     pub stations: Option<SourceFile>,
     /// `surfaces.csv`
     pub surfaces: Option<SourceFile>,
+    /// `results.csv`
+    pub results: Option<SourceFile>,
     /// `runner.toml`
     pub runner: Option<SourceFile>,
     /// `pantry.csv`
@@ -101,6 +105,8 @@ pub struct Inputs {
     pub stations: Vec<StationRow>,
     /// Stretches of surface; the course's default elsewhere.
     pub surfaces: Vec<SurfaceRow>,
+    /// Finish times of a former edition; empty where there is no list.
+    pub results: Vec<Elapsed>,
     /// The runner; defaults where there is no file.
     pub runner: RunnerFile,
     /// Foods the runner owns or stations offer.
@@ -132,6 +138,7 @@ pub fn read(texts: Texts, sources: &mut Sources, notes: &mut Notes) -> Inputs {
         track: reader.read(texts.route, route_gpx::read),
         stations: reader.read(texts.stations, stations_csv::read),
         surfaces: reader.read(texts.surfaces, surfaces_csv::read),
+        results: reader.read(texts.results, results_csv::read),
         runner: reader.read(texts.runner, runner_toml::read),
         pantry: reader.read(texts.pantry, pantry_csv::read),
         generic_foods: false,

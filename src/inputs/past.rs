@@ -26,6 +26,8 @@ pub struct PastResult {
     pub stopped_s: f64,
     /// `surface`: the ground, where it was another than most of the course.
     pub surface: Option<Surface>,
+    /// `place` and `finishers`: the place in that race, and how many finished it.
+    pub place: Option<(u32, u32)>,
 }
 
 /// Reads one of them.
@@ -37,6 +39,7 @@ pub(super) fn read(section: &mut Section<'_>, r: &mut Reading) -> Option<PastRes
     let time = section.needed_race_time("time", r);
     let stopped = section.number(&limits::PAST_STOPPED, r);
     let surface = section.choice("surface", &Surface::NAMES, r);
+    let place = place(section, r);
     let (distance_m, time) = (distance_m?, time?);
     let stopped_s = stopped.map_or(0.0, |stopped| stopped.value);
     if stopped_s >= time.value.as_s() {
@@ -55,7 +58,42 @@ pub(super) fn read(section: &mut Section<'_>, r: &mut Reading) -> Option<PastRes
         time,
         stopped_s,
         surface,
+        place,
     })
+}
+
+/// A place and the number of finishers, which say nothing without each other.
+fn place(section: &mut Section<'_>, r: &mut Reading) -> Option<(u32, u32)> {
+    let said = r.notes.all().len();
+    let place = section.number(&limits::PAST_PLACE, r);
+    let finishers = section.number(&limits::PAST_FINISHERS, r);
+    if r.notes.all().len() > said {
+        return None;
+    }
+    let (key, missing) = match (place, finishers) {
+        (None, None) => return None,
+        (Some(place), Some(finishers)) if place.value > finishers.value => {
+            r.notes.push(
+                Diagnostic::error(format!(
+                    "place {:.0} of {:.0}",
+                    place.value, finishers.value
+                ))
+                .at(place.span, format!("expected up to {:.0}", finishers.value)),
+            );
+            return None;
+        }
+        (Some(place), Some(finishers)) => {
+            return Some((place.value as u32, finishers.value as u32));
+        }
+        (Some(place), None) => (place, "finishers"),
+        (None, Some(finishers)) => (finishers, "place"),
+    };
+    r.notes.push(
+        Diagnostic::error(format!("`{missing}` is missing"))
+            .at(key.span, format!("expected `{missing}` beside it"))
+            .hint("a place says something only with the number of finishers"),
+    );
+    None
 }
 
 impl PastResult {
@@ -96,6 +134,7 @@ impl PastResult {
             time: Spanned::unwritten(time),
             stopped_s: 0.0,
             surface: None,
+            place: None,
         })
     }
 }

@@ -105,7 +105,7 @@ pub(super) fn too_large(file: &SourceFile, most: usize) -> Diagnostic {
 }
 
 /// The rows of a text that are neither blank nor comments.
-struct CsvLines<'t> {
+pub(super) struct CsvLines<'t> {
     text: &'t str,
     /// Bytes of the byte-order mark before `text`.
     offset: usize,
@@ -115,7 +115,7 @@ struct CsvLines<'t> {
 }
 
 impl<'t> CsvLines<'t> {
-    fn of(file: &'t SourceFile, id: FileId) -> Self {
+    pub(super) fn of(file: &'t SourceFile, id: FileId) -> Self {
         let text = file.text.trim_start_matches('\u{feff}');
         let separator = delimited::separator(text);
         CsvLines {
@@ -132,7 +132,7 @@ impl<'t> CsvLines<'t> {
         }
     }
 
-    fn next_row(&mut self) -> Option<(Vec<Field>, Span)> {
+    pub(super) fn next_row(&mut self) -> Option<(Vec<Field>, Span)> {
         let mut record = StringRecord::new();
         // Reading text that is UTF-8 already, with any number of cells, cannot fail.
         while self.reader.read_record(&mut record).unwrap_or(false) {

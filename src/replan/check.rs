@@ -39,7 +39,8 @@ pub(super) fn all(
         let finish = &against.race.course.stations[event.station].name;
         notes.push(
             Diagnostic::error(format!("`{finish}` is the finish: nothing is left to plan"))
-                .at(sighting.span(), "expected a station before it"),
+                .at(sighting.span(), "expected a station before it")
+                .hint("`sutler debrief` with the recording of the race says how it went"),
         );
     }
 }
@@ -62,7 +63,9 @@ impl Pair<'_> {
             _ if is_early => Some(self.before_start()),
             _ if event.at_s > (LONGEST_RACE_H * 3600) as f64 => Some(self.endless()),
             Some((sighting, b)) if b.at_s > event.at_s => Some(self.out_of_order(sighting, b)),
-            _ => self.too_fast().or_else(|| self.far()),
+            _ => (self.too_fast())
+                .or_else(|| self.another_day())
+                .or_else(|| self.far()),
         }
     }
 
@@ -169,6 +172,56 @@ impl Pair<'_> {
                 ),
             )
             .hint("is it another station, or another visit to the place?"),
+        )
+    }
+
+    /// A day that was typed and is not the one that is meant: the clock time of another is near the
+    /// plan. Time since the start is taken as it is.
+    fn another_day(&self) -> Option<Diagnostic> {
+        const DAY: Elapsed = Elapsed::from_secs(24 * 3600);
+        let (sighting, event) = (self.sighting, self.event);
+        let is_dated = !matches!(
+            sighting.observation.moment.value,
+            Moment::Since(_) | Moment::Clock { day: None, .. }
+        );
+        let planned = self.against.planned(event.station, event.kind);
+        let off = apart(event.at(), planned);
+        let schedule = &self.against.plan.schedule;
+        let clock = schedule.clock.filter(|_| is_dated)?;
+        let is_late = event.at() > planned;
+        let moved = |hours: i64| {
+            let by = Elapsed::from_secs(hours * 3600);
+            if is_late {
+                event.at() - by
+            } else {
+                event.at() + by
+            }
+        };
+        // a day is an hour longer or shorter where the clocks change
+        let reads = |at: Elapsed| clock.at(at).time();
+        let days = [24, 25, 23].map(moved);
+        let same = days.iter().find(|at| reads(**at) == reads(event.at()));
+        let (side, nearer) = (if is_late { "after" } else { "before" }, *same?);
+        if off < DAY - FAR || apart(nearer, planned) > off || nearer <= Elapsed::ZERO {
+            return None;
+        }
+        let name = self.name(event.station);
+        Some(
+            Diagnostic::error(format!(
+                "`{name}` at {} is {off} {side} the plan",
+                self.show(event)
+            ))
+            .at(
+                sighting.span(),
+                format!(
+                    "expected a day nearer to the plan, such as {}",
+                    clock.show(nearer)
+                ),
+            )
+            .hint(format!(
+                "if it is right, give the time since the start: `+{}`",
+                event.at()
+            )),
         )
     }
 

@@ -187,7 +187,7 @@ pub enum Realism {
     Realistic,
     /// Fewer do.
     Doubtful,
-    /// Faster than anyone runs.
+    /// Faster than anyone runs, or than one race in a hundred gets there.
     Impossible,
 }
 
@@ -198,9 +198,11 @@ impl Needed {
         /// Differences below the tenth of a percent that is printed are none.
         const SAME: f64 = 5e-4;
         const ONE_IN_THREE: f64 = 1.0 / 3.0;
+        const ONE_IN_A_HUNDRED: f64 = 0.01;
         match self.speed_ratio {
             None => Realism::Impossible,
             Some(ratio) if ratio <= 1.0 + SAME => Realism::Easier,
+            Some(_) if self.chance < ONE_IN_A_HUNDRED => Realism::Impossible,
             Some(_) if self.chance >= ONE_IN_THREE => Realism::Realistic,
             Some(_) => Realism::Doubtful,
         }

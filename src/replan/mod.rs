@@ -23,10 +23,11 @@ mod staying;
 mod stores;
 mod took;
 
-use crate::arrivals::{Arrivals, Onward, Seen, Trials};
+use crate::arrivals::{Arrivals, Limit, Onward, Seen, Trials};
 use crate::diagnostics::{Diagnostic, Notes, Sources};
 use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
 use crate::fueling::Taken;
+use crate::inputs::stations_csv::CutoffOn;
 use crate::inputs::{Inputs, counted};
 use crate::packing::Serving;
 use crate::plan::{Plan, Race};
@@ -65,6 +66,8 @@ pub struct Replan {
     pub at_effort: Rest,
     /// To the original finish; `None` where nobody runs that fast.
     pub at_finish: Option<Rest>,
+    /// The finishes that the plan names, the earliest first, with the chance of each as it goes.
+    pub goals: Vec<(Elapsed, f64)>,
     /// What it takes to stay in: `None` where no cutoff lies ahead, or none ahead can be met.
     pub staying: Option<Staying>,
     /// What to know and do.
@@ -147,7 +150,13 @@ pub fn make(
         time_ratio: 1.0,
     };
     let trials = Trials::default();
-    let as_it_goes = seen.rest(&race.limits, &trials, &rest);
+    // who is still in the race made what nobody saw
+    let is_told =
+        |station: usize| station >= so_far.station || so_far.resumed.seen_s[station].is_some();
+    let limits: Vec<Option<Limit>> = (race.limits.iter().enumerate())
+        .map(|(station, limit)| limit.filter(|_| is_told(station)))
+        .collect();
+    let as_it_goes = seen.rest(&limits, &trials, &rest);
     let likely_s = as_it_goes.stations.last().map_or(0.0, |s| s.likely_s);
     so_far.shown.speed_ratio = so_far
         .speed_to(race, plan, likely_s)
@@ -162,21 +171,26 @@ pub fn make(
         inputs,
         plan,
         so_far: &so_far,
+        has_left,
         supplies_from,
         taken: took::taken(plan, supplies_from, took_mg),
         is_told: took_mg.is_some(),
     };
     let at_effort = planner.rest(so_far.shown.speed_ratio, likely_s, &as_it_goes);
-    let at_finish = needed.speed_ratio.map(|ratio| {
-        let arrivals = held.rest(&race.limits, &trials, &rest);
+    let within_reach = needed
+        .speed_ratio
+        .filter(|_| needed.realism() != Realism::Impossible);
+    let at_finish = within_reach.map(|ratio| {
+        let arrivals = held.rest(&limits, &trials, &rest);
         planner.rest(ratio, plan.pacing.finish_s, &arrivals)
     });
     let staying = staying::staying(race, plan, &so_far, &seen, &rest);
     let mut cautions = vec![NO_CATCHING_UP];
-    if needed
-        .speed_ratio
-        .is_some_and(|ratio| ratio > so_far.shown.speed_ratio)
-    {
+    let mut goals: Vec<Elapsed> = inputs.plan.other_finishes.iter().map(|f| f.value).collect();
+    goals.push(plan.finish);
+    goals.sort_unstable();
+    goals.dedup();
+    if within_reach.is_some_and(|ratio| ratio > so_far.shown.speed_ratio) {
         cautions.push(HARDER);
     }
     cautions.extend(at_effort.plan.fueling.cautions.iter().copied());
@@ -189,12 +203,24 @@ pub fn make(
         needed,
         at_effort,
         at_finish,
+        goals: (goals.into_iter())
+            .map(|goal| (goal, seen.chance_by(goal.as_s())))
+            .collect(),
         staying,
         cautions,
     })
 }
 
 impl Replan {
+    /// The latest departure from where the runner stands that still meets every cutoff ahead;
+    /// `None` where it has left, or no cutoff is left to meet.
+    #[must_use]
+    pub fn leave_by(&self) -> Option<Elapsed> {
+        let here = &self.at_effort.plan.schedule.splits[self.here];
+        here.latest_departure
+            .filter(|by| !self.has_left && *by >= here.arrival)
+    }
+
     /// Whether the likely rest of the day misses a cutoff.
     #[must_use]
     pub fn misses_cutoff(&self) -> bool {
@@ -209,12 +235,47 @@ impl Replan {
     }
 }
 
+/// A finding as it helps on the way: `None` where all that it asks for is done at home.
+fn under_way(mut finding: Finding) -> Option<Finding> {
+    use FindingKind as Kind;
+    match finding.kind {
+        // the chance stands first
+        Kind::CutoffDoubtful | Kind::CutoffUnlikely | Kind::CutoffFar => return None,
+        Kind::EnergyLow
+        | Kind::EnergyDeficit
+        | Kind::EnergySurplus
+        | Kind::CarbsLimited
+        | Kind::CarbsSpent
+        | Kind::CarbsUnrehearsed
+        | Kind::FluidRateHigh
+        | Kind::MassWindow
+        | Kind::UntestedFood
+        | Kind::DriveUnknown
+        | Kind::GearInDoubt
+        | Kind::GearNotNeeded
+            if finding.weight != Weight::Failure =>
+        {
+            return None;
+        }
+        Kind::LampHours | Kind::FluidAlarm => finding.ways_out.clear(),
+        Kind::CarryShort => {
+            finding.ways_out = vec![Phrase::new(
+                "drink before you leave, fill every flask, and find water on the way; treat it",
+            )];
+        }
+        _ => {}
+    }
+    Some(finding)
+}
+
 /// Where both ways on are made.
 struct RestPlanner<'a> {
     race: &'a Race,
     inputs: &'a Inputs,
     plan: &'a Plan,
     so_far: &'a SoFar,
+    /// Whether the runner was seen leaving the last station.
+    has_left: bool,
     /// The first station where supplies can still be taken up.
     supplies_from: usize,
     /// Caffeine that was taken before it.
@@ -281,8 +342,10 @@ impl RestPlanner<'_> {
                 cutoff(finding) || (ahead(finding) && !known(finding) && !too_late(finding))
             })
             .cloned()
+            .filter_map(under_way)
             .map(|finding| self.with_latest(finding, now))
             .collect();
+        found.extend(self.too_early());
         found.extend(self.pockets(now));
         found.extend(self.caffeine(now));
         let gone = lost::all_lost_gear(self.race, self.plan, self.supplies_from);
@@ -303,18 +366,60 @@ impl RestPlanner<'_> {
         found
     }
 
+    /// Going out much faster than planned. Who starts fastest slows down most (24-h races, Bossi and
+    /// others 2017, doi 10.1123/ijspp.2016-0237).
+    fn too_early(&self) -> Option<Finding> {
+        const FAST: f64 = 0.95;
+        const LEAST_H: f64 = 0.5;
+        let (here, shown) = (self.so_far.station, &self.so_far.shown);
+        let seen_s = self.so_far.resumed.seen_s[here]?;
+        let ahead = self.plan.schedule.splits[here].arrival - Elapsed::from_s(seen_s);
+        let is_fast = shown.hours >= LEAST_H && shown.time_ratio < FAST;
+        (is_fast && ahead > Elapsed::ZERO).then(|| {
+            let name = &self.race.course.stations[here].name;
+            let percent = 100.0 * (1.0 - shown.time_ratio);
+            let says = format!(
+                "{ahead} ahead of the plan at `{name}`: {percent:.0} % faster than planned"
+            );
+            Finding::new(
+                FindingKind::TooEarly,
+                Weight::Warning,
+                About::Station(here),
+                Phrase::new(says),
+            )
+            .way_out(Phrase::new(
+                "ease off to the planned effort: what is gained early is mostly lost late",
+            ))
+            .way_out(Phrase::new(
+                "tell the crew that the next meetings come earlier",
+            ))
+        })
+    }
+
     /// On the way there is no earlier finish to plan: what counts is when to leave from here.
     fn with_latest(&self, mut finding: Finding, now: &Plan) -> Finding {
         if finding.kind != FindingKind::CutoffMissed {
             return finding;
         }
         finding.ways_out.clear();
+        let here = &now.schedule.splits[self.so_far.station];
+        let can_leave = here.cutoff.filter(|limit| {
+            let is_here = finding.about == About::Station(here.station);
+            is_here
+                && limit.on == CutoffOn::Departure
+                && !self.has_left
+                && here.arrival < limit.elapsed
+        });
+        if let Some(limit) = can_leave {
+            let by = now.schedule.show(limit.elapsed);
+            let way = format!("leave it by {by}: cut the stop to what there is time for");
+            return finding.way_out(Phrase::new(way));
+        }
         if finding.about <= About::Station(self.so_far.station) {
             return finding.way_out(Phrase::new(
                 "it is missed already: the race's officials decide what follows",
             ));
         }
-        let here = &now.schedule.splits[self.so_far.station];
         if let (About::Station(station), Some(latest)) = (finding.about, here.latest_departure)
             && station > here.station
         {

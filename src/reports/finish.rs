@@ -16,6 +16,7 @@ pub(super) const REPORT: Report = Report {
         "course",
         "estimate",
         "target_words",
+        "field_words",
         "at_risk",
         "cushion",
         "slowest_safe",
@@ -70,6 +71,7 @@ fn lines(facts: &Facts, outlook: &OutlookFacts) -> Vec<(String, String)> {
         ));
     }
     lines.extend((outlook.target_words.iter()).map(|words| fact("Target", words)));
+    lines.extend((outlook.field_words.iter()).map(|words| fact("Field", words)));
     lines.extend(outlook.at_risk.iter().map(|words| fact("At risk", words)));
     lines.push(fact("Slowest", outlook.slowest_safe_words.clone()));
     lines.extend(opening::race(facts));
@@ -114,15 +116,27 @@ fn law_note(estimate: &EstimatedFinishFacts) -> String {
         " This goes beyond it, so trust it the less the longer the race."
     };
     format!(
-        "The course is as long as {:.1} level km; a metre of climb counts as {:.1} m, with what \
+        "{}The course is as long as {:.1} level km; a metre of climb counts as {:.1} m, with what \
          the descents give back. Time grows as effort^b: b 1.08 up to {end_min:.0} min, where \
          records follow it (Riegel 1981), and beyond as power falls with the logarithm of time \
          (Péronnet & Thibault 1989), by 10 % for each 2.7 times.{outside} Early to late holds 8 of \
          10 finishes in public race results.{}",
+        place_note(estimate),
         estimate.effort_m / 1000.0,
         estimate.climb_equivalent_m,
         day_note(estimate.day),
     )
+}
+
+/// What places in past fields add, where they are known.
+fn place_note(estimate: &EstimatedFinishFacts) -> &'static str {
+    match estimate.from.iter().any(|from| from.is_placed) {
+        true => {
+            "Results with a place count twice: by their time, and by the time of the same share of \
+             this race's field. "
+        }
+        false => "",
+    }
 }
 
 /// What the forecast and the hours of the race add, where it can be seen.

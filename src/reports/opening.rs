@@ -33,11 +33,10 @@ pub(super) fn race(facts: &Facts) -> Vec<(String, String)> {
     if let Some(start) = &facts.race.0.start_words {
         lines.push(fact("Start", start.clone()));
     }
-    lines.extend(
-        facts
-            .planned()
-            .map(|plan| fact("Finish", finish_line(plan))),
-    );
+    if let Some(plan) = facts.planned() {
+        lines.push(fact("Finish", finish_line(plan)));
+        lines.extend((plan.field_words.iter()).map(|words| fact("Field", words)));
+    }
     lines
 }
 

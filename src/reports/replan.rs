@@ -26,6 +26,11 @@ pub(super) const REPORT: Report = Report {
         "losses",
         "effort",
         "needed",
+        "chance",
+        "lost_at",
+        "goals",
+        "leave_by",
+        "leave_now",
         "misses_cutoff",
         "ahead",
         "needs_ahead",
@@ -77,26 +82,51 @@ fn build(facts: &Facts) -> Document {
     document
 }
 
-/// What the day so far makes of the race.
+/// What the day so far makes of the race: the chance first, then the finish, then what to do.
 fn verdict(replan: &ReplanFacts) -> Verdict {
     let lost = |at: &&AheadFacts| at.effort_margin_is == Some("missed");
+    let chance = replan.chance.as_ref();
+    let chance = chance.map(|chance| format!("{} to make every cutoff", chance.text));
+    let most = replan.lost_at.as_ref();
+    let most = most.map_or_else(String::new, |at| format!("; most is lost at {at}"));
     let first = match (replan.misses_cutoff, replan.ahead.iter().find(lost)) {
-        (false, _) => "Holds as it goes: every cutoff ahead is met.".to_owned(),
         (true, None) => "Fails: a cutoff is missed already.".to_owned(),
         (true, Some(at)) => {
             let margin = at.effort_margin.as_ref().map_or("", |m| m.text.as_str());
             let late = margin.trim_start_matches('-');
-            format!("Fails as it goes: {} is lost by {late}.", at.station)
+            let chance = chance.unwrap_or_default();
+            format!(
+                "Fails as it goes: {} is lost by {late}; {chance}.",
+                at.station
+            )
         }
+        (false, _) => match (chance, replan.chance_is) {
+            (Some(chance), Some("good")) => format!("Holds as it goes: {chance}{most}."),
+            (Some(chance), _) => format!("Holds as it goes, narrowly: {chance}{most}."),
+            (None, _) => "Holds as it goes: no cutoff lies ahead.".to_owned(),
+        },
     };
-    let finish = &replan.hold_effort.finish;
+    let effort = &replan.hold_effort;
+    let window = effort.splits.last().map_or_else(String::new, |last| {
+        let late = last.late.beside(&last.early);
+        format!(", 8 in 10 between {} and {late}", last.early.text)
+    });
     let finish = format!(
-        "Finish as it goes: {}, {}.",
-        replan.hold_effort.finish_time, finish.text
+        "Finish as it goes: {}, {}{window}.",
+        effort.finish_time, effort.finish.text
     );
+    let leave = replan.leave_by.as_ref().map(|by| match replan.leave_now {
+        true => format!(
+            "Leave {} now, by {} at the latest.",
+            replan.last_seen, by.text
+        ),
+        false => format!("Leave {} by {}.", replan.last_seen, by.text),
+    });
     let stay = replan.stay_in.as_ref().filter(|_| replan.misses_cutoff);
     let stay = stay.map(|stay| format!("To stay in: {}.", stay.words));
-    let lines = [Some(first), Some(finish), stay].into_iter().flatten();
+    let lines = [Some(first), Some(finish), leave, stay]
+        .into_iter()
+        .flatten();
     Verdict {
         holds: !replan.misses_cutoff,
         lines: lines.collect(),
@@ -114,6 +144,11 @@ fn lines(facts: &Facts, replan: &ReplanFacts) -> Vec<(String, String)> {
     }
     lines.push(fact("Effort so far", replan.effort.words.clone()));
     lines.push(fact("To hold the finish", replan.needed.words.clone()));
+    if replan.goals.len() > 1 {
+        let goals = replan.goals.iter();
+        let goals = goals.map(|goal| format!("{} {}", goal.finish, goal.chance.text));
+        lines.push(fact("Goals", goals.collect::<Vec<_>>().join(", ")));
+    }
     if let Some(stay) = &replan.stay_in {
         lines.push(fact("To stay in", stay.words.clone()));
     }
@@ -156,7 +191,9 @@ fn ahead(replan: &ReplanFacts) -> Table {
         right("Planned", "planned_s").of(|at| cells::moment(&at.planned).tone(Tone::Faint)),
         right("As it goes", "effort_arrival_s").of(|at| cells::moment(&at.effort_arrival)),
         right("margin", "effort_margin_s")
-            .of(|at| cells::margin(at.effort_margin.as_ref(), at.effort_margin_is)),
+            .of(|at| cells::hand(at.effort_margin.as_ref(), at.effort_chance_is)),
+        right("chance", "effort_chance")
+            .of(|at| cells::chance(at.effort_chance.as_ref(), at.effort_chance_is)),
     ];
     if replan.hold_finish.is_some() {
         columns.extend([

@@ -173,15 +173,24 @@ fn arrival_and_margin_make_the_cutoff() {
     );
 }
 
+/// A cutoff that nobody makes has no latest departure: none is ever before the start.
+#[test]
+fn nobody_is_told_to_leave_before_the_start() {
+    let one_minute = Cutoff::Elapsed(Elapsed::from_secs(60));
+    let (schedule, _, _) = schedule(&course(&[(2, one_minute, CutoffOn::Arrival)]));
+    let latest = |station: usize| schedule.splits[station].latest_departure;
+    assert_eq!([latest(0), latest(1)], [None, None]);
+}
+
 /// Leaving at the latest departure and keeping the plan's effort and stops reaches the binding
 /// cutoff on its second, and every other later one in time.
 #[test]
 fn the_latest_departure_is_exactly_late_enough() {
     let elapsed = |minutes: i64| Cutoff::Elapsed(Elapsed::from_secs(minutes * 60));
     let course = course(&[
-        (2, elapsed(170), CutoffOn::Arrival),
-        (3, elapsed(235), CutoffOn::Departure),
-        (4, elapsed(330), CutoffOn::Arrival),
+        (2, elapsed(230), CutoffOn::Arrival),
+        (3, elapsed(295), CutoffOn::Departure),
+        (4, elapsed(390), CutoffOn::Arrival),
     ]);
     let (schedule, pacing, conditions) = schedule(&course);
     for split in &schedule.splits[..4] {

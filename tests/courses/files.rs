@@ -87,6 +87,7 @@ impl Plan {
             route: course("route.gpx"),
             stations: course("stations.csv"),
             surfaces: course("surfaces.csv"),
+            results: None,
             runner: file(&self.runner),
             pantry: file(&self.pantry),
             gear: file(&self.gear),

@@ -31,6 +31,7 @@ pub fn hundred_miles() -> Inputs {
         route: course("route.gpx"),
         stations: course("stations.csv"),
         surfaces: course("surfaces.csv"),
+        results: course("results.csv"),
         runner: runner("runner.toml"),
         pantry: runner("pantry.csv"),
         gear: runner("gear.csv"),

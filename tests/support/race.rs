@@ -56,6 +56,7 @@ pub fn texts_of_plan(plan: &str) -> Texts {
         route: file(format!("{course}/route.gpx")),
         stations: file(format!("{course}/stations.csv")),
         surfaces: file(format!("{course}/surfaces.csv")),
+        results: file(format!("{course}/results.csv")),
         runner: named("runner", "runner.toml"),
         pantry: named("pantry", "pantry.csv"),
         gear: named("gear", "gear.csv"),
