@@ -148,6 +148,7 @@ fn demo() -> Texts {
         route: course("route.gpx"),
         stations: course("stations.csv"),
         surfaces: course("surfaces.csv"),
+        results: None,
         runner: runner("runner.toml"),
         pantry: runner("pantry.csv"),
         gear: runner("gear.csv"),
