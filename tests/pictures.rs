@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 
 use sutler::calendar::{Calendar, CalendarRequest, Done, lay_out};
 use sutler::facts::{CalendarFacts, Facts, View};
-use sutler::pictures::{self, PICTURES, THEMES};
+use sutler::pictures::{self, PICTURES, PosterSheet, THEMES};
 use sutler::units::Units;
 
 use crate::calendar::wishes::{Seeded, aims, date, request};
@@ -98,6 +98,18 @@ fn pictures(planned: &Planned) -> Vec<(String, String)> {
                 let name = format!("{} {} {units:?}", picture.name, theme.name);
                 found.push((name.clone(), (picture.draw)(&facts, theme)));
                 let bare = (picture.draw)(&untargeted, theme);
+                found.push((format!("{name} without a target"), bare));
+            }
+        }
+        for (sheet, wide, high, free) in [
+            ("poster", 740.0, 1046.0, 0.0),
+            ("phone", 400.0, 888.0, 177.0),
+        ] {
+            let sheet_of = PosterSheet { wide, high, free };
+            for theme in &THEMES {
+                let name = format!("{sheet} {} {units:?}", theme.name);
+                found.push((name.clone(), pictures::poster(&facts, theme, sheet_of)));
+                let bare = pictures::poster(&untargeted, theme, sheet_of);
                 found.push((format!("{name} without a target"), bare));
             }
         }
@@ -193,13 +205,21 @@ fn hostile_names_are_words() {
 fn every_station_and_segment_is_found_once_in_every_picture() {
     for (race, planned) in races() {
         let facts = Facts::of(&planned.view(Units::Metric));
-        for picture in PICTURES {
-            let svg = Svg::read(&(picture.draw)(&facts, &THEMES[0]));
+        let sheet = PosterSheet {
+            wide: 740.0,
+            high: 1046.0,
+            free: 0.0,
+        };
+        let drawn = PICTURES
+            .iter()
+            .map(|one| (one.name, (one.draw)(&facts, &THEMES[0])));
+        for (name, text) in drawn.chain([("poster", pictures::poster(&facts, &THEMES[0], sheet))]) {
+            let svg = Svg::read(&text);
             let ids: Vec<&str> = svg.all_of("id").collect();
             let stations = facts.stations.iter().map(|station| &station.id);
             for id in stations.chain(facts.segments.iter().map(|segment| &segment.id)) {
                 let found = ids.iter().filter(|own| *own == id).count();
-                assert_eq!(found, 1, "{race}, {}: {id}", picture.name);
+                assert_eq!(found, 1, "{race}, {name}: {id}");
             }
         }
     }

@@ -5,6 +5,7 @@
 //! tell, and add a line to [`READERS`].
 
 mod data;
+mod pages;
 mod read;
 mod told;
 
@@ -40,6 +41,18 @@ const READERS: &[Reader] = &[
         name: "json",
         read: data::json,
     },
+    Reader {
+        name: "card",
+        read: pages::card,
+    },
+    Reader {
+        name: "crew sheet",
+        read: pages::crew_sheet,
+    },
+    Reader {
+        name: "race book",
+        read: pages::race_book,
+    },
 ];
 
 static PLANNED: LazyLock<Vec<(&str, Planned)>> =
@@ -65,7 +78,12 @@ fn every_reader_reads_something_of_the_longest_plan() {
     let shown = Shown::of(&PLANNED[0].1, Units::Metric);
     let facts = Told::of(&shown.facts);
     let told: Vec<Told> = READERS.iter().map(|reader| (reader.read)(&shown)).collect();
-    assert!(told.iter().all(|told| told.arrivals.is_some()));
+    assert!(
+        told.iter()
+            .all(|told| told.arrivals.is_some() || told.meetings.is_some())
+    );
+    // drawn flasks are told where they are drawn
+    assert!(told.iter().any(|told| told.drawn.is_some()));
     for told in &told[..2] {
         // words for people tell all of it
         assert!(told.fills.is_some() && told.taken.is_some() && told.bags.is_some());

@@ -7,6 +7,7 @@ use sutler::exports::{self, BookFile};
 
 use super::args::BookArgs;
 use super::browser::Browser;
+use super::check::checked;
 use super::load::load;
 use super::show::{self, Stop};
 use super::{report, save};
@@ -24,7 +25,10 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
         Ok(browser) => (Some(browser), None),
         Err(stop) => (None, Some(stop)),
     };
-    let files = exports::book(&view, &mut |html| match browser.as_ref()?.pdf(html) {
+    let files = exports::book(&view, checked(&view, &loaded), &mut |html| match browser
+        .as_ref()?
+        .pdf(html)
+    {
         Ok(bytes) => Some(bytes),
         Err(stop) => {
             // what fails once is not waited for again

@@ -174,10 +174,11 @@ fn by_hand() -> String {
 
 /// How many sheets a page has, counted in what a browser made of it.
 pub(crate) fn sheets_of(dom: &str) -> usize {
-    // the frame of a sheet stands once more, in the template
+    // the frame of a sheet stands once more, in the template of pages that have one
+    let frames = usize::from(dom.contains("<template id=\"sheet\">"));
     dom.matches("<section class=\"sheet\">")
         .count()
-        .saturating_sub(1)
+        .saturating_sub(frames)
 }
 
 /// A folder for one print: the page, the profile, what comes out.

@@ -2,9 +2,10 @@
 
 use sutler::facts::{CheckFacts, Facts};
 use sutler::losses;
+use sutler::reports::View;
 
 use super::args::ReportArgs;
-use super::load::load;
+use super::load::{Loaded, load};
 use super::report::{finished, make, print, view};
 use super::show::{self, Stop};
 
@@ -16,10 +17,13 @@ pub(crate) fn run(args: &ReportArgs) -> Result<u8, Stop> {
     let (race, plans) = made.ok_or(Stop::Shown)?;
     let view = view(&race, &plans, &loaded, args.output.units);
     let mut facts = Facts::of(&view);
-    if let Some(plan) = plans.first() {
-        let survey = losses::survey(&race, &loaded.inputs, plan);
-        facts.check = Some(CheckFacts::of(&view, loaded.read.len(), &survey));
-    }
+    facts.check = checked(&view, &loaded);
     print("check", &facts, &args.output, &loaded.read)?;
     Ok(finished(&facts))
+}
+
+/// The losses of a view's first plan, tried one at a time.
+pub(crate) fn checked(view: &View<'_>, loaded: &Loaded) -> Option<CheckFacts> {
+    let survey = losses::survey(view.race, &loaded.inputs, view.plans.first()?);
+    Some(CheckFacts::of(view, loaded.read.len(), &survey))
 }

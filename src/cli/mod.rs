@@ -62,6 +62,7 @@ pub(crate) fn run() -> ExitCode {
         Verb::Card(args) => pages::card(&args),
         Verb::CrewSheet(args) => pages::run("crew-sheet", &args),
         Verb::BagSheet(args) => pages::run("bag-sheet", &args),
+        Verb::Poster(args) => pages::poster(&args),
         Verb::RaceBook(args) => pages::run("race-book", &args),
         Verb::Page(args) => page::run(&args),
         Verb::Book(args) => book::run(&args),

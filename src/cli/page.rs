@@ -36,6 +36,17 @@ pub(crate) struct PageArgs {
 
 /// Writes the page.
 pub(crate) fn run(args: &PageArgs) -> Result<u8, Stop> {
+    let ending = args.output.extension().unwrap_or_default();
+    if ["pdf", "png"]
+        .iter()
+        .any(|other| ending.eq_ignore_ascii_case(other))
+    {
+        return Err(Stop::Said(format!(
+            "the crew's page is for a phone: end `{}` with .html, or print the crew's sheet with \
+             sutler crew-sheet",
+            args.output.display()
+        )));
+    }
     let mut loaded = load(&args.source);
     let made = report::make(&mut loaded, true);
     show::problems(&loaded.sources, loaded.notes.all());

@@ -9,6 +9,7 @@ use sutler::pages::{self, CardSize, Page, Sheet, Wishes};
 
 use super::args::{SourceArgs, UnitsArg};
 use super::browser::{self, Browser};
+use super::check::checked;
 use super::load::load;
 use super::show::{self, Stop};
 use super::{report, save};
@@ -16,7 +17,7 @@ use super::{report, save};
 #[derive(ClapArgs, Debug)]
 pub(crate) struct CardArgs {
     #[command(flatten)]
-    page: PaperArgs,
+    paper: SheetArgs,
     /// How the card is cut and folded
     #[arg(
         long,
@@ -57,14 +58,6 @@ pub(crate) struct PaperArgs {
         help_heading = "Output"
     )]
     units: UnitsArg,
-    /// The sheet in the printer
-    #[arg(
-        long,
-        value_name = "SHEET",
-        default_value = "a4",
-        help_heading = "Page"
-    )]
-    sheet: SheetArg,
     /// The day to print as the day it was made, such as 2026-06-01
     #[arg(long, value_name = "DATE", help_heading = "Page")]
     made: Option<chrono::NaiveDate>,
@@ -73,6 +66,65 @@ pub(crate) struct PaperArgs {
     /// The page tells which classes it has; what a stylesheet asks of other machines stays unasked.
     #[arg(long, value_name = "FILE.css", help_heading = "Page")]
     style: Option<PathBuf>,
+}
+
+/// A page for sheets of paper.
+#[derive(ClapArgs, Debug)]
+pub(crate) struct SheetArgs {
+    #[command(flatten)]
+    page: PaperArgs,
+    /// The sheet in the printer
+    #[arg(
+        long,
+        value_name = "SHEET",
+        default_value = "a4",
+        help_heading = "Page"
+    )]
+    sheet: SheetArg,
+}
+
+#[derive(ClapArgs, Debug)]
+pub(crate) struct PosterArgs {
+    #[command(flatten)]
+    page: PaperArgs,
+    /// A sheet of paper (a3, a4, a5, letter), or the pixels of a phone's screen, such as 1080x2400
+    ///
+    /// Common screens: 1080x1920, 1080x2340, 1080x2400, 1170x2532, 1290x2796, 1440x3120. Write a
+    /// PNG for a phone: it has just these pixels, and its upper part stays free for the clock.
+    #[arg(long, value_name = "SIZE", default_value = "a4", value_parser = poster_size, help_heading = "Page")]
+    size: Sheet,
+    /// Light on dark; what phones get without being asked
+    #[arg(long, help_heading = "Page")]
+    dark: bool,
+    /// Dark on light, on a phone too
+    #[arg(long, conflicts_with = "dark", help_heading = "Page")]
+    light: bool,
+}
+
+/// Screens have at least and at most so many pixels a side.
+const PIXELS: std::ops::RangeInclusive<u32> = 480..=8000;
+
+fn poster_size(typed: &str) -> Result<Sheet, String> {
+    match typed.to_ascii_lowercase().as_str() {
+        "a3" => return Ok(Sheet::A3),
+        "a4" => return Ok(Sheet::A4),
+        "a5" => return Ok(Sheet::A5),
+        "letter" => return Ok(Sheet::Letter),
+        _ => {}
+    }
+    let sides = typed.split_once(['x', '×', 'X']);
+    let sides = sides.and_then(|(wide, high)| Some((wide.parse().ok()?, high.parse().ok()?)));
+    match sides {
+        Some((wide, high)) if PIXELS.contains(&wide) && PIXELS.contains(&high) && wide < high => {
+            // two pixels are one of CSS: a browser's window has whole ones
+            Ok(Sheet::Screen(wide & !1, high & !1))
+        }
+        _ => Err(format!(
+            "expected a3, a4, a5, letter or an upright screen such as 1080x2400, of {} to {} pixels a side",
+            PIXELS.start(),
+            PIXELS.end()
+        )),
+    }
 }
 
 #[derive(ValueEnum, Clone, Copy, Debug)]
@@ -113,12 +165,30 @@ pub(crate) fn card(args: &CardArgs) -> Result<u8, Stop> {
         elapsed: args.elapsed,
         ..Wishes::default()
     };
-    make("card", &args.page, wishes)
+    on_paper("card", &args.paper, wishes)
 }
 
 /// Makes any page that has no arguments of its own.
-pub(crate) fn run(name: &str, args: &PaperArgs) -> Result<u8, Stop> {
-    make(name, args, Wishes::default())
+pub(crate) fn run(name: &str, args: &SheetArgs) -> Result<u8, Stop> {
+    on_paper(name, args, Wishes::default())
+}
+
+/// Makes the poster.
+pub(crate) fn poster(args: &PosterArgs) -> Result<u8, Stop> {
+    let wishes = Wishes {
+        sheet: args.size,
+        dark: args.dark || matches!(args.size, Sheet::Screen(..)) && !args.light,
+        ..Wishes::default()
+    };
+    make("poster", &args.page, wishes)
+}
+
+fn on_paper(name: &str, args: &SheetArgs, wishes: Wishes) -> Result<u8, Stop> {
+    let sheet = match args.sheet {
+        SheetArg::A4 => Sheet::A4,
+        SheetArg::Letter => Sheet::Letter,
+    };
+    make(name, &args.page, Wishes { sheet, ..wishes })
 }
 
 fn make(name: &str, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
@@ -132,10 +202,6 @@ fn make(name: &str, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
     };
     let style = args.style.as_deref().map(read).transpose()?;
     let wishes = Wishes {
-        sheet: match args.sheet {
-            SheetArg::A4 => Sheet::A4,
-            SheetArg::Letter => Sheet::Letter,
-        },
         made: args.made,
         style,
         ..wishes
@@ -146,7 +212,10 @@ fn make(name: &str, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
     show::problems(&loaded.sources, loaded.notes.all());
     let (race, plans) = made.ok_or(Stop::Shown)?;
     let view = report::view(&race, &plans, &loaded, args.units);
-    let facts = Facts::of(&view);
+    let mut facts = Facts::of(&view);
+    if name == "race-book" {
+        facts.check = checked(&view, &loaded);
+    }
     let html = page.html(&facts, &wishes);
     match (&args.output, browser) {
         (None, _) => show::print(&html)?,

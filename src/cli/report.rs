@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use sutler::diagnostics::{Notes, Spanned};
 use sutler::facts::Facts;
 use sutler::findings::fail;
+use sutler::pages::document;
 use sutler::plan::{Plan, Race};
 use sutler::reports::document::Document;
 use sutler::reports::{self, Needs, View, formats};
@@ -12,6 +13,7 @@ use sutler::time::Elapsed;
 use sutler::units::Units;
 
 use super::args::{OutputArgs, ReportArgs, UnitsArg, every_format};
+use super::browser::Browser;
 use super::estimated::estimated;
 use super::load::{Loaded, finishes, load};
 use super::show::Stop;
@@ -153,7 +155,25 @@ pub(crate) fn put(
     page: &formats::Surface,
     read: &[PathBuf],
 ) -> Result<(), Stop> {
-    let text = match every_format().find(|format| format.name == args.format) {
+    let ending = args.output.as_ref().and_then(|path| path.extension());
+    let ending = ending.map(|ending| ending.to_string_lossy().to_lowercase());
+    let format = match ending.as_deref() {
+        Some("pdf") => return printed(made, args, page, read),
+        Some("png" | "jpg" | "jpeg" | "svg") => {
+            return Err(Stop::Said(
+                "a report is no picture: end its file with .pdf, .html, .md, .csv, .json or .txt; \
+                 sutler poster and sutler book draw"
+                    .to_owned(),
+            ));
+        }
+        // a file that is named after another format than the terminal's is of that format
+        Some("html" | "htm") if args.format == TERMINAL => "html",
+        Some("md") if args.format == TERMINAL => "markdown",
+        Some("csv") if args.format == TERMINAL => "csv",
+        Some("json") if args.format == TERMINAL => "json",
+        _ => &args.format,
+    };
+    let text = match every_format().find(|known| known.name == format) {
         Some(format) => (format.write)(&(made.document)(), page),
         None => {
             serde_json::to_string_pretty(&(made.json)()).map_err(|e| Stop::Said(e.to_string()))?
@@ -164,6 +184,26 @@ pub(crate) fn put(
         Some(path) => save::output(path, text.as_bytes(), args.overwrite, read),
         None => show::print(&text),
     }
+}
+
+/// What is written where no format is asked for.
+const TERMINAL: &str = "table";
+
+/// The report as a page, printed by a browser.
+fn printed(
+    made: &Made<'_>,
+    args: &OutputArgs,
+    page: &formats::Surface,
+    read: &[PathBuf],
+) -> Result<(), Stop> {
+    let Some(path) = &args.output else {
+        return Ok(());
+    };
+    let browser = Browser::find()?;
+    save::no_input(path, read)?;
+    save::is_free(path, args.overwrite)?;
+    let html = (document::FORMAT.write)(&(made.document)(), page);
+    save::file(path, &browser.pdf(&html)?, args.overwrite)
 }
 
 /// Plans every finish; `None` where the notes say why not.

@@ -46,7 +46,7 @@ pub(crate) enum Verb {
     Fuel(PlannedArgs),
     /// What to take at each supply point, and what each drop bag holds
     Bags(PlannedArgs),
-    /// When the crew must be where, and what to hand over
+    /// When the crew must be where, and every stop step by step
     Crew(PlannedArgs),
     /// Which finishes are in reach: from past results, and from the cutoffs
     Finish(FinishArgs),
@@ -60,12 +60,14 @@ pub(crate) enum Verb {
     Debrief(super::debrief::DebriefArgs),
     /// The pace card: what to know between any two stations, to cut out, fold and carry
     Card(super::pages::CardArgs),
-    /// The crew's sheet: drives, meetings, what to hand over, room for real times
-    CrewSheet(super::pages::PaperArgs),
+    /// The crew's sheet: drives, parking, every stop step by step, room for real times
+    CrewSheet(super::pages::SheetArgs),
     /// What to buy and pack, with boxes to tick, and a label to cut out for each drop bag
-    BagSheet(super::pages::PaperArgs),
+    BagSheet(super::pages::SheetArgs),
+    /// The race on one sheet, for the wall or a phone's screen
+    Poster(super::pages::PosterArgs),
     /// The race book: all of it with pictures, contents and where the numbers are from
-    RaceBook(super::pages::PaperArgs),
+    RaceBook(super::pages::SheetArgs),
     /// A page for the crew's phone: stations, windows, and the rest from what was seen
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them

@@ -1,6 +1,6 @@
 //! Everything about a plan as files of one folder.
 
-use crate::facts::{Facts, PhoneFacts, TrackFacts};
+use crate::facts::{CheckFacts, Facts, PhoneFacts, TrackFacts};
 use crate::pages::index::{Link, index};
 use crate::pages::{PAGES, Sheet, Wishes};
 use crate::pictures::{PICTURES, THEMES};
@@ -34,11 +34,15 @@ const TRACK: &str = "track.gpx";
 /// The book of a view's first plan: `index.html` first, then what it links.
 ///
 /// The calendar is left out where there is no crew or no clock, a printed page where it would
-/// be empty. Miles go with letter paper, kilometres with A4. `print` makes a PDF of a page, where
+/// be empty. The race book tells what a check found, where there was one. Miles go with letter paper, kilometres with A4. `print` makes a PDF of a page, where
 /// there is anything that does.
-pub fn book(view: &View<'_>, print: &mut Print<'_>) -> Vec<BookFile> {
+pub fn book(view: &View<'_>, check: Option<CheckFacts>, print: &mut Print<'_>) -> Vec<BookFile> {
     let facts = Facts::of(view);
-    let mut files = pages(&facts, view.units, print);
+    let checked = Facts {
+        check,
+        ..facts.clone()
+    };
+    let mut files = pages(&checked, view.units, print);
     files.extend(reports(&facts));
     files.extend(data(&facts));
     if let Some(text) = calendar(&facts) {

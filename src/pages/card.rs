@@ -108,10 +108,7 @@ impl<'a> Card<'a> {
                 @if self.is_band() {
                     div.front {
                         p.verdict.fails[!verdict.holds] {
-                            @if let Some(line) = verdict.lines.first() {
-                                b { (parts::on_paper(line.split_inclusive(". ").next().unwrap_or(line).trim_end())) }
-                            }
-                            @if let Some(chance) = &verdict.chance { " All cutoffs made: " (chance.text) "." }
+                            b { (parts::on_paper(verdict.lines.first().map_or("", String::as_str))) }
                         }
                         p.heads { span {} span { "in" } span { "leave by" } span { "cutoff" } }
                     }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::facts::Facts;
-use crate::pictures::{DARK, LIGHT, PICTURES, Picture};
+use crate::pictures::{DARK, LIGHT, PICTURES, Picture, PosterSheet, poster};
 use crate::reports::by_name;
 
 use super::parts::{self, clean, name};
@@ -47,7 +47,10 @@ fn read(facts: &Facts, links: &[Link<'_>]) -> Markup {
         @if let Some(plan) = facts.planned() { (parts::verdict(&plan.verdict)) }
         @if !first.is_empty() {
             nav.cards aria-label="To print and to carry" {
-                @for link in &first { a href=(link.name) { b { (called(link.name)) } span { (link.about) } } }
+                @for link in &first { a href=(link.name) {
+                    (small(facts, link.name))
+                    b { (called(link.name)) } span { (link.about) }
+                } }
             }
         }
         section aria-label="Pictures" { @for picture in PICTURES { (shown(facts, picture)) } }
@@ -84,6 +87,32 @@ fn page_of(file: &str) -> Option<&'static super::Page> {
 /// What people call a page.
 fn called(file: &str) -> &'static str {
     page_of(file).map_or("On the crew's phone", |page| page.title)
+}
+
+/// The picture that a file is known by.
+const KNOWN_BY: [(&str, &str); 5] = [
+    ("card.html", "profile"),
+    ("crew-sheet.html", "map"),
+    ("crew.html", "in-hand"),
+    ("bag-sheet.html", "fuel"),
+    ("race-book.html", "time-distance"),
+];
+
+/// A small picture of what a file is about, cut to its middle.
+fn small(facts: &Facts, file: &str) -> Markup {
+    let known = KNOWN_BY.iter().find(|(known, _)| *known == file);
+    let known = known.and_then(|(_, name)| PICTURES.iter().find(|one| one.name == *name));
+    let sheet = PosterSheet {
+        wide: 740.0,
+        high: 740.0,
+        free: 0.0,
+    };
+    let drawn = match known {
+        Some(picture) => Some((picture.draw)(facts, &LIGHT)),
+        None if file == "poster.html" => Some(poster(facts, &LIGHT, sheet)),
+        None => None,
+    };
+    html! { @if let Some(drawn) = drawn { img.small src=(data_uri(&drawn)) alt=""; } }
 }
 
 /// A picture by day and by night, as wide as the screen; larger where it is opened alone.

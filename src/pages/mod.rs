@@ -12,6 +12,7 @@ mod crew_sheet;
 pub mod document;
 pub mod index;
 pub mod parts;
+mod poster;
 mod race_book;
 mod sheets;
 pub mod shell;
@@ -45,6 +46,7 @@ pub const PAGES: &[Page] = &[
     crew_sheet::PAGE,
     bag_sheet::PAGE,
     race_book::PAGE,
+    poster::PAGE,
 ];
 
 /// How the reader wants a page.
@@ -58,6 +60,8 @@ pub struct Wishes {
     pub by_feel: bool,
     /// Race time on the card, beside the clock.
     pub elapsed: bool,
+    /// Light words on dark, on the poster.
+    pub dark: bool,
     /// The day to print as the day it was made; none is printed without it.
     pub made: Option<NaiveDate>,
     /// The reader's own stylesheet, after the page's.
@@ -72,6 +76,12 @@ pub enum Sheet {
     A4,
     /// 8.5 in × 11 in (ANSI/ASME Y14.1).
     Letter,
+    /// 297 mm × 420 mm (ISO 216).
+    A3,
+    /// 148 mm × 210 mm (ISO 216).
+    A5,
+    /// A screen of so many pixels across and down, two of which are one of CSS.
+    Screen(u32, u32),
 }
 
 /// How the card is cut and folded.
@@ -102,7 +112,8 @@ impl Page {
     #[must_use]
     pub fn html(&self, facts: &Facts, wishes: &Wishes) -> String {
         let title = format!("{}: {}", self.title, parts::clean(&facts.race.0.course));
-        let mut styles = vec![STYLE, wishes.sheet.style()];
+        let sheet = wishes.sheet.style();
+        let mut styles = vec![STYLE, &sheet];
         styles.extend(wishes.style.as_deref());
         let page = Shell {
             title: &title,
@@ -117,25 +128,24 @@ impl Page {
 
 impl Sheet {
     /// Its size for the stylesheet.
-    fn style(self) -> &'static str {
-        match self {
-            Sheet::A4 => {
-                ":root{--wide:210mm;--high:297mm}@page{size:210mm 297mm;margin:0}\
-                 @page flow{size:210mm 297mm;margin:14mm}"
-            }
-            Sheet::Letter => {
-                ":root{--wide:215.9mm;--high:279.4mm}@page{size:215.9mm 279.4mm;margin:0}\
-                 @page flow{size:215.9mm 279.4mm;margin:14mm}"
-            }
-        }
+    fn style(self) -> String {
+        let (wide, high) = self.size_mm();
+        format!(
+            ":root{{--wide:{wide:.3}mm;--high:{high:.3}mm}}@page{{size:{wide:.3}mm {high:.3}mm;margin:0}}\
+             @page flow{{size:{wide:.3}mm {high:.3}mm;margin:14mm}}"
+        )
     }
 
     /// Width and height, millimetres.
     #[must_use]
     pub fn size_mm(self) -> (f64, f64) {
+        let mm = |pixels: u32| f64::from(pixels) / 2.0 / 96.0 * 25.4;
         match self {
             Sheet::A4 => (210.0, 297.0),
             Sheet::Letter => (215.9, 279.4),
+            Sheet::A3 => (297.0, 420.0),
+            Sheet::A5 => (148.0, 210.0),
+            Sheet::Screen(wide, high) => (mm(wide), mm(high)),
         }
     }
 }

@@ -132,8 +132,7 @@ pub fn fills(list: &[FlaskFacts]) -> Markup {
 
 /// A flask as high as it is full.
 fn flask_drawn(flask: &FlaskFacts) -> Markup {
-    let share = flask.fluid.value / flask.size.value.max(1.0);
-    let high = 15.0 * share.clamp(0.0, 1.0);
+    let high = 15.0 * flask.fill.clamp(0.0, 1.0);
     let kind = match flask.holds.as_deref() {
         None | Some("water") => "water",
         Some(_) => "mix",

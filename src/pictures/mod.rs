@@ -7,8 +7,11 @@ mod axis;
 mod canvas;
 mod code;
 mod fuel;
+mod in_hand;
 mod long_runs;
+mod map;
 mod place;
+mod poster;
 mod profile;
 mod svg;
 #[cfg(test)]
@@ -21,6 +24,7 @@ use crate::facts::Facts;
 
 pub(crate) use code::code;
 pub use long_runs::long_runs;
+pub use poster::{PosterSheet, poster};
 pub use theme::{DARK, LIGHT, PAPER, THEMES, Theme};
 
 /// One kind of picture.
@@ -38,4 +42,10 @@ pub struct Picture {
 }
 
 /// Every picture.
-pub const PICTURES: &[Picture] = &[profile::PICTURE, time_distance::PICTURE, fuel::PICTURE];
+pub const PICTURES: &[Picture] = &[
+    profile::PICTURE,
+    time_distance::PICTURE,
+    in_hand::PICTURE,
+    map::PICTURE,
+    fuel::PICTURE,
+];

@@ -29,3 +29,53 @@ pub(super) fn spread(wanted: &[f64], apart: f64, low: f64, high: f64) -> Vec<f64
         .map(|(index, place)| place + index as f64 * apart)
         .collect()
 }
+
+/// Where words and marks stand already, so that others find room beside them.
+#[derive(Default)]
+pub(super) struct Taken {
+    /// Left, top, right and foot of each.
+    boxes: Vec<[f64; 4]>,
+}
+
+impl Taken {
+    /// Keeps a box free of others.
+    pub(super) fn keep(&mut self, own: [f64; 4]) {
+        self.boxes.push(own);
+    }
+
+    /// Whether a box lies over none that is kept.
+    pub(super) fn is_free(&self, own: [f64; 4]) -> bool {
+        let over = |other: &[f64; 4]| {
+            own[0] < other[2] && other[0] < own[2] && own[1] < other[3] && other[1] < own[3]
+        };
+        !self.boxes.iter().any(over)
+    }
+
+    /// The first of several middles around which a box of a size is free and within a frame; kept
+    /// from then on.
+    pub(super) fn first_free(
+        &mut self,
+        middles: impl IntoIterator<Item = (f64, f64)>,
+        (wide, high): (f64, f64),
+        frame: [f64; 4],
+    ) -> Option<(f64, f64)> {
+        let around = |(x, y): (f64, f64)| {
+            [
+                x - wide / 2.0,
+                y - high / 2.0,
+                x + wide / 2.0,
+                y + high / 2.0,
+            ]
+        };
+        let found = middles.into_iter().find(|middle| {
+            let own = around(*middle);
+            let inside = frame[0] <= own[0]
+                && frame[1] <= own[1]
+                && own[2] <= frame[2]
+                && own[3] <= frame[3];
+            inside && self.is_free(own)
+        })?;
+        self.keep(around(found));
+        Some(found)
+    }
+}

@@ -4,7 +4,7 @@ use crate::facts::{BagFacts, BagVisitFacts, Facts, PickupFacts, PlanFacts, Servi
 
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::things::{said, things};
-use super::{Needs, Report, found, opening, shopping};
+use super::{Needs, Report, cells, found, opening, shopping};
 
 /// `sutler bags`
 pub(super) const REPORT: Report = Report {
@@ -39,6 +39,14 @@ fn build(facts: &Facts) -> Document {
     let Some(plan) = facts.planned() else {
         return document;
     };
+    if !plan.pickups.is_empty() {
+        document.section("Supply points");
+        document.push(Block::Table(supply(facts, plan)));
+        document.say(
+            "Load: food, fluid and gear on leaving. Here: eaten and drunk at the station. Carry: to \
+             eat before the next supply point.",
+        );
+    }
     push_bags(&mut document, plan);
     push_pickups(&mut document, plan);
     shopping::push(&mut document, plan);
@@ -48,6 +56,35 @@ fn build(facts: &Facts) -> Document {
     document.push(Block::Facts(opening::race(facts)));
     found::push_cautions(&mut document, plan);
     document
+}
+
+/// Every supply point on one line: what to leave it with, and how far that has to last.
+fn supply(facts: &Facts, plan: &PlanFacts) -> Table {
+    let right = Column::right;
+    let units = &facts.race.0.units;
+    Table::of(
+        &plan.pickups,
+        vec![
+            right("#", "number").of(|p: &PickupFacts| cells::number(&p.number)),
+            Column::left("Station", "station").of(|p| cells::name(&p.station)),
+            right("Leave", "departure_s").of(|p| cells::moment(&p.departure)),
+            right("to", "until_number").of(|p| cells::number(&p.until_number)),
+            right(&units.distance, "length_m").of(|p| cells::measure(&p.length)),
+            right(&units.volume, "fluid_ml").of(|p| cells::measure(&p.fluid).tone(Tone::Strong)),
+            right("Here", "here").of(|p| servings(&p.here)),
+            right("Carry", "take").of(|p| servings(&p.take)),
+            right("Carbs g", "carbs_g").of(|p| cells::measure(&p.carbs)),
+            right("Load", "load_kg").of(|p| cells::measure(&p.load)),
+        ],
+    )
+}
+
+/// How many servings there are.
+fn servings(list: &[ServingFacts]) -> Cell {
+    match list.iter().map(|one| one.count).sum::<u32>() {
+        0 => Cell::empty(),
+        count => Cell::new(count.to_string()),
+    }
 }
 
 /// What to hand in before the race: one point a bag, a line a visit.

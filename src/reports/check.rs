@@ -42,18 +42,23 @@ fn push_losses(document: &mut Document, check: &CheckFacts) {
         return;
     }
     document.section("Losses");
+    document.say(tried(check));
+    let items: Vec<Item> = check.broken.iter().map(loss).collect();
+    if !items.is_empty() {
+        document.push(Block::List(items));
+    }
+}
+
+/// How many losses were tried, and how many break the plan.
+pub(super) fn tried(check: &CheckFacts) -> String {
     let tried = match check.losses_tried {
         1 => "1 loss".to_owned(),
         n => format!("{n} losses"),
     };
-    document.say(match check.broken.len() {
+    match check.broken.len() {
         0 => format!("{tried} tried one at a time: none breaks the plan."),
         1 => format!("{tried} tried one at a time: 1 breaks the plan."),
         n => format!("{tried} tried one at a time: {n} break the plan, worst first."),
-    });
-    let items: Vec<Item> = check.broken.iter().map(loss).collect();
-    if !items.is_empty() {
-        document.push(Block::List(items));
     }
 }
 

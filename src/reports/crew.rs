@@ -1,6 +1,6 @@
 //! Where the crew must be and when, and what to hand over.
 
-use crate::facts::{Facts, MeetingFacts, PlanFacts};
+use crate::facts::{Facts, MeetingFacts, PlanFacts, StintFacts};
 
 use super::document::{Block, Column, Document, Item, Table, Tone};
 use super::things::{said, things};
@@ -9,7 +9,7 @@ use super::{Needs, Report, cells, found, opening};
 /// `sutler crew`
 pub(super) const REPORT: Report = Report {
     name: "crew",
-    about: "when the crew must be where, and what to hand over",
+    about: "when the crew must be where, and every stop step by step",
     needs: Needs::Target,
     keys: &[
         "course",
@@ -61,11 +61,9 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
          there. Likely, late: the runner comes in. Leaves: the runner goes on.{}",
         opening::repeated_hour(plan)
     ));
-    let handovers: Vec<Item> = plan.crew.iter().filter_map(handover).collect();
-    if !handovers.is_empty() {
-        document.section("Hand over");
-        document.push(Block::List(handovers));
-    }
+    document.section("Stop by stop");
+    let stops = plan.crew.iter().map(|met| stop(plan, met));
+    document.push(Block::List(stops.collect()));
 }
 
 /// A row a meeting.
@@ -87,20 +85,66 @@ pub(super) fn meetings(plan: &PlanFacts) -> Table {
     )
 }
 
-fn handover(meeting: &MeetingFacts) -> Option<Item> {
+/// What is done at one meeting, in the order in which it is done.
+fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
     let mut item = Item::new(
         Tone::Strong,
         format!("{} {}", meeting.number, meeting.station),
     );
+    let spot = &meeting.spot;
+    let pickup = plan.pickups.iter().find(|p| p.number == meeting.number);
+    let pickup = pickup.filter(|_| !meeting.is_finish);
+    let split = plan.splits.iter().find(|s| s.number == meeting.number);
+    let time = split.and_then(|split| split.stop.as_ref());
     let water = meeting.water.iter().map(|water| water.text.clone());
+    let park: Vec<String> = (spot.parking.iter().cloned())
+        .chain([spot.coordinates.clone()])
+        .collect();
+    let alone = match meeting.driving.as_slice() {
+        [one]
+            if meeting
+                .drive
+                .as_ref()
+                .is_some_and(|drive| drive.value > 0.0) =>
+        {
+            vec![one.clone()]
+        }
+        _ => Vec::new(),
+    };
+    let stint = |stint: &StintFacts| {
+        format!(
+            "{} to {} {}, {} to {}",
+            stint.name, stint.until_number, stint.until, stint.from.text, stint.to.text
+        )
+    };
+    let latest = meeting
+        .latest_departure
+        .as_ref()
+        .filter(|_| !meeting.is_finish);
     let lines = [
-        said("hand over:", things(&meeting.servings, &meeting.gear)),
+        said("drives alone:", alone),
+        said("directions:", spot.directions.iter().cloned().collect()),
+        said("park:", park),
+        said("note:", spot.notes.iter().cloned().collect()),
+        said("lay out:", meeting.bring.clone()),
         said("water:", water.collect()),
+        pickup
+            .and_then(|pickup| pickup.flasks_words.as_ref())
+            .map(|words| format!("fill: {words}")),
+        said(
+            "feed:",
+            pickup.map_or_else(Vec::new, |p| things(&p.here, &[])),
+        ),
+        said("hand over:", things(&meeting.servings, &meeting.gear)),
         said("take back:", meeting.take_back.clone()),
-        said("bring:", meeting.bring.clone()),
-        said("pacer joins:", meeting.pacers_on.clone()),
+        said("pacer joins:", meeting.stints.iter().map(stint).collect()),
         said("pacer stops:", meeting.pacers_off.clone()),
+        time.filter(|_| !meeting.is_finish)
+            .map(|time| format!("stop: {}", time.text)),
+        latest.map(|by| format!("must leave by: {}", by.text)),
+        (meeting.out_after.as_ref())
+            .map(|cutoff| format!("cutoff: {}, who is later is out", cutoff.text)),
     ];
     item.under.extend(lines.into_iter().flatten());
-    (!item.under.is_empty()).then_some(item)
+    item
 }

@@ -1,11 +1,12 @@
 //! The race book, before it is laid out: chapters made of the parts of all reports.
 
-use crate::facts::{Facts, FigureFacts, PickupFacts, PlanFacts};
+use crate::facts::{Facts, FigureFacts, LossFacts, PickupFacts, PlanFacts};
 
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::parts::fact;
 use super::{
-    bags, cells, course, crew, cutoffs, found, fuel, opening, plan, shopping, splits, unknowns,
+    bags, cells, check, course, crew, cutoffs, found, fuel, opening, plan, shopping, splits,
+    unknowns,
 };
 
 /// A chapter.
@@ -30,8 +31,8 @@ pub fn chapters(facts: &Facts) -> Vec<Chapter> {
     let Some(plan) = facts.planned() else {
         return Vec::new();
     };
-    let all: [(&str, &str, Option<&str>, Fill); 11] = [
-        ("first", "What matters first", None, first),
+    let all: [(&str, &str, Option<&str>, Fill); 12] = [
+        ("first", "What matters first", Some("in-hand"), first),
         (
             "splits",
             "Stations and cutoffs",
@@ -49,7 +50,10 @@ pub fn chapters(facts: &Facts) -> Vec<Chapter> {
         ("bags", "Drop bags", None, |to, _, plan| {
             bags::push_bags(to, plan)
         }),
-        ("crew", "Crew", None, meetings),
+        ("crew", "Crew", Some("map"), meetings),
+        ("losses", "If something is missing", None, |to, facts, _| {
+            losses(to, facts);
+        }),
         ("gear", "Gear, kit and rules", None, gear),
         ("shopping", "Shopping and packing", None, |to, _, plan| {
             shopping::push(to, plan)
@@ -128,6 +132,37 @@ fn needs(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
 fn meetings(document: &mut Document, _: &Facts, plan: &PlanFacts) {
     if !plan.crew.is_empty() {
         crew::push(document, plan);
+    }
+}
+
+/// Single losses that break the plan, in words that need no keyboard.
+fn losses(document: &mut Document, facts: &Facts) {
+    let Some(check) = &facts.check else { return };
+    if check.losses_tried == 0 {
+        return;
+    }
+    document.say(check::tried(check));
+    let item = |loss: &LossFacts| {
+        // such as `crew:Moosgatter`, as typed
+        let (kind, name) = loss.loss.split_once(':').unwrap_or(("", &loss.loss));
+        let what = match kind {
+            "crew" => format!("no crew at {name}"),
+            "bag" => format!("no bag at {name}"),
+            "offers" | "station" => format!("nothing to be had at {name}"),
+            "" => name.to_owned(),
+            _ => format!("no {name}"),
+        };
+        let mut item = Item::new(Tone::Warning, format!("{what}: {}", loss.short_words));
+        item.under = loss.failures.iter().take(2).cloned().collect();
+        item.under.push(match &loss.insurance {
+            Some(insurance) => format!("insurance: {insurance}"),
+            None => "neither a spare nor one more flask is enough".to_owned(),
+        });
+        item
+    };
+    let items: Vec<Item> = check.broken.iter().map(item).collect();
+    if !items.is_empty() {
+        document.push(Block::List(items));
     }
 }
 

@@ -49,3 +49,138 @@ fn words_can_be_read_on_their_paper() {
         }
     }
 }
+
+/// How dichromats see a colour of linear light: rows of the matrices for a severity of 1.0 by
+/// Machado, Oliveira, Fernandes (2009), IEEE TVCG 15:1291, table of the supplement; from memory.
+const SIGHTS: [(&str, [[f64; 3]; 3]); 3] = [
+    (
+        "protanopia",
+        [
+            [0.152286, 1.052583, -0.204868],
+            [0.114503, 0.786281, 0.099216],
+            [-0.003882, -0.048116, 1.051998],
+        ],
+    ),
+    (
+        "deuteranopia",
+        [
+            [0.367322, 0.860646, -0.227968],
+            [0.280085, 0.672501, 0.047413],
+            [-0.011820, 0.042940, 0.968881],
+        ],
+    ),
+    (
+        "tritanopia",
+        [
+            [1.255528, -0.076749, -0.178779],
+            [-0.078411, 0.930809, 0.147602],
+            [0.004733, 0.691367, 0.303900],
+        ],
+    ),
+];
+
+/// Differences in CIELAB (CIE 1976) from which two lines on one picture are told apart at a glance;
+/// 2.3 is just noticeable side by side (Mahy and others 1994; from memory).
+const APART: f64 = 12.0;
+
+fn linear(colour: &str) -> [f64; 3] {
+    [1, 3, 5].map(|at| {
+        let value = f64::from(u8::from_str_radix(&colour[at..at + 2], 16).unwrap()) / 255.0;
+        if value <= 0.04045 {
+            value / 12.92
+        } else {
+            ((value + 0.055) / 1.055).powf(2.4)
+        }
+    })
+}
+
+fn seen([r, g, b]: [f64; 3], sight: &[[f64; 3]; 3]) -> [f64; 3] {
+    sight.map(|row| (row[0] * r + row[1] * g + row[2] * b).clamp(0.0, 1.0))
+}
+
+/// CIELAB of linear sRGB under D65 (IEC 61966-2-1, CIE 15).
+fn lab([r, g, b]: [f64; 3]) -> [f64; 3] {
+    let x = (0.4124 * r + 0.3576 * g + 0.1805 * b) / 0.95047;
+    let y = 0.2126 * r + 0.7152 * g + 0.0722 * b;
+    let z = (0.0193 * r + 0.1192 * g + 0.9505 * b) / 1.08883;
+    let f = |t: f64| {
+        if t > 216.0 / 24389.0 {
+            t.cbrt()
+        } else {
+            (24389.0 / 27.0 * t + 16.0) / 116.0
+        }
+    };
+    [
+        116.0 * f(y) - 16.0,
+        500.0 * (f(x) - f(y)),
+        200.0 * (f(y) - f(z)),
+    ]
+}
+
+fn apart(a: [f64; 3], b: [f64; 3]) -> f64 {
+    let (a, b) = (lab(a), lab(b));
+    (0..3).map(|i| (a[i] - b[i]).powi(2)).sum::<f64>().sqrt()
+}
+
+/// What colours mean, by the class of what has them, and where they are looked up.
+const MEANINGS: [(&str, &[&str], &str); 4] = [
+    ("night", &["night"], "fill"),
+    ("the plan's window", &["window"], "fill"),
+    ("cutoffs", &["limit"], "stroke"),
+    ("the crew on the road", &["drive"], "stroke"),
+];
+
+/// The colour of every meaning in one theme, over all pictures of the longest demo.
+fn meant(theme: &str) -> Vec<(&'static str, String)> {
+    let drawn = pictures(&races()[0].1);
+    let themed = drawn.iter().filter(|(name, _)| {
+        name.contains(theme) && name.ends_with("Metric") && !name.starts_with("long runs")
+    });
+    let svgs: Vec<Svg> = themed.map(|(_, text)| Svg::read(text)).collect();
+    let colours = MEANINGS.map(|(meaning, classes, key)| {
+        let found = svgs.iter().flat_map(|svg| {
+            let of = classes.iter().flat_map(|class| svg.of_class(class));
+            of.filter_map(|element| element.get(key))
+        });
+        let mut found: Vec<&str> = found.collect();
+        found.sort_unstable();
+        found.dedup();
+        assert_eq!(found.len(), 1, "{meaning} in {theme}: {found:?}");
+        (meaning, found[0].to_owned())
+    });
+    colours.into()
+}
+
+#[test]
+fn the_simulation_keeps_greys_and_confuses_what_it_should() {
+    for (sight, rows) in SIGHTS {
+        for row in rows {
+            assert!((row.iter().sum::<f64>() - 1.0).abs() < 1e-4, "{sight}");
+        }
+    }
+    // red and green of the same lightness are far apart, and near to those who lack a cone
+    let (red, green) = (linear("#b86a50"), linear("#6f8c3c"));
+    let plain = apart(red, green);
+    let confused = apart(seen(red, &SIGHTS[1].1), seen(green, &SIGHTS[1].1));
+    assert!(plain > 2.5 * confused, "{plain} {confused}");
+    // white is at the top of the scale
+    assert!((lab(linear("#ffffff"))[0] - 100.0).abs() < 0.1);
+}
+
+#[test]
+fn one_colour_has_one_meaning_and_is_told_apart_by_everybody() {
+    for theme in ["light", "dark"] {
+        let meant = meant(theme);
+        for (index, (one, colour)) in meant.iter().enumerate() {
+            for (other, second) in &meant[..index] {
+                let pair = (linear(colour), linear(second));
+                let plain = apart(pair.0, pair.1);
+                assert!(plain > APART, "{theme}: {one} and {other}: {plain:.1}");
+                for (sight, rows) in &SIGHTS {
+                    let far = apart(seen(pair.0, rows), seen(pair.1, rows));
+                    assert!(far > APART, "{theme}, {sight}: {one} and {other}: {far:.1}");
+                }
+            }
+        }
+    }
+}

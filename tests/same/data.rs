@@ -111,6 +111,7 @@ pub fn json(shown: &Shown) -> Told {
         arrivals: Some(times("arrival_s")),
         cutoffs: Some(times("cutoff_s")),
         fills: Some(fills.collect()),
+        drawn: None,
         taken: something(taken.collect()),
         bags: something(bags.collect()),
         meetings: Some(met.collect()),

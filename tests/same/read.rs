@@ -147,10 +147,11 @@ fn told(shown: &Shown, sections: &dyn Fn(&str) -> Vec<Section>) -> Told {
     let pickups = find(&plan, "Leave each supply point with").map(|at| &plan[at].items);
     let bags = find(&plan, "Drop bags to hand in").map(|at| &plan[at].items);
     let be_there = find(&crew, "Be there").map(|at| &crew[at].rows);
-    let handed = find(&crew, "Hand over").map(|at| &crew[at].items);
+    let handed = find(&crew, "Stop by stop").map(|at| &crew[at].items);
     Told {
         cutoffs: cutoffs.or(Some(Vec::new())),
         fills: pickups.map(|items| fills(items)),
+        drawn: None,
         taken: pickups.and_then(|items| {
             let verbs = [
                 "eat and drink here: ",

@@ -33,6 +33,8 @@ pub struct Told {
     pub cutoffs: Option<Vec<(String, i64)>>,
     /// Station and how the flasks are filled on leaving it.
     pub fills: Things,
+    /// Station and the flasks drawn with something in them: how much of what.
+    pub drawn: Things,
     /// Station and the servings had there or carried from it.
     pub taken: Things,
     /// Place and what goes into its bag.
@@ -117,6 +119,13 @@ impl Told {
             let words = pickup.flasks_words.clone()?;
             Some((pickup.station.clone(), vec![words]))
         });
+        let drawn = pickups.clone().map(|pickup| {
+            let full = pickup.flasks.iter().filter_map(|flask| {
+                let holds = flask.holds.as_ref()?;
+                Some(format!("{} {holds}", flask.fluid.text))
+            });
+            (pickup.station.clone(), sorted(full.collect()))
+        });
         let taken = pickups.map(|pickup| {
             let all = pickup.here.iter().chain(&pickup.take);
             (pickup.station.clone(), words(all.chain(&pickup.for_later)))
@@ -139,6 +148,7 @@ impl Told {
             ),
             cutoffs: Some(limits.collect()),
             fills: Some(filled.collect()),
+            drawn: something(drawn.collect()),
             taken: something(taken.collect()),
             bags: something(bags.collect()),
             meetings: Some(plan.crew.iter().map(meeting).collect()),
@@ -152,6 +162,7 @@ impl Told {
             differs(&self.arrivals, &other.arrivals, "arrivals"),
             differs(&self.cutoffs, &other.cutoffs, "cutoffs"),
             differs(&self.fills, &other.fills, "fills"),
+            differs(&self.drawn, &other.drawn, "flasks drawn"),
             differs(&self.taken, &other.taken, "servings"),
             differs(&self.bags, &other.bags, "bags"),
             differs(&self.meetings, &other.meetings, "meetings"),

@@ -1,0 +1,507 @@
+//! The race on one sheet: the course from the side, standing upright, start at the top; beside it
+//! the stations with their clocks, the time in hand, sun and moon, the night, crew and bags.
+
+use crate::facts::{Facts, FlaskFacts, MoonFacts, PlanFacts, SplitFacts, StationFacts};
+
+use super::axis::runs;
+use super::canvas::{Anchor, Canvas, Ink, finished};
+use super::place::{Taken, spread};
+use super::profile::{bag_mark, crew_mark, shade};
+use super::svg::{line, path, rect, tag};
+use super::theme::Theme;
+use super::words::{clean, fitted, width, wrapped};
+
+/// Words of a row are at most and at least so large.
+const LARGEST: f64 = 15.0;
+const LEAST: f64 = 10.0;
+/// Rows are no closer: where there are more stations, the lesser ones are dots without words.
+const CLOSEST: f64 = 24.5;
+/// Sheets narrower than this have no strip of time in hand.
+const NARROW: f64 = 500.0;
+/// Steepness is told over so many samples.
+const STRETCH: usize = 8;
+/// A flat course still has this much height, metres.
+const LEAST_HEIGHT_M: f64 = 150.0;
+/// As much time in hand as the strip beside the hills has room for, seconds.
+const MOST_IN_HAND_S: f64 = 4.0 * 3600.0;
+/// The clock stands beside the hills every so many hours.
+const EVERY_H: u32 = 3;
+type Point = (f64, f64);
+
+/// A sheet to draw on: its size in units of its words' sizes, and what is kept free above, as a
+/// phone shows its own clock there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PosterSheet {
+    /// Across.
+    pub wide: f64,
+    /// Down.
+    pub high: f64,
+    /// Of it, free at the top.
+    pub free: f64,
+}
+
+struct Poster<'f> {
+    facts: &'f Facts,
+    plan: &'f PlanFacts,
+    theme: &'f Theme,
+    sheet: PosterSheet,
+    margin: f64,
+    /// Top and foot of the course.
+    field: (f64, f64),
+    /// Left and right of the hills.
+    hills: (f64, f64),
+    /// Left and right of the time in hand; nothing where there are no cutoffs.
+    hand: (f64, f64),
+    /// Left of the rows of stations.
+    rows: f64,
+}
+
+/// The poster of a plan; without a target, an empty sheet.
+#[must_use]
+pub fn poster(facts: &Facts, theme: &Theme, sheet: PosterSheet) -> String {
+    let mut canvas = Canvas::new(theme);
+    let title = "Poster";
+    if let Some(plan) = facts.planned() {
+        let mut poster = Poster::of(facts, plan, theme, sheet);
+        poster.head(&mut canvas);
+        poster.nights(&mut canvas);
+        poster.hills(&mut canvas);
+        let mut taken = Taken::default();
+        poster.sky(&mut canvas, &mut taken);
+        poster.clocks(&mut canvas, &mut taken);
+        poster.in_hand(&mut canvas);
+        poster.stations(&mut canvas);
+    }
+    let about = format!(
+        "The race on one sheet: {}",
+        (facts.planned()).map_or("no target", |plan| plan.verdict.lines[0].as_str())
+    );
+    let size = (sheet.wide, sheet.high);
+    finished(facts, title, &about, size, &canvas)
+}
+
+impl<'f> Poster<'f> {
+    fn of(
+        facts: &'f Facts,
+        plan: &'f PlanFacts,
+        theme: &'f Theme,
+        sheet: PosterSheet,
+    ) -> Poster<'f> {
+        let margin = sheet.wide * 0.05;
+        let left = margin + 44.0;
+        let is_wide = NARROW < sheet.wide;
+        let right = left + sheet.wide * if is_wide { 0.20 } else { 0.14 };
+        let has_hand = is_wide && plan.splits.iter().any(|split| split.in_hand.is_some());
+        let hand = if has_hand { sheet.wide * 0.075 } else { -8.0 };
+        Poster {
+            facts,
+            plan,
+            theme,
+            sheet,
+            margin,
+            field: (0.0, sheet.high - margin - 12.0),
+            hills: (left, right),
+            hand: (right + 12.0, right + 12.0 + hand),
+            rows: right + hand + 42.0,
+        }
+    }
+
+    fn y(&self, official_m: f64) -> f64 {
+        let (top, foot) = self.field;
+        top + official_m / self.facts.race.0.length.value.max(1.0) * (foot - top)
+    }
+
+    fn sample_y(&self, sample: usize) -> f64 {
+        self.y(sample as f64 * self.facts.profile.step_m)
+    }
+
+    /// Where the plan is at a race time; nothing before the start and after the finish.
+    fn y_at(&self, at_s: f64) -> Option<f64> {
+        let elapsed = &self.facts.profile.elapsed_s;
+        let sample = elapsed.partition_point(|s| *s < at_s);
+        (0 < sample && sample < elapsed.len()).then(|| self.sample_y(sample))
+    }
+
+    /// Name, figures, verdict; the course begins below.
+    fn head(&mut self, canvas: &mut Canvas<'_>) {
+        let (race, verdict) = (&self.facts.race.0, &self.plan.verdict);
+        let left = self.margin;
+        let moon_room = if self.plan.moon.is_some() { 84.0 } else { 0.0 };
+        let room = self.sheet.wide - 2.0 * left - moon_room;
+        let name = clean(&race.course);
+        let mut large = 46.0;
+        while large > 16.0 && width(&name, large, true) > room {
+            large -= 1.0;
+        }
+        let mut y = self.sheet.free + left + large * 0.75;
+        let ink = Ink::of(self.theme.ink, large).bold();
+        canvas.words(left, y, ink, &fitted(&name, large, true, room));
+        if let Some(moon) = &self.plan.moon {
+            self.moon(canvas, moon, (self.sheet.wide - left - 26.0, y - 6.0));
+        }
+        y += 24.0;
+        let mut figures = vec![race.length.text.clone(), format!("{} up", race.climb.text)];
+        figures.extend(
+            race.start_words
+                .iter()
+                .map(|start| format!("start {start}")),
+        );
+        let faint = Ink::of(self.theme.faint, 14.0);
+        for text in wrapped(&figures.join(" · "), 14.0, room) {
+            canvas.words(left, y, faint, &text);
+            y += 18.0;
+        }
+        let colour = if verdict.holds {
+            self.theme.plan
+        } else {
+            self.theme.limit
+        };
+        let wide = self.sheet.wide - 2.0 * left;
+        for text in wrapped(
+            &clean(&verdict.lines[0]).replace('`', ""),
+            14.0,
+            wide * 0.96,
+        ) {
+            canvas.words(left, y + 4.0, Ink::of(colour, 14.0), &text);
+            y += 18.0;
+        }
+        if let Some(moon) = &self.plan.moon {
+            canvas.words(left, y + 4.0, faint, &moon.words);
+            y += 18.0;
+        }
+        self.field.0 = y + 26.0;
+    }
+
+    /// The moon with the part of it that is lit.
+    fn moon(&self, canvas: &mut Canvas<'_>, moon: &MoonFacts, (x, y): Point) {
+        let radius = 22.0;
+        let disc = tag("circle").num("cx", x).num("cy", y).num("r", radius);
+        // the moon is bright and its night side is not, on any paper
+        let is_dark = self.theme.name == "dark";
+        let (bright, night) = if is_dark {
+            (self.theme.ink, self.theme.night)
+        } else {
+            (self.theme.paper, self.theme.faint)
+        };
+        let disc = disc.set("fill", night);
+        canvas.add(disc.stroke(self.theme.faint, 1.0).empty());
+        // south of the equator it stands on its head
+        let south = self.facts.stations.first().is_some_and(|at| at.lat < 0.0);
+        let side = if moon.is_waxing != south { 1.0 } else { -1.0 };
+        let angles = (0..=24).map(|step| (f64::from(step) / 24.0 - 0.5) * std::f64::consts::PI);
+        let limb = angles
+            .clone()
+            .map(|a| (x + side * radius * a.cos(), y + radius * a.sin()));
+        let terminator = angles.rev().map(|a| {
+            let across = radius * a.cos() * (1.0 - 2.0 * moon.lit.value);
+            (x + side * across, y + radius * a.sin())
+        });
+        let lit: Vec<Point> = limb.chain(terminator).collect();
+        let lit = path(&lit, true).set("fill", bright);
+        canvas.add(lit.stroke(self.theme.faint, 0.5).empty());
+    }
+
+    fn nights(&self, canvas: &mut Canvas<'_>) {
+        let last = self.facts.profile.dark.len().saturating_sub(1);
+        for (from, to) in runs(&self.facts.profile.dark) {
+            let (top, foot) = (self.sample_y(from), self.sample_y(to.min(last)));
+            let band = rect(0.0, top, self.sheet.wide, foot - top, self.theme.night);
+            canvas.add(band.set("class", "night").empty());
+        }
+    }
+
+    /// The course from the side, in shades of its steepness, height to the right.
+    fn hills(&self, canvas: &mut Canvas<'_>) {
+        let profile = &self.facts.profile;
+        let last = profile.elevation_m.len().saturating_sub(1);
+        let (low, high) = (profile.lowest.value, profile.highest.value);
+        let span = (high - low).max(LEAST_HEIGHT_M);
+        let (left, right) = self.hills;
+        let x = |m: f64| left + 10.0 + (m - low) / span * (right - left - 10.0);
+        let point = |sample: usize| (x(profile.elevation_m[sample]), self.sample_y(sample));
+        let sample = |m: f64| ((m / profile.step_m.max(1e-3)).round() as usize).min(last);
+        let stations = &self.facts.stations;
+        for (index, segment) in self.facts.segments.iter().enumerate() {
+            let ends = [index, index + 1].map(|k| sample(stations[k].official.value));
+            canvas.marked(&segment.id, |canvas| {
+                let mut from = ends[0];
+                while from < ends[1] {
+                    let to = (from + STRETCH).min(ends[1]);
+                    let rise_m = profile.elevation_m[to] - profile.elevation_m[from];
+                    let gradient = rise_m / ((to - from) as f64 * profile.step_m);
+                    let mut area: Vec<Point> = (from..=to).map(point).collect();
+                    area.extend([(left, self.sample_y(to)), (left, self.sample_y(from))]);
+                    let slope = path(&area, true).set("fill", shade(self.theme, gradient));
+                    canvas.add(slope.set("shape-rendering", "crispEdges").empty());
+                    from = to;
+                }
+            });
+        }
+        let crest: Vec<Point> = (0..=last).map(point).collect();
+        let crest = path(&crest, false).stroke(self.theme.ink, 1.4);
+        canvas.add(crest.set("stroke-linejoin", "round").empty());
+    }
+
+    /// Sun and moon where the plan meets their rise and set.
+    fn sky(&self, canvas: &mut Canvas<'_>, taken: &mut Taken) {
+        let suns = self
+            .plan
+            .sun
+            .iter()
+            .filter(|event| matches!(event.kind, "sunrise" | "sunset"));
+        let moons = self.plan.moon.iter().flat_map(|moon| &moon.events);
+        let x = self.margin - 4.0;
+        for event in suns.chain(moons) {
+            let Some(y) = self.y_at(event.at.elapsed.as_s()) else {
+                continue;
+            };
+            let spots = [0.0, 16.0, -16.0, 32.0, -32.0].map(|dy| (self.margin + 12.0, y + dy));
+            let frame = [0.0, self.field.0 - 20.0, self.hills.0, self.field.1 + 14.0];
+            let Some((_, y)) = taken.first_free(spots, (58.0, 18.0), frame) else {
+                continue;
+            };
+            let up = event.kind.ends_with("rise");
+            let is_sun = event.kind.starts_with("sun");
+            if is_sun {
+                for step in 0..8 {
+                    let (dy, dx) = (f64::from(step) * std::f64::consts::FRAC_PI_4).sin_cos();
+                    let ray = ((x + 6.0 * dx, y + 6.0 * dy), (x + 8.5 * dx, y + 8.5 * dy));
+                    canvas.add(line(ray.0, ray.1, self.theme.ink, 0.9).empty());
+                }
+            }
+            let fill = if is_sun {
+                self.theme.paper
+            } else {
+                self.theme.faint
+            };
+            let disc = tag("circle").num("cx", x).num("cy", y).num("r", 4.2);
+            let disc = disc.set("fill", fill).stroke(self.theme.ink, 0.9);
+            canvas.add(disc.empty());
+            // up or down
+            let tip = if up { -1.0 } else { 1.0 };
+            let head = [(x - 2.2, y - tip), (x + 2.2, y - tip), (x, y + 1.6 * tip)];
+            canvas.add(path(&head, true).set("fill", self.theme.ink).empty());
+            let ink = Ink::of(self.theme.ink, 11.0);
+            canvas.words(x + 11.0, y + 4.0, ink, &event.at.clock);
+        }
+    }
+
+    /// Full hours beside the hills.
+    fn clocks(&self, canvas: &mut Canvas<'_>, taken: &mut Taken) {
+        let edge = self.hills.0;
+        for hour in self
+            .facts
+            .profile
+            .hours
+            .iter()
+            .filter(|hour| hour.hour % EVERY_H == 0)
+        {
+            let Some(y) = self.y_at(hour.at.elapsed.as_s()) else {
+                continue;
+            };
+            canvas.add(line((edge - 5.0, y), (edge, y), self.theme.ink, 1.0).empty());
+            let frame = [0.0, self.field.0 - 20.0, edge, self.field.1 + 14.0];
+            let spot = [(edge - 27.0, y)];
+            if taken.first_free(spot, (44.0, 13.0), frame).is_some() {
+                let ink = Ink::of(self.theme.faint, 11.0).at(Anchor::End);
+                canvas.words(edge - 8.0, y + 4.0, ink, &hour.at.clock);
+            }
+        }
+    }
+
+    /// How far the cutoff that binds is from the plan, as a strip beside the hills: the line is
+    /// the cutoff.
+    fn in_hand(&self, canvas: &mut Canvas<'_>) {
+        let (left, right) = self.hand;
+        if right - left < 1.0 {
+            return;
+        }
+        let x = |s: f64| left + (s / MOST_IN_HAND_S).clamp(-0.12, 1.0) * (right - left);
+        for two in self.plan.splits.windows(2) {
+            let Some(hand) = &two[0].in_hand else { break };
+            let (top, foot) = (self.y(two[0].official.value), self.y(two[1].official.value));
+            let (from, to) = (x(0.0).min(x(hand.value)), x(0.0).max(x(hand.value)));
+            let colour = if hand.value < 0.0 {
+                self.theme.limit
+            } else {
+                self.theme.plan
+            };
+            let bar = rect(from, top, to - from, foot - top, colour).num("fill-opacity", 0.3);
+            canvas.add(bar.set("class", "in-hand").empty());
+        }
+        let (top, foot) = self.field;
+        canvas.add(
+            line((left, top), (left, foot), self.theme.limit, 2.0)
+                .set("class", "limit")
+                .empty(),
+        );
+        for split in self
+            .plan
+            .splits
+            .iter()
+            .filter(|split| split.cutoff.is_some())
+        {
+            let y = self.y(split.official.value);
+            canvas.add(rect(left - 4.0, y - 2.0, 8.0, 4.0, self.theme.limit).empty());
+        }
+        let ink = Ink::of(self.theme.limit, 10.0);
+        canvas.words(left - 4.0, foot + 14.0, ink, "cutoff");
+    }
+
+    /// A row a station: number, name, clock; below it what limits it and what is filled.
+    fn stations(&self, canvas: &mut Canvas<'_>) {
+        let (top, foot) = self.field;
+        let stations = &self.facts.stations;
+        let told = self.told(((foot - top) / CLOSEST).floor() as usize + 1);
+        let places: Vec<f64> = (told.iter())
+            .map(|index| self.y(stations[*index].official.value))
+            .collect();
+        let pitch = ((foot - top) / told.len().saturating_sub(1).max(1) as f64).min(40.0);
+        let spots = spread(&places, pitch, top, foot);
+        let most = (0.026 * self.sheet.wide).clamp(LEAST, LARGEST);
+        let size = (0.42 * pitch).clamp(LEAST, most);
+        for (index, station) in stations.iter().enumerate() {
+            canvas.marked(&station.id, |canvas| {
+                let place = self.y(station.official.value);
+                let dot = tag("circle").num("cx", self.hills.0).num("cy", place);
+                canvas.add(dot.num("r", 2.4).set("fill", self.theme.ink).empty());
+                let Some(row) = told.iter().position(|told| *told == index) else {
+                    return;
+                };
+                let leader = [
+                    (self.hills.1 + 4.0, place),
+                    (self.rows - 26.0, place),
+                    (self.rows - 18.0, spots[row]),
+                    (self.rows - 12.0, spots[row]),
+                ];
+                let leader = path(&leader, false).stroke(self.theme.faint, 0.75);
+                canvas.add(leader.num("stroke-opacity", 0.6).empty());
+                self.row(canvas, index, spots[row], size);
+            });
+        }
+    }
+
+    /// The stations that have room for words, in course order: those that end or limit the race,
+    /// or where somebody waits, before others.
+    fn told(&self, most: usize) -> Vec<usize> {
+        let matters = |index: &usize| {
+            let (at, split) = (&self.facts.stations[*index], &self.plan.splits[*index]);
+            let ranks = [
+                at.is_start || at.is_finish,
+                split.cutoff.is_some(),
+                split.meets_crew,
+                at.drop_bag,
+            ];
+            std::cmp::Reverse(ranks.iter().position(|is| *is).map_or(0, |rank| 4 - rank))
+        };
+        let mut all: Vec<usize> = (0..self.facts.stations.len()).collect();
+        all.sort_by_key(matters);
+        all.truncate(most);
+        all.sort_unstable();
+        all
+    }
+
+    fn row(&self, canvas: &mut Canvas<'_>, index: usize, y: f64, size: f64) {
+        let (station, split) = (&self.facts.stations[index], &self.plan.splits[index]);
+        let right = self.sheet.wide - self.margin;
+        let small = (0.82 * size).max(LEAST);
+        let base = y + 0.36 * size;
+        let number = Ink::of(self.theme.faint, size);
+        canvas.words(self.rows - 8.0, base, number, &station.number);
+        let left = self.rows + 1.35 * size;
+        let clock = width(&split.arrival.text, size, true) * 1.1;
+        let marks = self.marks(canvas, station, (right - clock - 14.0, y));
+        let name = fitted(&clean(&station.station), size, true, marks - left - 8.0);
+        canvas.words(left, base, Ink::of(self.theme.ink, size).bold(), &name);
+        let ink = Ink::of(self.theme.ink, size).bold().at(Anchor::End);
+        canvas.words(right, base, ink, &split.arrival.text);
+        let below = base + 1.18 * small + 1.0;
+        let fills = self.fills(canvas, station, (right, below), small);
+        let faint = Ink::of(self.theme.faint, small);
+        let room = fills - left - 8.0;
+        let all = limits(split);
+        let fits = all.iter().find(|said| width(said, small, false) <= room);
+        let said = fits.or(all.last()).map_or("", String::as_str);
+        canvas.words(left, below, faint, &fitted(said, small, false, room));
+    }
+
+    /// Crew and bag; where they begin.
+    fn marks(&self, canvas: &mut Canvas<'_>, at: &StationFacts, (x, y): Point) -> f64 {
+        let mut left = x;
+        if at.crew {
+            canvas.add(crew_mark(self.theme, left, y));
+            left -= 14.0;
+        }
+        if at.drop_bag {
+            canvas.add(bag_mark(self.theme, left, y));
+            left -= 14.0;
+        }
+        left
+    }
+
+    /// Flasks as they are filled on leaving; where they begin.
+    fn fills(
+        &self,
+        canvas: &mut Canvas<'_>,
+        at: &StationFacts,
+        (right, base): Point,
+        size: f64,
+    ) -> f64 {
+        let mut pickups = self.plan.pickups.iter();
+        let Some(pickup) = pickups.find(|pickup| pickup.number == at.number) else {
+            return right;
+        };
+        let (wide, high) = (0.62 * size, 1.05 * size);
+        let flasks = pickup.flasks.len() as f64;
+        let begin = right - flasks * (wide + 3.0);
+        let mut left = begin;
+        for flask in &pickup.flasks {
+            canvas.add(flask_drawn(
+                self.theme,
+                flask,
+                (left, base - high + 1.5),
+                (wide, high),
+            ));
+            left += wide + 3.0;
+        }
+        let words = pickup.fluid.text.clone();
+        let ink = Ink::of(self.theme.faint, size).at(Anchor::End);
+        canvas.words(begin - 4.0, base, ink, &words);
+        begin - 4.0 - 1.12 * width(&words, size, false)
+    }
+}
+
+/// Distance, cutoff or latest departure, in more and in fewer words.
+fn limits(split: &SplitFacts) -> Vec<String> {
+    let at = &split.official.text;
+    if let (Some(cutoff), Some(margin)) = (&split.cutoff, &split.margin) {
+        let (cutoff, margin) = (&cutoff.clock, &margin.text);
+        return vec![
+            format!("{at} · cutoff {cutoff} ({margin})"),
+            format!("cutoff {cutoff} ({margin})"),
+            format!("cutoff {cutoff}"),
+        ];
+    }
+    match &split.latest_departure {
+        Some(by) => vec![
+            format!("{at} · leave by {}", by.clock),
+            format!("leave by {}", by.clock),
+        ],
+        None => vec![at.clone()],
+    }
+}
+
+/// A flask, dark as far as it is full of a drink, half as dark of water.
+fn flask_drawn(
+    theme: &Theme,
+    flask: &FlaskFacts,
+    (x, y): Point,
+    (wide, high): (f64, f64),
+) -> String {
+    let full = high * flask.fill.clamp(0.0, 1.0);
+    let solid = flask.holds.as_deref() != Some("water");
+    let fill = rect(x, y + high - full, wide, full, theme.ink);
+    let fill = fill.num("fill-opacity", if solid { 1.0 } else { 0.4 });
+    let frame = rect(x, y, wide, high, "none").stroke(theme.ink, 0.8);
+    fill.empty() + &frame.empty()
+}
