@@ -21,13 +21,13 @@ fn a_book_is_written_whole() {
     let before = case.listing();
     let outcome = case.run(&DEMO).exits(0).quietly();
     outcome
-        .prints(&format!("wrote {} files", 22))
+        .prints(&format!("wrote {} files", 27))
         .prints("index.html")
         .prints("no PDFs");
     let added: Vec<String> = (case.listing().into_iter())
         .filter(|name| !before.contains(name))
         .collect();
-    assert_eq!(added.len(), 24, "{added:?}");
+    assert_eq!(added.len(), 29, "{added:?}");
     assert!(case.text("race/index.html").contains("Velprek Hill Laps"));
     assert!(
         case.text("race/crew.ics")

@@ -186,7 +186,7 @@ class Book:
         visits = [s["station"] for s in self.splits]
         met = [m["station"] for m in self.plan["crew"]]
         bags = [b["place"] for b in self.plan["bags"]]
-        wanted = {"card": visits, "crew-sheet": met, "bag-sheet": bags, "race-book": visits}
+        wanted = {"card": visits, "crew-sheet": met, "bag-sheet": bags, "race-book": visits, "poster": visits}
         found = sorted(self.folder.glob("*.pdf"))
         names = {path.stem for path in found}
         assert {"card", "race-book"} <= names <= wanted.keys(), f"built without pages? {names}"
