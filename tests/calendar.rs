@@ -3,6 +3,7 @@
 
 mod days;
 mod exports;
+mod kit;
 mod properties;
 pub mod wishes;
 

@@ -1,7 +1,7 @@
 //! What the long runs have to test.
 
 use crate::units::{Phrase, Quantity};
-use crate::unknowns::{Cover, Unknown};
+use crate::unknowns::{Cover, Unknown, UnknownKind};
 
 /// Something that race day holds and that long runs are to test.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -58,8 +58,33 @@ pub fn aims(then: &[Unknown], now: &[Unknown]) -> Vec<Aim> {
             needs: needs(&one.covered_by),
         }
     });
-    aims.filter(|aim| !(aim.tested > 1 && aim.at_full))
-        .collect()
+    let mut all: Vec<Aim> = aims
+        .filter(|aim| !(aim.tested > 1 && aim.at_full))
+        .collect();
+    let kit = kit(&all);
+    all.retain(|aim| !is_kit(aim));
+    all.extend(kit);
+    all
+}
+
+/// Gear that asks for no hour or weather.
+fn is_kit(aim: &Aim) -> bool {
+    aim.kind == UnknownKind::Gear.name() && aim.needs == RunNeeds::default()
+}
+
+/// All such gear as one thing: it is tested by wearing and carrying it, as a whole.
+fn kit(all: &[Aim]) -> Option<Aim> {
+    let worn = || all.iter().filter(|aim| is_kit(aim));
+    Some(Aim {
+        what: "whole kit worn".to_owned(),
+        kind: UnknownKind::Gear.name(),
+        wants: Phrase::new("worn or carried all the way"),
+        tested: worn().map(|aim| aim.tested).min()?,
+        at_full: worn().all(|aim| aim.at_full),
+        tested_since: worn().map(|aim| aim.tested_since).min()?,
+        at_full_since: worn().all(|aim| aim.at_full || aim.at_full_since),
+        needs: RunNeeds::default(),
+    })
 }
 
 fn needs(cover: &Cover) -> RunNeeds {

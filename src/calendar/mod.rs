@@ -17,7 +17,7 @@ mod weeks;
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::findings::{Caution, Finding};
-use crate::rehearsal::practice::{GROWTH_M, LONG_RUN_SHARE, SINGLE_RUN_MOST_M};
+use crate::rehearsal::practice::{GROWTH_M, SINGLE_RUN_MOST_M};
 
 pub use aims::{Aim, RunNeeds, aims};
 pub use assign::{Stage, Test, Untested};
@@ -60,6 +60,8 @@ pub struct CalendarRequest {
     pub practice: Vec<PracticeRace>,
     /// Runs really made, by date.
     pub done: Vec<Done>,
+    /// The longest race that the runner has run, metres; 0 where none is known.
+    pub longest_past_m: f64,
     /// Pace of a long run at race effort, seconds per metre.
     pub pace_s_per_m: f64,
     /// Clock time at which a run starts, unless it has to start in the dark.
@@ -223,13 +225,6 @@ impl Week {
     #[must_use]
     pub fn long_m(&self) -> f64 {
         self.runs.iter().map(|run| run.distance_m).sum()
-    }
-
-    /// The whole week of which its long runs are a usual share, metres: from and to.
-    #[must_use]
-    pub fn whole_m(&self) -> (f64, f64) {
-        let (low, high) = (LONG_RUN_SHARE.start(), LONG_RUN_SHARE.end());
-        (self.long_m() / high, self.long_m() / low)
     }
 }
 

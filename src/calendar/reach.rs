@@ -86,7 +86,8 @@ fn alternatives(
     let reached_free_m = reached(&free);
     if reached_m > 0.0 {
         let shorter_m = reached_m / PEAK_SHARE;
-        if shorter_m < request.race_m {
+        // nobody who has run that far needs to be sent to a shorter race
+        if shorter_m < request.race_m && shorter_m > request.longest_past_m {
             way(
                 "shorter race",
                 Phrase::new("a race of about ")

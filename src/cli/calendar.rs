@@ -183,6 +183,9 @@ fn request(
         blocked: args.block.clone(),
         practice: args.practice.clone(),
         done,
+        longest_past_m: (inputs.plan.past.iter())
+            .map(|past| past.distance_m)
+            .fold(0.0, f64::max),
         pace_s_per_m: 0.0,
         start,
         place: race.course.stations.first().map(|station| {

@@ -63,8 +63,6 @@ record! {
         pub kind: &'static str,
         /// All its long runs together.
         pub long: Measure,
-        /// The whole week of which its long runs are the usual share, such as `45–75`.
-        pub whole_text: String,
         /// What was really run in it.
         pub done: Measure,
         /// Its long runs.
@@ -155,8 +153,6 @@ impl CalendarFacts {
 
 impl WeekFacts {
     fn of(week: &Week, aims: &[Aim], zone: Option<Tz>, units: Units) -> WeekFacts {
-        let (low_m, high_m) = week.whole_m();
-        let number = |m: f64| format!("{:.0}", m / units.distance_unit_m());
         let done_m = week.done.iter().map(|done| done.distance_m).sum();
         let runs = week.runs.iter();
         WeekFacts {
@@ -165,7 +161,6 @@ impl WeekFacts {
             monday_text: week.monday.format("%-d %b").to_string(),
             kind: week.kind.name(),
             long: Measure::distance(units, week.long_m()),
-            whole_text: format!("{}–{}", number(low_m), number(high_m)),
             done: Measure::distance(units, done_m),
             runs: runs
                 .enumerate()

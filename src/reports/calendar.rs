@@ -16,6 +16,9 @@ pub(super) const REPORT: Report = Report {
     build,
 };
 
+/// So many untested things are explained, those that would cost most; the others are named.
+const MOST_UNTESTED: usize = 3;
+
 /// What all of it comes with.
 const PRACTICE: &str = "Common practice, no source: a single run of at most about 50 km (30 miles); \
                         two runs on one weekend for more, the first at race effort and ended fresh; \
@@ -35,8 +38,7 @@ fn build(facts: &Facts) -> Document {
     document.section("Week by week");
     document.push(Block::Table(weeks(facts, calendar)));
     document.say(
-        "week: the whole week of which its long runs are the usual share. g/h: carbohydrate to \
-         practise. * moved around blocked days. † starts before first light.",
+        "g/h: carbohydrate to practise. * moved around blocked days. † starts before first light.",
     );
     document.say(PRACTICE);
     push_tests(&mut document, calendar);
@@ -99,7 +101,6 @@ fn weeks(facts: &Facts, calendar: &CalendarFacts) -> Table {
         Column::left("", "role"),
         Column::right(symbol, "distance_m"),
         Column::right("h:mm", "time_s"),
-        Column::right("week", "week_m"),
         Column::right("g/h", "carbs_g_per_h"),
     ];
     let runs = calendar.weeks.iter().flat_map(|week| &week.runs);
@@ -154,11 +155,6 @@ fn run_row(week: &WeekFacts, run: &LongRunFacts, first: bool) -> Vec<Cell> {
         Cell::with_raw(short_role(run.role), run.role),
         cells::measure(&run.distance),
         cells::measure(&run.time),
-        if short_role(run.role) == "race" {
-            Cell::empty()
-        } else {
-            once(Cell::new(week.whole_text.clone()))
-        },
         cells::or_dash(&run.carbs),
         cells::maybe(run.done.as_ref(), cells::measure),
     ]
@@ -204,10 +200,24 @@ fn push_tests(document: &mut Document, calendar: &CalendarFacts) {
     }
     if !calendar.untested.is_empty() {
         document.section("Not tested in full by race day");
-        let missing = calendar.untested.iter();
-        document.push(Block::List(
-            missing.map(|text| Item::new(Tone::Warning, text)).collect(),
-        ));
+        // what would cost most comes first
+        let (first, rest) = calendar
+            .untested
+            .split_at(MOST_UNTESTED.min(calendar.untested.len()));
+        let mut lines: Vec<Item> = (first.iter())
+            .map(|text| Item::new(Tone::Warning, text))
+            .collect();
+        if !rest.is_empty() {
+            let names = rest
+                .iter()
+                .map(|text| text.split(": ").next().unwrap_or(text));
+            let names: Vec<&str> = names.collect();
+            lines.push(Item::new(
+                Tone::Faint,
+                format!("also untested: {}", names.join(", ")),
+            ));
+        }
+        document.push(Block::List(lines));
     }
 }
 

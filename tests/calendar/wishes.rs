@@ -23,6 +23,7 @@ pub fn request() -> CalendarRequest {
         blocked: Vec::new(),
         practice: Vec::new(),
         done: Vec::new(),
+        longest_past_m: 0.0,
         pace_s_per_m: 0.55,
         start: NaiveTime::from_hms_opt(6, 0, 0).unwrap(),
         place: Some((46.5, 11.5, chrono_tz::Europe::Vienna)),
