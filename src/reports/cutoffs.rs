@@ -36,7 +36,7 @@ fn table(plan: &PlanFacts) -> Table {
             right("Late", "late_s").of(|s| cells::clock(&s.late).tone(Tone::Faint)),
             right("Cutoff", "cutoff_s").of(|s| cells::near(s.cutoff.as_ref(), &s.arrival)),
             Column::left("on", "cutoff_on").of(|s| Cell::new(s.cutoff_on.unwrap_or_default())),
-            right("Margin", "margin_s").of(|s| cells::margin_of(s)),
+            right("Margin", "margin_s").of(cells::margin_of),
             right("Chance", "cutoff_chance")
                 .of(|s| cells::chance(s.cutoff_chance.as_ref(), s.chance_is)),
         ],

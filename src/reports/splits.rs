@@ -93,9 +93,7 @@ fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
         columns.extend([
             right("Cutoff", "cutoff_s")
                 .of(|s: &SplitFacts| cells::near(s.cutoff.as_ref(), &s.arrival)),
-            right("Margin", "margin_s")
-                .spare()
-                .of(|s| cells::margin_of(s)),
+            right("Margin", "margin_s").spare().of(cells::margin_of),
             leave_by(),
             right("for", "binding").spare().of(binding),
         ]);

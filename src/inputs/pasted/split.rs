@@ -75,7 +75,7 @@ fn quality(lines: &[Line]) -> f64 {
 
 fn separated(text: &str, separator: u8) -> Vec<Line> {
     // An odd number of quotes is a stray one, which would swallow the rest of the text.
-    let quoted = text.matches('"').count() % 2 == 0;
+    let quoted = text.matches('"').count().is_multiple_of(2);
     let mut reader = ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
@@ -210,11 +210,12 @@ fn joined(tokens: &[&str]) -> Vec<String> {
     let mut before = Token::Value;
     for token in tokens {
         let sort = Token::of(token);
-        let joins = match (before, sort) {
-            (Token::Word, Token::Word | Token::Half) => true,
-            (Token::Day, Token::Value) | (Token::Value, Token::Half) => true,
-            _ => false,
-        };
+        let joins = matches!(
+            (before, sort),
+            (Token::Word, Token::Word | Token::Half)
+                | (Token::Day, Token::Value)
+                | (Token::Value, Token::Half)
+        );
         match cells.last_mut().filter(|_| joins) {
             Some(cell) => {
                 cell.push(' ');
