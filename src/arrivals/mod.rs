@@ -32,7 +32,7 @@ use figures::Figures;
 use finishes::Finishes;
 use population::Population;
 
-pub use seen::{Kind, Onward, Passage, Seen};
+pub use seen::{Kind, Onward, Passage, Paths, Seen};
 
 /// Beyond the finishes of so many races none is solved: those few share what the next have.
 const FEW: f64 = 0.002;

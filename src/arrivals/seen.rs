@@ -51,6 +51,19 @@ impl Passage {
     }
 }
 
+/// Where races of any finish are when, solved once for a plan.
+#[derive(Clone, Debug)]
+pub struct Paths(Finishes);
+
+impl Paths {
+    /// Those around a plan.
+    #[must_use]
+    pub fn of(course: &Course, conditions: &Conditions, pacing: &Pacing) -> Paths {
+        let any = (0.0, f64::INFINITY);
+        Paths(Finishes::over(course, conditions, pacing, any))
+    }
+}
+
 /// How the rest is run, otherwise than planned.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Onward {
@@ -148,6 +161,29 @@ impl Seen {
         spread: Option<&Spread>,
         passages: &[Passage],
     ) -> Seen {
+        let over = |range| Finishes::over(course, conditions, pacing, range);
+        Seen::over(figures, pacing, spread, passages, over)
+    }
+
+    /// [`Seen::of`] where many questions are asked of one plan.
+    #[must_use]
+    pub fn among(
+        paths: &Paths,
+        pacing: &Pacing,
+        spread: Option<&Spread>,
+        passages: &[Passage],
+    ) -> Seen {
+        let over = |_| paths.0.clone();
+        Seen::over(&Figures::default(), pacing, spread, passages, over)
+    }
+
+    fn over(
+        figures: &Figures,
+        pacing: &Pacing,
+        spread: Option<&Spread>,
+        passages: &[Passage],
+        over: impl FnOnce((f64, f64)) -> Finishes,
+    ) -> Seen {
         let finishes = Finishes::of_target(pacing);
         let start = Passage {
             station: 0,
@@ -190,7 +226,7 @@ impl Seen {
             return seen;
         };
         let (soonest_s, latest_s) = seen.range(pacing, spread);
-        seen.finishes = Finishes::over(course, conditions, pacing, (soonest_s, latest_s));
+        seen.finishes = over((soonest_s, latest_s));
         let weighted = |(from_s, to_s): (f64, f64)| -> Vec<Node> {
             (0..GRID)
                 .into_par_iter()

@@ -60,7 +60,7 @@ pub use packs::{
     BagFacts, BagVisitFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts, ProvisionFacts,
     RationFacts, ServingFacts,
 };
-pub use phone::{ClockFacts, PhoneFacts, PhoneStationFacts};
+pub use phone::{ClockFacts, PhoneColumnFacts, PhoneFacts, PhoneStationFacts, PhoneTableFacts};
 pub use plan::{FigureFacts, OtherFinishFacts, PacingFacts, PlanFacts, REPEATED_HOUR};
 pub use profile::{HourFacts, NightFacts, ProfileFacts};
 pub use race::{RaceFacts, StationFacts, SurveyFacts, UnitFacts};
@@ -273,6 +273,8 @@ pub fn records() -> Vec<(&'static str, &'static [&'static str], Vec<Field>)> {
         PointFacts,
         PhoneFacts,
         PhoneStationFacts,
+        PhoneTableFacts,
+        PhoneColumnFacts,
         ClockFacts,
         ReplanFacts,
         SeenFacts,

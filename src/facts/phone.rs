@@ -7,38 +7,27 @@ use crate::diagnostics::Notes;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::FASTEST_LEVEL_MPS;
 use crate::plan::{Plan, Race};
-use crate::replan::{PRIOR_H, Response};
+use crate::replan::{Ahead, Answer, Table, tables};
+use crate::schedule::Split;
 use crate::time::{Elapsed, RaceClock};
 
 use super::View;
-use super::value::record;
+use super::value::{record, thousandth};
 
 record! {
-    /// What a page needs to project a plan without the engine; times in seconds of race time.
+    /// What a page needs to say how the rest of a day goes without the engine; times in seconds of
+    /// race time.
     pub struct PhoneFacts {
         /// The organiser's clock; nothing without date and zone.
         pub clock: Option<ClockFacts>,
-        /// The planned finish.
-        pub finish_s: f64,
-        /// Hours of the plan that count as seen before anything is seen.
-        pub prior_h: f64,
-        /// The greatest speed worth asking for, over the plan's.
-        pub most_ratio: f64,
-        /// The fastest speed that anyone runs on level ground, metres per second.
-        pub fastest_mps: f64,
         /// How long before the early arrival the crew stands there.
         pub buffer_s: f64,
-        /// Times per level metre over the plan's, for the first table of each part.
-        pub slowness: Vec<f64>,
-        /// Segments, each in parts: what a part takes by slowness, race times of entering, and
-        /// what it takes then over what it takes when the plan enters it.
-        pub segments: Vec<Vec<(Vec<f64>, Vec<f64>, Vec<f64>)>>,
-        /// What each segment takes as planned.
-        pub moving_s: Vec<f64>,
-        /// Each segment in metres of level ground.
-        pub effort_m: Vec<f64>,
+        /// When it is dark along the way of the plan, from and until.
+        pub dark: Vec<(i64, i64)>,
         /// Stations in course order.
         pub stations: Vec<PhoneStationFacts>,
+        /// What a sighting at each station says of the rest, but for start and finish.
+        pub tables: Vec<PhoneTableFacts>,
     }
 }
 
@@ -47,18 +36,20 @@ record! {
     pub struct PhoneStationFacts {
         /// Its place in course order, from 0.
         pub index: usize,
-        /// Its name.
-        pub name: String,
-        /// Planned arrival, to the fraction of a second.
-        pub arrival_s: f64,
-        /// Planned departure, to the fraction of a second.
-        pub departure_s: f64,
+        /// Planned arrival.
+        pub arrival_s: i64,
         /// Planned stop.
         pub stop_s: f64,
+        /// The least time that anyone takes from the station before.
+        pub least_s: f64,
         /// The early arrival.
         pub early_s: i64,
+        /// The likely arrival.
+        pub likely_s: i64,
         /// The late arrival.
         pub late_s: i64,
+        /// The latest departure that still meets every later cutoff.
+        pub latest_s: Option<i64>,
         /// The cutoff.
         pub cutoff_s: Option<i64>,
         /// Whether the cutoff is on leaving.
@@ -67,8 +58,56 @@ record! {
         pub meets: bool,
         /// How long the crew drives to get here.
         pub drive_s: Option<f64>,
-        /// When the runner goes on from this meeting, as likely as not.
-        pub gone_s: Option<i64>,
+    }
+}
+
+record! {
+    /// What a sighting at one station says of the rest: by how late it is, each value a column of
+    /// the latenesses. Times ahead are in tens of seconds after the plan's arrival there.
+    pub struct PhoneTableFacts {
+        /// Its place in course order.
+        pub index: usize,
+        /// Latenesses, seconds, ascending.
+        pub late: Vec<i64>,
+        /// Seen coming.
+        pub came: PhoneColumnFacts,
+        /// Seen leaving; nothing where that says the same.
+        pub left: Option<PhoneColumnFacts>,
+        /// Places of the stations before whose passages count.
+        pub before: Vec<usize>,
+        /// Latenesses of days on which all of them were passed as late in proportion.
+        pub even_late: Vec<i64>,
+        /// Early, likely and late on such days, by station ahead, then by lateness.
+        pub even: Vec<[Vec<i64>; 3]>,
+        /// Latenesses that the slopes are of.
+        pub slopes_late: Vec<i64>,
+        /// How the logarithm of the time to each station ahead follows that of the time at each
+        /// station before, thousandths: by lateness, the one before, then the one ahead.
+        pub slopes: Vec<Vec<Vec<[i64; 3]>>>,
+    }
+}
+
+record! {
+    /// Columns of answers.
+    pub struct PhoneColumnFacts {
+        /// The chance of making every cutoff.
+        pub chance: Vec<Option<f64>>,
+        /// The latest departure from here, seconds.
+        pub latest: Vec<Option<i64>>,
+        /// Level-ground speed over the plan's, as it goes.
+        pub speed: Vec<f64>,
+        /// The speed that makes every cutoff ahead, where one is missed as it goes.
+        pub stay: Vec<Option<f64>>,
+        /// By station ahead: arrival as it goes.
+        pub arrival: Vec<Vec<i64>>,
+        /// Early arrival.
+        pub early: Vec<Vec<i64>>,
+        /// Likely arrival.
+        pub likely: Vec<Vec<i64>>,
+        /// Late arrival.
+        pub after: Vec<Vec<i64>>,
+        /// Latest departure.
+        pub leave: Vec<Vec<Option<i64>>>,
     }
 }
 
@@ -94,60 +133,141 @@ impl PhoneFacts {
         let longest = plan.finish + plan.finish;
         // the plan's own race may end before a late runner's second night
         let race = Race::prepare(view.inputs, longest, &mut Notes::new())?;
-        let response = Response::of(&race, plan);
-        let pacing = &plan.pacing;
-        let segments = response.segments.iter().map(|parts| {
-            let parts = parts.iter().map(|part| {
-                (
-                    rounded(&part.cool_s, 100.0),
-                    rounded(&part.enter_s, 10.0),
-                    rounded(&part.hour, 1e6),
-                )
-            });
-            parts.collect()
-        });
         let clock = view.race.clock.as_ref();
+        let watched: Vec<usize> = plan.crew.meetings.iter().map(|met| met.station).collect();
+        let planned: Vec<i64> = splits(plan, |split| split.arrival);
         Some(PhoneFacts {
             clock: clock.map(|clock| ClockFacts::of(clock, longest)),
-            finish_s: pacing.finish_s,
-            prior_h: PRIOR_H,
-            most_ratio: pacing.most_ratio(),
-            fastest_mps: FASTEST_LEVEL_MPS,
             buffer_s: view.inputs.crew.as_ref().map_or(0.0, |crew| crew.buffer_s),
-            segments: segments.collect(),
-            moving_s: pacing.segments.iter().map(|s| s.moving_s).collect(),
-            effort_m: pacing.segments.iter().map(|s| s.effort_m).collect(),
+            dark: dark(&race, plan),
             stations: PhoneStationFacts::all(view, plan),
-            slowness: response.slowness,
+            tables: (tables(&race, plan, &watched).iter())
+                .map(|table| PhoneTableFacts::of(table, &planned))
+                .collect(),
         })
     }
 }
 
-fn rounded(values: &[f64], parts: f64) -> Vec<f64> {
-    values.iter().map(|v| (v * parts).round() / parts).collect()
+fn splits(plan: &Plan, at: fn(&Split) -> Elapsed) -> Vec<i64> {
+    let splits = plan.schedule.splits.iter();
+    splits.map(|split| at(split).as_secs()).collect()
+}
+
+/// Nights at the height and place of the start, looked at by the minute, to twice the finish.
+fn dark(race: &Race, plan: &Plan) -> Vec<(i64, i64)> {
+    let until = 2 * plan.finish.as_secs();
+    let mut nights: Vec<(i64, i64)> = Vec::new();
+    for at_s in (0..until).step_by(60) {
+        if race.conditions.is_dark(0.0, at_s as f64) {
+            match nights.last_mut() {
+                Some(night) if night.1 == at_s => night.1 = at_s + 60,
+                _ => nights.push((at_s, at_s + 60)),
+            }
+        }
+    }
+    nights
+}
+
+/// Tens of seconds after the plan.
+fn tens(at_s: f64, planned_s: i64) -> i64 {
+    ((at_s - planned_s as f64) / 10.0).round() as i64
+}
+
+fn thousandths(slopes: &[f64; 3]) -> [i64; 3] {
+    slopes.map(|slope| (1e3 * slope).round() as i64)
+}
+
+impl PhoneTableFacts {
+    fn of(table: &Table, planned: &[i64]) -> PhoneTableFacts {
+        let ahead = &planned[table.station + 1..];
+        let earlier = &table.earlier;
+        let even = |at: usize, which: usize| -> Vec<i64> {
+            let days = earlier.even.iter();
+            days.map(|day| tens(day.ahead[at][which], ahead[at]))
+                .collect()
+        };
+        let has_earlier = !earlier.stations.is_empty();
+        PhoneTableFacts {
+            index: table.station,
+            late: table.came.iter().map(|row| row.late_s).collect(),
+            came: PhoneColumnFacts::of(&table.came, ahead),
+            left: (!table.left.is_empty()).then(|| PhoneColumnFacts::of(&table.left, ahead)),
+            before: earlier.stations.clone(),
+            even_late: earlier.even.iter().map(|day| day.late_s).collect(),
+            even: (0..ahead.len())
+                .filter(|_| has_earlier)
+                .map(|at| std::array::from_fn(|which| even(at, which)))
+                .collect(),
+            slopes_late: earlier.slopes_late_s.clone(),
+            slopes: (earlier.slopes.iter())
+                .map(|late| {
+                    late.iter()
+                        .map(|to| to.iter().map(thousandths).collect())
+                        .collect()
+                })
+                .collect(),
+        }
+    }
+}
+
+impl PhoneColumnFacts {
+    fn of(rows: &[Answer], planned: &[i64]) -> PhoneColumnFacts {
+        let secs = |at: Option<Elapsed>| at.map(Elapsed::as_secs);
+        let column = |at: fn(&Ahead) -> Elapsed| -> Vec<Vec<i64>> {
+            let ahead = planned.iter().enumerate();
+            ahead
+                .map(|(to, planned)| {
+                    let values = rows.iter().map(|row| at(&row.ahead[to]).as_s());
+                    values.map(|at_s| tens(at_s, *planned)).collect()
+                })
+                .collect()
+        };
+        PhoneColumnFacts {
+            chance: rows.iter().map(|row| row.chance.map(thousandth)).collect(),
+            latest: rows.iter().map(|row| secs(row.latest_departure)).collect(),
+            speed: rows.iter().map(|row| thousandth(row.speed_ratio)).collect(),
+            stay: (rows.iter())
+                .map(|row| row.speed_to_stay.map(thousandth))
+                .collect(),
+            arrival: column(|to| to.arrival),
+            early: column(|to| to.early),
+            likely: column(|to| to.likely),
+            after: column(|to| to.late),
+            leave: (planned.iter().enumerate())
+                .map(|(to, planned)| {
+                    let values = rows.iter().map(|row| row.ahead[to].latest_departure);
+                    values
+                        .map(|at| at.map(|at| tens(at.as_s(), *planned)))
+                        .collect()
+                })
+                .collect(),
+        }
+    }
 }
 
 impl PhoneStationFacts {
     fn all(view: &View<'_>, plan: &Plan) -> Vec<PhoneStationFacts> {
-        let stations = view.race.course.stations.iter();
-        let pairs = stations.zip(&plan.schedule.splits).enumerate();
-        pairs
-            .map(|(index, (station, split))| {
+        let splits = plan.schedule.splits.iter().enumerate();
+        splits
+            .map(|(index, split)| {
                 let mut meetings = plan.crew.meetings.iter();
                 let meeting = meetings.find(|meeting| meeting.station == index);
+                let segment = index
+                    .checked_sub(1)
+                    .map(|before| &plan.pacing.segments[before]);
                 PhoneStationFacts {
                     index,
-                    name: station.name.clone(),
-                    arrival_s: plan.pacing.arrival_s[index],
-                    departure_s: plan.pacing.departure_s[index],
+                    arrival_s: split.arrival.as_secs(),
                     stop_s: view.race.stops_s[index],
+                    least_s: segment.map_or(0.0, |s| (s.effort_m / FASTEST_LEVEL_MPS).floor()),
                     early_s: split.early.as_secs(),
+                    likely_s: split.likely.as_secs(),
                     late_s: split.late.as_secs(),
+                    latest_s: split.latest_departure.map(Elapsed::as_secs),
                     cutoff_s: split.cutoff.map(|limit| limit.elapsed.as_secs()),
                     cutoff_leaves: split.cutoff.is_some_and(|l| l.on == CutoffOn::Departure),
                     meets: meeting.is_some(),
                     drive_s: meeting.and_then(|meeting| meeting.drive_s),
-                    gone_s: meeting.map(|meeting| meeting.leaves.as_secs()),
                 }
             })
             .collect()

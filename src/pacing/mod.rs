@@ -12,7 +12,6 @@ pub mod factors;
 mod fade;
 mod hours;
 mod march;
-mod parts;
 mod resume;
 mod settings;
 mod shift;
@@ -28,7 +27,6 @@ use crate::course::Course;
 pub use effort::{CourseEffort, climb_equivalent_m};
 pub use elsewhere::{EffortLine, Pitch};
 pub use fade::{Fade, share_of_time, slowing, slowing_exponent};
-pub use parts::Part;
 pub use resume::{Resumed, Stretch};
 pub use settings::PacingSettings;
 pub use solve::{

@@ -2,10 +2,11 @@
 //! than planned, when will the runner be where.
 //!
 //! A reader takes the two rows between which the lateness lies and goes linearly between them.
+//! Where the runner was seen before, too, [`super::Earlier`] says how far that moves the answer.
 
 use rayon::prelude::*;
 
-use crate::arrivals::{Kind, Onward, Passage, Seen, Trials};
+use crate::arrivals::{Kind, Onward, Passage, Paths, Seen, Trials};
 use crate::pacing::{Resumed, Stretch};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
@@ -24,7 +25,7 @@ pub struct Answers {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Answer {
-    /// Arrival less planned arrival, seconds.
+    /// Time seen less time planned, seconds.
     pub late_s: i64,
     /// The chance of making every cutoff; `None` on a course without any.
     pub chance: Option<f64>,
@@ -32,6 +33,13 @@ pub struct Answer {
     pub chance_of_finish: f64,
     /// The chance of each of the plan's other finishes, in the order asked for.
     pub chance_of_goals: Vec<f64>,
+    /// The latest departure from here that still meets every later cutoff at the effort ahead.
+    pub latest_departure: Option<Elapsed>,
+    /// Level-ground speed over the plan's that leads to the likely finish.
+    pub speed_ratio: f64,
+    /// The speed that makes every cutoff ahead with the stops as planned; `None` where none is
+    /// missed as it goes, or nobody runs that fast.
+    pub speed_to_stay: Option<f64>,
     /// The stations ahead, in course order.
     pub ahead: Vec<Ahead>,
 }
@@ -67,8 +75,8 @@ pub struct SwitchPoint {
     pub goal: usize,
 }
 
-/// Latenesses looked at, as shares of the planned arrival: close together near the plan.
-const SHARES: [f64; 13] = [
+/// Latenesses looked at, as shares of the planned time: close together near the plan.
+pub(super) const SHARES: [f64; 13] = [
     -0.20, -0.12, -0.07, -0.03, 0.0, 0.03, 0.07, 0.12, 0.18, 0.26, 0.36, 0.50, 0.70,
 ];
 /// A goal that fewer races reach than this is given up.
@@ -77,19 +85,12 @@ const GIVEN_UP: f64 = 0.2;
 /// The answers for every station but start and finish, in course order.
 #[must_use]
 pub fn answers(race: &Race, plan: &Plan, goals: &[Elapsed]) -> Vec<Answers> {
-    let count = race.course.stations.len();
-    (1..count.saturating_sub(1))
+    let asked = Asked::of(race, plan, goals);
+    (1..race.course.stations.len().saturating_sub(1))
         .into_par_iter()
-        .map(|station| {
-            let planned_s = plan.pacing.arrival_s[station];
-            let rows = SHARES.iter().map(|share| {
-                let late_s = (share * planned_s / 60.0).round() * 60.0;
-                answer(race, plan, goals, station, late_s)
-            });
-            Answers {
-                station,
-                rows: rows.collect(),
-            }
+        .map(|station| Answers {
+            station,
+            rows: asked.rows(station, Kind::Arrival, &SHARES),
         })
         .collect()
 }
@@ -125,68 +126,157 @@ pub fn switch_points(plan: &Plan, answers: &[Answers], goals: usize) -> Vec<Swit
     points
 }
 
-/// What is said where the runner was seen at a station, and nowhere else, so many seconds later than
-/// planned.
+/// What is said where the runner was seen coming to a station, and nowhere else, so many seconds
+/// later than planned.
 ///
 /// # Panics
 /// Where the course has no such station, or it is the start.
 #[must_use]
 pub fn answer(race: &Race, plan: &Plan, goals: &[Elapsed], station: usize, late_s: f64) -> Answer {
-    let (pacing, conditions) = (&plan.pacing, &race.conditions);
-    let at_s = pacing.arrival_s[station] + late_s;
-    let passage = Passage {
-        station,
-        kind: Kind::Arrival,
-        at_s,
-    };
-    let spread = race.rests.finish(pacing.finish_s);
-    let seen = Seen::of(&race.course, conditions, pacing, Some(&spread), &[passage]);
-    let mut onward = Onward {
-        passed_s: pacing.arrival_s.clone(),
-        stops_s: race.stops_s.clone(),
-        time_ratio: 1.0,
-    };
-    for (passed, passed_s) in onward.passed_s[..=station].iter_mut().enumerate() {
-        *passed_s = pacing.arrival_s[passed] * at_s / pacing.arrival_s[station];
+    let at_s = plan.pacing.arrival_s[station] + late_s;
+    let kind = Kind::Arrival;
+    Asked::of(race, plan, goals).answer(
+        Passage {
+            station,
+            kind,
+            at_s,
+        },
+        late_s,
+    )
+}
+
+/// A plan being asked.
+pub(super) struct Asked<'a> {
+    pub(super) race: &'a Race,
+    pub(super) plan: &'a Plan,
+    goals: &'a [Elapsed],
+    paths: Paths,
+}
+
+impl<'a> Asked<'a> {
+    pub(super) fn of(race: &'a Race, plan: &'a Plan, goals: &'a [Elapsed]) -> Asked<'a> {
+        let paths = Paths::of(&race.course, &race.conditions, &plan.pacing);
+        Asked {
+            race,
+            plan,
+            goals,
+            paths,
+        }
     }
-    let arrivals = seen.rest(&race.limits, &Trials::default(), &onward);
-    let finish_s = arrivals.stations.last().map_or(at_s, |at| at.likely_s);
-    let last = race.course.stations.len() - 1;
-    let stretch = Stretch {
-        from: station,
-        leave_s: at_s + race.stops_s[station],
-        to: last,
-        stops_s: &race.stops_s,
-    };
-    let ratio = pacing.speed_ratio(conditions, &stretch, finish_s);
-    let mut resumed = Resumed {
-        leave_s: 0.0,
-        stops_s: race.stops_s.clone(),
-        speed_ratios: vec![1.0; last],
-        seen_s: vec![None; last + 1],
-    };
-    resumed.speed_ratios[station..].fill(ratio.unwrap_or_else(|| pacing.most_ratio()));
-    resumed.seen_s[station] = Some(at_s);
-    let schedule = race.scheduled(&pacing.resumed(conditions, &resumed), &arrivals);
-    Answer {
-        late_s: late_s as i64,
-        chance: arrivals.chance,
-        chance_of_finish: seen.chance_by(pacing.finish_s),
-        chance_of_goals: goals
-            .iter()
-            .map(|goal| seen.chance_by(goal.as_s()))
-            .collect(),
-        ahead: schedule.splits[station + 1..]
-            .iter()
-            .map(|split| Ahead {
-                station: split.station,
-                arrival: split.arrival,
-                early: split.early,
-                likely: split.likely,
-                late: split.late,
-                cutoff_chance: split.cutoff_chance,
-                latest_departure: split.latest_departure,
-            })
-            .collect(),
+
+    pub(super) fn seen(&self, passages: &[Passage]) -> Seen {
+        let pacing = &self.plan.pacing;
+        let spread = self.race.rests.finish(pacing.finish_s);
+        Seen::among(&self.paths, pacing, Some(&spread), passages)
+    }
+
+    fn onward(&self) -> Onward {
+        Onward {
+            passed_s: self.plan.pacing.arrival_s.clone(),
+            stops_s: self.race.stops_s.clone(),
+            time_ratio: 1.0,
+        }
+    }
+
+    /// Early, likely and late at every station after these passages, seconds.
+    pub(super) fn windows(&self, passages: &[Passage]) -> Vec<[f64; 3]> {
+        let limits = vec![None; self.race.course.stations.len()];
+        let rest = self
+            .seen(passages)
+            .rest(&limits, &Trials::default(), &self.onward());
+        let stations = rest.stations.iter();
+        stations
+            .map(|at| [at.early_s, at.likely_s, at.late_s])
+            .collect()
+    }
+
+    /// By lateness, ascending.
+    pub(super) fn rows(&self, station: usize, kind: Kind, shares: &[f64]) -> Vec<Answer> {
+        let pacing = &self.plan.pacing;
+        let planned_s = match kind {
+            Kind::Arrival => pacing.arrival_s[station],
+            Kind::Departure => pacing.departure_s[station],
+        };
+        let row = |share: &f64| {
+            let late_s = (share * pacing.arrival_s[station] / 60.0).round() * 60.0;
+            let at_s = planned_s + late_s;
+            self.answer(
+                Passage {
+                    station,
+                    kind,
+                    at_s,
+                },
+                late_s,
+            )
+        };
+        shares.par_iter().map(row).collect()
+    }
+
+    fn answer(&self, passage: Passage, late_s: f64) -> Answer {
+        let (race, plan, station) = (self.race, self.plan, passage.station);
+        let (pacing, conditions) = (&plan.pacing, &race.conditions);
+        let (came_s, leave_s) = match passage.kind {
+            Kind::Arrival => (passage.at_s, passage.at_s + race.stops_s[station]),
+            Kind::Departure => (passage.at_s - race.stops_s[station], passage.at_s),
+        };
+        let seen = self.seen(&[passage]);
+        let mut onward = self.onward();
+        let share = came_s / pacing.arrival_s[station];
+        for passed_s in &mut onward.passed_s[..=station] {
+            *passed_s *= share;
+        }
+        let arrivals = seen.rest(&race.limits, &Trials::default(), &onward);
+        let finish_s = arrivals.stations.last().map_or(came_s, |at| at.likely_s);
+        let last = race.course.stations.len() - 1;
+        let speed_to = |to: usize, by_s: f64| {
+            let stretch = Stretch {
+                from: station,
+                leave_s,
+                to,
+                stops_s: &race.stops_s,
+            };
+            pacing.speed_ratio(conditions, &stretch, by_s)
+        };
+        let speed_ratio = speed_to(last, finish_s).unwrap_or_else(|| pacing.most_ratio());
+        let mut resumed = Resumed {
+            leave_s: 0.0,
+            stops_s: race.stops_s.clone(),
+            speed_ratios: vec![1.0; last],
+            seen_s: vec![None; last + 1],
+        };
+        resumed.speed_ratios[station..].fill(speed_ratio);
+        resumed.seen_s[station] = Some(came_s);
+        resumed.seen_s[last] = Some(finish_s);
+        let schedule = race.scheduled(&pacing.resumed(conditions, &resumed), &arrivals);
+        let (here, ahead) = (&schedule.splits[station], &schedule.splits[station + 1..]);
+        let lost = ahead.iter().filter_map(|split| {
+            let limit = split
+                .cutoff
+                .filter(|_| split.margin < Some(Elapsed::ZERO))?;
+            Some(speed_to(split.station, limit.elapsed.as_s()))
+        });
+        let speed_to_stay = lost.collect::<Option<Vec<f64>>>();
+        Answer {
+            late_s: late_s as i64,
+            chance: arrivals.chance,
+            chance_of_finish: seen.chance_by(pacing.finish_s),
+            chance_of_goals: (self.goals.iter())
+                .map(|goal| seen.chance_by(goal.as_s()))
+                .collect(),
+            latest_departure: here.latest_departure,
+            speed_ratio,
+            speed_to_stay: speed_to_stay.and_then(|all| all.into_iter().reduce(f64::max)),
+            ahead: (ahead.iter())
+                .map(|split| Ahead {
+                    station: split.station,
+                    arrival: split.arrival,
+                    early: split.early,
+                    likely: split.likely,
+                    late: split.late,
+                    cutoff_chance: split.cutoff_chance,
+                    latest_departure: split.latest_departure,
+                })
+                .collect(),
+        }
     }
 }

@@ -5,10 +5,6 @@ use crate::pacing::{Resumed, Stretch};
 use crate::plan::{Plan, Race};
 use crate::time::S_PER_HOUR;
 
-/// Hours of the plan's moving time after which the crew's page counts what was seen as much as the
-/// plan.
-pub const PRIOR_H: f64 = 6.0;
-
 /// The effort shown so far, and what it says of the rest.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Shown {

@@ -16,11 +16,11 @@ mod moment;
 mod observe;
 mod order;
 mod place;
-mod response;
 pub(crate) mod servings;
 mod sighting;
 mod staying;
 mod stores;
+mod tables;
 mod took;
 
 use crate::arrivals::{Arrivals, Limit, Onward, Seen, Trials};
@@ -39,11 +39,11 @@ use effort::SoFar;
 pub use crate::arrivals::{Kind, Passage};
 pub use answers::{Ahead, Answer, Answers, SwitchPoint, answer, answers, switch_points};
 pub use changes::{Change, between};
-pub use effort::{Needed, PRIOR_H, Realism, Shown};
+pub use effort::{Needed, Realism, Shown};
 pub use moment::{Moment, Which};
 pub use observe::{Observation, observations};
-pub use response::{PartResponse, Response};
 pub use staying::Staying;
+pub use tables::{Earlier, Even, Table, tables};
 pub use took::took;
 
 /// The rest of the day, two ways.

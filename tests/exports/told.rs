@@ -142,7 +142,7 @@ fn the_crews_page_tells_the_splits_and_the_meetings() {
             );
             if split.number != "S" {
                 let (early, late) = (&split.early, &split.late);
-                let window = [early, late].map(|end| end.beside(&split.arrival));
+                let window = [early, late].map(|end| end.beside(&split.likely));
                 says(&at, card, &[&window.join(" – ")]);
             }
             if let Some(cutoff) = &split.cutoff {

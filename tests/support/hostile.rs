@@ -67,15 +67,3 @@ pub fn texts(stations: usize, bunched: bool) -> Texts {
     texts.gear = None;
     texts
 }
-
-/// Ten visits to one hut, as a careless list names them.
-pub fn one_name_for_all() -> Texts {
-    let mut list = String::from("name,distance_km,crew\n");
-    for visit in 1..=10 {
-        list += &format!("{},{},yes\n", ["Hut", "hut "][visit % 2], 5 * visit - 2);
-    }
-    let mut texts = texts_of_plan("demo-data/plan-50k.toml");
-    texts.stations = Some(SourceFile::new("stations.csv", list));
-    texts.crew = None;
-    texts
-}

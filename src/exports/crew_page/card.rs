@@ -1,48 +1,106 @@
-//! A station on the crew's page: its times, what is handed over, and fields for what is seen.
+//! A station on the crew's page: its times, what is done there, and buttons for what is seen.
 
 use maud::{Markup, html};
 
-use crate::facts::{Facts, MeetingFacts, Moment, PlanFacts, SplitFacts, StationFacts};
-use crate::pages::parts::{self, listed, name, names, servings};
+use crate::facts::{
+    Facts, MeetingFacts, Moment, PickupFacts, PlanFacts, ServingFacts, SplitFacts, StationFacts,
+};
+use crate::pages::parts::{self, joined, listed, name, names, servings};
 
-pub(super) fn card(facts: &Facts, plan: &PlanFacts, index: usize) -> Markup {
+/// What to ask the runner, wherever they come in. Common practice, no source.
+const ASK: &str = "Thirsty? Eating? Passing water? Feet?";
+/// What shows without asking. Common practice, no source.
+const LOOK: &str = "Straight on their feet? Making sense? Swollen hands? Shivering?";
+
+/// A station where the crew meets the runner, unfolded where there is no script.
+pub(super) fn meeting(facts: &Facts, plan: &PlanFacts, index: usize, met: &MeetingFacts) -> Markup {
     let (station, split) = (&facts.stations[index], &plan.splits[index]);
-    let meeting = plan.crew.iter().find(|met| met.number == station.number);
+    let found = plan.findings.iter();
+    let found = found.filter(|f| f.stage == "crew" && f.number.as_ref() == Some(&met.number));
     html! {
-        li class={ "stop" @if meeting.is_none() { " plain" } } data-station=(index) {
-            h3 { span.num { (station.number) } (name(&station.station)) }
-            p.small {
-                (station.official.text) " · planned " (split.arrival.text)
-                @if meeting.is_some() { " · crew" }
-                @if station.drop_bag { " · drop bag" }
-            }
-            p data-f="real" hidden {}
-            dl { (rows(station, split, meeting)) }
-            @if let Some(meeting) = meeting { (things(meeting)) }
+        details.stop open data-station=(index) {
+            summary { (who(station)) " " span.short data-f="short" { (split.likely.text) } }
+            (about(station, split))
             (fields(station, index))
+            dl {
+                @if !station.is_start {
+                    div.wide data-row {
+                        dt data-f="kind" { "Likely" }
+                        dd {
+                            span.big data-f="likely" { (split.likely.text) } " "
+                            span.window data-f="window" { (window(split)) }
+                        }
+                    }
+                    (crew_rows(met))
+                }
+                (limits(station, split, Some(met)))
+            }
+            ul.things { (things(plan, met)) }
+            @for found in found { (parts::finding(found)) }
+            (marks(plan))
         }
     }
 }
 
-/// The times of a station: the plan's until the script has better ones.
-fn rows(station: &StationFacts, split: &SplitFacts, meeting: Option<&MeetingFacts>) -> Markup {
+/// A station without crew, in one line and its buttons.
+pub(super) fn other(facts: &Facts, plan: &PlanFacts, index: usize) -> Markup {
+    let (station, split) = (&facts.stations[index], &plan.splits[index]);
     html! {
-        @if !station.is_start {
-            div.wide data-row {
-                dt data-f="effort-label" { "Planned" }
-                dd {
-                    span.big data-f="effort" { (split.arrival.text) } " "
-                    span.window data-f="window" {
-                        (split.early.beside(&split.arrival)) " – " (split.late.beside(&split.arrival))
+        li.stop data-station=(index) {
+            h3 { (who(station)) " " span.short data-f="short" { (split.likely.text) } }
+            (about(station, split))
+            dl {
+                @if !station.is_start {
+                    div.wide data-row {
+                        dt data-f="kind" { "Likely" }
+                        dd { b data-f="likely" { (split.likely.text) } " "
+                            span.window data-f="window" { (window(split)) } }
                     }
                 }
+                (limits(station, split, None))
             }
-            div.wide data-row hidden {
-                dt { "To hold the finish" }
-                dd { span data-f="hold" {} " " span.window data-f="hold-window" {} }
-            }
-            @if let Some(meeting) = meeting { (crew_rows(meeting)) }
+            (fields(station, index))
+            (marks(plan))
         }
+    }
+}
+
+fn who(station: &StationFacts) -> Markup {
+    html! { span.who { span.num { (station.number) } " " (name(&station.station)) } }
+}
+
+fn about(station: &StationFacts, split: &SplitFacts) -> Markup {
+    html! {
+        p.small {
+            (station.official.text) " · planned " (split.arrival.text)
+            @if let Some(stop) = &split.stop { ", stop " (stop.text) }
+            @if station.drop_bag { " · drop bag" }
+        }
+    }
+}
+
+fn window(split: &SplitFacts) -> String {
+    let ends = [&split.early, &split.late].map(|end| end.beside(&split.likely));
+    ends.join(" – ")
+}
+
+/// When the crew drives off, and when it is there.
+fn crew_rows(met: &MeetingFacts) -> Markup {
+    let drives = met.drive.as_ref().is_some_and(|drive| drive.value > 0.0);
+    let off = met.drive_off_by.as_ref().filter(|_| drives);
+    let from = html! { " " span.window {
+        "from " (name(&met.drives_from))
+        @if let Some(drive) = &met.drive { ", " (drive.text) " h" }
+    } };
+    html! {
+        (row("Drive off by", "drive", off, &from))
+        (row("Be there by", "there", Some(&met.be_there), &html! {}))
+    }
+}
+
+fn limits(station: &StationFacts, split: &SplitFacts, met: Option<&MeetingFacts>) -> Markup {
+    let leaves = met.map_or(&split.departure, |met| &met.leaves);
+    html! {
         @if let Some(limit) = &split.cutoff {
             div data-cutoff {
                 dt {
@@ -53,23 +111,9 @@ fn rows(station: &StationFacts, split: &SplitFacts, meeting: Option<&MeetingFact
             }
         }
         @if !station.is_finish {
-            (row("Leaves", "leaves", Some(&split.departure), &html! {}))
+            @if !station.is_start { (row("Leaves about", "leaves", Some(leaves), &html! {})) }
             (row("Leave by", "latest", split.latest_departure.as_ref(), &html! {}))
         }
-    }
-}
-
-/// When the crew drives off, and when it is there.
-fn crew_rows(meeting: &MeetingFacts) -> Markup {
-    let drives = meeting
-        .drive
-        .as_ref()
-        .is_some_and(|drive| drive.value > 0.0);
-    let off = meeting.drive_off_by.as_ref().filter(|_| drives);
-    let from = html! { " " span.window { "from " (name(&meeting.drives_from)) } };
-    html! {
-        (row("Drive off by", "drive", off, &from))
-        (row("Be there by", "there", Some(&meeting.be_there), &html! {}))
     }
 }
 
@@ -83,47 +127,85 @@ fn row(label: &str, field: &str, at: Option<&Moment>, more: &Markup) -> Markup {
     }
 }
 
-/// What is handed over and taken back.
-fn things(meeting: &MeetingFacts) -> Markup {
-    let mut over = servings(&meeting.servings);
-    over.extend(names(&meeting.gear));
-    let water = meeting.water.iter().map(|water| html! { (water.text) });
-    let lists = [
-        ("Hand over", over),
-        ("Water", water.collect()),
-        ("Take back", names(&meeting.take_back)),
-        ("Bring", names(&meeting.bring)),
-        ("Pacer joins", names(&meeting.pacers_on)),
-        ("Pacer stops", names(&meeting.pacers_off)),
-    ];
-    let lists: Vec<_> = lists.iter().filter(|(_, list)| !list.is_empty()).collect();
+/// What is done at a meeting, in the order in which it is done.
+fn things(plan: &PlanFacts, met: &MeetingFacts) -> Markup {
+    let pickup = plan
+        .pickups
+        .iter()
+        .find(|pickup| pickup.number == met.number);
+    let mut ready = servings(&met.servings);
+    ready.extend(names(&met.gear));
+    ready.extend(
+        met.water
+            .iter()
+            .map(|water| html! { "water " (water.text) }),
+    );
+    ready.extend(names(&met.bring));
+    let line = |label: &str, list: &[Markup]| {
+        html! { @if !list.is_empty() { li { b { (label) } " " (listed(list)) } } }
+    };
     html! {
-        @if !lists.is_empty() {
-            ul.things { @for (label, list) in lists { li { b { (label) ":" } " " (listed(list)) } } }
+        (line("Have ready", &ready))
+        @if !met.is_finish {
+            li { b { "Ask" } " " (ASK) }
+            li { b { "Look at" } " " (LOOK) }
         }
+        @if let Some(pickup) = pickup { (supplies(pickup)) }
+        (line("Take back", &names(&met.take_back)))
+        li data-row hidden[!met.dark] { b { "Lamp" } " " span data-f="lamp" { "on" } }
+        (line("Pacer joins", &names(&met.pacers_on)))
+        (line("Pacer stops", &names(&met.pacers_off)))
     }
 }
 
-/// Where the crew writes what it sees; shown by the script that reads it.
+/// What the runner has there and leaves with.
+fn supplies(pickup: &PickupFacts) -> Markup {
+    let pockets = pickup.take.iter().chain(&pickup.for_later);
+    let pockets: Vec<Markup> = pockets.filter(|one| !one.carried).map(from_where).collect();
+    let here: Vec<Markup> = pickup.here.iter().map(from_where).collect();
+    html! {
+        @if !here.is_empty() { li { b { "Feed here" } " " (joined(&here, ", ")) } }
+        @if let Some(flasks) = &pickup.flasks_words {
+            li { b { "Fill" } " " bdi { (parts::clean(flasks)) } span.window { ", to last to " (name(&pickup.until_water)) } }
+        }
+        @if !pockets.is_empty() { li { b { "Into the pockets" } " " (joined(&pockets, ", ")) } }
+        @if !pickup.gear_on.is_empty() { li { b { "Change or put on" } " " (listed(&names(&pickup.gear_on))) } }
+        @if !pickup.gear_off.is_empty() { li { b { "Off" } " " (listed(&names(&pickup.gear_off))) } }
+    }
+}
+
+fn from_where(one: &ServingFacts) -> Markup {
+    let from = match one.source {
+        "station" => " (table)",
+        "bag" => " (bag)",
+        "crew" => " (yours)",
+        _ => "",
+    };
+    html! { (parts::serving(one)) span.window { (from) } }
+}
+
+/// What small marks at times mean; shown by the script where a time has one.
+fn marks(plan: &PlanFacts) -> Markup {
+    html! {
+        @if let Some(marks) = plan.repeated_hour { p.small data-marks hidden { (marks) } }
+    }
+}
+
+/// What the crew enters; shown by the script that asks for the time.
 fn fields(station: &StationFacts, index: usize) -> Markup {
-    let called = parts::clean(&station.station);
     let field = |kind: &str, label: &str| {
         let id = format!("{kind}-{index}");
         html! {
             div {
-                label for=(id) { (label) }
-                div.pair {
-                    input id=(id) data-kind=(kind) autocomplete="off" spellcheck="false"
-                        maxlength="24" aria-describedby={ (id) "-note" };
-                    button type="button" data-now=(id) aria-label={ (label) " now: " (called) } { "Now" }
-                }
+                button type="button" id=(id) data-enter=(kind) data-k=(index)
+                    aria-describedby={ (id) "-note" } { (label) " " b {} }
                 p.note id={ (id) "-note" } role="alert" {}
             }
         }
     };
     html! {
-        div.enter role="group" aria-label={ "Seen at " (called) } hidden {
-            @if !station.is_start { (field("seen", "Arrived")) }
+        div.enter role="group" aria-label={ "Seen at " (parts::clean(&station.station)) } data-live hidden {
+            @if !station.is_start { (field("came", "Came in")) }
             @if !station.is_finish { (field("left", "Left")) }
         }
     }

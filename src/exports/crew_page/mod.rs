@@ -9,12 +9,16 @@ use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 
-use crate::facts::{Facts, PhoneFacts, PlanFacts};
+use crate::facts::{Facts, MeetingFacts, PhoneFacts, PlanFacts};
 use crate::pages::parts::{self, name};
 use crate::pages::shell::{ANY_WIDTH, Shell};
 use crate::replan::{HARDER, NO_CATCHING_UP};
 
-const SCRIPT: &str = include_str!("page.js");
+const SCRIPT: &str = concat!(
+    include_str!("tables.js"),
+    include_str!("clock.js"),
+    include_str!("page.js")
+);
 const STYLE: &str = include_str!("page.css");
 
 /// The page of a plan; empty but for its frame where there is none.
@@ -34,14 +38,89 @@ pub fn crew_page(facts: &Facts, phone: &PhoneFacts) -> String {
 
 fn body(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
     html! {
+        a.skip href="#stations" { "To the stations" }
+        (top(plan))
         (opening(facts, plan))
-        main #stations {
-            h2 { "Stations" }
-            ol { @for index in 0..facts.stations.len() { (card::card(facts, plan, index)) } }
-            (tools())
-        }
+        main #stations { (stations(facts, plan)) (tools(plan)) }
         (closing(plan))
+        (pad(plan, phone))
+        div #told role="status" hidden {
+            p #told-says {}
+            button type="button" #undo { "Undo" }
+            button type="button" #told-ok { "OK" }
+        }
         script type="application/json" id="data" { (PreEscaped(in_script(&data(phone)))) }
+    }
+}
+
+/// Every station in course order, those without crew folded together.
+fn stations(facts: &Facts, plan: &PlanFacts) -> Markup {
+    let met = |index: usize| -> Option<&MeetingFacts> {
+        let number = &facts.stations[index].number;
+        plan.crew.iter().find(|met| met.number == *number)
+    };
+    let mut runs: Vec<Vec<usize>> = Vec::new();
+    for index in 0..facts.stations.len() {
+        match runs.last_mut() {
+            Some(run) if met(index).is_none() && met(run[0]).is_none() => run.push(index),
+            _ => runs.push(vec![index]),
+        }
+    }
+    html! {
+        @for run in &runs {
+            @if let Some(meeting) = met(run[0]) { (card::meeting(facts, plan, run[0], meeting)) }
+            @else {
+                @let first = &facts.stations[run[0]];
+                details.between {
+                    summary { span.who {
+                        @if run.len() == 1 { "Without crew: " (name(&first.station)) }
+                        @else { (run.len()) " without crew: " (name(&first.station)) " to "
+                            (name(&facts.stations[run[run.len() - 1]].station)) }
+                    } }
+                    ol { @for index in run { (card::other(facts, plan, *index)) } }
+                }
+            }
+        }
+    }
+}
+
+/// The next meeting, always in sight.
+fn top(plan: &PlanFacts) -> Markup {
+    let first = plan.crew.iter().find(|met| met.number != "S");
+    let drives = |met: &&MeetingFacts| met.drive.as_ref().is_some_and(|drive| drive.value > 0.0);
+    let off = first
+        .filter(drives)
+        .and_then(|met| met.drive_off_by.as_ref());
+    let time = |label: &str, field: &str, text: &str, more: &str| {
+        html! {
+            div data-row hidden[text.is_empty()] {
+                span { (label) } " " b data-f=(field) { (text) } " "
+                i data-f={ (field) "-in" } { (more) }
+            }
+        }
+    };
+    html! {
+        header #top {
+            div.line {
+                p { span.faint #top-first { "Next" } " " b #top-name {
+                    @if let Some(met) = first { (met.number) " " (name(&met.station)) }
+                } }
+                button.main type="button" #top-enter data-live data-enter="came" data-k="0" hidden { "Came in" }
+            }
+            p.faint data-row hidden { span data-f="top-after" {} " " b data-f="top-out" {} }
+            div.legs {
+                (time("drive off by", "top-off", off.map_or("", |off| &off.clock), ""))
+                (time("be there by", "top-there", first.map_or("", |met| &met.be_there.clock), ""))
+                div data-row hidden[first.is_none()] {
+                    label data-f="top-kind" { "likely" } " "
+                    b data-f="top-comes" { @if let Some(met) = first { (met.likely.clock) } } " "
+                    i data-f="top-window" { @if let Some(met) = first { (met.early.clock) "–" (met.late.clock) } }
+                }
+            }
+            p.bad data-row hidden { span data-f="top-overdue" {} }
+            p.alarm role="alert" data-row hidden { b data-f="alarm" {} }
+            p data-row hidden { span data-f="saves" {} }
+        }
     }
 }
 
@@ -65,66 +144,116 @@ fn in_script(json: &str) -> String {
 
 fn opening(facts: &Facts, plan: &PlanFacts) -> Markup {
     html! {
-        header {
-            a.skip href="#stations" { "To the stations" }
+        section.opening {
             h1 { "Crew: " (name(&facts.race.0.course)) }
-            div.now role="status" {
-                span.faint #finish-label { "Planned finish" }
-                span.huge #finish { (plan.finish.text) }
-                p #says {}
-                p #hold {}
-            }
             div #verdict { (parts::verdict(&plan.verdict)) }
-            @if let Some(marks) = plan.repeated_hour { p.small { (marks) } }
+            div.verdict #says hidden {
+                p data-f="says-holds" {}
+                p data-f="says-seen" {}
+                p data-f="says-finish" {}
+            }
+            p.note #wrong hidden {}
+            @if let Some(marks) = plan.repeated_hour { p.small #marks { (marks) } }
             noscript { p.note {
-                "This browser runs no scripts here: times are the plan's, and nothing can be entered."
+                "This browser runs no scripts here: times are the plan's, and nothing can be entered. "
+                "Open the file in a browser instead of a preview."
             } }
             p.note #unstored hidden {
                 "This browser keeps nothing for this page: entries are lost when it is closed. "
-                "Copy them as text."
+                "Copy them as a message."
+            }
+            div #screen data-live role="group" aria-label="Screen" hidden {
+                @for (theme, label) in [("auto", "Auto"), ("light", "Light"), ("dark", "Dark"), ("red", "Red")] {
+                    button type="button" data-theme=(theme) { (label) }
+                }
             }
         }
     }
 }
 
-fn tools() -> Markup {
+fn tools(plan: &PlanFacts) -> Markup {
     html! {
-        section #tools aria-label="Entries" hidden {
-            h2 { "Entries" }
-            p.small {
-                "Type a time as 14:32, with a day as Sun 02:31, or +20:31 since the start. A time "
-                "without a day is the one nearest to the plan. Where the clocks go back, 02:31¹ is "
-                "before and 02:31² after."
-            }
+        section #tools aria-label="Message and entries" data-live hidden {
             div.tools {
-                button.main type="button" #copy { "Copy as text" }
-                button type="button" #clear { "Clear all" }
-                span.tools #clear-ask role="group" aria-label="Clear all entries?" hidden {
-                    button type="button" #clear-no { "Keep them" }
-                    button type="button" #clear-yes { "Yes, clear all" }
-                }
+                button.main type="button" #copy { "Copy message" }
+                button type="button" #clear { "Clear entries" }
             }
             div #copy-box hidden {
-                label.small for="copied" {
-                    "A command that plans the rest in full, to be completed with the plan's file"
-                }
+                label.small for="copied" { "Message" }
                 textarea #copied readonly {}
                 p.small #copy-says role="status" {}
+            }
+            @if let Some(phone) = plan.helpers.as_ref().and_then(|all| all.phone.as_ref()) {
+                p.small { "Crew's phone: " (name(phone)) }
+            }
+        }
+    }
+}
+
+/// Where a time is entered: now, or typed on a number pad.
+fn pad(plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
+    let mut days: Vec<&str> = Vec::new();
+    for day in plan
+        .splits
+        .iter()
+        .flat_map(|s| [s.early.day, s.late.day])
+        .flatten()
+    {
+        if !days.contains(&day) {
+            days.push(day);
+        }
+    }
+    let example = if phone.clock.is_some() {
+        "1432"
+    } else {
+        "+1432"
+    };
+    html! {
+        dialog #pad aria-labelledby="pad-name" {
+            form #pad-form {
+                h2 #pad-name {}
+                p.small #pad-was {}
+                button.main type="button" #pad-now {}
+                label for="pad-time" { @if phone.clock.is_some() { "or the time" } @else { "Time since the start" } }
+                input #pad-time inputmode="numeric" autocomplete="off" spellcheck="false" maxlength="24"
+                    placeholder=(example) aria-describedby="pad-note";
+                @if days.len() > 1 {
+                    fieldset #pad-days {
+                        legend { "Day" }
+                        label { input type="radio" name="day" value="" checked; " nearest to plan" }
+                        @for day in days { label { input type="radio" name="day" value=(day); " " (day) } }
+                    }
+                }
+                p.note #pad-note role="alert" {}
+                div.tools #pad-twice hidden {
+                    button type="button" data-which="0" {} button type="button" data-which="1" {}
+                }
+                div.tools {
+                    button.main type="submit" { "Enter" }
+                    button type="button" #pad-out { "Take out" }
+                    button type="button" #pad-cancel { "Cancel" }
+                }
             }
         }
     }
 }
 
 fn closing(plan: &PlanFacts) -> Markup {
-    let phone = plan
-        .helpers
-        .as_ref()
-        .and_then(|helpers| helpers.phone.as_ref());
     let replan = [NO_CATCHING_UP, HARDER].map(|caution| caution.text);
     html! {
         footer {
+            h2 { "How to read it" }
+            p.small {
+                "Likely: half of such races are in by then; of ten, one is in before the window and "
+                "one after it. Drive off by and be there by are for an early runner. Leave by: the "
+                "runner's latest departure that still makes every later cutoff."
+            }
+            p.small #several hidden { (SEVERAL) }
+            p.small {
+                "Hand over as packed for the plan. What to change on a late day, the replan command "
+                "says."
+            }
             h2 { "Cautions" }
-            @if let Some(phone) = phone { p { "Crew's phone: " (name(phone)) } }
             ul {
                 li {
                     "Times are estimates. Race officials, local authorities and the medical team "
@@ -132,21 +261,13 @@ fn closing(plan: &PlanFacts) -> Markup {
                 }
                 @for text in replan { li { (text) } }
                 @for caution in &plan.cautions { li { (caution.text) } }
-                li {
-                    "This page carries the effort so far on. The replan command weighs every time "
-                    "that was seen, and may differ by some minutes, in its windows by more: follow it "
-                    "where you can run it."
-                }
-                li {
-                    "Hand over as packed for the plan. What to change on a late day, the replan "
-                    "command says."
-                }
-            }
-            p.small {
-                "Nine arrivals in ten are later than the first time of a window, nine in ten "
-                "earlier than the second. Drive off by, be there by, leave by, margins: at the "
-                "effort shown."
             }
         }
     }
 }
+
+/// How far the page may be from planning again where more than one time was seen.
+const SEVERAL: &str = "Several times were seen: the earlier ones count through a table. The replan \
+                       command weighs each; nine days in ten it is within 10 minutes of this page at \
+                       the next meeting and within 20 at the finish, every second day within 3 and 5. \
+                       With one time seen both say the same to the minute.";

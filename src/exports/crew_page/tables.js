@@ -1,0 +1,158 @@
+"use strict";
+// What the day so far says of the rest: read from tables that were made with the plan. Times are
+// seconds since the runner's own start.
+const data = JSON.parse(document.getElementById("data").textContent);
+const stations = data.stations, last = stations.length - 1;
+const clamp = (value, least, most) => Math.min(Math.max(value, least), most);
+
+// a column's value at a place: linear between the two next, and on beyond the last; places
+// without a value are passed over
+function between(places, values, at) {
+  if (values.includes(null)) {
+    const known = places.filter((_, i) => values[i] !== null);
+    return known.length < 2 ? null : between(known, values.filter((v) => v !== null), at);
+  }
+  let next = 1;
+  while (next < places.length - 1 && places[next] <= at) next += 1;
+  const [a, b] = [values[next - 1], values[next]];
+  return a + ((at - places[next - 1]) / (places[next] - places[next - 1])) * (b - a);
+}
+
+// the sightings as on a day without longer stops than planned, and how much longer they were in all
+function straightened(events) {
+  let shift = 0;
+  const seen = [];
+  for (const { station: k, left, at } of events) {
+    const before = seen[seen.length - 1];
+    if (k === 0) {
+      shift = at;
+    } else if (left && before?.k === k) {
+      shift = at - stations[k].stop_s - before.came;
+      before.left = true;
+    } else {
+      seen.push({ k, left, came: at - shift - (left ? stations[k].stop_s : 0) });
+    }
+  }
+  return { seen, shift };
+}
+
+// how much longer the time to a station ahead is for what was seen before the last: factors of
+// early, likely and late
+function moved(table, seen, alone, ahead, rest) {
+  const { k, came } = seen[seen.length - 1];
+  const earlier = seen.slice(0, -1);
+  if (earlier.length === 0 || table.before.length === 0) return [1, 1, 1];
+  const places = [0, ...seen.map((at) => stations[at.k].arrival_s)];
+  const late = [0, ...seen.map((at) => {
+    const even = (stations[at.k].arrival_s * came) / stations[k].arrival_s;
+    return stations[at.k].arrival_s * Math.log(at.came / even);
+  })];
+  const known = Math.min(1, earlier.length / table.before.length);
+  return [0, 1, 2].map((which) => {
+    const even = between(table.even_late, table.even[ahead][which], came - stations[k].arrival_s);
+    const evenly = stations[k + 1 + ahead].arrival_s + 10 * even - came;
+    let log = known * Math.log(Math.max(evenly, 1) / Math.max(alone[which] - came, 1));
+    table.before.forEach((at, i) => {
+      const planned = stations[at].arrival_s;
+      const slopes = table.slopes.map((day) => day[i][ahead][which] / 1000);
+      const slope = between(table.slopes_late, slopes, clamp(came - stations[k].arrival_s, ...table.slopes_late));
+      log += slope * (between(places, late, planned) / planned);
+    });
+    return Math.exp(log);
+  });
+}
+
+// the rest of the day after sightings in course order; windows are early, likely and late
+function project(events) {
+  const here = events[events.length - 1];
+  const { seen, shift } = straightened(events);
+  const rest = { here: here.station, hasLeft: here.left, at: here.at, several: seen.length > 1,
+    arrivals: [], windows: [], latest: [], lost: [], chance: null, speed: null, stay: null };
+  if (here.station === last) return rest;
+  const at = seen[seen.length - 1];
+  if (!at) {
+    for (const s of stations.slice(1)) {
+      rest.arrivals[s.index] = s.arrival_s + shift;
+      rest.windows[s.index] = [s.early_s, s.likely_s, s.late_s].map((time) => time + shift);
+      rest.latest[s.index] = s.latest_s;
+    }
+  } else {
+    const k = at.k, table = data.tables[k - 1];
+    const columns = (at.left && table.left) || table.came;
+    const late = at.came - stations[k].arrival_s;
+    const from = at.came + (columns === table.left ? stations[k].stop_s : 0);
+    const read = (column, ahead, lateness) =>
+      stations[k + 1 + ahead].arrival_s + 10 * between(table.late, column[ahead], lateness);
+    const windows = (of, ahead) => [of.early, of.likely, of.after].map((c) => read(c, ahead, late));
+    for (let ahead = 0; k + 1 + ahead <= last; ahead += 1) {
+      const j = k + 1 + ahead;
+      const factors = moved(table, seen, windows(table.came, ahead), ahead);
+      const [early, likely, after] = windows(columns, ahead)
+        .map((time, which) => from + (time - from) * factors[which] + shift);
+      rest.windows[j] = [Math.min(early, likely), likely, Math.max(likely, after)];
+      rest.arrivals[j] = from + (read(columns.arrival, ahead, late) - from) * factors[1] + shift;
+    }
+    // the lateness that alone would have the same finish
+    const same = (finish) => {
+      const ends = columns.likely[last - k - 1].map((tens) => stations[last].arrival_s + 10 * tens);
+      return clamp(between(ends, table.late, finish), table.late[0], table.late[table.late.length - 1]);
+    };
+    const finish = rest.windows[last][1], alone = same(windows(columns, last - k - 1)[1]);
+    const pace = late + same(finish - shift) - alone, whole = late + same(finish) - alone;
+    for (let j = k + 1; j < last; j += 1) {
+      const leave = between(table.late, columns.leave[j - k - 1], pace);
+      rest.latest[j] = leave === null ? undefined : stations[j].arrival_s + 10 * leave;
+    }
+    rest.latest[k] = at.left ? undefined : between(table.late, columns.latest, pace) ?? undefined;
+    rest.chance = columns.chance[0] === null ? null
+      : clamp(between(table.late, columns.chance, whole), 0, 1);
+    rest.speed = between(table.late, columns.speed, pace);
+    rest.stay = columns.stay.some((v) => v !== null) ? between(table.late, columns.stay, whole) : null;
+  }
+  for (let j = rest.here; j <= last; j += 1) {
+    const hand = inHand(j, rest.arrivals[j] ?? came(events, j));
+    if (hand !== null && hand < 0) rest.lost.push({ station: j, by: -hand });
+  }
+  return rest;
+}
+
+const came = (events, k) => events.find((e) => e.station === k && !e.left)?.at;
+
+// time in hand at a station's cutoff; one on leaving counts from the planned departure
+function inHand(k, arrival) {
+  const { cutoff_s: cutoff, cutoff_leaves: leaves, stop_s: stop } = stations[k];
+  if (cutoff === null || cutoff === undefined || arrival === undefined) return null;
+  return cutoff - Math.round(arrival + (leaves ? stop : 0));
+}
+
+// when the crew is at each meeting ahead, and drives off there: not before the runner has left the
+// meeting before
+function crewTimes(events, rest) {
+  const found = [];
+  let gone;
+  for (const { index: k, meets, drive_s: drive, stop_s: stop } of stations) {
+    if (!meets) continue;
+    const window = rest.windows[k];
+    if (window && k > 0) {
+      let there = window[0] - data.buffer_s, off;
+      if (drive !== undefined && drive !== null) {
+        off = Math.max(there - Math.ceil(drive), gone ?? -Infinity);
+        there = off + Math.ceil(drive);
+      }
+      found[k] = { off, there };
+    }
+    const left = events.find((e) => e.station === k && e.left)?.at;
+    const arrived = came(events, k) ?? rest.arrivals[k];
+    if (left !== undefined) gone = left;
+    else if (arrived !== undefined) gone = Math.max(arrived, window?.[1] ?? 0) + stop;
+    else if (k === 0) gone = 0;
+  }
+  return found;
+}
+
+// the plan, in the same form
+function planned() {
+  const of = (name) => stations.map((s) => s[name] ?? undefined);
+  return { here: -1, hasLeft: false, arrivals: of("arrival_s"), latest: of("latest_s"), lost: [],
+    windows: stations.map((s) => [s.early_s, s.likely_s, s.late_s]), chance: null, speed: null, stay: null };
+}

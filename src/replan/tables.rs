@@ -1,0 +1,154 @@
+//! What a replan says, station by station, for a page without the engine: what the last passage
+//! alone says, and how far passages before it move that.
+//!
+//! Late by the same share everywhere says another thing of the rest than late by as much of a
+//! sudden. The logarithm of the time that the rest takes is nearly linear in the logarithms of the
+//! times at which earlier stations were passed, so that a slope for each says it.
+
+use rayon::prelude::*;
+
+use crate::arrivals::{Kind, Passage};
+use crate::plan::{Plan, Race};
+
+use super::answers::{Answer, Asked, SHARES};
+
+/// The answers of one station.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Table {
+    /// Index of the station.
+    pub station: usize,
+    /// Seen coming and nowhere else, by lateness, ascending.
+    pub came: Vec<Answer>,
+    /// Seen leaving and nowhere else, by lateness, ascending; empty where nobody waits or the
+    /// runner runs through.
+    pub left: Vec<Answer>,
+    /// What passages before this one change.
+    pub earlier: Earlier,
+}
+
+/// How passages before the last one move what that one alone says.
+#[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
+pub struct Earlier {
+    /// Stations whose passages count, all before this one, in course order.
+    pub stations: Vec<usize>,
+    /// By lateness of the last passage, ascending.
+    pub even: Vec<Even>,
+    /// Latenesses of the last passage that the slopes are of, ascending, seconds.
+    pub slopes_late_s: Vec<i64>,
+    /// How the logarithm of the time from here to each station ahead follows that of the time at
+    /// each of [`Earlier::stations`]: by lateness, station, station ahead, for early, likely and
+    /// late.
+    pub slopes: Vec<Vec<Vec<[f64; 3]>>>,
+}
+
+/// All of the stations before passed, each as late in proportion as this one.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Even {
+    /// Time seen less time planned, seconds.
+    pub late_s: i64,
+    /// Early, likely and late at each station ahead, seconds after the start.
+    pub ahead: Vec<[f64; 3]>,
+}
+
+/// Latenesses looked at where nobody waits, as shares of the planned time.
+const FEW_SHARES: [f64; 8] = [-0.15, -0.07, 0.0, 0.06, 0.14, 0.26, 0.44, 0.70];
+/// Latenesses of an even day, as shares of the planned time.
+const EVEN_SHARES: [f64; 4] = [-0.10, 0.0, 0.12, 0.35];
+/// Latenesses that the slopes are taken at.
+const SLOPE_SHARES: [f64; 2] = [0.0, 0.2];
+/// How far an earlier passage is moved for its slope.
+const STEP: f64 = 0.05;
+/// Between two stations that count lies no more of the race than this, where stations allow it.
+const WIDEST: f64 = 0.15;
+
+/// The tables of every station but start and finish, in course order; at `watched` stations
+/// somebody waits for the runner.
+#[must_use]
+pub fn tables(race: &Race, plan: &Plan, watched: &[usize]) -> Vec<Table> {
+    let asked = Asked::of(race, plan, &[]);
+    (1..race.course.stations.len().saturating_sub(1))
+        .into_par_iter()
+        .map(|station| {
+            let is_watched = watched.contains(&station);
+            let shares: &[f64] = if is_watched { &SHARES } else { &FEW_SHARES };
+            let is_left = is_watched && race.stops_s[station] > 0.0;
+            Table {
+                station,
+                came: asked.rows(station, Kind::Arrival, shares),
+                left: is_left
+                    .then(|| asked.rows(station, Kind::Departure, shares))
+                    .unwrap_or_default(),
+                earlier: earlier(&asked, station, watched),
+            }
+        })
+        .collect()
+}
+
+fn earlier(asked: &Asked<'_>, station: usize, watched: &[usize]) -> Earlier {
+    let planned_s = &asked.plan.pacing.arrival_s;
+    let stations = counted(planned_s, station, watched);
+    if stations.is_empty() {
+        return Earlier::default();
+    }
+    let windows = |share: f64, moved: Option<(usize, f64)>| {
+        let before = stations.iter().map(|at| {
+            let off = moved
+                .filter(|(which, _)| which == at)
+                .map_or(0.0, |(_, off)| off);
+            passage(*at, planned_s[*at] * (1.0 + share) * off.exp())
+        });
+        let last = passage(station, planned_s[station] * (1.0 + share));
+        let passages: Vec<Passage> = before.chain([last]).collect();
+        asked.windows(&passages).split_off(station + 1)
+    };
+    let even = EVEN_SHARES.map(|share| Even {
+        late_s: (share * planned_s[station]).round() as i64,
+        ahead: windows(share, None),
+    });
+    let slope = |share: f64, at: usize| -> Vec<[f64; 3]> {
+        let here_s = planned_s[station] * (1.0 + share);
+        let rest_s = |at_s: f64| (at_s - here_s).max(1.0);
+        let [up, down] = [STEP, -STEP].map(|step| windows(share, Some((at, step))));
+        let pairs = up.iter().zip(&down);
+        pairs
+            .map(|(up, down)| {
+                let by = |which: usize| rest_s(up[which]) / rest_s(down[which]);
+                std::array::from_fn(|which| by(which).ln() / (2.0 * STEP))
+            })
+            .collect()
+    };
+    let late_s = |share: f64| (share * planned_s[station]).round() as i64;
+    let slopes = SLOPE_SHARES.map(|share| stations.iter().map(|at| slope(share, *at)).collect());
+    Earlier {
+        even: even.to_vec(),
+        slopes_late_s: SLOPE_SHARES.map(late_s).to_vec(),
+        slopes: slopes.to_vec(),
+        stations,
+    }
+}
+
+fn passage(station: usize, at_s: f64) -> Passage {
+    Passage {
+        station,
+        kind: Kind::Arrival,
+        at_s,
+    }
+}
+
+/// The watched stations before one, and others where these lie far apart.
+fn counted(planned_s: &[f64], station: usize, watched: &[usize]) -> Vec<usize> {
+    let widest_s = WIDEST * planned_s.last().copied().unwrap_or_default();
+    let mut found: Vec<usize> = Vec::new();
+    let mut last_s = 0.0;
+    for at in 1..station {
+        let next_s = planned_s[at + 1];
+        if watched.contains(&at) || next_s - last_s > widest_s {
+            found.push(at);
+            last_s = planned_s[at];
+        }
+    }
+    found
+}
