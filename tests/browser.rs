@@ -92,7 +92,9 @@ fn off(page: &Value, replan: &Replan) -> Vec<(usize, &'static str, f64)> {
         compare("early", &windows[0], split.early);
         compare("likely", &windows[1], split.likely);
         compare("late", &windows[2], split.late);
-        if let Some(latest) = split.latest_departure {
+        // where it is before the arrival the page shows none
+        let latest = split.latest_departure;
+        if let Some(latest) = latest.filter(|latest| *latest >= split.arrival) {
             compare("leave by", &page["latest"][k], latest);
         }
     }
