@@ -121,7 +121,10 @@ pub(super) fn page(session: &Session) -> Markup {
             label for="new-folder" { "Race folder" }
             div.typed { input #new-folder type="text" autocomplete="off" placeholder="my-race"
                 data-free=(is_free(&session.base)); }
-            p.about { "made in " (base) "; without a name it is that of the route file" }
+            p.about {
+                @if is_free(&session.base) { "made in " (base) "; without a name it is that folder itself" }
+                @else { "made in " (base) "; without a name it has that of the route file" }
+            }
         }
         div #drop .drop {
             p.large { "Drop a GPX file here" }

@@ -49,7 +49,7 @@ fn find(shown: &Shown<'_>) -> Next {
     let Some(facts) = &shown.planned.facts else {
         return next("The course cannot be read", "files", "Look at the files");
     };
-    course(facts)
+    course(shown, facts)
         .or_else(|| verdict(facts))
         .or_else(|| missing(shown))
         .or_else(|| narrow(facts))
@@ -63,13 +63,16 @@ fn find(shown: &Shown<'_>) -> Next {
 }
 
 /// What the course still lacks.
-fn course(facts: &Facts) -> Option<Next> {
+fn course(shown: &Shown<'_>, facts: &Facts) -> Option<Next> {
     if facts.race.0.start.is_none() {
         let says = "When does it start, and in which time zone? Clock times and daylight follow.";
         return Some(next(says, "race", "Set the start"));
     }
     let says = "Where are the stations? Paste the organiser's table, or click on the profile.";
-    (facts.stations.len() <= 2).then(|| next(says, "stations", "Add stations"))
+    let listed = &shown.planned.loaded.inputs.stations;
+    listed
+        .is_empty()
+        .then(|| next(says, "stations", "Add stations"))
 }
 
 /// What makes the plan fail.
