@@ -27,11 +27,17 @@ pub(crate) struct PlannedArgs {
 pub(crate) struct WithoutArgs {
     /// Plan without something, such as "bag:Innerfalz"; any number of them
     ///
-    /// bag:PLACE a drop bag that did not come, crew:PLACE a crew that is not there, offers:PLACE a
-    /// station without food and water, item:NAME a food the stomach refuses, flask a lost flask, the
-    /// largest. What is left is packed again, and the difference is shown. `sutler check` tries each.
+    /// bag:PLACE a drop bag that did not come, crew:PLACE a crew that is not there, crew the whole crew,
+    /// offers:PLACE a station without food and water, item:NAME a food the stomach refuses or a piece
+    /// of gear such as the lamp, flask a lost flask, the largest. What is left is packed again, and the difference is shown. `sutler check` tries each.
     #[arg(long, value_name = "LOSS", help_heading = "Not there after all")]
     pub(crate) without: Vec<String>,
+    /// Take what is missing as found out on the day, where it was to be
+    ///
+    /// By default it is known before the start and packed elsewhere. `replan` always takes it as found
+    /// out on the day.
+    #[arg(long, requires = "without", help_heading = "Not there after all")]
+    pub(crate) found_out: bool,
 }
 
 impl WithoutArgs {
@@ -41,12 +47,16 @@ impl WithoutArgs {
             return Losses::default();
         }
         let sources: &mut Sources = &mut loaded.sources;
-        losses::read(
+        let losses = losses::read(
             &self.without,
             race,
             &loaded.inputs,
             sources,
             &mut loaded.notes,
-        )
+        );
+        Losses {
+            unforeseen: self.found_out && !losses.is_empty(),
+            ..losses
+        }
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::fueling::sweat::{Doubt, FUEL_AND_BREATH_KG_PER_KCAL, MassBalance};
 use crate::inputs::RunRecord;
+use crate::inputs::runner_toml::most_sweat_l_per_h;
 
 /// A scale's display where nobody says its step, kilograms.
 const USUAL_STEP_KG: f64 = 0.1;
@@ -68,10 +69,14 @@ pub(super) fn sweat(run: &RunRecord) -> Result<Sweat, NoSweat> {
         .hypot(volume_l(balance.urine_l))
         .hypot(fuel_kg);
     let step_kg = body.scale_resolution_kg.unwrap_or(USUAL_STEP_KG);
+    let mut doubts = balance.doubts();
+    if is_beyond_anyone(run, balance.sweat_l_per_h()) && !doubts.contains(&Doubt::OutOfRange) {
+        doubts.push(Doubt::OutOfRange);
+    }
     Ok(Sweat {
         l_per_h: balance.sweat_l_per_h(),
         uncertainty_l_per_h: balance.uncertainty_l_per_h(step_kg, volumes_l, TIME_OFF_H),
-        doubts: balance.doubts(),
+        doubts,
         lost_kg: before_kg - after_kg,
     })
 }
@@ -79,4 +84,10 @@ pub(super) fn sweat(run: &RunRecord) -> Result<Sweat, NoSweat> {
 /// Whether a run's sweat may be relied on: measured, and nothing speaks against it.
 pub(super) fn relied_on(run: &RunRecord) -> Option<Sweat> {
     sweat(run).ok().filter(|sweat| sweat.doubts.is_empty())
+}
+
+/// More than anyone sweats in that weather, as the runner file has it.
+fn is_beyond_anyone(run: &RunRecord, l_per_h: f64) -> bool {
+    let most = run.sky.temp_c.map(most_sweat_l_per_h);
+    most.is_some_and(|most| l_per_h > most)
 }

@@ -16,6 +16,8 @@ record! {
     pub struct WithoutFacts {
         /// What is not there, as typed.
         pub losses: Vec<String>,
+        /// Whether that is found out on the day, where it was to be; else it is known before the start.
+        pub found_out: bool,
         /// What changes, station by station.
         pub changes: Vec<ChangeFacts>,
         /// Findings that the plan with it does not have.
@@ -61,6 +63,7 @@ impl WithoutFacts {
         let (before, now) = (view.before?, view.plans.first()?);
         Some(WithoutFacts {
             losses: named(view.race),
+            found_out: view.race.losses.unforeseen,
             changes: (between(before, now).iter())
                 .map(|change| ChangeFacts::of(view, now, change))
                 .collect(),

@@ -202,6 +202,8 @@ kinds! {
         Painkillers = "painkillers",
         /// Dark urine and swollen muscles.
         MuscleBreakdown = "muscle-breakdown",
+        /// The order of falling back when the stomach turns.
+        StomachTurns = "stomach-turns",
         /// Signs of heat illness.
         HeatIllness = "heat-illness",
         /// Heat in which races are stopped.

@@ -46,7 +46,8 @@ pub fn all_cautions() -> impl Iterator<Item = Caution> {
 /// others 2017 (J. Athl. Train. 52:877); mass at the finish: Hoffman and others 2013 (Med. Sci.
 /// Sports Exerc. 45:784) and Hoffman, Goulet and Maughan 2018; painkillers: Lipman and others 2017
 /// (Emerg. Med. J. 34:637); heat: Roberts and others 2021 (Curr. Sports Med. Rep.), DeMartini and
-/// others 2015 (Med. Sci. Sports Exerc.), American College of Sports Medicine flags; cold: American
+/// others 2015 (Med. Sci. Sports Exerc.), American College of Sports Medicine flags; a stomach that
+/// turns: common practice, no source; cold: American
 /// College of Sports Medicine 2006, Wilderness Medical Society 2019; height: Wilderness
 /// Medical Society 2019 (Luks and others, Wilderness Environ. Med. 30:S3, from memory); caffeine:
 /// European Food Safety Authority 2015; lightning: Davis and others 2014 (Wilderness Environ. Med. 25:S86).
@@ -109,6 +110,17 @@ const TABLE: &[(Trigger, Caution)] = &[
             when: "always",
             text: "Very dark urine, or severe muscle pain or swelling: stop and get checked by medical \
                staff. Overdrinking and drying out both raise the risk.",
+        },
+    ),
+    (
+        always,
+        Caution {
+            kind: CautionKind::StomachTurns,
+            when: "always",
+            text: "When the stomach turns: slow down or walk first, and take nothing for a quarter of an \
+               hour; then sips of plain water, then sips of cola or broth, then small bites of what \
+               is bland, and run again once it stays down. Vomiting that does not end, blood, black \
+               stool, strong belly pain or fainting: medical help at once.",
         },
     ),
     (

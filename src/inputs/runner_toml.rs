@@ -212,7 +212,8 @@ fn measured(section: &mut Section<'_>, r: &mut Reading) -> Option<SweatMeasured>
 /// Endurance athletes sweat 0.3 to 2.4 L/h (Thomas, Erdman and Burke 2016), the highest in heat; what
 /// does not evaporate in the cold is not made. The line from 1.2 L/h at freezing to 3 L/h at 30 °C
 /// is ours, and well above what the models predict for a heavy and fast runner.
-fn most_sweat_l_per_h(temp_c: f64) -> f64 {
+#[must_use]
+pub fn most_sweat_l_per_h(temp_c: f64) -> f64 {
     (1.2 + 0.06 * temp_c).clamp(0.9, 4.0)
 }
 

@@ -13,7 +13,7 @@ pub enum Loss {
     Crew(usize),
     /// The offers of a place.
     Offers(usize),
-    /// A food, by name.
+    /// A food or a piece of gear, by name.
     Item(String),
     /// The largest flask.
     Flask,

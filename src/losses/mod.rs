@@ -19,10 +19,17 @@ use crate::plan::Race;
 pub fn named(race: &Race) -> Vec<String> {
     let losses = &race.losses;
     let bags = losses.bags.iter().map(|place| Loss::Bag(*place));
-    let crew = losses.crew.iter().map(|place| Loss::Crew(*place));
+    let whole_crew = !losses.crew.is_empty() && losses.crew.len() == race.course.places.len();
+    let crew = losses.crew.iter().filter(|_| !whole_crew);
+    let crew = crew.map(|place| Loss::Crew(*place));
     let offers = losses.offers.iter().map(|place| Loss::Offers(*place));
     let items = losses.items.iter().map(|name| Loss::Item(name.clone()));
     let flasks = (0..losses.flasks).map(|_| Loss::Flask);
     let all = bags.chain(crew).chain(offers).chain(items).chain(flasks);
-    all.map(|loss| loss.typed(race)).collect()
+    let all = all.map(|loss| loss.typed(race));
+    whole_crew
+        .then(|| "crew".to_owned())
+        .into_iter()
+        .chain(all)
+        .collect()
 }

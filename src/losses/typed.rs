@@ -11,7 +11,8 @@ use super::loss::{PlaceLoss, has_offers};
 
 const FLAG: &str = "--without \"";
 const KINDS: [&str; 5] = ["bag", "crew", "offers", "item", "flask"];
-const EXPECTED: &str = "expected `bag:PLACE`, `crew:PLACE`, `offers:PLACE`, `item:NAME` or `flask`";
+const EXPECTED: &str =
+    "expected `bag:PLACE`, `crew:PLACE`, `crew`, `offers:PLACE`, `item:NAME` or `flask`";
 /// So many names are given where none is near.
 const NAMES_SHOWN: usize = 6;
 
@@ -66,6 +67,10 @@ impl LossReader<'_> {
             "bag" => {
                 let place = self.place(PlaceLoss::Bag, name, name_span)?;
                 once(&mut self.losses.bags, place);
+            }
+            // nobody of it comes at all
+            "crew" if !argument.contains(':') && self.inputs.crew.is_some() => {
+                self.losses.crew = (0..self.race.course.places.len()).collect();
             }
             "crew" => {
                 let place = self.place(PlaceLoss::Crew, name, name_span)?;
@@ -150,24 +155,23 @@ impl LossReader<'_> {
         Ok(place)
     }
 
+    /// A food of the pantry, a piece of gear or of the mandatory kit.
     fn item(&self, name: &str, span: Span) -> Result<String, Diagnostic> {
-        let foods: Vec<&str> = self
-            .inputs
-            .pantry
-            .iter()
-            .map(|food| food.name.value.as_str())
-            .collect();
-        let expected = "expected a food of the pantry";
+        let foods = self.inputs.pantry.iter().map(|food| &food.name.value);
+        let gear = self.inputs.gear.iter().map(|item| &item.name.value);
+        let kit = &self.race.course.mandatory_kit;
+        let all: Vec<&str> = foods.chain(gear).chain(kit).map(String::as_str).collect();
+        let expected = "expected a food of the pantry or a piece of gear";
         if name.is_empty() {
-            let problem = Diagnostic::error("no food is named").at(span, expected);
-            return Err(problem.hint(list(&foods)));
+            let problem = Diagnostic::error("no item is named").at(span, expected);
+            return Err(problem.hint(list(&all)));
         }
-        let known = foods.iter().find(|food| same_name(food, name));
-        known.map(|food| (*food).to_owned()).ok_or_else(|| {
-            let problem =
-                Diagnostic::error(format!("the pantry has no `{name}`")).at(span, expected);
-            let near = did_you_mean(name, foods.iter().copied());
-            problem.hint(near.unwrap_or_else(|| list(&foods)))
+        let known = all.iter().find(|item| same_name(item, name));
+        known.map(|item| (*item).to_owned()).ok_or_else(|| {
+            let says = format!("neither pantry nor gear has `{name}`");
+            let near = did_you_mean(name, all.iter().copied());
+            let problem = Diagnostic::error(says).at(span, expected);
+            problem.hint(near.unwrap_or_else(|| list(&all)))
         })
     }
 

@@ -15,6 +15,10 @@ const RAIN_CHANCE_PCT: f64 = 25.0;
 const COLD_C: f64 = 5.0;
 /// Wind chill this cold or colder calls for warm gear, °C.
 const COLD_WIND_CHILL_C: f64 = 0.0;
+/// A stop this long in cooler air than this calls for warm gear, seconds and °C: who stands still has
+/// no heat of running (common practice, no source).
+const LONG_STOP_S: f64 = 900.0;
+const COOL_STOP_C: f64 = 15.0;
 /// Air this warm or warmer calls for heat gear, °C.
 const HEAT_C: f64 = 25.0;
 /// The sun burns from so long after sunrise until so long before sunset, seconds.
@@ -43,7 +47,7 @@ pub(super) struct GearExposure {
     pub(super) dark: bool,
     /// Hours of darkness of an early, a likely and a late runner.
     pub(super) dark_h: [f64; 3],
-    /// Cold air or wind chill.
+    /// Cold air or wind chill, any darkness whatever the forecast, or a long stop where it is cool.
     pub(super) cold: bool,
     /// Rain.
     pub(super) rain: bool,
@@ -51,6 +55,10 @@ pub(super) struct GearExposure {
     pub(super) heat: bool,
     /// A high sun and no rain.
     pub(super) sun: bool,
+    /// Whether the likely runner leaves the station in the dark.
+    pub(super) leaves_dark: bool,
+    /// Hours of the likely runner, the stop included.
+    pub(super) hours: f64,
 }
 
 /// Light and weather at a distance along the route, metres, and a race time, seconds.
@@ -128,6 +136,12 @@ fn exposure(passage: &SkyPassage, field: &SkyField) -> GearExposure {
         *hours = passage.dark_h(path, field);
     }
     met.dark |= met.dark_h.iter().any(|hours| *hours > 0.0);
+    let (in_s, on_s) = passage.paths_s[1];
+    let standing = (field.weather)(passage.from_m, in_s);
+    let cool = standing.is_none_or(|weather| weather.temp_c < COOL_STOP_C);
+    met.cold |= met.dark || (passage.stop_s >= LONG_STOP_S && cool);
+    met.leaves_dark = (field.light)(passage.from_m, in_s + passage.stop_s) == Light::Dark;
+    met.hours = (on_s - in_s) / S_PER_HOUR;
     met
 }
 

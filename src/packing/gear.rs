@@ -9,17 +9,31 @@ use crate::words::same_name;
 
 use super::exposure::{GearExposure, Sky};
 use super::lamps::Lights;
+use super::losses::Losses;
 use super::moves::{Carry, GearPlan, Move, Way};
 use super::packed::{Pickup, Source};
 use super::supply::Access;
 
 /// Plans every piece of gear and of the mandatory kit.
-pub(super) fn plan(course: &Course, sky: &Sky, access: &Access, inputs: &Inputs) -> GearPlan {
+pub(super) fn plan(
+    course: &Course,
+    sky: &Sky,
+    access: &Access,
+    inputs: &Inputs,
+    losses: &Losses,
+) -> GearPlan {
     let mut plan = GearPlan::default();
     let mut idle: Vec<&str> = Vec::new();
-    let lights = Lights::of(&inputs.gear);
+    let is_lost = |name: &str| losses.has_item(name);
+    let there = inputs.gear.iter().filter(|item| !is_lost(&item.name.value));
+    let lights = Lights::of(&there.collect::<Vec<&GearItem>>());
     for item in &inputs.gear {
         let name = &item.name.value;
+        if is_lost(name) {
+            let needed = needed(course, sky, access, item, &mut plan.findings);
+            plan.findings.extend(lost(course, item, &needed));
+            continue;
+        }
         if after_the_finish(course, item) {
             match at_the_finish(course, name, access.crew) {
                 Some(waits) => plan.moves.push(waits),
@@ -30,7 +44,7 @@ pub(super) fn plan(course: &Course, sky: &Sky, access: &Access, inputs: &Inputs)
         let needed = if demanded(course, name) {
             vec![true; course.segments.len()]
         } else {
-            needed(course, sky, item, &mut plan.findings)
+            needed(course, sky, access, item, &mut plan.findings)
         };
         let carries = carries(course, &needed, access);
         if carries.is_empty() {
@@ -46,7 +60,7 @@ pub(super) fn plan(course: &Course, sky: &Sky, access: &Access, inputs: &Inputs)
     }
     let throughout = carries(course, &vec![true; course.segments.len()], access);
     for kit in &course.mandatory_kit {
-        if !inputs.gear.iter().any(|g| same_name(&g.name.value, kit)) {
+        if !is_lost(kit) && !inputs.gear.iter().any(|g| same_name(&g.name.value, kit)) {
             plan.add(kit, &throughout);
         }
     }
@@ -88,7 +102,13 @@ fn demanded(course: &Course, name: &str) -> bool {
 
 /// On which segments a piece is needed. Where daylight or weather is not known, what depends on
 /// it is needed everywhere: a plan must not talk anyone out of a lamp or a jacket.
-fn needed(course: &Course, sky: &Sky, item: &GearItem, findings: &mut Vec<Finding>) -> Vec<bool> {
+fn needed(
+    course: &Course,
+    sky: &Sky,
+    access: &Access,
+    item: &GearItem,
+    findings: &mut Vec<Finding>,
+) -> Vec<bool> {
     let segments = course.segments.len();
     let by = |known: bool, test: fn(&GearExposure) -> bool| -> Vec<bool> {
         sky.segments.iter().map(|met| !known || test(met)).collect()
@@ -99,7 +119,8 @@ fn needed(course: &Course, sky: &Sky, item: &GearItem, findings: &mut Vec<Findin
         GearRule::Cold => by(sky.knows_weather, |met| met.cold),
         GearRule::Rain => by(sky.knows_weather, |met| met.rain),
         GearRule::Heat => by(sky.knows_weather, |met| met.heat),
-        GearRule::Sun => by(sky.knows_daylight, |met| met.sun),
+        GearRule::Sun if !sky.knows_daylight => vec![true; segments],
+        GearRule::Sun => by_day(sky, access, by(true, |met| met.sun)),
         GearRule::AfterStation => match after(course, item) {
             Some(station) => (0..segments).map(|segment| segment >= station).collect(),
             None => {
@@ -108,6 +129,63 @@ fn needed(course: &Course, sky: &Sky, item: &GearItem, findings: &mut Vec<Findin
             }
         },
     }
+}
+
+/// So many hours of sun are done without, where things against it could only be taken up by night.
+const SUN_WITHOUT_H: f64 = 4.0;
+
+/// Things against the sun where nobody takes them up in the dark for a morning that is far away: they
+/// wait for a chance by day, are done without for a few hours, or stay in hand all night.
+fn by_day(sky: &Sky, access: &Access, mut needed: Vec<bool>) -> Vec<bool> {
+    let mut free_from = 0;
+    for (first, after) in runs(&needed) {
+        let (chance, _) = last_chance(first, access);
+        let in_hand = chance < free_from;
+        if !in_hand && sky.segments[chance].leaves_dark {
+            let by_day = (first + 1..after)
+                .find(|at| access.own(*at).is_some() && !sky.segments[*at].leaves_dark);
+            let without = first..by_day.unwrap_or(after);
+            let hours: f64 = sky.segments[without.clone()]
+                .iter()
+                .map(|met| met.hours)
+                .sum();
+            if hours <= SUN_WITHOUT_H {
+                needed[without].fill(false);
+                if by_day.is_none() {
+                    continue; // not in hand after all
+                }
+            } else {
+                needed[free_from..first].fill(true);
+            }
+        }
+        free_from = after;
+    }
+    needed
+}
+
+/// A piece that is not there at all, from where it is needed on.
+fn lost(course: &Course, item: &GearItem, needed: &[bool]) -> Option<Finding> {
+    use GearRule::{Always, Cold, Dark, Rain};
+    let name = &item.name.value;
+    let is_kit = demanded(course, name);
+    let from = match is_kit {
+        true => 0,
+        false => needed.iter().position(|needed| *needed)?,
+    };
+    let keeps_safe = is_kit || matches!(item.when, Always | Cold | Dark | Rain);
+    let (weight, way) = if keeps_safe {
+        let way = "have a second one, or borrow one; without it stay where it is safe and ask the \
+                   officials before going on";
+        (Weight::Failure, way)
+    } else {
+        (Weight::Warning, "borrow one, or do without")
+    };
+    let mandatory = if is_kit { "; it is mandatory" } else { "" };
+    let at = &course.stations[from].name;
+    let says = format!("`{name}` is not there, and needed from `{at}` on{mandatory}");
+    let about = About::Station(from);
+    let finding = Finding::new(FindingKind::GearLost, weight, about, Phrase::new(says));
+    Some(finding.way_out(Phrase::new(way)))
 }
 
 /// The station that an `after-station` piece is for.

@@ -23,9 +23,10 @@ pub(super) struct Lights<'a> {
 
 impl<'a> Lights<'a> {
     /// The lights of a list of gear; `None` where none says how long it lasts.
-    pub(super) fn of(gear: &'a [GearItem]) -> Option<Lights<'a>> {
+    pub(super) fn of(gear: &[&'a GearItem]) -> Option<Lights<'a>> {
         let lights = || {
             gear.iter()
+                .copied()
                 .filter(|item| item.when == GearRule::Dark)
                 .filter_map(|item| Some((item, item.burn_h?)))
                 .filter(|(_, burn_h)| *burn_h > 0.0)

@@ -1,5 +1,5 @@
 //! What is not there after all: a bag that did not arrive, a crew stuck on a road, a dry station, a
-//! food the stomach refuses, a lost flask.
+//! food the stomach refuses, a lost flask, lamp or layer.
 
 use crate::words::same_name;
 
@@ -14,7 +14,7 @@ pub struct Losses {
     pub crew: Vec<usize>,
     /// Places, by index, where the organiser has nothing, not even water.
     pub offers: Vec<usize>,
-    /// Foods of the pantry that nobody has, by name.
+    /// Foods of the pantry and pieces of gear that nobody has, by name.
     pub items: Vec<String>,
     /// Flasks gone, the largest first.
     pub flasks: usize,
@@ -41,7 +41,7 @@ impl Losses {
         }
     }
 
-    /// Whether a food is among the losses.
+    /// Whether a food or a piece of gear is among the losses.
     #[must_use]
     pub fn has_item(&self, name: &str) -> bool {
         self.items.iter().any(|item| same_name(item, name))

@@ -154,7 +154,7 @@ fn pack(given: &Given<'_>, sky: &exposure::Sky, losses: &Losses, shortfalls: boo
     let Given { course, inputs, .. } = *given;
     let stores = stores::Stores::of(course, inputs, losses);
     let day = menu::Day::plan(given, &stores);
-    let gear = gear::plan(course, sky, &stores.access, inputs);
+    let gear = gear::plan(course, sky, &stores.access, inputs, losses);
     let mut pickups = carry::pickups(given, &day);
     gear::hand_out(&gear.moves, &inputs.gear, &mut pickups);
 

@@ -98,7 +98,7 @@ impl Access {
         };
         Access {
             stations: course.stations.iter().map(spot).collect(),
-            crew,
+            crew: crew && losses.crew.len() < course.places.len(),
         }
     }
 

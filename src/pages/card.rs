@@ -157,6 +157,7 @@ impl<'a> Card<'a> {
         html! {
             section.piece.closing.anywhere {
                 @for caution in said { p { b { (caution) } } }
+                @if !self.is_band() { p { (parts::STOMACH_TURNS) } }
             }
         }
     }

@@ -9,6 +9,11 @@ use super::things::{said, things};
 /// The difference to the plan with nothing lost.
 pub(super) fn push(document: &mut Document, loss: &WithoutFacts) {
     document.section(format!("Without {}", loss.losses.join(", ")));
+    document.say(if loss.found_out {
+        "Found out on the day: nothing is packed elsewhere instead."
+    } else {
+        "Known before the start: what is left is packed again."
+    });
     if loss.changes.is_empty() {
         document.say("Nothing changes in bags and pockets.");
     } else {

@@ -30,7 +30,7 @@ fn every_mistake_is_said_at_once() {
             .says("did you mean `Innerfalz`?")
             .says("`Kaltwandalm` is not open to the crew")
             .says("`--without` is empty")
-            .says("the pantry has no `gal`")
+            .says("neither pantry nor gear has `gal`")
             .says("no place is named")
             .says("a flask has no name")
             .prints_nothing();
@@ -69,6 +69,34 @@ fn the_difference_is_shown_and_cautions_stay() {
         .prints("Without bag:Innerfalz, flask, flask")
         .prints("New findings")
         .prints("Thirst overrides the plan");
+}
+
+/// Known before the start a bag's things are packed elsewhere; found out there they are missing.
+#[test]
+fn known_before_and_found_out_on_the_day_are_two_cases() {
+    run("plan", &[], &["bag:innerfalz"])
+        .prints("Known before the start: what is left is packed again.");
+    let found = run("plan", &["--found-out"], &["bag:innerfalz"]);
+    found.prints("Found out on the day: nothing is packed elsewhere instead.");
+    let (json, day) = (["--format", "json"], ["--format", "json", "--found-out"]);
+    let known = run("bags", &json, &["bag:innerfalz"]).json();
+    let found = run("bags", &day, &["bag:innerfalz"]).json();
+    assert_eq!(known["without"]["found_out"], false);
+    assert_eq!(found["without"]["found_out"], true);
+    assert_ne!(known["without"]["changes"], found["without"]["changes"]);
+}
+
+#[test]
+fn lamp_layer_and_the_whole_crew_can_be_missing() {
+    run("plan", &[], &["item:lamp"])
+        .exits(1)
+        .prints("`lamp` is not there, and needed from ");
+    run("plan", &[], &["item:warm layer"])
+        .exits(1)
+        .prints("`warm layer` is not there");
+    let alone = run("crew", &["--format", "json"], &["crew"]).json();
+    assert_eq!(alone["without"]["losses"][0], "crew");
+    assert_eq!(alone["crew"].as_array().map(Vec::len), Some(0));
 }
 
 #[test]

@@ -144,3 +144,38 @@ fn a_low_sun_does_not_burn() {
     };
     assert!(!seen(&sun(20.0 * H), rain).sun);
 }
+
+/// A warm layer is in hand in the dark whatever the forecast, and for a long stop where it is cool.
+#[test]
+fn warm_gear_is_in_hand_by_night_and_at_long_cool_stops() {
+    let warm = Weather {
+        temp_c: 24.0,
+        ..mild()
+    };
+    assert!(seen(&dusk_at(11.0 * H), warm).cold);
+    assert!(!seen(&dusk_at(13.0 * H), warm).cold);
+    let long_stop = |weather: Weather| {
+        let passage = SkyPassage {
+            stop_s: 1200.0,
+            ..ten_km()
+        };
+        let field = SkyField {
+            light: &|_, _| Light::Day,
+            weather: &|_, _| Some(weather),
+        };
+        exposure(&passage, &field).cold
+    };
+    assert!(!long_stop(warm));
+    assert!(!long_stop(mild()));
+    assert!(long_stop(Weather {
+        temp_c: 12.0,
+        ..mild()
+    }));
+}
+
+#[test]
+fn leaving_in_the_dark_is_that_of_the_likely_runner() {
+    // likely in at 8 h, gone ten minutes later
+    assert!(!seen(&dusk_at(8.2 * H), mild()).leaves_dark);
+    assert!(seen(&dusk_at(8.1 * H), mild()).leaves_dark);
+}

@@ -24,7 +24,19 @@ fn gear_is_in_hand_wherever_it_is_needed() {
             let name = &item.name.value;
             let mut whereabouts = Whereabouts::Packed;
             for segment in 0..race.course.segments.len() {
+                let unused = whereabouts == Whereabouts::Packed;
                 whereabouts = after_station(race, packing, name, segment, whereabouts);
+                let by_day = item.when == GearRule::Sun && race.sky.knows_daylight;
+                if by_day && !demanded(race, name) {
+                    // nobody takes up a sun cap in the dark that was never in hand
+                    let met = &race.sky.segments[segment];
+                    let taken = unused && whereabouts == Whereabouts::Hand;
+                    assert!(
+                        !(taken && segment > 0 && met.leaves_dark),
+                        "{name} at {segment}"
+                    );
+                    continue;
+                }
                 if needed(race, item.when, name, segment) {
                     assert_eq!(
                         whereabouts,
@@ -97,15 +109,15 @@ fn after_station(
     Whereabouts::Hand
 }
 
+fn demanded(race: &Race, name: &str) -> bool {
+    let mut kit = race.course.mandatory_kit.iter();
+    kit.any(|k| k.trim().eq_ignore_ascii_case(name))
+}
+
 /// When a piece is needed, said once more.
 fn needed(race: &Race, when: GearRule, name: &str, segment: usize) -> bool {
     let met = race.sky.segments[segment];
-    let demanded = race
-        .course
-        .mandatory_kit
-        .iter()
-        .any(|k| k.trim().eq_ignore_ascii_case(name));
-    demanded
+    demanded(race, name)
         || match when {
             GearRule::Always => true,
             GearRule::Dark => met.dark || !race.sky.knows_daylight,

@@ -115,7 +115,10 @@ fn random_gear(rng: &mut ChaCha8Rng, race: &mut Race) {
             rain: rng.random_bool(0.3),
             heat: rng.random_bool(0.3),
             sun: rng.random_bool(0.3),
+            leaves_dark: false,
+            hours: rng.random_range(0.3..4.0),
         };
+        met.leaves_dark = met.dark && rng.random_bool(0.7);
         if met.dark {
             met.dark_h = [(); 3].map(|()| rng.random_range(0.0..4.0));
         }
