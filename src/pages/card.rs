@@ -157,7 +157,6 @@ impl<'a> Card<'a> {
         html! {
             section.piece.closing.anywhere {
                 @for caution in said { p { b { (caution) } } }
-                @if !self.is_band() { p { (parts::STOMACH_TURNS) } }
             }
         }
     }

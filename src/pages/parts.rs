@@ -19,10 +19,6 @@ pub const SHORT_CAUTIONS: [&str; 3] = [
     "Race officials, rules and medical staff decide. Estimates, not medical advice.",
 ];
 
-/// What to do when the stomach turns, in the order to try it: common practice, no source.
-pub const STOMACH_TURNS: &str = "Stomach turns: walk, nothing for 15 min, sips of water, sips of cola \
-                                 or broth, bland bites; then run again.";
-
 /// Words that somebody wrote, kept in their own direction.
 #[must_use]
 pub fn name(text: &str) -> Markup {
