@@ -5,7 +5,7 @@ pub(crate) mod book;
 mod browser;
 mod calendar;
 mod change;
-mod check;
+pub(crate) mod check;
 mod debrief;
 mod desk;
 mod estimated;

@@ -11,6 +11,7 @@ use sutler::plan::{Plan, Race};
 use sutler::time::Elapsed;
 
 use crate::cli::args::{SourceArgs, UnitsArg};
+use crate::cli::check::checked;
 use crate::cli::load::{Loaded, load};
 use crate::cli::report::{make, view};
 
@@ -187,7 +188,11 @@ impl Planned {
         facts.planned()?;
         let html = "text/html; charset=utf-8";
         if let Some(page) = name.strip_suffix(".html").and_then(pages::by_name) {
-            return Some((html, page.html(facts, &Wishes::default()).into_bytes()));
+            let mut facts = facts.clone();
+            if page.name == "race-book" {
+                facts.check = checked(&view, &self.loaded);
+            }
+            return Some((html, page.html(&facts, &Wishes::default()).into_bytes()));
         }
         match name {
             "crew.html" => {
