@@ -8,7 +8,7 @@ use super::Picture;
 use super::axis::round_step;
 use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, filled, finished, lined};
 use super::code::code;
-use super::place::Taken;
+use super::place::{Taken, around};
 use super::profile::{bag_mark, crew_mark};
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
@@ -26,6 +26,8 @@ const TOP: f64 = 78.0;
 /// Height of the map, within bounds.
 const LOWEST: f64 = 300.0;
 const HIGHEST: f64 = 760.0;
+/// The foot of the last inset on a sheet of paper.
+const SHEET_HIGH: f64 = 1020.0;
 /// Kept free around the course, for numbers and names.
 const ROOM: f64 = 46.0;
 /// The way out and the way back over the same ground lie side by side, this far from the middle.
@@ -409,6 +411,11 @@ impl<'f> CourseMap<'f> {
                 continue;
             }
             let (row, column) = (seen.len() / columns, seen.len() % columns);
+            let below = y + (row + 1) as f64 * (INSET_HIGH + 12.0);
+            if self.theme.is_paper() && row > 0 && below > SHEET_HIGH {
+                // the crew's sheet has every code
+                break;
+            }
             seen.push(&met.place);
             let corner = (
                 MARGIN + column as f64 * (INSET_WIDE + 12.0),
@@ -576,22 +583,4 @@ fn arrow(way: &[Point], at: usize, long: f64) -> Option<[Point; 3]> {
         (foot.0 - 0.45 * uy, foot.1 + 0.45 * ux),
         (foot.0 + 0.45 * uy, foot.1 - 0.45 * ux),
     ])
-}
-
-/// Spots around a point, the nearest first.
-fn around((x, y): Point, dx: f64, dy: f64) -> impl Iterator<Item = Point> {
-    (0..6).flat_map(move |ring| {
-        let (dx, dy) = (dx + 12.0 * f64::from(ring), dy + 12.0 * f64::from(ring));
-        let sides = [
-            (dx, 0.0),
-            (-dx, 0.0),
-            (0.0, -dy),
-            (0.0, dy),
-            (0.8 * dx, -dy),
-            (-0.8 * dx, -dy),
-            (0.8 * dx, dy),
-            (-0.8 * dx, dy),
-        ];
-        sides.map(move |(dx, dy)| (x + dx, y + dy))
-    })
 }

@@ -79,3 +79,21 @@ impl Taken {
         Some(found)
     }
 }
+
+/// Spots around a point, the nearest first.
+pub(super) fn around((x, y): (f64, f64), dx: f64, dy: f64) -> impl Iterator<Item = (f64, f64)> {
+    (0..6).flat_map(move |ring| {
+        let (dx, dy) = (dx + 12.0 * f64::from(ring), dy + 12.0 * f64::from(ring));
+        let sides = [
+            (dx, 0.0),
+            (-dx, 0.0),
+            (0.0, -dy),
+            (0.0, dy),
+            (0.8 * dx, -dy),
+            (-0.8 * dx, -dy),
+            (0.8 * dx, dy),
+            (-0.8 * dx, dy),
+        ];
+        sides.map(move |(dx, dy)| (x + dx, y + dy))
+    })
+}
