@@ -11,6 +11,7 @@ mod explain;
 mod finish;
 mod fit;
 mod fit_words;
+mod flasks;
 mod found;
 mod help;
 mod long_runs;
@@ -30,6 +31,7 @@ mod staying;
 mod track;
 pub mod value;
 mod verdict;
+mod watch;
 mod without;
 
 use serde_json::Value;

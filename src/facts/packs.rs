@@ -7,8 +7,10 @@ use crate::plan::Plan;
 use crate::units::Units;
 
 use super::View;
+use super::flasks::{SIP_ML, flasks_words};
 use super::race::number;
 use super::value::{Measure, Moment, record};
+use super::watch;
 
 record! {
     /// Servings of one food from one source.
@@ -59,6 +61,10 @@ record! {
         pub length: Measure,
         /// Planned departure.
         pub departure: Moment,
+        /// What is eaten and drunk until the next supply point, by the watch.
+        pub watch: String,
+        /// What that differs from the need; nothing where it is met.
+        pub differs: Option<String>,
         /// Fluid to leave with.
         pub fluid: Measure,
         /// What the flasks hold in all.
@@ -215,11 +221,6 @@ record! {
     }
 }
 
-/// Less than a sip is not worth a flask, millilitres.
-const SIP_ML: f64 = 5.0;
-/// A glass of difference is rounding of the drinks, not another fill, millilitres.
-const GLASS_ML: f64 = 20.0;
-
 /// In whose hands a thing is.
 pub(crate) fn source_name(source: Source) -> &'static str {
     match source {
@@ -283,6 +284,8 @@ impl PickupFacts {
             until_water: name(pickup.until_water),
             length: Measure::distance(units, official_m(pickup.until) - official_m(pickup.station)),
             departure: Moment::of(&plan.schedule, leave),
+            watch: watch::words(view, plan, pickup),
+            differs: watch::differs(view, pickup),
             fluid: volume(pickup.fluid_ml),
             capacity: volume(pickup.capacity_ml),
             water: volume(pickup.water_ml),
@@ -309,86 +312,6 @@ impl PickupFacts {
             gear_on: pickup.gear_on.clone(),
             gear_off: pickup.gear_off.clone(),
         }
-    }
-}
-
-/// What the flasks hold on leaving, in words; nothing where there is nothing to say.
-fn flasks_words(pickup: &Pickup, units: Units, pantry: &[Food]) -> Option<String> {
-    if pickup.fluid_ml < SIP_ML {
-        return None;
-    }
-    if !pickup.flasks.is_empty() {
-        return Some(each_flask(&pickup.flasks, units, pantry));
-    }
-    let show = |ml: f64| Measure::volume(units, ml).text;
-    let (fluid_ml, water_ml) = (pickup.fluid_ml, pickup.water_ml);
-    Some(if water_ml > fluid_ml - GLASS_ML {
-        format!("{} of water", show(fluid_ml))
-    } else if water_ml < SIP_ML {
-        format!("{}, no plain water", show(fluid_ml))
-    } else {
-        format!("{}, of it {} plain water", show(fluid_ml), show(water_ml))
-    })
-}
-
-/// Flasks of the same content together, such as `1 full of drink mix (500 ml: 1 scoop), 1 full and
-/// 1 quarter full of water, 1 empty`.
-fn each_flask(flasks: &[Flask], units: Units, pantry: &[Food]) -> String {
-    let one_size = flasks
-        .windows(2)
-        .all(|two| two[0].size_ml == two[1].size_ml);
-    let size = |ml: f64| match one_size {
-        true => String::new(),
-        false => format!(" {} flask", Measure::volume(units, ml).text),
-    };
-    let mut heaps: Vec<(String, Vec<(String, usize)>)> = Vec::new();
-    for flask in flasks {
-        let (holds, fill) = match &flask.drink {
-            Some((name, servings)) => {
-                let mixed = counted(*servings, name, pantry);
-                let short = mixed.strip_suffix(&format!(" of {name}")).unwrap_or(&mixed);
-                let ml = Measure::volume(units, flask.fluid_ml).text;
-                let full = format!("{} full", size(flask.size_ml));
-                (format!("of {name} ({ml}: {short} each)"), full)
-            }
-            None if flask.fluid_ml >= SIP_ML => (
-                "of water".to_owned(),
-                format!("{}{}", size(flask.size_ml), filled(flask)),
-            ),
-            None => (String::new(), format!("{} empty", size(flask.size_ml))),
-        };
-        let at = heaps.iter().position(|(other, _)| *other == holds);
-        let at = at.unwrap_or_else(|| {
-            heaps.push((holds, Vec::new()));
-            heaps.len() - 1
-        });
-        let fills = &mut heaps[at].1;
-        match fills.iter_mut().find(|(other, _)| *other == fill) {
-            Some((_, count)) => *count += 1,
-            None => fills.push((fill, 1)),
-        }
-    }
-    heaps.sort_by_key(|(holds, _)| (holds.is_empty(), holds == "of water"));
-    let texts = heaps.into_iter().map(|(holds, fills)| {
-        let single = fills.len() == 1 && fills[0].1 == 1;
-        let fills = fills.iter().map(|(fill, count)| format!("{count}{fill}"));
-        let holds = match single {
-            true => holds.replace(" each)", ")"),
-            false => holds,
-        };
-        let fills = fills.collect::<Vec<_>>().join(" and ");
-        format!("{fills} {holds}").trim_end().to_owned()
-    });
-    texts.collect::<Vec<_>>().join(", ")
-}
-
-/// How far a flask is filled, as a hand pours it.
-fn filled(flask: &Flask) -> &'static str {
-    match (flask.fluid_ml / flask.size_ml * 4.0).round() as u32 {
-        0 | 1 => " quarter full",
-        2 => " half full",
-        3 => " three-quarters full",
-        _ => " full",
     }
 }
 

@@ -7,6 +7,7 @@ mod cold;
 pub mod energy;
 mod exposure;
 pub mod finish_mass;
+mod habits;
 pub mod heat;
 pub mod needs;
 mod segment;
@@ -25,6 +26,7 @@ use crate::schedule::Schedule;
 pub use caffeine::Taken;
 pub use cautions::all_cautions;
 pub use exposure::{Exposure, Step, exposures};
+pub use habits::Habit;
 pub use settled::{body_of, caffeine_from_h};
 
 /// Needs over the whole race.
@@ -34,6 +36,8 @@ pub struct Fueling {
     /// One per segment, in course order; the stop at the station that a segment leaves belongs to
     /// the segment.
     pub segments: Vec<SegmentNeed>,
+    /// How the runner eats and drinks, one per segment; empty where the runner does not say.
+    pub habits: Vec<Habit>,
     /// Which inputs are defaults, in words such as `body mass 70.0 kg`.
     pub assumed: Vec<crate::units::Phrase>,
     /// Where the sweat rate comes from.
@@ -142,7 +146,8 @@ pub fn plan_after(
     taken: &Taken,
 ) -> Fueling {
     let exposures = exposures(course, conditions, pacing, schedule);
-    let mut fueling = assess_after(&exposures, runner, plan, taken);
+    let habits = habits::along(course, schedule, &exposures, runner);
+    let mut fueling = assess_after(&exposures, runner, plan, taken, habits);
     let around = surroundings::findings(course, conditions, schedule, &exposures);
     fueling.findings.extend(around);
     fueling
@@ -162,7 +167,7 @@ pub fn plan_after(
 /// ```
 #[must_use]
 pub fn assess(exposures: &[Exposure], runner: &RunnerFile, plan: &PlanFile) -> Fueling {
-    assess_after(exposures, runner, plan, &Taken::default())
+    assess_after(exposures, runner, plan, &Taken::default(), Vec::new())
 }
 
 /// [`assess`] for a race under way.
@@ -171,6 +176,7 @@ fn assess_after(
     runner: &RunnerFile,
     plan: &PlanFile,
     taken: &Taken,
+    habits: Vec<Habit>,
 ) -> Fueling {
     let settled = settled::RunnerRates::of(exposures, runner, plan);
     let strain = |exposure| segment::Strain::of(exposure, &settled);
@@ -181,6 +187,7 @@ fn assess_after(
         .zip(&strains)
         .map(|(exposure, strain)| segment::need(exposure, strain, &settled, times))
         .unzip();
+    habits::sip(&mut segments, &habits);
     let doses = segment::add_caffeine(&mut segments, exposures, &settled, taken);
     let finish_mass = finish_mass::expected(&settled, &segments);
     let findings = verdicts::Verdicts {
@@ -192,6 +199,7 @@ fn assess_after(
     }
     .all();
     Fueling {
+        habits,
         taken: taken.clone(),
         caffeine_left_mg: doses,
         cautions: cautions::that_apply(exposures, &segments, runner),

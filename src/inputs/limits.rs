@@ -212,6 +212,9 @@ table! {
     CARBS_REHEARSED "carbs_rehearsed" GRAMS_PER_HOUR 0.0 to 150.0, "the most carbohydrate held on a long run";
     FLUID_REHEARSED "fluid_rehearsed" MILLILITRES_PER_HOUR 0.0 to 1200.0, "the most drunk on a long run";
     FLUID_HABIT "fluid_habit" MILLILITRES_PER_HOUR 50.0 to 1000.0, "what is drunk on long runs out of habit";
+    RHYTHM_EVERY "every" MINUTES 10.0 to 180.0, "minutes from one thing eaten on the move to the next";
+    RHYTHM_SIP "sip" MILLILITRES_PER_HOUR 50.0 to 1000.0, "what is drunk an hour";
+    RHYTHM_MIX_FLASKS "mix_flasks" BARE 0.0 to 6.0, "flasks that hold mix";
     CAFFEINE_DOSE "dose" MILLIGRAMS 0.0 to 200.0, "one dose of caffeine";
     FLASKS "flasks" VOLUME_UNITS 50.0 to 5000.0, "what a flask holds";
     FOOD_CAPACITY "food" GRAMS 50.0 to 10000.0, "food that fits in the pockets";

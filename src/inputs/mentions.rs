@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use crate::diagnostics::{Diagnostic, Notes, Severity, Sources, Span, Spanned, did_you_mean};
 use crate::words::{folded, plural};
 
+use super::pantry_csv::FoodKind;
+use super::rhythm::PhaseStart;
 use super::values::quoted;
 use super::{CrewFile, Inputs};
 
@@ -29,6 +31,17 @@ pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mu
         let offers = inputs.stations.iter().flat_map(|station| &station.offers);
         checker.check(&known, "a station offers", offers.map(mention));
     }
+    let kinds = FoodKind::NAMES.iter().map(|(name, _)| *name);
+    if let Some(first) = inputs.pantry.first() {
+        let foods = inputs.pantry.iter().map(|food| food.name.value.as_str());
+        let known = Known {
+            severity: Severity::Warning,
+            ..Known::of("in `pantry.csv`", foods.chain(kinds), first.span, &checker)
+        };
+        let phases = inputs.runner.rhythm.iter();
+        let named = phases.flat_map(|phase| phase.eat.iter().chain(&phase.refuse).flatten());
+        checker.check(&known, "the rhythm names", named.map(mention));
+    }
     if let Some(first) = inputs.gear.first() {
         let items = inputs.gear.iter().map(|item| item.name.value.as_str());
         let known = Known {
@@ -45,6 +58,17 @@ pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mu
         let names = stations.into_iter().chain(ENDS);
         let known = Known::of("on the course", names, list, &checker);
         stations_mentioned(inputs, &known, &mut checker);
+        // the runner runs other races as well
+        let known = Known {
+            severity: Severity::Warning,
+            ..known
+        };
+        let phases = inputs.runner.rhythm.iter();
+        let from = phases.filter_map(|phase| match &phase.from {
+            PhaseStart::Station(name) => Some(name),
+            PhaseStart::At(_) => None,
+        });
+        checker.check(&known, "a phase of the rhythm is from", from.map(mention));
     }
 }
 

@@ -16,6 +16,7 @@ pub mod pasted;
 pub mod plan_toml;
 pub mod record_toml;
 pub mod results_csv;
+pub mod rhythm;
 pub mod route_gpx;
 pub mod runner_toml;
 pub mod stations_csv;

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned};
 
 use super::limits;
+use super::rhythm::{self, RhythmPhase};
 use super::toml_reader::{self, Reading, Section};
 
 /// One runner. A key that is missing is a default, and reports say so.
@@ -40,6 +41,8 @@ pub struct RunnerFile {
     pub flasks_ml: Vec<Spanned<f64>>,
     /// `[carry]` `food_g`: how much food fits in the pockets.
     pub food_capacity_g: Option<Spanned<f64>>,
+    /// `[[rhythm]]`: how the runner eats and drinks by the hour, phase by phase.
+    pub rhythm: Vec<RhythmPhase>,
     /// `[pacing]`: what `fit` or `debrief` found; overrides the defaults, and is overridden by the plan.
     pub pacing: RunnerPacing,
 }
@@ -166,6 +169,7 @@ fn runner(top: &mut Section<'_>, r: &mut Reading) -> RunnerFile {
         runner.flasks_ml = flasks(section, r);
         runner.food_capacity_g = section.number(&limits::FOOD_CAPACITY, r);
     });
+    runner.rhythm = top.sections("rhythm", r, rhythm::phase);
     runner.pacing = top.section("pacing", r, |section, r| RunnerPacing {
         fade: section.number(&limits::FADE, r),
         downhill_cap: section.number(&limits::DOWNHILL_CAP, r),

@@ -100,10 +100,12 @@ impl<'t> Section<'t> {
 
     /// `true` or `false`; `false` where it is missing.
     pub(super) fn flag(&mut self, key: &str, reading: &mut Reading) -> bool {
-        match self.take(key, reading) {
-            Some(entry) => entry.flag(reading),
-            None => false,
-        }
+        self.maybe_flag(key, reading).unwrap_or(false)
+    }
+
+    /// `true` or `false`, where the key is there.
+    pub(super) fn maybe_flag(&mut self, key: &str, reading: &mut Reading) -> Option<bool> {
+        Some(self.take(key, reading)?.flag(reading))
     }
 
     /// What a word stands for.

@@ -1,14 +1,14 @@
 //! What flasks and pockets hold on leaving each supply point, and where the flasks are too small.
 
 use crate::findings::{About, Finding, FindingKind, Weight};
-use crate::inputs::pantry_csv::{Food, FoodKind};
+use crate::inputs::pantry_csv::Food;
 use crate::units::{Phrase, Quantity};
 
 use super::fills;
 use super::given::Given;
 use super::meals::{Meal, Pick};
 use super::menu::Day;
-use super::packed::{Pickup, Serving};
+use super::packed::{Flask, Pickup, Serving};
 use super::stores::{carry_ml, way_ml};
 use super::ways::{between, fluid_ways};
 
@@ -29,7 +29,7 @@ pub(super) fn pickups(given: &Given<'_>, day: &Day<'_>) -> Vec<Pickup> {
             .sum();
         let servings = |picks: &[&Pick]| picks.iter().map(|p| p.serving(pantry)).collect();
         let flasks = match point.water {
-            true => fills::filled(day.stores, &meal.picks, carry_ml, day.beats[index].hours),
+            true => fills::filled(day.stores, &meal.mixed, carry_ml, day.beats[index].hours),
             false => Vec::new(),
         };
         let filled_ml: f64 = flasks.iter().map(|flask| flask.fluid_ml).sum();
@@ -63,11 +63,12 @@ pub(super) fn pickups(given: &Given<'_>, day: &Day<'_>) -> Vec<Pickup> {
                 _ => Vec::new(),
             },
             water_ml: if point.water {
-                (fluid_ml - meal.supply.flask_ml).max(0.0)
+                water_ml(&flasks, fluid_ml - meal.mixed.held_ml)
             } else {
                 0.0
             },
             flasks,
+            mix_ml: (meal.mixed.held_ml, meal.mixed.drunk_ml),
             spot: meal.supply.spot,
             food_water_ml: meal.supply.food_water_ml,
             food_g: reserve_g + kept_g + leaving_g(meal, pantry),
@@ -83,11 +84,20 @@ pub(super) fn pickups(given: &Given<'_>, day: &Day<'_>) -> Vec<Pickup> {
     pickups
 }
 
+/// Plain water in the flasks, or what is not mix where flasks are not known.
+fn water_ml(flasks: &[Flask], not_mix_ml: f64) -> f64 {
+    if flasks.is_empty() {
+        return not_mix_ml.max(0.0);
+    }
+    let plain = flasks.iter().filter(|flask| flask.drink.is_none());
+    plain.map(|flask| flask.fluid_ml).sum()
+}
+
 /// Mass in the pockets of what is eaten before the next supply point; drinks are in the flasks.
 fn leaving_g(meal: &Meal, pantry: &[Food]) -> f64 {
     meal.picks
         .iter()
-        .filter(|pick| pantry[pick.food].kind != FoodKind::Drink)
+        .filter(|pick| !pick.fills_flasks)
         .map(|pick| pick.mass_g(pantry))
         .sum()
 }

@@ -23,8 +23,6 @@ const FAR_FACTOR: f64 = 1.5;
 const SODIUM_BELOW: f64 = 0.01;
 /// The share of the sodium need that may be missed.
 pub(super) const SODIUM_BAND: f64 = 0.20;
-/// Per gram by which drinks bring less than they should.
-const DRINK_BELOW: f64 = 0.2;
 /// What the first and the second thing eaten at a table are worth.
 const AT_THE_TABLE: [f64; 2] = [2.0, 1.0];
 /// A food tires over the race: what each serving costs beyond so many.
@@ -40,8 +38,6 @@ pub struct Stretch {
     pub carbs_g: f64,
     /// Sodium, milligrams.
     pub sodium_mg: f64,
-    /// Carbohydrate that should come from drinks at least, grams.
-    pub drink_g: f64,
     /// Kinds of things carried at most.
     pub kinds: u32,
 }
@@ -53,11 +49,9 @@ pub enum Way {
     Pocket,
     /// Standing, at the station that the stretch leaves.
     Table,
-    /// Mixed in a flask that is full.
-    Flask,
 }
 
-/// One food on one stretch, per serving; of a drink, per full flask.
+/// One food on one stretch, per serving.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Offer {
     /// The stretch, by index.
@@ -105,7 +99,6 @@ pub struct Problem {
 pub(super) struct Sums {
     pub(super) carbs_g: f64,
     pub(super) sodium_mg: f64,
-    pub(super) drink_g: f64,
     pub(super) at_table: u32,
     pub(super) kinds: u32,
 }
@@ -117,12 +110,8 @@ impl Sums {
         self.carbs_g += more * offer.carbs_g;
         self.sodium_mg += more * offer.sodium_mg;
         match offer.way {
-            Way::Flask => self.drink_g += more * offer.carbs_g,
             Way::Table => self.at_table = self.at_table + to - from,
-            Way::Pocket => (),
-        }
-        if offer.way != Way::Table {
-            self.kinds = self.kinds + u32::from(to > 0) - u32::from(from > 0);
+            Way::Pocket => self.kinds = self.kinds + u32::from(to > 0) - u32::from(from > 0),
         }
     }
 }
@@ -133,7 +122,6 @@ impl Stretch {
         let reward: f64 = AT_THE_TABLE.iter().take(sums.at_table as usize).sum();
         self.carbs_cost(sums.carbs_g)
             + SODIUM_BELOW * (self.sodium_mg * (1.0 - SODIUM_BAND) - sums.sodium_mg).max(0.0)
-            + DRINK_BELOW * (self.drink_g - sums.drink_g).max(0.0)
             - reward
     }
 
@@ -188,9 +176,7 @@ impl Problem {
             }
             sums[offer.stretch].change(offer, 0, n);
             cost += offer.cost_of(n);
-            if offer.way != Way::Flask {
-                eaten[offer.food] += n;
-            }
+            eaten[offer.food] += n;
         }
         let held = |limit: &Limit| {
             let each = limit.each.iter();

@@ -77,7 +77,7 @@ fn best(
     stock: &[Option<u32>],
 ) -> Option<(usize, u32, Option<usize>)> {
     let count = |food: usize, item: &Food| {
-        if item.caffeine_mg <= 0.0 || !item.tested {
+        if item.caffeine_mg <= 0.0 || !item.tested || !spread.beats[at].habit.may_eat(item) {
             return None;
         }
         let (way, (source, point)) = [Way::Pocket, Way::Table]

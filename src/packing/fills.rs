@@ -3,7 +3,7 @@
 
 use crate::inputs::pantry_csv::Food;
 
-use super::meals::Pick;
+use super::mixed::Mixed;
 use super::packed::Flask;
 use super::stores::Stores;
 
@@ -16,8 +16,8 @@ const LONG_H: f64 = 0.5;
 /// What each flask holds, so that all together hold at least what should be carried, or all they
 /// can; empty where flasks are not known.
 ///
-/// Mixes fill whole flasks; water goes into the largest of the others, by quarters.
-pub(super) fn filled(stores: &Stores<'_>, picks: &[Pick], carry_ml: f64, hours: f64) -> Vec<Flask> {
+/// Mix is in whole flasks, or in one begun before; water goes into the largest of the others, by quarters.
+pub(super) fn filled(stores: &Stores<'_>, mixed: &Mixed, carry_ml: f64, hours: f64) -> Vec<Flask> {
     let mut flasks: Vec<Flask> = stores
         .flasks_ml
         .iter()
@@ -26,14 +26,13 @@ pub(super) fn filled(stores: &Stores<'_>, picks: &[Pick], carry_ml: f64, hours: 
             ..Flask::default()
         })
         .collect();
-    for pick in picks {
-        pour_mix(&mut flasks, pick, &stores.pantry);
-    }
+    pour_mix(&mut flasks, mixed, &stores.pantry);
     let mut others: Vec<usize> = (0..flasks.len())
         .filter(|at| flasks[*at].drink.is_none())
         .collect();
     others.sort_by(|a, b| flasks[*b].size_ml.total_cmp(&flasks[*a].size_ml));
-    let mixed_ml: f64 = flasks.iter().map(|flask| flask.fluid_ml).sum();
+    let shown_ml: f64 = flasks.iter().map(|flask| flask.fluid_ml).sum();
+    let mixed_ml = mixed.held_ml.min(shown_ml);
     let mut left_ml = carry_ml - mixed_ml;
     if let Some(first) = others.first()
         && hours > LONG_H
@@ -54,17 +53,25 @@ pub(super) fn filled(stores: &Stores<'_>, picks: &[Pick], carry_ml: f64, hours: 
     flasks
 }
 
-/// Fills as many flasks with a drink as its servings are for.
-fn pour_mix(flasks: &mut [Flask], pick: &Pick, pantry: &[Food]) {
-    let Some((count, size_ml)) = pick.flasks else {
+/// Fills flasks with mix: those that are full, and one with what is left of an earlier one.
+fn pour_mix(flasks: &mut [Flask], mixed: &Mixed, pantry: &[Food]) {
+    let Some((food, mix)) = mixed.drink else {
         return;
     };
-    let each = pick.count / count.max(1);
-    let free = flasks
+    let mut left_ml = mixed.held_ml;
+    let mut fresh = mixed.filled;
+    let of_size = flasks
         .iter_mut()
-        .filter(|flask| flask.drink.is_none() && flask.size_ml == size_ml);
-    for flask in free.take(count as usize) {
-        flask.fluid_ml = size_ml;
-        flask.drink = Some((pantry[pick.food].name.value.clone(), each));
+        .filter(|flask| flask.size_ml == mix.flask_ml);
+    for flask in of_size {
+        if left_ml <= 0.0 {
+            break;
+        }
+        let quarters = (left_ml / mix.flask_ml * 4.0).round().clamp(1.0, 4.0);
+        flask.fluid_ml = quarters * mix.flask_ml / 4.0;
+        let servings = if fresh > 0 { mix.servings } else { 0 };
+        flask.drink = Some((pantry[food].name.value.clone(), servings));
+        fresh = fresh.saturating_sub(1);
+        left_ml -= mix.flask_ml;
     }
 }

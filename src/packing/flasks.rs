@@ -7,6 +7,9 @@ use super::stores::{STRONGEST_G_PER_ML, Stores, water_ml};
 /// Flasks as they are sold, millilitres: common practice, no source.
 pub const FLASKS_ML: [f64; 6] = [250.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0];
 
+/// Servings that are counted into one flask at most: common practice, no source.
+const MOST_SCOOPS: f64 = 8.0;
+
 /// How a drink is mixed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Mix {
@@ -58,13 +61,7 @@ fn servings(drink: &Food, flask_ml: f64, label_ml: f64) -> Option<u32> {
         false => wanted,
     };
     let servings = wanted.min(most);
-    (servings >= 1.0).then_some(servings as u32)
-}
-
-/// How many flasks may hold something else than water: as many as the runner says, else all but
-/// one; a single flask may.
-pub(super) fn for_mix(stores: &Stores<'_>, said: Option<u32>) -> u32 {
-    let all = stores.flasks_ml.len() as u32;
-    said.unwrap_or_else(|| all.saturating_sub(1).max(1))
-        .min(all)
+    (1.0..=MOST_SCOOPS)
+        .contains(&servings)
+        .then_some(servings as u32)
 }

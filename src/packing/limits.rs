@@ -1,18 +1,17 @@
 //! What the servings of a race must not exceed together.
 
-use crate::inputs::pantry_csv::{Food, FoodKind};
+use crate::inputs::pantry_csv::FoodKind;
 
 use super::choose::{Limit, Offer, Way};
-use super::flasks;
 use super::meals::Want;
+use super::mixed::Mixed;
+use super::mixes;
 use super::offers::{Layout, Origin, is_fresh};
 use super::packed::Source;
 use super::supply::MOST_ON_THE_SPOT_ML;
 
 /// Fresh food in the pockets on one stretch at most, grams: common practice, no source.
 const FRESH_G: f64 = 150.0;
-/// Of the carbohydrate at most this share comes out of flasks, or one flask.
-const FROM_DRINKS: f64 = 0.6;
 const A_DAY_H: f64 = 24.0;
 
 /// What a limit is about.
@@ -24,8 +23,6 @@ pub(super) enum About {
     Pockets,
     /// Things carried on a stretch.
     Things(usize),
-    /// Flasks that hold something else than water on a stretch.
-    Flasks(usize),
     /// Anything else.
     Other,
 }
@@ -34,11 +31,13 @@ pub(super) enum About {
 pub(super) fn limits(
     spread: &Layout<'_>,
     wants: &[Want],
+    mixes: &[Mixed],
     offers: &[(Origin, Offer)],
     day_mg: f64,
 ) -> Vec<(About, Limit)> {
     let mut found = FoundLimits {
         spread,
+        mixes,
         offers,
         limits: Vec::new(),
     };
@@ -58,6 +57,7 @@ pub(super) fn limits(
 
 struct FoundLimits<'a> {
     spread: &'a Layout<'a>,
+    mixes: &'a [Mixed],
     offers: &'a [(Origin, Offer)],
     limits: Vec<(About, Limit)>,
 }
@@ -101,40 +101,16 @@ impl FoundLimits<'_> {
                     0.0
                 }
         });
-        if !spread.stores.flasks_ml.is_empty() {
-            let flasks = f64::from(flasks::for_mix(spread.stores, beat.mix_flasks));
-            self.add(About::Flasks(stretch), flasks, |_, offer| {
-                here(offer, Way::Flask)
-            });
-        }
-        let poured_ml = |origin: &Origin| origin.mix.map_or(0.0, |mix| mix.flask_ml);
-        self.add(About::Other, want.fluid_ml, |origin, offer| {
-            here(offer, Way::Flask) * poured_ml(origin)
+        let mixed_ml = self.mixes[stretch].drunk_ml;
+        let left_ml = (want.fluid_ceiling_ml - mixed_ml).max(0.0);
+        self.add(About::Other, left_ml, |origin, offer| {
+            f64::from(u8::from(offer.stretch == stretch)) * pantry[origin.food].water_ml
         });
-        self.add(
-            About::Other,
-            want.fluid_ceiling_ml,
-            |origin, offer| match offer.way {
-                _ if offer.stretch != stretch => 0.0,
-                Way::Flask => poured_ml(origin),
-                Way::Pocket | Way::Table => pantry[origin.food].water_ml,
-            },
-        );
-        let of_one = self
-            .offers
-            .iter()
-            .filter(|(_, offer)| here(offer, Way::Flask) > 0.0);
-        let one_flask_g = of_one.map(|(_, offer)| offer.carbs_g).fold(0.0, f64::max);
-        self.add(
-            About::Other,
-            (FROM_DRINKS * want.carbs_g).max(one_flask_g),
-            |_, offer| here(offer, Way::Flask) * offer.carbs_g,
-        );
         // a dose is taken at once, and what counts by the way does not lift it over the limit
         let at_once_mg = spread.stores.at_once_mg.min(day_mg);
         self.add(About::Other, at_once_mg, |origin, offer| {
             match offer.stretch == stretch {
-                true => caffeine_mg(origin, &pantry[origin.food]),
+                true => pantry[origin.food].caffeine_mg,
                 false => 0.0,
             }
         });
@@ -144,9 +120,12 @@ impl FoundLimits<'_> {
         let pantry = &self.spread.stores.pantry;
         for (food, item) in pantry.iter().enumerate() {
             let Some(stock) = item.stock else { continue };
-            self.add(About::Stock(food), f64::from(stock), |origin, _| {
+            let poured = self.mixes.iter().filter(|mixed| mixed.is_own(food));
+            let poured: f64 = poured.map(Mixed::servings_filled).sum();
+            let left = (f64::from(stock) - poured).max(0.0);
+            self.add(About::Stock(food), left, |origin, _| {
                 let own = origin.food == food && origin.source != Source::Station;
-                if own { servings(origin) } else { 0.0 }
+                f64::from(u8::from(own))
             });
         }
     }
@@ -157,10 +136,10 @@ impl FoundLimits<'_> {
         };
         for point in 0..self.spread.points.len() {
             let pantry = &self.spread.stores.pantry;
-            self.add(About::Pockets, pockets_g, |origin, offer| {
-                let mass_g = servings(origin) * pantry[origin.food].mass_g;
+            let left_g = (pockets_g - mixes::powder_g(self.mixes, point, pantry)).max(0.0);
+            self.add(About::Pockets, left_g, |origin, offer| {
                 if is_held(origin, offer, point) {
-                    mass_g
+                    pantry[origin.food].mass_g
                 } else {
                     0.0
                 }
@@ -189,37 +168,22 @@ impl FoundLimits<'_> {
             let ahead = |offer: &Offer| beats[offer.stretch].taken_mg.is_none();
             self.add(About::Other, left_mg, |origin, offer| {
                 match in_it(offer) && ahead(offer) {
-                    true => caffeine_mg(origin, &pantry[origin.food]),
+                    true => pantry[origin.food].caffeine_mg,
                     false => 0.0,
                 }
             });
             for food in 0..pantry.len() {
                 let most = f64::from(beats[first].at_most);
                 self.add(About::Other, most, |origin, offer| {
-                    let counts = offer.way != Way::Flask && origin.food == food && in_it(offer);
-                    f64::from(u8::from(counts))
+                    f64::from(u8::from(origin.food == food && in_it(offer)))
                 });
             }
         }
     }
 }
 
-/// Servings of the pantry that one serving of an offer is: a flask may take several.
-pub(super) fn servings(origin: &Origin) -> f64 {
-    origin.mix.map_or(1.0, |mix| f64::from(mix.servings))
-}
-
-fn caffeine_mg(origin: &Origin, food: &Food) -> f64 {
-    servings(origin) * food.caffeine_mg
-}
-
 /// Whether a serving is in the pockets on leaving a point: from where it was picked up, and until
-/// the stretch on which it is eaten, but for what is poured into a flask there.
+/// the stretch on which it is eaten.
 pub(super) fn is_held(origin: &Origin, offer: &Offer, point: usize) -> bool {
-    let until = match offer.way {
-        Way::Table => return false,
-        Way::Pocket => offer.stretch + 1,
-        Way::Flask => offer.stretch,
-    };
-    (origin.point..until).contains(&point)
+    offer.way == Way::Pocket && (origin.point..=offer.stretch).contains(&point)
 }

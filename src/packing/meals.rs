@@ -1,9 +1,9 @@
 //! What is eaten and drunk on one stretch.
 
-use crate::inputs::pantry_csv::{Food, FoodKind};
+use crate::inputs::pantry_csv::Food;
 
+use super::mixed::Mixed;
 use super::packed::{Serving, Source, SpotSupply};
-use super::stores::water_ml;
 
 /// What one stretch asks for.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -29,7 +29,7 @@ pub(super) struct Supply {
     pub(super) sodium_mg: f64,
     pub(super) energy_kcal: f64,
     pub(super) caffeine_mg: f64,
-    /// Drinks mixed in flasks, millilitres.
+    /// Mix drunk out of flasks, millilitres.
     pub(super) flask_ml: f64,
     /// Water in everything else, millilitres.
     pub(super) food_water_ml: f64,
@@ -50,8 +50,8 @@ pub(super) struct Pick {
     pub(super) at: usize,
     /// Whether they are eaten there and then.
     pub(super) on_the_spot: bool,
-    /// How many flasks they fill, and how much each of them holds, millilitres.
-    pub(super) flasks: Option<(u32, f64)>,
+    /// Whether they go into flasks; what is drunk of them is counted by the stretch.
+    pub(super) fills_flasks: bool,
 }
 
 impl Pick {
@@ -73,31 +73,27 @@ impl Pick {
             at: self.at,
         }
     }
-
-    /// Fluid in the flasks that the servings fill, millilitres; `None` for what fills none.
-    fn poured_ml(&self, food: &Food) -> Option<f64> {
-        (food.kind == FoodKind::Drink && !self.on_the_spot).then(|| match self.flasks {
-            Some((flasks, each_ml)) => f64::from(flasks) * each_ml,
-            None => f64::from(self.count) * water_ml(food),
-        })
-    }
 }
 
 impl Supply {
-    /// Adds up servings.
-    pub(super) fn of(picks: &[Pick], pantry: &[Food]) -> Supply {
-        let mut sum = Supply::default();
-        for pick in picks {
+    /// Adds up servings, and the mix that is drunk.
+    pub(super) fn of(picks: &[Pick], mixed: &Mixed, pantry: &[Food]) -> Supply {
+        let mut sum = Supply {
+            flask_ml: mixed.drunk_ml,
+            carbs_g: mixed.carbs_g(pantry),
+            sodium_mg: mixed.sodium_mg(pantry),
+            energy_kcal: mixed
+                .drink
+                .map_or(0.0, |(food, _)| mixed.servings() * pantry[food].energy_kcal),
+            ..Supply::default()
+        };
+        for pick in picks.iter().filter(|pick| !pick.fills_flasks) {
             let (food, n) = (&pantry[pick.food], f64::from(pick.count));
             let (carbs_g, sodium_mg) = (n * food.carbs_g, n * food.sodium_mg);
             sum.carbs_g += carbs_g;
             sum.sodium_mg += sodium_mg;
             sum.energy_kcal += n * food.energy_kcal;
             sum.caffeine_mg += n * food.caffeine_mg;
-            if let Some(poured_ml) = pick.poured_ml(food) {
-                sum.flask_ml += poured_ml;
-                continue;
-            }
             let water_ml = n * food.water_ml;
             sum.food_water_ml += water_ml;
             if pick.on_the_spot {
@@ -115,7 +111,9 @@ impl Supply {
 pub(super) struct Meal {
     /// What was wanted.
     pub(super) want: Want,
-    /// What the servings supply.
+    /// Mix in the flasks.
+    pub(super) mixed: Mixed,
+    /// What the servings and the mix supply.
     pub(super) supply: Supply,
     /// The servings.
     pub(super) picks: Vec<Pick>,

@@ -6,18 +6,14 @@ use super::choose::{Limit, Problem, Stretch, Way};
 use super::given::Given;
 use super::limits::{self, About};
 use super::meals::{Meal, Pick, Supply, Want};
+use super::mixed::Mixed;
 use super::offers::{Layout, Origin};
 use super::packed::Source;
 use super::pockets::Pockets;
 use super::rhythm::Beat;
 use super::stores::Stores;
 use super::supply::{Point, points};
-use super::{doses, reserve, salt, search};
-
-/// Of the carbohydrate so much should come out of flasks where there is a mix that is liked.
-const FROM_MIX: f64 = 0.2;
-/// A mix liked less than this is not asked for.
-const LIKED: u8 = 3;
+use super::{doses, mixes, reserve, salt, search};
 
 /// The needs from a supply point to the next, added up.
 fn want(point: &Point, fueling: &Fueling) -> Want {
@@ -72,11 +68,12 @@ impl<'a> Day<'a> {
         };
         let mut wants: Vec<Want> = points.iter().map(|p| want(p, given.fueling)).collect();
         let doses = doses::settle(&spread, given, &mut wants);
-        let menu = Menu::of(&spread, &wants, &doses);
+        let mixes = mixes::settle(&spread, given, &wants, &doses);
+        let menu = Menu::of(&spread, &wants, &mixes, &doses);
         let mut meals: Vec<Meal> = (0..points.len())
-            .map(|at| menu.meal(&spread, at, wants[at]))
+            .map(|at| menu.meal(&spread, at, wants[at], mixes[at]))
             .collect();
-        let mut pockets = menu.pockets(&spread);
+        let mut pockets = menu.pockets(&spread, &mixes);
         salt::add(&spread, &mut meals, &mut pockets);
         let race_h = beats.last().map_or(0.0, |beat| beat.at_h + beat.hours);
         let reserve = reserve::of(stores, &meals, &mut pockets, race_h);
@@ -93,36 +90,37 @@ impl<'a> Day<'a> {
 
 impl Menu {
     /// Puts up needs and offers, and chooses.
-    fn of(spread: &Layout<'_>, wants: &[Want], doses: &[Vec<(usize, u32)>]) -> Menu {
-        let mut menu = Menu::put_up(spread, wants, doses);
+    fn of(
+        spread: &Layout<'_>,
+        wants: &[Want],
+        mixes: &[Mixed],
+        doses: &[Vec<(usize, u32)>],
+    ) -> Menu {
+        let mut menu = Menu::put_up(spread, wants, mixes, doses);
         menu.servings = search::choose(&menu.problem);
         menu
     }
 
     /// Puts up needs and offers.
-    pub(super) fn put_up(spread: &Layout<'_>, wants: &[Want], doses: &[Vec<(usize, u32)>]) -> Menu {
+    fn put_up(
+        spread: &Layout<'_>,
+        wants: &[Want],
+        mixes: &[Mixed],
+        doses: &[Vec<(usize, u32)>],
+    ) -> Menu {
         let on = (0..spread.points.len()).flat_map(|at| spread.on(at, &doses[at]));
         let offers: Vec<_> = on.collect();
-        let limits = limits::limits(spread, wants, &offers, spread.stores.day_mg);
+        let limits = limits::limits(spread, wants, mixes, &offers, spread.stores.day_mg);
         let (about, limits): (Vec<About>, Vec<Limit>) = limits.into_iter().unzip();
         let has_salt = spread.stores.has_salt();
         let stretch = |(at, want): (usize, &Want)| {
-            let pantry = &spread.stores.pantry;
-            let liked = |(_, offer): &(Origin, super::choose::Offer)| {
-                let food = &pantry[offer.food];
-                let mix = offer.way == Way::Flask && offer.carbs_g > 0.0;
-                mix && offer.stretch == at && food.tested && food.liking >= LIKED
-            };
+            let (pantry, mixed) = (&spread.stores.pantry, &mixes[at]);
+            let sodium_mg = want.sodium_mg - mixed.sodium_mg(pantry);
             Stretch {
-                carbs_g: want.carbs_g,
+                carbs_g: (want.carbs_g - mixed.carbs_g(pantry)).max(0.0),
                 // salt makes up for it where there is any
-                sodium_mg: if has_salt { 0.0 } else { want.sodium_mg },
-                drink_g: if offers.iter().any(liked) {
-                    FROM_MIX * want.carbs_g
-                } else {
-                    0.0
-                },
-                kinds: spread.beats[at].kinds,
+                sodium_mg: if has_salt { 0.0 } else { sodium_mg.max(0.0) },
+                kinds: spread.beats[at].kinds - u32::from(mixed.filled > 0),
             }
         };
         let stretches = wants.iter().enumerate().map(stretch).collect();
@@ -139,7 +137,7 @@ impl Menu {
         }
     }
 
-    fn meal(&self, spread: &Layout<'_>, stretch: usize, mut want: Want) -> Meal {
+    fn meal(&self, spread: &Layout<'_>, stretch: usize, mut want: Want, mixed: Mixed) -> Meal {
         let offers = self
             .problem
             .offers
@@ -149,26 +147,32 @@ impl Menu {
         let chosen = offers.filter(|((offer, _), n)| offer.stretch == stretch && **n > 0);
         let pick = |((offer, origin), n): ((&super::choose::Offer, &Origin), &u32)| Pick {
             food: origin.food,
-            count: n * origin.mix.map_or(1, |mix| mix.servings),
+            count: *n,
             source: origin.source,
             at: spread.points[origin.point].station,
             on_the_spot: offer.way == Way::Table,
-            flasks: origin.mix.map(|mix| (*n, mix.flask_ml)),
+            fills_flasks: false,
         };
-        let picks: Vec<Pick> = chosen.map(pick).collect();
-        let supply = Supply::of(&picks, &spread.stores.pantry);
+        let poured = poured(&mixed, spread).into_iter();
+        let picks: Vec<Pick> = poured.chain(chosen.map(pick)).collect();
+        let supply = Supply::of(&picks, &mixed, &spread.stores.pantry);
         // small amounts count by the way
         want.caffeine_mg = want.caffeine_mg.max(supply.caffeine_mg);
         Meal {
             want,
+            mixed,
             supply,
             picks,
         }
     }
 
     /// The pockets with all that was chosen.
-    fn pockets(&self, spread: &Layout<'_>) -> Pockets {
+    fn pockets(&self, spread: &Layout<'_>, mixes: &[Mixed]) -> Pockets {
         let mut pockets = Pockets::new(spread.points.len(), None);
+        for point in 0..spread.points.len() {
+            let powder_g = mixes::powder_g(mixes, point, &spread.stores.pantry);
+            pockets.put(point, point + 1, powder_g);
+        }
         for ((offer, origin), n) in self
             .problem
             .offers
@@ -179,11 +183,7 @@ impl Menu {
             let mass_g = spread.stores.pantry[origin.food].mass_g;
             for point in origin.point..=offer.stretch {
                 if limits::is_held(origin, offer, point) {
-                    pockets.put(
-                        point,
-                        point + 1,
-                        f64::from(*n) * limits::servings(origin) * mass_g,
-                    );
+                    pockets.put(point, point + 1, f64::from(*n) * mass_g);
                 }
             }
         }
@@ -216,4 +216,18 @@ impl Menu {
     pub(super) fn is_own(&self, offer: usize) -> bool {
         self.origins[offer].source != Source::Station
     }
+}
+
+/// The servings that are filled into flasks.
+fn poured(mixed: &Mixed, spread: &Layout<'_>) -> Option<Pick> {
+    let (food, mix) = mixed.drink?;
+    let (source, point) = mixed.origin?;
+    Some(Pick {
+        food,
+        count: mixed.filled * mix.servings,
+        source,
+        at: spread.points[point].station,
+        on_the_spot: false,
+        fills_flasks: true,
+    })
 }

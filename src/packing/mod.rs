@@ -23,6 +23,8 @@ mod limits;
 mod losses;
 mod meals;
 mod menu;
+mod mixed;
+mod mixes;
 mod moves;
 mod needs;
 mod offers;

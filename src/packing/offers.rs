@@ -4,7 +4,6 @@ use crate::course::Course;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
 use super::choose::{Offer, Way};
-use super::flasks::{self, Mix};
 use super::packed::Source;
 use super::rhythm::Beat;
 use super::stores::Stores;
@@ -28,8 +27,6 @@ pub(super) struct Origin {
     pub(super) source: Source,
     /// The supply point, by index.
     pub(super) point: usize,
-    /// How a drink is mixed.
-    pub(super) mix: Option<Mix>,
 }
 
 /// Where everything lies along the course.
@@ -48,12 +45,12 @@ impl Layout<'_> {
         let mut offers = Vec::new();
         for food in 0..self.stores.pantry.len() {
             let settled = doses.iter().find(|(of, _)| *of == food).map_or(0, |d| d.1);
-            for way in [Way::Flask, Way::Table, Way::Pocket] {
+            for way in [Way::Table, Way::Pocket] {
                 if let Some((origin, mut offer)) = self.offer(stretch, food, way)
-                    && self.may_be_eaten(food, settled)
+                    && self.may_be_eaten(stretch, food, settled)
                 {
-                    let first = |(o, _): &(Origin, Offer)| o.food != food || o.mix.is_some();
-                    let dose = settled > 0 && way != Way::Flask && offers.iter().all(first);
+                    let first = |(o, _): &(Origin, Offer)| o.food != food;
+                    let dose = settled > 0 && offers.iter().all(first);
                     if dose || self.is_dose(food) {
                         offer.least = if dose { settled } else { 0 };
                         offer.most = offer.least;
@@ -70,9 +67,10 @@ impl Layout<'_> {
         self.stores.pantry[food].caffeine_mg > SMALL_CAFFEINE_MG
     }
 
-    fn may_be_eaten(&self, food: usize, settled: u32) -> bool {
+    fn may_be_eaten(&self, stretch: usize, food: usize, settled: u32) -> bool {
         let item = &self.stores.pantry[food];
         item.kind != FoodKind::Salt
+            && self.beats[stretch].habit.may_eat(item)
             && (settled > 0
                 || item.caffeine_mg <= 0.0
                 || (!self.is_dose(food) && item.tested && self.stores.small_caffeine))
@@ -82,22 +80,9 @@ impl Layout<'_> {
     fn offer(&self, stretch: usize, food: usize, way: Way) -> Option<(Origin, Offer)> {
         let (item, beat) = (&self.stores.pantry[food], &self.beats[stretch]);
         let (source, point) = self.origin(stretch, food, way)?;
-        let mix = match way {
-            Way::Flask => Some(Mix::of(item, self.stores)?),
-            Way::Pocket | Way::Table => None,
-        };
-        let servings = mix.map_or(1.0, |mix| f64::from(mix.servings));
-        let most = match (way, mix) {
-            (Way::Table, _) => SAME_AT_A_TABLE,
-            (
-                Way::Flask,
-                Some(Mix {
-                    flasks: Some(of_size),
-                    ..
-                }),
-            ) => flasks::for_mix(self.stores, beat.mix_flasks).min(of_size),
-            (Way::Flask, _) => u32::MAX,
-            (Way::Pocket, _) => beat.things,
+        let most = match way {
+            Way::Table => SAME_AT_A_TABLE,
+            Way::Pocket => beat.things,
         };
         let in_stock = (source != Source::Station).then_some(item.stock).flatten();
         let (cost, again) = taste::cost(
@@ -105,24 +90,23 @@ impl Layout<'_> {
             way,
             source,
             beat,
-            self.kg_km(stretch, point, item, way, source),
+            self.kg_km(stretch, point, item, way),
         );
         let origin = Origin {
             food,
             source,
             point,
-            mix,
         };
         let offer = Offer {
             stretch,
             food,
             way,
-            carbs_g: servings * item.carbs_g,
-            sodium_mg: servings * item.sodium_mg,
+            carbs_g: item.carbs_g,
+            sodium_mg: item.sodium_mg,
             cost,
             again,
             least: 0,
-            most: in_stock.map_or(most, |stock| most.min(stock / servings as u32)),
+            most: in_stock.map_or(most, |stock| most.min(stock)),
         };
         (offer.most > 0).then_some((origin, offer))
     }
@@ -144,10 +128,6 @@ impl Layout<'_> {
                         .then_some((Source::Crew, stretch)),
                 }
             }
-            (Way::Flask, FoodKind::Drink) if point.water => match offered(stretch) {
-                true => Some((Source::Station, stretch)),
-                false => has_own.then_some((point.own, own_point)),
-            },
             (Way::Pocket, FoodKind::Gel | FoodKind::Food | FoodKind::Salt) => {
                 let table = (0..=stretch).rev().find(|at| self.has_food(*at));
                 if let Some(table) = table.filter(|at| offered(*at)) {
@@ -159,6 +139,16 @@ impl Layout<'_> {
             }
             _ => None,
         }
+    }
+
+    /// Where the servings for a flask that is filled there come from.
+    pub(super) fn poured_from(&self, stretch: usize, food: usize) -> Option<(Source, usize)> {
+        let (point, item) = (&self.points[stretch], &self.stores.pantry[food]);
+        if point.offers.contains(&food) {
+            return Some((Source::Station, stretch));
+        }
+        let has_own = point.has_own && item.own && item.stock != Some(0);
+        has_own.then(|| (point.own, self.own_point(stretch)))
     }
 
     /// The point at which the own food for a stretch comes into the runner's hands.
@@ -178,9 +168,8 @@ impl Layout<'_> {
     }
 
     /// How far a serving is carried times its mass.
-    fn kg_km(&self, stretch: usize, from: usize, food: &Food, way: Way, source: Source) -> f64 {
-        let poured = way == Way::Flask && source == Source::Station;
-        if way == Way::Table || poured {
+    fn kg_km(&self, stretch: usize, from: usize, food: &Food, way: Way) -> f64 {
+        if way == Way::Table {
             return 0.0;
         }
         let at_km = |station: usize| self.course.stations[station].official_m / 1000.0;

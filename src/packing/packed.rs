@@ -73,6 +73,9 @@ pub struct Pickup {
     /// What each flask holds on leaving, in the order of the runner's list; empty where flasks are
     /// not known or cannot be filled here.
     pub flasks: Vec<Flask>,
+    /// Mix in the flasks on leaving, and what of it is drunk until the next supply point,
+    /// millilitres.
+    pub mix_ml: (f64, f64),
     /// Of the supply below, what is had on the spot.
     pub spot: SpotSupply,
     /// Water in the food eaten until the next supply point, on the spot included, millilitres: it
@@ -114,7 +117,8 @@ pub struct Flask {
     pub size_ml: f64,
     /// What it holds, millilitres; 0 is carried empty.
     pub fluid_ml: f64,
-    /// The drink in it and how many servings go into this flask; `None` is plain water or nothing.
+    /// The drink in it and how many servings go into this flask here, none where it is what is left
+    /// of an earlier fill; `None` is plain water or nothing.
     pub drink: Option<(String, u32)>,
 }
 

@@ -52,7 +52,7 @@ pub(super) fn of(
             source: Source::Start,
             at: 0,
             on_the_spot: false,
-            flasks: None,
+            fills_flasks: false,
         })
     })
 }

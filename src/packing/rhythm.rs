@@ -1,5 +1,8 @@
 //! How the runner eats by the hour: how often, how many kinds, sweet or savoury.
 
+use crate::fueling::Habit;
+use crate::inputs::rhythm::Taste;
+
 use super::given::Given;
 use super::supply::Point;
 
@@ -35,8 +38,8 @@ pub(super) struct Beat {
     pub(super) at_most: u32,
     /// Caffeine that was taken, where the stretch is behind the runner, milligrams.
     pub(super) taken_mg: Option<f64>,
-    /// How many flasks may hold mix; `None` is all but one.
-    pub(super) mix_flasks: Option<u32>,
+    /// What the runner says about it.
+    pub(super) habit: Habit,
 }
 
 impl Beat {
@@ -56,18 +59,30 @@ impl Beat {
             .sum();
         let night = dark_h > NIGHT_SHARE * moving_h;
         let often = carbs_g > OFTEN_FROM_G_PER_H * hours;
-        let every_min = if often { OFTEN_MIN } else { EVERY_MIN };
+        let usual_h = if often { OFTEN_MIN } else { EVERY_MIN } / 60.0;
+        let habit = given.fueling.habits.get(point.station);
+        let habit = habit.cloned().unwrap_or_default();
+        let things = match habit.every_h {
+            _ if habit.only_drinks() => 0,
+            // by the clock, from the start on
+            Some(every_h) => ((at_h + hours) / every_h).floor() as u32 - (at_h / every_h) as u32,
+            None => (hours / usual_h).round().max(1.0) as u32,
+        };
         Beat {
             at_h,
             hours,
-            things: (hours * 60.0 / every_min).round().max(1.0) as u32,
+            things,
             kinds: KINDS,
-            savoury: night || at_h >= SAVOURY_FROM_H,
+            savoury: match habit.taste {
+                Some(Taste::Sweet) => false,
+                Some(Taste::Savoury) => true,
+                Some(Taste::Any) | None => night || at_h >= SAVOURY_FROM_H,
+            },
             late: night || at_h >= race_h / 2.0,
             at_most: AT_MOST,
             taken_mg: (point.station < given.fueling.taken.by_segment_mg.len())
                 .then(|| given.fueling.taken.between_mg(point.station, point.until)),
-            mix_flasks: None,
+            habit,
         }
     }
 }

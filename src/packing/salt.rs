@@ -18,7 +18,9 @@ pub(super) fn add(spread: &Layout<'_>, meals: &mut [Meal], pockets: &mut Pockets
         }
         let mut left = salt.stock;
         loop {
-            let short = (0..meals.len()).filter(|at| takes(&meals[*at], salt));
+            let may = |at: &usize| !spread.beats[*at].habit.refuses(salt);
+            let due = |at: &usize| may(at) && is_short(&meals[..=*at]);
+            let short = (0..meals.len()).filter(|at| due(at) && takes(&meals[*at], salt));
             let missing = |at: &usize| meals[*at].supply.sodium_mg / meals[*at].want.sodium_mg;
             let mut order: Vec<usize> = short.collect();
             order.sort_by(|a, b| missing(a).total_cmp(&missing(b)));
@@ -36,9 +38,15 @@ pub(super) fn add(spread: &Layout<'_>, meals: &mut [Meal], pockets: &mut Pockets
             }
             let from = spread.points[point].station;
             take(&mut meals[at], food, source, from);
-            meals[at].supply = Supply::of(&meals[at].picks, pantry);
+            meals[at].supply = Supply::of(&meals[at].picks, &meals[at].mixed, pantry);
         }
     }
+}
+
+/// Whether the race so far lacks sodium: what food brings too much of on one stretch serves the next.
+pub(super) fn is_short(meals: &[Meal]) -> bool {
+    let off_mg = |meal: &Meal| meal.want.sodium_mg - meal.supply.sodium_mg;
+    meals.iter().map(off_mg).sum::<f64>() > 0.0
 }
 
 /// Whether one serving more is nearer to the need than none, and within the loss.
@@ -60,7 +68,7 @@ fn take(meal: &mut Meal, food: usize, source: Source, at: usize) {
             source,
             at,
             on_the_spot: false,
-            flasks: None,
+            fills_flasks: false,
         }),
     }
 }

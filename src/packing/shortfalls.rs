@@ -9,6 +9,7 @@ use super::given::Given;
 use super::meals::Meal;
 use super::menu::Day;
 use super::needs::{carbs_met, sodium_met};
+use super::salt;
 use super::stores::{STRONGEST_G_PER_ML, WEAKEST_G_PER_ML, water_ml};
 use super::ways::{Attempt, between};
 
@@ -72,7 +73,7 @@ impl ShortStretch<'_> {
 
     fn sodium(&self) -> Option<Finding> {
         let (have, need) = (self.meal().supply.sodium_mg, self.meal().want.sodium_mg);
-        if sodium_met(have, need) {
+        if sodium_met(have, need) || !salt::is_short(&self.day.meals[..=self.index]) {
             return None;
         }
         let says = format!(

@@ -8,10 +8,9 @@ use super::choose::Way;
 use super::packed::Source;
 use super::rhythm::Beat;
 
-/// Taking it up, opening and eating it: on the move, standing, and mixing a flask.
+/// Taking it up, opening and eating it: on the move, and standing.
 const ON_THE_MOVE: f64 = 1.0;
 const STANDING: f64 = 0.3;
-const MIXING: f64 = 1.0;
 /// The second of a kind on a stretch, and each next one as much more.
 const AGAIN: f64 = 0.4;
 /// Never tested on a long run.
@@ -42,7 +41,6 @@ pub(super) fn cost(food: &Food, way: Way, source: Source, beat: &Beat, kg_km: f6
     let trouble = match way {
         Way::Pocket => ON_THE_MOVE,
         Way::Table => STANDING,
-        Way::Flask => MIXING,
     };
     let mut cost = trouble
         + LESS_LIKED * f64::from(5_u8.saturating_sub(food.liking))
@@ -54,7 +52,7 @@ pub(super) fn cost(food: &Food, way: Way, source: Source, beat: &Beat, kg_km: f6
     if source != Source::Station {
         cost += OWN;
     }
-    if beat.savoury && way != Way::Flask {
+    if beat.savoury {
         let sweet = !is_savoury(food) && food.caffeine_mg == 0.0;
         cost += if sweet { SWEET_LATE } else { 0.0 };
         cost += if food.kind == FoodKind::Gel {
@@ -71,7 +69,7 @@ pub(super) fn cost(food: &Food, way: Way, source: Source, beat: &Beat, kg_km: f6
     if food.caffeine_mg > 0.0 && !beat.late {
         cost += CAFFEINE_EARLY;
     }
-    (cost, if way == Way::Flask { 0.0 } else { AGAIN })
+    (cost, AGAIN)
 }
 
 /// Whether a food is salty rather than sweet.

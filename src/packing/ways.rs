@@ -179,7 +179,9 @@ impl<'a> Attempt<'a> {
     /// Whether the carbohydrate would be there after a change.
     fn is_met(&self, change: impl FnOnce(&mut Menu)) -> bool {
         let (have_g, _) = self.day.menu.with(self.stretch, change);
-        carbs_met(have_g, self.day.meals[self.stretch].want.carbs_g)
+        let meal = &self.day.meals[self.stretch];
+        let mixed_g = meal.mixed.carbs_g(&self.day.stores.pantry);
+        carbs_met(have_g + mixed_g, meal.want.carbs_g)
     }
 
     /// Offers of this stretch, by index.
@@ -280,15 +282,11 @@ impl<'a> Attempt<'a> {
 
     /// How many servings more of an offer would do.
     fn servings_more(&self, at: usize) -> Option<u32> {
-        let (offer, origin) = (
-            &self.day.menu.problem.offers[at],
-            &self.day.menu.origins[at],
-        );
-        let each = origin.mix.map_or(1, |mix| mix.servings);
+        let offer = &self.day.menu.problem.offers[at];
         let with = |more: u32| {
             self.is_met(|menu| {
                 let stock = |about: &About| *about == About::Stock(offer.food);
-                menu.widen(stock, f64::from(more * each));
+                menu.widen(stock, f64::from(more));
                 menu.problem.offers[at].most = menu.problem.offers[at].most.saturating_add(more);
             })
         };
@@ -296,9 +294,7 @@ impl<'a> Attempt<'a> {
         if !with(MOST_SERVINGS) {
             return None;
         }
-        (1..=MOST_SERVINGS)
-            .find(|more| with(*more))
-            .map(|more| more * each)
+        (1..=MOST_SERVINGS).find(|more| with(*more))
     }
 
     /// A rhythm that would do: one thing more an hour.

@@ -153,6 +153,11 @@ fn pickup(pickup: &PickupFacts) -> Item {
             .flasks_words
             .as_ref()
             .map(|words| format!("flasks: {words}")),
+        Some(format!("by the watch: {}", pickup.watch)),
+        pickup
+            .differs
+            .as_ref()
+            .map(|differs| format!("that is {differs}")),
         said("pick up:", from(&taken)),
         said("from the pockets:", things(&carried, &[])),
         said("pick up for later:", from(&pickup.for_later)),

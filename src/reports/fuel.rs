@@ -1,10 +1,11 @@
 //! What each segment asks of the body, with the findings and the cautions.
 
-use crate::facts::{BodyFacts, DoseFacts, Facts, PlanFacts, SegmentFacts};
+use crate::facts::{BodyFacts, DoseFacts, Facts, PickupFacts, PlanFacts, SegmentFacts};
 
 use super::cells::need;
-use super::document::{Block, Column, Document, Table};
+use super::document::{Block, Column, Document, Item, Table, Tone};
 use super::parts::fact;
+use super::things::said;
 use super::{Needs, Report, cells, found, opening};
 
 /// `sutler fuel`
@@ -37,7 +38,8 @@ fn build(facts: &Facts) -> Document {
     let Some(plan) = facts.planned() else {
         return document;
     };
-    document.section("Per segment, the stop before it included");
+    push_watch(&mut document, plan);
+    document.section("Needs per segment, the stop before it included");
     push_needs(&mut document, facts, plan);
     found::push_findings(&mut document, "Findings", REPORT.findings(facts));
     let mut lines = opening::race(facts);
@@ -46,6 +48,31 @@ fn build(facts: &Facts) -> Document {
     document.push(Block::Facts(lines));
     found::push_cautions(&mut document, plan);
     document
+}
+
+/// The rhythm: what is eaten and drunk from each supply point to the next.
+fn push_watch(document: &mut Document, plan: &PlanFacts) {
+    let item = |pickup: &PickupFacts| {
+        let mut item = Item::new(
+            Tone::Strong,
+            format!(
+                "{} {}, {}",
+                pickup.number, pickup.station, pickup.departure.text
+            ),
+        );
+        let here: Vec<String> = pickup.here.iter().map(|one| one.text.clone()).collect();
+        item.under.extend(said("at the table:", here));
+        item.under.push(pickup.watch.clone());
+        let differs = pickup.differs.as_ref();
+        item.under
+            .extend(differs.map(|differs| format!("that is {differs}")));
+        item
+    };
+    let items: Vec<Item> = plan.pickups.iter().map(item).collect();
+    if !items.is_empty() {
+        document.section("By the watch");
+        document.push(Block::List(items));
+    }
 }
 
 /// A row a segment, the sums, what the columns mean.

@@ -84,10 +84,6 @@ def best(stretches, offers, limits):
             missing = program.column(0.01)
             salt = [(column[at], float(offers[at]["sodium_mg"])) for at in here]
             program.row(salt + [(missing, 1.0)], left=0.8 * sodium)
-        if float(stretch["drink_g"]) > 0.0:
-            missing = program.column(0.2)
-            drink = [(column[at], float(offers[at]["carbs_g"])) for at in here if offers[at]["way"] == "flask"]
-            program.row(drink + [(missing, 1.0)], left=float(stretch["drink_g"]))
         table_things = [(column[at], -1.0) for at in here if offers[at]["way"] == "table"]
         if table_things:
             first, second = program.column(-2.0, 0.0, 1.0), program.column(-1.0, 0.0, 1.0)
@@ -99,7 +95,7 @@ def best(stretches, offers, limits):
                 program.row([(column[at], 1.0), (kind, -float(offers[at]["most"]))], right=0.0)
             program.row([(kind, 1.0) for kind in chosen], right=float(stretch["kinds"]))
     for food in sorted({offer["food"] for offer in offers}):
-        of_it = [(column[at], 1.0) for at, o in enumerate(offers) if o["food"] == food and o["way"] != "flask"]
+        of_it = [(column[at], 1.0) for at, o in enumerate(offers) if o["food"] == food]
         for few, each in ((4, 0.3), (8, 0.5)):
             if of_it:
                 beyond = program.column(each)

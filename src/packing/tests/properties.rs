@@ -14,7 +14,7 @@ use crate::inputs::stations_csv::StationKind;
 
 use super::testing::{Race, Stop, gear_item};
 use crate::packing::exposure::GearExposure;
-use crate::packing::{Packing, Pickup, Serving, Source};
+use crate::packing::{Flask, Packing, Pickup, Serving, Source};
 
 const CASES: u64 = 200;
 
@@ -146,23 +146,16 @@ fn all_servings(packing: &Packing) -> impl Iterator<Item = (&Pickup, &Serving)> 
         .flat_map(|p| p.take.iter().chain(&p.here).map(move |s| (p, s)))
 }
 
-/// Drinks in flasks and water in all else that is eaten, millilitres.
+/// Mix that is drunk and water in all else that is eaten, millilitres.
 fn fluid_ml(race: &Race, pickup: &Pickup) -> (f64, f64) {
-    let of = |servings: &[Serving], drinks: bool| -> f64 {
-        let of_it = servings.iter().map(|s| (s.count, food(race, s)));
-        let of_it = of_it.filter(|(_, food)| (food.kind == FoodKind::Drink) == drinks);
-        let ml = |(n, food): (u32, &Food)| f64::from(n) * food.water_ml;
-        of_it.map(ml).sum()
-    };
-    let mixed = pickup.take.iter().map(|s| (s.count, food(race, s)));
-    let mixed = mixed.filter(|(_, food)| food.kind == FoodKind::Drink);
-    let mixed: f64 = mixed.map(|(n, food)| f64::from(n) * mixed_ml(food)).sum();
-    let in_flasks = pickup.flasks.iter().filter(|f| f.drink.is_some());
-    let in_flasks: f64 = in_flasks.map(|f| f.fluid_ml).sum();
-    let known = !pickup.flasks.is_empty();
-    let drinks_ml = if known { in_flasks } else { mixed };
-    let here_ml = of(&pickup.here, true) + of(&pickup.here, false);
-    (drinks_ml, of(&pickup.take, false) + here_ml)
+    let poured = |s: &&Serving| food(race, s).kind == FoodKind::Drink;
+    let eaten = pickup
+        .take
+        .iter()
+        .filter(|s| !poured(s))
+        .chain(&pickup.here);
+    let ml = |s: &Serving| f64::from(s.count) * food(race, s).water_ml;
+    (pickup.mix_ml.1, eaten.map(ml).sum())
 }
 
 /// Water in a serving; a drink is thinned to 8 % at most.
@@ -218,14 +211,32 @@ fn own_servings_are_within_the_stock() {
 #[test]
 fn pickups_supply_what_their_servings_hold() {
     for_any_race(|race, packing| {
+        let mut mix: Option<(&Food, f64)> = None;
         for pickup in &packing.pickups {
-            let eaten = pickup.take.iter().chain(&pickup.here);
+            let poured = |s: &&Serving| food(race, s).kind == FoodKind::Drink;
+            if let Some(s) = pickup.take.iter().find(poured) {
+                let fresh = |f: &&Flask| f.drink.as_ref().is_some_and(|d| d.1 > 0);
+                let fresh = pickup.flasks.iter().filter(fresh);
+                let count = f64::from(s.count);
+                let ml = match pickup.flasks.is_empty() {
+                    true => count * mixed_ml(food(race, s)),
+                    false => fresh.map(|f| f.fluid_ml).sum(),
+                };
+                mix = Some((food(race, s), count / ml));
+            }
+            let eaten = pickup
+                .take
+                .iter()
+                .filter(|s| !poured(s))
+                .chain(&pickup.here);
             let sum = |holds: fn(&Food) -> f64| -> f64 {
                 let each = eaten
                     .clone()
                     .map(|s| f64::from(s.count) * holds(food(race, s)));
-                each.sum()
+                let mixed = mix.map_or(0.0, |(food, per_ml)| per_ml * holds(food));
+                each.sum::<f64>() + pickup.mix_ml.1 * mixed
             };
+            assert!(pickup.mix_ml.1 <= pickup.mix_ml.0 + 1e-6);
             assert!((sum(|f| f.carbs_g) - pickup.carbs_g.0).abs() < 1e-6);
             assert!((sum(|f| f.sodium_mg) - pickup.sodium_mg.0).abs() < 1e-6);
             assert!((sum(|f| f.caffeine_mg) - pickup.caffeine_mg.0).abs() < 1e-6);
@@ -300,7 +311,6 @@ fn fluid_stays_within_plan_sweat_and_flasks_or_is_said() {
             if known {
                 assert!(drinks_ml <= pickup.capacity_ml + 1e-6);
             }
-            assert!(drinks_ml + pickup.water_ml <= pickup.fluid_ml + 1e-6 || !filled);
             assert!(pickup.spot.water_ml <= 450.0 + 1e-6);
             assert!((food_ml - pickup.food_water_ml).abs() < 1e-6);
         }

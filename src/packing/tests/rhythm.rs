@@ -16,7 +16,11 @@ fn flasks_are_filled_by_quarters_and_hold_what_should_be_carried() {
             for flask in flasks {
                 let quarters = flask.fluid_ml / flask.size_ml * 4.0;
                 assert!((quarters - quarters.round()).abs() < 1e-9 && quarters <= 4.0);
-                assert!(flask.drink.is_none() || quarters == 4.0, "{flask:?}");
+                let fresh = flask
+                    .drink
+                    .as_ref()
+                    .is_some_and(|(_, servings)| *servings > 0);
+                assert!(!fresh || quarters == 4.0, "{flask:?}");
             }
             let held_ml: f64 = flasks.iter().map(|f| f.fluid_ml).sum();
             assert!((held_ml - pickup.fluid_ml).abs() < 1e-6);
@@ -111,4 +115,61 @@ fn the_reserve_is_packed_and_counted_nowhere() {
         }
     }
     assert!(seen > 20, "{seen}");
+}
+
+/// Four runners in five lines each, on every race.
+#[test]
+fn every_runner_eats_as_their_rhythm_says() {
+    let rhythms = [
+        (
+            "grazing",
+            "every_min = 20\neat = [\"food\", \"station\"]\nmix_flasks = 0",
+        ),
+        ("mix only", "eat = []\nmix_flasks = 2\nsip_ml_per_h = 500"),
+        (
+            "real food",
+            "refuse = [\"gel\"]\ntaste = \"savoury\"\nmix_flasks = 0",
+        ),
+        (
+            "gel only",
+            "every_min = 30\neat = [\"gel\"]\nmix_flasks = 0",
+        ),
+    ];
+    for (name, lines) in rhythms {
+        let habit = habit(lines);
+        let (mut things, mut mixed_ml) = (0, 0.0);
+        for (race, _) in RACES.iter().take(12) {
+            let mut race = race.clone();
+            race.fueling.habits = vec![habit.clone(); race.fueling.segments.len()];
+            for pickup in race.pack().pickups {
+                mixed_ml += pickup.mix_ml.1;
+                for serving in pickup.take.iter().chain(&pickup.here) {
+                    let kind = food(&race, serving).kind;
+                    things += serving.count;
+                    let allowed = match name {
+                        _ if kind == FoodKind::Salt => true,
+                        "grazing" => [FoodKind::Food, FoodKind::Station].contains(&kind),
+                        "mix only" => kind == FoodKind::Drink,
+                        "real food" => kind != FoodKind::Gel,
+                        _ => kind == FoodKind::Gel,
+                    };
+                    assert!(allowed, "{name}: {serving:?}");
+                }
+            }
+        }
+        assert!(things > 0, "{name}");
+        assert_eq!(mixed_ml > 0.0, name == "mix only", "{name}");
+    }
+}
+
+/// What a rhythm of one phase comes to.
+fn habit(lines: &str) -> crate::fueling::Habit {
+    let text = format!("[[rhythm]]\n{lines}\n");
+    let mut notes = crate::diagnostics::Notes::new();
+    let mut sources = crate::diagnostics::Sources::default();
+    let file = crate::diagnostics::SourceFile::new("runner.toml", text);
+    let id = sources.add(file.clone());
+    let runner = crate::inputs::runner_toml::read(&file, id, &mut notes);
+    assert!(notes.all().is_empty(), "{:?}", notes.all());
+    crate::fueling::Habit::of(runner.rhythm.iter())
 }

@@ -207,7 +207,7 @@ fn what_a_station_offers_is_preferred_if_tested_and_liked() {
             .map(|s| s.count)
             .sum::<u32>()
     };
-    assert!(from_station(&race) >= 3, "{:?}", race.pack().pickups[1]);
+    assert!(from_station(&race) >= 2, "{:?}", race.pack().pickups[1]);
     let mut untested = race.clone();
     for food in &mut untested.inputs.pantry {
         if offers.contains(&food.name.value.as_str()) {
@@ -215,9 +215,8 @@ fn what_a_station_offers_is_preferred_if_tested_and_liked() {
             food.own = false;
         }
     }
-    assert_eq!(
-        from_station(&untested),
-        0,
+    assert!(
+        from_station(&untested) < from_station(&race),
         "{:?}",
         untested.pack().pickups[1]
     );

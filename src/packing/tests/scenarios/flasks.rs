@@ -71,16 +71,20 @@ fn bottles_hold_what_the_plan_pours() {
 }
 
 #[test]
-fn a_mix_fills_whole_flasks_or_none() {
-    // 400 ml an hour are likely drunk: 560 ml to the mill do not empty a flask of 750 ml
+fn a_mix_fills_whole_flasks_and_lasts_beyond_a_station() {
+    // 400 ml an hour are likely drunk, four fifths of it mix: 448 ml to the mill
     let mut race = Race::over(&[aid("Mill", 8.4), finish(18.0)]).with_flasks(&[750.0]);
     race.inputs.pantry.retain(|f| f.name.value == "mix");
     let packing = race.pack();
     let flask = |station: usize| &pickup(&packing, station).flasks[0];
-    // 700 ml are carried at 500 ml an hour: by quarters a full flask
-    assert_eq!((flask(0).drink.as_ref(), flask(0).fluid_ml), (None, 750.0));
-    // 673 ml are not 750 ml either; a flask of 500 ml is emptied
-    assert_eq!(flask(1).drink, None);
+    let mix = |servings| Some(("mix".to_owned(), servings));
+    assert_eq!((&flask(0).drink, flask(0).fluid_ml), (&mix(2), 750.0));
+    // 302 ml are left, less than is to be carried on; another 750 ml would not be drunk
+    assert_eq!((&flask(1).drink, flask(1).fluid_ml), (&None, 750.0));
+    let two = race.clone().with_flasks(&[750.0, 750.0]).pack();
+    let flasks = &pickup(&two, 1).flasks;
+    assert_eq!((&flasks[0].drink, flasks[0].fluid_ml), (&mix(0), 375.0));
+    assert_eq!((&flasks[1].drink, flasks[1].fluid_ml), (&None, 562.5));
     let packing = race.with_flasks(&[500.0]).pack();
     let mix = Some(("mix".to_owned(), 1));
     assert_eq!(pickup(&packing, 0).flasks[0].drink, mix);

@@ -1,0 +1,151 @@
+//! What is eaten and drunk on the way to the next supply point, by the watch.
+
+use crate::inputs::counted;
+use crate::inputs::pantry_csv::{Food, FoodKind};
+use crate::packing::{Pickup, Serving};
+use crate::plan::Plan;
+use crate::time::S_PER_HOUR;
+
+use super::View;
+use super::value::Measure;
+
+/// A need that is missed or exceeded by less is met by whole servings, grams and share.
+const CARBS_G: f64 = 8.0;
+const CARBS_SHARE: f64 = 0.1;
+/// A mix of which less is left is finished, millilitres.
+const LAST_SIP_ML: f64 = 50.0;
+/// Less than this is a mouthful, millilitres.
+const MOUTHFUL_ML: f64 = 50.0;
+/// A habit that is held to sweat by less is not worth a word, millilitres an hour.
+const HELD_ML_PER_H: f64 = 20.0;
+
+/// Such as `every 30 min one of: 2 dates, 1 rice ball; sip 300 ml/h, about 3/4 of a flask; finish the
+/// mix by Mill`.
+pub(super) fn words(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
+    let until = &view.race.course.stations[pickup.until].name;
+    let mut parts = vec![eaten(view, plan, pickup)];
+    parts.extend(sipped(view, plan, pickup));
+    let (held_ml, drunk_ml) = pickup.mix_ml;
+    if drunk_ml > LAST_SIP_ML {
+        parts.push(match held_ml - drunk_ml < LAST_SIP_ML {
+            true => format!("finish the mix by {until}"),
+            false => format!("the mix lasts beyond {until}"),
+        });
+    }
+    parts.join("; ")
+}
+
+/// Things out of the pockets, one after the other.
+fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
+    let pantry = &view.inputs.pantry;
+    let kind = |serving: &&Serving| known(pantry, &serving.food).map(|food| food.kind);
+    let listed = |salt: bool| -> Vec<&Serving> {
+        let of_it = |serving: &&Serving| match kind(serving) {
+            Some(FoodKind::Drink) => false,
+            kind => (kind == Some(FoodKind::Salt)) == salt,
+        };
+        pickup.take.iter().filter(of_it).collect()
+    };
+    let (things, salt) = (listed(false), listed(true));
+    let count: u32 = things.iter().map(|serving| serving.count).sum();
+    let minutes = moving_h(plan, pickup) * 60.0;
+    // as a watch is set
+    let every_min = (minutes / f64::from(count.max(1)) / 5.0).floor().max(1.0) * 5.0;
+    let each: Vec<String> = things.iter().map(|s| again_and_again(s, pantry)).collect();
+    let each = each.join(", ");
+    let salt: Vec<String> = salt
+        .iter()
+        .map(|s| counted(s.count, &s.food, pantry))
+        .collect();
+    let salt = salt.join(", ");
+    let eaten = match (count, things.as_slice()) {
+        (0, _) if !salt.is_empty() => return format!("on the way only {salt}"),
+        (0, _) => return "nothing to eat on the way".to_owned(),
+        (1, _) => format!("half way {each}"),
+        (_, [one]) => format!("every {every_min:.0} min {}", counted(1, &one.food, pantry)),
+        _ => format!("every {every_min:.0} min one of: {each}"),
+    };
+    match salt.is_empty() {
+        true => eaten,
+        false => format!("{eaten}, besides {salt}"),
+    }
+}
+
+/// One serving, and how often it is had.
+fn again_and_again(serving: &Serving, pantry: &[Food]) -> String {
+    let one = counted(1, &serving.food, pantry);
+    match serving.count {
+        1 => one,
+        2 => format!("{one} twice"),
+        count => format!("{one} {count} times"),
+    }
+}
+
+/// What is drunk out of the flasks.
+fn sipped(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
+    let (hours, drink_ml) = (
+        moving_h(plan, pickup),
+        pickup.drink_ml - pickup.food_water_ml,
+    );
+    if pickup.fluid_ml <= 0.0 || hours <= 0.0 {
+        return None;
+    }
+    if drink_ml < MOUTHFUL_ML {
+        return Some("a mouthful to thirst".to_owned());
+    }
+    let rate = Measure::volume_rate(view.units, drink_ml / hours).text;
+    let sizes = pickup.flasks.iter().map(|flask| flask.size_ml);
+    let flask_ml = sizes.fold(0.0, f64::max);
+    let in_all = match flask_ml > 0.0 {
+        true => flasks(drink_ml / flask_ml),
+        false => Measure::volume(view.units, drink_ml).text,
+    };
+    let habit = plan.fueling.habits.get(pickup.station);
+    let sip_ml_per_h = habit.and_then(|habit| habit.sip_ml_per_h).unwrap_or(0.0);
+    let need = &plan.fueling.segments[pickup.station];
+    let held = match sip_ml_per_h > need.fluid_ml / need.hours.max(1e-9) + HELD_ML_PER_H {
+        true => ", no more than is sweated",
+        false => "",
+    };
+    Some(format!("sip {rate}{held}, about {in_all} in all"))
+}
+
+/// So many flasks, by the quarter.
+fn flasks(count: f64) -> String {
+    let quarters = (count * 4.0).round().max(1.0) as u32;
+    match (quarters / 4, quarters % 4) {
+        (0, 1) => "a quarter of a flask".to_owned(),
+        (0, 2) => "half a flask".to_owned(),
+        (0, _) => "three quarters of a flask".to_owned(),
+        (1, 0) => "one flask".to_owned(),
+        (whole, 0) => format!("{whole} flasks"),
+        (whole, part) => format!(
+            "{whole} {} flasks",
+            ["", "1/4", "1/2", "3/4"][part as usize]
+        ),
+    }
+}
+
+/// What the servings and the mix differ from the need by.
+pub(super) fn differs(view: &View<'_>, pickup: &Pickup) -> Option<String> {
+    let (have_g, need_g) = pickup.carbs_g;
+    let off_g = have_g - need_g;
+    let is_off = off_g.abs() > (CARBS_SHARE * need_g).max(CARBS_G);
+    (is_off && !view.inputs.pantry.is_empty()).then(|| {
+        let way = if off_g < 0.0 { "below" } else { "above" };
+        format!(
+            "{have_g:.0} g of carbohydrate, {:.0} {way} the need",
+            off_g.abs()
+        )
+    })
+}
+
+fn moving_h(plan: &Plan, pickup: &Pickup) -> f64 {
+    let splits = &plan.schedule.splits;
+    let way = splits[pickup.until].arrival - splits[pickup.station].departure;
+    way.as_s() / S_PER_HOUR
+}
+
+fn known<'a>(pantry: &'a [Food], name: &str) -> Option<&'a Food> {
+    pantry.iter().find(|food| food.name.value == name)
+}
