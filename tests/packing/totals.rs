@@ -18,18 +18,27 @@ fn planned(inputs: &Inputs) -> Plan {
 
 /// Everything that is taken and eaten: energy in kilocalories, sodium in milligrams.
 fn packed(inputs: &Inputs, plan: &Plan) -> (f64, f64) {
-    let foods = plan.packing.shopping.iter().map(|line| {
-        let food = inputs
-            .pantry
-            .iter()
-            .find(|food| food.name.value == line.food);
-        let (food, count) = (
-            food.unwrap(),
-            f64::from(line.servings - line.reserve + line.from_stations),
-        );
-        (count * food.energy_kcal, count * food.sodium_mg)
+    let holds = |name: &str| {
+        let food = inputs.pantry.iter().find(|food| food.name.value == name);
+        let food = food.unwrap();
+        (food.energy_kcal, food.sodium_mg)
+    };
+    let is_mix = |name: &str| name == "drink mix";
+    let foods = plan
+        .packing
+        .shopping
+        .iter()
+        .filter(|line| !is_mix(&line.food));
+    let foods = foods.map(|line| {
+        let count = f64::from(line.servings - line.reserve + line.from_stations);
+        (count, holds(&line.food))
     });
-    foods.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
+    // the demo mixes a scoop to each flask of 500 ml; what is poured away is not counted
+    let mixed = plan.packing.pickups.iter();
+    let mixed = mixed.map(|pickup| (pickup.mix_ml.1 / 500.0, holds("drink mix")));
+    foods.chain(mixed).fold((0.0, 0.0), |sum, (count, one)| {
+        (sum.0 + count * one.0, sum.1 + count * one.1)
+    })
 }
 
 fn says(plan: &Plan, kind: &str) -> Option<String> {
