@@ -9,7 +9,15 @@ use crate::support::case::Case;
 use crate::support::race::{PLANS, Planned};
 
 /// Columns that name a row, repeat another column, or say something that is no number.
-const NOT_ASKED: &[&str] = &["number", "station", "to", "marks", "cutoff_on", "binding"];
+const NOT_ASKED: &[&str] = &[
+    "number",
+    "station",
+    "to",
+    "marks",
+    "cutoff_on",
+    "binding",
+    "until_number",
+];
 
 /// The tables of a report that have a row a station or segment, with the column that names it.
 fn tables(blocks: &[Block]) -> impl Iterator<Item = (&Table, usize)> {

@@ -4,6 +4,7 @@
 mod body;
 mod crew;
 mod ground;
+mod packs;
 mod question;
 mod times;
 
@@ -60,6 +61,12 @@ pub const WHATS: &[What] = &[
     crew::DRIVE,
     crew::DRIVE_OFF,
     crew::LEAVES,
+    packs::LASTS,
+    packs::FLASKS,
+    packs::PACKED,
+    packs::LOAD,
+    packs::HERE,
+    packs::TAKE,
 ];
 
 /// Explains a number of a station, or of the segment that leads to it.
