@@ -78,9 +78,11 @@ pub fn tables(race: &Race, plan: &Plan, watched: &[usize]) -> Vec<Table> {
             Table {
                 station,
                 came: asked.rows(station, Kind::Arrival, shares),
-                left: is_left
-                    .then(|| asked.rows(station, Kind::Departure, shares))
-                    .unwrap_or_default(),
+                left: if is_left {
+                    asked.rows(station, Kind::Departure, shares)
+                } else {
+                    Vec::new()
+                },
                 earlier: earlier(&asked, station, watched),
             }
         })
