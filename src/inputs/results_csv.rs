@@ -30,7 +30,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<Elapsed> {
             .iter()
             .position(|cell| cell.text.to_lowercase() == **name)
     };
-    let column = COLUMNS.iter().find_map(|name| known(name));
+    let column = COLUMNS.iter().find_map(known);
     let is_bare = first.len() == 1 && race_time(&first[0].text).is_ok();
     let Some(column) = column.or(is_bare.then_some(0)) else {
         notes.push(
