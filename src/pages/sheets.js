@@ -126,9 +126,11 @@
     const most = room.clientHeight;
     const measured = piece => {
       const sides = faces(piece);
-      room.append(...sides);
+      // each with something below it: the last in a panel has no line at its foot
+      const below = document.createElement("div");
+      room.append(...sides, below);
       const heights = sides.map(side => side.getBoundingClientRect().height);
-      sides.forEach(side => side.remove());
+      room.replaceChildren();
       return { sides, heights };
     };
     const pieces = all.map(measured);

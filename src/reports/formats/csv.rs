@@ -52,11 +52,16 @@ fn one(table: &Table) -> String {
 }
 
 /// A cell that a spreadsheet takes for words or a number: what begins like a formula gets an
-/// apostrophe in front (OWASP, CSV Injection), and nothing turns the direction of the text.
+/// apostrophe in front (OWASP, CSV Injection), and nothing turns the direction of the text. Numbers
+/// and times with a sign, such as `+0:58`, are no formulas.
 fn plain(raw: &str) -> String {
     let text: String = raw.chars().filter(|c| !super::turns(*c)).collect();
     let is_formula = text.starts_with(['=', '+', '-', '@', '\t', '\r']);
-    if is_formula && text.parse::<f64>().is_err() {
+    let is_number = |text: &str| {
+        let rest = text.trim_start_matches(['+', '-']);
+        text.len() - rest.len() <= 1 && rest.chars().all(|c| c.is_ascii_digit() || ":.".contains(c))
+    };
+    if is_formula && !is_number(&text) {
         return format!("'{text}");
     }
     text
