@@ -122,11 +122,21 @@ pub fn fills(list: &[FlaskFacts]) -> Markup {
             span.fill {
                 (flask_drawn(flask))
                 @if let Some(holds) = &flask.holds {
-                    " " (flask.fluid.text.replace(' ', "\u{a0}")) " " (name(holds))
+                    " " (filled(flask.fill)) "\u{a0}" (name(holds))
                 }
             }
             " "
         } }
+    }
+}
+
+/// The fill of a flask as a hand pours it, in as few letters as may be.
+fn filled(share: f64) -> &'static str {
+    match (share * 4.0).round() as u8 {
+        0 | 1 => "¼",
+        2 => "½",
+        3 => "¾",
+        _ => "full",
     }
 }
 

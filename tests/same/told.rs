@@ -122,7 +122,9 @@ impl Told {
         let drawn = pickups.clone().map(|pickup| {
             let full = pickup.flasks.iter().filter_map(|flask| {
                 let holds = flask.holds.as_ref()?;
-                Some(format!("{} {holds}", flask.fluid.text))
+                let quarters = flask.fluid.value / flask.size.value * 4.0;
+                let fill = ["", "¼", "½", "¾", "full"][quarters.round().max(1.0) as usize];
+                Some(format!("{fill} {holds}"))
             });
             (pickup.station.clone(), sorted(full.collect()))
         });
