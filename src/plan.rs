@@ -11,7 +11,7 @@ use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::fueling::{self, Fueling, Taken};
 use crate::inputs::Inputs;
 use crate::pacing::{self, Goal, Impossible, Pacing, PacingSettings};
-use crate::packing::{self, Losses, Packing};
+use crate::packing::{Losses, Packer, Packing};
 use crate::schedule::{Limit, Schedule, resolve_cutoffs};
 use crate::time::{Elapsed, RaceClock};
 use crate::units::{Phrase, Quantity, Units};
@@ -252,14 +252,8 @@ impl Race {
             &inputs.plan,
             taken,
         );
-        let packing = packing::distribute_without(
-            &self.losses,
-            &self.course,
-            &self.conditions,
-            &schedule,
-            &fueling,
-            inputs,
-        );
+        let packer = Packer::new(&self.course, &self.conditions, &schedule, &fueling);
+        let packing = packer.pack(&self.losses, inputs);
         let crew = crew::assign(
             &self.course,
             &schedule,

@@ -4,6 +4,7 @@ use rayon::prelude::*;
 
 use crate::findings::{About, Finding, FindingKind};
 use crate::inputs::Inputs;
+use crate::packing::Packer;
 use crate::plan::{Plan, Race};
 
 use super::insurance::{Insurance, cheapest};
@@ -38,6 +39,12 @@ pub struct Breaks {
 #[must_use]
 pub fn survey(race: &Race, inputs: &Inputs, plan: &Plan) -> Survey {
     let all = every(race, inputs, plan);
+    let packer = Packer::new(
+        &race.course,
+        &race.conditions,
+        &plan.schedule,
+        &plan.fueling,
+    );
     let breaks = |loss: &Loss| {
         if !is_used(race, plan, loss) {
             return None;
@@ -47,6 +54,7 @@ pub fn survey(race: &Race, inputs: &Inputs, plan: &Plan) -> Survey {
             inputs,
             plan,
             loss,
+            packer: &packer,
         };
         let failures = trial.failures(&loss.losses(), inputs);
         (!failures.is_empty()).then(|| Breaks {

@@ -2,7 +2,7 @@
 
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::Inputs;
-use crate::packing::{Losses, Packing, Pickup, try_without};
+use crate::packing::{Losses, Packer, Packing, Pickup};
 use crate::plan::{Plan, Race};
 use crate::replan::lost::{gear_lost, lost_gear};
 use crate::units::Phrase;
@@ -18,19 +18,12 @@ pub(super) struct Trial<'a> {
     pub(super) inputs: &'a Inputs,
     pub(super) plan: &'a Plan,
     pub(super) loss: &'a Loss,
+    pub(super) packer: &'a Packer<'a>,
 }
 
 impl Trial<'_> {
     pub(super) fn pack(&self, losses: &Losses, inputs: &Inputs) -> Packing {
-        let (race, plan) = (self.race, self.plan);
-        try_without(
-            losses,
-            &race.course,
-            &race.conditions,
-            &plan.schedule,
-            &plan.fueling,
-            inputs,
-        )
+        self.packer.trial(losses, inputs)
     }
 
     /// Failures that the plan does not have.

@@ -60,79 +60,67 @@ pub use packed::{
 
 use given::Given;
 
-/// Packs for every segment: servings, fluid and gear out of every supply point, and what must lie
-/// in bags and with the crew for that.
-///
-/// What cannot be carried or supplied is said in [`Packing::findings`], never clipped.
-///
-/// # Panics
-/// Where schedule or fueling are not those of this course (one split per station, one need per
-/// segment).
-#[must_use]
-pub fn distribute(
-    course: &Course,
-    conditions: &Conditions,
-    schedule: &Schedule,
-    fueling: &Fueling,
-    inputs: &Inputs,
-) -> Packing {
-    let none = Losses::default();
-    distribute_without(&none, course, conditions, schedule, fueling, inputs)
+/// A race to pack for, once or with one loss after another: light and weather along the way are
+/// looked at once.
+#[derive(Clone, Debug)]
+pub struct Packer<'a> {
+    course: &'a Course,
+    schedule: &'a Schedule,
+    fueling: &'a Fueling,
+    sky: exposure::Sky,
 }
 
-/// [`distribute`] from what is left after some losses: a bag that did not arrive, a crew stuck on a
-/// road, a dry station, a food that is gone, a lost flask.
-///
-/// # Panics
-/// As [`distribute`].
-#[must_use]
-pub fn distribute_without(
-    losses: &Losses,
-    course: &Course,
-    conditions: &Conditions,
-    schedule: &Schedule,
-    fueling: &Fueling,
-    inputs: &Inputs,
-) -> Packing {
-    let sky = exposure::along(course, conditions, schedule);
-    let given = Given {
-        course,
-        schedule,
-        fueling,
-        inputs,
-    };
-    pack(&given, &sky, losses, true)
-}
+impl<'a> Packer<'a> {
+    /// # Panics
+    /// Where schedule or fueling are not those of this course (one split per station, one need per
+    /// segment); packing does, too.
+    #[must_use]
+    pub fn new(
+        course: &'a Course,
+        conditions: &Conditions,
+        schedule: &'a Schedule,
+        fueling: &'a Fueling,
+    ) -> Packer<'a> {
+        Packer {
+            course,
+            schedule,
+            fueling,
+            sky: exposure::along(course, conditions, schedule),
+        }
+    }
 
-/// [`distribute_without`] to see what fails: needs that servings do not meet are no failures, and
-/// are neither found nor given ways out.
-///
-/// # Panics
-/// As [`distribute`].
-#[must_use]
-pub fn try_without(
-    losses: &Losses,
-    course: &Course,
-    conditions: &Conditions,
-    schedule: &Schedule,
-    fueling: &Fueling,
-    inputs: &Inputs,
-) -> Packing {
-    let sky = exposure::along(course, conditions, schedule);
-    let given = Given {
-        course,
-        schedule,
-        fueling,
-        inputs,
-    };
-    pack(&given, &sky, losses, false)
+    /// Servings, fluid and gear out of every supply point, and what must lie in bags and with the
+    /// crew for that, from what is left after some losses: a bag that did not arrive, a crew stuck
+    /// on a road, a dry station, a food that is gone, a lost flask.
+    ///
+    /// What cannot be carried or supplied is said in [`Packing::findings`], never clipped.
+    #[must_use]
+    pub fn pack(&self, losses: &Losses, inputs: &Inputs) -> Packing {
+        pack(&self.given(inputs), &self.sky, losses, true)
+    }
+
+    /// The same to see what fails: needs that servings do not meet are no failures, and are neither
+    /// found nor given ways out.
+    #[must_use]
+    pub fn trial(&self, losses: &Losses, inputs: &Inputs) -> Packing {
+        pack(&self.given(inputs), &self.sky, losses, false)
+    }
+
+    fn given<'b>(&'b self, inputs: &'b Inputs) -> Given<'b> {
+        Given {
+            course: self.course,
+            schedule: self.schedule,
+            fueling: self.fueling,
+            inputs,
+        }
+    }
 }
 
 /// The choice of servings that a race comes to: what [`choose::choose`] chooses from, for other
 /// solvers to be asked as well.
 ///
 /// # Panics
-/// As [`distribute`].
+/// As [`Packer::new`].
 #[must_use]
 pub fn put_up(
     losses: &Losses,

@@ -20,7 +20,7 @@ use crate::inputs::plan_toml::Forecast;
 use crate::inputs::surfaces_csv::Surface;
 use crate::inputs::{Inputs, WeatherRow};
 use crate::pacing::EffortLine;
-use crate::packing;
+use crate::packing::{Losses, Packer};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
 use crate::unknowns::{Unknown, unknowns};
@@ -227,7 +227,8 @@ fn planned(race: &Race, plan: &Plan, run: &Race, inputs: &Inputs, rates: Rates) 
         need.way_ml = need.fluid_ml * way;
         need.sodium_mg = (rates.sodium_mg_per_h * need.hours).min(need.sodium_loss_mg);
     }
-    let packing = packing::distribute(&run.course, &run.conditions, &schedule, &fueling, inputs);
+    let packer = Packer::new(&run.course, &run.conditions, &schedule, &fueling);
+    let packing = packer.pack(&Losses::default(), inputs);
     let plan = Plan {
         finish,
         pacing,

@@ -12,11 +12,12 @@ use std::time::Instant;
 use sutler::arrivals::{self, Trials};
 use sutler::course::Course;
 use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned};
+use sutler::fueling;
 use sutler::inputs::{self, Inputs, Texts, route_gpx};
 use sutler::pacing::{self, Goal};
+use sutler::packing::Packer;
 use sutler::plan::Race;
 use sutler::time::Elapsed;
-use sutler::{fueling, packing};
 
 /// Points of the route whose plan's memory is measured.
 const MANY_POINTS: usize = 100_000;
@@ -124,8 +125,10 @@ fn stages(route: &[u8]) -> [f64; STAGES.len()] {
     let (runner, wishes) = (&inputs.runner, &inputs.plan);
     let fueling_s =
         timed(|| fueling::plan(course, conditions, &plan.pacing, schedule, runner, wishes));
-    let packing_s =
-        timed(|| packing::distribute(course, conditions, schedule, &plan.fueling, &inputs));
+    let packing_s = timed(|| {
+        let packer = Packer::new(course, conditions, schedule, &plan.fueling);
+        packer.pack(&race.losses, &inputs)
+    });
     [
         route_s,
         read_s - route_s,
