@@ -1,7 +1,7 @@
 //! What one long run suggests to do otherwise.
 
 use crate::fit::Recording;
-use crate::fueling::sweat::{Body, Effort, predicted, relative_air_mps, sun_k};
+use crate::fueling::sweat::{Body, predicted};
 use crate::inputs::intake_csv::LogEntry;
 use crate::inputs::record_toml::Tested;
 use crate::inputs::{Food, LogRow};
@@ -12,7 +12,7 @@ use crate::words::same_name;
 
 use super::eaten::content;
 use super::proposal::STOMACH_HELD;
-use super::sweat_times::{RUN_HUMIDITY_PCT, RUN_MPS, RUN_WIND_KMH};
+use super::sweat_times::effort_of;
 use super::{Debrief, scale};
 
 /// Off the plan's effort by less than this, the pace is as planned. Our choice.
@@ -138,14 +138,8 @@ fn gained(debrief: &Debrief) -> Option<Phrase> {
 fn unexpected_sweat(debrief: &Debrief, plan: &Plan, body: Body) -> Option<Phrase> {
     let run = &debrief.run;
     let sweat = scale::relied_on(run)?;
-    let usual_kcal = || plan.fueling.mean_per_h(|need| need.energy_kcal);
-    let effort = Effort {
-        energy_kcal_per_h: run.body.energy_kcal_per_h.unwrap_or_else(usual_kcal),
-        temp_c: run.sky.temp_c?,
-        humidity_pct: run.sky.humidity_pct.unwrap_or(RUN_HUMIDITY_PCT),
-        air_mps: relative_air_mps(RUN_MPS, run.sky.wind_kmh.unwrap_or(RUN_WIND_KMH)),
-        sun_k: sun_k(run.sky.temp_c?),
-    };
+    let usual_kcal_per_h = plan.fueling.mean_per_h(|need| need.energy_kcal);
+    let effort = effort_of(run, usual_kcal_per_h)?;
     let (low, high) = predicted(body, effort).band_l_per_h();
     let (least, most) = sweat.band_l_per_h();
     let rate = |l_per_h: f64| Quantity::VolumeRate {

@@ -24,9 +24,35 @@ const OUTLIER: f64 = 3.5;
 /// ... where there are at least so many runs.
 const RUNS_FOR_OUTLIERS: usize = 4;
 /// Air on a long run of which only temperature is known.
-pub(super) const RUN_MPS: f64 = 2.5;
-pub(super) const RUN_WIND_KMH: f64 = 5.0;
-pub(super) const RUN_HUMIDITY_PCT: f64 = 50.0;
+const RUN_MPS: f64 = 2.5;
+const RUN_WIND_KMH: f64 = 5.0;
+const RUN_HUMIDITY_PCT: f64 = 50.0;
+
+/// The effort of a run, as its record has it; `None` where its temperature is not known.
+pub(super) fn effort_of(run: &RunRecord, usual_kcal_per_h: f64) -> Option<Effort> {
+    let sky = &run.sky;
+    Some(effort(
+        run.body.energy_kcal_per_h.unwrap_or(usual_kcal_per_h),
+        sky.temp_c?,
+        sky.humidity_pct,
+        sky.wind_kmh,
+    ))
+}
+
+fn effort(
+    energy_kcal_per_h: f64,
+    temp_c: f64,
+    humidity_pct: Option<f64>,
+    wind_kmh: Option<f64>,
+) -> Effort {
+    Effort {
+        energy_kcal_per_h,
+        temp_c,
+        humidity_pct: humidity_pct.unwrap_or(RUN_HUMIDITY_PCT),
+        air_mps: relative_air_mps(RUN_MPS, wind_kmh.unwrap_or(RUN_WIND_KMH)),
+        sun_k: sun_k(temp_c),
+    }
+}
 
 /// Measured sweat as a multiple of the predicted.
 #[derive(Clone, Debug, PartialEq)]
@@ -94,14 +120,7 @@ struct SweatSeen<'r> {
 impl<'r> SweatSeen<'r> {
     fn of(run: &'r RunRecord, body: Body, race_kcal_per_h: f64) -> Option<Self> {
         let sweat = scale::relied_on(run)?;
-        let effort = Effort {
-            energy_kcal_per_h: run.body.energy_kcal_per_h.unwrap_or(race_kcal_per_h),
-            temp_c: run.sky.temp_c?,
-            humidity_pct: run.sky.humidity_pct.unwrap_or(RUN_HUMIDITY_PCT),
-            air_mps: relative_air_mps(RUN_MPS, run.sky.wind_kmh.unwrap_or(RUN_WIND_KMH)),
-            sun_k: sun_k(run.sky.temp_c?),
-        };
-        let predicted = predicted(body, effort).l_per_h;
+        let predicted = predicted(body, effort_of(run, race_kcal_per_h)?).l_per_h;
         Some(SweatSeen {
             run: Some(run),
             date: Some(run.date),
@@ -113,14 +132,8 @@ impl<'r> SweatSeen<'r> {
     /// A rate of the runner file; the plan passes over the same ones.
     fn written(own: &SweatMeasured, body: Body, race_kcal_per_h: f64) -> Option<Self> {
         let l_per_h = own.rate_l_per_h.value;
-        let effort = Effort {
-            energy_kcal_per_h: own.energy_kcal_per_h.unwrap_or(race_kcal_per_h),
-            temp_c: own.temp_c,
-            humidity_pct: RUN_HUMIDITY_PCT,
-            air_mps: relative_air_mps(RUN_MPS, RUN_WIND_KMH),
-            sun_k: sun_k(own.temp_c),
-        };
-        let predicted = predicted(body, effort).l_per_h;
+        let energy_kcal_per_h = own.energy_kcal_per_h.unwrap_or(race_kcal_per_h);
+        let predicted = predicted(body, effort(energy_kcal_per_h, own.temp_c, None, None)).l_per_h;
         (LOWEST_L_PER_H..=HIGHEST_MEASURED_L_PER_H)
             .contains(&l_per_h)
             .then(|| SweatSeen {
