@@ -9,7 +9,6 @@ use crate::cli::args::{OutputArgs, ReportArgs, SourceArgs};
 use crate::cli::replan::{ReplanArgs, facts};
 use crate::cli::without::WithoutArgs;
 
-use super::answers::Planned;
 use super::change::head_of;
 use super::edits::table::{self, Sheet};
 use super::page::report_blocks;
@@ -79,7 +78,7 @@ pub(super) fn keep(
 }
 
 /// The rest of the day, or what is wrong with what was typed.
-pub(super) fn replanned(session: &Session, planned: &Planned, seen: &Seen) -> Markup {
+pub(super) fn replanned(session: &Session, seen: &Seen) -> Markup {
     let args = ReplanArgs {
         report: ReportArgs {
             source: SourceArgs {
@@ -96,7 +95,6 @@ pub(super) fn replanned(session: &Session, planned: &Planned, seen: &Seen) -> Ma
         took: Vec::new(),
         missing: WithoutArgs::default(),
     };
-    let _ = planned;
     let (loaded, facts) = facts(&args);
     let told = loaded.notes.all().iter();
     let wrong: Vec<_> = told

@@ -186,12 +186,8 @@ impl Desk {
     fn take(&self, name: &str) -> Option<Response> {
         let planned = self.session().planned();
         let (kind, bytes) = planned.take(name)?;
-        let save_as = match name {
-            "crew.html" => Some("crew.html"),
-            "crew.ics" => Some("crew.ics"),
-            "track.gpx" => Some("track.gpx"),
-            _ => None,
-        };
+        const SAVED: [&str; 3] = ["crew.html", "crew.ics", "track.gpx"];
+        let save_as = SAVED.into_iter().find(|saved| *saved == name);
         Some(Response {
             policy: APART,
             save_as,

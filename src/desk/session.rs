@@ -114,7 +114,7 @@ impl Session {
         String::from_utf8(bytes.clone()).ok()
     }
 
-    /// Why a file that is there has no text.
+    /// True where a file is not there or is text.
     pub(super) fn is_readable(&self, role: Role) -> bool {
         let bytes = self.texts.get(&role).and_then(Option::as_ref);
         bytes.is_none_or(|bytes| std::str::from_utf8(bytes).is_ok())

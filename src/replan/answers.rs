@@ -11,16 +11,6 @@ use crate::pacing::{Resumed, Stretch};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
 
-/// What is said of one station once the runner was seen at it and nowhere else.
-#[derive(Clone, Debug, PartialEq)]
-#[non_exhaustive]
-pub struct Answers {
-    /// Index of the station.
-    pub station: usize,
-    /// By lateness, ascending.
-    pub rows: Vec<Answer>,
-}
-
 /// One lateness.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
@@ -31,8 +21,6 @@ pub struct Answer {
     pub chance: Option<f64>,
     /// The chance of the planned finish.
     pub chance_of_finish: f64,
-    /// The chance of each of the plan's other finishes, in the order asked for.
-    pub chance_of_goals: Vec<f64>,
     /// The latest departure from here that still meets every later cutoff at the effort ahead.
     pub latest_departure: Option<Elapsed>,
     /// Level-ground speed over the plan's that leads to the likely finish.
@@ -63,105 +51,38 @@ pub struct Ahead {
     pub latest_departure: Option<Elapsed>,
 }
 
-/// A goal given up for the next: later than this at that station, go for the slower one.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SwitchPoint {
-    /// Index of the station.
-    pub station: usize,
-    /// The first goal is out of reach from here on: fewer than one race in five gets there.
-    pub later_than: Elapsed,
-    /// Index of the goal to go for instead, among those asked for; the planned finish is none of
-    /// them.
-    pub goal: usize,
-}
-
 /// Latenesses looked at, as shares of the planned time: close together near the plan.
 pub(super) const SHARES: [f64; 13] = [
     -0.20, -0.12, -0.07, -0.03, 0.0, 0.03, 0.07, 0.12, 0.18, 0.26, 0.36, 0.50, 0.70,
 ];
-/// A goal that fewer races reach than this is given up.
-const GIVEN_UP: f64 = 0.2;
-
-/// The answers for every station but start and finish, in course order.
-#[must_use]
-pub fn answers(race: &Race, plan: &Plan, goals: &[Elapsed]) -> Vec<Answers> {
-    let asked = Asked::of(race, plan, goals);
-    (1..race.course.stations.len().saturating_sub(1))
-        .into_par_iter()
-        .map(|station| Answers {
-            station,
-            rows: asked.rows(station, Kind::Arrival, &SHARES),
-        })
-        .collect()
-}
-
-/// Where each goal, the planned finish first, is given up for the next slower one.
-#[must_use]
-pub fn switch_points(plan: &Plan, answers: &[Answers], goals: usize) -> Vec<SwitchPoint> {
-    let mut points = Vec::new();
-    for at in answers {
-        let planned = plan.schedule.splits[at.station].arrival;
-        for goal in 0..goals {
-            let chance = |row: &Answer| match goal.checked_sub(1) {
-                None => row.chance_of_finish,
-                Some(before) => row.chance_of_goals[before],
-            };
-            let pairs = at.rows.windows(2);
-            let crossed = pairs
-                .clone()
-                .find(|pair| chance(&pair[0]) >= GIVEN_UP && chance(&pair[1]) < GIVEN_UP);
-            if let Some(pair) = crossed {
-                let (from, to) = (chance(&pair[0]), chance(&pair[1]));
-                let share = (from - GIVEN_UP) / (from - to).max(1e-9);
-                let late_s =
-                    pair[0].late_s as f64 + share * (pair[1].late_s - pair[0].late_s) as f64;
-                points.push(SwitchPoint {
-                    station: at.station,
-                    later_than: planned + Elapsed::from_s((late_s / 60.0).round() * 60.0),
-                    goal,
-                });
-            }
-        }
-    }
-    points
-}
-
 /// What is said where the runner was seen coming to a station, and nowhere else, so many seconds
 /// later than planned.
 ///
 /// # Panics
 /// Where the course has no such station, or it is the start.
 #[must_use]
-pub fn answer(race: &Race, plan: &Plan, goals: &[Elapsed], station: usize, late_s: f64) -> Answer {
+pub fn answer(race: &Race, plan: &Plan, station: usize, late_s: f64) -> Answer {
     let at_s = plan.pacing.arrival_s[station] + late_s;
     let kind = Kind::Arrival;
-    Asked::of(race, plan, goals).answer(
-        Passage {
-            station,
-            kind,
-            at_s,
-        },
-        late_s,
-    )
+    let passage = Passage {
+        station,
+        kind,
+        at_s,
+    };
+    Asked::of(race, plan).answer(passage, late_s)
 }
 
 /// A plan being asked.
 pub(super) struct Asked<'a> {
     pub(super) race: &'a Race,
     pub(super) plan: &'a Plan,
-    goals: &'a [Elapsed],
     paths: Paths,
 }
 
 impl<'a> Asked<'a> {
-    pub(super) fn of(race: &'a Race, plan: &'a Plan, goals: &'a [Elapsed]) -> Asked<'a> {
+    pub(super) fn of(race: &'a Race, plan: &'a Plan) -> Asked<'a> {
         let paths = Paths::of(&race.course, &race.conditions, &plan.pacing);
-        Asked {
-            race,
-            plan,
-            goals,
-            paths,
-        }
+        Asked { race, plan, paths }
     }
 
     pub(super) fn seen(&self, passages: &[Passage]) -> Seen {
@@ -260,9 +181,6 @@ impl<'a> Asked<'a> {
             late_s: late_s as i64,
             chance: arrivals.chance,
             chance_of_finish: seen.chance_by(pacing.finish_s),
-            chance_of_goals: (self.goals.iter())
-                .map(|goal| seen.chance_by(goal.as_s()))
-                .collect(),
             latest_departure: here.latest_departure,
             speed_ratio,
             speed_to_stay: speed_to_stay.and_then(|all| all.into_iter().reduce(f64::max)),

@@ -37,7 +37,7 @@ use crate::units::Phrase;
 use effort::SoFar;
 
 pub use crate::arrivals::{Kind, Passage};
-pub use answers::{Ahead, Answer, Answers, SwitchPoint, answer, answers, switch_points};
+pub use answers::{Ahead, Answer, answer};
 pub use changes::{Change, between};
 pub use effort::{Needed, Realism, Shown};
 pub use moment::{Moment, Which};

@@ -68,7 +68,7 @@ const WIDEST: f64 = 0.15;
 /// somebody waits for the runner.
 #[must_use]
 pub fn tables(race: &Race, plan: &Plan, watched: &[usize]) -> Vec<Table> {
-    let asked = Asked::of(race, plan, &[]);
+    let asked = Asked::of(race, plan);
     (1..race.course.stations.len().saturating_sub(1))
         .into_par_iter()
         .map(|station| {

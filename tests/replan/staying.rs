@@ -35,7 +35,7 @@ fn staying_in_just_meets_every_cutoff_ahead() {
 fn a_table_answers_as_a_replan_does() {
     let station = LAPS.station("Sedlink 3");
     let last = LAPS.race.course.stations.len() - 1;
-    let of = |late_min: i64| answer(&LAPS.race, &LAPS.plan, &[], station, 60.0 * late_min as f64);
+    let of = |late_min: i64| answer(&LAPS.race, &LAPS.plan, station, 60.0 * late_min as f64);
     let finish = |answer: &Answer| {
         let at = answer.ahead.last().expect("a finish");
         assert_eq!(at.station, last);
