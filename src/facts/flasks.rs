@@ -85,12 +85,22 @@ fn each_flask(flasks: &[Flask], units: Units, pantry: &[Food]) -> String {
     texts.collect::<Vec<_>>().join(", ")
 }
 
-/// How far a flask is filled, as a hand pours it.
+/// Quarters that a flask with something in it is filled to, as a hand pours it: 1 to 4.
+fn quarters(flask: &Flask) -> usize {
+    let quarters = flask.fluid_ml / flask.size_ml.max(1.0) * 4.0;
+    quarters.round().clamp(1.0, 4.0) as usize
+}
+
 fn filled(flask: &Flask) -> &'static str {
-    match (flask.fluid_ml / flask.size_ml * 4.0).round() as u32 {
-        0 | 1 => " quarter full",
-        2 => " half full",
-        3 => " three-quarters full",
-        _ => " full",
-    }
+    [
+        " quarter full",
+        " half full",
+        " three-quarters full",
+        " full",
+    ][quarters(flask) - 1]
+}
+
+/// The same in as few letters as may be.
+pub(super) fn fill_mark(flask: &Flask) -> &'static str {
+    ["¼", "½", "¾", "full"][quarters(flask) - 1]
 }

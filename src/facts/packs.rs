@@ -7,7 +7,7 @@ use crate::plan::Plan;
 use crate::units::Units;
 
 use super::View;
-use super::flasks::{SIP_ML, flasks_words};
+use super::flasks::{SIP_ML, fill_mark, flasks_words};
 use super::race::number;
 use super::value::{Measure, Moment, record};
 use super::watch;
@@ -37,6 +37,8 @@ record! {
         pub fluid: Measure,
         /// How far it is filled: 0, 0.25, 0.5, 0.75 or 1.
         pub fill: f64,
+        /// The fill as a card has it: `¼`, `½`, `¾` or `full`; nothing where it is carried empty.
+        pub fill_mark: Option<&'static str>,
         /// `water`, the name of a drink, or nothing where it is carried empty.
         pub holds: Option<String>,
         /// Servings of the drink, which may be shared with the next flask of the same drink.
@@ -249,11 +251,13 @@ impl FlaskFacts {
     fn of(flask: &Flask, units: Units) -> FlaskFacts {
         let drink = flask.drink.as_ref();
         let water = (flask.fluid_ml >= SIP_ML).then(|| "water".to_owned());
+        let holds = drink.map(|(name, _)| name.clone()).or(water);
         FlaskFacts {
             size: Measure::volume(units, flask.size_ml),
             fluid: Measure::volume(units, flask.fluid_ml),
             fill: (flask.fluid_ml / flask.size_ml.max(1.0) * 100.0).round() / 100.0,
-            holds: drink.map(|(name, _)| name.clone()).or(water),
+            fill_mark: holds.is_some().then(|| fill_mark(flask)),
+            holds,
             servings: drink.map(|(_, servings)| *servings),
         }
     }
