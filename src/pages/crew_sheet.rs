@@ -8,7 +8,7 @@ use crate::facts::{
     StintFacts,
 };
 
-use super::parts::{self, badge, clock, clock_beside, fills, listed, name, names};
+use super::parts::{self, ASK, LOOK, badge, clock, clock_beside, fills, listed, name, names};
 use super::{Page, Wishes, sheets};
 
 /// What the crew reads at night.
@@ -20,16 +20,6 @@ pub(super) const PAGE: Page = Page {
     build,
 };
 
-/// What to ask the runner, wherever they come in. Common practice, no source.
-const ASK: [&str; 5] = [
-    "Thirsty?",
-    "Eating?",
-    "Passing water?",
-    "Stomach 0–10?",
-    "Feet?",
-];
-/// What to look for: signs that end a race or need medical help, as the cautions have them.
-const LOOK: &str = "swollen hands, stumbling, shivering, confusion";
 /// In air this cold, degrees Celsius, a runner who stands still is asked about warmth. Our choice.
 const COOL_C: f64 = 15.0;
 

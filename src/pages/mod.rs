@@ -97,7 +97,7 @@ pub enum CardSize {
 }
 
 /// The stylesheet of every page.
-pub const STYLE: &str = include_str!("page.css");
+pub const STYLE: &str = concat!(include_str!("palette.css"), include_str!("page.css"));
 /// The script that lays parts out on sheets.
 const SCRIPT: &str = include_str!("sheets.js");
 

@@ -11,6 +11,17 @@ pub fn clean(text: &str) -> String {
     crate::pictures::words::clean(text)
 }
 
+/// Questions for the runner, wherever they come in. Common practice, no source.
+pub const ASK: [&str; 5] = [
+    "Thirsty?",
+    "Eating?",
+    "Passing water?",
+    "Stomach 0–10?",
+    "Feet?",
+];
+/// Signs to look for, that end a race or need medical help, as the cautions have them.
+pub const LOOK: &str = "swollen hands, stumbling, shivering, confusion";
+
 /// What every page needs to say, however small it is: thirst, emergencies, who decides.
 pub const SHORT_CAUTIONS: [&str; 3] = [
     "Thirst overrides the plan: drink less than planned when not thirsty.",
@@ -121,22 +132,12 @@ pub fn fills(list: &[FlaskFacts]) -> Markup {
         span.fills { @for flask in list {
             span.fill {
                 (flask_drawn(flask))
-                @if let Some(holds) = &flask.holds {
-                    " " (filled(flask.fill)) "\u{a0}" (name(holds))
+                @if let Some((holds, fill)) = flask.holds.as_ref().zip(flask.fill_mark) {
+                    " " (fill) "\u{a0}" (name(holds))
                 }
             }
             " "
         } }
-    }
-}
-
-/// The fill of a flask as a hand pours it, in as few letters as may be.
-fn filled(share: f64) -> &'static str {
-    match (share * 4.0).round() as u8 {
-        0 | 1 => "¼",
-        2 => "½",
-        3 => "¾",
-        _ => "full",
     }
 }
 

@@ -24,7 +24,10 @@ use super::session::Session;
 pub(super) use words::{blocks as report_blocks, fragment, why};
 
 /// The stylesheet.
-pub(super) const STYLE: &str = include_str!("desk.css");
+pub(super) const STYLE: &str = concat!(
+    include_str!("../../pages/palette.css"),
+    include_str!("desk.css")
+);
 /// The script.
 pub(super) const SCRIPT: &str = include_str!("desk.js");
 

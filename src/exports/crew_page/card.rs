@@ -5,12 +5,7 @@ use maud::{Markup, html};
 use crate::facts::{
     Facts, MeetingFacts, Moment, PickupFacts, PlanFacts, ServingFacts, SplitFacts, StationFacts,
 };
-use crate::pages::parts::{self, joined, listed, name, names, servings};
-
-/// What to ask the runner, wherever they come in. Common practice, no source.
-const ASK: &str = "Thirsty? Eating? Passing water? Feet?";
-/// What shows without asking. Common practice, no source.
-const LOOK: &str = "Straight on their feet? Making sense? Swollen hands? Shivering?";
+use crate::pages::parts::{self, ASK, LOOK, joined, listed, name, names, servings};
 
 /// A station where the crew meets the runner, unfolded where there is no script.
 pub(super) fn meeting(facts: &Facts, plan: &PlanFacts, index: usize, met: &MeetingFacts) -> Markup {
@@ -147,8 +142,8 @@ fn things(plan: &PlanFacts, met: &MeetingFacts) -> Markup {
     html! {
         (line("Have ready", &ready))
         @if !met.is_finish {
-            li { b { "Ask" } " " (ASK) }
-            li { b { "Look at" } " " (LOOK) }
+            li { b { "Ask" } " " (ASK.join(" ")) }
+            li { b { "Look for" } " " (LOOK) }
         }
         @if let Some(pickup) = pickup { (supplies(pickup)) }
         (line("Take back", &names(&met.take_back)))
