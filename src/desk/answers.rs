@@ -142,7 +142,7 @@ impl Planned {
         Some((minute(least), minute(most)))
     }
 
-    /// Marks on the slider: what is safe, what past results promise.
+    /// Marks on the slider: the slowest finish with the cushion in hand, what past results promise.
     pub(super) fn marks(&self) -> Value {
         let Some(race) = &self.race else {
             return json!([]);
@@ -168,7 +168,7 @@ impl Planned {
             let name = &race.course.stations[station].name;
             let about =
                 format!("slowest finish with {cushion} in hand at every cutoff; {name} decides");
-            mark(finish, "safe", about);
+            mark(finish, "slowest", about);
         }
         if let Some(estimate) = &race.estimate {
             let about = format!(

@@ -358,15 +358,7 @@ fn a_route_becomes_a_folder_and_no_name_leads_out_of_it() {
         desk.post_bytes(&format!("begin?{query}"), "application/octet-stream", route)
     };
     for folder in [
-        "..",
-        "../away",
-        "/tmp/away",
-        "a/b",
-        "a%5Cb",
-        ".hidden",
-        "",
-        "taken",
-        "x%00y",
+        "..", "../away", "/away", "a/b", "a%5Cb", ".hidden", "", "taken", "x%00y",
     ] {
         let told = begin(&format!("folder={folder}&finish=7:30:00"), &route)
             .is(409)

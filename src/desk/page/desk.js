@@ -250,7 +250,7 @@ function placeMarks() {
       const share = (mark.at - least) / (most - least);
       line.style.left = `${100 * share}%`;
       // goals in one line, the others below
-      line.style.top = `${1.3 * ["", "safe", "promised"].indexOf(mark.about ? mark.name : "")}rem`;
+      line.style.top = `${1.3 * ["", "slowest", "promised"].indexOf(mark.about ? mark.name : "")}rem`;
       line.classList.toggle("before", share > 0.7);
       line.textContent = mark.name;
       at("marks").append(line);

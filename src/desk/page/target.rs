@@ -1,4 +1,4 @@
-//! The finish on a slider, with what is safe and what is promised beside it.
+//! The finish on a slider, with the slowest that keeps the cushion and what is promised beside it.
 
 use maud::{Markup, html};
 
