@@ -41,15 +41,25 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
     }
     let built = save::folder_beside(folder)?;
     for file in &files {
-        std::fs::write(built.path().join(&file.name), &file.bytes)?;
+        save::file(&built.path().join(&file.name), &file.bytes, false)?;
     }
-    std::fs::write(built.path().join(MARK), mark(&files))?;
+    let mark = format!("{MARK_SAYS}\n{}", marked(&files));
     if folder.is_dir() {
         // once more, for planning took its time
         let old = old_files(folder, args.overwrite)?;
         let new: Vec<PathBuf> = files.iter().map(|file| file.name.clone().into()).collect();
-        save::over(built, folder, &old, &new)?;
+        // a book that is killed in between is old and new files, and known as both
+        let before = std::fs::read_to_string(folder.join(MARK)).unwrap_or_default();
+        let both = format!(
+            "{mark}{}",
+            before.split_once('\n').map_or("", |(_, old)| old)
+        );
+        save::file(&folder.join(MARK), both.as_bytes(), true)?;
+        save::over(built.path(), folder, &old, &new)?;
+        save::file(&folder.join(MARK), mark.as_bytes(), true)?;
+        save::clear_unfinished(folder)?;
     } else {
+        save::file(&built.path().join(MARK), mark.as_bytes(), false)?;
         save::folder(built, folder)?;
     }
     let index = folder.join("index.html");
@@ -71,16 +81,17 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
 /// The file that says that a folder is a book and what was written into it.
 const MARK: &str = ".sutler-book";
 
-/// The lines of the mark: after a first one in words, a fingerprint and a name each.
-fn mark(files: &[BookFile]) -> String {
+/// The first line of the mark, in words.
+const MARK_SAYS: &str =
+    "written by sutler book, which replaces these files as long as they are as they were";
+
+/// The other lines of the mark: a fingerprint and a name each.
+fn marked(files: &[BookFile]) -> String {
     let line = |file: &BookFile| format!("{} {}\n", fingerprint(&[&file.bytes]), file.name);
-    let lines: String = files.iter().map(line).collect();
-    format!(
-        "written by sutler book, which replaces these files as long as they are as they were\n{lines}"
-    )
+    files.iter().map(line).collect()
 }
 
-/// The files of the book in a folder, the mark among them; none where there is no book.
+/// The files of the book in a folder but for its mark; none where there is no book.
 ///
 /// Refuses a folder that holds something else than a book, and a book of which a file is no
 /// longer what was written: what is in it is the user's own.
@@ -106,21 +117,26 @@ fn old_files(folder: &Path, overwrite: bool) -> Result<Vec<PathBuf>, Stop> {
             "`{shown}` is not empty, and `book` did not write it; give another folder"
         )));
     };
-    let mut old = vec![PathBuf::from(MARK)];
-    for (print, name) in mark.lines().skip(1).filter_map(|line| line.split_once(' ')) {
+    let lines = || mark.lines().skip(1).filter_map(|line| line.split_once(' '));
+    let mut old: Vec<PathBuf> = Vec::new();
+    for (_, name) in lines() {
         let path = folder.join(name);
         // a name that leads elsewhere was not written by `book`
-        if Path::new(name).file_name() != Some(name.as_ref()) || !is_there(&path) {
+        let leads_elsewhere = Path::new(name).file_name() != Some(name.as_ref());
+        if leads_elsewhere || old.iter().any(|known| known == Path::new(name)) || !is_there(&path) {
             continue;
         }
-        if std::fs::read(&path).is_ok_and(|bytes| fingerprint(&[&bytes]) == print) {
-            old.push(name.into());
-        } else {
+        let written = std::fs::read(&path).is_ok_and(|bytes| {
+            let print = fingerprint(&[&bytes]);
+            lines().any(|line| line == (print.as_str(), name))
+        });
+        if !written {
             return Err(Stop::Said(format!(
                 "`{}` was changed since the book was written; move it away, or give another folder",
                 path.display()
             )));
         }
+        old.push(name.into());
     }
     Ok(old)
 }

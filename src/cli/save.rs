@@ -105,8 +105,18 @@ fn with_permissions(
     overwrite: bool,
     permissions: Option<std::fs::Permissions>,
 ) -> Result<(), Stop> {
+    let folder = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     let failed = |e: &std::io::Error| {
-        let reason = super::show::reason(e);
+        let reason = match e.kind() {
+            std::io::ErrorKind::NotFound => format!(
+                "there is no folder `{}`; make it, or give another name",
+                folder.display()
+            ),
+            _ => super::show::reason(e),
+        };
         Stop::Said(format!("could not write `{}`: {reason}", path.display()))
     };
     // a rename would put a file in the place of a device, for every program of the machine
@@ -116,10 +126,6 @@ fn with_permissions(
             path.display()
         )));
     }
-    let folder = path
-        .parent()
-        .filter(|p| !p.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
     let mut temporary = temporary_in(folder).map_err(|e| failed(&e))?;
     temporary.write_all(bytes).map_err(|e| failed(&e))?;
     if let Some(permissions) = permissions {
@@ -161,6 +167,21 @@ pub(crate) fn folder(built: tempfile::TempDir, place: &Path) -> Result<(), Stop>
     Ok(())
 }
 
+/// Folders that are being built have names that begin so.
+const UNFINISHED: &str = ".sutler-unfinished-";
+
+/// Takes away what a program that was killed left in a folder of its own.
+pub(crate) fn clear_unfinished(folder: &Path) -> std::io::Result<()> {
+    for entry in std::fs::read_dir(folder)? {
+        let entry = entry?;
+        let is_left = entry.file_name().to_string_lossy().starts_with(UNFINISHED);
+        if is_left && entry.file_type()?.is_dir() {
+            std::fs::remove_dir_all(entry.path())?;
+        }
+    }
+    Ok(())
+}
+
 /// A temporary folder in the folder itself where it is there, else beside it, so that what is
 /// built in it only needs to be moved.
 pub(crate) fn folder_beside(place: &Path) -> Result<tempfile::TempDir, Stop> {
@@ -169,20 +190,23 @@ pub(crate) fn folder_beside(place: &Path) -> Result<tempfile::TempDir, Stop> {
         .or(place.parent())
         .filter(|parent| !parent.as_os_str().is_empty())
         .unwrap_or(Path::new("."));
-    tempfile::tempdir_in(parent)
+    tempfile::Builder::new()
+        .prefix(UNFINISHED)
+        .tempdir_in(parent)
         .map_err(|e| Stop::Said(format!("could not write in `{}`: {e}", parent.display())))
 }
 
-/// Moves a finished folder into one that is there, where these old files go, all or nothing.
+/// Moves the files of a finished folder into one that is there, and takes its old files away.
 ///
-/// Whatever else is in the folder stays, so none of it may have the name of a new file.
+/// Each new file takes its place in one step, so that whoever is stopped in the middle leaves whole
+/// files, old ones or new ones. Whatever else is in the folder stays, so none of it may have the
+/// name of a new file.
 pub(crate) fn over(
-    built: tempfile::TempDir,
+    built: &Path,
     place: &Path,
     old: &[PathBuf],
     new: &[PathBuf],
 ) -> Result<(), Stop> {
-    let failed = |e| Stop::Said(format!("could not write `{}`: {e}", place.display()));
     let own = |name: &&PathBuf| !old.contains(*name);
     let taken = |name: &&PathBuf| std::fs::symlink_metadata(place.join(name)).is_ok();
     if let Some(name) = new.iter().filter(own).find(taken) {
@@ -191,23 +215,12 @@ pub(crate) fn over(
             place.join(name).display()
         )));
     }
-    let aside = folder_beside(place)?;
-    let mut moved = Vec::new();
-    let result = old
-        .iter()
-        .map(|name| (place.join(name), aside.path().join(name)))
-        .try_for_each(|(from, to)| {
-            std::fs::rename(&from, &to)?;
-            moved.push((from, to));
-            Ok(())
-        })
-        .and_then(|()| fill(built.path(), place));
-    if let Err(e) = result {
-        for (from, to) in moved {
-            // the first failure is the one to tell
-            let _ = std::fs::rename(to, from);
-        }
-        return Err(failed(e));
+    let failed = |e| Stop::Said(format!("could not write `{}`: {e}", place.display()));
+    for name in new {
+        std::fs::rename(built.join(name), place.join(name)).map_err(failed)?;
+    }
+    for name in old.iter().filter(|name| !new.contains(name)) {
+        std::fs::remove_file(place.join(name)).map_err(failed)?;
     }
     Ok(())
 }

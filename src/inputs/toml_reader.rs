@@ -172,6 +172,7 @@ impl Reading {
                 .or(meant)
                 .or_else(|| elsewhere.map(|(section, name)| belongs(section, name)))
                 .or_else(|| self.meant_elsewhere(&key))
+                .or_else(|| in_another_file(&key))
                 .or_else(|| did_you_mean(&key, known.iter().copied()))
                 .unwrap_or_else(|| format!("known here: {}", listed_with(&known, "and")));
             let whole = match path.as_str() {
@@ -196,6 +197,11 @@ fn belongs(section: &str, name: &str) -> String {
         "" => format!("`{name}` belongs at the top, above the first `[section]`"),
         _ => format!("`{name}` belongs in {}", bracketed(section)),
     }
+}
+
+fn in_another_file(key: &str) -> Option<String> {
+    let (name, file) = synonyms::in_another_file(key)?;
+    Some(format!("`{name}` belongs in `{file}`"))
 }
 
 fn missing_unit(key: &str, known: &[&str]) -> Option<String> {

@@ -1,5 +1,8 @@
 //! `sutler book`: a folder whole or not at all.
 
+use std::process::Stdio;
+use std::time::Duration;
+
 use crate::support::case::{Case, short_route};
 
 fn args<'a>(route: &'a str, more: &[&'a str]) -> Vec<&'a str> {
@@ -212,4 +215,35 @@ fn a_plan_that_fails_is_written_and_said() {
         .exits(1)
         .says("the plan fails: `Hut` is reached");
     assert!(case.path("race/index.html").exists());
+}
+
+#[test]
+fn a_book_that_is_killed_while_it_replaces_another_is_whole_files_and_can_be_written_again() {
+    let route = short_route();
+    let case = demo();
+    let over = args(&route, &["race", "--overwrite"]);
+    let again = [&DEMO[..], &["--overwrite"]].concat();
+    case.run(&DEMO).exits(0);
+    for turn in 0..12u64 {
+        let next = if turn % 2 == 0 { &over } else { &again };
+        let mut child = (case.command(next).stdout(Stdio::null()))
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        // until it begins to move files, then a little later each turn
+        while child.try_wait().unwrap().is_none()
+            && !case
+                .listing()
+                .iter()
+                .any(|name| name.starts_with("race/.sutler-unfinished-"))
+        {}
+        std::thread::sleep(Duration::from_millis(turn));
+        child.kill().unwrap();
+        child.wait().unwrap();
+        assert!(case.text("race/index.html").ends_with("</html>\n"));
+    }
+    case.run(&again).exits(0);
+    let whole = demo();
+    whole.run(&DEMO).exits(0);
+    assert_eq!(case.listing(), whole.listing());
 }
