@@ -233,19 +233,34 @@ fn stretched(
         }
         return Some((stretch, stretched));
     }
+    let (what, hint) = if IN_FEET.contains(&(climb_m / official.value)) {
+        (
+            "look like feet",
+            "GPX has heights in metres: save the route again, or turn them into metres",
+        )
+    } else {
+        (
+            "are kept as they are",
+            "check `official_climb_m`, and that the route file is this course with all its laps",
+        )
+    };
     notes.push(
         Diagnostic::warning(format!(
-            "the organiser's climb ({:.0} m) is too far from that of the route file ({climb_m:.0} m), whose heights are kept as they are",
+            "the organiser's climb ({:.0} m) is too far from that of the route file ({climb_m:.0} m), whose heights {what}",
             official.value
         ))
         .at(
             official.span,
             format!("expected {lowest_m:.0} to {highest_m:.0} m"),
         )
-        .hint("check `official_climb_m`, and that the route file is this course with all its laps"),
+        .hint(hint),
     );
     None
 }
+
+/// Climb of the route over the organiser's where the route's heights are in feet: 3.28, less or more
+/// as far as such sums differ.
+const IN_FEET: std::ops::RangeInclusive<f64> = 2.7..=4.0;
 
 /// The rise between two turning points, metres: that of the straight line under all of them, and
 /// the rest, which is stretched.

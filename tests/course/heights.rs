@@ -429,6 +429,18 @@ fn an_organisers_climb_of_another_course_is_not_believed() {
     }
 }
 
+/// 1 m is 3.2808 ft (NIST Special Publication 811, appendix B).
+#[test]
+fn heights_in_feet_are_said() {
+    let mut inputs = recorded(&GROUNDS[1], 10.0, 0.0, 11);
+    let climb_m = quiet(&inputs).survey.filtered_climb_m;
+    for point in &mut inputs.track.points {
+        point.elevation_m = point.elevation_m.map(|height_m| 3.2808 * height_m);
+    }
+    inputs.course.official_climb_m = Some(Spanned::unwritten(climb_m));
+    warned(&inputs, "look like feet");
+}
+
 /// Worked by hand: from 100 m over 165 and 155 to 300 m. The line between the ends rises 200 m, a
 /// third of it (66.67 m) on each leg; the legs rise 65, -10 and 145 m, which is 210 m of climb.
 /// Flattened by s, the drop is 66.67 - 76.67 s: up for s < 0.8696, and then everything climbs, 200 m
