@@ -6,7 +6,7 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 use sutler::diagnostics::{Notes, SourceFile, Sources, render};
-use sutler::inputs::pasted::{Known, Meaning, PastedTable, read};
+use sutler::inputs::pasted::{ColumnMeaning, PasteContext, PastedTable, read};
 use sutler::inputs::stations_csv::{self, StationKind};
 
 /// A race that starts at 18:00 on Saturday 8 May 2027: name, kilometres, day and time of the
@@ -45,12 +45,12 @@ const SHAPES: [(&str, Times, bool, bool); 12] = [
     ("two-times", Race, false, false),
 ];
 
-fn known() -> Known {
+fn known() -> PasteContext {
     let day = NaiveDate::from_ymd_opt(2027, 5, 8).unwrap();
-    Known {
+    PasteContext {
         start: day.and_hms_opt(18, 0, 0),
         route_m: Some(60_400.0),
-        ..Known::default()
+        ..PasteContext::default()
     }
 }
 
@@ -128,21 +128,28 @@ fn what_is_written_is_read_again() {
 #[test]
 fn meanings_can_be_overruled() {
     let text = "Where\tFar\tBy\nMill\t7\t10:30\nHut\t15\t14:00\n";
-    let guess = read(text, &Known::default());
-    let meanings: Vec<Meaning> = guess.columns.iter().map(|c| c.meaning).collect();
-    assert_eq!(meanings[..2], [Meaning::Name, Meaning::Kilometres]);
+    let guess = read(text, &PasteContext::default());
+    let meanings: Vec<ColumnMeaning> = guess.columns.iter().map(|c| c.meaning).collect();
+    assert_eq!(
+        meanings[..2],
+        [ColumnMeaning::Name, ColumnMeaning::Kilometres]
+    );
     assert!(guess.columns[1].guessed && !guess.columns[0].guessed);
-    let known = Known {
-        columns: vec![None, Some(Meaning::Miles), Some(Meaning::CutoffElapsed)],
-        ..Known::default()
+    let known = PasteContext {
+        columns: vec![
+            None,
+            Some(ColumnMeaning::Miles),
+            Some(ColumnMeaning::CutoffElapsed),
+        ],
+        ..PasteContext::default()
     };
     let told = read(text, &known);
     assert!((told.stations[0].distance_m.unwrap() - 7.0 * 1609.344).abs() < 1e-6);
     assert_eq!(told.stations[1].cutoff.as_deref(), Some("+14:00"));
     assert!(told.csv.contains("distance_mi"));
-    for (label, meaning) in Meaning::LABELS {
+    for (label, meaning) in ColumnMeaning::LABELS {
         assert_eq!(
-            (meaning.label(), Meaning::labelled(label)),
+            (meaning.label(), ColumnMeaning::labelled(label)),
             (label, Some(meaning))
         );
     }
@@ -157,9 +164,9 @@ fn nothing_is_dropped() {
         Hut\tfar up\t14:00\tno\twater\t\n\
         Lake\t31\t25:70\tmaybe\tbananas\t\n\
         * crew by permit only\n";
-    let known = Known {
+    let known = PasteContext {
         foods: vec!["banana".to_owned()],
-        ..Known::default()
+        ..PasteContext::default()
     };
     let table = read(text, &known);
     let told: Vec<(usize, Option<usize>, &str)> = table
@@ -231,15 +238,15 @@ fn cutoffs_in_many_hands() {
         ("Sun 14:30", "Sun 14:30"),
     ];
     let tables = [
-        (Meaning::CutoffClock, &clock[..]),
-        (Meaning::CutoffElapsed, &race[..]),
+        (ColumnMeaning::CutoffClock, &clock[..]),
+        (ColumnMeaning::CutoffElapsed, &race[..]),
     ];
     for (meaning, rows) in tables {
         for (typed, expected) in rows {
-            let known = Known {
+            let known = PasteContext {
                 columns: vec![
-                    Some(Meaning::Name),
-                    Some(Meaning::Kilometres),
+                    Some(ColumnMeaning::Name),
+                    Some(ColumnMeaning::Kilometres),
                     Some(meaning),
                 ],
                 ..known()
@@ -254,13 +261,13 @@ fn cutoffs_in_many_hands() {
             );
         }
     }
-    let known = Known {
+    let known = PasteContext {
         columns: vec![
-            Some(Meaning::Name),
-            Some(Meaning::Kilometres),
-            Some(Meaning::CutoffClock),
+            Some(ColumnMeaning::Name),
+            Some(ColumnMeaning::Kilometres),
+            Some(ColumnMeaning::CutoffClock),
         ],
-        ..Known::default()
+        ..PasteContext::default()
     };
     for typed in ["13 pm", "10:75", "soon", "day 2 10:30", "9.5. 04:45"] {
         let table = read(&format!("Mill\t12\t{typed}\n"), &known);
@@ -271,7 +278,7 @@ fn cutoffs_in_many_hands() {
 #[test]
 fn answers_about_food_and_water_make_the_kind() {
     let text = "Aid station\tmile\tWater\tFood\nA\t5\tyes\tyes\nB\t9\tyes\tno\nC\t12\tno\tno\n";
-    let kinds: Vec<Option<StationKind>> = read(text, &Known::default())
+    let kinds: Vec<Option<StationKind>> = read(text, &PasteContext::default())
         .stations
         .iter()
         .map(|station| station.kind)

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use serde::Deserialize;
 
-use sutler::inputs::pasted::{self, Known, Meaning, PastedTable};
+use sutler::inputs::pasted::{self, ColumnMeaning, PasteContext, PastedTable};
 use sutler::pages::parts::name;
 
 use super::refused::Refused;
@@ -23,11 +23,11 @@ impl Pasted {
         let planned = session.planned();
         let inputs = &planned.loaded.inputs;
         let race = planned.race.as_ref();
-        let known = Known {
+        let known = PasteContext {
             columns: self
                 .columns
                 .iter()
-                .map(|label| Meaning::labelled(label.as_deref()?))
+                .map(|label| ColumnMeaning::labelled(label.as_deref()?))
                 .collect(),
             route_m: race.map(|race| race.course.survey.route_length_m),
             start: inputs.course.start.as_ref().map(|start| start.value),
@@ -58,7 +58,7 @@ impl Pasted {
                             }
                             div.typed {
                                 select id={ "meaning-" (at) } data-meaning {
-                                    @for (label, meaning) in Meaning::LABELS {
+                                    @for (label, meaning) in ColumnMeaning::LABELS {
                                         option value=(label) selected[meaning == column.meaning] { (label) }
                                     }
                                 }

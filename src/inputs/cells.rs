@@ -5,12 +5,12 @@ use crate::words::count;
 use crate::words::folded;
 
 use super::limits::{self, Range};
-use super::table::{Cell, Row};
+use super::table::{TableCell, TableRow};
 use super::values::{self, quoted, with_hint};
 
-impl Row {
+impl TableRow {
     /// The cell of a column, unless it is empty or in doubt.
-    pub(super) fn cell(&self, column: &str) -> Option<&Cell> {
+    pub(super) fn cell(&self, column: &str) -> Option<&TableCell> {
         // A row with the wrong number of cells is reported once; its name is still of use, so
         // that other files that mention it are not called wrong.
         if self.ragged && column != "name" {
@@ -150,7 +150,7 @@ impl Row {
     /// Notes that a cell is empty which must not be. A column that is not there at all has been
     /// reported once, at the head of the table.
     pub(super) fn miss(&self, column: &str, notes: &mut Notes) {
-        let empty = |cell: &&Cell| cell.column == column && cell.text.is_empty();
+        let empty = |cell: &&TableCell| cell.column == column && cell.text.is_empty();
         if let Some(cell) = self.cells.iter().find(empty).filter(|_| !self.ragged) {
             notes.push(
                 Diagnostic::error(format!("the row has no `{}`", cell.header)).at(
@@ -167,7 +167,7 @@ pub(super) fn kept<T>(checked: Result<T, Diagnostic>, notes: &mut Notes) -> Opti
     checked.map_err(|problem| notes.push(problem)).ok()
 }
 
-fn parsed_number(cell: &Cell) -> Result<f64, Diagnostic> {
+fn parsed_number(cell: &TableCell) -> Result<f64, Diagnostic> {
     let number = |text: &str| text.parse::<f64>().ok().filter(|n| n.is_finite());
     if let Some(value) = number(&cell.text) {
         return Ok(value);

@@ -6,7 +6,7 @@ use crate::diagnostics::{Diagnostic, Notes, Span, Spanned};
 use crate::time::Elapsed;
 
 use super::moments::{self, TimeReading};
-use super::table::Row;
+use super::table::TableRow;
 use super::values::{day_named, local_time, offset_time, quoted, race_time, with_hint};
 
 /// A time limit as written.
@@ -23,7 +23,7 @@ pub enum Cutoff {
 }
 
 /// The cutoff of a row, where it has one.
-pub(super) fn read(row: &Row, notes: &mut Notes) -> Option<Spanned<Cutoff>> {
+pub(super) fn read(row: &TableRow, notes: &mut Notes) -> Option<Spanned<Cutoff>> {
     let cell = row.cell("cutoff")?;
     match parse(&cell.text) {
         Ok(cutoff) => {

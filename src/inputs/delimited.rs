@@ -64,7 +64,7 @@ pub(super) fn separator(text: &str) -> u8 {
 }
 
 /// A cell's text, where it stands, and what is wrong with its quotes.
-pub(super) struct Field {
+pub(super) struct DelimitedField {
     pub(super) text: String,
     pub(super) span: Span,
     pub(super) flaw: Option<Flaw>,

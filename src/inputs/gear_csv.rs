@@ -2,9 +2,9 @@
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
 
-use super::headings::{Column, Shape};
+use super::headings::{KnownColumn, Shape};
 use super::limits;
-use super::table::{Row, Table};
+use super::table::{CellTable, TableRow};
 
 /// One piece of gear.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,18 +57,18 @@ impl GearRule {
 
 const SHAPE: Shape = Shape {
     columns: &[
-        Column::text("name").required(),
-        Column::text("when").required(),
-        Column::text("after"),
-        Column::number(&limits::GEAR_MASS),
-        Column::number(&limits::BURN_TIME),
+        KnownColumn::text("name").required(),
+        KnownColumn::text("when").required(),
+        KnownColumn::text("after"),
+        KnownColumn::number(&limits::GEAR_MASS),
+        KnownColumn::number(&limits::BURN_TIME),
     ],
     most_rows: limits::GEAR_ROWS,
 };
 
 /// Reads `gear.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<GearItem> {
-    let table = Table::read(file, id, &SHAPE, notes);
+    let table = CellTable::read(file, id, &SHAPE, notes);
     table
         .rows
         .iter()
@@ -76,7 +76,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<GearItem> {
         .collect()
 }
 
-fn item(row: &Row, notes: &mut Notes) -> Option<GearItem> {
+fn item(row: &TableRow, notes: &mut Notes) -> Option<GearItem> {
     let name = row.name("name", notes);
     let when = row.needed_choice("when", &GearRule::NAMES, notes);
     let after = row.text("after", notes);

@@ -3,7 +3,7 @@
 use crate::diagnostics::{Diagnostic, Notes, Span, did_you_mean};
 use crate::words::listed_with;
 
-use super::delimited::Field;
+use super::delimited::DelimitedField;
 use super::limits::{self, Range, Unit};
 use super::synonyms;
 use super::values::{either, quoted, with_hint};
@@ -11,23 +11,23 @@ use super::values::{either, quoted, with_hint};
 /// What a table may hold.
 pub(super) struct Shape {
     /// Columns in the order they are named in messages.
-    pub(super) columns: &'static [Column],
+    pub(super) columns: &'static [KnownColumn],
     /// How many rows are too many to be meant.
     pub(super) most_rows: usize,
 }
 
 /// One quantity, in a column for each unit it may be written in.
 #[derive(Clone, Copy)]
-pub(super) struct Column {
+pub(super) struct KnownColumn {
     name: &'static str,
     units: &'static [Unit],
     required: bool,
 }
 
-impl Column {
+impl KnownColumn {
     /// Words.
     pub(super) const fn text(name: &'static str) -> Self {
-        Column {
+        KnownColumn {
             name,
             units: &[],
             required: false,
@@ -36,7 +36,7 @@ impl Column {
 
     /// A number, in a column that is named with its unit.
     pub(super) const fn number(range: &Range) -> Self {
-        Column {
+        KnownColumn {
             name: range.name,
             units: range.units,
             required: false,
@@ -81,7 +81,7 @@ pub(super) fn names(shape: &Shape) -> String {
 
 /// What stands in each column, `None` where it is not known; nothing where no column is.
 pub(super) fn headings(
-    header: &[Field],
+    header: &[DelimitedField],
     line: Span,
     shape: &Shape,
     notes: &mut Notes,
@@ -134,7 +134,7 @@ pub(super) fn headings(
     Some(headings)
 }
 
-fn heading(field: &Field, shape: &Shape) -> Option<Heading> {
+fn heading(field: &DelimitedField, shape: &Shape) -> Option<Heading> {
     let typed = field.text.to_lowercase();
     shape.columns.iter().find_map(|column| {
         let at = column
@@ -149,9 +149,13 @@ fn heading(field: &Field, shape: &Shape) -> Option<Heading> {
     })
 }
 
-fn unknown_column(field: &Field, shape: &Shape) -> Diagnostic {
+fn unknown_column(field: &DelimitedField, shape: &Shape) -> Diagnostic {
     let typed = field.text.to_lowercase();
-    let headers: Vec<String> = shape.columns.iter().flat_map(Column::headers).collect();
+    let headers: Vec<String> = shape
+        .columns
+        .iter()
+        .flat_map(KnownColumn::headers)
+        .collect();
     let unitless = shape.columns.iter().find(|column| column.name == typed);
     let hint = match unitless {
         Some(column) => Some(format!("say the unit: {}", either(&column.headers()))),
@@ -165,8 +169,12 @@ fn unknown_column(field: &Field, shape: &Shape) -> Diagnostic {
 }
 
 /// A first line of other names for known columns, or no column names at all.
-fn renamed(header: &[Field], shape: &Shape) -> String {
-    let headers: Vec<String> = shape.columns.iter().flat_map(Column::headers).collect();
+fn renamed(header: &[DelimitedField], shape: &Shape) -> String {
+    let headers: Vec<String> = shape
+        .columns
+        .iter()
+        .flat_map(KnownColumn::headers)
+        .collect();
     let headers: Vec<&str> = headers.iter().map(String::as_str).collect();
     let renamed = header.iter().filter_map(|field| {
         let meant = synonyms::meant(&field.text, &headers);
@@ -187,7 +195,7 @@ fn meant(typed: &str, headers: &[String]) -> Option<String> {
     (!meant.is_empty()).then(|| format!("did you mean {}?", either(&meant)))
 }
 
-fn twice(field: &Field, heading: &Heading, twin: &Heading) -> Diagnostic {
+fn twice(field: &DelimitedField, heading: &Heading, twin: &Heading) -> Diagnostic {
     if heading.header == twin.header {
         Diagnostic::error(format!("column `{}` is there twice", heading.header))
             .at(field.span, "expected each column once")

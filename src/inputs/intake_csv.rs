@@ -7,10 +7,10 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
 use crate::time::Elapsed;
 
 use super::gear_csv::GearRule;
-use super::headings::{Column, Shape};
+use super::headings::{KnownColumn, Shape};
 use super::limits;
 use super::record_toml::{MET, Tested};
-use super::table::{Row, Table};
+use super::table::{CellTable, TableRow};
 use super::values::{self, quoted};
 
 /// One row of the log.
@@ -101,20 +101,20 @@ const KINDS: [(&str, EntryKind); 8] = [
 
 const SHAPE: Shape = Shape {
     columns: &[
-        Column::text("elapsed"),
-        Column::text("clock"),
-        Column::text("kind").required(),
-        Column::text("what"),
-        Column::number(&limits::SERVINGS_EATEN),
-        Column::number(&limits::LOG_WATER),
-        Column::number(&limits::SERVING_MASS),
-        Column::number(&limits::CARBS),
-        Column::number(&limits::SODIUM),
-        Column::number(&limits::CAFFEINE),
-        Column::number(&limits::STOMACH),
-        Column::number(&limits::URINE),
-        Column::text("met"),
-        Column::text("note"),
+        KnownColumn::text("elapsed"),
+        KnownColumn::text("clock"),
+        KnownColumn::text("kind").required(),
+        KnownColumn::text("what"),
+        KnownColumn::number(&limits::SERVINGS_EATEN),
+        KnownColumn::number(&limits::LOG_WATER),
+        KnownColumn::number(&limits::SERVING_MASS),
+        KnownColumn::number(&limits::CARBS),
+        KnownColumn::number(&limits::SODIUM),
+        KnownColumn::number(&limits::CAFFEINE),
+        KnownColumn::number(&limits::STOMACH),
+        KnownColumn::number(&limits::URINE),
+        KnownColumn::text("met"),
+        KnownColumn::text("note"),
     ],
     most_rows: limits::LOG_ROWS,
 };
@@ -129,7 +129,7 @@ pub fn kinds() -> impl Iterator<Item = &'static str> {
 
 /// Reads the log of a long run.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<LogRow> {
-    let table = Table::read(file, id, &SHAPE, notes);
+    let table = CellTable::read(file, id, &SHAPE, notes);
     table
         .rows
         .iter()
@@ -137,7 +137,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<LogRow> {
         .collect()
 }
 
-fn entry(row: &Row, notes: &mut Notes) -> Option<LogRow> {
+fn entry(row: &TableRow, notes: &mut Notes) -> Option<LogRow> {
     let at = time(row, notes);
     let kind = row.needed_choice("kind", &KINDS, notes);
     let note = row.text("note", notes).map(|note| note.value);
@@ -159,7 +159,7 @@ fn entry(row: &Row, notes: &mut Notes) -> Option<LogRow> {
     })
 }
 
-fn helping(row: &Row, notes: &mut Notes) -> Option<Helping> {
+fn helping(row: &TableRow, notes: &mut Notes) -> Option<Helping> {
     let name = row.name("what", notes);
     let mut amount = |range| row.number(range, notes).map(|number| number.value);
     let helping = Helping {
@@ -193,7 +193,7 @@ fn helping(row: &Row, notes: &mut Notes) -> Option<Helping> {
     Some(helping)
 }
 
-fn met(row: &Row, notes: &mut Notes) -> Vec<GearRule> {
+fn met(row: &TableRow, notes: &mut Notes) -> Vec<GearRule> {
     let listed = row.list("met", notes);
     listed
         .into_iter()
@@ -210,7 +210,7 @@ fn met(row: &Row, notes: &mut Notes) -> Vec<GearRule> {
         .collect()
 }
 
-fn time(row: &Row, notes: &mut Notes) -> Option<LogTime> {
+fn time(row: &TableRow, notes: &mut Notes) -> Option<LogTime> {
     let cell = row.cell("elapsed").or_else(|| row.cell("clock"))?;
     if let (Some(_), Some(clock)) = (row.cell("elapsed"), row.cell("clock")) {
         notes.push(

@@ -22,7 +22,7 @@ pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mu
     let mut checker = NameChecker { sources, notes };
     if let Some(first) = inputs.pantry.first() {
         let foods = inputs.pantry.iter().map(|food| food.name.value.as_str());
-        let known = Known::of(
+        let known = KnownNames::of(
             "in `pantry.csv`",
             foods.chain([WATER]),
             first.span,
@@ -34,9 +34,9 @@ pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mu
     let kinds = FoodKind::NAMES.iter().map(|(name, _)| *name);
     if let Some(first) = inputs.pantry.first() {
         let foods = inputs.pantry.iter().map(|food| food.name.value.as_str());
-        let known = Known {
+        let known = KnownNames {
             severity: Severity::Warning,
-            ..Known::of("in `pantry.csv`", foods.chain(kinds), first.span, &checker)
+            ..KnownNames::of("in `pantry.csv`", foods.chain(kinds), first.span, &checker)
         };
         let phases = inputs.runner.rhythm.iter();
         let named = phases.flat_map(|phase| phase.eat.iter().chain(&phase.refuse).flatten());
@@ -44,9 +44,9 @@ pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mu
     }
     if let Some(first) = inputs.gear.first() {
         let items = inputs.gear.iter().map(|item| item.name.value.as_str());
-        let known = Known {
+        let known = KnownNames {
             severity: Severity::Warning,
-            ..Known::of("in `gear.csv`", items, first.span, &checker)
+            ..KnownNames::of("in `gear.csv`", items, first.span, &checker)
         };
         let kit = inputs.course.mandatory_kit.iter();
         checker.check(&known, "the mandatory kit has", kit.map(mention));
@@ -56,10 +56,10 @@ pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mu
     if routed && !stations.is_empty() {
         let list = inputs.stations.first().and_then(|row| row.span);
         let names = stations.into_iter().chain(ENDS);
-        let known = Known::of("on the course", names, list, &checker);
+        let known = KnownNames::of("on the course", names, list, &checker);
         stations_mentioned(inputs, &known, &mut checker);
         // the runner runs other races as well
-        let known = Known {
+        let known = KnownNames {
             severity: Severity::Warning,
             ..known
         };
@@ -72,7 +72,7 @@ pub(super) fn check(inputs: &Inputs, routed: bool, sources: &Sources, notes: &mu
     }
 }
 
-fn stations_mentioned(inputs: &Inputs, known: &Known<'_>, checker: &mut NameChecker<'_>) {
+fn stations_mentioned(inputs: &Inputs, known: &KnownNames<'_>, checker: &mut NameChecker<'_>) {
     let stops = inputs.plan.stops.at.iter().map(|(name, _)| name);
     checker.check(known, "a stop is planned at", stops.map(mention));
     let after = inputs.gear.iter().filter_map(|item| item.after.as_ref());
@@ -120,7 +120,7 @@ fn mention(name: &Spanned<String>) -> Mention<'_> {
 }
 
 /// Names that may be used.
-struct Known<'a> {
+struct KnownNames<'a> {
     place: &'static str,
     names: BTreeMap<String, &'a str>,
     /// The list itself, where some of it could not be read: it may hold names that are not in
@@ -129,7 +129,7 @@ struct Known<'a> {
     severity: Severity,
 }
 
-impl<'a> Known<'a> {
+impl<'a> KnownNames<'a> {
     fn of(
         place: &'static str,
         names: impl Iterator<Item = &'a str>,
@@ -141,7 +141,7 @@ impl<'a> Known<'a> {
             problem.severity == Severity::Error && problem.at.map(|at| at.file) == file
         };
         let spoilt = file.filter(|_| checker.notes.all().iter().any(wrong));
-        Known {
+        KnownNames {
             place,
             names: names.map(|name| (folded(name), name)).collect(),
             spoilt: spoilt.map(|file| checker.sources.get(file).text.to_lowercase()),
@@ -165,7 +165,7 @@ impl NameChecker<'_> {
     /// Reports each unknown name once, with the other lines it is on.
     fn check<'m>(
         &mut self,
-        known: &Known<'_>,
+        known: &KnownNames<'_>,
         use_of: &str,
         mentions: impl Iterator<Item = Mention<'m>>,
     ) {

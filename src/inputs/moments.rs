@@ -23,7 +23,7 @@ const FILLERS: [&str; 16] = [
 
 /// A piece of a cell: figures, a word or a plus.
 #[derive(Clone, Debug, PartialEq)]
-enum Piece {
+enum TimePiece {
     Figures(String),
     Word(String),
     Plus,
@@ -170,9 +170,9 @@ impl Parts {
         while let Some(piece) = pieces.get(at) {
             let next = pieces.get(at + 1);
             let used = match piece {
-                Piece::Plus => parts.plus(next),
-                Piece::Word(word) => parts.word(word, next)?,
-                Piece::Figures(figures) => parts.figures(figures, next, reading)?,
+                TimePiece::Plus => parts.plus(next),
+                TimePiece::Word(word) => parts.word(word, next)?,
+                TimePiece::Figures(figures) => parts.figures(figures, next, reading)?,
             };
             at += used;
         }
@@ -180,9 +180,9 @@ impl Parts {
     }
 
     /// A plus before the time counts from the start, `+1` after it means the day after.
-    fn plus(&mut self, next: Option<&Piece>) -> usize {
+    fn plus(&mut self, next: Option<&TimePiece>) -> usize {
         match next {
-            Some(Piece::Figures(days)) if self.hours.is_some() => {
+            Some(TimePiece::Figures(days)) if self.hours.is_some() => {
                 self.race_day = days.parse::<u32>().ok().map(|days| days.saturating_add(1));
                 2
             }
@@ -193,9 +193,9 @@ impl Parts {
         }
     }
 
-    fn word(&mut self, word: &str, next: Option<&Piece>) -> Option<usize> {
+    fn word(&mut self, word: &str, next: Option<&TimePiece>) -> Option<usize> {
         let figures = match next {
-            Some(Piece::Figures(figures)) => figures.parse::<u32>().ok(),
+            Some(TimePiece::Figures(figures)) => figures.parse::<u32>().ok(),
             _ => None,
         };
         if let Some(day) = day_named(word) {
@@ -228,11 +228,11 @@ impl Parts {
     fn figures(
         &mut self,
         figures: &str,
-        next: Option<&Piece>,
+        next: Option<&TimePiece>,
         reading: TimeReading,
     ) -> Option<usize> {
         let unit = match next {
-            Some(Piece::Word(word)) => Some(word.as_str()),
+            Some(TimePiece::Word(word)) => Some(word.as_str()),
             _ => None,
         };
         let marks = |mark: char| figures.matches(mark).count();
@@ -292,13 +292,13 @@ impl Parts {
         &mut self,
         figures: &str,
         numbers: &[u32],
-        next: Option<&Piece>,
+        next: Option<&TimePiece>,
         reading: TimeReading,
     ) -> Option<usize> {
         let (one, other) = (*numbers.first()?, *numbers.get(1)?);
         let followed = match next {
-            Some(Piece::Figures(time)) => time.contains([':', '.']),
-            Some(Piece::Word(word)) => word == "at",
+            Some(TimePiece::Figures(time)) => time.contains([':', '.']),
+            Some(TimePiece::Word(word)) => word == "at",
             _ => false,
         };
         if figures.contains('/') || numbers.len() == 3 || (followed && self.hours.is_none()) {
@@ -326,7 +326,7 @@ fn month(word: &str) -> Option<u32> {
     u32::try_from(at + 1).ok()
 }
 
-fn pieces(text: &str) -> Vec<Piece> {
+fn pieces(text: &str) -> Vec<TimePiece> {
     let lower = text
         .to_lowercase()
         .replace("a.m.", "am")
@@ -346,15 +346,15 @@ fn pieces(text: &str) -> Vec<Piece> {
             {
                 at += 1;
             }
-            pieces.push(Piece::Figures(chars[from..at].iter().collect()));
+            pieces.push(TimePiece::Figures(chars[from..at].iter().collect()));
         } else if c.is_alphabetic() {
             while chars.get(at).is_some_and(|c| c.is_alphabetic()) {
                 at += 1;
             }
-            pieces.push(Piece::Word(chars[from..at].iter().collect()));
+            pieces.push(TimePiece::Word(chars[from..at].iter().collect()));
         } else {
             if *c == '+' {
-                pieces.push(Piece::Plus);
+                pieces.push(TimePiece::Plus);
             }
             at += 1;
         }

@@ -2,9 +2,9 @@
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
 
-use super::headings::{Column, Shape};
+use super::headings::{KnownColumn, Shape};
 use super::limits::{self, Range};
-use super::table::{Row, Table};
+use super::table::{CellTable, TableRow};
 use super::values::quoted;
 
 /// One food or drink, per serving.
@@ -78,28 +78,28 @@ const KCAL_PER_G_CARBS: f64 = 4.0;
 
 const SHAPE: Shape = Shape {
     columns: &[
-        Column::text("name").required(),
-        Column::text("kind").required(),
-        Column::text("serving"),
-        Column::text("unit"),
-        Column::number(&limits::SERVING_MASS),
-        Column::number(&limits::SERVING_WATER),
-        Column::number(&limits::CARBS),
-        Column::number(&limits::SODIUM),
-        Column::number(&limits::ENERGY),
-        Column::number(&limits::PROTEIN),
-        Column::number(&limits::CAFFEINE),
-        Column::number(&limits::STOCK),
-        Column::number(&limits::LIKING),
-        Column::text("tested"),
-        Column::text("own"),
+        KnownColumn::text("name").required(),
+        KnownColumn::text("kind").required(),
+        KnownColumn::text("serving"),
+        KnownColumn::text("unit"),
+        KnownColumn::number(&limits::SERVING_MASS),
+        KnownColumn::number(&limits::SERVING_WATER),
+        KnownColumn::number(&limits::CARBS),
+        KnownColumn::number(&limits::SODIUM),
+        KnownColumn::number(&limits::ENERGY),
+        KnownColumn::number(&limits::PROTEIN),
+        KnownColumn::number(&limits::CAFFEINE),
+        KnownColumn::number(&limits::STOCK),
+        KnownColumn::number(&limits::LIKING),
+        KnownColumn::text("tested"),
+        KnownColumn::text("own"),
     ],
     most_rows: limits::PANTRY_ROWS,
 };
 
 /// Reads `pantry.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<Food> {
-    let table = Table::read(file, id, &SHAPE, notes);
+    let table = CellTable::read(file, id, &SHAPE, notes);
     table
         .rows
         .iter()
@@ -107,7 +107,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<Food> {
         .collect()
 }
 
-fn food(row: &Row, notes: &mut Notes) -> Option<Food> {
+fn food(row: &TableRow, notes: &mut Notes) -> Option<Food> {
     let name = row.name("name", notes);
     let mut amount = |range: &Range| row.number(range, notes).map(|number| number.value);
     let mass_g = amount(&limits::SERVING_MASS);
@@ -160,7 +160,7 @@ fn carried_mass_g(kind: Option<FoodKind>, dry_g: f64, water_ml: f64) -> f64 {
 }
 
 /// Says what cannot be or is hardly meant.
-fn doubt(food: &Food, row: &Row, mass_g: Option<f64>, notes: &mut Notes) {
+fn doubt(food: &Food, row: &TableRow, mass_g: Option<f64>, notes: &mut Notes) {
     let name = quoted(&food.name.value);
     let dry_g = food.carbs_g + food.protein_g;
     let (what, heavy) = match food.protein_g > 0.0 && food.carbs_g <= food.mass_g {
@@ -202,7 +202,7 @@ fn doubt(food: &Food, row: &Row, mass_g: Option<f64>, notes: &mut Notes) {
 }
 
 /// Says amounts that no food has.
-fn impossible(food: &Food, row: &Row, notes: &mut Notes) {
+fn impossible(food: &Food, row: &TableRow, notes: &mut Notes) {
     let name = quoted(&food.name.value);
     // a drink's mass may be its powder's
     let most_kcal = FAT_KCAL_PER_G * food.mass_g + 5.0;

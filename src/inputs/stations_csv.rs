@@ -3,9 +3,9 @@
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
 
 use super::cutoff;
-use super::headings::{Column, Shape};
+use super::headings::{KnownColumn, Shape};
 use super::limits;
-use super::table::{Row, Table};
+use super::table::{CellTable, TableRow};
 use super::values::quoted;
 
 pub use super::cutoff::Cutoff;
@@ -88,19 +88,19 @@ impl CutoffOn {
 
 const SHAPE: Shape = Shape {
     columns: &[
-        Column::text("name").required(),
-        Column::text("place"),
-        Column::number(&limits::STATION_DISTANCE),
-        Column::number(&limits::LATITUDE),
-        Column::number(&limits::LONGITUDE),
-        Column::text("kind"),
-        Column::text("cutoff"),
-        Column::text("cutoff_on"),
-        Column::text("crew"),
-        Column::text("drop_bag"),
-        Column::text("pacer"),
-        Column::number(&limits::STOP),
-        Column::text("offers"),
+        KnownColumn::text("name").required(),
+        KnownColumn::text("place"),
+        KnownColumn::number(&limits::STATION_DISTANCE),
+        KnownColumn::number(&limits::LATITUDE),
+        KnownColumn::number(&limits::LONGITUDE),
+        KnownColumn::text("kind"),
+        KnownColumn::text("cutoff"),
+        KnownColumn::text("cutoff_on"),
+        KnownColumn::text("crew"),
+        KnownColumn::text("drop_bag"),
+        KnownColumn::text("pacer"),
+        KnownColumn::number(&limits::STOP),
+        KnownColumn::text("offers"),
     ],
     most_rows: limits::STATION_ROWS,
 };
@@ -113,7 +113,7 @@ pub fn is_water(offer: &str) -> bool {
 
 /// Reads `stations.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<StationRow> {
-    let table = Table::read(file, id, &SHAPE, notes);
+    let table = CellTable::read(file, id, &SHAPE, notes);
     let placed = table.has("distance") || (table.has("lat") && table.has("lon"));
     if let Some(header) = table
         .header
@@ -133,7 +133,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<StationRow>
         .collect()
 }
 
-fn station(row: &Row, placed: bool, notes: &mut Notes) -> Option<StationRow> {
+fn station(row: &TableRow, placed: bool, notes: &mut Notes) -> Option<StationRow> {
     let name = row.name("name", notes);
     let place = row.text("place", notes);
     let distance_m = row.number(&limits::STATION_DISTANCE, notes);
@@ -172,7 +172,7 @@ fn station(row: &Row, placed: bool, notes: &mut Notes) -> Option<StationRow> {
     })
 }
 
-fn position(row: &Row, notes: &mut Notes) -> Option<Spanned<(f64, f64)>> {
+fn position(row: &TableRow, notes: &mut Notes) -> Option<Spanned<(f64, f64)>> {
     let lat = row.number(&limits::LATITUDE, notes);
     let lon = row.number(&limits::LONGITUDE, notes);
     for (here, there) in [("lat", "lon"), ("lon", "lat")] {

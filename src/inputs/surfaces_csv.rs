@@ -2,9 +2,9 @@
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
 
-use super::headings::{Column, Shape};
+use super::headings::{KnownColumn, Shape};
 use super::limits;
-use super::table::{Row, Table};
+use super::table::{CellTable, TableRow};
 
 /// A stretch of one surface. Columns `from_km`, `to_km` (or `_mi`), `surface`; official distances.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,16 +51,16 @@ impl Surface {
 
 const SHAPE: Shape = Shape {
     columns: &[
-        Column::number(&limits::SURFACE_FROM).required(),
-        Column::number(&limits::SURFACE_TO).required(),
-        Column::text("surface").required(),
+        KnownColumn::number(&limits::SURFACE_FROM).required(),
+        KnownColumn::number(&limits::SURFACE_TO).required(),
+        KnownColumn::text("surface").required(),
     ],
     most_rows: limits::SURFACE_ROWS,
 };
 
 /// Reads `surfaces.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<SurfaceRow> {
-    let table = Table::read(file, id, &SHAPE, notes);
+    let table = CellTable::read(file, id, &SHAPE, notes);
     table
         .rows
         .iter()
@@ -68,7 +68,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<SurfaceRow>
         .collect()
 }
 
-fn stretch(row: &Row, notes: &mut Notes) -> Option<SurfaceRow> {
+fn stretch(row: &TableRow, notes: &mut Notes) -> Option<SurfaceRow> {
     let from = row.needed(&limits::SURFACE_FROM, notes);
     let to = row.needed(&limits::SURFACE_TO, notes);
     let surface = row.needed_choice("surface", &Surface::NAMES, notes);

@@ -6,13 +6,13 @@ use csv::{ReaderBuilder, StringRecord};
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
 use crate::words::count;
 
-use super::delimited::{self, Field, Flaw, RawCell};
+use super::delimited::{self, DelimitedField, Flaw, RawCell};
 use super::headings::{Heading, Shape, headings, names};
 use super::limits::{self, Unit};
 
 /// The cells of one row, of the columns that are known.
-pub(super) struct Row {
-    pub(super) cells: Vec<Cell>,
+pub(super) struct TableRow {
+    pub(super) cells: Vec<TableCell>,
     /// The whole row.
     pub(super) span: Span,
     /// Whether it has too few or too many cells, so that their columns are in doubt.
@@ -20,7 +20,7 @@ pub(super) struct Row {
 }
 
 /// One cell.
-pub(super) struct Cell {
+pub(super) struct TableCell {
     pub(super) column: &'static str,
     pub(super) header: String,
     pub(super) unit: Option<Unit>,
@@ -30,26 +30,31 @@ pub(super) struct Cell {
 
 /// A table, read.
 #[derive(Default)]
-pub(super) struct Table {
+pub(super) struct CellTable {
     /// The line of column names.
     pub(super) header: Option<Span>,
     columns: Vec<&'static str>,
     /// Whether every column is known, so that none can be meant for one that is missing.
     pub(super) all_known: bool,
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Vec<TableRow>,
 }
 
-impl Table {
+impl CellTable {
     /// Whether the table has a column for a quantity.
     pub(super) fn has(&self, column: &str) -> bool {
         self.columns.contains(&column)
     }
 
     /// Splits a text into rows and says what is wrong with its columns.
-    pub(super) fn read(file: &SourceFile, id: FileId, shape: &Shape, notes: &mut Notes) -> Table {
+    pub(super) fn read(
+        file: &SourceFile,
+        id: FileId,
+        shape: &Shape,
+        notes: &mut Notes,
+    ) -> CellTable {
         if file.text.len() > limits::TABLE_BYTES {
             notes.push(too_large(file, limits::TABLE_BYTES));
-            return Table::default();
+            return CellTable::default();
         }
         let mut lines = CsvLines::of(file, id);
         let Some((header, header_span)) = lines.next_row() else {
@@ -57,12 +62,12 @@ impl Table {
                 None,
                 format!("expected a line of column names: {}", names(shape)),
             ));
-            return Table::default();
+            return CellTable::default();
         };
         let Some(headings) = headings(&header, header_span, shape, notes) else {
-            return Table::default();
+            return CellTable::default();
         };
-        let mut table = Table {
+        let mut table = CellTable {
             header: Some(header_span),
             all_known: headings
                 .iter()
@@ -132,7 +137,7 @@ impl<'t> CsvLines<'t> {
         }
     }
 
-    pub(super) fn next_row(&mut self) -> Option<(Vec<Field>, Span)> {
+    pub(super) fn next_row(&mut self) -> Option<(Vec<DelimitedField>, Span)> {
         let mut record = StringRecord::new();
         // Reading text that is UTF-8 already, with any number of cells, cannot fail.
         while self.reader.read_record(&mut record).unwrap_or(false) {
@@ -152,8 +157,8 @@ impl<'t> CsvLines<'t> {
         None
     }
 
-    fn field(&self, raw: &RawCell, text: &str) -> Field {
-        Field {
+    fn field(&self, raw: &RawCell, text: &str) -> DelimitedField {
+        DelimitedField {
             text: text.trim().to_owned(),
             span: self.span(raw.range.clone()),
             flaw: raw.flaw,
@@ -166,12 +171,12 @@ impl<'t> CsvLines<'t> {
 }
 
 fn row(
-    mut fields: Vec<Field>,
+    mut fields: Vec<DelimitedField>,
     span: Span,
     headings: &[Option<Heading>],
     separator: u8,
     notes: &mut Notes,
-) -> Row {
+) -> TableRow {
     // A spreadsheet pads rows with empty cells.
     while fields.len() > headings.len() && fields.last().is_some_and(|f| f.text.is_empty()) {
         fields.pop();
@@ -194,7 +199,7 @@ fn row(
         .zip(headings)
         .filter_map(|(field, heading)| {
             let heading = heading.as_ref()?;
-            Some(Cell {
+            Some(TableCell {
                 column: heading.column,
                 header: heading.header.clone(),
                 unit: heading.unit,
@@ -203,14 +208,14 @@ fn row(
             })
         })
         .collect();
-    Row {
+    TableRow {
         cells,
         span,
         ragged: ragged || flawed,
     }
 }
 
-fn bad_quotes(field: &Field, flaw: Flaw) -> Diagnostic {
+fn bad_quotes(field: &DelimitedField, flaw: Flaw) -> Diagnostic {
     match flaw {
         Flaw::Open => Diagnostic::error("a quote is opened here and never closed")
             .at(field.span, "expected a `\"` at the end of the cell"),

@@ -4,9 +4,9 @@ use chrono::NaiveDateTime;
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
 
-use super::headings::{Column, Shape};
+use super::headings::{KnownColumn, Shape};
 use super::limits;
-use super::table::{Row, Table};
+use super::table::{CellTable, TableRow};
 use super::values::{self, quoted, with_hint};
 
 /// The forecast for one time; between two rows it changes evenly. Where neither `place` nor `elevation_m` is given, the row is for
@@ -35,21 +35,21 @@ pub struct WeatherRow {
 
 const SHAPE: Shape = Shape {
     columns: &[
-        Column::text("time").required(),
-        Column::text("place"),
-        Column::number(&limits::WEATHER_HEIGHT),
-        Column::number(&limits::TEMPERATURE).required(),
-        Column::number(&limits::HUMIDITY),
-        Column::number(&limits::WIND),
-        Column::number(&limits::RAIN),
-        Column::text("thunder"),
+        KnownColumn::text("time").required(),
+        KnownColumn::text("place"),
+        KnownColumn::number(&limits::WEATHER_HEIGHT),
+        KnownColumn::number(&limits::TEMPERATURE).required(),
+        KnownColumn::number(&limits::HUMIDITY),
+        KnownColumn::number(&limits::WIND),
+        KnownColumn::number(&limits::RAIN),
+        KnownColumn::text("thunder"),
     ],
     most_rows: limits::WEATHER_ROWS,
 };
 
 /// Reads `weather.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<WeatherRow> {
-    let table = Table::read(file, id, &SHAPE, notes);
+    let table = CellTable::read(file, id, &SHAPE, notes);
     table
         .rows
         .iter()
@@ -57,7 +57,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<WeatherRow>
         .collect()
 }
 
-fn hour(row: &Row, notes: &mut Notes) -> Option<WeatherRow> {
+fn hour(row: &TableRow, notes: &mut Notes) -> Option<WeatherRow> {
     let time = time(row, notes);
     let temp_c = row.needed(&limits::TEMPERATURE, notes);
     let humidity = row.number(&limits::HUMIDITY, notes);
@@ -79,7 +79,7 @@ fn hour(row: &Row, notes: &mut Notes) -> Option<WeatherRow> {
     })
 }
 
-fn time(row: &Row, notes: &mut Notes) -> Option<NaiveDateTime> {
+fn time(row: &TableRow, notes: &mut Notes) -> Option<NaiveDateTime> {
     row.miss("time", notes);
     let cell = row.cell("time")?;
     let time = values::local_time(&cell.text);

@@ -5,7 +5,7 @@ use chrono_tz::Tz;
 
 use crate::course::{Course, Role};
 use crate::diagnostics::{Diagnostic, Notes, SourceFile, Sources};
-use crate::inputs::pasted::{self, Known, Meaning, PastedTable};
+use crate::inputs::pasted::{self, ColumnMeaning, PasteContext, PastedTable};
 use crate::inputs::{
     self, Inputs, PastResult, Target, Texts, pantry_csv, route_gpx, stations_csv, zones,
 };
@@ -22,7 +22,7 @@ pub struct OwnRace {
     /// A `stations.csv`, or an organiser's table as pasted.
     pub stations: Option<SourceFile>,
     /// Meanings chosen for the columns of that table.
-    pub columns: Vec<Option<Meaning>>,
+    pub columns: Vec<Option<ColumnMeaning>>,
     /// The target.
     pub finish: Option<Target>,
     /// Results to judge a finish by.
@@ -134,7 +134,7 @@ fn stations(
     }
     let table = pasted::read(
         &file.text,
-        &Known {
+        &PasteContext {
             columns: race.columns.clone(),
             route_m: Some(course.survey.route_length_m),
             start: race.start,

@@ -4,37 +4,43 @@ use crate::inputs::stations_csv::StationKind;
 
 /// A unit that stands beside a distance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Unit {
+pub(super) enum DistanceUnit {
     Kilometres,
     Miles,
     Metres,
 }
 
-impl Unit {
-    pub(super) const ALL: [Unit; 3] = [Unit::Kilometres, Unit::Miles, Unit::Metres];
+impl DistanceUnit {
+    pub(super) const ALL: [DistanceUnit; 3] = [
+        DistanceUnit::Kilometres,
+        DistanceUnit::Miles,
+        DistanceUnit::Metres,
+    ];
 
     pub(super) fn metres(self) -> f64 {
         match self {
-            Unit::Kilometres => 1000.0,
-            Unit::Miles => crate::units::M_PER_MILE,
-            Unit::Metres => 1.0,
+            DistanceUnit::Kilometres => 1000.0,
+            DistanceUnit::Miles => crate::units::M_PER_MILE,
+            DistanceUnit::Metres => 1.0,
         }
     }
 
     /// The unit that a word names.
-    pub(super) fn named(word: &str) -> Option<Unit> {
+    pub(super) fn named(word: &str) -> Option<DistanceUnit> {
         match word {
             "km" | "kms" | "k" | "kilometre" | "kilometres" | "kilometer" | "kilometers"
-            | "kilometro" | "kilometros" | "kilomètre" | "kilomètres" => Some(Unit::Kilometres),
-            "mi" | "mile" | "miles" | "mls" => Some(Unit::Miles),
-            "m" | "metre" | "metres" | "meter" | "meters" => Some(Unit::Metres),
+            | "kilometro" | "kilometros" | "kilomètre" | "kilomètres" => {
+                Some(DistanceUnit::Kilometres)
+            }
+            "mi" | "mile" | "miles" | "mls" => Some(DistanceUnit::Miles),
+            "m" | "metre" | "metres" | "meter" | "meters" => Some(DistanceUnit::Metres),
             _ => None,
         }
     }
 }
 
 /// A number with the unit beside it, if any: `12.5`, `12,5 km`, `mile 7.8`, `1,250 m`.
-pub(super) fn number(text: &str) -> Option<(f64, Option<Unit>)> {
+pub(super) fn number(text: &str) -> Option<(f64, Option<DistanceUnit>)> {
     let lower = text.to_lowercase();
     let is_figure = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '\'' | '’');
     let start = lower.find(|c: char| c.is_ascii_digit())?;
@@ -46,7 +52,7 @@ pub(super) fn number(text: &str) -> Option<(f64, Option<Unit>)> {
         .map(|part| part.trim_matches(|c: char| !c.is_alphanumeric() && c != '-'));
     let mut unit = None;
     for word in outside.iter().filter(|word| !word.is_empty()) {
-        unit = Some(Unit::named(word)?);
+        unit = Some(DistanceUnit::named(word)?);
     }
     let value = pointed(figures.trim_end_matches(['.', ',']))
         .parse::<f64>()

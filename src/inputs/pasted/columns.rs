@@ -1,9 +1,9 @@
 //! The meaning of each column: by its name, by what stands in it, or as the user chose.
 
-use super::cells::{self, Unit};
+use super::cells::{self, DistanceUnit};
 use super::senses::{self, Sense};
-use super::split::Line;
-use super::{Known, Meaning};
+use super::split::PastedLine;
+use super::{ColumnMeaning, PasteContext};
 use crate::inputs::moments::{self, TimeReading};
 
 /// A column of a pasted table.
@@ -12,7 +12,7 @@ pub struct PastedColumn {
     /// Its name as pasted; empty where there is none.
     pub heading: String,
     /// Its meaning: the guess, unless the user chose another.
-    pub meaning: Meaning,
+    pub meaning: ColumnMeaning,
     /// Whether the meaning follows from the cells alone and should be looked at.
     pub guessed: bool,
     /// The first cells that hold something.
@@ -20,13 +20,13 @@ pub struct PastedColumn {
 }
 
 /// The columns, and where the stations begin.
-pub(super) struct Found {
+pub(super) struct PastedColumns {
     pub(super) columns: Vec<PastedColumn>,
     /// The place of the line of column names among the lines, where there is one.
     pub(super) head: Option<usize>,
 }
 
-impl Found {
+impl PastedColumns {
     /// The place of the first line below the column names.
     pub(super) fn first_row(&self) -> usize {
         self.head.map_or(0, |at| at + 1)
@@ -91,7 +91,7 @@ impl Candidate<'_> {
 }
 
 /// Finds what each column means.
-pub(super) fn find(lines: &[Line], known: &Known) -> Found {
+pub(super) fn find(lines: &[PastedLine], known: &PasteContext) -> PastedColumns {
     let above = lines.iter().take(senses::LINES_ABOVE);
     let named = above
         .into_iter()
@@ -145,11 +145,11 @@ pub(super) fn find(lines: &[Line], known: &Known) -> Found {
     });
     let mut columns: Vec<PastedColumn> = columns.collect();
     once_each(&mut columns, known);
-    Found { columns, head }
+    PastedColumns { columns, head }
 }
 
 /// Whether the first line holds words alone, and some column below it numbers or times alone.
-fn stands_above(lines: &[Line]) -> bool {
+fn stands_above(lines: &[PastedLine]) -> bool {
     let Some((first, rest)) = lines.split_first().filter(|(_, rest)| !rest.is_empty()) else {
         return false;
     };
@@ -243,7 +243,7 @@ fn guess(candidates: &mut [Candidate<'_>]) {
 }
 
 /// The distances of the rows in metres, for what depends on them.
-fn distances(candidates: &[Candidate<'_>], known: &Known) -> Vec<Option<f64>> {
+fn distances(candidates: &[Candidate<'_>], known: &PasteContext) -> Vec<Option<f64>> {
     let Some(column) = candidates.iter().find(|c| c.sense == Some(Sense::Distance)) else {
         return Vec::new();
     };
@@ -253,7 +253,7 @@ fn distances(candidates: &[Candidate<'_>], known: &Known) -> Vec<Option<f64>> {
 }
 
 /// The unit of a distance column, and whether it is a guess.
-fn unit(column: &Candidate<'_>, known: &Known) -> (Unit, bool) {
+fn unit(column: &Candidate<'_>, known: &PasteContext) -> (DistanceUnit, bool) {
     if let Some(unit) = senses::unit(column.heading) {
         return (unit, false);
     }
@@ -263,62 +263,66 @@ fn unit(column: &Candidate<'_>, known: &Known) -> (Unit, bool) {
     }
     let furthest = column.numbers().into_iter().fold(0.0, f64::max);
     if let Some(route_m) = known.route_m.filter(|m| *m > 0.0 && furthest > 0.0) {
-        let off = |unit: &Unit| (furthest * unit.metres() / route_m).ln().abs();
-        let nearest = Unit::ALL
+        let off = |unit: &DistanceUnit| (furthest * unit.metres() / route_m).ln().abs();
+        let nearest = DistanceUnit::ALL
             .into_iter()
             .min_by(|a, b| off(a).total_cmp(&off(b)));
-        return (nearest.unwrap_or(Unit::Kilometres), true);
+        return (nearest.unwrap_or(DistanceUnit::Kilometres), true);
     }
     let unit = if furthest > 1000.0 {
-        Unit::Metres
+        DistanceUnit::Metres
     } else {
-        Unit::Kilometres
+        DistanceUnit::Kilometres
     };
     (unit, true)
 }
 
 /// The meaning of a column, and whether it is a guess.
-fn meaning(column: &Candidate<'_>, distances: &[Option<f64>], known: &Known) -> (Meaning, bool) {
+fn meaning(
+    column: &Candidate<'_>,
+    distances: &[Option<f64>],
+    known: &PasteContext,
+) -> (ColumnMeaning, bool) {
     let Some(sense) = column.sense else {
-        return (Meaning::NotUsed, false);
+        return (ColumnMeaning::NotUsed, false);
     };
     let (meaning, guessed) = match sense {
-        Sense::NotUsed => (Meaning::NotUsed, false),
-        Sense::Name => (Meaning::Name, false),
-        Sense::Place => (Meaning::Place, false),
+        Sense::NotUsed => (ColumnMeaning::NotUsed, false),
+        Sense::Name => (ColumnMeaning::Name, false),
+        Sense::Place => (ColumnMeaning::Place, false),
         Sense::Distance => match unit(column, known) {
-            (Unit::Kilometres, guessed) => (Meaning::Kilometres, guessed),
-            (Unit::Miles, guessed) => (Meaning::Miles, guessed),
-            (Unit::Metres, guessed) => (Meaning::Metres, guessed),
+            (DistanceUnit::Kilometres, guessed) => (ColumnMeaning::Kilometres, guessed),
+            (DistanceUnit::Miles, guessed) => (ColumnMeaning::Miles, guessed),
+            (DistanceUnit::Metres, guessed) => (ColumnMeaning::Metres, guessed),
         },
         Sense::Since => {
-            let since = Known {
+            let since = PasteContext {
                 route_m: None,
                 ..known.clone()
             };
             match unit(column, &since) {
-                (Unit::Miles, guessed) => (Meaning::MilesSince, guessed),
-                (_, guessed) => (Meaning::KilometresSince, guessed),
+                (DistanceUnit::Miles, guessed) => (ColumnMeaning::MilesSince, guessed),
+                (_, guessed) => (ColumnMeaning::KilometresSince, guessed),
             }
         }
-        Sense::Latitude => (Meaning::Latitude, false),
-        Sense::Longitude => (Meaning::Longitude, false),
-        Sense::Kind => (Meaning::Kind, false),
+        Sense::Latitude => (ColumnMeaning::Latitude, false),
+        Sense::Longitude => (ColumnMeaning::Longitude, false),
+        Sense::Kind => (ColumnMeaning::Kind, false),
         Sense::Cutoff => match reading(column, distances) {
-            (TimeReading::Clock, guessed) => (Meaning::CutoffClock, guessed),
-            (TimeReading::Elapsed, guessed) => (Meaning::CutoffElapsed, guessed),
+            (TimeReading::Clock, guessed) => (ColumnMeaning::CutoffClock, guessed),
+            (TimeReading::Elapsed, guessed) => (ColumnMeaning::CutoffElapsed, guessed),
         },
         Sense::LeaveBy => match reading(column, distances) {
-            (TimeReading::Clock, guessed) => (Meaning::LeaveByClock, guessed),
-            (TimeReading::Elapsed, guessed) => (Meaning::LeaveByElapsed, guessed),
+            (TimeReading::Clock, guessed) => (ColumnMeaning::LeaveByClock, guessed),
+            (TimeReading::Elapsed, guessed) => (ColumnMeaning::LeaveByElapsed, guessed),
         },
-        Sense::Crew => (Meaning::Crew, false),
-        Sense::DropBag => (Meaning::DropBag, false),
-        Sense::Pacer => (Meaning::Pacer, false),
-        Sense::Water => (Meaning::Water, false),
-        Sense::Food => (Meaning::Food, false),
-        Sense::Offers => (Meaning::Offers, false),
-        Sense::Stop => (Meaning::Stop, false),
+        Sense::Crew => (ColumnMeaning::Crew, false),
+        Sense::DropBag => (ColumnMeaning::DropBag, false),
+        Sense::Pacer => (ColumnMeaning::Pacer, false),
+        Sense::Water => (ColumnMeaning::Water, false),
+        Sense::Food => (ColumnMeaning::Food, false),
+        Sense::Offers => (ColumnMeaning::Offers, false),
+        Sense::Stop => (ColumnMeaning::Stop, false),
     };
     (meaning, guessed || column.guessed)
 }
@@ -364,39 +368,39 @@ fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (TimeReading, b
 }
 
 /// Lets only the first of several columns with a meaning keep it, the user's choice before all.
-fn once_each(columns: &mut [PastedColumn], known: &Known) {
-    let sort = |meaning: Meaning| match meaning {
-        Meaning::Miles | Meaning::Metres => Meaning::Kilometres,
-        Meaning::MilesSince => Meaning::KilometresSince,
-        Meaning::CutoffElapsed | Meaning::LeaveByClock | Meaning::LeaveByElapsed => {
-            Meaning::CutoffClock
-        }
+fn once_each(columns: &mut [PastedColumn], known: &PasteContext) {
+    let sort = |meaning: ColumnMeaning| match meaning {
+        ColumnMeaning::Miles | ColumnMeaning::Metres => ColumnMeaning::Kilometres,
+        ColumnMeaning::MilesSince => ColumnMeaning::KilometresSince,
+        ColumnMeaning::CutoffElapsed
+        | ColumnMeaning::LeaveByClock
+        | ColumnMeaning::LeaveByElapsed => ColumnMeaning::CutoffClock,
         other => other,
     };
     let chosen = |at: usize| known.columns.get(at).copied().flatten().is_some();
     let mut order: Vec<usize> = (0..columns.len()).collect();
     order.sort_by_key(|at| !chosen(*at));
-    let mut taken: Vec<Meaning> = Vec::new();
+    let mut taken: Vec<ColumnMeaning> = Vec::new();
     for at in order {
         let Some(column) = columns.get_mut(at) else {
             continue;
         };
         let meaning = sort(column.meaning);
-        if meaning == Meaning::NotUsed {
+        if meaning == ColumnMeaning::NotUsed {
             continue;
         }
         if taken.contains(&meaning) {
-            column.meaning = Meaning::NotUsed;
+            column.meaning = ColumnMeaning::NotUsed;
         } else {
             taken.push(meaning);
         }
     }
     // distances from the start say all that those since the last station say
-    if taken.contains(&Meaning::Kilometres) {
+    if taken.contains(&ColumnMeaning::Kilometres) {
         let since = columns
             .iter_mut()
             .enumerate()
-            .filter(|(at, c)| sort(c.meaning) == Meaning::KilometresSince && !chosen(*at));
-        since.for_each(|(_, column)| column.meaning = Meaning::NotUsed);
+            .filter(|(at, c)| sort(c.meaning) == ColumnMeaning::KilometresSince && !chosen(*at));
+        since.for_each(|(_, column)| column.meaning = ColumnMeaning::NotUsed);
     }
 }

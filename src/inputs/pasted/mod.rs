@@ -18,7 +18,7 @@ pub use rows::PastedStation;
 
 /// The meanings a column of a pasted table may have.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Meaning {
+pub enum ColumnMeaning {
     /// Nothing that a plan uses.
     NotUsed,
     /// The station's name.
@@ -65,31 +65,31 @@ pub enum Meaning {
     Stop,
 }
 
-impl Meaning {
+impl ColumnMeaning {
     /// Every meaning with its label, which also names it in forms and options.
-    pub const LABELS: [(&'static str, Meaning); 22] = [
-        ("not used", Meaning::NotUsed),
-        ("name", Meaning::Name),
-        ("place", Meaning::Place),
-        ("km", Meaning::Kilometres),
-        ("miles", Meaning::Miles),
-        ("metres", Meaning::Metres),
-        ("km since the last", Meaning::KilometresSince),
-        ("miles since the last", Meaning::MilesSince),
-        ("latitude", Meaning::Latitude),
-        ("longitude", Meaning::Longitude),
-        ("kind", Meaning::Kind),
-        ("cutoff, clock", Meaning::CutoffClock),
-        ("cutoff, race time", Meaning::CutoffElapsed),
-        ("leave by, clock", Meaning::LeaveByClock),
-        ("leave by, race time", Meaning::LeaveByElapsed),
-        ("crew", Meaning::Crew),
-        ("drop bag", Meaning::DropBag),
-        ("pacer", Meaning::Pacer),
-        ("water", Meaning::Water),
-        ("food", Meaning::Food),
-        ("offers", Meaning::Offers),
-        ("stop in minutes", Meaning::Stop),
+    pub const LABELS: [(&'static str, ColumnMeaning); 22] = [
+        ("not used", ColumnMeaning::NotUsed),
+        ("name", ColumnMeaning::Name),
+        ("place", ColumnMeaning::Place),
+        ("km", ColumnMeaning::Kilometres),
+        ("miles", ColumnMeaning::Miles),
+        ("metres", ColumnMeaning::Metres),
+        ("km since the last", ColumnMeaning::KilometresSince),
+        ("miles since the last", ColumnMeaning::MilesSince),
+        ("latitude", ColumnMeaning::Latitude),
+        ("longitude", ColumnMeaning::Longitude),
+        ("kind", ColumnMeaning::Kind),
+        ("cutoff, clock", ColumnMeaning::CutoffClock),
+        ("cutoff, race time", ColumnMeaning::CutoffElapsed),
+        ("leave by, clock", ColumnMeaning::LeaveByClock),
+        ("leave by, race time", ColumnMeaning::LeaveByElapsed),
+        ("crew", ColumnMeaning::Crew),
+        ("drop bag", ColumnMeaning::DropBag),
+        ("pacer", ColumnMeaning::Pacer),
+        ("water", ColumnMeaning::Water),
+        ("food", ColumnMeaning::Food),
+        ("offers", ColumnMeaning::Offers),
+        ("stop in minutes", ColumnMeaning::Stop),
     ];
 
     /// The label.
@@ -101,7 +101,7 @@ impl Meaning {
 
     /// The meaning with a label.
     #[must_use]
-    pub fn labelled(label: &str) -> Option<Meaning> {
+    pub fn labelled(label: &str) -> Option<ColumnMeaning> {
         let found = Self::LABELS.iter().find(|(known, _)| *known == label);
         found.map(|(_, meaning)| *meaning)
     }
@@ -109,9 +109,9 @@ impl Meaning {
 
 /// What is known besides the pasted text.
 #[derive(Clone, Debug, Default)]
-pub struct Known {
+pub struct PasteContext {
     /// Meanings that the user chose, by column from the left; `None` leaves it to the guess.
-    pub columns: Vec<Option<Meaning>>,
+    pub columns: Vec<Option<ColumnMeaning>>,
     /// The route's length, which tells kilometres from miles where nothing says.
     pub route_m: Option<f64>,
     /// The official start on the wall there, which gives `day 2` and short dates their date.
@@ -156,7 +156,7 @@ pub struct Unread {
 /// assert!(table.unread.is_empty());
 /// ```
 #[must_use]
-pub fn read(text: &str, known: &Known) -> PastedTable {
+pub fn read(text: &str, known: &PasteContext) -> PastedTable {
     if text.len() > limits::TABLE_BYTES {
         return refused(format!("longer than {} bytes", limits::TABLE_BYTES));
     }

@@ -6,10 +6,10 @@ use crate::inputs::limits;
 use crate::inputs::stations_csv::{StationKind, is_water};
 use crate::words::folded;
 
-use super::cells::{self, Unit};
-use super::columns::Found;
-use super::split::Line;
-use super::{Known, Meaning, Unread};
+use super::cells::{self, DistanceUnit};
+use super::columns::PastedColumns;
+use super::split::PastedLine;
+use super::{ColumnMeaning, PasteContext, Unread};
 use crate::inputs::moments::{self, TimeReading};
 
 /// A station of a pasted table.
@@ -45,9 +45,9 @@ pub struct PastedStation {
 
 /// Reads every line below the column names.
 pub(super) fn read(
-    lines: &[Line],
-    found: &Found,
-    known: &Known,
+    lines: &[PastedLine],
+    found: &PastedColumns,
+    known: &PasteContext,
 ) -> (Vec<PastedStation>, Vec<Unread>) {
     let mut reader = RowReader {
         found,
@@ -115,15 +115,15 @@ fn number_visits(stations: &mut [PastedStation]) {
 
 /// Where rows are read one after the other.
 struct RowReader<'a> {
-    found: &'a Found,
-    known: &'a Known,
+    found: &'a PastedColumns,
+    known: &'a PasteContext,
     unread: Vec<Unread>,
     /// How far the course has come, where every distance so far was read.
     walked_m: Option<f64>,
 }
 
 impl RowReader<'_> {
-    fn whole(&mut self, line: &Line, reason: &str) {
+    fn whole(&mut self, line: &PastedLine, reason: &str) {
         let text: Vec<&str> = line.filled().collect();
         self.unread.push(Unread {
             line: line.number,
@@ -133,7 +133,7 @@ impl RowReader<'_> {
         });
     }
 
-    fn cell(&mut self, line: &Line, at: usize, reason: impl Into<String>) {
+    fn cell(&mut self, line: &PastedLine, at: usize, reason: impl Into<String>) {
         self.unread.push(Unread {
             line: line.number,
             column: Some(at + 1),
@@ -142,7 +142,7 @@ impl RowReader<'_> {
         });
     }
 
-    fn station(&mut self, line: &Line) -> Option<PastedStation> {
+    fn station(&mut self, line: &PastedLine) -> Option<PastedStation> {
         let before = self.unread.len();
         let mut station = PastedStation {
             line: line.number,
@@ -158,10 +158,10 @@ impl RowReader<'_> {
                 continue;
             };
             match meaning {
-                Meaning::Water => water = self.answer(line, at, text),
-                Meaning::Food => food = self.answer(line, at, text),
-                Meaning::Latitude => angles.0 = self.angle(line, at, text, 90.0),
-                Meaning::Longitude => angles.1 = self.angle(line, at, text, 180.0),
+                ColumnMeaning::Water => water = self.answer(line, at, text),
+                ColumnMeaning::Food => food = self.answer(line, at, text),
+                ColumnMeaning::Latitude => angles.0 = self.angle(line, at, text, 90.0),
+                ColumnMeaning::Longitude => angles.1 = self.angle(line, at, text, 180.0),
                 _ => self.take(line, at, text, meaning, &mut station),
             }
         }
@@ -197,60 +197,72 @@ impl RowReader<'_> {
 
     fn take(
         &mut self,
-        line: &Line,
+        line: &PastedLine,
         at: usize,
         text: &str,
-        meaning: Meaning,
+        meaning: ColumnMeaning,
         station: &mut PastedStation,
     ) {
         match meaning {
-            Meaning::Name => station.name = self.name(line, at, text),
-            Meaning::Place => station.place = Some(self.name(line, at, text)),
-            Meaning::Kilometres => station.distance_m = self.distance(line, at, Unit::Kilometres),
-            Meaning::Miles => station.distance_m = self.distance(line, at, Unit::Miles),
-            Meaning::Metres => station.distance_m = self.distance(line, at, Unit::Metres),
-            Meaning::KilometresSince => station.distance_m = self.since(line, at, Unit::Kilometres),
-            Meaning::MilesSince => station.distance_m = self.since(line, at, Unit::Miles),
-            Meaning::Kind => {
+            ColumnMeaning::Name => station.name = self.name(line, at, text),
+            ColumnMeaning::Place => station.place = Some(self.name(line, at, text)),
+            ColumnMeaning::Kilometres => {
+                station.distance_m = self.distance(line, at, DistanceUnit::Kilometres)
+            }
+            ColumnMeaning::Miles => {
+                station.distance_m = self.distance(line, at, DistanceUnit::Miles)
+            }
+            ColumnMeaning::Metres => {
+                station.distance_m = self.distance(line, at, DistanceUnit::Metres)
+            }
+            ColumnMeaning::KilometresSince => {
+                station.distance_m = self.since(line, at, DistanceUnit::Kilometres)
+            }
+            ColumnMeaning::MilesSince => {
+                station.distance_m = self.since(line, at, DistanceUnit::Miles)
+            }
+            ColumnMeaning::Kind => {
                 station.kind = cells::kind(text);
                 if station.kind.is_none() {
                     self.cell(line, at, "no kind of station that is known");
                 }
             }
-            Meaning::CutoffClock => {
+            ColumnMeaning::CutoffClock => {
                 station.cutoff = self.cutoff(line, at, text, TimeReading::Clock)
             }
-            Meaning::CutoffElapsed => {
+            ColumnMeaning::CutoffElapsed => {
                 station.cutoff = self.cutoff(line, at, text, TimeReading::Elapsed)
             }
-            Meaning::LeaveByClock | Meaning::LeaveByElapsed => {
+            ColumnMeaning::LeaveByClock | ColumnMeaning::LeaveByElapsed => {
                 let reading = match meaning {
-                    Meaning::LeaveByClock => TimeReading::Clock,
+                    ColumnMeaning::LeaveByClock => TimeReading::Clock,
                     _ => TimeReading::Elapsed,
                 };
                 station.cutoff = self.cutoff(line, at, text, reading);
                 station.leave_by = station.cutoff.is_some();
             }
-            Meaning::Crew => station.crew = self.answer(line, at, text).unwrap_or(false),
-            Meaning::DropBag => station.drop_bag = self.answer(line, at, text).unwrap_or(false),
-            Meaning::Pacer => station.pacer = self.answer(line, at, text).unwrap_or(false),
-            Meaning::Offers => station.offers = self.offers(line, at, text),
-            Meaning::Stop => {
+            ColumnMeaning::Crew => station.crew = self.answer(line, at, text).unwrap_or(false),
+            ColumnMeaning::DropBag => {
+                station.drop_bag = self.answer(line, at, text).unwrap_or(false)
+            }
+            ColumnMeaning::Pacer => station.pacer = self.answer(line, at, text).unwrap_or(false),
+            ColumnMeaning::Offers => station.offers = self.offers(line, at, text),
+            ColumnMeaning::Stop => {
                 let number = cells::number(text.trim_end_matches("in")).map(|(number, _)| number);
                 station.stop_min = number.filter(|n| *n <= limits::STOP.high);
                 if station.stop_min.is_none() {
                     self.cell(line, at, "not a number of minutes");
                 }
             }
-            Meaning::NotUsed
-            | Meaning::Water
-            | Meaning::Food
-            | Meaning::Latitude
-            | Meaning::Longitude => {}
+            ColumnMeaning::NotUsed
+            | ColumnMeaning::Water
+            | ColumnMeaning::Food
+            | ColumnMeaning::Latitude
+            | ColumnMeaning::Longitude => {}
         }
     }
 
-    fn name(&mut self, line: &Line, at: usize, text: &str) -> String {
+    fn name(&mut self, line: &PastedLine, at: usize, text: &str) -> String {
         if text.chars().count() > limits::NAME_CHARS {
             self.cell(
                 line,
@@ -265,7 +277,7 @@ impl RowReader<'_> {
             .to_owned()
     }
 
-    fn metres(&mut self, line: &Line, at: usize, unit: Unit) -> Option<f64> {
+    fn metres(&mut self, line: &PastedLine, at: usize, unit: DistanceUnit) -> Option<f64> {
         let found = cells::number(line.cells.get(at)?);
         let metres = found.map(|(number, own)| number * own.unwrap_or(unit).metres());
         let metres = metres.filter(|m| *m <= limits::STATION_DISTANCE.high * 1000.0);
@@ -275,11 +287,11 @@ impl RowReader<'_> {
         metres
     }
 
-    fn distance(&mut self, line: &Line, at: usize, unit: Unit) -> Option<f64> {
+    fn distance(&mut self, line: &PastedLine, at: usize, unit: DistanceUnit) -> Option<f64> {
         self.metres(line, at, unit)
     }
 
-    fn since(&mut self, line: &Line, at: usize, unit: Unit) -> Option<f64> {
+    fn since(&mut self, line: &PastedLine, at: usize, unit: DistanceUnit) -> Option<f64> {
         let since = self.metres(line, at, unit);
         self.walked_m = self
             .walked_m
@@ -288,7 +300,7 @@ impl RowReader<'_> {
         self.walked_m
     }
 
-    fn angle(&mut self, line: &Line, at: usize, text: &str, most: f64) -> Option<f64> {
+    fn angle(&mut self, line: &PastedLine, at: usize, text: &str, most: f64) -> Option<f64> {
         let angle = cells::degrees(text).filter(|angle| angle.abs() <= most);
         if angle.is_none() {
             self.cell(line, at, "not a number of degrees");
@@ -298,7 +310,7 @@ impl RowReader<'_> {
 
     fn cutoff(
         &mut self,
-        line: &Line,
+        line: &PastedLine,
         at: usize,
         text: &str,
         reading: TimeReading,
@@ -315,7 +327,7 @@ impl RowReader<'_> {
         }
     }
 
-    fn answer(&mut self, line: &Line, at: usize, text: &str) -> Option<bool> {
+    fn answer(&mut self, line: &PastedLine, at: usize, text: &str) -> Option<bool> {
         let Some((answer, rest)) = cells::yes_no(text) else {
             self.cell(line, at, "neither yes nor no");
             return None;
@@ -331,7 +343,7 @@ impl RowReader<'_> {
         Some(answer)
     }
 
-    fn offers(&mut self, line: &Line, at: usize, text: &str) -> Vec<String> {
+    fn offers(&mut self, line: &PastedLine, at: usize, text: &str) -> Vec<String> {
         let known = self.known.foods.iter().map(String::as_str);
         let known: Vec<&str> = known.collect();
         let (mut offers, mut unknown) = (Vec::new(), Vec::new());

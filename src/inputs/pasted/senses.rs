@@ -1,6 +1,6 @@
 //! Column names: the synonyms that organisers use, common practice without a source.
 
-use super::cells::Unit;
+use super::cells::DistanceUnit;
 
 /// The sense of a column name, before its cells say in which unit or clock.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -211,7 +211,7 @@ pub(super) fn sense(heading: &str) -> Option<Sense> {
     }
     // `km from start` and `total km` are no legs, whatever else the name says
     if has(&["start", "total", "cumulative"])
-        && words.iter().any(|word| Unit::named(word).is_some())
+        && words.iter().any(|word| DistanceUnit::named(word).is_some())
     {
         return Some(Sense::Distance);
     }
@@ -224,8 +224,10 @@ pub(super) fn sense(heading: &str) -> Option<Sense> {
 }
 
 /// The unit that a column name says.
-pub(super) fn unit(heading: &str) -> Option<Unit> {
-    words(heading).iter().find_map(|word| Unit::named(word))
+pub(super) fn unit(heading: &str) -> Option<DistanceUnit> {
+    words(heading)
+        .iter()
+        .find_map(|word| DistanceUnit::named(word))
 }
 
 /// Whether cells are column names: two or more are known, and none is a number or a time.

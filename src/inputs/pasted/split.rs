@@ -7,13 +7,13 @@ use super::senses;
 
 /// One line of the pasted text that is not blank.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Line {
+pub(super) struct PastedLine {
     /// Its number in the text, from 1.
     pub(super) number: usize,
     pub(super) cells: Vec<String>,
 }
 
-impl Line {
+impl PastedLine {
     /// The cells that hold something.
     pub(super) fn filled(&self) -> impl Iterator<Item = &str> {
         self.cells
@@ -27,7 +27,7 @@ impl Line {
 const ALIKE: f64 = 0.55;
 
 /// The lines of a text as cells.
-pub(super) fn lines(text: &str) -> Vec<Line> {
+pub(super) fn lines(text: &str) -> Vec<PastedLine> {
     let plain: String = text
         .trim_start_matches('\u{feff}')
         .replace("\r\n", "\n")
@@ -39,14 +39,14 @@ pub(super) fn lines(text: &str) -> Vec<Line> {
         })
         .filter(|c| !c.is_control() || matches!(c, '\n' | '\t'))
         .collect();
-    let ways: [fn(&str) -> Vec<Line>; 5] = [
+    let ways: [fn(&str) -> Vec<PastedLine>; 5] = [
         |text| separated(text, b'\t'),
         |text| separated(text, b';'),
         piped,
         spaced,
         |text| separated(text, b','),
     ];
-    let mut best: Option<(f64, Vec<Line>)> = None;
+    let mut best: Option<(f64, Vec<PastedLine>)> = None;
     for way in ways {
         let lines = way(&plain);
         let quality = quality(&lines);
@@ -59,7 +59,7 @@ pub(super) fn lines(text: &str) -> Vec<Line> {
 
 /// How much like a table it is: the share of lines with as many cells as most, and a point for a
 /// line of column names.
-fn quality(lines: &[Line]) -> f64 {
+fn quality(lines: &[PastedLine]) -> f64 {
     let mut counts = vec![0_usize; limits::COLUMNS + 1];
     for line in lines {
         if let Some(count) = counts.get_mut(line.cells.len()) {
@@ -73,7 +73,7 @@ fn quality(lines: &[Line]) -> f64 {
     alike + if headed && most > 0 { 1.0 } else { 0.0 }
 }
 
-fn separated(text: &str, separator: u8) -> Vec<Line> {
+fn separated(text: &str, separator: u8) -> Vec<PastedLine> {
     // An odd number of quotes is a stray one, which would swallow the rest of the text.
     let quoted = text.matches('"').count().is_multiple_of(2);
     let mut reader = ReaderBuilder::new()
@@ -99,7 +99,7 @@ fn line_at(text: &str, byte: u64) -> usize {
 }
 
 /// Cells between upright bars, with or without bars at the ends.
-fn piped(text: &str) -> Vec<Line> {
+fn piped(text: &str) -> Vec<PastedLine> {
     if !text.contains('|') {
         return Vec::new();
     }
@@ -120,7 +120,7 @@ struct Placed {
 }
 
 /// Cells with two or more blanks between them, put under those of the fullest line.
-fn spaced(text: &str) -> Vec<Line> {
+fn spaced(text: &str) -> Vec<PastedLine> {
     let placed: Vec<(usize, Vec<Placed>)> = text
         .lines()
         .enumerate()
@@ -192,7 +192,7 @@ fn under(cells: &[Placed], anchors: &[Placed]) -> Vec<String> {
 }
 
 /// Cells with one blank between them: words that follow each other are one cell.
-fn worded(text: &str) -> Vec<Line> {
+fn worded(text: &str) -> Vec<PastedLine> {
     let rows = text.lines().enumerate().filter_map(|(at, written)| {
         let tokens: Vec<&str> = written.split_whitespace().collect();
         let cells = if senses::is_head(tokens.iter().copied()) {
@@ -265,7 +265,7 @@ impl Token {
 }
 
 /// A line, unless it is blank or a ruling.
-fn line(number: usize, cells: Vec<String>) -> Option<Line> {
+fn line(number: usize, cells: Vec<String>) -> Option<PastedLine> {
     let ruling = |text: &String| {
         text.chars()
             .all(|c| matches!(c, '-' | '=' | '+' | ':' | '_' | ' '))
@@ -273,7 +273,7 @@ fn line(number: usize, cells: Vec<String>) -> Option<Line> {
     let long = cells.iter().any(|text| text.len() > 2);
     let blank = cells.iter().all(String::is_empty);
     let ruled = long && cells.iter().all(ruling);
-    (!blank && !ruled).then_some(Line { number, cells })
+    (!blank && !ruled).then_some(PastedLine { number, cells })
 }
 
 /// A cell's text on one line, without marks of emphasis and footnotes.

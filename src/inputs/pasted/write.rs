@@ -6,7 +6,7 @@ use crate::inputs::stations_csv::StationKind;
 
 use super::columns::PastedColumn;
 use super::rows::PastedStation;
-use super::{Meaning, Unread};
+use super::{ColumnMeaning, Unread};
 
 /// The text, with what was not taken over as comments above its row.
 pub(super) fn stations_csv(
@@ -19,7 +19,7 @@ pub(super) fn stations_csv(
     );
     let unused = columns
         .iter()
-        .filter(|c| c.meaning == Meaning::NotUsed && !c.heading.is_empty());
+        .filter(|c| c.meaning == ColumnMeaning::NotUsed && !c.heading.is_empty());
     let unused: Vec<&str> = unused.map(|column| column.heading.as_str()).collect();
     if !unused.is_empty() {
         text.push_str(&comment(&format!(
@@ -29,7 +29,7 @@ pub(super) fn stations_csv(
     }
     let miles = columns
         .iter()
-        .any(|c| matches!(c.meaning, Meaning::Miles | Meaning::MilesSince));
+        .any(|c| matches!(c.meaning, ColumnMeaning::Miles | ColumnMeaning::MilesSince));
     let mut sorted: Vec<&Unread> = unread.iter().collect();
     sorted.sort_by_key(|cell| cell.line);
     let head = head(stations, miles);

@@ -8,9 +8,9 @@ use std::ops::Range;
 
 use quick_xml::events::{BytesRef, BytesStart};
 
-use super::found::{EarlyEnd, Found};
+use super::found::{EarlyEnd, RouteContent};
 use super::lines::Lines;
-use super::markup::{Element, Markup, MarkupPiece, Reading};
+use super::markup::{Element, Markup, MarkupPiece, MarkupResult};
 use super::place;
 use super::values;
 use super::{Waypoint, is_blank};
@@ -18,7 +18,7 @@ use crate::diagnostics::{Diagnostic, FileId, Span, Spanned};
 use crate::words::trimmed;
 
 /// What the document from `body` on holds.
-pub(super) fn read(text: &str, body: usize, id: FileId, most_points: usize) -> Found {
+pub(super) fn read(text: &str, body: usize, id: FileId, most_points: usize) -> RouteContent {
     let mut document = GpxDocument {
         text,
         id,
@@ -27,7 +27,7 @@ pub(super) fn read(text: &str, body: usize, id: FileId, most_points: usize) -> F
         points: 0,
         prefix: String::new(),
         foreign_anywhere: false,
-        found: Found::default(),
+        found: RouteContent::default(),
     };
     let end = document.roots();
     document.found.stop = end.err().map(|stop| *stop);
@@ -44,7 +44,7 @@ struct GpxDocument<'t> {
     prefix: String,
     /// GPX 1.0 allows elements of other namespaces everywhere.
     foreign_anywhere: bool,
-    found: Found,
+    found: RouteContent,
 }
 
 #[derive(Clone, Copy)]
@@ -55,7 +55,7 @@ enum LineKind {
 
 impl<'t> GpxDocument<'t> {
     /// One root, or several where files were put one behind the other.
-    fn roots(&mut self) -> Reading<()> {
+    fn roots(&mut self) -> MarkupResult<()> {
         loop {
             match self.markup.piece()? {
                 MarkupPiece::Start(root) if root.tag.local_name().as_ref() == "gpx" => {
@@ -72,7 +72,7 @@ impl<'t> GpxDocument<'t> {
         }
     }
 
-    fn gpx(&mut self, root: &BytesStart<'t>) -> Reading<()> {
+    fn gpx(&mut self, root: &BytesStart<'t>) -> MarkupResult<()> {
         let prefix = root.name().prefix();
         self.prefix = prefix.map_or_else(String::new, |p| p.as_ref().to_owned());
         let mut attributes = root.html_attributes().flatten();
@@ -93,7 +93,7 @@ impl<'t> GpxDocument<'t> {
         Ok(())
     }
 
-    fn metadata(&mut self) -> Reading<()> {
+    fn metadata(&mut self) -> MarkupResult<()> {
         while let Some(child) = self.markup.child()? {
             match self.own_name(&child) {
                 "name" => self.file_name(&child)?,
@@ -105,7 +105,7 @@ impl<'t> GpxDocument<'t> {
         Ok(())
     }
 
-    fn file_name(&mut self, child: &Element<'t>) -> Reading<()> {
+    fn file_name(&mut self, child: &Element<'t>) -> MarkupResult<()> {
         let (text, _) = self.content(child)?;
         if self.found.name.is_none() {
             self.found.name = values::name(&text);
@@ -113,7 +113,7 @@ impl<'t> GpxDocument<'t> {
         Ok(())
     }
 
-    fn line(&mut self, kind: LineKind) -> Reading<()> {
+    fn line(&mut self, kind: LineKind) -> MarkupResult<()> {
         self.lines(kind).begin_line();
         while let Some(child) = self.markup.child()? {
             match (kind, self.own_name(&child)) {
@@ -136,7 +136,7 @@ impl<'t> GpxDocument<'t> {
         Ok(())
     }
 
-    fn segment(&mut self) -> Reading<()> {
+    fn segment(&mut self) -> MarkupResult<()> {
         self.lines(LineKind::Track).begin_segment();
         while let Some(child) = self.markup.child()? {
             match self.own_name(&child) {
@@ -148,7 +148,7 @@ impl<'t> GpxDocument<'t> {
         Ok(())
     }
 
-    fn point(&mut self, kind: LineKind, point: &Element<'t>) -> Reading<()> {
+    fn point(&mut self, kind: LineKind, point: &Element<'t>) -> MarkupResult<()> {
         let kept = self.place(kind, point)?;
         while let Some(child) = self.markup.child()? {
             match (kind, self.own_name(&child)) {
@@ -173,7 +173,7 @@ impl<'t> GpxDocument<'t> {
     }
 
     /// Adds a point to the line, unless it is nowhere.
-    fn place(&mut self, kind: LineKind, point: &Element<'t>) -> Reading<bool> {
+    fn place(&mut self, kind: LineKind, point: &Element<'t>) -> MarkupResult<bool> {
         self.count(point)?;
         let place = place::of(point, self.text, self.id);
         let lines = self.lines(kind);
@@ -186,7 +186,7 @@ impl<'t> GpxDocument<'t> {
     }
 
     /// One more point of any kind, if there is room for it.
-    fn count(&mut self, point: &Element<'t>) -> Reading<()> {
+    fn count(&mut self, point: &Element<'t>) -> MarkupResult<()> {
         self.points += 1;
         if self.points > self.most_points {
             return Err(Box::new(EarlyEnd::TooMany {
@@ -199,7 +199,7 @@ impl<'t> GpxDocument<'t> {
 
     /// The way between two points of a route, which some planners keep in extensions as `rpt`:
     /// without it the route would cut every corner.
-    fn shaping_points(&mut self) -> Reading<()> {
+    fn shaping_points(&mut self) -> MarkupResult<()> {
         let mut depth = 1;
         while depth > 0 {
             match self.markup.piece()? {
@@ -217,7 +217,7 @@ impl<'t> GpxDocument<'t> {
         Ok(())
     }
 
-    fn waypoint(&mut self, waypoint: &Element<'t>) -> Reading<()> {
+    fn waypoint(&mut self, waypoint: &Element<'t>) -> MarkupResult<()> {
         self.count(waypoint)?;
         let place = place::of(waypoint, self.text, self.id);
         let mut name = None;
@@ -252,7 +252,7 @@ impl<'t> GpxDocument<'t> {
     }
 
     /// The text of an element and where it stands; an entity that nobody defined is an error.
-    fn content(&mut self, element: &Element<'t>) -> Reading<(Cow<'t, str>, Range<usize>)> {
+    fn content(&mut self, element: &Element<'t>) -> MarkupResult<(Cow<'t, str>, Range<usize>)> {
         let mut text = Cow::Borrowed("");
         loop {
             match self.markup.piece()? {
@@ -285,7 +285,7 @@ impl<'t> GpxDocument<'t> {
         own.and_then(|own| own.strip_prefix(':')).unwrap_or("")
     }
 
-    fn skip_unknown(&mut self, element: &Element<'t>) -> Reading<()> {
+    fn skip_unknown(&mut self, element: &Element<'t>) -> MarkupResult<()> {
         let name = element.tag.name();
         if !(self.foreign_anywhere && name.prefix().is_some()) {
             self.found.unknown.add(name.as_ref());

@@ -8,7 +8,7 @@ use super::problems::{Problems, UnknownElements};
 
 /// Everything of use in a file.
 #[derive(Default)]
-pub(super) struct Found {
+pub(super) struct RouteContent {
     /// The name of the file's content.
     pub(super) name: Option<String>,
     pub(super) tracks: Lines,

@@ -2,8 +2,8 @@
 
 use geo::{Distance, Haversine, Point};
 
-use super::found::{EarlyEnd, Found};
-use super::lines::{Line, Lines};
+use super::found::{EarlyEnd, RouteContent};
+use super::lines::{Lines, TrackLine};
 use super::prologue::Prologue;
 use super::values::{short, short_range};
 use super::{Track, TrackPoint};
@@ -16,7 +16,7 @@ const FAR_APART_M: f64 = 200.0;
 
 /// Makes the track.
 pub(super) fn track(
-    found: Found,
+    found: RouteContent,
     prologue: &Prologue,
     file: &SourceFile,
     id: FileId,
@@ -66,7 +66,7 @@ pub(super) fn track(
 }
 
 /// Whether the tracks are the route; where they make no line, the routes are.
-fn is_by_track(found: &Found) -> bool {
+fn is_by_track(found: &RouteContent) -> bool {
     let makes_line = |lines: &Lines| lines.points.len() >= 2;
     // A line of bad points only is still what the user meant.
     let has_content = |lines: &Lines| !lines.points.is_empty() || !lines.problems.is_empty();
@@ -74,7 +74,7 @@ fn is_by_track(found: &Found) -> bool {
 }
 
 /// What else could be read as the course, or as anything, and is not.
-fn beside(found: &Found, by_track: bool, file: &SourceFile, id: FileId) -> Vec<Diagnostic> {
+fn beside(found: &RouteContent, by_track: bool, file: &SourceFile, id: FileId) -> Vec<Diagnostic> {
     let file_name = &file.name;
     let routes = found.routes.points.len();
     let other_line = (by_track && routes >= 2).then(|| {
@@ -97,7 +97,7 @@ fn beside(found: &Found, by_track: bool, file: &SourceFile, id: FileId) -> Vec<D
     other_line.into_iter().chain(text).collect()
 }
 
-fn title(of_file: Option<String>, lines: &[Line]) -> Option<String> {
+fn title(of_file: Option<String>, lines: &[TrackLine]) -> Option<String> {
     match lines {
         [only] => only.name.clone().or(of_file),
         _ => of_file.or_else(|| lines.iter().find_map(|line| line.name.clone())),
@@ -105,7 +105,7 @@ fn title(of_file: Option<String>, lines: &[Line]) -> Option<String> {
 }
 
 /// Lines in one file may be stages of a course, or courses to choose from.
-fn several(kind: &str, lines: &[Line], file_name: &str) -> Option<Diagnostic> {
+fn several(kind: &str, lines: &[TrackLine], file_name: &str) -> Option<Diagnostic> {
     const NAMED: usize = 3;
     if lines.len() < 2 {
         return None;

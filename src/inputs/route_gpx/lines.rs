@@ -9,7 +9,7 @@ use super::values::Heights;
 #[derive(Default)]
 pub(super) struct Lines {
     /// Each with its name and number of points; only the last may have none.
-    lines: Vec<Line>,
+    lines: Vec<TrackLine>,
     pub(super) points: Vec<TrackPoint>,
     /// Index of the first point of each segment after the first.
     pub(super) breaks: Vec<usize>,
@@ -22,7 +22,7 @@ pub(super) struct Lines {
 
 /// A track or a route.
 #[derive(Default)]
-pub(super) struct Line {
+pub(super) struct TrackLine {
     pub(super) name: Option<String>,
     pub(super) points: usize,
 }
@@ -31,8 +31,8 @@ impl Lines {
     pub(super) fn begin_line(&mut self) {
         self.begin_segment();
         match self.lines.last_mut() {
-            Some(last) if last.points == 0 => *last = Line::default(),
-            _ => self.lines.push(Line::default()),
+            Some(last) if last.points == 0 => *last = TrackLine::default(),
+            _ => self.lines.push(TrackLine::default()),
         }
     }
 
@@ -79,7 +79,7 @@ impl Lines {
     }
 
     /// Those that have points.
-    pub(super) fn with_points(&self) -> &[Line] {
+    pub(super) fn with_points(&self) -> &[TrackLine] {
         match self.lines.split_last() {
             Some((last, before)) if last.points == 0 => before,
             _ => &self.lines,

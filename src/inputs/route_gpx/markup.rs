@@ -14,7 +14,7 @@ use super::values::short;
 const DEEPEST: usize = 100;
 
 /// What was read, or why reading ends here.
-pub(super) type Reading<T> = Result<T, Box<EarlyEnd>>;
+pub(super) type MarkupResult<T> = Result<T, Box<EarlyEnd>>;
 
 /// The markup of a file, read once from its first byte to its last.
 pub(super) struct Markup<'t> {
@@ -60,7 +60,7 @@ impl<'t> Markup<'t> {
         }
     }
 
-    pub(super) fn piece(&mut self) -> Reading<MarkupPiece<'t>> {
+    pub(super) fn piece(&mut self) -> MarkupResult<MarkupPiece<'t>> {
         if self.ends {
             self.ends = false;
             return Ok(self.end());
@@ -89,7 +89,7 @@ impl<'t> Markup<'t> {
     }
 
     /// The next element inside the one that was begun; `None` at its end.
-    pub(super) fn child(&mut self) -> Reading<Option<Element<'t>>> {
+    pub(super) fn child(&mut self) -> MarkupResult<Option<Element<'t>>> {
         loop {
             match self.piece()? {
                 MarkupPiece::Start(element) => return Ok(Some(element)),
@@ -101,7 +101,7 @@ impl<'t> Markup<'t> {
     }
 
     /// Goes on to the end of the element that was begun, over all that is in it.
-    pub(super) fn skip(&mut self) -> Reading<()> {
+    pub(super) fn skip(&mut self) -> MarkupResult<()> {
         let outside = self.depth.saturating_sub(1);
         while self.depth > outside {
             if let MarkupPiece::EndOfFile = self.piece()? {
@@ -120,7 +120,7 @@ impl<'t> Markup<'t> {
         })
     }
 
-    fn start(&mut self, tag: BytesStart<'t>) -> Reading<MarkupPiece<'t>> {
+    fn start(&mut self, tag: BytesStart<'t>) -> MarkupResult<MarkupPiece<'t>> {
         self.depth += 1;
         let at = self.at.clone();
         if self.depth > DEEPEST {
