@@ -11,7 +11,7 @@ use sutler::inputs::stations_csv::{self, StationKind};
 
 /// A race that starts at 18:00 on Saturday 8 May 2027: name, kilometres, day and time of the
 /// cutoff, hours since the start, crew, drop bag. Worked out by hand.
-const RACE: [(&str, f64, &str, &str, bool, bool); 5] = [
+pub const RACE: [(&str, f64, &str, &str, bool, bool); 5] = [
     ("Birchend", 0.0, "", "", false, false),
     ("Old Mill", 12.5, "Sat 21:30", "+3:30", true, false),
     ("Ridge Hut", 27.0, "Sun 00:30", "+6:30", false, false),
@@ -21,7 +21,7 @@ const RACE: [(&str, f64, &str, &str, bool, bool); 5] = [
 
 /// The ways a shape writes its cutoffs.
 #[derive(Clone, Copy)]
-enum Times {
+pub enum Times {
     Days,
     Clock,
     Race,
@@ -30,7 +30,7 @@ enum Times {
 use Times::{Clock, Dates, Days, Race};
 
 /// Each shape, how it writes cutoffs, whether it has columns for the crew and for drop bags.
-const SHAPES: [(&str, Times, bool, bool); 12] = [
+pub const SHAPES: [(&str, Times, bool, bool); 12] = [
     ("tabs", Days, true, true),
     ("semicolons", Clock, true, true),
     ("commas", Race, true, true),

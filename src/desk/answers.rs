@@ -2,12 +2,16 @@
 
 use serde_json::{Value, json};
 
-use sutler::diagnostics::{Diagnostic, Notes, Severity, Spanned};
+use sutler::diagnostics::{Diagnostic, Notes, Severity, Sources, Spanned};
 use sutler::exports::{calendar, crew_page, track};
-use sutler::facts::{Facts, Measure, PhoneFacts, SplitFacts, TrackFacts, VerdictFacts, View};
+use sutler::facts::{
+    CautionFacts, Facts, Flat, Measure, PhoneFacts, ReplanFacts, SplitFacts, TrackFacts,
+    VerdictFacts, View,
+};
 use sutler::finish::{self, Safe, USUAL_CUSHION};
 use sutler::pages::{self, Wishes};
 use sutler::plan::{Plan, Race};
+use sutler::replan::{self, Observation};
 use sutler::time::Elapsed;
 
 use crate::cli::args::{SourceArgs, UnitsArg};
@@ -26,7 +30,7 @@ pub(super) struct Planned {
     pub(super) plans: Vec<Plan>,
     pub(super) facts: Option<Facts>,
     units: UnitsArg,
-    /// The race over as much time as the slider goes, for targets that are only tried.
+    /// The same race over more time, for targets that are only tried and for the day itself.
     longer: std::sync::OnceLock<Option<Race>>,
 }
 
@@ -106,13 +110,42 @@ impl Planned {
         all
     }
 
-    /// The times of a target that is only tried: food is packed when it is set.
-    pub(super) fn times(&self, finish: Elapsed) -> Option<Value> {
+    /// The race over as much time as the slider goes and a race that goes wrong may take.
+    fn longer(&self) -> Option<&Race> {
         let longer = self.longer.get_or_init(|| {
             let (_, most) = self.slider()?;
-            Race::prepare(&self.loaded.inputs, most, &mut Notes::new())
+            let finish = self.plans.first()?.finish;
+            Race::prepare(
+                &self.loaded.inputs,
+                most.max(finish + finish),
+                &mut Notes::new(),
+            )
         });
-        let (race, first) = (longer.as_ref()?, self.plans.first()?);
+        longer.as_ref()
+    }
+
+    /// The rest of the day from what was seen; nothing where the notes say why not.
+    pub(super) fn replanned(
+        &self,
+        seen: &[Observation],
+        sources: &Sources,
+        notes: &mut Notes,
+    ) -> Option<Facts> {
+        let (race, plan) = (self.longer()?, self.plans.first()?);
+        let inputs = &self.loaded.inputs;
+        let rest = replan::make(race, inputs, plan, seen, None, sources, notes)?;
+        let view = view(race, std::slice::from_ref(plan), &self.loaded, self.units);
+        let mut facts = self.facts.clone()?;
+        if let Some(planned) = &mut facts.plan {
+            planned.0.cautions = CautionFacts::all(&rest.cautions);
+        }
+        facts.replan = Some(Flat(ReplanFacts::of(&view, plan, &rest)));
+        Some(facts)
+    }
+
+    /// The times of a target that is only tried: food is packed when it is set.
+    pub(super) fn times(&self, finish: Elapsed) -> Option<Value> {
+        let (race, first) = (self.longer()?, self.plans.first()?);
         let plan = race.timed(Spanned::unwritten(finish), first)?;
         let plans = [plan];
         let view = view(race, &plans, &self.loaded, self.units);
@@ -150,15 +183,17 @@ impl Planned {
         let cushion = self.loaded.inputs.plan.cushion.map(|cushion| cushion.value);
         let cushion = cushion.unwrap_or(USUAL_CUSHION);
         let mut marks = Vec::new();
-        let mut mark = |at: Elapsed, name: &str, about: String| {
-            let at_s = at.as_secs();
-            marks.push(json!({ "at": at_s, "time": at.to_string(), "name": name, "about": about }));
+        let mut mark = |at: Elapsed, row: usize, name: &str, about: String| {
+            let (at_s, time) = (at.as_secs(), at.to_string());
+            marks.push(
+                json!({ "at": at_s, "time": time, "row": row, "name": name, "about": about }),
+            );
         };
         if self.plans.len() > 1 {
             let mut goals: Vec<Elapsed> = self.plans.iter().map(|plan| plan.finish).collect();
             goals.sort_unstable();
             for (goal, letter) in goals.into_iter().zip(["A", "B", "C"]) {
-                mark(goal, letter, String::new());
+                mark(goal, 0, letter, String::new());
             }
         }
         if let Safe::Finish {
@@ -166,18 +201,17 @@ impl Planned {
         } = finish::slowest_safe(race, cushion)
         {
             let name = &race.course.stations[station].name;
-            let about =
-                format!("slowest finish with {cushion} in hand at every cutoff; {name} decides");
-            mark(finish, "slowest", about);
+            let about = format!("keeps {cushion} in hand at every cutoff; {name} decides");
+            mark(finish, 1, "slowest safe", about);
         }
         if let Some(estimate) = &race.estimate {
             let about = format!(
-                "what {} promise: {} to {}",
+                "likely finish after {}; 8 in 10 between {} and {}",
                 race.rests.on.words(),
                 estimate.early,
                 estimate.late
             );
-            mark(estimate.likely.to_minute(), "promised", about);
+            mark(estimate.likely.to_minute(), 2, "your results", about);
         }
         json!(marks)
     }
@@ -241,6 +275,7 @@ pub(super) fn row(split: &SplitFacts) -> Value {
     json!({
         "arrival": split.arrival.text,
         "departure": split.departure.beside(&split.arrival),
+        "likely": split.likely.beside(&split.arrival),
         "early": split.early.beside(&split.arrival),
         "late": split.late.beside(&split.arrival),
         "margin": text(&split.margin),

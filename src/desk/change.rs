@@ -2,7 +2,9 @@
 //! says something else by now, neither is lost.
 
 use serde::Deserialize;
+use sutler::inputs::limits::{Range, Unit};
 
+use super::columns::{head_of, range_of};
 use super::edits::settings::{self, Settings, Step};
 use super::edits::table::{self, Sheet};
 use super::fields::{self, Kind};
@@ -56,6 +58,12 @@ pub(super) enum Change {
     },
     /// One more column, empty everywhere.
     Column { file: String, column: String },
+    /// A column of numbers in another unit.
+    Convert {
+        file: String,
+        column: String,
+        to: String,
+    },
     /// A new row.
     Insert {
         file: String,
@@ -125,6 +133,15 @@ impl Session {
                 }
                 self.save(role, &table::with_column(&text, column))
             }
+            Change::Convert { file, column, to } => {
+                let role = edited_table(file)?;
+                let range = range_of(column).ok_or_else(unknown)?;
+                let (from, unit) = units(range, column, to)?;
+                let text = self.text(role).unwrap_or_default();
+                let convert = |typed: &str| converted(from, unit, typed);
+                let new = table::renamed_column(&text, column, to, convert);
+                self.save(role, &new.ok_or_else(unknown)?)
+            }
             Change::Insert {
                 file,
                 before,
@@ -133,7 +150,7 @@ impl Session {
                 let role = edited_table(file)?;
                 let text = self.text(role).unwrap_or_default();
                 let text = if text.trim().is_empty() {
-                    format!("{}\n", head_of(role))
+                    format!("{}\n", head_of(role, self.units))
                 } else {
                     text
                 };
@@ -212,12 +229,11 @@ impl Session {
         let Some((Step::Key(key), above)) = path.split_last() else {
             return Err(unknown());
         };
-        let unit = |key: &str| range.units.iter().find(|unit| range.key(**unit) == key);
-        let (from, to) = unit(key).zip(unit(to)).ok_or_else(unknown)?;
+        let (from, to) = units(range, key, to)?;
         let typed = own.typed(path).ok_or_else(unknown)?;
-        let number = converted(range, *from, *to, &typed)
+        let number = converted(from, to, &typed)
             .ok_or_else(|| Refused::Said(format!("`{typed}` is no number")))?;
-        let new = settings::renamed(&text, above, key, &range.key(*to), &number);
+        let new = settings::renamed(&text, above, key, &range.key(to), &number);
         self.save(role, &new.ok_or_else(|| no_settings(role))?)
     }
 }
@@ -228,18 +244,11 @@ fn is_plain(column: &str) -> bool {
     !column.is_empty() && column.chars().all(plain)
 }
 
-/// The line of column names of a table that is begun here.
-pub(super) fn head_of(role: Role) -> &'static str {
-    match role {
-        Role::Stations => "name,place,distance_km,kind,cutoff,crew,drop_bag,pacer,stop_min,offers",
-        Role::Pantry => {
-            "name,kind,serving,mass_g,water_ml,carbs_g,sodium_mg,energy_kcal,caffeine_mg,liking,tested,own"
-        }
-        Role::Gear => "name,when,after,mass_g,burn_h",
-        Role::Weather => "time,temp_c,humidity_pct,wind_kmh,rain_mm,thunder",
-        Role::Seen => "station,arrived,left",
-        _ => "from_km,to_km,surface",
-    }
+/// The units of two keys of a range.
+fn units(range: &Range, from: &str, to: &str) -> Result<(Unit, Unit), Refused> {
+    let unit = |key: &str| range.units.iter().find(|unit| range.key(**unit) == key);
+    let (from, to) = unit(from).zip(unit(to)).ok_or_else(unknown)?;
+    Ok((*from, *to))
 }
 
 fn steps(path: &[PathStep]) -> Vec<Step> {

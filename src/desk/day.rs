@@ -2,14 +2,11 @@
 
 use maud::{Markup, html};
 
-use sutler::diagnostics::Severity;
-use sutler::reports;
+use sutler::diagnostics::{Notes, Severity};
+use sutler::{replan, reports};
 
-use crate::cli::args::{OutputArgs, ReportArgs, SourceArgs};
-use crate::cli::replan::{ReplanArgs, facts};
-use crate::cli::without::WithoutArgs;
-
-use super::change::head_of;
+use super::answers::Planned;
+use super::columns::head_of;
 use super::edits::table::{self, Sheet};
 use super::page::report_blocks;
 use super::refused::Refused;
@@ -59,7 +56,7 @@ pub(super) fn keep(
     let text = session
         .text(Role::Seen)
         .filter(|text| !text.trim().is_empty());
-    let text = text.unwrap_or_else(|| format!("{}\n", head_of(Role::Seen)));
+    let text = text.unwrap_or_else(|| format!("{}\n", head_of(Role::Seen, session.units)));
     let sheet = Sheet::of(&text);
     let station = sheet.column("station");
     let row = sheet
@@ -78,30 +75,14 @@ pub(super) fn keep(
 }
 
 /// The rest of the day, or what is wrong with what was typed.
-pub(super) fn replanned(session: &Session, seen: &Seen) -> Markup {
-    let args = ReplanArgs {
-        report: ReportArgs {
-            source: SourceArgs {
-                plan: Some(session.folder.plan.clone()),
-                ..SourceArgs::default()
-            },
-            output: OutputArgs {
-                units: session.units,
-                ..OutputArgs::default()
-            },
-        },
-        seen: seen.list("arrived"),
-        left: seen.list("left"),
-        took: Vec::new(),
-        missing: WithoutArgs::default(),
-    };
-    let (loaded, facts) = facts(&args);
-    let told = loaded.notes.all().iter();
-    let wrong: Vec<_> = told
-        .filter(|note| note.severity == Severity::Error)
-        .collect();
+pub(super) fn replanned(planned: &Planned, seen: &Seen) -> Markup {
+    let mut sources = planned.loaded.sources.clone();
+    let mut notes = Notes::new();
+    let (arrived, left) = (seen.list("arrived"), seen.list("left"));
+    let typed = replan::observations(&arrived, &left, &mut sources, &mut notes);
+    let facts = planned.replanned(&typed, &sources, &mut notes);
     html! {
-        @for note in wrong {
+        @for note in notes.all().iter().filter(|note| note.severity == Severity::Error) {
             p.wrong { b { "Wrong: " } bdi { (note.message) }
                 @if !note.expected.is_empty() { "; " bdi { (note.expected) } }
                 @if let Some(hint) = &note.hint { ". " bdi { (hint) } } }

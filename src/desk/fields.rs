@@ -3,8 +3,9 @@
 use sutler::inputs::course_toml::HeightSource;
 use sutler::inputs::limits::{self, Range};
 use sutler::inputs::plan_toml::Evidence;
+use sutler::inputs::rhythm::{During, Taste};
 use sutler::inputs::runner_toml::{GutTraining, HealthFlag};
-use sutler::inputs::stations_csv::{CutoffOn, StationKind};
+use sutler::inputs::stations_csv::CutoffOn;
 use sutler::inputs::surfaces_csv::Surface;
 
 use super::edits::settings::Step;
@@ -60,464 +61,197 @@ pub(super) struct Group {
     pub(super) fields: &'static [Field],
 }
 
-const fn field(key: &'static str, label: &'static str, about: &'static str, kind: Kind) -> Field {
-    Field {
-        key,
-        label,
-        about,
-        kind,
-    }
+/// A field a row: its kind and key, or the range of its number; its label; what is said beside it.
+macro_rules! fields {
+    ($line:ident) => { $line };
+    ($( ($($row:tt)*) )*) => { &[$(field!($($row)*)),*] };
 }
 
-const fn number(range: &'static Range, label: &'static str, about: &'static str) -> Field {
-    field(range.name, label, about, Kind::Number(range))
-}
-
-const fn group(
-    role: Role,
-    path: &'static [&'static str],
-    title: &'static str,
-    about: &'static str,
-    fields: &'static [Field],
-) -> Group {
-    Group {
-        role,
-        path,
-        is_list: false,
-        title,
-        about,
-        fields,
-    }
-}
-
-const fn list(
-    role: Role,
-    path: &'static [&'static str],
-    title: &'static str,
-    about: &'static str,
-    fields: &'static [Field],
-) -> Group {
-    Group {
-        is_list: true,
-        ..group(role, path, title, about, fields)
-    }
-}
-
-macro_rules! names {
-    ($visible:vis $name:ident, $of:path) => {
-        $visible fn $name() -> Vec<&'static str> {
-            $of.iter().map(|(name, _)| *name).collect()
-        }
+macro_rules! field {
+    ($range:ident, $label:literal, $about:literal) => {
+        Field { key: limits::$range.name, label: $label, about: $about, kind: Kind::Number(&limits::$range) }
+    };
+    (numbers $range:ident $key:ident, $label:literal, $about:literal) => {
+        Field { kind: Kind::Numbers(&limits::$range), ..field!(Text $key, $label, $about) }
+    };
+    (one_of $of:ident $key:ident, $label:literal, $about:literal) => {
+        Field { kind: Kind::Choice(|| names(&$of::NAMES)), ..field!(Text $key, $label, $about) }
+    };
+    (any_of $of:ident $key:ident, $label:literal, $about:literal) => {
+        Field { kind: Kind::Choices(|| names(&$of::NAMES)), ..field!(Text $key, $label, $about) }
+    };
+    ($kind:ident $key:ident, $label:literal, $about:literal) => {
+        Field { key: stringify!($key), label: $label, about: $about, kind: Kind::$kind }
     };
 }
-names!(surfaces, Surface::NAMES);
-names!(heights, HeightSource::NAMES);
-names!(cutoffs_on, CutoffOn::NAMES);
-names!(evidence, Evidence::NAMES);
-names!(gut, GutTraining::NAMES);
-names!(flags, HealthFlag::NAMES);
-names!(pub(super) station_kinds, StationKind::NAMES);
+
+/// A table of a file, or a list of tables: its file and path, its title, what is said below it.
+macro_rules! groups {
+    ($( $many:ident $role:ident [$($path:literal)*] $title:literal $about:literal $fields:tt )*) => {
+        &[$(Group {
+            role: Role::$role,
+            path: &[$($path),*],
+            is_list: matches!(stringify!($many).as_bytes(), b"list"),
+            title: $title,
+            about: $about,
+            fields: fields! $fields,
+        }),*]
+    };
+}
+
+/// The words of a list of names and what they mean.
+pub(super) fn names<T>(of: &[(&'static str, T)]) -> Vec<&'static str> {
+    of.iter().map(|(name, _)| *name).collect()
+}
 
 /// The race and the target.
-pub(super) const RACE: &[Group] = &[
-    group(
-        Role::Course,
-        &[],
-        "The race",
-        "",
-        &[
-            field("name", "Name", "", Kind::Text),
-            field(
-                "start",
-                "Official start",
-                "on the clock there, such as 2026-10-24T06:00",
-                Kind::When,
-            ),
-            field(
-                "timezone",
-                "Time zone",
-                "such as Europe/Vienna; with the start it gives clock times and daylight",
-                Kind::Zone,
-            ),
-            number(
-                &limits::OFFICIAL_DISTANCE,
-                "Official length",
-                "a recorded track is never quite as long; stations are placed to match",
-            ),
-            number(
-                &limits::OFFICIAL_CLIMB,
-                "Official climb",
-                "without it the climb is measured on the route",
-            ),
-            field(
-                "cutoffs_on",
-                "Cutoffs limit",
-                "the arrival, or the departure",
-                Kind::Choice(cutoffs_on),
-            ),
-            number(&limits::LAPS, "Laps", "how often the route is run"),
-            field(
-                "surface",
-                "Ground",
-                "where surfaces.csv says nothing",
-                Kind::Choice(surfaces),
-            ),
-            field(
-                "heights",
-                "Heights from",
-                "decides how much of their noise counts as climb",
-                Kind::Choice(heights),
-            ),
-            field(
-                "mandatory_kit",
-                "Mandatory kit",
-                "a line for each; the names as in the gear list",
-                Kind::Lines,
-            ),
-            field(
-                "rules",
-                "Rules worth having on paper",
-                "a line for each",
-                Kind::Lines,
-            ),
-            field("origin", "Where the course comes from", "", Kind::Text),
-        ],
-    ),
-    group(
-        Role::Plan,
-        &[],
-        "The target",
-        "",
-        &[
-            field(
-                "finish",
-                "Planned finish",
-                "hours:minutes:seconds from your own start, stops included",
-                Kind::Time,
-            ),
-            field(
-                "other_finishes",
-                "Good day, hard day",
-                "up to two more finishes to stand beside it, a line for each",
-                Kind::Times,
-            ),
-            field(
-                "cushion",
-                "Time in hand to keep",
-                "what the slowest safe finish leaves at every cutoff; 0:20 unless you say",
-                Kind::Time,
-            ),
-            number(
-                &limits::WAVE_OFFSET,
-                "Your wave starts after",
-                "cutoffs count from the official start",
-            ),
-        ],
-    ),
-    group(
-        Role::Plan,
-        &["windows"],
-        "What the target rests on",
-        "the less there is, the wider early and late",
-        &[field(
-            "evidence",
-            "Rests on",
-            "a race like this within a year, long runs, or hope",
-            Kind::Choice(evidence),
-        )],
-    ),
-    group(
-        Role::Plan,
-        &["stops"],
-        "Stops",
-        "minutes you stand still; part of the finish time",
-        &[
-            number(&limits::AID_STOP, "At aid stations", ""),
-            number(&limits::WATER_STOP, "At water points", ""),
-            number(&limits::DROP_BAG_STOP, "Where a bag is opened", ""),
-        ],
-    ),
-    list(
-        Role::Plan,
-        &["past"],
-        "Past results",
-        "races and long runs that your finish is judged by",
-        &[
-            field("name", "Race", "", Kind::Text),
-            field("date", "Day", "", Kind::Date),
-            number(&limits::PAST_DISTANCE, "Length", ""),
-            number(&limits::PAST_CLIMB, "Climb", ""),
-            field("time", "Time", "hours:minutes:seconds", Kind::Time),
-            number(&limits::PAST_STOPPED, "Stood still", "if you know"),
-            field(
-                "surface",
-                "Ground",
-                "where it was another than most of this course",
-                Kind::Choice(surfaces),
-            ),
-        ],
-    ),
-    group(
-        Role::Plan,
-        &["pacing"],
-        "Pacing, for those who measured it",
-        "leave these alone until a long run of your own says otherwise",
-        &[
-            number(
-                &limits::FADE,
-                "Fade",
-                "0 even effort, 1 as recorded runs show",
-            ),
-            number(
-                &limits::NIGHT_FACTOR,
-                "Night",
-                "time in the dark over time by day",
-            ),
-            number(
-                &limits::DOWNHILL_CAP,
-                "Downhill",
-                "the most a descent speeds you up",
-            ),
-            field("walker", "I walk all of it", "", Kind::Flag),
-        ],
-    ),
-];
+pub(super) const RACE: &[Group] = groups! {
+    one Course [] "The race" "" {
+        (Text name, "Name", "")
+        (When start, "Official start", "on the clock there, such as 2026-10-24T06:00")
+        (Zone timezone, "Time zone", "such as Europe/Vienna; with the start it gives clock times and daylight")
+        (OFFICIAL_DISTANCE, "Official length", "a recorded track is never quite as long; stations are placed to match")
+        (OFFICIAL_CLIMB, "Official climb", "without it the climb is measured on the route")
+        (one_of CutoffOn cutoffs_on, "Cutoffs limit", "the arrival, or the departure")
+        (LAPS, "Laps", "how often the route is run")
+        (one_of Surface surface, "Ground", "where surfaces.csv says nothing")
+        (one_of HeightSource heights, "Heights from", "decides how much of their noise counts as climb")
+        (Lines mandatory_kit, "Mandatory kit", "a line for each; the names as in the gear list")
+        (Lines rules, "Rules worth having on paper", "a line for each")
+        (Text origin, "Where the course comes from", "")
+    }
+    one Plan [] "The target" "" {
+        (Time finish, "Planned finish", "hours:minutes:seconds from your own start, stops included")
+        (Times other_finishes, "Good day, hard day", "up to two more finishes to stand beside it, a line for each")
+        (Time cushion, "Time in hand to keep", "what the slowest safe finish leaves at every cutoff; 0:20 unless you say")
+        (WAVE_OFFSET, "Your wave starts after", "cutoffs count from the official start")
+    }
+    one Plan ["windows"] "What the target rests on" "the less there is, the wider early and late" {
+        (one_of Evidence evidence, "Rests on", "a race like this within a year, long runs, or hope")
+    }
+    one Plan ["stops"] "Stops" "minutes you stand still; part of the finish time" {
+        (AID_STOP, "At aid stations", "")
+        (WATER_STOP, "At water points", "")
+        (DROP_BAG_STOP, "Where a bag is opened", "")
+    }
+    list Plan ["past"] "Past results" "races and long runs that your finish is judged by" {
+        (Text name, "Race", "")
+        (Date date, "Day", "")
+        (PAST_DISTANCE, "Length", "")
+        (PAST_CLIMB, "Climb", "")
+        (Time time, "Time", "hours:minutes:seconds")
+        (PAST_STOPPED, "Stood still", "if you know")
+        (PAST_PLACE, "Place", "of all who finished, if you know")
+        (PAST_FINISHERS, "Finishers", "how many there were")
+        (one_of Surface surface, "Ground", "where it was another than most of this course")
+    }
+    one Plan ["pacing"] "Pacing, for those who measured it"
+        "leave these alone until a long run of your own says otherwise" {
+        (FADE, "Fade", "0 even effort, 1 as recorded runs show")
+        (NIGHT_FACTOR, "Night", "time in the dark over time by day")
+        (DOWNHILL_CAP, "Downhill", "the most a descent speeds you up")
+        (Flag walker, "I walk all of it", "")
+    }
+};
 
 /// The runner.
-pub(super) const ME: &[Group] = &[
-    group(
-        Role::Runner,
-        &[],
-        "You",
-        "every field may stay empty: the plan then takes a common value and says so",
-        &[
-            field("name", "Name", "printed on labels and sheets", Kind::Text),
-            number(&limits::MASS, "Body mass", ""),
-            number(&limits::HEIGHT, "Height", ""),
-            number(&limits::AGE, "Age", ""),
-            field(
-                "conditions",
-                "Health",
-                "where one is ticked, plan food, drink and caffeine with your own physician",
-                Kind::Choices(flags),
-            ),
-        ],
-    ),
-    group(
-        Role::Runner,
-        &["carry"],
-        "What you carry",
-        "",
-        &[
-            field(
-                "flasks",
-                "Flasks",
-                "what each holds, a line for each",
-                Kind::Numbers(&limits::FLASKS),
-            ),
-            number(&limits::FOOD_CAPACITY, "Food in the pockets", ""),
-        ],
-    ),
-    group(
-        Role::Runner,
-        &["fueling"],
-        "What your stomach takes",
-        "",
-        &[
-            field(
-                "gut",
-                "Used to eating on the run",
-                "trained: weeks of practice at the planned rate",
-                Kind::Choice(gut),
-            ),
-            number(
-                &limits::CARBS_RATE,
-                "Carbohydrate",
-                "what you tolerate on long runs",
-            ),
-            number(
-                &limits::CARBS_REHEARSED,
-                "Most carbohydrate held",
-                "on a recorded long run of three hours or more",
-            ),
-            number(
-                &limits::FLUID_REHEARSED,
-                "Most drunk",
-                "on a long run, feeling well; no goal: drinking more than you sweat is dangerous",
-            ),
-        ],
-    ),
-    group(
-        Role::Runner,
-        &["caffeine"],
-        "Caffeine",
-        "",
-        &[number(
-            &limits::CAFFEINE_DOSE,
-            "One dose",
-            "used only where the plan asks for caffeine",
-        )],
-    ),
-    group(
-        Role::Plan,
-        &["fueling"],
-        "For this race",
-        "",
-        &[
-            field(
-                "caffeine",
-                "Plan caffeine",
-                "not with a heart condition, a pregnancy or medicines: ask a physician first",
-                Kind::Flag,
-            ),
-            field(
-                "caffeine_agreed",
-                "A physician agreed to it",
-                "asked for with a pregnancy, heart trouble or an age under 18",
-                Kind::Flag,
-            ),
-            field(
-                "caffeine_from",
-                "None before",
-                "race time; without it doses come late and at night",
-                Kind::Time,
-            ),
-            number(
-                &limits::CARBS_RATE,
-                "Carbohydrate",
-                "instead of your usual rate",
-            ),
-            number(
-                &limits::RESERVE_SHARE,
-                "Reserve in the flasks",
-                "0.25 is a quarter more than is planned to be drunk",
-            ),
-        ],
-    ),
-    list(
-        Role::Runner,
-        &["sweat", "measured"],
-        "Sweat you measured",
-        "(kg before − kg after + litres drunk − litres of urine) / hours; three at different \
-         temperatures make the best estimate",
-        &[
-            field("date", "Day", "", Kind::Date),
-            number(&limits::SWEAT_RATE, "Sweat", ""),
-            number(&limits::TEMPERATURE, "Air", ""),
-            number(&limits::RUN_ENERGY, "How hard", "if you know"),
-        ],
-    ),
-    group(
-        Role::Runner,
-        &["sweat"],
-        "Salt in your sweat",
-        "",
-        &[number(
-            &limits::SWEAT_SODIUM,
-            "Sodium",
-            "if a laboratory or a patch measured it",
-        )],
-    ),
-];
+pub(super) const ME: &[Group] = groups! {
+    one Runner [] "You" "every field may stay empty: the plan then takes a common value and says so" {
+        (Text name, "Name", "printed on labels and sheets")
+        (MASS, "Body mass", "")
+        (HEIGHT, "Height", "")
+        (AGE, "Age", "")
+        (any_of HealthFlag conditions, "Health", "where one is ticked, plan food, drink and caffeine with your own physician")
+    }
+    one Runner ["carry"] "What you carry" "" {
+        (numbers FLASKS flasks, "Flasks", "what each holds, a line for each")
+        (FOOD_CAPACITY, "Food in the pockets", "")
+    }
+    one Runner ["fueling"] "What your stomach takes" "" {
+        (one_of GutTraining gut, "Used to eating on the run", "trained: weeks of practice at the planned rate")
+        (CARBS_RATE, "Carbohydrate", "what you tolerate on long runs")
+        (CARBS_REHEARSED, "Most carbohydrate held", "on a recorded long run of three hours or more")
+        (FLUID_REHEARSED, "Most drunk", "on a long run, feeling well; no goal: drinking more than you sweat is dangerous")
+        (FLUID_HABIT, "What you usually drink", "on long runs, out of habit; never planned above what you sweat")
+    }
+    list Runner ["rhythm"] "How you eat and drink"
+        "without it the plan chooses; each further block holds from where it says on, and leaves the rest as it was" {
+        (Text from, "From", "start, race time such as 10:00:00, or a station")
+        (one_of During during, "Only in", "the dark, or the heat")
+        (RHYTHM_EVERY, "Something to eat every", "")
+        (Lines eat, "Eat", "foods or kinds of food, a line for each, and nothing else; none: drink only")
+        (Lines refuse, "Never", "foods or kinds of food, a line for each")
+        (RHYTHM_SIP, "Drink", "never planned above what you sweat")
+        (RHYTHM_MIX_FLASKS, "Flasks of mix", "the others hold water")
+        (one_of Taste taste, "Taste", "any: sweet early, savoury and warm later")
+        (Flag caffeine, "Caffeine", "no: none in this phase; yes: as the plan asks")
+    }
+    one Runner ["caffeine"] "Caffeine" "" {
+        (CAFFEINE_DOSE, "One dose", "used only where the plan asks for caffeine")
+    }
+    one Plan ["fueling"] "For this race" "" {
+        (Flag caffeine, "Plan caffeine", "not with a heart condition, a pregnancy or medicines: ask a physician first")
+        (Flag caffeine_agreed, "A physician agreed to it", "asked for with a pregnancy, heart trouble or an age under 18")
+        (Time caffeine_from, "None before", "race time; without it doses come late and at night")
+        (CARBS_RATE, "Carbohydrate", "instead of your usual rate")
+        (RESERVE_SHARE, "Reserve in the flasks", "0.25 is a quarter more than is planned to be drunk")
+    }
+    list Runner ["sweat" "measured"] "Sweat you measured"
+        "(kg before − kg after + litres drunk − litres of urine) / hours; measure it at three temperatures" {
+        (Date date, "Day", "")
+        (SWEAT_RATE, "Sweat", "")
+        (TEMPERATURE, "Air", "")
+        (RUN_ENERGY, "How hard", "if you know")
+    }
+    one Runner ["sweat"] "Salt in your sweat" "" {
+        (SWEAT_SODIUM, "Sodium", "if a laboratory or a patch measured it")
+    }
+};
 
 /// The weather of a line.
-const LINE: &[Field] = &[
-    number(&limits::TEMPERATURE, "Air", ""),
-    number(&limits::HUMIDITY, "Humidity", ""),
-    number(&limits::WIND, "Wind", ""),
-    number(&limits::RAIN_RATE, "Rain", ""),
-    number(&limits::RAIN_CHANCE, "Chance of rain", ""),
-];
+const LINE: &[Field] = fields! {
+    (TEMPERATURE, "Air", "")
+    (HUMIDITY, "Humidity", "")
+    (WIND, "Wind", "")
+    (RAIN_RATE, "Rain", "")
+    (RAIN_CHANCE, "Chance of rain", "")
+};
 
 /// Two lines, or one forecast for all of the race.
-pub(super) const WEATHER: &[Group] = &[
-    group(
-        Role::Plan,
-        &["weather", "day"],
-        "By day",
-        "at the start, in the warmest hour; the hours between day and night follow the sun",
-        LINE,
-    ),
-    group(
-        Role::Plan,
-        &["weather", "night"],
-        "By night",
-        "at the start, in the coldest hour, at sunrise",
-        LINE,
-    ),
-    group(
-        Role::Plan,
-        &["forecast"],
-        "One forecast for the whole race",
-        "instead of day and night",
-        LINE,
-    ),
-];
+pub(super) const WEATHER: &[Group] = groups! {
+    one Plan ["weather" "day"] "By day"
+        "at the start, in the warmest hour; the hours between day and night follow the sun" { LINE }
+    one Plan ["weather" "night"] "By night" "at the start, in the coldest hour, at sunrise" { LINE }
+    one Plan ["forecast"] "One forecast for the whole race" "instead of day and night" { LINE }
+};
 
 /// The crew.
-pub(super) const CREW: &[Group] = &[
-    group(
-        Role::Crew,
-        &[],
-        "Who helps",
-        "",
-        &[
-            field("crew", "Names", "a line for each", Kind::Lines),
-            field("phone", "Phone", "printed on what you carry", Kind::Text),
-            field(
-                "race_control",
-                "Race control",
-                "the organiser's number on race day",
-                Kind::Text,
-            ),
-            number(
-                &limits::CREW_BUFFER,
-                "There before you by",
-                "before the earliest time you may arrive",
-            ),
-        ],
-    ),
-    list(
-        Role::Crew,
-        &["drive"],
-        "Drives",
-        "between places where they meet you, both ways, parking and the walk included",
-        &[
-            field("from", "From", "a place", Kind::Text),
-            field("to", "To", "a place", Kind::Text),
-            number(&limits::DRIVE, "Takes", ""),
-        ],
-    ),
-    list(
-        Role::Crew,
-        &["place"],
-        "Places where they meet you",
-        "",
-        &[
-            field("name", "Place", "a place or a station", Kind::Text),
-            field("directions", "Directions", "how to get there", Kind::Text),
-            field("parking", "Parking", "and the walk from there", Kind::Text),
-            field("phone", "Phone", "whom to call there", Kind::Text),
-            field(
-                "notes",
-                "Notes",
-                "such as where there is no signal",
-                Kind::Text,
-            ),
-        ],
-    ),
-    list(
-        Role::Crew,
-        &["pacer"],
-        "Pacers",
-        "where the race allows them",
-        &[
-            field("name", "Name", "", Kind::Text),
-            field("from", "Joins at", "a station", Kind::Text),
-            field("to", "Stops at", "a station", Kind::Text),
-        ],
-    ),
-];
+pub(super) const CREW: &[Group] = groups! {
+    one Crew [] "Who helps" "" {
+        (Lines crew, "Names", "a line for each")
+        (Text phone, "Phone", "printed on what you carry")
+        (Text race_control, "Race control", "the organiser's number on race day")
+        (CREW_BUFFER, "There before you by", "before the earliest time you may arrive")
+    }
+    list Crew ["drive"] "Drives" "between places where they meet you, both ways, parking and the walk included" {
+        (Text from, "From", "a place")
+        (Text to, "To", "a place")
+        (DRIVE, "Takes", "")
+    }
+    list Crew ["place"] "Places where they meet you" "" {
+        (Text name, "Place", "a place or a station")
+        (Text coordinates, "Coordinates", "where they park, such as 46.3615, 13.1410")
+        (Text directions, "Directions", "how to get there")
+        (Text parking, "Parking", "and the walk from there")
+        (Text phone, "Phone", "whom to call there")
+        (Text notes, "Notes", "such as where there is no signal")
+    }
+    list Crew ["pacer"] "Pacers" "where the race allows them" {
+        (Text name, "Name", "")
+        (Text from, "Joins at", "a station")
+        (Text to, "Stops at", "a station")
+    }
+};
 
 /// Every group that the page asks for.
 pub(super) fn groups() -> impl Iterator<Item = &'static Group> {

@@ -1,6 +1,8 @@
 //! The race folder: every file read and written whole, none written that is not the race's own.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned};
 use sutler::inputs::{PlanFile, plan_toml, route_gpx};
@@ -19,6 +21,13 @@ pub(super) struct Folder {
     pub(super) plan: PathBuf,
     /// The names that the plan gives.
     names: PlanFile,
+}
+
+/// What a file system says of a file.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Stamp {
+    length: u64,
+    pub(super) changed: SystemTime,
 }
 
 impl Folder {
@@ -69,6 +78,22 @@ impl Folder {
     /// A path as the command line would make it of the plan's.
     fn beside(&self, name: &str) -> PathBuf {
         self.plan.parent().unwrap_or(Path::new("")).join(name)
+    }
+
+    /// What tells whether files were changed, without reading them.
+    pub(super) fn stamps(&self) -> BTreeMap<Role, Option<Stamp>> {
+        let stamp = |role| {
+            let there = std::fs::metadata(self.path(role)?).ok()?;
+            let changed = there.modified().unwrap_or_else(|_| SystemTime::now());
+            Some(Stamp {
+                length: there.len(),
+                changed,
+            })
+        };
+        Role::ALL
+            .into_iter()
+            .map(|role| (role, stamp(role)))
+            .collect()
     }
 
     /// What a file holds; `None` where there is none.

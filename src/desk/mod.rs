@@ -7,6 +7,7 @@
 mod answers;
 mod begin;
 mod change;
+mod columns;
 mod day;
 mod edits;
 mod fields;

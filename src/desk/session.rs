@@ -4,17 +4,20 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::{Duration, SystemTime};
 
 use crate::cli::args::UnitsArg;
 use crate::cli::show::Stop;
 
 use super::answers::Planned;
-use super::folder::Folder;
+use super::folder::{Folder, Stamp};
 use super::refused::Refused;
 use super::role::Role;
 
 /// Steps that can be taken back.
 const MOST_STEPS: usize = 500;
+/// Two changes within it may bear the same time: the coarsest that file systems keep.
+const MOMENT: Duration = Duration::from_secs(2);
 
 /// One change of one file.
 #[derive(Clone, Debug)]
@@ -33,6 +36,9 @@ pub(super) struct Session {
     /// Counts on with every change, so that pages know that theirs is old.
     pub(super) version: u64,
     texts: BTreeMap<Role, Option<Vec<u8>>>,
+    /// What told of the files when they were read, and when that was.
+    stamps: BTreeMap<Role, Option<Stamp>>,
+    read_at: SystemTime,
     done: Vec<Done>,
     /// How many of those hold; the others were taken back.
     holds: usize,
@@ -47,11 +53,14 @@ impl Session {
             units: UnitsArg::Metric,
             version: 1,
             texts: BTreeMap::new(),
+            stamps: BTreeMap::new(),
+            read_at: SystemTime::UNIX_EPOCH,
             done: Vec::new(),
             holds: 0,
             planned: None,
         };
-        session.texts = session.on_disk();
+        session.look();
+        session.version = 1;
         session
     }
 
@@ -70,6 +79,16 @@ impl Session {
         self.folder.plan.is_file()
     }
 
+    /// Whether every file is as it was read, going by its length and the time of its last change.
+    /// A file that had just been changed then may have changed again within that moment.
+    fn is_as_read(&self, stamps: &BTreeMap<Role, Option<Stamp>>) -> bool {
+        let settled = |stamp: &Stamp| {
+            let age = self.read_at.duration_since(stamp.changed);
+            age.is_ok_and(|age| age > MOMENT)
+        };
+        *stamps == self.stamps && stamps.values().flatten().all(settled)
+    }
+
     fn on_disk(&self) -> BTreeMap<Role, Option<Vec<u8>>> {
         Role::ALL
             .into_iter()
@@ -79,7 +98,13 @@ impl Session {
 
     /// Looks whether files were changed elsewhere; those that were.
     pub(super) fn look(&mut self) -> Vec<Role> {
+        let stamps = self.folder.stamps();
+        if self.is_as_read(&stamps) {
+            return Vec::new();
+        }
+        self.read_at = SystemTime::now();
         self.folder = Folder::of(&self.folder.plan);
+        self.stamps = self.folder.stamps();
         let now = self.on_disk();
         let differs = |role: &Role| now.get(role) != self.texts.get(role);
         let changed: Vec<Role> = Role::ALL.into_iter().filter(differs).collect();

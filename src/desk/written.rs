@@ -1,9 +1,9 @@
 //! What is typed into a field, as its file writes it. What cannot be meant is written as it was
 //! typed, so that nothing is lost and the file's own check says what is wrong with it.
 
-use sutler::inputs::limits::{Range, Unit};
+use sutler::inputs::limits::Unit;
 
-use super::edits::settings::{listed, quoted};
+use super::edits::settings::{NONE, listed, quoted};
 use super::fields::Kind;
 
 /// The value as it is written; `None` where nothing is typed, so that the key goes.
@@ -11,7 +11,6 @@ pub(super) fn written(kind: Kind, typed: &str, was: Option<&str>, text: &str) ->
     let typed = typed.trim();
     let lines = || typed.lines().map(str::trim).filter(|line| !line.is_empty());
     if typed.is_empty() {
-        // a list that is there and empty says that there is none
         return None;
     }
     Some(match kind {
@@ -28,6 +27,7 @@ pub(super) fn written(kind: Kind, typed: &str, was: Option<&str>, text: &str) ->
             "true" | "false" => typed.to_owned(),
             other => quoted(other),
         },
+        Kind::Lines if typed == NONE => listed(&[], text),
         Kind::Lines | Kind::Times | Kind::Choices(_) => {
             listed(&lines().map(quoted).collect::<Vec<_>>(), text)
         }
@@ -74,16 +74,18 @@ fn number(typed: &str) -> String {
     }
 }
 
-/// A number in another unit of its range, as short as it can be said.
-pub(super) fn converted(range: &Range, from: Unit, to: Unit, typed: &str) -> Option<String> {
-    let number: f64 = typed.replace(',', ".").parse().ok()?;
-    let other = to.from_record(from.to_record(number));
-    let decimals = if range.high > 1000.0 || other.abs() >= 100.0 {
-        0
-    } else {
-        1
+/// A number in another unit, as exactly as it was typed.
+pub(super) fn converted(from: Unit, to: Unit, typed: &str) -> Option<String> {
+    let plain = typed.trim().replace(',', ".");
+    let number: f64 = plain.parse().ok()?;
+    let decimals = |text: &str| {
+        text.split_once('.')
+            .map_or(0, |(_, part)| part.len() as i32)
     };
-    let text = format!("{other:.decimals$}");
+    let step = |unit: Unit| unit.to_record(1.0) - unit.to_record(0.0);
+    let known_to = step(from) * 10_f64.powi(-decimals(&plain));
+    let places = (step(to) / known_to).log10().ceil().clamp(0.0, 4.0) as usize;
+    let text = format!("{:.places$}", to.from_record(from.to_record(number)));
     let short = text.trim_end_matches('0').trim_end_matches('.');
     Some(if text.contains('.') { short } else { &text }.to_owned())
 }

@@ -186,7 +186,7 @@ fn stations_are_added_by_a_click_and_moved_by_a_drag() {
     open(&mut browser, &desk, "stations");
     let spot = |browser: &mut Browser, share: f64| -> (f64, f64) {
         let told = browser.value(&format!(
-            "(() => {{ const d = [...document.querySelectorAll('[data-board] [data-mark^=station-] circle')];\
+            "(() => {{ const d = [...document.querySelectorAll('[data-board=profile] [data-mark^=station-] circle')];\
              const [a, b] = [d[0], d[d.length - 1]].map(e => e.getBoundingClientRect());\
              return [a.x + a.width / 2 + {share} * (b.x - a.x), a.y - 60]; }})()"
         ));
@@ -210,9 +210,10 @@ fn stations_are_added_by_a_click_and_moved_by_a_drag() {
     assert!(case.text(name).contains("\nSpring,"), "{}", case.text(name));
     // its number is dragged to another place
     let mark = browser.value(
-        "(() => { const row = [...document.querySelectorAll('[data-sheet=stations] tr[data-row]')]\
+        "(() => { document.querySelector('[data-board=profile]').scrollIntoView();\
+         const row = [...document.querySelectorAll('[data-sheet=stations] tr[data-row]')]\
          .find(r => r.querySelector('[data-column=name]').value === 'Spring');\
-         const dot = document.querySelector(`[data-board] [data-mark=${row.dataset.mark}] circle`);\
+         const dot = document.querySelector(`[data-board=profile] [data-mark=${row.dataset.mark}] circle`);\
          const box = dot.getBoundingClientRect();\
          return [box.x + box.width / 2, box.y + box.height / 2]; })()",
     );
@@ -228,6 +229,77 @@ fn stations_are_added_by_a_click_and_moved_by_a_drag() {
     let km: f64 = moved.split(',').nth(2).unwrap().parse().unwrap();
     assert!((km - 0.27 * 50.1).abs() < 0.3, "{moved}");
     nothing_went_wrong(&browser, &desk);
+}
+
+#[test]
+#[ignore = "needs a Chromium: set SUTLER_BROWSER"]
+fn the_map_takes_clicks_and_drags_and_asks_where_it_is_passed_twice() {
+    let mut browser = Browser::start().expect("SUTLER_BROWSER names a browser");
+    let case = demo();
+    let desk = Desk::open(&case, "demo-data/plan.toml");
+    browser.size(1280, 1600);
+    open(&mut browser, &desk, "stations");
+    let name = "courses/wolkenried-100mi/stations.csv";
+    // where the course is so many metres from the start, by the picture's own points
+    let spot = |browser: &mut Browser, km: f64| -> (f64, f64) {
+        let told = browser.value(&format!(
+            "(() => {{ const f = document.querySelector('[data-board=map]'); f.scrollIntoView();\
+             const runs = [...f.querySelectorAll('[data-mark^=segment-] > path[fill=none]')];\
+             const length = Number(f.dataset.length); let at = null, sum = 0; const way = [];\
+             for (const r of runs) way.push(...r.getAttribute('d').match(/[-\\d.]+ [-\\d.]+/g).slice(way.length ? 1 : 0));\
+             const [x, y] = way[Math.round({km} * 1000 / length * (way.length - 1))].split(' ').map(Number);\
+             const p = new DOMPoint(x, y).matrixTransform(f.querySelector('svg').getScreenCTM());\
+             return [p.x, p.y]; }})()"
+        ));
+        (told[0].as_f64().unwrap(), told[1].as_f64().unwrap())
+    };
+    // out and back over the same ground: it asks which
+    let click = spot(&mut browser, 31.0);
+    browser.drag(&[click, click]);
+    browser.wait("document.getElementById('dialog').open");
+    let asked =
+        browser.value("[...document.querySelectorAll('#passages button')].map(e => e.textContent)");
+    let asked: Vec<f64> = asked.as_array().unwrap().iter().map(distance_of).collect();
+    assert_eq!(asked.len(), 2, "{asked:?}");
+    // the course is its own way back, so both passages are as far from their ends
+    assert!((asked[0] - 31.0).abs() < 0.5, "{asked:?}");
+    browser.value("document.querySelectorAll('#passages button')[1].click()");
+    settled(&mut browser);
+    let added = |text: &str| -> Vec<String> {
+        let new = text.lines().filter(|line| line.starts_with("New station"));
+        new.map(str::to_owned).collect()
+    };
+    let text = case.text(name);
+    assert_eq!(added(&text).len(), 1, "{text}");
+    assert!(
+        added(&text)[0].contains(&format!(",{}", asked[1])),
+        "{text}"
+    );
+    // dragged along its own passage, not over to the other
+    let to = spot(&mut browser, asked[1] + 2.0);
+    let from = browser.value(
+        "(() => { const row = [...document.querySelectorAll('[data-sheet=stations] tr[data-row]')]\
+         .find(r => r.querySelector('[data-column=name]').value.startsWith('New station'));\
+         const dot = document.querySelector(`[data-board=map] [data-mark=${row.dataset.mark}] circle`);\
+         const box = dot.getBoundingClientRect();\
+         return [box.x + box.width / 2, box.y + box.height / 2]; })()",
+    );
+    let from = (from[0].as_f64().unwrap(), from[1].as_f64().unwrap());
+    browser.drag(&[from, ((from.0 + to.0) / 2.0, (from.1 + to.1) / 2.0), to]);
+    settled(&mut browser);
+    let text = case.text(name);
+    let moved: f64 = added(&text)[0].split(',').nth(2).unwrap().parse().unwrap();
+    assert!(
+        (moved - asked[1] - 2.0).abs() < 0.5,
+        "{moved} after {asked:?}"
+    );
+    nothing_went_wrong(&browser, &desk);
+}
+
+/// The number in words such as `at 31.2`.
+fn distance_of(words: &Value) -> f64 {
+    let number = words.as_str().unwrap().split(' ').nth(1).unwrap();
+    number.parse().unwrap()
 }
 
 #[test]
@@ -319,19 +391,10 @@ fn a_race_is_planned_from_nothing_by_the_page_alone() {
     browser.wait("document.getElementById('gpx')");
     browser.value("document.getElementById('new-folder').value = 'my-race'");
     browser.value("document.getElementById('new-finish').value = '7:30:00'");
-    // a route is chosen, as a drop does
-    let document = browser.ask("DOM.getDocument", &json!({}));
-    let root = document["root"]["nodeId"].clone();
-    let input = browser.ask(
-        "DOM.querySelector",
-        &json!({ "nodeId": root, "selector": "#gpx" }),
-    );
+    // a file is dragged in from outside and let go
     let route = crate::support::case::short_route();
     let from = std::time::Instant::now();
-    browser.ask(
-        "DOM.setFileInputFiles",
-        &json!({ "nodeId": input["nodeId"], "files": [route] }),
-    );
+    browser.drop_file("#drop", route.as_ref());
     browser.wait("document.getElementById('splits') && !waiting");
     eprintln!("drop to splits: {} ms", from.elapsed().as_millis());
     assert!(

@@ -47,6 +47,30 @@ fn what_an_editor_wrote_and_what_was_typed_are_both_kept() {
 }
 
 #[test]
+fn a_change_of_the_same_length_within_a_moment_is_seen() {
+    let case = demo();
+    let desk = Desk::open(&case, PLAN);
+    let before = case.text(PLAN);
+    let changed = || {
+        std::fs::metadata(case.path(PLAN))
+            .unwrap()
+            .modified()
+            .unwrap()
+    };
+    let mut time = None;
+    for finish in ["7:20:00", "7:10:00", "7:40:00"] {
+        std::fs::write(case.path(PLAN), before.replace("7:30:00", finish)).unwrap();
+        // the clock of a file system may not have moved on between two changes
+        let time = *time.get_or_insert_with(changed);
+        let file = std::fs::File::options().write(true).open(case.path(PLAN));
+        file.unwrap().set_modified(time).unwrap();
+        let told = desk.get("version").is(200).json();
+        assert_eq!(told["elsewhere"], json!(["plan.toml"]), "{finish}");
+        assert_eq!(desk.get("version").is(200).json()["elsewhere"], json!([]));
+    }
+}
+
+#[test]
 fn a_row_that_moved_is_found_and_one_that_changed_is_not_overwritten() {
     let case = demo();
     let name = "courses/velprek-50k/stations.csv";

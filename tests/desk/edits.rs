@@ -6,6 +6,7 @@ use rand_chacha::ChaCha8Rng;
 use serde_json::{Value, json};
 
 use super::served::{Desk, demo};
+use crate::pasted::{RACE, SHAPES};
 use crate::support::case::Case;
 
 /// The lines of two texts that differ.
@@ -316,37 +317,127 @@ fn arrivals_are_kept_and_planned_from() {
     assert!(told["html"]["work"].as_str().unwrap().contains("half past"));
 }
 
-/// A plan of a shipped course and nothing else.
-const BARE: &str = "course = \"../courses/velprek-50k\"\nfinish = \"7:30:00\"\n";
+#[test]
+fn pasted_tables_of_a_dozen_shapes_are_shown_and_taken() {
+    let case = demo().file(
+        "race/plan.toml",
+        "course = \"../courses/torvena-100k\"\nfinish = \"24:00:00\"\n",
+    );
+    let desk = Desk::open(&case, "race");
+    desk.set("course", &json!(["start"]), "2027-05-08T18:00", None)
+        .is(200);
+    for (shape, ..) in SHAPES {
+        let text = case_text(shape);
+        let pasted = json!({ "text": text, "columns": [] });
+        let seen = desk.post("paste", &pasted).is(200).text();
+        for (name, ..) in RACE {
+            assert!(seen.contains(name), "{shape}: {seen}");
+        }
+        desk.post("paste/take", &pasted).is(200);
+        let told = case.run(&["splits", "race/plan.toml", "--format", "json"]);
+        let told = told.json();
+        let splits = told["splits"].as_array().unwrap();
+        // the course goes on to 100 km, to a finish that the table does not have
+        assert_eq!(splits.len(), RACE.len() + 1, "{shape}");
+        for (split, (name, km, _, limit, ..)) in splits.iter().zip(RACE) {
+            assert_eq!(split["place"], name, "{shape}");
+            let off_m = split["official_m"].as_f64().unwrap() - 1000.0 * km;
+            assert!(off_m.abs() < 20.0, "{shape} {name}: {off_m}");
+            let limit = limit.trim_start_matches('+').split_once(':');
+            let limit = limit.map(|(h, min)| {
+                3600 * h.parse::<i64>().unwrap() + 60 * min.parse::<i64>().unwrap()
+            });
+            assert_eq!(split["cutoff_s"].as_i64(), limit, "{shape} {name}");
+        }
+    }
+}
+
+fn case_text(shape: &str) -> String {
+    let here = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    std::fs::read_to_string(here.join(format!("tests/pasted/{shape}.txt"))).unwrap()
+}
 
 #[test]
-fn a_pasted_table_is_shown_and_taken() {
-    for table in [
-        "Station\tKm\tCutoff\nHut\t12.5\t09:30\nPass\t30\t13:00\n",
-        "Name;Distance (km);Time limit\nHut;12,5;9:30\nPass;30;13:00\n",
-        "cutoff,aid station,mile\n9:30,Hut,7.8\n13:00,Pass,18.6\n",
-        "| Aid | km |\n|---|---|\n| Hut | 12.5 |\n| Pass | 30 |\n",
-    ] {
-        let case = demo().file("race/plan.toml", BARE);
-        let desk = Desk::open(&case, "race");
-        let pasted = json!({ "text": table, "columns": [] });
-        let seen = desk.post("paste", &pasted).is(200).text();
-        assert!(
-            seen.contains("Hut") && seen.contains("Pass"),
-            "{table}: {seen}"
-        );
-        desk.post("paste/take", &pasted).is(200);
-        let course = case
-            .run(&["course", "race/plan.toml", "--format", "json"])
-            .json();
-        let stations = course["stations"].as_array().unwrap();
-        let hut = stations
-            .iter()
-            .find(|station| station["station"] == "Hut")
-            .unwrap();
-        let off_m = hut["official_m"].as_f64().unwrap() - 12_500.0;
-        assert!(off_m.abs() < 60.0, "{table}: {hut}");
+fn a_column_changes_its_unit_and_the_places_stay() {
+    let case = demo();
+    let desk = Desk::open(&case, "demo-data/plan-50k.toml");
+    let places = || {
+        let told = case.run(&["course", "demo-data/plan-50k.toml", "--format", "json"]);
+        let told = told.json();
+        let stations = told["stations"].as_array().unwrap().iter();
+        let places = stations.map(|own| own["official_m"].as_f64().unwrap());
+        places.collect::<Vec<f64>>()
+    };
+    let before = places();
+    let convert = |column: &str, to: &str| {
+        let convert = json!({ "do": "convert", "file": "stations", "column": column, "to": to });
+        desk.post("edit", &convert)
+    };
+    convert("distance_km", "distance_mi").is(200);
+    let text = case.text("courses/velprek-50k/stations.csv");
+    assert!(text.contains("distance_mi"), "{text}");
+    // 1 mi is 1609.344 m by definition (international yard and pound agreement, 1959)
+    for (mile, km) in places().iter().zip(&before) {
+        assert!((mile - km).abs() <= 0.005 * 1609.344, "{mile} {km}");
     }
+    convert("distance_mi", "distance_km").is(200);
+    for (km, before) in places().iter().zip(&before) {
+        assert!((km - before).abs() <= 10.5, "{km} {before}");
+    }
+    for (column, to) in [
+        ("distance_km", "temp_f"),
+        ("name", "place"),
+        ("distance_mi", "distance_m"),
+    ] {
+        convert(column, to).is(409);
+    }
+    let case = demo().file("race/plan.toml", "course = \"../courses/velprek-50k\"\n");
+    let desk = Desk::open(&case, "race");
+    // a table that is begun while the page shows miles is in miles
+    desk.post_bytes("units?to=imperial", "application/json", b"{}")
+        .is(200);
+    let row = json!({ "do": "insert", "file": "weather", "before": 0,
+        "values": [["time", "2026-06-13T07:00"], ["temp_f", "60"]] });
+    desk.post("edit", &row).is(200);
+    let text = case.text("race/weather.csv");
+    assert!(text.contains("temp_f,humidity_pct,wind_mph"), "{text}");
+}
+
+#[test]
+fn the_rhythm_is_a_form() {
+    let case = demo();
+    let desk = Desk::open(&case, "demo-data/plan-50k.toml");
+    let before = case.text("demo-data/runner.toml");
+    let at = before.matches("[[rhythm]]").count();
+    desk.post(
+        "edit",
+        &json!({ "do": "push", "file": "runner", "path": ["rhythm"] }),
+    )
+    .is(200);
+    for (key, value) in [
+        ("from", "3:00:00"),
+        ("every_min", "25"),
+        ("eat", "gel\ndates"),
+        ("refuse", "none"),
+        ("taste", "savoury"),
+        ("caffeine", "false"),
+    ] {
+        desk.set("runner", &json!(["rhythm", at, key]), value, None)
+            .is(200);
+    }
+    let text = case.text("demo-data/runner.toml");
+    let told: toml::Table = text.parse().unwrap();
+    let expected: toml::Table = "from = \"3:00:00\"\nevery_min = 25\neat = [\"gel\", \"dates\"]\n\
+        refuse = []\ntaste = \"savoury\"\ncaffeine = false"
+        .parse()
+        .unwrap();
+    assert_eq!(told["rhythm"][at], toml::Value::Table(expected));
+    let told = desk.get("state?part=me").is(200).json();
+    let html = told["html"]["work"].as_str().unwrap();
+    assert!(
+        html.contains(&format!("f-runner-rhythm-{at}-every-min")),
+        "{html}"
+    );
 }
 
 #[test]

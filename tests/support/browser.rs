@@ -170,6 +170,20 @@ impl Browser {
         }
     }
 
+    /// Drags a file in from outside and lets it go over an element.
+    pub fn drop_file(&mut self, selector: &str, path: &Path) {
+        let selector = json!(selector);
+        let spot = self.value(&format!(
+            "{{const e = document.querySelector({selector}); e.scrollIntoView();\
+             const box = e.getBoundingClientRect(); [box.x + box.width / 2, box.y + box.height / 2]}}"
+        ));
+        let data = json!({ "items": [], "files": [path], "dragOperationsMask": 1 });
+        for kind in ["dragEnter", "dragOver", "drop"] {
+            let params = json!({ "type": kind, "x": spot[0], "y": spot[1], "data": data });
+            self.ask("Input.dispatchDragEvent", &params);
+        }
+    }
+
     /// Presses a key: its name, its code in the DevTools protocol, the text it types.
     pub fn press(&mut self, key: &str, code: u32, text: Option<&str>) {
         let mut down = json!({ "type": "rawKeyDown", "key": key, "code": key,

@@ -219,9 +219,13 @@ fn openings(table: &toml_edit::Table, found: &mut Vec<usize>) {
     }
 }
 
+/// An empty list as a person types it: there is none, where no list leaves it open.
+pub(crate) const NONE: &str = "none";
+
 fn typed(value: &Value) -> String {
     match value {
         Value::String(text) => text.value().clone(),
+        Value::Array(list) if list.is_empty() => NONE.to_owned(),
         Value::Array(list) => {
             let lines: Vec<String> = list.iter().map(typed).collect();
             lines.join("\n")

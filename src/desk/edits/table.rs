@@ -134,6 +134,33 @@ pub(crate) fn with_column(text: &str, column: &str) -> String {
     text
 }
 
+/// With a column of another name and other values; what cannot be converted stays as it is.
+pub(crate) fn renamed_column(
+    text: &str,
+    column: &str,
+    new: &str,
+    convert: impl Fn(&str) -> Option<String>,
+) -> Option<String> {
+    let grid = Grid::of(text);
+    let at = Sheet::of(text).column(column)?;
+    let mut changed = text.to_owned();
+    for (row, cells) in grid.rows.iter().enumerate().rev() {
+        let Some(cell) = cells.get(at) else { continue };
+        let value = match row {
+            0 => Some(new.to_owned()),
+            _ => convert(&unquoted(text, cell)),
+        };
+        if let Some(value) = value {
+            changed = spliced(
+                &changed,
+                cell.whole.clone(),
+                &quoted(&value, grid.separator),
+            );
+        }
+    }
+    Some(changed)
+}
+
 /// With a new row before the one at a place, or at the end; columns that are not there are added.
 pub(crate) fn insert(text: &str, before: usize, values: &[(&str, &str)]) -> String {
     let mut text = text.to_owned();

@@ -51,7 +51,7 @@ pub(super) fn build(shown: &Shown<'_>) -> Markup {
             } }
         }
         div #replanned role="status" {
-            @if !seen.is_empty() { (replanned(shown.session, &seen)) }
+            @if !seen.is_empty() { (replanned(shown.planned, &seen)) }
         }
     }
 }

@@ -7,16 +7,26 @@ let part = location.hash.slice(1) || "times";
 let turn = Promise.resolve();
 let missed = 0;
 let waiting = 0;
+let asking = 0;
 const dark = matchMedia("(prefers-color-scheme: dark)");
 const at = (id) => document.getElementById(id);
 const all = (selector, within = document) => [...within.querySelectorAll(selector)];
 
 /* asking */
 
+/* Shows that it takes time where it does. */
 async function ask(path, options) {
-  const answer = await fetch(path, options);
-  missed = 0;
-  return answer;
+  asking += 1;
+  const slow = setTimeout(() => document.body.classList.add("busy"), 500);
+  try {
+    const answer = await fetch(path, options);
+    missed = 0;
+    return answer;
+  } finally {
+    asking -= 1;
+    clearTimeout(slow);
+    if (!asking) document.body.classList.remove("busy");
+  }
 }
 
 function post(path, body, kind = "application/json") {
@@ -33,15 +43,10 @@ function says(words) {
   says.timer = setTimeout(() => (at("says").textContent = ""), 8000);
 }
 
-/* Does something in its turn; shows that it takes time where it does. */
+/* Does something in its turn. */
 function inTurn(work) {
   waiting += 1;
-  const slow = setTimeout(() => document.body.classList.add("busy"), 500);
-  turn = turn.then(work).catch(gone).finally(() => {
-    waiting -= 1;
-    clearTimeout(slow);
-    if (!waiting) document.body.classList.remove("busy");
-  });
+  turn = turn.then(work).catch(gone).finally(() => (waiting -= 1));
   return turn;
 }
 
@@ -250,7 +255,7 @@ function placeMarks() {
       const share = (mark.at - least) / (most - least);
       line.style.left = `${100 * share}%`;
       // goals in one line, the others below
-      line.style.top = `${1.3 * ["", "slowest", "promised"].indexOf(mark.about ? mark.name : "")}rem`;
+      line.style.top = `${1.3 * mark.row}rem`;
       line.classList.toggle("before", share > 0.7);
       line.textContent = mark.name;
       at("marks").append(line);
@@ -324,6 +329,10 @@ document.addEventListener("change", (event) => {
   if (field.id === "finish") return void setFinish(clock(Number(field.value)));
   if (field.id === "units") return void change(() => ({}), `units?to=${field.value}`);
   if (field.dataset.unit) return void unit(field);
+  if (field.dataset.convert) {
+    const { convert: file, from: column } = field.dataset;
+    return void change(() => ({ do: "convert", file, column, to: field.value }));
+  }
   if (field.dataset.more && field.value) {
     const [file, column] = [field.dataset.more, field.value];
     return void change(() => ({ do: "column", file, column }));
@@ -536,82 +545,136 @@ function takePaste() {
   change(() => body, "paste/take").then(() => says("The stations are in stations.csv; Undo brings back what was there."));
 }
 
-/* the profile as a board: a click adds, a drag moves */
+/* profile and map as boards: a click adds a station, a drag moves one */
 
-function boardAt(event) {
-  const figure = event.target.closest("[data-board]");
+const FINGER = 14;
+
+/* Where a profile is: its stations' dots lie evenly by distance. */
+function onProfile({ drawing, length, x }) {
+  const dots = all('[data-mark^="station-"] circle', drawing).map((dot) => Number(dot.getAttribute("cx")));
+  const share = (x - dots[0]) / (dots.at(-1) - dots[0]);
+  return share >= 0 && share <= 1 ? [{ metres: share * length, x, y: 0 }] : [];
+}
+
+/* Where a map is: the nearest point of each stretch of the way within reach. The way is drawn by
+   points that are evenly apart along the course. */
+function onWay({ drawing, length, x, y, reach }) {
+  const way = [];
+  for (const run of all('[data-mark^="segment-"] > path[fill="none"]', drawing)) {
+    const points = [...run.getAttribute("d").matchAll(/[ML]([-\d.]+) ([-\d.]+)/g)];
+    way.push(...points.slice(way.length ? 1 : 0).map((point) => [Number(point[1]), Number(point[2])]));
+  }
+  const away = way.map((point) => Math.hypot(point[0] - x, point[1] - y));
+  const near = reach ?? 1.2 * Math.min(...away);
+  const spots = [];
+  let before = -2;
+  away.forEach((own, at) => {
+    if (own > near) return;
+    const spot = { metres: (length * at) / (way.length - 1), x: way[at][0], y: way[at][1], own };
+    if (before !== at - 1) spots.push(spot);
+    else if (own < spots.at(-1).own) spots[spots.length - 1] = spot;
+    before = at;
+  });
+  return spots;
+}
+
+function boardAt(event, reaches) {
+  const figure = event.target.closest?.("[data-board]");
   const drawing = figure?.querySelector("svg");
-  const dots = drawing && all('[data-mark^="station-"] circle', drawing);
-  if (!dots?.length) return null;
+  if (!drawing) return null;
   const box = drawing.getBoundingClientRect();
-  const x = ((event.clientX - box.left) / box.width) * drawing.viewBox.baseVal.width;
-  const [from, to] = [dots[0], dots[dots.length - 1]].map((dot) => Number(dot.getAttribute("cx")));
-  const share = (x - from) / (to - from);
-  if (share < 0 || share > 1) return null;
-  return { figure, metres: share * Number(figure.dataset.length), box };
+  const scale = drawing.viewBox.baseVal.width / box.width;
+  const find = figure.dataset.board === "map" ? onWay : onProfile;
+  const spots = find({
+    drawing, length: Number(figure.dataset.length), reach: reaches ? FINGER * scale : null,
+    x: (event.clientX - box.left) * scale, y: (event.clientY - box.top) * scale,
+  });
+  return spots.length ? { figure, scale, spots } : null;
 }
 
 const PER = { distance_km: 1000, distance_mi: 1609.344, distance_m: 1 };
-
-function distanceColumn() {
-  const column = all('[data-sheet="stations"] [data-column^="distance_"]')[0]?.dataset.column;
-  return column ?? "distance_km";
-}
-
+const distanceColumn = () => document.querySelector('[data-sheet="stations"] [data-column^="distance_"]')?.dataset.column
+  ?? document.querySelector("[data-board]").dataset.column;
 const inColumn = (metres) => (metres / PER[distanceColumn()]).toFixed(distanceColumn() === "distance_m" ? 0 : 1);
+const stationRows = () => all('[data-sheet="stations"] tr[data-row]');
+const distanceIn = (row) => Number(row.querySelector(`[data-column="${distanceColumn()}"]`)?.value);
 
 /* The station within a finger's width, so that none has to be hit exactly. */
-function nearest(figure, x) {
+function nearest(figure, event) {
+  const isFlat = figure.dataset.board === "profile";
   const dots = all('[data-mark^="station-"] circle', figure).map((dot) => {
     const box = dot.getBoundingClientRect();
-    return [Math.abs(box.x + box.width / 2 - x), dot.closest("[data-mark]").dataset.mark];
+    const [dx, dy] = [box.x + box.width / 2 - event.clientX, box.y + box.height / 2 - event.clientY];
+    return [Math.hypot(dx, isFlat ? 0 : dy), dot.closest("[data-mark]").dataset.mark];
   });
   const [near] = dots.sort((a, b) => a[0] - b[0]);
-  return near && near[0] <= 14 ? near[1] : undefined;
+  return near?.[0] <= FINGER ? near[1] : undefined;
 }
 
 let dragged = null;
 document.addEventListener("pointerdown", (event) => {
-  const place = boardAt(event);
+  const place = boardAt(event, false);
   if (!place || event.button !== 0) return;
   const hit = event.target.closest('[data-mark^="station-"]')?.dataset.mark;
-  const mark = hit ?? nearest(place.figure, event.clientX);
-  dragged = { hit, mark, from: event.clientX, moved: false };
+  const mark = hit ?? nearest(place.figure, event);
+  const row = stationRows().find((one) => one.dataset.mark === mark);
+  const metres = row ? distanceIn(row) * PER[distanceColumn()] : 0;
+  dragged = { hit, mark, row: row?.dataset.row, metres, from: [event.clientX, event.clientY], moved: false };
   if (mark) event.preventDefault();
 });
 document.addEventListener("pointermove", (event) => {
   if (!dragged) return;
-  if (Math.abs(event.clientX - dragged.from) > 4) dragged.moved = true;
-  const place = dragged.mark && dragged.moved && boardAt(event);
+  if (Math.hypot(event.clientX - dragged.from[0], event.clientY - dragged.from[1]) > 4) dragged.moved = true;
+  const place = dragged.mark && dragged.moved && boardAt(event, false);
   if (!place) return;
-  let line = at("board-line");
-  if (!line) {
-    line = document.createElement("i");
-    line.id = "board-line";
-    place.figure.append(line);
-  }
-  line.style.left = `${event.clientX - place.figure.getBoundingClientRect().left + place.figure.scrollLeft}px`;
-  line.textContent = inColumn(place.metres);
+  // where the way is passed again, the passage that the hand is on
+  const off = (spot) => Math.abs(spot.metres - dragged.metres);
+  const spot = place.spots.reduce((one, other) => (off(other) < off(one) ? other : one));
+  dragged.metres = spot.metres;
+  dragged.to = spot.metres;
+  const line = at("board-line") ?? document.createElement("i");
+  line.id = "board-line";
+  if (line.parentNode !== place.figure) place.figure.append(line);
+  line.style.left = `${spot.x / place.scale}px`;
+  line.style.top = `${spot.y / place.scale}px`;
+  line.textContent = inColumn(spot.metres);
 });
 document.addEventListener("pointerup", (event) => {
   const was = dragged;
   dragged = null;
   at("board-line")?.remove();
-  const place = was && boardAt(event);
-  if (!place) return;
-  const value = inColumn(place.metres);
-  const rows = all('[data-sheet="stations"] tr[data-row]');
-  const column = distanceColumn();
-  if (was.mark && was.moved) {
-    const row = rows.find((one) => one.dataset.mark === was.mark)?.dataset.row;
-    if (row === undefined) return says("This station is not in the table: the route itself begins or ends here.");
-    return void change(() => {
-      const line = document.querySelector(`[data-sheet="stations"] tr[data-row="${row}"]`);
-      return line && { do: "cell", file: "stations", row: Number(row), line: line.dataset.line, column, value };
-    });
+  if (was?.to !== undefined) return void moveStation(was.row, was.to);
+  const place = was && !was.hit && !was.moved && boardAt(event, true);
+  if (place) addStation(place.spots);
+});
+addEventListener("pointercancel", () => { dragged = null; at("board-line")?.remove(); });
+
+function moveStation(row, metres) {
+  if (row === undefined) return says("This station is not in the table: the route itself begins or ends here.");
+  const [column, value] = [distanceColumn(), inColumn(metres)];
+  change(() => {
+    const line = document.querySelector(`[data-sheet="stations"] tr[data-row="${row}"]`);
+    return line && { do: "cell", file: "stations", row: Number(row), line: line.dataset.line, column, value };
+  });
+}
+
+/* Where the course passes more than once, it is asked at which passage. */
+function addStation(spots) {
+  if (spots.length > 1) {
+    dialog('<h2 id="dialog-title">The course passes here more than once. Where is the station?</h2>'
+      + '<div class="tools" id="passages"></div><div class="tools"><button type="button" data-close>Cancel</button></div>');
+    for (const spot of spots) {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.textContent = `at ${inColumn(spot.metres)}`;
+      button.addEventListener("click", () => { at("dialog").close(); addStation([spot]); });
+      at("passages").append(button);
+    }
+    return;
   }
-  if (was.hit || was.moved) return;
-  const after = rows.find((one) => Number(one.querySelector(`[data-column="${column}"]`)?.value) > Number(value));
+  const [column, value] = [distanceColumn(), inColumn(spots[0].metres)];
+  const rows = stationRows();
+  const after = rows.find((one) => distanceIn(one) > Number(value));
   const before = after ? Number(after.dataset.row) : rows.length;
   const values = [["name", `New station ${value}`], [column, value]];
   change(() => ({ do: "insert", file: "stations", before, values })).then(() => {
@@ -619,8 +682,7 @@ document.addEventListener("pointerup", (event) => {
     name?.focus();
     name?.select?.();
   });
-});
-addEventListener("pointercancel", () => { dragged = null; at("board-line")?.remove(); });
+}
 
 /* two tabs, and an editor: the page follows the files */
 

@@ -4,6 +4,7 @@ use maud::{Markup, html};
 
 use super::Shown;
 use crate::desk::answers::Problem;
+use crate::desk::columns::usual_unit;
 use crate::desk::edits::settings::{Settings, Step, keys};
 use crate::desk::fields::{Field, Group, Kind};
 use crate::desk::role::Role;
@@ -87,12 +88,12 @@ fn of_field(
         above.iter().cloned().chain([key]).collect()
     };
     let path = match field.kind {
-        // the unit that the file uses, else the usual one
+        // the unit that the file uses, else that of the page
         Kind::Number(range) | Kind::Numbers(range) => {
             let all = range.keys();
             let there = all.iter().find(|key| own.range(&with(key)).is_some());
-            let first = all.first().cloned().unwrap_or_default();
-            with(there.unwrap_or(&first))
+            let usual = range.key(usual_unit(range, shown.session.units));
+            with(there.unwrap_or(&usual))
         }
         _ => with(field.key),
     };
@@ -171,9 +172,9 @@ fn input(
         },
         Kind::Flag => html! {
             select id=(id) data-file=(file) data-path=(path) data-was=(typed) aria-describedby=(about) {
-                option value="" selected[typed.is_empty()] { "no" }
-                @if typed == "false" { option value="false" selected { "no" } }
-                option value="true" selected[typed == "true"] { "yes" }
+                @for (value, label) in [("", "not said"), ("false", "no"), ("true", "yes")] {
+                    option value=(value) selected[typed == value] { (label) }
+                }
             }
         },
         _ => html! {

@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use super::{Shown, forms, tables, words};
+use crate::desk::columns::columns_of;
 use crate::desk::fields;
 use crate::desk::role::Role;
 
@@ -11,10 +12,15 @@ pub(super) fn stations(shown: &Shown<'_>) -> Markup {
     html! {
         @if let Some(facts) = &shown.planned.facts {
             p.faint {
-                "Click on the profile to add a station; drag a station's number to move it. With a \
-                 keyboard, change its distance in the table."
+                "Click on the profile or the map to add a station; drag a station's number to move it. \
+                 With a keyboard, change its distance in the table."
             }
-            figure.board data-picture="profile" data-board data-length=(facts.race.0.length.value) tabindex="0" aria-label="Course profile" {}
+            @let column = columns_of(Role::Stations).iter().find(|own| own.key == "distance_km");
+            @let column = column.map(|own| own.key_in(shown.session.units));
+            @for (board, about) in [("profile", "Course profile"), ("map", "Map")] {
+                figure.board data-picture=(board) data-board=(board) data-column=[&column]
+                    data-length=(facts.race.0.length.value) tabindex="0" aria-label=(about) {}
+            }
         }
         (tables::editor(shown, Role::Stations, "a station"))
         section.paste {

@@ -2,107 +2,15 @@
 
 use maud::{Markup, html};
 
-use sutler::inputs::gear_csv::GearRule;
-use sutler::inputs::pantry_csv::FoodKind;
-
 use super::{Shown, forms};
-use crate::desk::change::head_of;
+use crate::desk::columns::{column_of, columns_of, head_of, label, range_of};
 use crate::desk::edits::table::{Sheet, SheetRow};
-use crate::desk::fields::station_kinds;
 use crate::desk::role::Role;
-
-/// A column by the name it has in the file.
-struct Known {
-    name: &'static str,
-    label: &'static str,
-    choices: fn() -> Vec<&'static str>,
-}
-
-const fn known(name: &'static str, label: &'static str) -> Known {
-    Known {
-        name,
-        label,
-        choices: Vec::new,
-    }
-}
-
-const fn one_of(
-    name: &'static str,
-    label: &'static str,
-    choices: fn() -> Vec<&'static str>,
-) -> Known {
-    Known {
-        name,
-        label,
-        choices,
-    }
-}
-
-fn yes() -> Vec<&'static str> {
-    vec!["yes", "no"]
-}
-
-fn foods() -> Vec<&'static str> {
-    FoodKind::NAMES.iter().map(|(name, _)| *name).collect()
-}
-
-fn rules() -> Vec<&'static str> {
-    GearRule::NAMES.iter().map(|(name, _)| *name).collect()
-}
-
-fn sides() -> Vec<&'static str> {
-    vec!["arrival", "departure"]
-}
-
-const KNOWN: &[Known] = &[
-    known("name", "Name"),
-    known("place", "Place, if passed again"),
-    known("distance_km", "km"),
-    known("distance_mi", "mi"),
-    known("distance_m", "m"),
-    known("lat", "Latitude"),
-    known("lon", "Longitude"),
-    known("cutoff", "Cutoff"),
-    one_of("cutoff_on", "Cutoff on", sides),
-    one_of("crew", "Crew", yes),
-    one_of("drop_bag", "Drop bag", yes),
-    one_of("pacer", "Pacer", yes),
-    known("stop_min", "Stop, min"),
-    known("offers", "Offers (;)"),
-    known("serving", "One serving"),
-    known("unit", "Counted in"),
-    known("mass_g", "Mass, g"),
-    known("water_ml", "Water, ml"),
-    known("carbs_g", "Carbs, g"),
-    known("sodium_mg", "Sodium, mg"),
-    known("energy_kcal", "kcal"),
-    known("protein_g", "Protein, g"),
-    known("caffeine_mg", "Caffeine, mg"),
-    known("stock", "In stock"),
-    known("liking", "Liking, 1–5"),
-    one_of("tested", "Tested", yes),
-    one_of("own", "Own", yes),
-    one_of("when", "When", rules),
-    known("after", "After station"),
-    known("burn_h", "Burns, h"),
-    known("time", "Time there"),
-    known("temp_c", "Air, °C"),
-    known("temp_f", "Air, °F"),
-    known("humidity_pct", "Humidity, %"),
-    known("wind_kmh", "Wind, km/h"),
-    known("wind_mph", "Wind, mph"),
-    known("rain_mm", "Rain, mm"),
-    one_of("thunder", "Thunder", yes),
-    known("elevation_m", "Height, m"),
-    known("station", "Station"),
-    known("arrived", "Came in"),
-    known("left", "Left"),
-];
 
 /// The file's rows; where there is no file, how to begin one.
 pub(super) fn editor(shown: &Shown<'_>, role: Role, noun: &str) -> Markup {
     let text = shown.session.text(role);
-    let sheet = Sheet::of(text.as_deref().unwrap_or(head_of(role)));
+    let sheet = Sheet::of(&text.unwrap_or_else(|| head_of(role, shown.session.units)));
     let path = shown.session.folder.path(role);
     let path = path.map_or(String::new(), |path| path.display().to_string());
     let first = shown.planned.loaded.inputs.course.start.as_ref();
@@ -127,84 +35,45 @@ pub(super) fn editor(shown: &Shown<'_>, role: Role, noun: &str) -> Markup {
                     data-first=(first.unwrap_or_else(|| "2027-06-01T06:00".to_owned())) {
                     "Add " (noun)
                 }
-                (more_columns(role, &sheet))
+                (units(role, &sheet))
+                (more_columns(shown, role, &sheet))
             }
             p.faint { "In " (path) }
         }
     }
 }
 
-fn label(role: Role, column: &str) -> String {
-    if column == "kind" {
-        return "Kind".to_owned();
-    }
-    if role == Role::Stations && column == "distance_km" {
-        return "km, official".to_owned();
-    }
-    let own = KNOWN.iter().find(|known| known.name == column);
-    own.map_or_else(|| column.to_owned(), |known| known.label.to_owned())
-}
-
-fn choices(role: Role, column: &str) -> Vec<&'static str> {
-    match (role, column) {
-        (Role::Stations, "kind") => station_kinds(),
-        (Role::Pantry, "kind") => foods(),
-        _ => {
-            let own = KNOWN.iter().find(|known| known.name == column);
-            own.map_or_else(Vec::new, |known| (known.choices)())
+/// Columns of numbers that can be had in another unit.
+fn units(role: Role, sheet: &Sheet) -> Markup {
+    let several = |column: &&String| range_of(column).is_some_and(|range| range.units.len() > 1);
+    html! {
+        @for column in sheet.columns.iter().filter(several).filter(|_| !sheet.rows.is_empty()) {
+            @let label = label(role, column);
+            label { (label.split(", ").next().unwrap_or(&label)) " in "
+                select #{ "unit-" (role.name()) "-" (column) } data-convert=(role.name()) data-from=(column) {
+                    @if let Some(range) = range_of(column) { @for unit in range.units {
+                        @let key = range.key(*unit);
+                        option value=(key) selected[key == **column] { (unit.symbol) }
+                    } }
+                }
+            }
         }
     }
 }
 
 /// Columns that the file does not have yet.
-fn more_columns(role: Role, sheet: &Sheet) -> Markup {
-    let all: Vec<&str> = match role {
-        Role::Stations => vec![
-            "place",
-            "kind",
-            "cutoff",
-            "cutoff_on",
-            "crew",
-            "drop_bag",
-            "pacer",
-            "stop_min",
-            "offers",
-        ],
-        Role::Pantry => vec![
-            "serving",
-            "unit",
-            "mass_g",
-            "water_ml",
-            "carbs_g",
-            "sodium_mg",
-            "energy_kcal",
-            "protein_g",
-            "caffeine_mg",
-            "stock",
-            "liking",
-            "tested",
-            "own",
-        ],
-        Role::Gear => vec!["after", "mass_g", "burn_h"],
-        Role::Weather => vec![
-            "elevation_m",
-            "humidity_pct",
-            "wind_kmh",
-            "rain_mm",
-            "thunder",
-        ],
-        _ => Vec::new(),
-    };
-    let missing: Vec<&&str> = all
-        .iter()
-        .filter(|name| sheet.column(name).is_none())
+fn more_columns(shown: &Shown<'_>, role: Role, sheet: &Sheet) -> Markup {
+    let all = columns_of(role).iter();
+    let missing = all.filter(|column| !column.is_in(&sheet.columns));
+    let missing: Vec<String> = missing
+        .map(|column| column.key_in(shown.session.units))
         .collect();
     html! {
         @if !missing.is_empty() && !sheet.rows.is_empty() {
             label { "Another column "
                 select data-more=(role.name()) {
                     option value="" { "choose" }
-                    @for name in missing { option value=(name) { (label(role, name)) } }
+                    @for name in missing { option value=(name) { (label(role, &name)) } }
                 }
             }
         }
@@ -257,7 +126,7 @@ fn mark_of(shown: &Shown<'_>, name: &str, row: &SheetRow) -> Option<String> {
 fn cell(role: Role, row: usize, column: &str, value: &str, bad: bool, name: &str) -> Markup {
     let id = format!("c-{}-{row}-{column}", role.name());
     let label = format!("{} of {name}", label(role, column));
-    let choices = choices(role, column);
+    let choices = column_of(role, column).map_or_else(Vec::new, |own| (own.choices)());
     html! {
         @if choices.is_empty() {
             input id=(id) type="text" autocomplete="off" spellcheck="false" aria-label=(label)

@@ -16,7 +16,9 @@ pub(super) fn build(shown: &Shown<'_>) -> Markup {
     html! {
         @if let Some(plan) = facts.planned() {
             (splits(facts, plan))
-            p.faint { (plan.early_late) " Leave by: the latest departure that still meets every later cutoff." }
+            p.faint { (plan.early_late)
+                @if !plan.expects_later { " Plan and likely are the same." }
+                " Leave by: the latest departure that still meets every later cutoff." }
             @if let Some(marks) = plan.repeated_hour { p.faint { (marks) } }
         }
         (pictures(facts))
@@ -57,16 +59,12 @@ fn splits(facts: &Facts, plan: &PlanFacts) -> Markup {
                 th role="columnheader" scope="col" { "#" }
                 th role="columnheader" scope="col" { "Station" }
                 th role="columnheader" scope="col" { (facts.race.0.units.distance) }
-                th role="columnheader" scope="col" { "Arrive" }
-                th role="columnheader" scope="col" { "Early" }
-                th role="columnheader" scope="col" { "Late" }
-                th role="columnheader" scope="col" { "Stop" }
-                @if limited {
-                    th role="columnheader" scope="col" { "Cutoff" }
-                    th role="columnheader" scope="col" { "In hand" }
-                    th role="columnheader" scope="col" { "Made so far" }
-                    th role="columnheader" scope="col" { "Leave by" }
+                @for head in ["Plan", "Likely", "Early", "Late", "Stop"] {
+                    th role="columnheader" scope="col" { (head) }
                 }
+                @if limited { @for head in ["Cutoff", "In hand", "Made so far", "Leave by"] {
+                    th role="columnheader" scope="col" { (head) }
+                } }
             } }
             tbody role="rowgroup" {
                 @for (index, split) in plan.splits.iter().enumerate() {
@@ -74,7 +72,8 @@ fn splits(facts: &Facts, plan: &PlanFacts) -> Markup {
                         td role="cell" { (parts::badge(&split.number)) }
                         th role="rowheader" scope="row" { (name(&split.station)) }
                         (ask("km", "distance", split, &split.official.number, "right"))
-                        (ask("Arrive", "arrival", split, &split.arrival.text, "right strong"))
+                        (ask("Plan", "arrival", split, &split.arrival.text, "right strong"))
+                        (ask("Likely", "likely", split, split.likely.beside(&split.arrival), "right"))
                         (ask("Early", "early", split, split.early.beside(&split.arrival), "right"))
                         (ask("Late", "late", split, split.late.beside(&split.arrival), "right"))
                         (stop(split, index, plan.splits.len()))

@@ -49,7 +49,8 @@ fn table_of(table: &Table) -> Markup {
         div.scroll tabindex="0" role="group" aria-label="Table" {
             table.data {
                 thead { tr { @for column in &table.columns {
-                    th.right[column.align == Align::Right] scope="col" { (clean(&column.head)) }
+                    @if column.head.is_empty() { td {} }
+                    @else { th.right[column.align == Align::Right] scope="col" { (clean(&column.head)) } }
                 } } }
                 tbody { @for row in &table.rows { tr {
                     @let of = number.and_then(|at| row.get(at)).map(|cell| cell.raw.as_str());
