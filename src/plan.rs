@@ -172,7 +172,7 @@ impl Race {
         let note = |kind: FindingKind, says: String| {
             Finding::new(kind, Weight::Note, About::Race, Phrase::new(says))
         };
-        let heat = pacing.heat_effort(&self.course, &self.conditions);
+        let heat = pacing.heat_effort(&self.conditions);
         if let Ok(heat) = heat
             && heat > WORTH_SAYING
         {
@@ -209,8 +209,7 @@ impl Race {
             finish: (!self.on_target).then_some(spread),
             ..Trials::default()
         };
-        let (course, conditions) = (&self.course, &self.conditions);
-        let arrivals = arrivals::simulate(course, conditions, pacing, &self.limits, &trials);
+        let arrivals = arrivals::simulate(&self.conditions, pacing, &self.limits, &trials);
         self.scheduled(pacing, &arrivals)
     }
 

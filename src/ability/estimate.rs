@@ -314,8 +314,7 @@ impl CarryOver<'_> {
                 finish_s,
                 stops_s: asked.stops_s.to_vec(),
             };
-            let solved = pacing::solve(asked.course, asked.conditions, settings, &goal);
-            solved.map_or(1.0, |pacing| pacing.hour_factor())
+            pacing::hour_factor(asked.course, asked.conditions, settings, &goal).unwrap_or(1.0)
         };
         let (all, night) = (factor(asked.settings), factor(&cool));
         let of_result = |past: &PastResult| match asked.conditions.knows_daylight() {

@@ -3,8 +3,7 @@
 use rayon::prelude::*;
 
 use crate::conditions::Conditions;
-use crate::course::Course;
-use crate::pacing::{self, Goal, Pacing};
+use crate::pacing::{Goal, Pacing};
 
 /// Shares of the moving time at every station, for races of any finish.
 ///
@@ -35,11 +34,11 @@ const BESIDE: [f64; 6] = [0.65, 0.82, 1.15, 1.35, 1.65, 2.2];
 impl Finishes {
     /// The target's own shares alone.
     pub(super) fn of_target(pacing: &Pacing) -> Finishes {
+        let moving_s: Vec<f64> = (pacing.departure_s.iter().zip(&pacing.arrival_s[1..]))
+            .map(|(departure_s, arrival_s)| arrival_s - departure_s)
+            .collect();
         Finishes {
-            knots: vec![Knot {
-                log_finish: pacing.finish_s.ln(),
-                moved: shares(pacing),
-            }],
+            knots: vec![Knot::of(pacing.finish_s, &moving_s)],
             stops_s: (pacing.departure_s.iter().zip(&pacing.arrival_s))
                 .map(|(departure_s, arrival_s)| departure_s - arrival_s)
                 .enumerate()
@@ -52,7 +51,6 @@ impl Finishes {
 
     /// Those of every finish between two, seconds.
     pub(super) fn over(
-        course: &Course,
         conditions: &Conditions,
         pacing: &Pacing,
         (soonest_s, latest_s): (f64, f64),
@@ -77,11 +75,8 @@ impl Finishes {
                     finish_s: BESIDE[index] * pacing.finish_s,
                     stops_s: finishes.stops_s.clone(),
                 };
-                let beside = pacing::solve(course, conditions, &pacing.settings, &goal).ok()?;
-                Some(Knot {
-                    log_finish: goal.finish_s.ln(),
-                    moved: shares(&beside),
-                })
+                let moving_s = pacing.moving_at(conditions, &goal).ok()?;
+                Some(Knot::of(goal.finish_s, &moving_s))
             })
             .collect();
         finishes.knots.extend(solved);
@@ -115,12 +110,17 @@ impl Finishes {
     }
 }
 
-fn shares(pacing: &Pacing) -> Vec<f64> {
-    let mut moved_s = 0.0;
-    let mut moved: Vec<f64> = vec![0.0];
-    for station in 1..pacing.arrival_s.len() {
-        moved_s += pacing.arrival_s[station] - pacing.departure_s[station - 1];
-        moved.push(moved_s);
+impl Knot {
+    fn of(finish_s: f64, moving_s: &[f64]) -> Knot {
+        let all_s: f64 = moving_s.iter().sum();
+        let mut moved_s = 0.0;
+        let reached = moving_s.iter().map(|segment_s| {
+            moved_s += segment_s;
+            moved_s / all_s
+        });
+        Knot {
+            log_finish: finish_s.ln(),
+            moved: std::iter::once(0.0).chain(reached).collect(),
+        }
     }
-    moved.iter().map(|until_s| until_s / moved_s).collect()
 }

@@ -23,7 +23,6 @@ mod tests;
 
 use crate::ability::Spread;
 use crate::conditions::Conditions;
-use crate::course::Course;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::Pacing;
 use crate::time::Elapsed;
@@ -109,27 +108,18 @@ pub struct Arrival {
 /// Limits are one per station. Fewer than ten races are made ten.
 #[must_use]
 pub fn simulate(
-    course: &Course,
     conditions: &Conditions,
     pacing: &Pacing,
     limits: &[Option<Limit>],
     trials: &Trials,
 ) -> Arrivals {
-    simulate_with(
-        &Figures::default(),
-        course,
-        conditions,
-        pacing,
-        limits,
-        trials,
-    )
+    simulate_with(&Figures::default(), conditions, pacing, limits, trials)
 }
 
 /// [`simulate`] with other figures, to fit them or to look at one kind of chance alone.
 #[must_use]
 pub fn simulate_with(
     figures: &Figures,
-    course: &Course,
     conditions: &Conditions,
     pacing: &Pacing,
     limits: &[Option<Limit>],
@@ -138,7 +128,7 @@ pub fn simulate_with(
     let finishes = match &trials.finish {
         Some(spread) => {
             let plausible = (spread.quantile_s(FEW), spread.quantile_s(1.0 - FEW));
-            Finishes::over(course, conditions, pacing, plausible)
+            Finishes::over(conditions, pacing, plausible)
         }
         None => Finishes::of_target(pacing),
     };

@@ -7,6 +7,7 @@ use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, LogNormal, Poisson, StandardNormal};
 
 use super::figures::Figures;
+use super::finishes::Finishes;
 
 /// Pieces that the moving time is cut into: three quarters of an hour in a race of 30 h.
 pub(super) const PIECES: usize = 40;
@@ -34,26 +35,39 @@ pub(super) struct Chance {
 }
 
 impl Chance {
-    /// That of a race that moves for so long, at so much speed on level ground, and stands for so
-    /// long unplanned.
-    pub(super) fn of(figures: &Figures, level_mps: f64, unplanned_s: f64) -> Chance {
-        let unsteadiness = figures.unsteadiness(level_mps);
-        let variance = (figures.drift * unsteadiness).powi(2);
-        let drifted = |piece: usize| variance * figures.drifted(middle(piece));
-        let stopped_s: Pieces = std::array::from_fn(|piece| {
-            unplanned_s * figures.stop_rate(middle(piece)) / PIECES as f64
-        });
+    /// That of a runner in the middle of the field who stands unplanned for a second.
+    pub(super) fn of(figures: &Figures) -> Chance {
+        let until = |piece: usize| figures.drift.powi(2) * figures.drifted(middle(piece));
+        let mut before = 0.0;
+        let stopped_s: Pieces =
+            std::array::from_fn(|piece| figures.stop_rate(middle(piece)) / PIECES as f64);
         let per_second = figures.mean_square_stop_s2() / figures.mean_stop_s();
         Chance {
             drift: std::array::from_fn(|piece| {
-                let before = piece.checked_sub(1).map_or(0.0, drifted);
-                drifted(piece) - before
+                let more = until(piece) - before;
+                before += more;
+                more
             }),
-            stretch: figures.stretches * unsteadiness * (PIECES as f64).sqrt(),
+            stretch: figures.stretches * (PIECES as f64).sqrt(),
             stopped_s,
             stopped_s2: stopped_s.map(|seconds| seconds * per_second),
             mean_stop_s: figures.mean_stop_s(),
             length_s: LogNormal::new(figures.stop_s.ln(), figures.stop_spread).ok(),
+        }
+    }
+
+    /// The same in a race of this finish.
+    pub(super) fn at(&self, figures: &Figures, finishes: &Finishes, finish_s: f64) -> Chance {
+        let planned_s = finishes.planned_s();
+        let level_mps = finishes.effort_m / (finish_s - planned_s).max(1.0);
+        let unsteadiness = figures.unsteadiness(level_mps);
+        let unplanned_s = figures.unplanned_s(finish_s, planned_s);
+        Chance {
+            drift: self.drift.map(|v| v * unsteadiness * unsteadiness),
+            stretch: self.stretch * unsteadiness,
+            stopped_s: self.stopped_s.map(|s| s * unplanned_s),
+            stopped_s2: self.stopped_s2.map(|s2| s2 * unplanned_s),
+            ..*self
         }
     }
 

@@ -12,6 +12,7 @@ use super::pieces::{Chance, PIECES, draw_stops, passed};
 pub(super) struct Population<'a> {
     pub(super) figures: &'a Figures,
     pub(super) finishes: &'a Finishes,
+    chance: Chance,
 }
 
 /// Of the time between start and finish no more than this goes into planned stops.
@@ -19,7 +20,11 @@ const MOST_STOPPED: f64 = 0.6;
 
 impl<'a> Population<'a> {
     pub(super) fn new(figures: &'a Figures, finishes: &'a Finishes) -> Population<'a> {
-        Population { figures, finishes }
+        Population {
+            figures,
+            finishes,
+            chance: Chance::of(figures),
+        }
     }
 
     /// Every race, the finish spread evenly over all of them instead of left to chance: it decides
@@ -33,17 +38,9 @@ impl<'a> Population<'a> {
         })
     }
 
-    /// How much chance a race of this finish meets.
-    pub(super) fn chance(&self, finish_s: f64) -> Chance {
-        let planned_s = self.finishes.planned_s();
-        let level_mps = self.finishes.effort_m / (finish_s - planned_s).max(1.0);
-        let unplanned_s = self.figures.unplanned_s(finish_s, planned_s);
-        Chance::of(self.figures, level_mps, unplanned_s)
-    }
-
     /// One race of this finish.
     fn run(&self, finish_s: f64, moved: &[f64], chance: &mut ChaCha8Rng, row: &mut [f64]) {
-        let how_much = self.chance(finish_s);
+        let how_much = self.chance.at(self.figures, self.finishes, finish_s);
         let drift = how_much.drift(chance);
         let whole_s = finish_s - self.finishes.start_s;
         let moving_s = (whole_s - self.finishes.planned_s()).max(1e-3 * whole_s);

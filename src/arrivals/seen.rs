@@ -12,7 +12,6 @@ use rayon::prelude::*;
 
 use crate::ability::Spread;
 use crate::conditions::Conditions;
-use crate::course::Course;
 use crate::pacing::Pacing;
 use crate::time::Elapsed;
 
@@ -58,9 +57,9 @@ pub struct Paths(Finishes);
 impl Paths {
     /// Those around a plan.
     #[must_use]
-    pub fn of(course: &Course, conditions: &Conditions, pacing: &Pacing) -> Paths {
+    pub fn of(conditions: &Conditions, pacing: &Pacing) -> Paths {
         let any = (0.0, f64::INFINITY);
-        Paths(Finishes::over(course, conditions, pacing, any))
+        Paths(Finishes::over(conditions, pacing, any))
     }
 }
 
@@ -79,6 +78,8 @@ pub struct Onward {
 #[derive(Clone, Debug)]
 pub struct Seen {
     figures: Figures,
+    /// What it makes of any race.
+    chance: Chance,
     finishes: Finishes,
     /// Finishes with their weight, ascending.
     nodes: Vec<Node>,
@@ -141,27 +142,25 @@ impl Seen {
     /// Passages are in course order; the start is left at 0 where they do not say otherwise.
     #[must_use]
     pub fn of(
-        course: &Course,
         conditions: &Conditions,
         pacing: &Pacing,
         spread: Option<&Spread>,
         passages: &[Passage],
     ) -> Seen {
         let figures = Figures::default();
-        Seen::with(&figures, course, conditions, pacing, spread, passages)
+        Seen::with(&figures, conditions, pacing, spread, passages)
     }
 
     /// [`Seen::of`] with other figures.
     #[must_use]
     pub fn with(
         figures: &Figures,
-        course: &Course,
         conditions: &Conditions,
         pacing: &Pacing,
         spread: Option<&Spread>,
         passages: &[Passage],
     ) -> Seen {
-        let over = |range| Finishes::over(course, conditions, pacing, range);
+        let over = |range| Finishes::over(conditions, pacing, range);
         Seen::over(figures, pacing, spread, passages, over)
     }
 
@@ -207,6 +206,7 @@ impl Seen {
         let first_ahead = last.station + usize::from(has_left);
         let mut seen = Seen {
             figures: *figures,
+            chance: Chance::of(figures),
             planned_ahead_s: finishes.stops_s[first_ahead..].iter().sum(),
             here: last.station,
             at_s: last.at_s,
@@ -298,11 +298,8 @@ impl Seen {
     fn node(&self, finish_s: f64, prior: f64, stops_s: f64, intervals: &[Interval]) -> Node {
         let mut moved = Vec::new();
         self.finishes.moved(finish_s, &mut moved);
-        let planned_s = self.finishes.planned_s();
         let moving_s = (finish_s - self.finishes.start_s - stops_s).max(1.0);
-        let level_mps = self.finishes.effort_m / (finish_s - planned_s).max(1.0);
-        let unplanned_s = self.figures.unplanned_s(finish_s, planned_s);
-        let chance = Chance::of(&self.figures, level_mps, unplanned_s);
+        let chance = (self.chance).at(&self.figures, &self.finishes, finish_s);
         let piece_s = moving_s / PIECES as f64;
         let own: Pieces = std::array::from_fn(|piece| {
             chance.stretch * chance.stretch + chance.stopped_s2[piece] / (piece_s * piece_s)

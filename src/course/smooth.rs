@@ -10,6 +10,8 @@
 //! the ground as a slope that changes at random. Noise that keeps its sign over more than two or
 //! three cells looks like ground and stays; the threshold of the climb is for that.
 
+use rayon::prelude::*;
+
 use crate::inputs::course_toml::HeightSource;
 
 use super::cells::Cells;
@@ -38,16 +40,16 @@ pub(super) fn heights_on_grid(
         HeightSource::Satellite => SATELLITE_WINDOW_M,
         HeightSource::Unknown | HeightSource::Barometer | HeightSource::TerrainModel => 0.0,
     };
-    let (mut best, mut chosen) = (f64::INFINITY, None);
-    for window_m in WINDOWS_M.into_iter().filter(|w| *w >= least_m) {
-        let strength = (window_m / (WINDOW_PER_LENGTH * spacing_m)).powi(4);
-        let (smooth_m, misfit) = smooth(&cells, strength);
-        if misfit < best || chosen.is_none() {
-            best = misfit;
-            chosen = Some((smooth_m, window_m));
-        }
-    }
-    let (smooth_m, window_m) = chosen.unwrap_or((vec![0.0; nodes], 0.0));
+    let tried: Vec<(f64, Vec<f64>, f64)> = (WINDOWS_M.into_par_iter())
+        .filter(|window_m| *window_m >= least_m)
+        .map(|window_m| {
+            let strength = (window_m / (WINDOW_PER_LENGTH * spacing_m)).powi(4);
+            let (smooth_m, misfit) = smooth(&cells, strength);
+            (misfit, smooth_m, window_m)
+        })
+        .collect();
+    let best = tried.into_iter().min_by(|a, b| a.0.total_cmp(&b.0));
+    let (_, smooth_m, window_m) = best.unwrap_or((0.0, vec![0.0; nodes], 0.0));
     let averaged = window_m > WINDOWS_M[0];
     (smooth_m, if averaged { window_m } else { 0.0 })
 }

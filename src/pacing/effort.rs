@@ -26,15 +26,10 @@ impl CourseEffort {
     #[must_use]
     pub fn of(course: &Course, settings: &PacingSettings) -> CourseEffort {
         let terrain = Terrain::of(course, settings);
-        let low = PacingSettings {
-            altitude_per_km: 0.0,
-            ..*settings
-        };
-        let low = Terrain::of(course, &low);
         CourseEffort {
             effort_m: terrain.run_effort_m(),
             ground_m: terrain.steps.iter().map(|s| s.ground_m).sum(),
-            low_ground_m: low.steps.iter().map(|s| s.ground_m).sum(),
+            low_ground_m: terrain.steps.iter().map(|s| s.low_ground_m).sum(),
             length_m: course.profile.length_m(),
             climb_m: course.climb_and_descent_m().0,
         }

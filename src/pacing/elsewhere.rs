@@ -4,7 +4,6 @@ use crate::conditions::Conditions;
 use crate::course::Course;
 
 use super::fade::{self, Fade, share_of_time, slowing};
-use super::march::Hours;
 use super::stops::{beyond_planned_s, stood_before};
 use super::terrain::Terrain;
 use super::{Pacing, PacingSettings};
@@ -35,23 +34,18 @@ impl EffortLine {
     }
 
     fn over(terrain: &Terrain, level_speed_mps: f64) -> EffortLine {
-        let efforts_m = terrain.efforts_m(level_speed_mps);
-        let (mut end_m, mut done_m) = (0.0, 0.0);
-        let pitches = terrain.steps.iter().zip(efforts_m);
-        EffortLine(
-            pitches
-                .map(|(step, effort_m)| {
-                    end_m = 2.0 * step.middle_m - end_m;
-                    done_m += effort_m;
-                    Pitch {
-                        end_m,
-                        gradient: step.gradient,
-                        effort_m,
-                        done_m,
-                    }
-                })
-                .collect(),
-        )
+        let mut done_m = 0.0;
+        let pitches = terrain.steps.iter().map(|step| {
+            let effort_m = step.effort_m(level_speed_mps);
+            done_m += effort_m;
+            Pitch {
+                end_m: step.end_m,
+                gradient: step.gradient,
+                effort_m,
+                done_m,
+            }
+        });
+        EffortLine(pitches.collect())
     }
 
     /// Its pitches, in order.
@@ -116,10 +110,13 @@ impl Pacing {
     ) -> Pacing {
         let law = FadeLaw::of(self, own);
         let terrain = Terrain::of(other, &self.settings);
-        let day_s = EffortLine::over(&terrain, self.level_speed_mps)
-            .pitches()
-            .iter()
-            .map(|pitch| law.day_s(pitch))
+        let line = EffortLine::over(&terrain, self.level_speed_mps);
+        let strides = terrain.strides.iter();
+        let day_s = strides
+            .map(|stride| {
+                let pitches = line.pitches()[stride.steps.clone()].iter();
+                pitches.map(|pitch| law.day_s(pitch)).sum()
+            })
             .collect();
         let mut there = Pacing {
             settings: self.settings,
@@ -129,16 +126,11 @@ impl Pacing {
             departure_s: vec![0.0],
             segments: Vec::new(),
             node_s: vec![0.0; other.profile.elevation_m.len()],
-            terrain,
+            terrain: terrain.into(),
             day_s,
         };
-        let hours = Hours::new(conditions, &self.settings);
-        for segment in 0..there.terrain.segment_ends.len() {
-            let arrival_s = there.pass(&hours, segment, self.level_speed_mps);
-            there.arrival_s.push(arrival_s);
-            there.departure_s.push(arrival_s + stops_s[segment + 1]);
-            there.finish_s = arrival_s;
-        }
+        there.march(conditions, stops_s);
+        there.finish_s = there.arrival_s.last().copied().unwrap_or_default();
         there
     }
 }

@@ -102,33 +102,33 @@ pub fn share_of_time(share_of_effort: f64, exponent: f64) -> f64 {
 }
 
 impl Fade {
-    /// Turns efforts of steps in course order, level metres, into shares of the moving time, which
+    /// Turns efforts of strides in course order, level metres, into shares of the moving time, which
     /// add up to 1. `exponent` is [`Fade::exponent`], `finish_h` the whole race.
-    pub(super) fn time_shares(self, steps: &mut [f64], finish_h: f64, exponent: f64) {
-        let total_m: f64 = steps.iter().sum();
+    pub(super) fn time_shares(self, strides: &mut [f64], finish_h: f64, exponent: f64) {
+        let total_m: f64 = strides.iter().sum();
         let mut done = 0.0;
         match self {
             Fade::Power { .. } => {
                 let mut spent = 0.0;
-                for step in steps {
-                    done += *step / total_m;
+                for stride in strides {
+                    done += *stride / total_m;
                     let spent_after = share_of_time(done, exponent);
-                    *step = spent_after - spent;
+                    *stride = spent_after - spent;
                     spent = spent_after;
                 }
             }
             Fade::Slowing { .. } => {
                 let mut sum = 0.0;
-                for step in &mut *steps {
-                    let share = *step / total_m;
+                for stride in &mut *strides {
+                    let share = *stride / total_m;
                     // the share of the effort stands for the share of the time: solving for the
                     // time itself changes no split by more than the fit's own error
                     let hours = (done + 0.5 * share) * finish_h;
                     done += share;
-                    *step = share * slowing(hours, exponent);
-                    sum += *step;
+                    *stride = share * slowing(hours, exponent);
+                    sum += *stride;
                 }
-                for share in steps {
+                for share in strides {
                     *share /= sum;
                 }
             }

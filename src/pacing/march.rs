@@ -1,15 +1,15 @@
-//! One step forward or back in time, with the hour's light and warmth.
+//! One stride forward or back in time, with the hour's light and warmth.
 //!
-//! A step is cut where it turns dark or light, so that leaving later never means arriving earlier:
-//! that is what makes the solver's bisection and the latest departures safe.
+//! A stride is cut where it turns dark or light, so that leaving later never means arriving
+//! earlier: that is what makes the solver's search and the latest departures safe.
 
 use crate::conditions::Conditions;
 
 use super::factors::heat;
 use super::settings::PacingSettings;
-use super::terrain::Step;
+use super::terrain::Stride;
 
-/// What the time of day does to a step.
+/// What the time of day does to a stride.
 #[derive(Clone, Copy)]
 pub(super) struct Hours<'a> {
     conditions: &'a Conditions,
@@ -30,18 +30,18 @@ impl<'a> Hours<'a> {
         }
     }
 
-    /// When a step entered at `enter_s` ends, and how long of it was dark; `day_s` is what it
+    /// When a stride entered at `enter_s` ends, and how long of it was dark; `day_s` is what it
     /// takes by day in the cool.
-    pub(super) fn leave_s(&self, step: &Step, day_s: f64, enter_s: f64) -> (f64, f64) {
-        let mut left_s = day_s * self.warmth(step, enter_s);
+    pub(super) fn leave_s(&self, stride: &Stride, day_s: f64, enter_s: f64) -> (f64, f64) {
+        let mut left_s = day_s * self.warmth(stride, enter_s + 0.5 * day_s);
         if !self.daylight {
             return (enter_s + left_s, 0.0);
         }
         let (mut now_s, mut dark_s) = (enter_s, 0.0);
         loop {
-            let dark = self.conditions.is_dark(step.middle_m, now_s);
-            let factor = if dark { step.dark_factor } else { 1.0 };
-            let change_s = self.conditions.next_dark_change_s(step.middle_m, now_s);
+            let dark = self.conditions.is_dark(stride.middle_m, now_s);
+            let factor = if dark { stride.dark_factor } else { 1.0 };
+            let change_s = self.conditions.next_dark_change_s(stride.middle_m, now_s);
             let end_s = now_s + left_s * factor;
             let until_s = end_s.min(change_s);
             if dark {
@@ -55,20 +55,22 @@ impl<'a> Hours<'a> {
         }
     }
 
-    /// How much longer a step takes at that instant than by day in the cool.
-    pub(super) fn factor(&self, step: &Step, at_s: f64) -> f64 {
-        let dark = self.daylight && self.conditions.is_dark(step.middle_m, at_s);
-        self.warmth(step, at_s) * if dark { step.dark_factor } else { 1.0 }
-    }
-
-    /// When a step must be entered to end at `leave_s`: the inverse of [`Hours::leave_s`].
-    pub(super) fn enter_s(&self, step: &Step, day_s: f64, leave_s: f64) -> f64 {
+    /// When a stride must be entered to end at `leave_s`: the inverse of [`Hours::leave_s`].
+    pub(super) fn enter_s(&self, stride: &Stride, day_s: f64, leave_s: f64) -> f64 {
         const SETTLED_S: f64 = 1e-4;
-        let mut enter_s = self.back_s(step, day_s * self.warmth(step, leave_s - day_s), leave_s);
-        // warmth changes by parts in a thousand over a step, so this settles at once
+        let mut enter_s = self.back_s(
+            stride,
+            day_s * self.warmth(stride, leave_s - 0.5 * day_s),
+            leave_s,
+        );
+        // warmth changes by parts in a thousand over a stride, so this settles at once
         for _ in 0..5 {
             let before_s = enter_s;
-            enter_s = self.back_s(step, day_s * self.warmth(step, enter_s), leave_s);
+            enter_s = self.back_s(
+                stride,
+                day_s * self.warmth(stride, enter_s + 0.5 * day_s),
+                leave_s,
+            );
             if (enter_s - before_s).abs() < SETTLED_S {
                 break;
             }
@@ -76,16 +78,18 @@ impl<'a> Hours<'a> {
         enter_s
     }
 
-    fn back_s(&self, step: &Step, warm_s: f64, leave_s: f64) -> f64 {
+    fn back_s(&self, stride: &Stride, warm_s: f64, leave_s: f64) -> f64 {
         if !self.daylight {
             return leave_s - warm_s;
         }
         let (mut now_s, mut left_s) = (leave_s, warm_s);
         loop {
-            let change_s = self.conditions.previous_dark_change_s(step.middle_m, now_s);
+            let change_s = self
+                .conditions
+                .previous_dark_change_s(stride.middle_m, now_s);
             let between_s = 0.5 * (now_s + change_s.max(now_s - 3600.0));
-            let dark = self.conditions.is_dark(step.middle_m, between_s);
-            let factor = if dark { step.dark_factor } else { 1.0 };
+            let dark = self.conditions.is_dark(stride.middle_m, between_s);
+            let factor = if dark { stride.dark_factor } else { 1.0 };
             let start_s = now_s - left_s * factor;
             if start_s >= change_s {
                 return start_s;
@@ -95,12 +99,12 @@ impl<'a> Hours<'a> {
         }
     }
 
-    fn warmth(&self, step: &Step, at_s: f64) -> f64 {
+    fn warmth(&self, stride: &Stride, at_s: f64) -> f64 {
         if self.heat_per_c == 0.0 {
             return 1.0;
         }
         self.conditions
-            .weather(step.middle_m, step.elevation_m, at_s)
+            .weather(stride.middle_m, stride.elevation_m, at_s)
             .map_or(1.0, |weather| heat(weather.temp_c, self.heat_per_c))
     }
 }

@@ -3,7 +3,8 @@
 //!
 //! A step's time is `length × slope × ground × altitude / level speed × fade × heat × night`. The
 //! first four make its *effort*, level metres that take as long; fade spreads the time over the
-//! efforts; heat and night depend on the hour and are met while marching from start to finish.
+//! efforts; heat and night depend on the hour and are met while marching from start to finish,
+//! stride by stride.
 
 pub mod cost;
 mod effort;
@@ -14,12 +15,13 @@ mod hours;
 mod march;
 mod resume;
 mod settings;
-mod shift;
 mod solve;
 mod stops;
 mod terrain;
 #[cfg(test)]
 mod tests;
+
+use std::sync::Arc;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
@@ -27,6 +29,7 @@ use crate::course::Course;
 pub use effort::{CourseEffort, climb_equivalent_m};
 pub use elsewhere::{EffortLine, Pitch};
 pub use fade::{Fade, share_of_time, slowing, slowing_exponent};
+pub use hours::hour_factor;
 pub use resume::{Resumed, Stretch};
 pub use settings::PacingSettings;
 pub use solve::{
@@ -51,8 +54,8 @@ pub struct Pacing {
     pub segments: Vec<SegmentPace>,
     /// Race time on leaving each profile node, seconds; a station's stop lies before it.
     pub node_s: Vec<f64>,
-    /// The course in steps, and what each takes by day in the cool, seconds.
-    terrain: terrain::Terrain,
+    /// The course in steps and strides, and what each stride takes by day in the cool, seconds.
+    terrain: Arc<terrain::Terrain>,
     day_s: Vec<f64>,
 }
 
@@ -92,7 +95,7 @@ impl Pacing {
             .segment(segment)
             .rev()
             .fold(arrive_s, |leave_s, index| {
-                hours.enter_s(&self.terrain.steps[index], self.day_s[index], leave_s)
+                hours.enter_s(&self.terrain.strides[index], self.day_s[index], leave_s)
             })
     }
 
@@ -105,9 +108,19 @@ impl Pacing {
             .segment(segment)
             .fold(leave_s, |enter_s, index| {
                 hours
-                    .leave_s(&self.terrain.steps[index], self.day_s[index], enter_s)
+                    .leave_s(&self.terrain.strides[index], self.day_s[index], enter_s)
                     .0
             })
+    }
+
+    /// Moves through every segment from the start on, and stops so long at each station.
+    fn march(&mut self, conditions: &Conditions, stops_s: &[f64]) {
+        let hours = march::Hours::new(conditions, &self.settings);
+        for segment in 0..self.terrain.segment_ends.len() {
+            let arrival_s = self.pass(&hours, segment, self.level_speed_mps);
+            self.arrival_s.push(arrival_s);
+            self.departure_s.push(arrival_s + stops_s[segment + 1]);
+        }
     }
 
     /// Moves through a segment from its departure on, and notes how; when it ends, seconds after
@@ -117,16 +130,21 @@ impl Pacing {
         let mut now_s = left_s;
         let mut pace = SegmentPace::default();
         for index in self.terrain.segment(segment) {
-            let step = &self.terrain.steps[index];
-            let (after_s, dark_s) = hours.leave_s(step, self.day_s[index], now_s);
-            pace.effort_m += step.run_effort_m;
+            let stride = &self.terrain.strides[index];
+            let (after_s, dark_s) = hours.leave_s(stride, self.day_s[index], now_s);
             pace.dark_share += dark_s;
-            pace.walk_share += step.walked_share(level_speed_mps) * (after_s - now_s);
-            pace.energy_j_per_kg += step.energy_j_per_kg(level_speed_mps);
-            now_s = after_s;
-            if let Some(node) = self.terrain.node_ends[index] {
-                self.node_s[node] = now_s;
+            let s_per_m = (after_s - now_s) / self.terrain.effort_m(stride, level_speed_mps);
+            for step in &self.terrain.steps[stride.steps.clone()] {
+                let step_s = s_per_m * step.effort_m(level_speed_mps);
+                pace.effort_m += step.run_effort_m;
+                pace.walk_share += step.walked_share(level_speed_mps) * step_s;
+                pace.energy_j_per_kg += step.energy_j_per_kg(level_speed_mps);
+                now_s += step_s;
+                if let Some(node) = step.end_node {
+                    self.node_s[node] = now_s;
+                }
             }
+            now_s = after_s;
         }
         pace.moving_s = now_s - left_s;
         pace.dark_share /= pace.moving_s.max(1e-9);

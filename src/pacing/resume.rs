@@ -1,8 +1,6 @@
 //! A race taken up again where it really is: the same course, the hours as they are now, and an
 //! effort chosen anew.
 
-use std::ops::Range;
-
 use crate::conditions::Conditions;
 
 use super::march::Hours;
@@ -53,26 +51,12 @@ impl Pacing {
         leave_s: f64,
         speed_ratio: f64,
     ) -> f64 {
-        self.steps_at_effort_s(
-            conditions,
-            self.terrain.segment(segment),
-            leave_s,
-            speed_ratio,
-        )
-    }
-
-    /// When the last of some steps ends.
-    pub(super) fn steps_at_effort_s(
-        &self,
-        conditions: &Conditions,
-        steps: Range<usize>,
-        enter_s: f64,
-        speed_ratio: f64,
-    ) -> f64 {
         let hours = Hours::new(conditions, &self.settings);
-        steps.fold(enter_s, |enter_s, index| {
+        let strides = self.terrain.segment(segment);
+        strides.fold(leave_s, |enter_s, index| {
             let day_s = self.day_at_s(index, speed_ratio);
-            hours.leave_s(&self.terrain.steps[index], day_s, enter_s).0
+            let stride = &self.terrain.strides[index];
+            hours.leave_s(stride, day_s, enter_s).0
         })
     }
 
@@ -173,12 +157,14 @@ impl Pacing {
         now
     }
 
-    /// What a step takes by day in the cool at so much of the plan's level-ground speed, seconds:
+    /// What a stride takes by day in the cool at so much of the plan's level-ground speed, seconds:
     /// the inverse of it, and as much walking as that speed makes worthwhile.
     fn day_at_s(&self, index: usize, speed_ratio: f64) -> f64 {
-        let step = &self.terrain.steps[index];
-        let discount = step.walking_discount(self.level_speed_mps * speed_ratio)
-            / step.walking_discount(self.level_speed_mps);
-        self.day_s[index] / speed_ratio * discount
+        let stride = &self.terrain.strides[index];
+        let effort_m = |ratio: f64| {
+            let level_speed_mps = self.level_speed_mps * ratio;
+            self.terrain.effort_m(stride, level_speed_mps)
+        };
+        self.day_s[index] / speed_ratio * effort_m(speed_ratio) / effort_m(1.0)
     }
 }

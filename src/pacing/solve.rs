@@ -16,6 +16,11 @@ pub const FASTEST_LEVEL_MPS: f64 = 5.8;
 /// No target is accepted that needs less than this on level ground, metres per second.
 pub const SLOWEST_LEVEL_MPS: f64 = 0.2;
 
+/// How near the finish of a plan is met, seconds.
+pub(super) const EXACT_S: f64 = 1e-2;
+/// How near it is met where only shares of its time count, seconds.
+const NEAR_S: f64 = 10.0;
+
 /// What to solve for.
 #[derive(Clone, Debug)]
 pub struct Goal {
@@ -50,9 +55,41 @@ pub fn solve(
     settings: &PacingSettings,
     goal: &Goal,
 ) -> Result<Pacing, Impossible> {
-    let race = TimedRace::of(course, conditions, settings, goal);
-    let level_speed_mps = race.level_speed_mps(goal.finish_s)?;
-    Ok(race.record(course, *settings, level_speed_mps, goal.finish_s))
+    let terrain = Terrain::of(course, settings);
+    let race = TimedRace::of(&terrain, conditions, settings, goal);
+    let level_speed_mps = race.level_speed_mps(goal.finish_s, EXACT_S)?;
+    let day_s = race.day_seconds(level_speed_mps);
+    let mut pacing = Pacing {
+        settings: *settings,
+        level_speed_mps,
+        finish_s: goal.finish_s,
+        arrival_s: vec![0.0],
+        departure_s: vec![0.0],
+        segments: Vec::new(),
+        node_s: vec![0.0; course.profile.elevation_m.len()],
+        terrain: terrain.into(),
+        day_s,
+    };
+    pacing.march(conditions, &goal.stops_s);
+    // the solver stops within a hundredth of a second; the plan says what was asked
+    if let (Some(arrival), Some(departure)) =
+        (pacing.arrival_s.last_mut(), pacing.departure_s.last_mut())
+    {
+        (*arrival, *departure) = (goal.finish_s, goal.finish_s);
+    }
+    Ok(pacing)
+}
+
+impl Pacing {
+    /// Moving through each segment, seconds, in a race of another finish with the same settings and
+    /// these stops.
+    ///
+    /// # Errors
+    /// [`Impossible`] where that finish lies outside what is accepted.
+    pub fn moving_at(&self, conditions: &Conditions, goal: &Goal) -> Result<Vec<f64>, Impossible> {
+        let race = TimedRace::of(&self.terrain, conditions, &self.settings, goal);
+        Ok(race.moving_s(race.level_speed_mps(goal.finish_s, NEAR_S)?))
+    }
 }
 
 /// The finish, seconds after the start, of the effort that meets the goal with other settings:
@@ -71,76 +108,47 @@ pub fn finish_of_effort_s(
     goal: &Goal,
     easier: &PacingSettings,
 ) -> Result<f64, Impossible> {
-    let easy = TimedRace::of(course, conditions, easier, goal);
-    let level_speed_mps = easy.level_speed_mps(goal.finish_s)?;
-    Ok(TimedRace::of(course, conditions, settings, goal).bound_s(level_speed_mps))
+    let easy = Terrain::of(course, easier);
+    let easy = TimedRace::of(&easy, conditions, easier, goal);
+    let level_speed_mps = easy.level_speed_mps(goal.finish_s, EXACT_S)?;
+    let terrain = Terrain::of(course, settings);
+    Ok(TimedRace::of(&terrain, conditions, settings, goal).bound_s(level_speed_mps))
 }
 
 /// A goal on a course, ready to be marched at any speed.
-struct TimedRace<'a> {
-    terrain: Terrain,
+#[derive(Clone, Copy)]
+pub(super) struct TimedRace<'a> {
+    terrain: &'a Terrain,
     hours: Hours<'a>,
     fade: Fade,
-    /// All of it when run, level metres.
-    effort_m: f64,
     finish_h: f64,
     stops_s: &'a [f64],
-    standing: Option<StandingTime>,
-}
-
-/// What a runner stands beyond the planned stops.
-#[derive(Clone)]
-struct StandingTime {
-    multiplier: f64,
-    /// The share of it on each step.
-    shares: Vec<f64>,
-}
-
-impl StandingTime {
-    fn over(terrain: &Terrain, course: &Course, settings: &PacingSettings) -> Option<StandingTime> {
-        let length_m = course.profile.length_m();
-        let mut from_m = 0.0;
-        Some(StandingTime {
-            multiplier: settings.stop_multiplier?,
-            shares: (terrain.steps.iter())
-                .map(|step| {
-                    let to_m = 2.0 * step.middle_m - from_m;
-                    let share = stood_before(to_m / length_m) - stood_before(from_m / length_m);
-                    from_m = to_m;
-                    share
-                })
-                .collect(),
-        })
-    }
+    stop_multiplier: Option<f64>,
 }
 
 impl<'a> TimedRace<'a> {
-    fn of(
-        course: &Course,
+    pub(super) fn of(
+        terrain: &'a Terrain,
         conditions: &'a Conditions,
         settings: &PacingSettings,
         goal: &'a Goal,
     ) -> TimedRace<'a> {
-        let terrain = Terrain::of(course, settings);
         TimedRace {
-            standing: StandingTime::over(&terrain, course, settings),
-            effort_m: terrain.run_effort_m(),
             terrain,
             hours: Hours::new(conditions, settings),
             fade: settings.fade,
             finish_h: fade::hours(goal.finish_s),
             stops_s: &goal.stops_s,
+            stop_multiplier: settings.stop_multiplier,
         }
     }
 
     /// Race time is all but proportional to the inverse of speed, so a line through the last two
     /// guesses meets the target in a few marches; where it leaves the bracket, the bracket is
     /// halved.
-    fn level_speed_mps(&self, finish_s: f64) -> Result<f64, Impossible> {
-        const CLOSE_S: f64 = 1e-2;
+    pub(super) fn level_speed_mps(&self, finish_s: f64, close_s: f64) -> Result<f64, Impossible> {
         let (mut least, mut most) = (1.0 / FASTEST_LEVEL_MPS, 1.0 / SLOWEST_LEVEL_MPS);
-        let stood_s = self.standing.as_ref().map_or(0.0, |s| self.stood_s(s));
-        let stops_s = self.stops_s.iter().sum::<f64>() + stood_s;
+        let stops_s = self.stops_s.iter().sum::<f64>() + self.stood_s();
         let effort_m: f64 = self.terrain.efforts_m(2.0).iter().sum();
         // no speed at all would take the stops alone
         let mut before = (0.0, stops_s - finish_s);
@@ -148,7 +156,7 @@ impl<'a> TimedRace<'a> {
         let mut miss_s = f64::INFINITY;
         for _ in 0..60 {
             miss_s = self.finish_s(1.0 / guess) - finish_s;
-            if miss_s.abs() < CLOSE_S {
+            if miss_s.abs() < close_s {
                 break;
             }
             if miss_s > 0.0 {
@@ -165,7 +173,7 @@ impl<'a> TimedRace<'a> {
             };
         }
         // a bracket that shrank onto its end has no answer inside
-        if miss_s.abs() < 1.0 {
+        if miss_s.abs() < close_s.max(1.0) {
             Ok(1.0 / guess)
         } else if miss_s > 0.0 {
             Err(Impossible::TooFast {
@@ -182,11 +190,7 @@ impl<'a> TimedRace<'a> {
     /// fade, and the fade shifts hours into the night by so little that a few rounds settle it.
     fn bound_s(&self, level_speed_mps: f64) -> f64 {
         const SETTLED_S: f64 = 1e-3;
-        let mut race = TimedRace {
-            terrain: self.terrain.clone(),
-            standing: self.standing.clone(),
-            ..*self
-        };
+        let mut race = *self;
         let mut finish_s = race.finish_s(level_speed_mps);
         for _ in 0..20 {
             let before_s = finish_s;
@@ -199,75 +203,56 @@ impl<'a> TimedRace<'a> {
         finish_s
     }
 
-    /// Seconds that each step takes by day in the cool at a level-ground speed.
+    /// Seconds that each stride takes by day in the cool at a level-ground speed.
     fn day_seconds(&self, level_speed_mps: f64) -> Vec<f64> {
         let mut day_s = self.terrain.efforts_m(level_speed_mps);
         let all_s = day_s.iter().sum::<f64>() / level_speed_mps;
-        let exponent = self.fade.exponent(self.effort_m, self.finish_h);
+        let exponent = (self.fade).exponent(self.terrain.run_effort_m(), self.finish_h);
         self.fade.time_shares(&mut day_s, self.finish_h, exponent);
-        day_s.iter_mut().for_each(|share| *share *= all_s);
-        if let Some(standing) = &self.standing {
-            let stood_s = self.stood_s(standing);
-            // the night lengthens this too, by less than anyone can tell
-            for (step_s, share) in day_s.iter_mut().zip(&standing.shares) {
-                *step_s += share * stood_s;
-            }
+        // the night lengthens standing too, by less than anyone can tell
+        let (stood_s, length_m) = (self.stood_s(), self.terrain.length_m());
+        let mut before = 0.0;
+        for (stride_s, stride) in day_s.iter_mut().zip(&self.terrain.strides) {
+            let stood = stood_before(stride.end_m / length_m);
+            *stride_s = *stride_s * all_s + (stood - before) * stood_s;
+            before = stood;
         }
         day_s
     }
 
     /// All that is stood beyond the planned stops, seconds.
-    fn stood_s(&self, standing: &StandingTime) -> f64 {
+    fn stood_s(&self) -> f64 {
         let planned_s = self.stops_s.iter().sum();
-        beyond_planned_s(standing.multiplier, self.finish_h, planned_s)
+        let beyond_s = |multiplier| beyond_planned_s(multiplier, self.finish_h, planned_s);
+        self.stop_multiplier.map_or(0.0, beyond_s)
+    }
+
+    /// Moving time over what it would be by day in the cool.
+    pub(super) fn hour_factor(&self, finish_s: f64) -> Result<f64, Impossible> {
+        let level_speed_mps = self.level_speed_mps(finish_s, NEAR_S)?;
+        let by_day_s: f64 = self.day_seconds(level_speed_mps).iter().sum();
+        Ok(self.moving_s(level_speed_mps).iter().sum::<f64>() / by_day_s)
     }
 
     fn finish_s(&self, level_speed_mps: f64) -> f64 {
-        let day_s = self.day_seconds(level_speed_mps);
-        let mut now_s = 0.0;
-        for segment in 0..self.terrain.segment_ends.len() {
-            now_s += self.stops_s[segment];
-            for step in self.terrain.segment(segment) {
-                now_s = self
-                    .hours
-                    .leave_s(&self.terrain.steps[step], day_s[step], now_s)
-                    .0;
-            }
-        }
-        now_s
+        let moving_s = self.moving_s(level_speed_mps);
+        self.stops_s[..moving_s.len()].iter().sum::<f64>() + moving_s.iter().sum::<f64>()
     }
 
-    fn record(
-        self,
-        course: &Course,
-        settings: PacingSettings,
-        level_speed_mps: f64,
-        finish_s: f64,
-    ) -> Pacing {
+    /// Moving through each segment, seconds.
+    fn moving_s(&self, level_speed_mps: f64) -> Vec<f64> {
         let day_s = self.day_seconds(level_speed_mps);
-        let mut pacing = Pacing {
-            settings,
-            level_speed_mps,
-            finish_s,
-            arrival_s: vec![0.0],
-            departure_s: vec![0.0],
-            segments: Vec::new(),
-            node_s: vec![0.0; course.profile.elevation_m.len()],
-            terrain: self.terrain,
-            day_s,
-        };
-        for segment in 0..pacing.terrain.segment_ends.len() {
-            let arrival_s = pacing.pass(&self.hours, segment, level_speed_mps);
-            pacing.arrival_s.push(arrival_s);
-            let stop_s = self.stops_s[segment + 1];
-            pacing.departure_s.push(arrival_s + stop_s);
-        }
-        // the solver stops within a hundredth of a second; the plan says what was asked
-        if let (Some(arrival), Some(departure)) =
-            (pacing.arrival_s.last_mut(), pacing.departure_s.last_mut())
-        {
-            (*arrival, *departure) = (finish_s, finish_s);
-        }
-        pacing
+        let mut now_s = 0.0;
+        (0..self.terrain.segment_ends.len())
+            .map(|segment| {
+                let left_s = now_s + self.stops_s[segment];
+                let strides = self.terrain.segment(segment);
+                now_s = strides.fold(left_s, |now_s, index| {
+                    let stride = &self.terrain.strides[index];
+                    self.hours.leave_s(stride, day_s[index], now_s).0
+                });
+                now_s - left_s
+            })
+            .collect()
     }
 }

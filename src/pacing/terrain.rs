@@ -1,4 +1,7 @@
-//! The course as the solver sees it: short steps with everything that does not depend on the hour.
+//! The course as the solver sees it: short steps with everything that does not depend on the hour,
+//! and strides of some of them that share what does.
+
+use std::ops::Range;
 
 use crate::course::{Course, Profile};
 use crate::inputs::surfaces_csv::Surface;
@@ -10,16 +13,20 @@ use super::settings::PacingSettings;
 /// A slice of the course between two neighbouring nodes or stations.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Step {
-    /// Distance of its middle along the route, metres.
-    pub middle_m: f64,
+    /// Where it ends along the route, metres.
+    pub end_m: f64,
+    /// The node it ends on, if any.
+    pub end_node: Option<usize>,
     /// Height of its middle, metres.
-    pub elevation_m: f64,
+    elevation_m: f64,
     /// Level metres that take as long when run, by day and cool.
     pub run_effort_m: f64,
     /// The same without its slope: its length, longer by ground and altitude.
     pub ground_m: f64,
+    /// The same if it lay low.
+    pub low_ground_m: f64,
     /// Time factor in the dark.
-    pub dark_factor: f64,
+    dark_factor: f64,
     /// Rise over run.
     pub gradient: f64,
     /// Energy of running it, J per kg of body mass.
@@ -28,24 +35,38 @@ pub(super) struct Step {
     walk_saving: f64,
 }
 
-/// All steps, and where stations and nodes end them.
+/// No stride has more steps: a quarter of a kilometre. Marching every step by itself moves no
+/// arrival by more than a second or two.
+const STRIDE: usize = 10;
+
+/// A few steps of a segment that meet one light and one warmth.
+#[derive(Clone, Debug)]
+pub(super) struct Stride {
+    /// Its steps, as indices.
+    pub steps: Range<usize>,
+    /// Where it ends along the route, metres.
+    pub end_m: f64,
+    /// Distance of its middle along the route, metres.
+    pub middle_m: f64,
+    /// Height, metres, by the effort of its steps.
+    pub elevation_m: f64,
+    /// Time factor in the dark, likewise.
+    pub dark_factor: f64,
+}
+
+/// All steps and strides, and where stations end them.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Terrain {
     pub steps: Vec<Step>,
-    /// Per segment, one past its last step.
+    pub strides: Vec<Stride>,
+    /// Per segment, one past its last stride.
     pub segment_ends: Vec<usize>,
-    /// Per step, the node it ends on, if any.
-    pub node_ends: Vec<Option<usize>>,
 }
 
 impl Terrain {
     pub(super) fn of(course: &Course, settings: &PacingSettings) -> Terrain {
         let profile = &course.profile;
-        let mut terrain = Terrain {
-            steps: Vec::new(),
-            segment_ends: Vec::new(),
-            node_ends: Vec::new(),
-        };
+        let mut terrain = Terrain::default();
         let mut at_m = 0.0;
         let mut node = 0;
         for (index, station) in course.stations.iter().enumerate().skip(1) {
@@ -61,10 +82,9 @@ impl Terrain {
                 let ends_on_node = node_end_m <= end_m + 1e-3;
                 let to_m = if ends_on_node { node_end_m } else { end_m };
                 if to_m - at_m > 1e-9 {
-                    terrain
-                        .steps
-                        .push(Step::between(profile, node, at_m, to_m, settings));
-                    terrain.node_ends.push(ends_on_node.then_some(node + 1));
+                    let end_node = ends_on_node.then_some(node + 1);
+                    let step = Step::between(profile, node, at_m, to_m, settings);
+                    terrain.steps.push(Step { end_node, ..step });
                 }
                 at_m = to_m;
                 if !ends_on_node {
@@ -75,13 +95,18 @@ impl Terrain {
                     break;
                 }
             }
-            terrain.segment_ends.push(terrain.steps.len());
+            let first = terrain.strides.last().map_or(0, |stride| stride.steps.end);
+            for start in (first..terrain.steps.len()).step_by(STRIDE) {
+                let end = (start + STRIDE).min(terrain.steps.len());
+                terrain.strides.push(Stride::of(&terrain.steps, start..end));
+            }
+            terrain.segment_ends.push(terrain.strides.len());
         }
         terrain
     }
 
-    /// The steps of a segment, as indices.
-    pub(super) fn segment(&self, index: usize) -> std::ops::Range<usize> {
+    /// The strides of a segment, as indices.
+    pub(super) fn segment(&self, index: usize) -> Range<usize> {
         let start = if index == 0 {
             0
         } else {
@@ -90,17 +115,48 @@ impl Terrain {
         start..self.segment_ends[index]
     }
 
+    /// Metres along the route.
+    pub(super) fn length_m(&self) -> f64 {
+        self.steps.last().map_or(0.0, |step| step.end_m)
+    }
+
     /// Level metres that take as long when run, by day and cool.
     pub(super) fn run_effort_m(&self) -> f64 {
         self.steps.iter().map(|step| step.run_effort_m).sum()
     }
 
-    /// Level metres of every step at a level-ground speed, walking where that is cheaper.
+    /// Level metres of a stride at a level-ground speed, walking where that is cheaper.
+    pub(super) fn effort_m(&self, stride: &Stride, level_speed_mps: f64) -> f64 {
+        let steps = self.steps[stride.steps.clone()].iter();
+        steps.map(|step| step.effort_m(level_speed_mps)).sum()
+    }
+
+    /// That of every stride.
     pub(super) fn efforts_m(&self, level_speed_mps: f64) -> Vec<f64> {
-        self.steps
-            .iter()
-            .map(|step| step.run_effort_m * step.walking_discount(level_speed_mps))
+        let strides = self.strides.iter();
+        strides
+            .map(|stride| self.effort_m(stride, level_speed_mps))
             .collect()
+    }
+}
+
+impl Stride {
+    fn of(all: &[Step], range: Range<usize>) -> Stride {
+        let steps = &all[range.clone()];
+        let start_m = range.start.checked_sub(1).map_or(0.0, |i| all[i].end_m);
+        let end_m = steps.last().map_or(start_m, |step| step.end_m);
+        let effort_m: f64 = steps.iter().map(|step| step.run_effort_m).sum();
+        let mean = |of: fn(&Step) -> f64| {
+            let all = steps.iter().map(|step| of(step) * step.run_effort_m);
+            all.sum::<f64>() / effort_m
+        };
+        Stride {
+            steps: range,
+            end_m,
+            middle_m: 0.5 * (start_m + end_m),
+            elevation_m: mean(|step| step.elevation_m),
+            dark_factor: mean(|step| step.dark_factor),
+        }
     }
 }
 
@@ -126,26 +182,29 @@ impl Step {
         let run_ratio = (settings.cost.ratio)(gradient, settings.downhill_cap) * own;
         let ground_factor = surface(ground);
         let length_m = to_m - from_m;
-        let ground_m = length_m * ground_factor * altitude(elevation_m, settings.altitude_per_km);
+        let low_ground_m = length_m * ground_factor;
+        let ground_m = low_ground_m * altitude(elevation_m, settings.altitude_per_km);
         Step {
-            middle_m,
+            end_m: to_m,
+            end_node: None,
             elevation_m,
             run_effort_m: ground_m * run_ratio,
             ground_m,
+            low_ground_m,
             dark_factor: night(ground, settings.night_factor),
-            run_energy_j_per_kg: length_m * run_cost_j_per_kg_m(gradient) * ground_factor,
+            run_energy_j_per_kg: low_ground_m * run_cost_j_per_kg_m(gradient),
             gradient,
             run_ratio,
             walk_saving: (settings.cost.walk_saving)(gradient),
         }
     }
 
-    /// Time with walking over time without.
-    pub(super) fn walking_discount(&self, level_speed_mps: f64) -> f64 {
+    /// Level metres that take as long at a level-ground speed, walking where that is cheaper.
+    pub(super) fn effort_m(&self, level_speed_mps: f64) -> f64 {
         if self.walk_saving <= 0.0 {
-            return 1.0;
+            return self.run_effort_m;
         }
-        1.0 - self.walk_saving * self.walked_share(level_speed_mps)
+        self.run_effort_m * (1.0 - self.walk_saving * self.walked_share(level_speed_mps))
     }
 
     /// How much of it is walked at a level-ground speed.

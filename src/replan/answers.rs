@@ -81,7 +81,7 @@ pub(super) struct Asked<'a> {
 
 impl<'a> Asked<'a> {
     pub(super) fn of(race: &'a Race, plan: &'a Plan) -> Asked<'a> {
-        let paths = Paths::of(&race.course, &race.conditions, &plan.pacing);
+        let paths = Paths::of(&race.conditions, &plan.pacing);
         Asked { race, plan, paths }
     }
 

@@ -139,10 +139,10 @@ pub fn make(
     let has_left = events
         .last()
         .is_some_and(|event| event.kind == Kind::Departure);
-    let (course, conditions) = (&race.course, &race.conditions);
+    let conditions = &race.conditions;
     let spread = race.rests.finish(plan.pacing.finish_s);
-    let seen = Seen::of(course, conditions, &plan.pacing, Some(&spread), &events);
-    let held = Seen::of(course, conditions, &plan.pacing, None, &events);
+    let seen = Seen::of(conditions, &plan.pacing, Some(&spread), &events);
+    let held = Seen::of(conditions, &plan.pacing, None, &events);
     let passed = plan.pacing.resumed(conditions, &so_far.resumed);
     let rest = Onward {
         passed_s: passed.arrival_s,

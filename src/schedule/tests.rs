@@ -135,7 +135,7 @@ fn schedule(course: &Course) -> (Schedule, crate::pacing::Pacing, Conditions) {
         finish: Some(Spread::between(18_500.0, 0.15, 0.15)),
         ..Trials::default()
     };
-    let windows = simulate(course, &conditions, &pacing, &limits, &trials);
+    let windows = simulate(&conditions, &pacing, &limits, &trials);
     let schedule = Schedule::lay_out(course, &conditions, &pacing, &limits, &windows, start);
     (schedule, pacing, conditions)
 }

@@ -207,7 +207,7 @@ fn told(
         .collect();
     let spread = field(others);
     let (course, conditions) = (&race.course, &race.conditions);
-    let seen = Seen::of(course, conditions, pacing, Some(&spread), &passages);
+    let seen = Seen::of(conditions, pacing, Some(&spread), &passages);
     let onward = Onward {
         passed_s: pacing.arrival_s.clone(),
         stops_s: race.stops_s.clone(),

@@ -19,6 +19,8 @@ use sutler::packing::Packer;
 use sutler::plan::Race;
 use sutler::time::Elapsed;
 
+/// Races of the demo that are simulated at once.
+const MANY_RACES: usize = 10_000;
 /// Points of the route whose plan's memory is measured.
 const MANY_POINTS: usize = 100_000;
 /// The target of the demo's plan.
@@ -53,6 +55,12 @@ fn main() {
     }
     println!("gpx crate reading its route  {:8.2} ms", reading_s * 1e3);
     println!("ratio                        {:8.2}", whole_s / reading_s);
+    let races_s = median((0..rounds.min(5)).map(|_| many_races()).collect());
+    println!(
+        "{MANY_RACES} races of the demo      {:8.2} ms, {:.2} of reading its route",
+        races_s * 1e3,
+        races_s / reading_s
+    );
     scale_with_points();
     let own = std::env::current_exe().expect("a bench knows its own path");
     let output = Command::new(own)
@@ -120,8 +128,7 @@ fn stages(route: &[u8]) -> [f64; STAGES.len()] {
         finish: Some(race.rests.finish(DEMO_FINISH.as_s())),
         ..Trials::default()
     };
-    let windows_s =
-        timed(|| arrivals::simulate(course, conditions, &plan.pacing, &race.limits, &trials));
+    let windows_s = timed(|| arrivals::simulate(conditions, &plan.pacing, &race.limits, &trials));
     let (runner, wishes) = (&inputs.runner, &inputs.plan);
     let fueling_s =
         timed(|| fueling::plan(course, conditions, &plan.pacing, schedule, runner, wishes));
@@ -140,6 +147,26 @@ fn stages(route: &[u8]) -> [f64; STAGES.len()] {
         packing_s,
         plan_s - pacing_s - windows_s - fueling_s - packing_s,
     ]
+}
+
+/// Seconds that it takes to simulate [`MANY_RACES`].
+fn many_races() -> f64 {
+    let (mut sources, mut notes) = (Sources::default(), Notes::new());
+    let inputs: Inputs = inputs::read(demo(), &mut sources, &mut notes);
+    let race = Race::prepare(&inputs, DEMO_FINISH, &mut notes).expect("the demo can be planned");
+    let goal = Goal {
+        finish_s: DEMO_FINISH.as_s(),
+        stops_s: race.stops_s.clone(),
+    };
+    let (conditions, limits) = (&race.conditions, &race.limits);
+    let pacing = pacing::solve(&race.course, conditions, &race.settings, &goal);
+    let pacing = pacing.expect("the demo can be planned");
+    let trials = Trials {
+        races: MANY_RACES,
+        finish: Some(race.rests.finish(DEMO_FINISH.as_s())),
+        ..Trials::default()
+    };
+    timed(|| arrivals::simulate(conditions, &pacing, limits, &trials))
 }
 
 fn demo() -> Texts {

@@ -2,6 +2,7 @@
 //! simulation, and against published paces.
 
 use crate::ability::Spread;
+use crate::course::Course;
 use crate::course::tests::slopes;
 use crate::diagnostics::Notes;
 use crate::inputs::Inputs;
@@ -43,8 +44,7 @@ impl Planned {
     }
 
     fn arrivals(&self, figures: &Figures, limits: &[Option<Limit>], trials: &Trials) -> Arrivals {
-        let (course, conditions) = (&self.course, &self.conditions);
-        simulate_with(figures, course, conditions, &self.pacing, limits, trials)
+        simulate_with(figures, &self.conditions, &self.pacing, limits, trials)
     }
 
     fn races(&self, figures: &Figures, trials: &Trials) -> count::Races {
@@ -259,7 +259,7 @@ fn between_solved_finishes_shares_are_solved_ones() {
     let course = slopes(&hills, Surface::Rocky);
     let planned = Planned::with(course, Fade::default(), 60_000.0, vec![0.0; 7]);
     let (course, conditions) = (&planned.course, &planned.conditions);
-    let finishes = Finishes::over(course, conditions, &planned.pacing, (45_000.0, 110_000.0));
+    let finishes = Finishes::over(conditions, &planned.pacing, (45_000.0, 110_000.0));
     let mut moved = Vec::new();
     for finish_s in [50_000.0, 60_000.0, 66_000.0, 75_000.0, 95_000.0] {
         finishes.moved(finish_s, &mut moved);

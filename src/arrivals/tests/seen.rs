@@ -24,11 +24,9 @@ fn after(
     spread: Option<&Spread>,
     passages: &[Passage],
 ) -> Seen {
-    let (course, conditions) = (&planned.course, &planned.conditions);
     Seen::with(
         figures,
-        course,
-        conditions,
+        &planned.conditions,
         &planned.pacing,
         spread,
         passages,

@@ -59,9 +59,8 @@ fn solved(edition: &Edition, finish_s: f64) -> Pacing {
 
 fn held(edition: &Edition, finisher: &Finisher, figures: &Figures) -> Vec<Held> {
     let (race, pacing) = (&edition.race, solved(edition, finisher.finish_s));
-    let (course, conditions) = (&race.course, &race.conditions);
     let trials = Trials::default();
-    let arrivals = simulate_with(figures, course, conditions, &pacing, &[], &trials);
+    let arrivals = simulate_with(figures, &race.conditions, &pacing, &[], &trials);
     let points = finisher.passed_s.iter().zip(&edition.share);
     points
         .zip(&arrivals.stations[1..])
@@ -96,18 +95,10 @@ fn foretold(
         })
         .collect();
     let spread = race.rests.finish(pacing.finish_s);
-    let (course, conditions) = (&race.course, &race.conditions);
-    let seen = Seen::with(
-        figures,
-        course,
-        conditions,
-        &pacing,
-        Some(&spread),
-        &passages,
-    );
+    let seen = Seen::with(figures, &race.conditions, &pacing, Some(&spread), &passages);
     let onward = Onward {
         passed_s: pacing.arrival_s.clone(),
-        stops_s: vec![0.0; course.stations.len()],
+        stops_s: vec![0.0; race.course.stations.len()],
         time_ratio: 1.0,
     };
     let arrivals: Arrivals = seen.rest(&[], &Trials::default(), &onward);

@@ -129,7 +129,7 @@ fn bounds(recordings: &[Recording], figures: &Figures) -> Vec<Bounds> {
     recordings
         .iter()
         .map(|r| {
-            let windows = simulate_with(figures, &r.course, &r.conditions, &r.pacing, &[], &trials);
+            let windows = simulate_with(figures, &r.conditions, &r.pacing, &[], &trials);
             std::array::from_fn(|mark| {
                 let window = windows.stations[mark + 1];
                 let share = |at_s: f64| at_s / r.pacing.finish_s;

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use sutler::conditions::Conditions;
-use sutler::course::Course;
 use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned};
 use sutler::inputs::{self, Texts};
 use sutler::pacing::Pacing;
@@ -20,7 +19,6 @@ const EQUATOR_RADIUS_M: f64 = 6_378_137.0;
 pub(crate) struct Recording {
     pub(crate) group: String,
     pub(crate) distance_m: f64,
-    pub(crate) course: Course,
     pub(crate) conditions: Conditions,
     pub(crate) pacing: Pacing,
     /// When each mark was first reached, seconds.
@@ -85,7 +83,6 @@ fn recording(path: &Path, group: String) -> Option<Recording> {
         group,
         distance_m,
         conditions: race.conditions,
-        course: race.course,
         pacing: plan.pacing,
         true_s: marks.map(|mark_m| reached_s(&points, mark_m)),
     })

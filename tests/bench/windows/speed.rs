@@ -22,13 +22,7 @@ pub(crate) fn print(smoke: bool) {
         ..Trials::default()
     };
     let simulated = |trials: &Trials| {
-        let windows = simulate(
-            &race.course,
-            &race.conditions,
-            &plan.pacing,
-            &race.limits,
-            trials,
-        );
+        let windows = simulate(&race.conditions, &plan.pacing, &race.limits, trials);
         assert_eq!(windows.stations.len(), race.course.stations.len());
     };
     let spread = race.rests.finish(plan.pacing.finish_s);
