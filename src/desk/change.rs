@@ -13,228 +13,181 @@ use super::role::Role;
 use super::session::Session;
 use super::written::{converted, written};
 
-/// A key, or a place in a list of tables.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(untagged)]
-pub(super) enum PathStep {
-    At(usize),
-    Key(String),
+/// A change of a file.
+#[derive(Debug, Deserialize)]
+pub(super) struct Edit {
+    /// The file, by what it is for.
+    file: String,
+    #[serde(flatten)]
+    change: Change,
 }
 
-/// A change.
+/// What is changed.
 #[derive(Debug, Deserialize)]
 #[serde(tag = "do", rename_all = "kebab-case")]
-pub(super) enum Change {
-    /// A value of a file of settings; typed as nothing it goes.
+enum Change {
+    /// A value of a file of settings; typed as nothing it goes. `was` is what the page was shown;
+    /// nothing is not compared.
     Set {
-        file: String,
-        path: Vec<PathStep>,
+        path: Vec<Step>,
         value: String,
-        /// What the page was shown; nothing is not compared.
         was: Option<String>,
     },
     /// A number in another unit.
-    Unit {
-        file: String,
-        path: Vec<PathStep>,
-        to: String,
-    },
+    Unit { path: Vec<Step>, to: String },
     /// One more table of a list.
-    Push { file: String, path: Vec<String> },
+    Push { path: Vec<String> },
     /// One table of a list less.
-    Pull {
-        file: String,
-        path: Vec<String>,
-        at: usize,
-    },
-    /// A cell of a table.
+    Pull { path: Vec<String>, at: usize },
+    /// A cell of a table; `line` is the row as the page was shown it.
     Cell {
-        file: String,
         row: usize,
-        /// The row as the page was shown it.
         line: String,
         column: String,
         value: String,
     },
     /// One more column, empty everywhere.
-    Column { file: String, column: String },
+    Column { column: String },
     /// A column of numbers in another unit.
-    Convert {
-        file: String,
-        column: String,
-        to: String,
-    },
+    Convert { column: String, to: String },
     /// A new row.
     Insert {
-        file: String,
         before: usize,
         values: Vec<(String, String)>,
     },
     /// A row less.
-    Remove {
-        file: String,
-        row: usize,
-        line: String,
-    },
+    Remove { row: usize, line: String },
     /// A whole file.
-    Text {
-        file: String,
-        value: String,
-        was: Option<String>,
-    },
+    Text { value: String, was: Option<String> },
+}
+
+impl Change {
+    fn is_of_a_table(&self) -> bool {
+        use Change::{Cell, Column, Convert, Insert, Remove};
+        matches!(
+            self,
+            Cell { .. } | Column { .. } | Convert { .. } | Insert { .. } | Remove { .. }
+        )
+    }
 }
 
 impl Session {
     /// Makes a change and saves it.
-    pub(super) fn change(&mut self, change: &Change) -> Result<(), Refused> {
+    pub(super) fn change(&mut self, edit: &Edit) -> Result<(), Refused> {
         self.look();
-        match change {
-            Change::Set {
-                file,
-                path,
-                value,
-                was,
-            } => self.set(edited(file)?, &steps(path), value, was.as_deref()),
-            Change::Unit { file, path, to } => self.unit(edited(file)?, &steps(path), to),
-            Change::Push { file, path } => {
-                let role = edited(file)?;
-                let group = fields::list_of(role, path).ok_or_else(unknown)?;
-                let text = self.text(role).unwrap_or_default();
-                let new = settings::push(&text, group.path, &[]);
-                self.save(role, &new.ok_or_else(|| no_settings(role))?)
+        let role = Role::named(&edit.file).filter(|role| role.is_edited());
+        let role = role.ok_or_else(unknown)?;
+        if edit.change.is_of_a_table() && !role.is_table() {
+            return Err(unknown());
+        }
+        let text = self.text(role).unwrap_or_default();
+        let of_settings = |new: Option<String>| new.ok_or_else(|| no_settings(role));
+        let list = |path| fields::list_of(role, path).ok_or_else(unknown);
+        let new = match &edit.change {
+            Change::Set { path, value, was } => {
+                of_settings(set(role, &text, path, value, was.as_deref())?)?
             }
-            Change::Pull { file, path, at } => {
-                let role = edited(file)?;
-                let group = fields::list_of(role, path).ok_or_else(unknown)?;
-                let text = self.text(role).unwrap_or_default();
-                let new = settings::pull(&text, group.path, *at);
-                self.save(role, &new.ok_or_else(|| no_settings(role))?)
-            }
+            Change::Unit { path, to } => of_settings(unit(role, &text, path, to)?)?,
+            Change::Push { path } => of_settings(settings::push(&text, list(path)?.path, &[]))?,
+            Change::Pull { path, at } => of_settings(settings::pull(&text, list(path)?.path, *at))?,
             Change::Cell {
-                file,
                 row,
                 line,
                 column,
                 value,
-            } => {
-                let role = edited_table(file)?;
-                let text = self.text(role).unwrap_or_default();
-                let Some(row) = table::found(&text, *row, line) else {
-                    return Err(row_changed(role, &text, *row, value));
-                };
-                self.save(role, &table::set(&text, row, column, value))
-            }
-            Change::Column { file, column } => {
-                let role = edited_table(file)?;
-                let text = self.text(role).unwrap_or_default();
-                let is_new = Sheet::of(&text).column(column).is_none();
-                if !is_new || !is_plain(column) {
+            } => table::set(
+                &text,
+                found(role, &text, (*row, line), value)?,
+                column,
+                value,
+            ),
+            Change::Column { column } => {
+                if Sheet::of(&text).column(column).is_some() || !is_plain(column) {
                     return Err(unknown());
                 }
-                self.save(role, &table::with_column(&text, column))
+                table::with_column(&text, column)
             }
-            Change::Convert { file, column, to } => {
-                let role = edited_table(file)?;
-                let range = range_of(column).ok_or_else(unknown)?;
-                let (from, unit) = units(range, column, to)?;
-                let text = self.text(role).unwrap_or_default();
+            Change::Convert { column, to } => {
+                let (from, unit) = units(range_of(column).ok_or_else(unknown)?, column, to)?;
                 let convert = |typed: &str| converted(from, unit, typed);
-                let new = table::renamed_column(&text, column, to, convert);
-                self.save(role, &new.ok_or_else(unknown)?)
+                table::renamed_column(&text, column, to, convert).ok_or_else(unknown)?
             }
-            Change::Insert {
-                file,
-                before,
-                values,
-            } => {
-                let role = edited_table(file)?;
-                let text = self.text(role).unwrap_or_default();
-                let text = if text.trim().is_empty() {
-                    format!("{}\n", head_of(role, self.units))
-                } else {
-                    text
-                };
-                let values: Vec<(&str, &str)> = values
+            Change::Insert { before, values } => {
+                let is_new = text.trim().is_empty();
+                let head = format!("{}\n", head_of(role, self.units));
+                let values = values
                     .iter()
-                    .map(|(c, v)| (c.as_str(), v.as_str()))
-                    .collect();
-                self.save(role, &table::insert(&text, *before, &values))
+                    .map(|(column, value)| (column.as_str(), value.as_str()));
+                let values: Vec<(&str, &str)> = values.collect();
+                table::insert(if is_new { &head } else { &text }, *before, &values)
             }
-            Change::Remove { file, row, line } => {
-                let role = edited_table(file)?;
-                let text = self.text(role).unwrap_or_default();
-                let Some(row) = table::found(&text, *row, line) else {
-                    return Err(row_changed(role, &text, *row, line));
-                };
-                self.save(role, &table::remove(&text, row))
+            Change::Remove { row, line } => {
+                table::remove(&text, found(role, &text, (*row, line), line)?)
             }
-            Change::Text { file, value, was } => {
-                let role = edited(file)?;
-                let now = self.text(role);
-                if was.is_some()
-                    && now.as_deref().unwrap_or_default() != was.as_deref().unwrap_or_default()
-                {
-                    return Err(Refused::Conflict {
-                        file: role,
-                        what: format!("{} was changed elsewhere meanwhile", role.file()),
-                        here: value.clone(),
-                        disk: now.unwrap_or_default(),
-                    });
+            Change::Text { value, was } => {
+                if was.as_ref().is_some_and(|was| *was != text) {
+                    return Err(changed_elsewhere(role, role.file(), value, text));
                 }
-                self.save(role, value)
+                value.clone()
             }
-        }
+        };
+        self.save(role, &new)
     }
+}
 
-    fn set(
-        &mut self,
-        role: Role,
-        path: &[Step],
-        value: &str,
-        was: Option<&str>,
-    ) -> Result<(), Refused> {
-        let kind = fields::kind_of(role, path).ok_or_else(unknown)?;
-        let text = self.text(role).unwrap_or_default();
-        let own = Settings::of(&text).ok_or_else(|| no_settings(role))?;
-        let now = own.typed(path);
-        if let Some(was) = was
-            && now.as_deref().unwrap_or_default() != was
-            && now.as_deref() != Some(value)
-        {
-            let key = match path.last() {
-                Some(Step::Key(key)) => key.as_str(),
-                _ => "it",
-            };
-            return Err(Refused::Conflict {
-                file: role,
-                what: format!("`{key}` in {} was changed elsewhere meanwhile", role.file()),
-                here: value.to_owned(),
-                disk: now.unwrap_or_default(),
-            });
-        }
-        let raw = own.range(path).and_then(|range| text.get(range));
-        let new = match written(kind, value, raw, &text) {
-            Some(written) => settings::set(&text, path, &written),
-            None => settings::unset(&text, path),
+fn set(
+    role: Role,
+    text: &str,
+    path: &[Step],
+    value: &str,
+    was: Option<&str>,
+) -> Result<Option<String>, Refused> {
+    let kind = fields::kind_of(role, path).ok_or_else(unknown)?;
+    let own = Settings::of(text).ok_or_else(|| no_settings(role))?;
+    let now = own.typed(path).unwrap_or_default();
+    if was.is_some_and(|was| now != was) && now != value {
+        let key = match path.last() {
+            Some(Step::Key(key)) => format!("`{key}` in {}", role.file()),
+            _ => role.file().to_owned(),
         };
-        self.save(role, &new.ok_or_else(|| no_settings(role))?)
+        return Err(changed_elsewhere(role, &key, value, now));
     }
+    let raw = own.range(path).and_then(|range| text.get(range));
+    Ok(match written(kind, value, raw, text) {
+        Some(written) => settings::set(text, path, &written),
+        None => settings::unset(text, path),
+    })
+}
 
-    fn unit(&mut self, role: Role, path: &[Step], to: &str) -> Result<(), Refused> {
-        let Some(Kind::Number(range)) = fields::kind_of(role, path) else {
-            return Err(unknown());
-        };
-        let text = self.text(role).unwrap_or_default();
-        let own = Settings::of(&text).ok_or_else(|| no_settings(role))?;
-        let Some((Step::Key(key), above)) = path.split_last() else {
-            return Err(unknown());
-        };
-        let (from, to) = units(range, key, to)?;
-        let typed = own.typed(path).ok_or_else(unknown)?;
-        let number = converted(from, to, &typed)
-            .ok_or_else(|| Refused::Said(format!("`{typed}` is no number")))?;
-        let new = settings::renamed(&text, above, key, &range.key(to), &number);
-        self.save(role, &new.ok_or_else(|| no_settings(role))?)
+fn unit(role: Role, text: &str, path: &[Step], to: &str) -> Result<Option<String>, Refused> {
+    let Some((Kind::Number(range), (Step::Key(key), above))) =
+        fields::kind_of(role, path).zip(path.split_last())
+    else {
+        return Err(unknown());
+    };
+    let own = Settings::of(text).ok_or_else(|| no_settings(role))?;
+    let (from, to) = units(range, key, to)?;
+    let typed = own.typed(path).ok_or_else(unknown)?;
+    let number = converted(from, to, &typed)
+        .ok_or_else(|| Refused::Said(format!("`{typed}` is no number")))?;
+    Ok(settings::renamed(text, above, key, &range.key(to), &number))
+}
+
+/// The row that the page was shown: where it stands now.
+fn found(role: Role, text: &str, (row, line): (usize, &str), here: &str) -> Result<usize, Refused> {
+    table::found(text, row, line).ok_or_else(|| {
+        let what = format!("this row of {}", role.file());
+        let disk = Sheet::of(text).rows.get(row).map(|row| row.line.clone());
+        changed_elsewhere(role, &what, here, disk.unwrap_or_default())
+    })
+}
+
+fn changed_elsewhere(file: Role, what: &str, here: &str, disk: String) -> Refused {
+    Refused::Conflict {
+        file,
+        what: format!("{what} was changed elsewhere meanwhile"),
+        here: here.to_owned(),
+        disk,
     }
 }
 
@@ -251,23 +204,6 @@ fn units(range: &Range, from: &str, to: &str) -> Result<(Unit, Unit), Refused> {
     Ok((*from, *to))
 }
 
-fn steps(path: &[PathStep]) -> Vec<Step> {
-    let step = |step: &PathStep| match step {
-        PathStep::At(at) => Step::At(*at),
-        PathStep::Key(key) => Step::Key(key.clone()),
-    };
-    path.iter().map(step).collect()
-}
-
-fn edited(file: &str) -> Result<Role, Refused> {
-    let role = Role::named(file).filter(|role| role.is_edited());
-    role.ok_or_else(unknown)
-}
-
-fn edited_table(file: &str) -> Result<Role, Refused> {
-    Ok(edited(file)?).and_then(|role| role.is_table().then_some(role).ok_or_else(unknown))
-}
-
 fn unknown() -> Refused {
     Refused::Said("the desk does not change that".to_owned())
 }
@@ -277,20 +213,4 @@ fn no_settings(role: Role) -> Refused {
     Refused::Said(format!(
         "{name} cannot be read as it is; mend it under Files first"
     ))
-}
-
-fn row_changed(role: Role, text: &str, row: usize, here: &str) -> Refused {
-    let sheet = Sheet::of(text);
-    Refused::Conflict {
-        file: role,
-        what: format!(
-            "this row of {} was changed elsewhere meanwhile",
-            role.file()
-        ),
-        here: here.to_owned(),
-        disk: sheet
-            .rows
-            .get(row)
-            .map_or(String::new(), |row| row.line.clone()),
-    }
 }

@@ -15,7 +15,7 @@ use crate::cli::args::{BookArgs, SourceArgs, UnitsArg};
 use crate::cli::book;
 
 use super::begin;
-use super::change::Change;
+use super::change::Edit;
 use super::day;
 use super::folder::Folder;
 use super::http::{APART, Request, Response};
@@ -97,8 +97,8 @@ impl Desk {
         let mut session = self.session();
         let part = request.asked("part").unwrap_or_default();
         let done = match below {
-            "edit" => match serde_json::from_slice::<Change>(&request.body) {
-                Ok(change) => session.change(&change),
+            "edit" => match serde_json::from_slice::<Edit>(&request.body) {
+                Ok(edit) => session.change(&edit),
                 Err(_) => return Some(Response::refusal(400, "this is no change")),
             },
             "seen" => match serde_json::from_slice::<SeenTime>(&request.body) {

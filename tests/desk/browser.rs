@@ -81,7 +81,7 @@ fn it_fits_any_screen_and_everybody_can_use_it() {
     let case = demo();
     let desk = Desk::open(&case, "demo-data/plan.toml");
     browser.ask("Accessibility.enable", &json!({}));
-    for (width, dark) in [(360, false), (1280, true), (1920, false)] {
+    for (width, dark) in [(360, false), (768, false), (1280, true), (1920, false)] {
         browser.size(width, 900);
         let scheme = if dark { "dark" } else { "light" };
         let feature = json!({ "features": [{ "name": "prefers-color-scheme", "value": scheme }] });

@@ -5,12 +5,14 @@
 
 use std::ops::Range;
 
+use serde::{Deserialize, Serialize};
 use toml_edit::{Document, DocumentMut, Item, TableLike, Value};
 
 use super::{closed, line_end, line_start, newline, spliced};
 
 /// A step on the way to a value: a key, or a place in a list of tables.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(untagged)]
 pub(crate) enum Step {
     Key(String),
     At(usize),

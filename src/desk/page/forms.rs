@@ -36,10 +36,10 @@ fn group(shown: &Shown<'_>, group: &Group) -> Markup {
                     div.entry role="group" aria-label={ (group.title) " " (at + 1) } {
                         @for field in group.fields { (of_field(shown, group.role, &own, &row, field)) }
                         button type="button" data-pull=(group.role.name()) data-at=(at)
-                            data-path=(json(group.path)) { "Remove" }
+                            data-path=(sent(group.path)) { "Remove" }
                     }
                 }
-                button type="button" data-push=(group.role.name()) data-path=(json(group.path)) {
+                button type="button" data-push=(group.role.name()) data-path=(sent(group.path)) {
                     "Add"
                 }
             } @else {
@@ -49,20 +49,9 @@ fn group(shown: &Shown<'_>, group: &Group) -> Markup {
     }
 }
 
-fn json(path: &[&str]) -> String {
-    serde_json::to_string(path).unwrap_or_default()
-}
-
 /// A path as the script sends it back.
-fn sent(path: &[Step]) -> String {
-    let steps: Vec<serde_json::Value> = path
-        .iter()
-        .map(|step| match step {
-            Step::Key(key) => serde_json::json!(key),
-            Step::At(at) => serde_json::json!(at),
-        })
-        .collect();
-    serde_json::Value::from(steps).to_string()
+fn sent(path: impl serde::Serialize) -> String {
+    serde_json::to_string(&path).unwrap_or_default()
 }
 
 /// The same as a name for labels.

@@ -38,57 +38,23 @@ struct Part {
     build: fn(&Shown<'_>) -> Markup,
 }
 
+const fn part(id: &'static str, title: &'static str, build: fn(&Shown<'_>) -> Markup) -> Part {
+    Part { id, title, build }
+}
+
 const PARTS: &[Part] = &[
-    Part {
-        id: "times",
-        title: "Times",
-        build: times::build,
-    },
-    Part {
-        id: "stations",
-        title: "Stations",
-        build: sheets::stations,
-    },
-    Part {
-        id: "race",
-        title: "Race and target",
-        build: |shown| forms::groups(shown, fields::RACE),
-    },
-    Part {
-        id: "me",
-        title: "Me",
-        build: |shown| forms::groups(shown, fields::ME),
-    },
-    Part {
-        id: "food",
-        title: "Food and gear",
-        build: sheets::food,
-    },
-    Part {
-        id: "weather",
-        title: "Weather",
-        build: sheets::weather,
-    },
-    Part {
-        id: "crew",
-        title: "Crew",
-        build: crew::build,
-    },
-    Part {
-        id: "take",
-        title: "Take away",
-        build: take::build,
-    },
-    Part {
-        id: "day",
-        title: "On the day",
-        build: day::build,
-    },
-    Part {
-        id: "files",
-        title: "Files",
-        build: sheets::files,
-    },
+    part("times", "Times", times::build),
+    part("stations", "Stations", sheets::stations),
+    part("race", "Race and target", |shown| {
+        forms::groups(shown, fields::RACE)
+    }),
+    part("me", "Me", |shown| forms::groups(shown, fields::ME)),
+    part("food", "Food and gear", sheets::food),
+    part("weather", "Weather", sheets::weather),
+    part("crew", "Crew", crew::build),
+    part("take", "Take away", take::build),
+    part("day", "On the day", day::build),
+    part("files", "Files", sheets::files),
 ];
 
 /// What parts are made from.

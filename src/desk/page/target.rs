@@ -29,10 +29,12 @@ pub(super) fn build(shown: &Shown<'_>) -> Markup {
                 value=(finish.to_seconds_text());
             output #finish-clock for="finish" { @if let Some(plan) = clock { (plan.finish.text) } }
         }
+        div.slide {
         input #finish type="range" min=(least.as_secs()) max=(most.as_secs()) step="60"
             value=(finish.to_minute().as_secs()) aria-label="Planned finish"
             aria-valuetext=(finish.to_string());
         div #marks aria-hidden="true" {}
+        }
         ul #marks-list {}
     }
 }
