@@ -64,47 +64,35 @@ impl Races {
 
     /// Early, likely and late at every station, and the chances.
     pub(super) fn counted(&self, limits: &[Option<Limit>]) -> Vec<Arrival> {
-        let limit = |station: usize| limits.get(station).copied().flatten();
-        let mut is_in = vec![true; self.count()];
-        let few = (FEW * self.count() as f64) as usize;
-        let so_far: Vec<(Option<f64>, Option<f64>, f64)> = (0..self.stations)
-            .map(|station| {
-                let mut within: Vec<f64> = (self.rows().zip(&is_in))
-                    .filter(|(_, is_in)| **is_in)
-                    .map(|(row, _)| row[station])
-                    .collect();
-                if within.len() <= few {
-                    within = self.rows().map(|row| row[station]).collect();
-                }
-                let late_in_s = quantile(&mut within, 1.0 - TAIL);
-                let Some(limit) = limit(station) else {
-                    return (None, None, late_in_s);
-                };
-                let made = |row: &[f64]| row[station] <= limit.elapsed.as_s();
-                let own = self.rows().filter(|row| made(row)).count();
-                for (is_in, row) in is_in.iter_mut().zip(self.rows()) {
-                    *is_in &= made(row);
-                }
-                let left = is_in.iter().filter(|is_in| **is_in).count();
-                let share = |count: usize| Some(count as f64 / self.count() as f64);
-                (share(own), share(left), late_in_s)
-            })
+        let limit_s = |station: usize| Some((*limits.get(station)?)?.elapsed.as_s());
+        let misses = |row: &[f64], at: usize| limit_s(at).is_some_and(|limit_s| row[at] > limit_s);
+        // the station at whose cutoff each race is out
+        let out_at: Vec<usize> = (self.rows())
+            .map(|row| (0..row.len()).find(|at| misses(row, *at)))
+            .map(|out_at| out_at.unwrap_or(usize::MAX))
             .collect();
-        (0..self.stations)
-            .into_par_iter()
-            .zip(so_far)
-            .map(|(station, (cutoff_chance, chance_so_far, late_in_s))| {
-                let mut arrivals: Vec<f64> = self.rows().map(|row| row[station]).collect();
-                Arrival {
-                    early_s: quantile(&mut arrivals, TAIL),
-                    likely_s: quantile(&mut arrivals, 0.5),
-                    late_s: quantile(&mut arrivals, 1.0 - TAIL),
-                    late_in_s,
-                    cutoff_chance,
-                    chance_so_far,
-                }
-            })
-            .collect()
+        let few = (FEW * self.count() as f64) as usize;
+        let share = |count: usize| count as f64 / self.count() as f64;
+        let stations = (0..self.stations).into_par_iter().map(|station| {
+            let mut all: Vec<f64> = self.rows().map(|row| row[station]).collect();
+            let still_in = all.iter().zip(&out_at).filter(|(_, out)| **out >= station);
+            let mut within: Vec<f64> = still_in.map(|(at_s, _)| *at_s).collect();
+            if within.len() <= few {
+                within.clone_from(&all);
+            }
+            let limit_s = limit_s(station);
+            let in_time = |limit_s| all.iter().filter(|at_s| **at_s <= limit_s).count();
+            let never_late = || out_at.iter().filter(|out| **out > station).count();
+            Arrival {
+                cutoff_chance: limit_s.map(|limit_s| share(in_time(limit_s))),
+                chance_so_far: limit_s.map(|_| share(never_late())),
+                early_s: quantile(&mut all, TAIL),
+                likely_s: quantile(&mut all, 0.5),
+                late_s: quantile(&mut all, 1.0 - TAIL),
+                late_in_s: quantile(&mut within, 1.0 - TAIL),
+            }
+        });
+        stations.collect()
     }
 }
 

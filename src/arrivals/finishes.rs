@@ -49,40 +49,21 @@ impl Finishes {
         }
     }
 
-    /// Those of every finish between two, seconds.
-    pub(super) fn over(
-        conditions: &Conditions,
-        pacing: &Pacing,
-        (soonest_s, latest_s): (f64, f64),
-    ) -> Finishes {
+    /// Those of every finish.
+    pub(super) fn over(conditions: &Conditions, pacing: &Pacing) -> Finishes {
         let mut finishes = Finishes::of_target(pacing);
-        let wanted = |index: usize| {
-            let beside = |index: usize| BESIDE[index] * pacing.finish_s;
-            // the first one beyond is needed too
-            if BESIDE[index] < 1.0 {
-                index + 1 == BESIDE.len()
-                    || BESIDE[index + 1] > 1.0
-                    || beside(index + 1) > soonest_s
-            } else {
-                BESIDE[index - 1] < 1.0 || beside(index - 1) < latest_s
-            }
-        };
-        let solved: Vec<Knot> = (0..BESIDE.len())
-            .into_par_iter()
-            .filter(|index| wanted(*index))
-            .filter_map(|index| {
-                let goal = Goal {
-                    finish_s: BESIDE[index] * pacing.finish_s,
-                    stops_s: finishes.stops_s.clone(),
-                };
-                let moving_s = pacing.moving_at(conditions, &goal).ok()?;
-                Some(Knot::of(goal.finish_s, &moving_s))
-            })
-            .collect();
-        finishes.knots.extend(solved);
-        finishes
-            .knots
-            .sort_by(|a, b| a.log_finish.total_cmp(&b.log_finish));
+        let solved = BESIDE.into_par_iter().filter_map(|times| {
+            let goal = Goal {
+                finish_s: times * pacing.finish_s,
+                stops_s: finishes.stops_s.clone(),
+            };
+            let moving_s = pacing.moving_at(conditions, &goal).ok()?;
+            Some(Knot::of(goal.finish_s, &moving_s))
+        });
+        let solved: Vec<Knot> = solved.collect();
+        let knots = &mut finishes.knots;
+        knots.extend(solved);
+        knots.sort_by(|a, b| a.log_finish.total_cmp(&b.log_finish));
         finishes
     }
 

@@ -33,9 +33,6 @@ use population::Population;
 
 pub use seen::{Kind, Onward, Passage, Paths, Seen};
 
-/// Beyond the finishes of so many races none is solved: those few share what the next have.
-const FEW: f64 = 0.002;
-
 /// A cutoff in race time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Limit {
@@ -126,10 +123,7 @@ pub fn simulate_with(
     trials: &Trials,
 ) -> Arrivals {
     let finishes = match &trials.finish {
-        Some(spread) => {
-            let plausible = (spread.quantile_s(FEW), spread.quantile_s(1.0 - FEW));
-            Finishes::over(conditions, pacing, plausible)
-        }
+        Some(_) => Finishes::over(conditions, pacing),
         None => Finishes::of_target(pacing),
     };
     let races = Population::new(figures, &finishes).races(pacing.finish_s, trials);

@@ -58,8 +58,7 @@ impl Paths {
     /// Those around a plan.
     #[must_use]
     pub fn of(conditions: &Conditions, pacing: &Pacing) -> Paths {
-        let any = (0.0, f64::INFINITY);
-        Paths(Finishes::over(conditions, pacing, any))
+        Paths(Finishes::over(conditions, pacing))
     }
 }
 
@@ -160,7 +159,7 @@ impl Seen {
         spread: Option<&Spread>,
         passages: &[Passage],
     ) -> Seen {
-        let over = |range| Finishes::over(conditions, pacing, range);
+        let over = || Finishes::over(conditions, pacing);
         Seen::over(figures, pacing, spread, passages, over)
     }
 
@@ -172,7 +171,7 @@ impl Seen {
         spread: Option<&Spread>,
         passages: &[Passage],
     ) -> Seen {
-        let over = |_| paths.0.clone();
+        let over = || paths.0.clone();
         Seen::over(&Figures::default(), pacing, spread, passages, over)
     }
 
@@ -181,7 +180,7 @@ impl Seen {
         pacing: &Pacing,
         spread: Option<&Spread>,
         passages: &[Passage],
-        over: impl FnOnce((f64, f64)) -> Finishes,
+        over: impl FnOnce() -> Finishes,
     ) -> Seen {
         let finishes = Finishes::of_target(pacing);
         let start = Passage {
@@ -226,7 +225,7 @@ impl Seen {
             return seen;
         };
         let (soonest_s, latest_s) = seen.range(pacing, spread);
-        seen.finishes = over((soonest_s, latest_s));
+        seen.finishes = over();
         let weighted = |(from_s, to_s): (f64, f64)| -> Vec<Node> {
             (0..GRID)
                 .into_par_iter()

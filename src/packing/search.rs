@@ -8,7 +8,7 @@
 //! 0.02 % short as they are, 0.1 % on the average and at most 1.1 % where pockets or stock are
 //! scarce. Mix is settled before, by the rule of [`super::mixes`], and no part of the choice.
 
-use super::choose::{Problem, Sums, tiring, within};
+use super::choose::{Offer, Problem, Sums, tiring, within};
 
 /// Gains below this are rounding, and could go round in circles.
 const LEAST_GAIN: f64 = 1e-6;
@@ -131,11 +131,6 @@ impl<'a> State<'a> {
         for (limit, one) in &self.rows[at] {
             self.used[*limit] += more * one;
         }
-        self.count(at, to);
-    }
-
-    /// As [`State::set`], but for what is used of the limits.
-    fn count(&mut self, at: usize, to: u32) {
         let offer = &self.problem.offers[at];
         let from = std::mem::replace(&mut self.servings[at], to);
         self.sums[offer.stretch].change(offer, from, to);
@@ -143,32 +138,47 @@ impl<'a> State<'a> {
     }
 
     /// What an exchange gains, where that is more than the least and it may be made.
-    fn gain(&mut self, exchange: &Exchange, least: f64) -> Option<f64> {
-        let changes = exchange.each();
-        let mut before = 0.0;
-        for (index, (at, by)) in changes.iter().enumerate() {
-            let offer = &self.problem.offers[*at];
-            let to = self.servings[*at].checked_add_signed(*by)?;
+    fn gain(&self, exchange: &Exchange, least: f64) -> Option<f64> {
+        let problem = self.problem;
+        let mut each = [(0, 0, 0); 4];
+        let each = &mut each[..exchange.len];
+        let mut gain = 0.0;
+        for ((at, by), change) in exchange.each().iter().zip(each.iter_mut()) {
+            let (offer, from) = (&problem.offers[*at], self.servings[*at]);
+            let to = from.checked_add_signed(*by)?;
             if !(offer.least..=offer.most).contains(&to) {
                 return None;
             }
-            before += self.part(changes, index);
+            gain += offer.cost_of(from) - offer.cost_of(to);
+            *change = (*at, from, to);
         }
-        self.shift(changes, 1);
-        let after: f64 = (0..changes.len())
-            .map(|index| self.part(changes, index))
-            .sum();
-        let few = changes
-            .iter()
-            .all(|(at, by)| *by < 0 || self.are_kinds_few(*at));
-        self.shift(changes, -1);
-        let gain = before - after;
-        (few && gain > least && self.fits(changes)).then_some(gain)
-    }
-
-    fn are_kinds_few(&self, at: usize) -> bool {
-        let stretch = self.problem.offers[at].stretch;
-        self.sums[stretch].kinds <= self.problem.stretches[stretch].kinds
+        for (index, (at, ..)) in each.iter().enumerate() {
+            let Offer { stretch, food, .. } = problem.offers[*at];
+            let alike = |same: fn(&Offer) -> usize, own: usize| {
+                let is_so =
+                    move |change: &&(usize, u32, u32)| same(&problem.offers[change.0]) == own;
+                let is_first = !each[..index].iter().any(|change| is_so(&change));
+                is_first.then(|| each[index..].iter().filter(is_so))
+            };
+            if let Some(changes) = alike(|offer| offer.stretch, stretch) {
+                let (of_it, before) = (&problem.stretches[stretch], &self.sums[stretch]);
+                let (mut after, mut adds) = (*before, false);
+                for (at, from, to) in changes {
+                    after.change(&problem.offers[*at], *from, *to);
+                    adds |= to > from;
+                }
+                if adds && after.kinds > of_it.kinds {
+                    return None;
+                }
+                gain += of_it.cost(before) - of_it.cost(&after);
+            }
+            if let Some(changes) = alike(|offer| offer.food, food) {
+                let before = self.eaten[food];
+                let after = changes.fold(before, |eaten, (_, from, to)| eaten + to - from);
+                gain += tiring(before) - tiring(after);
+            }
+        }
+        (gain > least && self.fits(exchange.each())).then_some(gain)
     }
 
     /// Whether the limits hold after some changes.
@@ -183,32 +193,6 @@ impl<'a> State<'a> {
             let more: f64 = changes.iter().map(takes).sum();
             within(self.used[*limit] + more, self.problem.limits[*limit].left)
         })
-    }
-
-    /// What the `index`th change bears on, without what an earlier one bears on as well.
-    fn part(&self, changes: &[(usize, i32)], index: usize) -> f64 {
-        let offers = &self.problem.offers;
-        let (at, offer) = (changes[index].0, &offers[changes[index].0]);
-        let mut cost = offer.cost_of(self.servings[at]);
-        let mut seen = (false, false);
-        for other in changes[..index].iter().map(|(at, _)| &offers[*at]) {
-            seen.0 |= other.stretch == offer.stretch;
-            seen.1 |= other.food == offer.food;
-        }
-        if !seen.0 {
-            cost += self.problem.stretches[offer.stretch].cost(&self.sums[offer.stretch]);
-        }
-        if !seen.1 {
-            cost += tiring(self.eaten[offer.food]);
-        }
-        cost
-    }
-
-    fn shift(&mut self, changes: &[(usize, i32)], sign: i32) {
-        for (at, by) in changes {
-            let to = self.servings[*at].saturating_add_signed(sign * by);
-            self.count(*at, to);
-        }
     }
 
     fn make(&mut self, exchange: &Exchange) {

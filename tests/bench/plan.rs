@@ -1,6 +1,6 @@
 //! How the whole plan compares with reading its track: the ratio of planning the 100-mile demo in
-//! process to the gpx crate alone reading the same route file, and the peak memory of a plan on a
-//! route of 100,000 points.
+//! process, and of simulating many races of it, to the gpx crate alone reading the same route file,
+//! and the peak memory of a plan on a route of 100,000 points.
 //!
 //! `cargo bench --bench plan`; with `-- --smoke`, one round, to see that it runs.
 

@@ -259,7 +259,7 @@ fn between_solved_finishes_shares_are_solved_ones() {
     let course = slopes(&hills, Surface::Rocky);
     let planned = Planned::with(course, Fade::default(), 60_000.0, vec![0.0; 7]);
     let (course, conditions) = (&planned.course, &planned.conditions);
-    let finishes = Finishes::over(conditions, &planned.pacing, (45_000.0, 110_000.0));
+    let finishes = Finishes::over(conditions, &planned.pacing);
     let mut moved = Vec::new();
     for finish_s in [50_000.0, 60_000.0, 66_000.0, 75_000.0, 95_000.0] {
         finishes.moved(finish_s, &mut moved);
