@@ -155,9 +155,10 @@ pub(super) const CHANCE: What = What {
 pub(super) const LEAVE_BY: What = What {
     name: "leave-by",
     key: "latest_departure_s",
-    meaning: "The latest departure that still meets every later cutoff at the planned effort.",
-    formula: "from every later cutoff the planned effort is marched backwards, with the light and \
-              warmth of that hour and the stops between; the earliest of the departures decides",
+    meaning: "The latest departure that still meets every later cutoff.",
+    formula: "from every later cutoff the race is marched backwards at the effort to expect (the \
+              planned one where the likely runner misses a cutoff), with the light and warmth of \
+              that hour and the planned stops between; the earliest of the departures decides",
     build: |asked| {
         let split = asked.split();
         let leave = split.latest_departure.as_ref()?;
@@ -170,6 +171,7 @@ pub(super) const LEAVE_BY: What = What {
         let on_the_way = limit_at.elapsed - leave.elapsed;
         Some(
             limit(asked, binding, draft)
+                .step("counted at the", asked.planned.leave_by_effort)
                 .step("time to it at this effort", on_the_way.to_string())
                 .step("planned departure", &split.departure.text),
         )

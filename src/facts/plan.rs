@@ -36,6 +36,9 @@ record! {
         pub expects_later: bool,
         /// What early and late mean, in words.
         pub early_late: String,
+        /// The effort that latest departures are counted at: `effort to expect`, or `planned effort`
+        /// where the likely runner misses a cutoff.
+        pub leave_by_effort: &'static str,
         /// Where target and likely finish lie in the field of a former edition, in words.
         pub field_words: Option<String>,
         /// The verdict.
@@ -146,6 +149,10 @@ impl PlanFacts {
             rests_on: view.race.rests.on.words(),
             rests_on_is_said: view.race.rests.is_said,
             on_target: plan.schedule.on_target,
+            leave_by_effort: match plan.schedule.latest_as_likely {
+                true => "effort to expect",
+                false => "planned effort",
+            },
             field_words: field_words(view, Some(plan.finish)),
             expects_later: expects_later(plan),
             early_late: early_late(view, plan),

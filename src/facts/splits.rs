@@ -53,6 +53,8 @@ record! {
         pub chance_is: Option<&'static str>,
         /// Time in hand at the cutoff on plan; negative is late.
         pub margin: Option<Measure>,
+        /// The same at the likely arrival.
+        pub margin_likely: Option<Measure>,
         /// How comfortable the margin is: `good`, `close` or `missed`.
         pub margin_is: Option<&'static str>,
         /// Time in hand to the cutoff that binds from here on, on plan; nothing after the last.
@@ -63,7 +65,8 @@ record! {
         pub in_hand_likely: Option<Measure>,
         /// The same for a late runner.
         pub in_hand_late: Option<Measure>,
-        /// The latest departure that still meets every later cutoff at the planned effort.
+        /// The latest departure that still meets every later cutoff, at the effort of
+        /// `leave_by_effort`.
         pub latest_departure: Option<Moment>,
         /// The station whose cutoff decides the latest departure.
         pub binding: Option<String>,
@@ -165,13 +168,16 @@ impl SplitFacts {
         let stop = split.departure - split.arrival;
         let last =
             || Some(split.cutoff?.elapsed).filter(|_| split.station + 1 == course.stations.len());
-        let latest = split.latest_departure.or_else(last);
-        let in_hand = |in_at: Elapsed| latest.map(|latest| Measure::margin(latest - in_at - stop));
+        let in_hand = |latest: Option<Elapsed>, in_at: Elapsed| {
+            let latest = latest.or_else(last)?;
+            Some(Measure::margin(latest - in_at - stop))
+        };
+        let (planned, expected) = (split.latest_on_plan, split.latest_departure);
         SplitFacts {
-            in_hand: in_hand(split.arrival),
-            in_hand_early: in_hand(split.early),
-            in_hand_likely: in_hand(split.likely),
-            in_hand_late: in_hand(split.late),
+            in_hand: in_hand(planned, split.arrival),
+            in_hand_early: in_hand(planned, split.early),
+            in_hand_likely: in_hand(expected, split.likely),
+            in_hand_late: in_hand(expected, split.late),
             number: number(course, split.station),
             station: station.name.clone(),
             place: course.places[station.place].name.clone(),
@@ -191,6 +197,8 @@ impl SplitFacts {
             chance_so_far: split.chance_so_far.map(Measure::chance),
             chance_is: split.cutoff_chance.map(chance_is),
             margin: split.margin.map(Measure::margin),
+            margin_likely: (split.margin)
+                .map(|margin| Measure::margin(margin - (split.likely - split.arrival))),
             margin_is: split.margin.map(margin_is),
             latest_departure: split.latest_departure.map(at),
             binding: split.binding.map(|to| course.stations[to].name.clone()),

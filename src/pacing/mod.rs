@@ -86,16 +86,24 @@ impl Pacing {
         self.node_s[i] + (self.node_s[j] - self.node_s[i]) * (at - i as f64).min(1.0)
     }
 
-    /// When to leave a segment's first station to reach its last at `arrive_s`, with this plan's
-    /// effort and the light and warmth of that hour. Seconds after the start.
+    /// The departure from a segment's first station that reaches its last at `arrive_s`, with so
+    /// many times as long on the way as this plan's effort takes, and the light and warmth of that
+    /// hour. Seconds after the start.
     #[must_use]
-    pub fn leave_by_s(&self, conditions: &Conditions, segment: usize, arrive_s: f64) -> f64 {
+    pub fn leave_by_s(
+        &self,
+        conditions: &Conditions,
+        segment: usize,
+        arrive_s: f64,
+        times_as_long: f64,
+    ) -> f64 {
         let hours = march::Hours::new(conditions, &self.settings);
         self.terrain
             .segment(segment)
             .rev()
             .fold(arrive_s, |leave_s, index| {
-                hours.enter_s(&self.terrain.strides[index], self.day_s[index], leave_s)
+                let day_s = times_as_long * self.day_s[index];
+                hours.enter_s(&self.terrain.strides[index], day_s, leave_s)
             })
     }
 

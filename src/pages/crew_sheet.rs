@@ -179,7 +179,7 @@ impl<'a> Stop<'a> {
         }
     }
 
-    /// The cutoff, the latest departure and what each of them ends.
+    /// The cutoff, what it limits and the time in hand; the latest departure and what it is for.
     fn limits(&self) -> Vec<Markup> {
         let met = self.met;
         let mut limits = Vec::new();
@@ -188,9 +188,12 @@ impl<'a> Stop<'a> {
             .and_then(|split| Some((split, split.cutoff.as_ref()?)))
         {
             limits.push(html! { span.together {
-                "cutoff " b { (cutoff.beside(&met.be_there)) }
-                @if let Some(margin) = &split.margin { " (" b { (margin.text) } ")" }
-                @if met.out_after.is_some() { ": later is " b { "out" } }
+                @if split.cutoff_on == Some("departure") { b { "out by " } } @else { "in by " }
+                b { (cutoff.beside(&met.be_there)) }
+                @if let (Some(likely), Some(plan)) = (&split.margin_likely, &split.margin) {
+                    ": " b { (likely.text) } " likely, " (plan.text) " on plan"
+                }
+                @if met.out_after.is_some() { "; later is " b { "out" } }
             } });
         }
         let binding = self.split.and_then(|split| split.binding.as_deref());

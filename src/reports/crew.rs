@@ -1,6 +1,6 @@
 //! Where the crew must be and when, and what to hand over.
 
-use crate::facts::{Facts, MeetingFacts, PlanFacts, StintFacts};
+use crate::facts::{Facts, MeetingFacts, PlanFacts, SplitFacts, StintFacts};
 
 use super::document::{Block, Column, Document, Item, Table, Tone};
 use super::things::{said, things};
@@ -85,6 +85,20 @@ pub(super) fn meetings(plan: &PlanFacts) -> Table {
     )
 }
 
+/// The cutoff, what it limits, and the time in hand.
+fn cutoff(split: &SplitFacts) -> Option<String> {
+    let word = match split.cutoff_on? {
+        "departure" => "out by",
+        _ => "in by",
+    };
+    Some(format!(
+        "cutoff: {word} {}; {} at the likely time, {} on plan",
+        split.cutoff.as_ref()?.text,
+        split.margin_likely.as_ref()?.text,
+        split.margin.as_ref()?.text
+    ))
+}
+
 /// What is done at one meeting, in the order in which it is done.
 fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
     let mut item = Item::new(
@@ -142,8 +156,7 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         time.filter(|_| !meeting.is_finish)
             .map(|time| format!("stop: {}", time.text)),
         latest.map(|by| format!("must leave by: {}", by.text)),
-        (meeting.out_after.as_ref())
-            .map(|cutoff| format!("cutoff: {}, who is later is out", cutoff.text)),
+        split.and_then(cutoff),
     ];
     item.under.extend(lines.into_iter().flatten());
     item

@@ -5,7 +5,7 @@ use crate::facts::{Facts, PlanFacts, SegmentFacts, SplitFacts};
 use super::cells::{moving, need, pace, run};
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::parts::fact;
-use super::splits::{leave_by, times};
+use super::splits::{leave_by, leave_by_words, times};
 use super::{Needs, Report, bags, cells, crew, cutoffs, found, fuel, opening, unknowns};
 
 /// `sutler plan`
@@ -103,15 +103,7 @@ fn marks(split: &SplitFacts) -> String {
 
 /// What its columns and letters mean; letters only where they occur.
 pub(super) fn legend(plan: &PlanFacts) -> String {
-    let mut legend = plan.early_late.clone();
-    if plan
-        .splits
-        .iter()
-        .any(|split| split.latest_departure.is_some())
-    {
-        legend += " Leave by: the latest departure that still meets every later cutoff at the planned \
-                   effort.";
-    }
+    let mut legend = plan.early_late.clone() + &leave_by_words(plan);
     let any = |has: fn(&SplitFacts) -> bool| plan.splits.iter().any(has);
     let letters: Vec<&str> = [
         (any(|s| s.opens_bag), "b drop bag"),

@@ -42,11 +42,10 @@ fn build(facts: &Facts) -> Document {
     };
     document.section("Stations");
     document.push(Block::Table(stations(facts, plan)));
-    let leaves = plan.splits.iter().any(|s| s.latest_departure.is_some());
     document.say(format!(
         "{}{}{}",
         plan.early_late,
-        if leaves { LEAVE_BY } else { "" },
+        leave_by_words(plan),
         opening::repeated_hour(plan)
     ));
     cutoffs::push(&mut document, plan);
@@ -73,9 +72,15 @@ pub(super) fn effort(plan: &PlanFacts) -> String {
     )
 }
 
-/// What the columns about leaving mean, under every table of splits.
-const LEAVE_BY: &str = " Leave by: the latest departure that still meets every later cutoff at the \
-                        planned effort.";
+/// The meaning of the column about leaving, under every table that has it.
+pub(super) fn leave_by_words(plan: &PlanFacts) -> String {
+    let leaves = plan.splits.iter().any(|s| s.latest_departure.is_some());
+    let effort = plan.leave_by_effort;
+    let words = format!(
+        " Leave by: the latest departure that still meets every later cutoff at the {effort}."
+    );
+    if leaves { words } else { String::new() }
+}
 
 fn stations(facts: &Facts, plan: &PlanFacts) -> Table {
     let right = Column::right;

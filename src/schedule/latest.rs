@@ -1,5 +1,6 @@
 //! The latest safe departures: the whole race run backwards from its cutoffs.
 
+use crate::arrivals::Arrivals;
 use crate::conditions::Conditions;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::Pacing;
@@ -7,7 +8,8 @@ use crate::pacing::Pacing;
 use super::Limit;
 
 /// For every station the latest departure, in seconds, that still meets its own departure cutoff
-/// and every later one at the planned effort and stops, and the station whose cutoff decides.
+/// and every later one with the planned stops and so many times the planned time on each segment,
+/// and the station whose cutoff decides.
 ///
 /// A margin can look comfortable here and be gone two stations on, so limits are carried back
 /// through each segment at the speed its hour allows. `None` where no cutoff follows.
@@ -15,6 +17,7 @@ pub(super) fn latest_departures(
     limits: &[Option<Limit>],
     conditions: &Conditions,
     pacing: &Pacing,
+    times_as_long: &[f64],
 ) -> Vec<Option<(f64, usize)>> {
     let count = limits.len();
     let mut latest: Vec<Option<(f64, usize)>> = vec![None; count];
@@ -23,14 +26,44 @@ pub(super) fn latest_departures(
         let stop_s = pacing.departure_s[next] - pacing.arrival_s[next];
         let leave_next = latest[next].map(|(leave_s, binding)| (leave_s - stop_s, binding));
         let own_next = limit_on(limits[next], CutoffOn::Arrival, next);
-        let here = tighter(own_next, leave_next)
-            .map(|(arrive_s, by)| (pacing.leave_by_s(conditions, station, arrive_s), by));
+        let here = tighter(own_next, leave_next).map(|(arrive_s, by)| {
+            let slower = times_as_long[station];
+            (pacing.leave_by_s(conditions, station, arrive_s, slower), by)
+        });
         latest[station] = tighter(
             limit_on(limits[station], CutoffOn::Departure, station),
             here,
         );
     }
     latest
+}
+
+/// How much longer than planned the likely runner takes on each segment, 1 where no longer; `None`
+/// where the likely runner misses a cutoff, so that nothing but the planned effort can meet all.
+pub(super) fn expected_times_as_long(
+    limits: &[Option<Limit>],
+    pacing: &Pacing,
+    arrivals: &Arrivals,
+) -> Option<Vec<f64>> {
+    let likely_s = |station: usize| arrivals.stations[station].likely_s;
+    let stop_s = |station: usize| pacing.departure_s[station] - pacing.arrival_s[station];
+    let is_met = |(station, limit): (usize, &Option<Limit>)| {
+        limit.is_none_or(|limit| {
+            let left_s = match limit.on {
+                CutoffOn::Arrival => 0.0,
+                CutoffOn::Departure => stop_s(station),
+            };
+            likely_s(station) + left_s <= limit.elapsed.as_s()
+        })
+    };
+    limits.iter().enumerate().all(is_met).then(|| {
+        (pacing.segments.iter().enumerate())
+            .map(|(from, segment)| {
+                let likely_s = likely_s(from + 1) - likely_s(from) - stop_s(from);
+                (likely_s / segment.moving_s).max(1.0)
+            })
+            .collect()
+    })
 }
 
 fn limit_on(limit: Option<Limit>, on: CutoffOn, station: usize) -> Option<(f64, usize)> {

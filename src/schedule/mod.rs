@@ -29,6 +29,9 @@ pub struct Schedule {
     pub legs: Vec<Leg>,
     /// Whether early, likely and late take the finish as met exactly.
     pub on_target: bool,
+    /// True where latest departures are counted at the effort to expect, false where at the planned
+    /// one because the likely runner misses a cutoff.
+    pub latest_as_likely: bool,
     /// The chance of making every cutoff; `None` on a course without any.
     pub chance: Option<f64>,
     /// The station at whose cutoff most of that chance is lost; `None` where none is.
@@ -64,9 +67,11 @@ pub struct Split {
     pub chance_so_far: Option<f64>,
     /// Time in hand against this station's own cutoff; `None` where there is none.
     pub margin: Option<Elapsed>,
-    /// The latest departure that still meets every later cutoff at the planned effort; `None` where
-    /// no cutoff follows, or nobody is here by then.
+    /// The latest departure that still meets every later cutoff, see
+    /// [`Schedule::latest_as_likely`]; `None` where no cutoff follows, or nobody is here by then.
     pub latest_departure: Option<Elapsed>,
+    /// The same at the planned effort, whoever can be here by then.
+    pub latest_on_plan: Option<Elapsed>,
     /// The station whose cutoff decides [`Split::latest_departure`].
     pub binding: Option<usize>,
 }
@@ -108,7 +113,15 @@ impl Schedule {
         arrivals: &Arrivals,
         clock: Option<RaceClock>,
     ) -> Schedule {
-        let latest = latest::latest_departures(limits, conditions, pacing);
+        let expected_effort = latest::expected_times_as_long(limits, pacing, arrivals);
+        let planned_effort = vec![1.0; pacing.segments.len()];
+        let latest_at =
+            |effort: &[f64]| latest::latest_departures(limits, conditions, pacing, effort);
+        let latest_on_plan = latest_at(&planned_effort);
+        let latest = match &expected_effort {
+            Some(effort) => latest_at(effort),
+            None => latest_on_plan.clone(),
+        };
         let splits: Vec<Split> = (0..course.stations.len())
             .map(|station| {
                 let arrival = Elapsed::from_s(pacing.arrival_s[station]);
@@ -134,6 +147,8 @@ impl Schedule {
                     }),
                     // down to the whole second: a latest departure must never be late
                     latest_departure: in_time.map(|(seconds, _)| Elapsed::from_s(seconds.floor())),
+                    latest_on_plan: latest_on_plan[station]
+                        .map(|(seconds, _)| Elapsed::from_s(seconds.floor())),
                     binding: in_time.map(|(_, binding)| binding),
                 }
             })
@@ -147,6 +162,7 @@ impl Schedule {
             splits,
             legs,
             on_target: arrivals.on_target,
+            latest_as_likely: expected_effort.is_some(),
             chance: arrivals.chance,
             weakest: arrivals.weakest,
             findings,

@@ -182,8 +182,9 @@ fn nobody_is_told_to_leave_before_the_start() {
     assert_eq!([latest(0), latest(1)], [None, None]);
 }
 
-/// Leaving at the latest departure and keeping the plan's effort and stops reaches the binding
-/// cutoff on its second, and every other later one in time.
+/// Leaving at the latest departure and keeping the effort and the planned stops reaches the cutoff
+/// that binds on its second, and every other later one in time: at the planned effort to the
+/// second, at the effort to expect but for what the light of another hour changes.
 #[test]
 fn the_latest_departure_is_exactly_late_enough() {
     let elapsed = |minutes: i64| Cutoff::Elapsed(Elapsed::from_secs(minutes * 60));
@@ -193,36 +194,41 @@ fn the_latest_departure_is_exactly_late_enough() {
         (4, elapsed(390), CutoffOn::Arrival),
     ]);
     let (schedule, pacing, conditions) = schedule(&course);
-    for split in &schedule.splits[..4] {
-        let latest = split.latest_departure.expect("a cutoff follows");
-        let binding = split.binding.expect("a cutoff binds");
-        let mut now_s = latest.as_s();
-        let mut left_s = f64::INFINITY;
-        let mut pass = |station: usize, on: CutoffOn, at_s: f64| {
-            let Some(limit) = schedule.splits[station].cutoff.filter(|l| l.on == on) else {
-                return;
-            };
-            assert!(
-                at_s <= limit.elapsed.as_s() + 1e-3,
-                "{at_s} s is after {limit:?}"
-            );
-            if station == binding {
-                left_s = limit.elapsed.as_s() - at_s;
-            }
-        };
-        for station in split.station..4 {
-            if station > split.station {
+    let splits = &schedule.splits;
+    // what is left at the tightest cutoff, with so many times as long on each segment
+    let left_s = |from: usize, leave_s: f64, times_as_long: &dyn Fn(usize) -> f64| {
+        let (mut now_s, mut left_s) = (leave_s, f64::INFINITY);
+        for station in from..4 {
+            if station > from {
                 now_s += schedule.stop(station).as_s();
             }
+            let mut pass = |station: usize, on: CutoffOn, at_s: f64| {
+                if let Some(limit) = splits[station].cutoff.filter(|limit| limit.on == on) {
+                    left_s = left_s.min(limit.elapsed.as_s() - at_s);
+                }
+            };
             pass(station, CutoffOn::Departure, now_s);
-            now_s = pacing.arrive_s(&conditions, station, now_s);
+            let way_s = pacing.arrive_s(&conditions, station, now_s) - now_s;
+            now_s += times_as_long(station) * way_s;
             pass(station + 1, CutoffOn::Arrival, now_s);
         }
+        left_s
+    };
+    let expected = |from: usize| {
+        let stop_s = schedule.stop(from).as_s();
+        let likely_s = splits[from + 1].likely.as_s() - splits[from].likely.as_s() - stop_s;
+        (likely_s / pacing.segments[from].moving_s).max(1.0)
+    };
+    assert!(schedule.latest_as_likely);
+    for split in &splits[..4] {
+        let latest = split.latest_departure.expect("a cutoff follows").as_s();
+        let on_plan = split.latest_on_plan.expect("a cutoff follows").as_s();
+        assert!(latest < on_plan);
         // the departure was cut down to its whole second
-        assert!(
-            (-1e-3..1.2).contains(&left_s),
-            "{left_s} s left at {binding}"
-        );
+        let left = left_s(split.station, on_plan, &|_| 1.0);
+        assert!((-1e-3..1.2).contains(&left), "{left} s left on plan");
+        let left = left_s(split.station, latest, &expected);
+        assert!((-60.0..60.0).contains(&left), "{left} s left");
     }
 }
 

@@ -254,6 +254,7 @@ fn schedule(stations: &[Station], stops_s: &[i64]) -> Schedule {
             chance_so_far: None,
             margin: None,
             latest_departure: None,
+            latest_on_plan: None,
             binding: None,
         });
     }
@@ -267,6 +268,7 @@ fn schedule(stations: &[Station], stops_s: &[i64]) -> Schedule {
         })
         .collect();
     Schedule {
+        latest_as_likely: false,
         clock: None,
         on_target: false,
         chance: None,
