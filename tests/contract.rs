@@ -273,7 +273,7 @@ fn instants_are_there_where_a_start_is_known_and_absent_where_not() {
 #[test]
 fn cutoffs_are_there_where_set_and_absent_where_not() {
     let list = "name,distance_km,cutoff,cutoff_on,stop_min\n\
-                Miller's Ford,15,,,5\nOak Gap,32,+6:00,departure,10\nLow Barn,40,,,\nLast Hut,45,+8:00,,\n";
+                Miller's Ford,15,,,5\nOak Gap,32,+6:00,departure,10\nLow Barn,40,,,\nLast Hut,45,+9:00,,\n";
     let out = quick(list, &[]);
     let [start, ford, gap, barn, hut, finish] = &splits(&out)[..] else {
         panic!("{out:#}")
@@ -297,7 +297,7 @@ fn cutoffs_are_there_where_set_and_absent_where_not() {
     );
     assert_eq!(
         seconds(hut, "margin_s"),
-        8 * 3600 - seconds(hut, "arrival_s")
+        9 * 3600 - seconds(hut, "arrival_s")
     );
     assert_eq!(gap["binding"], "Oak Gap");
     assert_eq!(seconds(gap, "latest_departure_s"), 6 * 3600);
