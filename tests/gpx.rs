@@ -347,10 +347,12 @@ fn text_is_read_in_every_encoding_people_have() {
     let wide = text.replace("UTF-8", "UTF-16");
     let marked = format!("\u{feff}{text}");
     let marked_wide = format!("\u{feff}{wide}");
+    let marked_after = text.replacen("?>", "?>\u{feff}", 1);
     let mislabelled = text.replace("UTF-8", "ISO-8859-1");
     for bytes in [
         text.clone().into_bytes(),
         marked.into_bytes(),
+        marked_after.into_bytes(),
         mislabelled.into_bytes(),
         text.replace("UTF-8", "utf-16").into_bytes(),
         utf16(&wide, u16::to_le_bytes),

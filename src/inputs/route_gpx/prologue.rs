@@ -39,7 +39,11 @@ pub(super) fn read(file: &SourceFile, id: FileId) -> Result<Prologue, Box<Diagno
         let end = start + place(reader.buffer_position());
         let span = Span::new(id, short_range(text, from..end));
         match event {
-            Ok(Event::Decl(_)) => body = end,
+            // a mark of the byte order here would be passed over without being counted
+            Ok(Event::Decl(_)) => {
+                let rest = text.get(end..).unwrap_or_default();
+                body = text.len() - rest.trim_start_matches('\u{feff}').len();
+            }
             Ok(Event::DocType(content)) if is_html(&content) => {
                 return Err(Box::new(other_root(name, "html", span)));
             }
