@@ -6,8 +6,9 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 use sutler::diagnostics::{Notes, SourceFile, Sources, render};
+use sutler::inputs::pantry_csv;
 use sutler::inputs::pasted::{ColumnMeaning, PasteContext, PastedTable, read};
-use sutler::inputs::stations_csv::{self, StationKind};
+use sutler::inputs::stations_csv::{self, CutoffOn, StationKind};
 
 /// A race that starts at 18:00 on Saturday 8 May 2027: name, kilometres, day and time of the
 /// cutoff, hours since the start, crew, drop bag. Worked out by hand.
@@ -51,6 +52,20 @@ fn known() -> PasteContext {
         start: day.and_hms_opt(18, 0, 0),
         route_m: Some(60_400.0),
         ..PasteContext::default()
+    }
+}
+
+/// Foods that only stations have, one of them hot.
+fn with_pantry() -> PasteContext {
+    let text = "name,kind,serving,mass_g,carbs_g,sodium_mg,own\n\
+        banana,food,half a banana,59,13.5,1,no\nbroth,station,1 cup,240,0.6,917,no\n\
+        gel,gel,1 gel,40,26,40,yes\n";
+    let file = SourceFile::new("pantry.csv", text);
+    let (mut sources, mut notes) = (Sources::default(), Notes::new());
+    let id = sources.add(file.clone());
+    PasteContext {
+        pantry: pantry_csv::read(&file, id, &mut notes),
+        ..known()
     }
 }
 
@@ -160,15 +175,11 @@ fn meanings_can_be_overruled() {
 #[test]
 fn nothing_is_dropped() {
     let text = "Station\tKm\tCutoff\tCrew\tOffers\tNotes\n\
-        Mill\t12.5\tteatime\tyes (park below)\twater, soup\tsteep\n\
+        Mill\t12.5\tteatime\tyes (park below)\twater, soup, doctor, parsnips\tsteep\n\
         Hut\tfar up\t14:00\tno\twater\t\n\
         Lake\t31\t25:70\tmaybe\tbananas\t\n\
         * crew by permit only\n";
-    let known = PasteContext {
-        foods: vec!["banana".to_owned()],
-        ..PasteContext::default()
-    };
-    let table = read(text, &known);
+    let table = read(text, &with_pantry());
     let told: Vec<(usize, Option<usize>, &str)> = table
         .unread
         .iter()
@@ -177,7 +188,8 @@ fn nothing_is_dropped() {
     let expected = [
         (2, Some(3), "teatime"),
         (2, Some(4), "yes (park below)"),
-        (2, Some(5), "water, soup"),
+        (2, Some(5), "water, soup, doctor, parsnips"),
+        (2, Some(5), "water, soup, doctor, parsnips"),
         (3, None, "Hut  far up  14:00  no  water"),
         (4, Some(3), "25:70"),
         (4, Some(4), "maybe"),
@@ -272,6 +284,125 @@ fn cutoffs_in_many_hands() {
     for typed in ["13 pm", "10:75", "soon", "day 2 10:30", "9.5. 04:45"] {
         let table = read(&format!("Mill\t12\t{typed}\n"), &known);
         assert_eq!(table.unread.len(), 1, "{typed}: {:?}", table.stations);
+    }
+}
+
+/// What the words of one cell make of a station, and the words that are not understood; common
+/// practice, no source.
+#[test]
+fn words_about_a_station() {
+    use StationKind::{Aid, Checkpoint, CrewOnly, Water};
+    type Case<'t> = (&'t str, Option<StationKind>, &'t str, &'t str, &'t str);
+    let cases: [Case<'_>; 22] = [
+        (
+            "food, water, crew, drop bag",
+            Some(Aid),
+            "cb",
+            "water; banana",
+            "",
+        ),
+        ("Food & drinks", Some(Aid), "", "water; banana", ""),
+        ("full aid station", Some(Aid), "", "water; banana", ""),
+        (
+            "hot meal, beds, bag",
+            Some(Aid),
+            "b",
+            "water; banana; broth",
+            "",
+        ),
+        ("water only", Some(Water), "", "water", ""),
+        ("Wasser", Some(Water), "", "water", ""),
+        (
+            "warmes Essen und Wasser",
+            Some(Aid),
+            "",
+            "water; banana; broth",
+            "",
+        ),
+        ("eau", Some(Water), "", "water", ""),
+        ("liquide, solide", Some(Aid), "", "water; banana", ""),
+        ("acqua e cibo", Some(Aid), "", "water; banana", ""),
+        ("sólido, líquido", Some(Aid), "", "water; banana", ""),
+        ("bananas, water", Some(Aid), "", "water; banana", ""),
+        ("food, no water", Some(Checkpoint), "", "banana", ""),
+        ("water, no crew", Some(Water), "", "water", ""),
+        ("crew only", Some(CrewOnly), "c", "", ""),
+        ("crew, pacers", Some(CrewOnly), "cp", "", ""),
+        ("timing", Some(Checkpoint), "", "", ""),
+        ("-", Some(Checkpoint), "", "", ""),
+        ("water, first aid", Some(Water), "", "water", ""),
+        ("water, parsnips", Some(Water), "", "water", "parsnips"),
+        (
+            "crew (small car park)",
+            Some(CrewOnly),
+            "c",
+            "",
+            "small, car, park",
+        ),
+        ("parsnips", Some(Checkpoint), "", "", "parsnips"),
+    ];
+    for (words, kind, allowed, offers, unknown) in cases {
+        let text = format!("Name\tKm\tFacilities\nA\t0\twater\nMill\t12\t{words}\nB\t30\twater\n");
+        let table = read(&text, &with_pantry());
+        assert_eq!(table.columns[2].meaning, ColumnMeaning::Offers, "{words}");
+        let mill = &table.stations[1];
+        let marks = [(mill.crew, "c"), (mill.drop_bag, "b"), (mill.pacer, "p")];
+        let marks = marks.iter().filter(|(is, _)| *is).map(|(_, mark)| *mark);
+        assert_eq!(mill.kind, kind, "{words}");
+        assert_eq!(marks.collect::<String>(), allowed, "{words}");
+        assert_eq!(mill.offers.join("; "), offers, "{words}");
+        let left = table
+            .unread
+            .iter()
+            .find(|cell| cell.reason.contains("not understood"));
+        let left = left.map_or("", |cell| cell.reason.rsplit_once(": ").unwrap().1);
+        assert_eq!(left, unknown, "{words}");
+        let assumed = table
+            .assumed
+            .iter()
+            .any(|words| words.contains("food at Mill"));
+        assert_eq!(assumed, mill.usual_food, "{words}");
+    }
+}
+
+/// One race in the words of five countries: what is offered is never a name.
+#[test]
+fn tables_of_other_countries() {
+    let tables = [
+        "Nr Ort km Zeitlimit Verpflegung\n1 Birchend 9.0 - Wasser\n2 Hut 22.0 21:30 Essen\n",
+        "Nr;Ort;Km;Höhe;Zeitlimit;Verpflegung\n1;Birchend;9,0;620;;Wasser\n2;Hut;22,0;900;21:30;Essen, Wasser\n",
+        "Lieu|Km|D+|Barrière horaire|Ravitaillement\nBirchend|9|0||eau\nHut|22|900|sam 21h30|complet\n",
+        "Punto\tKm\tQuota\tCancelli orari\tRistoro\nBirchend\t9\t62\t\tacqua\nHut\t22\t9\tsab 21:30\tcibo\n",
+        "Lugar\tKm\tHora de corte\tAvituallamiento\nBirchend\t9\t\tagua\nHut\t22\tsáb 21:30\tsólido\n",
+    ];
+    for text in tables {
+        let table = read(text, &with_pantry());
+        let seen: Vec<(&str, Option<StationKind>)> = table
+            .stations
+            .iter()
+            .map(|s| (s.name.as_str(), s.kind))
+            .collect();
+        let expected = [
+            ("Birchend", Some(StationKind::Water)),
+            ("Hut", Some(StationKind::Aid)),
+        ];
+        assert_eq!(seen, expected, "{text}{:#?}", table.columns);
+        let cutoff = table.stations[1].cutoff.as_deref().unwrap();
+        assert!(cutoff.ends_with("21:30"), "{cutoff}");
+        assert!(table.unread.is_empty(), "{:?}", table.unread);
+    }
+}
+
+#[test]
+fn columns_say_what_a_cutoff_limits() {
+    let heads = [
+        ("Cutoff", None),
+        ("Cutoff (arrival)", Some(CutoffOn::Arrival)),
+        ("Cutoff out", Some(CutoffOn::Departure)),
+    ];
+    for (head, on) in heads {
+        let table = read(&format!("Name\tKm\t{head}\nMill\t9\t21:30\n"), &known());
+        assert_eq!(table.stations[0].cutoff_on, on, "{head}");
     }
 }
 

@@ -143,7 +143,28 @@ fn told(new: &NewFolder, args: &NewArgs) -> String {
                     ),
                 );
             }
+            for words in &table.assumed {
+                say("assumed", words.clone());
+            }
         }
+    }
+    if new.cutoffs_open {
+        say(
+            "cutoffs",
+            "taken as the time to be out by, the safe way; where the rules count coming in, set \
+             `cutoffs_on = \"arrival\"` in course/course.toml"
+                .to_owned(),
+        );
+    }
+    if let Some((listed_m, route_m)) = new.lengths_m {
+        say(
+            "distance",
+            format!(
+                "{:.1} km by the organiser, {:.1} km by the route file: stations are placed in proportion",
+                listed_m / 1000.0,
+                route_m / 1000.0
+            ),
+        );
     }
     match new.timezone {
         Some((zone, true)) => say(

@@ -45,6 +45,7 @@ pub(crate) enum Verb {
     /// Fluid, sodium, carbohydrate and energy per segment, with cautions
     Fuel(PlannedArgs),
     /// What to take at each supply point, and what each drop bag holds
+    #[command(alias = "carry")]
     Bags(PlannedArgs),
     /// When the crew must be where, and every stop step by step
     Crew(PlannedArgs),

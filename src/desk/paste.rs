@@ -4,6 +4,7 @@ use maud::{Markup, html};
 use serde::Deserialize;
 
 use sutler::inputs::pasted::{self, ColumnMeaning, PasteContext, PastedTable};
+use sutler::inputs::stations_csv::CutoffOn;
 use sutler::pages::parts::name;
 
 use super::refused::Refused;
@@ -31,11 +32,7 @@ impl Pasted {
                 .collect(),
             route_m: race.map(|race| race.course.survey.route_length_m),
             start: inputs.course.start.as_ref().map(|start| start.value),
-            foods: inputs
-                .pantry
-                .iter()
-                .map(|food| food.name.value.clone())
-                .collect(),
+            pantry: inputs.pantry.clone(),
         };
         pasted::read(&self.text, &known)
     }
@@ -43,7 +40,14 @@ impl Pasted {
     /// How it is understood, column by column.
     pub(super) fn seen(&self, session: &mut Session) -> Markup {
         let table = self.read(session);
-        let there = session.planned().loaded.inputs.stations.len();
+        let inputs = &session.planned().loaded.inputs;
+        let there = inputs.stations.len();
+        let counts = match inputs.course.cutoffs_on {
+            CutoffOn::Arrival => "in",
+            CutoffOn::Departure => "out",
+        };
+        let mut cutoffs = table.stations.iter().filter(|s| s.cutoff.is_some());
+        let open = cutoffs.any(|s| s.cutoff_on.is_none());
         html! {
             @if table.columns.is_empty() {
                 p.wrong { "No table was found in this. Copy it with its column names, row by row." }
@@ -70,6 +74,18 @@ impl Pasted {
                 h3 { (table.stations.len()) " stations" }
                 (stations(&table))
                 (unread(&table))
+                @if !table.assumed.is_empty() || open {
+                    h3 { "Taken for granted" }
+                    ul.points {
+                        @for words in &table.assumed { li { (words) "." } }
+                        @if open {
+                            li {
+                                "You must be " (counts) " by a cutoff, as the course says under “Cutoffs on”: \
+                                 see what the rules say."
+                            }
+                        }
+                    }
+                }
                 div.tools {
                     button type="button" #take-paste disabled[table.stations.is_empty()] {
                         @if there > 0 { "Put these in place of the " (there) " there" }

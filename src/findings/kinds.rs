@@ -62,6 +62,8 @@ kinds! {
         CutoffClose = "cutoff-close",
         /// A cutoff leaves so much in hand that it may be another day's.
         CutoffFar = "cutoff-far",
+        /// Two nights are planned without a stop to sleep in.
+        NoRest = "no-rest",
         /// The forecast makes the target cost more effort than on a cool day.
         HeatCost = "heat-cost",
         /// The target is faster than what it rests on supports.

@@ -179,7 +179,7 @@ impl TextReader<'_> {
 /// What was said about one file, top-down, and no more than anyone reads.
 fn in_order(file: &SourceFile, said: Notes) -> Notes {
     let mut all: Vec<&Diagnostic> = said.all().iter().collect();
-    all.sort_by_key(|problem| problem.at.map_or(0, |span| span.start));
+    all.sort_by_key(|problem| problem.at.map_or(usize::MAX, |span| span.start));
     let mut kept = Notes::new();
     if all.len() <= limits::PROBLEMS_SHOWN {
         all.into_iter()

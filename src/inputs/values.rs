@@ -166,21 +166,31 @@ pub(super) fn race_time(text: &str) -> Result<Elapsed, String> {
     }
 }
 
-/// The days of the week.
+/// The days of the week, in the languages that tables come in.
 const DAYS: [(&str, Weekday); 7] = [
-    ("monday", Weekday::Mon),
-    ("tuesday", Weekday::Tue),
-    ("wednesday", Weekday::Wed),
-    ("thursday", Weekday::Thu),
-    ("friday", Weekday::Fri),
-    ("saturday", Weekday::Sat),
-    ("sunday", Weekday::Sun),
+    ("monday montag lundi lunes lunedì", Weekday::Mon),
+    ("tuesday dienstag mardi martes martedì", Weekday::Tue),
+    (
+        "wednesday mittwoch mercredi miércoles mercoledì",
+        Weekday::Wed,
+    ),
+    ("thursday donnerstag jeudi jueves giovedì", Weekday::Thu),
+    ("friday freitag vendredi viernes venerdì", Weekday::Fri),
+    ("saturday samstag samedi sábado sabato", Weekday::Sat),
+    ("sunday sonntag dimanche domingo domenica", Weekday::Sun),
 ];
 
 /// The day that a word names: the whole name, or three letters and more of it.
 pub(super) fn day_named(word: &str) -> Option<Weekday> {
     let lower = word.to_lowercase();
+    // `mar` is March too
+    let long = lower.chars().count() >= 3 && lower != "mar";
+    let named = |names: &str| {
+        names
+            .split(' ')
+            .any(|name| name.starts_with(lower.as_str()))
+    };
     let mut days = DAYS.iter();
-    let day = days.find(|(name, _)| lower.len() >= 3 && name.starts_with(lower.as_str()));
-    day.map(|(_, day)| *day)
+    days.find(|(names, _)| long && named(names))
+        .map(|(_, day)| *day)
 }

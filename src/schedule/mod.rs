@@ -92,6 +92,9 @@ pub struct Leg {
 /// Time in hand below which a met cutoff is worth a finding.
 const CLOSE: Elapsed = Elapsed::from_secs(20 * 60);
 
+/// A stop in which one may sleep.
+const REST: Elapsed = Elapsed::from_secs(15 * 60);
+
 /// Time in hand above which a cutoff may be another day's.
 const FAR: Elapsed = Elapsed::from_secs(12 * 3600);
 
@@ -157,6 +160,7 @@ impl Schedule {
         let mut findings = findings(course, &splits);
         findings.extend(far_finding(course, &splits, clock));
         findings.extend(chance_finding(course, &splits, arrivals));
+        findings.extend(rest_finding(conditions, &splits));
         Schedule {
             clock,
             splits,
@@ -206,6 +210,34 @@ fn legs(course: &Course, pacing: &Pacing, splits: &[Split]) -> Vec<Leg> {
             }
         })
         .collect()
+}
+
+/// Two nights without a stop to lie down: common practice, no source.
+fn rest_finding(conditions: &Conditions, splits: &[Split]) -> Option<Finding> {
+    let stops = splits.iter().map(|split| split.departure - split.arrival);
+    let longest = stops.max()?;
+    let finish_h = splits.last()?.arrival.as_hours();
+    let dark = |hour: i32| conditions.is_dark(0.0, f64::from(hour) * crate::time::S_PER_HOUR);
+    // a night counts from its second hour on
+    let nights = (1..=finish_h as i32)
+        .filter(|hour| dark(*hour) && dark(hour - 1) && (*hour < 2 || !dark(hour - 2)));
+    if longest >= REST || nights.count() < 2 {
+        return None;
+    }
+    let says = format!(
+        "two nights and no stop above {} min: on the second night sleepiness costs time and causes falls",
+        longest.to_minute().as_secs() / 60
+    );
+    let finding = Finding::new(
+        FindingKind::NoRest,
+        Weight::Warning,
+        About::Race,
+        Phrase::new(says),
+    );
+    let finding = finding.way_out(Phrase::new(
+        "plan 20 to 90 minutes of sleep in the warm, where a drop bag lies or the crew waits: `[stops.at]` in plan.toml",
+    ));
+    Some(finding.way_out(Phrase::new("let somebody else drive home, or sleep before")))
 }
 
 fn findings(course: &Course, splits: &[Split]) -> Vec<Finding> {

@@ -1,27 +1,34 @@
 //! The example's texts made one's own: what describes the example goes, what is known comes in.
 
-use chrono::NaiveDateTime;
-use chrono_tz::Tz;
-
 use crate::course::{Course, Role};
-use crate::inputs::{PastResult, Target};
+use crate::inputs::Target;
+use crate::time::Elapsed;
 
+use super::own::{Known, OwnRace};
 use super::{COURSE, PLAN};
 
-/// The plan with its finish and results; what is not known stays as a comment to fill in.
-pub(super) fn plan(finish: Option<Target>, past: &[PastResult]) -> String {
-    let mut text: String = PLAN
-        .lines()
-        .map(|line| match line.split_once(" = ") {
-            Some(("finish", _)) => match finish {
-                Some(target) => format!("finish = \"{}\"\n", typed(target)),
-                None => "# finish = \"h:mm:ss\"\n".to_owned(),
-            },
-            Some(("other_finishes" | "evidence", _)) => format!("# {line}\n"),
-            _ => format!("{line}\n"),
-        })
-        .collect();
-    for result in past {
+/// The plan with its finish and results; what is not known stays as a comment to fill in, with
+/// examples that suit the race.
+pub(super) fn plan(race: &OwnRace, known: &Known) -> String {
+    let near = |share: f64| {
+        let minutes = (known.finish_s as f64 * share / 300.0).round() as i64 * 5;
+        Elapsed::from_secs(minutes * 60).to_seconds_text()
+    };
+    let (early, late) = (near(0.93), near(1.1));
+    let line = |line: &str| match line.split_once(" = ") {
+        Some(("finish", _)) => match race.finish {
+            Some(target) => format!("finish = \"{}\"\n", typed(target)),
+            None => "# finish = \"h:mm:ss\"\n".to_owned(),
+        },
+        Some(("other_finishes", _)) => format!("# other_finishes = [\"{early}\", \"{late}\"]\n"),
+        Some(("evidence", _)) => format!("# {line}\n"),
+        _ => format!(
+            "{}\n",
+            line.replace("3:00:00..3:50:00", &format!("{early}..{late}"))
+        ),
+    };
+    let mut text: String = PLAN.lines().map(line).collect();
+    for result in &race.past {
         text.push_str(&format!(
             "\n[[past]]\ndistance_km = {}\nclimb_m = {}\ntime = \"{}\"\n",
             round(result.distance_m / 1000.0),
@@ -46,21 +53,20 @@ fn round(number: f64) -> f64 {
 }
 
 /// The organiser's file with the route's name, and start and zone as far as they are known.
-pub(super) fn course(
-    name: &str,
-    route: &str,
-    start: Option<NaiveDateTime>,
-    timezone: Option<(Tz, bool)>,
-) -> String {
+pub(super) fn course(race: &OwnRace, known: &Known) -> String {
+    let start = race.start;
     let mut in_rules = false;
     let line = |line: &str| -> String {
         let key = line.split_once(" = ").map(|(key, _)| key);
         in_rules = in_rules && line != "]" || key == Some("rules");
         let told = !line.is_empty() && !line.starts_with('#');
         match key {
-            Some("name") => format!("name = {}\n", quoted(name)),
-            Some("origin") => format!("origin = {}\n", quoted(&format!("the route in {route}"))),
-            Some("timezone") => match timezone {
+            Some("name") => format!("name = {}\n", quoted(&known.name)),
+            Some("origin") => format!(
+                "origin = {}\n",
+                quoted(&format!("the route in {}", race.route_name))
+            ),
+            Some("timezone") => match known.timezone {
                 Some((zone, guessed)) => {
                     // a zone alone tells nothing
                     let mark = if start.is_some() { "" } else { "# " };
@@ -73,10 +79,12 @@ pub(super) fn course(
                 }
                 None => format!("# {line}\n"),
             },
-            Some("start") => match start.filter(|_| timezone.is_some()) {
+            Some("start") => match start.filter(|_| known.timezone.is_some()) {
                 Some(start) => format!("start = \"{}\"\n", start.format("%Y-%m-%dT%H:%M")),
                 None => format!("# {line}\n"),
             },
+            // who is out by a cutoff was in by it
+            Some("# cutoffs_on") if known.cutoffs_open => "cutoffs_on = \"departure\"\n".to_owned(),
             _ if told => format!("# {line}\n"),
             _ => format!("{line}\n"),
         }

@@ -7,7 +7,8 @@ use crate::course::{Course, Role};
 use crate::diagnostics::{Diagnostic, Notes, SourceFile, Sources};
 use crate::inputs::pasted::{self, ColumnMeaning, PasteContext, PastedTable};
 use crate::inputs::{
-    self, Inputs, PastResult, Target, Texts, pantry_csv, route_gpx, stations_csv, zones,
+    self, Food, Inputs, PastResult, StationRow, Target, Texts, pantry_csv, route_gpx, stations_csv,
+    zones,
 };
 
 use super::{CREW, GEAR, NewFile, PANTRY, RUNNER, STATIONS, SURFACES, WEATHER, edits};
@@ -40,6 +41,10 @@ pub struct NewFolder {
     pub files: Vec<NewFile>,
     /// Where the stations are from.
     pub stations: StationSource,
+    /// The organiser's length where it is another than the route's, and the route's, metres.
+    pub lengths_m: Option<(f64, f64)>,
+    /// Whether a cutoff is there that the list does not say is for coming in or for going out.
+    pub cutoffs_open: bool,
     /// The zone, and whether it is guessed from the route.
     pub timezone: Option<(Tz, bool)>,
     /// Whether a plan can be made of the folder as it is.
@@ -79,6 +84,19 @@ pub fn own_race(race: &OwnRace, sources: &mut Sources, notes: &mut Notes) -> Opt
         return None;
     };
     let (stations, list) = stations(race, &inputs, &course, notes)?;
+    let rows = list.as_deref().map_or_else(Vec::new, rows);
+    let cutoffs_open = rows
+        .iter()
+        .any(|row| row.cutoff.is_some() && row.cutoff_on.is_none());
+    let listed_m = rows
+        .last()
+        .and_then(|row| row.distance_m.as_ref())
+        .map(|m| m.value);
+    let route_m = course.survey.route_length_m;
+    let counts_more = |listed_m: &f64| *listed_m > 1.005 * route_m;
+    let lengths_m = listed_m
+        .filter(counts_more)
+        .map(|listed_m| (listed_m, route_m));
     let timezone = match race.timezone {
         Some(zone) => Some((zone, false)),
         None => {
@@ -91,14 +109,46 @@ pub fn own_race(race: &OwnRace, sources: &mut Sources, notes: &mut Notes) -> Opt
         .name
         .clone()
         .unwrap_or_else(|| stem(&race.route_name));
-    let files = files(race, &name, timezone, list);
+    let known = Known {
+        name,
+        timezone,
+        cutoffs_open,
+        finish_s: likely_finish_s(race, &course),
+    };
+    let files = files(race, &known, list);
     let plans = (race.finish.is_some() || !race.past.is_empty()) && are_right(&files, &route);
     Some(NewFolder {
         files,
         stations,
+        lengths_m,
+        cutoffs_open,
         timezone,
         plans,
     })
+}
+
+/// What the files of a new folder need to know besides what was typed.
+pub(super) struct Known {
+    pub(super) name: String,
+    pub(super) timezone: Option<(Tz, bool)>,
+    pub(super) cutoffs_open: bool,
+    /// A finish to make the examples fit the race.
+    pub(super) finish_s: i64,
+}
+
+/// The finish that is planned, else one of nine minutes for each kilometre and hundred metres of
+/// climb.
+fn likely_finish_s(race: &OwnRace, course: &Course) -> i64 {
+    let effort_km = course.survey.route_length_m / 1000.0 + course.survey.raw_climb_m / 100.0;
+    let walked_s = (effort_km * 9.0 * 60.0) as i64;
+    race.finish
+        .map_or(walked_s, |target| target.planned().as_secs())
+}
+
+fn rows(list: &str) -> Vec<StationRow> {
+    let file = SourceFile::new("stations.csv", list);
+    let id = Sources::default().add(file.clone());
+    stations_csv::read(&file, id, &mut Notes::new())
 }
 
 fn stem(path: &str) -> String {
@@ -138,7 +188,7 @@ fn stations(
             columns: race.columns.clone(),
             route_m: Some(course.survey.route_length_m),
             start: race.start,
-            foods: foods(),
+            pantry: pantry(),
         },
     );
     if table.stations.is_empty() {
@@ -156,21 +206,15 @@ fn stations(
     Some((StationSource::Pasted(table), Some(csv)))
 }
 
-fn foods() -> Vec<String> {
+fn pantry() -> Vec<Food> {
     let file = SourceFile::new("pantry.csv", PANTRY);
     let id = Sources::default().add(file.clone());
-    let pantry = pantry_csv::read(&file, id, &mut Notes::new());
-    pantry.into_iter().map(|food| food.name.value).collect()
+    pantry_csv::read(&file, id, &mut Notes::new())
 }
 
-fn files(
-    race: &OwnRace,
-    name: &str,
-    timezone: Option<(Tz, bool)>,
-    list: Option<String>,
-) -> Vec<NewFile> {
-    let course = edits::course(name, &race.route_name, race.start, timezone);
-    let plan = edits::plan(race.finish, &race.past);
+fn files(race: &OwnRace, known: &Known, list: Option<String>) -> Vec<NewFile> {
+    let course = edits::course(race, known);
+    let plan = edits::plan(race, known);
     // from water point to water point two flasks may do, over a course without any they cannot
     let runner = match list {
         Some(_) => RUNNER.to_owned(),

@@ -1,6 +1,21 @@
-//! Single cells as numbers, answers and kinds.
+//! Single cells as numbers and answers.
 
-use crate::inputs::stations_csv::StationKind;
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
+/// The classes of words in a cell.
+const LINES: &str = include_str!("cells.txt");
+
+static CLASSES: LazyLock<BTreeMap<&'static str, &'static str>> = LazyLock::new(|| {
+    let lines = LINES.lines().filter_map(|line| line.split_once(": "));
+    let each = lines.flat_map(|(class, words)| words.split(", ").map(move |word| (word, class)));
+    each.collect()
+});
+
+/// The class of a word or phrase in lower case.
+pub(super) fn class(words: &str) -> Option<&'static str> {
+    CLASSES.get(words).copied()
+}
 
 /// A unit that stands beside a distance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,13 +42,10 @@ impl DistanceUnit {
 
     /// The unit that a word names.
     pub(super) fn named(word: &str) -> Option<DistanceUnit> {
-        match word {
-            "km" | "kms" | "k" | "kilometre" | "kilometres" | "kilometer" | "kilometers"
-            | "kilometro" | "kilometros" | "kilomètre" | "kilomètres" => {
-                Some(DistanceUnit::Kilometres)
-            }
-            "mi" | "mile" | "miles" | "mls" => Some(DistanceUnit::Miles),
-            "m" | "metre" | "metres" | "meter" | "meters" => Some(DistanceUnit::Metres),
+        match class(word)? {
+            "km" => Some(DistanceUnit::Kilometres),
+            "mi" => Some(DistanceUnit::Miles),
+            "m" => Some(DistanceUnit::Metres),
             _ => None,
         }
     }
@@ -93,49 +105,23 @@ pub(super) fn degrees(text: &str) -> Option<f64> {
     Some(value * sign)
 }
 
-/// Yes or no, in the ways that tables say it. The second is what follows a yes, such as
+/// Yes or no, in the ways that tables say it. The second is what follows, such as
 /// `(limited parking)`.
 pub(super) fn yes_no(text: &str) -> Option<(bool, &str)> {
-    const YES: [&str; 17] = [
-        "yes", "y", "x", "✓", "✔", "☑", "✅", "•", "●", "1", "true", "ja", "oui", "si", "sí", "sì",
-        "j",
-    ];
-    const NO: [&str; 12] = [
-        "no", "n", "-", "–", "—", "0", "false", "none", "nein", "non", "✗", "✘",
-    ];
+    let answer = |word: &str| match class(&word.to_lowercase()) {
+        Some("yes") => Some(true),
+        Some("no") => Some(false),
+        _ => None,
+    };
     let trimmed = text.trim();
-    let lower = trimmed.to_lowercase();
-    if YES.contains(&lower.as_str()) {
-        return Some((true, ""));
-    }
-    if lower.is_empty() || NO.contains(&lower.as_str()) {
+    if trimmed.is_empty() {
         return Some((false, ""));
     }
+    if let Some(whole) = answer(trimmed) {
+        return Some((whole, ""));
+    }
     let (first, rest) = trimmed.split_once([' ', ',', '(', '.', ';'])?;
-    let word = first.to_lowercase();
-    if ["yes", "ja", "oui", "✓", "✔"].contains(&word.as_str()) {
-        return Some((true, rest));
-    }
-    ["no", "nein", "non"]
-        .contains(&word.as_str())
-        .then_some((false, rest))
-}
-
-/// The kind of station that words describe.
-pub(super) fn kind(text: &str) -> Option<StationKind> {
-    let lower = text.to_lowercase();
-    let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
-    if has(&["crew"]) {
-        Some(StationKind::CrewOnly)
-    } else if has(&[
-        "food", "aid", "full", "hot", "meal", "major", "start", "finish", "snack",
-    ]) {
-        Some(StationKind::Aid)
-    } else if has(&["water", "drink", "liquid", "fluid"]) {
-        Some(StationKind::Water)
-    } else if has(&["checkpoint", "control", "timing", "check"]) || lower.trim() == "cp" {
-        Some(StationKind::Checkpoint)
-    } else {
-        None
-    }
+    // one letter or a dash before more words is no answer
+    let word = answer(first).filter(|_| first.chars().count() > 1 || "✓✔".contains(first));
+    word.map(|word| (word, rest))
 }

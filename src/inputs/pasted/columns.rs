@@ -1,7 +1,8 @@
 //! The meaning of each column: by its name, by what stands in it, or as the user chose.
 
 use super::cells::{self, DistanceUnit};
-use super::senses::{self, Sense};
+use super::senses;
+use super::services;
 use super::split::PastedLine;
 use super::{ColumnMeaning, PasteContext};
 use crate::inputs::moments::{self, TimeReading};
@@ -37,7 +38,7 @@ impl PastedColumns {
 struct Candidate<'t> {
     heading: &'t str,
     cells: Vec<&'t str>,
-    sense: Option<Sense>,
+    sense: Option<ColumnMeaning>,
     guessed: bool,
 }
 
@@ -65,6 +66,11 @@ impl Candidate<'_> {
                 && cells::number(cell).is_none()
         };
         self.share(worded) > 0.5
+    }
+
+    /// Whether most cells say what there is, in words that are all known.
+    fn is_services(&self) -> bool {
+        self.is_words() && self.share(services::is_understood) > 0.6
     }
 
     fn numbers(&self) -> Vec<f64> {
@@ -166,55 +172,68 @@ fn stands_above(lines: &[PastedLine]) -> bool {
 
 /// Corrects what a column's name says by what stands in the column.
 fn settle(candidates: &mut [Candidate<'_>]) {
+    use ColumnMeaning as Is;
     for candidate in candidates.iter_mut() {
         candidate.sense = match candidate.sense {
             // `Section: Mill to Ridge`
-            Some(Sense::Since | Sense::Distance) if candidate.is_words() => Some(Sense::Name),
-            Some(Sense::Name) if !candidate.is_words() && candidate.is_number() => {
-                Some(Sense::NotUsed)
+            Some(Is::KilometresSince | Is::Kilometres) if candidate.is_words() => Some(Is::Name),
+            Some(Is::Name | Is::Place) if !candidate.is_words() && candidate.is_number() => {
+                Some(Is::NotUsed)
             }
             // `Aid: yes`
-            Some(Sense::Name) if candidate.share(|cell| cells::yes_no(cell).is_some()) > 0.7 => {
-                Some(Sense::Food)
+            Some(Is::Name | Is::Offers)
+                if candidate.share(|cell| cells::yes_no(cell).is_some()) > 0.7 =>
+            {
+                Some(Is::Food)
             }
-            Some(Sense::Water | Sense::Food) if candidate.is_words() => Some(Sense::Offers),
+            Some(Is::Water | Is::Food | Is::Crew | Is::DropBag) if candidate.is_services() => {
+                Some(Is::Offers)
+            }
             other => other,
         };
     }
-    // with a better name column, `Aid: full` is the kind and `Place` the spot
-    let mut named = false;
-    for candidate in candidates
-        .iter_mut()
-        .filter(|c| c.sense == Some(Sense::Name))
-    {
-        if named {
-            let kinds = candidate.share(|cell| cells::kind(cell).is_some()) > 0.7;
-            candidate.sense = Some(if kinds { Sense::Kind } else { Sense::NotUsed });
-        }
-        named = true;
+    let named = |candidates: &[Candidate<'_>], but: usize| {
+        let mut others = candidates.iter().enumerate().filter(|(at, _)| *at != but);
+        others.any(|(_, c)| matches!(c.sense, Some(Is::Name | Is::Place)))
+    };
+    for at in 0..candidates.len() {
+        let others = named(candidates, at);
+        let Some(candidate) = candidates.get_mut(at) else {
+            continue;
+        };
+        candidate.sense = match candidate.sense {
+            // beside a column of names, `Aid: full`
+            Some(Is::Name) if others && candidate.is_services() => Some(Is::Offers),
+            // without one, the stations of `Ravitaillement`
+            Some(Is::Offers) if !others && candidate.is_words() && !candidate.is_services() => {
+                Some(Is::Name)
+            }
+            other => other,
+        };
     }
-    if !named
-        && let Some(place) = candidates
-            .iter_mut()
-            .find(|c| c.sense == Some(Sense::Place))
-    {
-        place.sense = Some(Sense::Name);
+    let mut names = candidates.iter_mut().filter(|c| c.sense == Some(Is::Name));
+    if names.next().is_some() {
+        names.for_each(|candidate| candidate.sense = Some(Is::NotUsed));
+    } else if let Some(place) = candidates.iter_mut().find(|c| c.sense == Some(Is::Place)) {
+        place.sense = Some(Is::Name);
     }
 }
 
 /// Takes columns without a known name for what their cells look like.
 fn guess(candidates: &mut [Candidate<'_>]) {
-    let has = |candidates: &[Candidate<'_>], sense: Sense| {
+    let has = |candidates: &[Candidate<'_>], sense: ColumnMeaning| {
         candidates.iter().any(|c| c.sense == Some(sense))
     };
-    if !has(candidates, Sense::Name) {
+    if !has(candidates, ColumnMeaning::Name) {
         let unknown = candidates.iter_mut().filter(|c| c.sense.is_none());
         let mut wordy = unknown.filter(|c| c.is_words());
         if let Some(name) = wordy.next() {
-            (name.sense, name.guessed) = (Some(Sense::Name), true);
+            (name.sense, name.guessed) = (Some(ColumnMeaning::Name), true);
         }
     }
-    if !has(candidates, Sense::Distance) && !has(candidates, Sense::Since) {
+    if !has(candidates, ColumnMeaning::Kilometres)
+        && !has(candidates, ColumnMeaning::KilometresSince)
+    {
         let rising = candidates
             .iter_mut()
             .filter(|c| c.sense.is_none() && c.is_number() && c.rises());
@@ -227,24 +246,28 @@ fn guess(candidates: &mut [Candidate<'_>]) {
             .into_iter()
             .max_by(|a, b| largest(a).total_cmp(&largest(b)))
         {
-            (distance.sense, distance.guessed) = (Some(Sense::Distance), true);
+            (distance.sense, distance.guessed) = (Some(ColumnMeaning::Kilometres), true);
         }
     }
-    if !has(candidates, Sense::Cutoff) && !has(candidates, Sense::LeaveBy) {
+    if !has(candidates, ColumnMeaning::CutoffClock) && !has(candidates, ColumnMeaning::LeaveByClock)
+    {
         // of opening and closing times, the later
         let timed = candidates
             .iter_mut()
             .rev()
             .filter(|c| c.sense.is_none() && c.is_timed());
         if let Some(cutoff) = { timed }.next() {
-            (cutoff.sense, cutoff.guessed) = (Some(Sense::Cutoff), true);
+            (cutoff.sense, cutoff.guessed) = (Some(ColumnMeaning::CutoffClock), true);
         }
     }
 }
 
 /// The distances of the rows in metres, for what depends on them.
 fn distances(candidates: &[Candidate<'_>], known: &PasteContext) -> Vec<Option<f64>> {
-    let Some(column) = candidates.iter().find(|c| c.sense == Some(Sense::Distance)) else {
+    let Some(column) = candidates
+        .iter()
+        .find(|c| c.sense == Some(ColumnMeaning::Kilometres))
+    else {
         return Vec::new();
     };
     let (unit, _) = unit(column, known);
@@ -277,69 +300,52 @@ fn unit(column: &Candidate<'_>, known: &PasteContext) -> (DistanceUnit, bool) {
     (unit, true)
 }
 
-/// The meaning of a column, and whether it is a guess.
+/// The meaning of a column, its unit or clock told, and whether it is a guess.
 fn meaning(
     column: &Candidate<'_>,
     distances: &[Option<f64>],
     known: &PasteContext,
 ) -> (ColumnMeaning, bool) {
-    let Some(sense) = column.sense else {
-        return (ColumnMeaning::NotUsed, false);
-    };
-    let (meaning, guessed) = match sense {
-        Sense::NotUsed => (ColumnMeaning::NotUsed, false),
-        Sense::Name => (ColumnMeaning::Name, false),
-        Sense::Place => (ColumnMeaning::Place, false),
-        Sense::Distance => match unit(column, known) {
-            (DistanceUnit::Kilometres, guessed) => (ColumnMeaning::Kilometres, guessed),
-            (DistanceUnit::Miles, guessed) => (ColumnMeaning::Miles, guessed),
-            (DistanceUnit::Metres, guessed) => (ColumnMeaning::Metres, guessed),
+    use ColumnMeaning as Is;
+    let (meaning, guessed) = match column.sense.unwrap_or(Is::NotUsed) {
+        Is::Kilometres => match unit(column, known) {
+            (DistanceUnit::Kilometres, guessed) => (Is::Kilometres, guessed),
+            (DistanceUnit::Miles, guessed) => (Is::Miles, guessed),
+            (DistanceUnit::Metres, guessed) => (Is::Metres, guessed),
         },
-        Sense::Since => {
-            let since = PasteContext {
-                route_m: None,
-                ..known.clone()
+        Is::KilometresSince => match unit(column, &PasteContext::default()) {
+            (DistanceUnit::Miles, guessed) => (Is::MilesSince, guessed),
+            (_, guessed) => (Is::KilometresSince, guessed),
+        },
+        sense @ (Is::CutoffClock | Is::LeaveByClock) => {
+            let (reading, guessed) = reading(column, distances);
+            let meaning = match (sense, reading) {
+                (Is::CutoffClock, TimeReading::Elapsed) => Is::CutoffElapsed,
+                (_, TimeReading::Elapsed) => Is::LeaveByElapsed,
+                _ => sense,
             };
-            match unit(column, &since) {
-                (DistanceUnit::Miles, guessed) => (ColumnMeaning::MilesSince, guessed),
-                (_, guessed) => (ColumnMeaning::KilometresSince, guessed),
-            }
+            (meaning, guessed)
         }
-        Sense::Latitude => (ColumnMeaning::Latitude, false),
-        Sense::Longitude => (ColumnMeaning::Longitude, false),
-        Sense::Kind => (ColumnMeaning::Kind, false),
-        Sense::Cutoff => match reading(column, distances) {
-            (TimeReading::Clock, guessed) => (ColumnMeaning::CutoffClock, guessed),
-            (TimeReading::Elapsed, guessed) => (ColumnMeaning::CutoffElapsed, guessed),
-        },
-        Sense::LeaveBy => match reading(column, distances) {
-            (TimeReading::Clock, guessed) => (ColumnMeaning::LeaveByClock, guessed),
-            (TimeReading::Elapsed, guessed) => (ColumnMeaning::LeaveByElapsed, guessed),
-        },
-        Sense::Crew => (ColumnMeaning::Crew, false),
-        Sense::DropBag => (ColumnMeaning::DropBag, false),
-        Sense::Pacer => (ColumnMeaning::Pacer, false),
-        Sense::Water => (ColumnMeaning::Water, false),
-        Sense::Food => (ColumnMeaning::Food, false),
-        Sense::Offers => (ColumnMeaning::Offers, false),
-        Sense::Stop => (ColumnMeaning::Stop, false),
+        sense => (sense, false),
     };
     (meaning, guessed || column.guessed)
 }
 
 /// Which clock the times of a column are on, and whether that is a guess.
 fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (TimeReading, bool) {
-    let words = senses::words(column.heading);
-    let has = |any: &[&str]| words.iter().any(|word| any.contains(&word.as_str()));
     if let Some(evident) = column.cells.iter().find_map(|cell| moments::evident(cell)) {
         return (evident, false);
     }
-    if has(&[
-        "elapsed", "race", "hours", "hrs", "h", "duration", "after", "since",
-    ]) {
+    if senses::names(
+        column.heading,
+        "elapsed race hours hrs h duration after since",
+    ) {
         return (TimeReading::Elapsed, false);
     }
-    if has(&["clock", "day", "am", "pm"]) {
+    if senses::names(
+        column.heading,
+        "clock day am pm uhr uhrzeit horaire orario orari hora",
+    ) {
         return (TimeReading::Clock, false);
     }
     let hours = column.cells.iter().enumerate().filter_map(|(at, cell)| {
@@ -386,7 +392,8 @@ fn once_each(columns: &mut [PastedColumn], known: &PasteContext) {
             continue;
         };
         let meaning = sort(column.meaning);
-        if meaning == ColumnMeaning::NotUsed {
+        // what is there may be told in several columns
+        if matches!(meaning, ColumnMeaning::NotUsed | ColumnMeaning::Offers) {
             continue;
         }
         if taken.contains(&meaning) {

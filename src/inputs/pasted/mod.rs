@@ -6,12 +6,13 @@ mod cells;
 mod columns;
 mod rows;
 mod senses;
+mod services;
 mod split;
 mod write;
 
 use chrono::NaiveDateTime;
 
-use super::limits;
+use super::{Food, limits};
 
 pub use columns::PastedColumn;
 pub use rows::PastedStation;
@@ -39,8 +40,6 @@ pub enum ColumnMeaning {
     Latitude,
     /// Degrees east.
     Longitude,
-    /// Aid station, water point, checkpoint or crew point.
-    Kind,
     /// Cutoff on arrival, on the clock.
     CutoffClock,
     /// Cutoff on arrival, in hours since the start.
@@ -59,7 +58,7 @@ pub enum ColumnMeaning {
     Water,
     /// Whether there is food.
     Food,
-    /// What there is to eat and drink, in words.
+    /// What there is, in words: aid or water, food by name, crew, drop bags.
     Offers,
     /// Minutes planned there.
     Stop,
@@ -67,7 +66,7 @@ pub enum ColumnMeaning {
 
 impl ColumnMeaning {
     /// Every meaning with its label, which also names it in forms and options.
-    pub const LABELS: [(&'static str, ColumnMeaning); 22] = [
+    pub const LABELS: [(&'static str, ColumnMeaning); 21] = [
         ("not used", ColumnMeaning::NotUsed),
         ("name", ColumnMeaning::Name),
         ("place", ColumnMeaning::Place),
@@ -78,7 +77,6 @@ impl ColumnMeaning {
         ("miles since the last", ColumnMeaning::MilesSince),
         ("latitude", ColumnMeaning::Latitude),
         ("longitude", ColumnMeaning::Longitude),
-        ("kind", ColumnMeaning::Kind),
         ("cutoff, clock", ColumnMeaning::CutoffClock),
         ("cutoff, race time", ColumnMeaning::CutoffElapsed),
         ("leave by, clock", ColumnMeaning::LeaveByClock),
@@ -88,7 +86,7 @@ impl ColumnMeaning {
         ("pacer", ColumnMeaning::Pacer),
         ("water", ColumnMeaning::Water),
         ("food", ColumnMeaning::Food),
-        ("offers", ColumnMeaning::Offers),
+        ("what is there", ColumnMeaning::Offers),
         ("stop in minutes", ColumnMeaning::Stop),
     ];
 
@@ -116,8 +114,9 @@ pub struct PasteContext {
     pub route_m: Option<f64>,
     /// The official start on the wall there, which gives `day 2` and short dates their date.
     pub start: Option<NaiveDateTime>,
-    /// Names in the pantry: other foods at stations are listed as unread.
-    pub foods: Vec<String>,
+    /// The pantry: other foods at stations are listed as unread, and where the table says no more
+    /// than that there is food, it is what the pantry has as food of stations.
+    pub pantry: Vec<Food>,
 }
 
 /// A pasted table, understood as far as it goes.
@@ -129,6 +128,8 @@ pub struct PastedTable {
     pub stations: Vec<PastedStation>,
     /// What was not taken over, from the top.
     pub unread: Vec<Unread>,
+    /// What was taken for granted, as sentences without their full stop.
+    pub assumed: Vec<String>,
     /// The text of a `stations.csv`, with what was not taken over as comments above its row.
     pub csv: String,
 }
@@ -149,9 +150,9 @@ pub struct Unread {
 /// Reads a pasted table.
 ///
 /// ```
-/// use sutler::inputs::pasted::{Known, Meaning, read};
-/// let table = read("Aid station\tMile\tCutoff\nMill\t7,8\t10:30 AM\n", &Known::default());
-/// assert_eq!(table.columns[1].meaning, Meaning::Miles);
+/// use sutler::inputs::pasted::{ColumnMeaning, PasteContext, read};
+/// let table = read("Aid station\tMile\tCutoff\nMill\t7,8\t10:30 AM\n", &PasteContext::default());
+/// assert_eq!(table.columns[1].meaning, ColumnMeaning::Miles);
 /// assert_eq!(table.stations[0].cutoff.as_deref(), Some("10:30"));
 /// assert!(table.unread.is_empty());
 /// ```
@@ -166,13 +167,15 @@ pub fn read(text: &str, known: &PasteContext) -> PastedTable {
     }
     let found = columns::find(&lines, known);
     let (stations, unread) = rows::read(&lines, &found, known);
-    let csv = write::stations_csv(&found.columns, &stations, &unread);
-    PastedTable {
+    let mut table = PastedTable {
+        assumed: rows::assumed(&stations),
         columns: found.columns,
         stations,
         unread,
-        csv,
-    }
+        csv: String::new(),
+    };
+    table.csv = write::stations_csv(&table);
+    table
 }
 
 fn refused(reason: String) -> PastedTable {
@@ -182,9 +185,10 @@ fn refused(reason: String) -> PastedTable {
         text: String::new(),
         reason,
     }];
-    PastedTable {
-        csv: write::stations_csv(&[], &[], &unread),
+    let mut table = PastedTable {
         unread,
         ..PastedTable::default()
-    }
+    };
+    table.csv = write::stations_csv(&table);
+    table
 }

@@ -3,11 +3,13 @@
 use std::collections::BTreeMap;
 
 use crate::inputs::limits;
-use crate::inputs::stations_csv::{StationKind, is_water};
+use crate::inputs::stations_csv::{CutoffOn, StationKind, is_water};
 use crate::words::folded;
 
 use super::cells::{self, DistanceUnit};
 use super::columns::PastedColumns;
+use super::senses;
+use super::services::{self, Services};
 use super::split::PastedLine;
 use super::{ColumnMeaning, PasteContext, Unread};
 use crate::inputs::moments::{self, TimeReading};
@@ -29,8 +31,8 @@ pub struct PastedStation {
     pub kind: Option<StationKind>,
     /// The cutoff as `stations.csv` writes it.
     pub cutoff: Option<String>,
-    /// Whether the cutoff is on departure.
-    pub leave_by: bool,
+    /// What the cutoff limits, where the table says.
+    pub cutoff_on: Option<CutoffOn>,
     /// Whether the crew may come.
     pub crew: bool,
     /// Whether drop bags are brought.
@@ -41,6 +43,8 @@ pub struct PastedStation {
     pub stop_min: Option<f64>,
     /// What there is to eat and drink.
     pub offers: Vec<String>,
+    /// Whether the offers are the usual ones, as the table says no more than that there is food.
+    pub usual_food: bool,
 }
 
 /// Reads every line below the column names.
@@ -71,6 +75,18 @@ pub(super) fn read(
         stations.reverse();
     }
     number_visits(&mut stations);
+    if let [_, between @ .., _] = stations.as_mut_slice() {
+        let listed = found
+            .columns
+            .iter()
+            .any(|c| c.meaning == ColumnMeaning::Offers);
+        for station in between
+            .iter_mut()
+            .filter(|s| listed && s.kind.is_none() && s.offers.is_empty())
+        {
+            station.kind = Some(StationKind::Checkpoint);
+        }
+    }
     (stations, reader.unread)
 }
 
@@ -149,24 +165,75 @@ impl RowReader<'_> {
             ..PastedStation::default()
         };
         let (mut water, mut food, mut angles) = (None, None, (None, None));
+        let mut told = Vec::new();
         for (at, text) in line.cells.iter().enumerate() {
             if text.is_empty() {
                 continue;
             }
-            let Some(meaning) = self.found.columns.get(at).map(|column| column.meaning) else {
+            let Some(column) = self.found.columns.get(at) else {
                 self.cell(line, at, "there are not so many columns");
                 continue;
             };
-            match meaning {
-                ColumnMeaning::Water => water = self.answer(line, at, text),
-                ColumnMeaning::Food => food = self.answer(line, at, text),
+            let unit_m = |meaning| match meaning {
+                ColumnMeaning::Miles | ColumnMeaning::MilesSince => DistanceUnit::Miles.metres(),
+                ColumnMeaning::Metres => 1.0,
+                _ => 1000.0,
+            };
+            let yes = |answer: Option<bool>| answer.unwrap_or(false);
+            match column.meaning {
+                ColumnMeaning::NotUsed => {}
+                ColumnMeaning::Name => station.name = self.name(line, at, text),
+                ColumnMeaning::Place => station.place = Some(self.name(line, at, text)),
+                meaning @ (ColumnMeaning::Kilometres
+                | ColumnMeaning::Miles
+                | ColumnMeaning::Metres) => {
+                    station.distance_m = self.metres(line, at, unit_m(meaning));
+                }
+                meaning @ (ColumnMeaning::KilometresSince | ColumnMeaning::MilesSince) => {
+                    let since = self.metres(line, at, unit_m(meaning));
+                    self.walked_m = self
+                        .walked_m
+                        .zip(since)
+                        .map(|(before, since)| before + since);
+                    station.distance_m = self.walked_m;
+                }
                 ColumnMeaning::Latitude => angles.0 = self.angle(line, at, text, 90.0),
                 ColumnMeaning::Longitude => angles.1 = self.angle(line, at, text, 180.0),
-                _ => self.take(line, at, text, meaning, &mut station),
+                ColumnMeaning::CutoffClock | ColumnMeaning::LeaveByClock => {
+                    station.cutoff = self.cutoff(line, at, text, TimeReading::Clock);
+                }
+                ColumnMeaning::CutoffElapsed | ColumnMeaning::LeaveByElapsed => {
+                    station.cutoff = self.cutoff(line, at, text, TimeReading::Elapsed);
+                }
+                ColumnMeaning::Crew => station.crew |= yes(self.answer(line, at, text)),
+                ColumnMeaning::DropBag => station.drop_bag |= yes(self.answer(line, at, text)),
+                ColumnMeaning::Pacer => station.pacer |= yes(self.answer(line, at, text)),
+                ColumnMeaning::Water => water = self.answer(line, at, text),
+                ColumnMeaning::Food => food = self.answer(line, at, text),
+                ColumnMeaning::Offers => told.push(self.services(line, at, text)),
+                ColumnMeaning::Stop => {
+                    let number =
+                        cells::number(text.trim_end_matches("in")).map(|(number, _)| number);
+                    station.stop_min = number.filter(|n| *n <= limits::STOP.high);
+                    if station.stop_min.is_none() {
+                        self.cell(line, at, "not a number of minutes");
+                    }
+                }
+            }
+            if station.cutoff.is_some() && station.cutoff_on.is_none() {
+                station.cutoff_on = match column.meaning {
+                    ColumnMeaning::LeaveByClock | ColumnMeaning::LeaveByElapsed => {
+                        Some(CutoffOn::Departure)
+                    }
+                    ColumnMeaning::CutoffClock | ColumnMeaning::CutoffElapsed => {
+                        senses::is_coming(&column.heading).then_some(CutoffOn::Arrival)
+                    }
+                    _ => None,
+                };
             }
         }
         station.position = angles.0.zip(angles.1);
-        offered(&mut station, water, food);
+        self.offered(&mut station, water, food, told);
         let missing = if station.name.is_empty() {
             "no name in it"
         } else if station.distance_m.is_none() && station.position.is_none() {
@@ -195,73 +262,6 @@ impl RowReader<'_> {
         }
     }
 
-    fn take(
-        &mut self,
-        line: &PastedLine,
-        at: usize,
-        text: &str,
-        meaning: ColumnMeaning,
-        station: &mut PastedStation,
-    ) {
-        match meaning {
-            ColumnMeaning::Name => station.name = self.name(line, at, text),
-            ColumnMeaning::Place => station.place = Some(self.name(line, at, text)),
-            ColumnMeaning::Kilometres => {
-                station.distance_m = self.distance(line, at, DistanceUnit::Kilometres)
-            }
-            ColumnMeaning::Miles => {
-                station.distance_m = self.distance(line, at, DistanceUnit::Miles)
-            }
-            ColumnMeaning::Metres => {
-                station.distance_m = self.distance(line, at, DistanceUnit::Metres)
-            }
-            ColumnMeaning::KilometresSince => {
-                station.distance_m = self.since(line, at, DistanceUnit::Kilometres)
-            }
-            ColumnMeaning::MilesSince => {
-                station.distance_m = self.since(line, at, DistanceUnit::Miles)
-            }
-            ColumnMeaning::Kind => {
-                station.kind = cells::kind(text);
-                if station.kind.is_none() {
-                    self.cell(line, at, "no kind of station that is known");
-                }
-            }
-            ColumnMeaning::CutoffClock => {
-                station.cutoff = self.cutoff(line, at, text, TimeReading::Clock)
-            }
-            ColumnMeaning::CutoffElapsed => {
-                station.cutoff = self.cutoff(line, at, text, TimeReading::Elapsed)
-            }
-            ColumnMeaning::LeaveByClock | ColumnMeaning::LeaveByElapsed => {
-                let reading = match meaning {
-                    ColumnMeaning::LeaveByClock => TimeReading::Clock,
-                    _ => TimeReading::Elapsed,
-                };
-                station.cutoff = self.cutoff(line, at, text, reading);
-                station.leave_by = station.cutoff.is_some();
-            }
-            ColumnMeaning::Crew => station.crew = self.answer(line, at, text).unwrap_or(false),
-            ColumnMeaning::DropBag => {
-                station.drop_bag = self.answer(line, at, text).unwrap_or(false)
-            }
-            ColumnMeaning::Pacer => station.pacer = self.answer(line, at, text).unwrap_or(false),
-            ColumnMeaning::Offers => station.offers = self.offers(line, at, text),
-            ColumnMeaning::Stop => {
-                let number = cells::number(text.trim_end_matches("in")).map(|(number, _)| number);
-                station.stop_min = number.filter(|n| *n <= limits::STOP.high);
-                if station.stop_min.is_none() {
-                    self.cell(line, at, "not a number of minutes");
-                }
-            }
-            ColumnMeaning::NotUsed
-            | ColumnMeaning::Water
-            | ColumnMeaning::Food
-            | ColumnMeaning::Latitude
-            | ColumnMeaning::Longitude => {}
-        }
-    }
-
     fn name(&mut self, line: &PastedLine, at: usize, text: &str) -> String {
         if text.chars().count() > limits::NAME_CHARS {
             self.cell(
@@ -277,27 +277,14 @@ impl RowReader<'_> {
             .to_owned()
     }
 
-    fn metres(&mut self, line: &PastedLine, at: usize, unit: DistanceUnit) -> Option<f64> {
+    fn metres(&mut self, line: &PastedLine, at: usize, unit_m: f64) -> Option<f64> {
         let found = cells::number(line.cells.get(at)?);
-        let metres = found.map(|(number, own)| number * own.unwrap_or(unit).metres());
+        let metres = found.map(|(number, own)| number * own.map_or(unit_m, DistanceUnit::metres));
         let metres = metres.filter(|m| *m <= limits::STATION_DISTANCE.high * 1000.0);
         if metres.is_none() {
             self.cell(line, at, "not a distance");
         }
         metres
-    }
-
-    fn distance(&mut self, line: &PastedLine, at: usize, unit: DistanceUnit) -> Option<f64> {
-        self.metres(line, at, unit)
-    }
-
-    fn since(&mut self, line: &PastedLine, at: usize, unit: DistanceUnit) -> Option<f64> {
-        let since = self.metres(line, at, unit);
-        self.walked_m = self
-            .walked_m
-            .zip(since)
-            .map(|(before, since)| before + since);
-        self.walked_m
     }
 
     fn angle(&mut self, line: &PastedLine, at: usize, text: &str, most: f64) -> Option<f64> {
@@ -343,54 +330,105 @@ impl RowReader<'_> {
         Some(answer)
     }
 
-    fn offers(&mut self, line: &PastedLine, at: usize, text: &str) -> Vec<String> {
-        let known = self.known.foods.iter().map(String::as_str);
-        let known: Vec<&str> = known.collect();
-        let (mut offers, mut unknown) = (Vec::new(), Vec::new());
-        let plain = text.replace(" and ", ",").replace(" & ", ",");
-        for piece in plain
-            .split([';', ',', '/', '+', '\n'])
-            .map(str::trim)
-            .filter(|p| !p.is_empty())
-        {
-            if is_water(piece) {
-                offers.push("water".to_owned());
-                continue;
-            }
-            let one = folded(piece);
-            let same = |food: &&&str| {
-                let food = folded(food);
-                food == one || format!("{food}s") == one || format!("{one}s") == food
-            };
-            match known.iter().find(same) {
-                Some(food) => offers.push((*food).to_owned()),
-                None => unknown.push(piece.to_owned()),
-            }
-        }
-        if !unknown.is_empty() {
-            let names = unknown.join(", ");
+    /// What the words of a cell say; those that are not understood are listed.
+    fn services(&mut self, line: &PastedLine, at: usize, text: &str) -> Services {
+        let services = Services::of(text, &self.known.pantry);
+        if !services.unknown.is_empty() {
+            let words = services.unknown.join(", ");
             self.cell(
                 line,
                 at,
-                format!("not in pantry.csv, so not counted on: {names}"),
+                format!("not understood and not in pantry.csv, so not counted on: {words}"),
             );
         }
-        offers.dedup();
-        offers
+        if !services.noted.is_empty() {
+            let words = services.noted.join(", ");
+            self.cell(
+                line,
+                at,
+                format!("good to know, and of no use to a plan: {words}"),
+            );
+        }
+        services
     }
-}
 
-/// What yes and no under `water` and `food` say about a station.
-fn offered(station: &mut PastedStation, water: Option<bool>, food: Option<bool>) {
-    if station.kind.is_none() {
+    /// What answers under `water` and `food` and words in other columns say about a station.
+    fn offered(
+        &self,
+        station: &mut PastedStation,
+        water: Option<bool>,
+        food: Option<bool>,
+        told: Vec<Services>,
+    ) {
+        let any = |holds: fn(&Services) -> bool| told.iter().any(holds);
+        station.crew |= any(|s| s.crew);
+        station.drop_bag |= any(|s| s.drop_bag);
+        station.pacer |= any(|s| s.pacer);
         station.kind = match (water, food) {
             (_, Some(true)) => Some(StationKind::Aid),
             (Some(true), Some(false)) => Some(StationKind::Water),
             (Some(false), _) | (None, Some(false)) => Some(StationKind::Checkpoint),
-            _ => None,
+            // the fullest of what several columns say
+            _ => told
+                .iter()
+                .filter_map(|s| s.kind)
+                .min_by_key(|kind| *kind as u8),
         };
+        if water == Some(true) || any(|s| s.water) {
+            station.offers.push("water".to_owned());
+        }
+        station
+            .offers
+            .extend(told.iter().flat_map(|s| s.foods.iter().cloned()));
+        let unnamed = food == Some(true) || any(|s| s.food);
+        if unnamed && told.iter().all(|s| s.foods.is_empty()) {
+            station
+                .offers
+                .extend(services::usual(&self.known.pantry, any(|s| s.hot)));
+            station.usual_food = true;
+        }
     }
-    if water == Some(true) && !station.offers.iter().any(|offer| is_water(offer)) {
-        station.offers.insert(0, "water".to_owned());
+}
+
+/// What was taken for granted about the stations, in words.
+pub(super) fn assumed(stations: &[PastedStation]) -> Vec<String> {
+    let mut assumed = Vec::new();
+    let named = |holds: &dyn Fn(&PastedStation) -> bool| {
+        let names = stations
+            .iter()
+            .filter(|s| holds(s))
+            .map(|s| s.name.as_str());
+        names.collect::<Vec<_>>().join(", ")
+    };
+    let mut foods: Vec<&str> = Vec::new();
+    for station in stations.iter().filter(|s| s.usual_food) {
+        let others = station
+            .offers
+            .iter()
+            .map(String::as_str)
+            .filter(|offer| !is_water(offer));
+        foods.extend(
+            others
+                .filter(|food| !foods.contains(food))
+                .collect::<Vec<_>>(),
+        );
     }
+    let fed = named(&|s| s.usual_food);
+    if !foods.is_empty() {
+        let foods = foods.join(", ");
+        assumed.push(format!(
+            "food at {fed} is what stations usually have ({foods}; common practice, no source), as the table names none: ask the organiser and correct `offers`"
+        ));
+    } else if !fed.is_empty() {
+        assumed.push(format!(
+            "no food is counted on at {fed}: the table names none, and pantry.csv has none with `own` no"
+        ));
+    }
+    let dry = named(&|s| s.kind == Some(StationKind::Checkpoint) && s.offers.is_empty());
+    if !dry.is_empty() {
+        assumed.push(format!(
+            "no water at {dry}: the table lists none there; where there is, correct `kind`"
+        ));
+    }
+    assumed
 }

@@ -1,226 +1,64 @@
-//! Column names: the synonyms that organisers use, common practice without a source.
+//! Column names: the synonyms that organisers use.
 
+use super::ColumnMeaning;
 use super::cells::DistanceUnit;
 
-/// The sense of a column name, before its cells say in which unit or clock.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Sense {
-    NotUsed,
-    Name,
-    Place,
-    Distance,
-    Since,
-    Latitude,
-    Longitude,
-    Kind,
-    Cutoff,
-    LeaveBy,
-    Crew,
-    DropBag,
-    Pacer,
-    Water,
-    Food,
-    Offers,
-    Stop,
-}
+/// A meaning and the words for it; of a distance or a cutoff not yet in which unit or clock.
+const LINES: &str = include_str!("headings.txt");
 
 /// So many lines may stand above the column names: a title, a date.
 pub(super) const LINES_ABOVE: usize = 6;
 
-/// Words that decide, the first line that has one of the column name's words first.
-const WORDS: &[(Sense, &[&str])] = &[
-    (
-        Sense::NotUsed,
-        &["next", "remaining", "go", "nächsten", "prochain"],
-    ),
-    (
-        Sense::NotUsed,
-        &[
-            "gain",
-            "loss",
-            "climb",
-            "ascent",
-            "descent",
-            "elevation",
-            "altitude",
-            "elev",
-            "ele",
-            "height",
-            "höhe",
-            "hm",
-            "vert",
-            "dénivelé",
-            "quota",
-            "altitud",
-            "altitudine",
-        ],
-    ),
-    (
-        Sense::NotUsed,
-        &[
-            "opens", "open", "opening", "first", "fastest", "leader", "expected", "eta", "pace",
-            "split", "öffnung",
-        ],
-    ),
-    (Sense::Latitude, &["lat", "latitude"]),
-    (Sense::Longitude, &["lon", "lng", "longitude"]),
-    (
-        Sense::Cutoff,
-        &[
-            "cut",
-            "cutoff",
-            "cutoffs",
-            "limit",
-            "closes",
-            "closing",
-            "close",
-            "closed",
-            "barrier",
-            "barrière",
-            "barriere",
-            "zeitlimit",
-            "cierre",
-            "corte",
-            "deadline",
-            "latest",
-            "schluss",
-            "cancello",
-            "leave",
-        ],
-    ),
-    (
-        Sense::DropBag,
-        &["drop", "bag", "bags", "dropbag", "dropbags"],
-    ),
-    (Sense::Pacer, &["pacer", "pacers", "pacing"]),
-    (
-        Sense::Crew,
-        &[
-            "crew",
-            "crews",
-            "support",
-            "supporters",
-            "assistance",
-            "betreuung",
-        ],
-    ),
-    (
-        Sense::Offers,
-        &[
-            "offers",
-            "supplies",
-            "provisions",
-            "menu",
-            "stocked",
-            "offer",
-        ],
-    ),
-    (Sense::Water, &["water", "wasser", "eau", "acqua", "agua"]),
-    (
-        Sense::Food,
-        &["food", "foods", "solid", "nutrition", "meal"],
-    ),
-    (
-        Sense::Kind,
-        &["kind", "type", "category", "services", "service", "art"],
-    ),
-    (
-        Sense::Since,
-        &[
-            "leg", "since", "previous", "prev", "interval", "between", "section", "segment", "last",
-        ],
-    ),
-    (
-        Sense::Distance,
-        &[
-            "distance",
-            "dist",
-            "km",
-            "kms",
-            "kilometre",
-            "kilometres",
-            "kilometer",
-            "kilometers",
-            "mile",
-            "miles",
-            "mi",
-            "cumulative",
-            "total",
-            "distanz",
-            "entfernung",
-            "distanza",
-            "distancia",
-            "kilometrage",
-        ],
-    ),
-    (
-        Sense::Name,
-        &[
-            "name",
-            "station",
-            "stations",
-            "aid",
-            "checkpoint",
-            "checkpoints",
-            "cp",
-            "point",
-            "where",
-            "posten",
-            "verpflegung",
-            "vp",
-            "ravitaillement",
-            "ravito",
-            "poste",
-            "ristoro",
-            "punto",
-            "avituallamiento",
-            "control",
-            "stop",
-        ],
-    ),
-    (
-        Sense::Place,
-        &["place", "location", "town", "ort", "lieu", "luogo", "lugar"],
-    ),
-];
+/// Words for going out of a station, and for coming in.
+const LEAVING: &str =
+    "out leave leaving departure depart exit abgang départ partenza uscita salida";
+const COMING: &str = "in arrival arrive arrivée ankunft arrivo llegada";
 
 /// A column name as words.
-pub(super) fn words(heading: &str) -> Vec<String> {
-    heading
-        .to_lowercase()
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !word.is_empty())
-        .map(str::to_owned)
-        .collect()
+fn words(heading: &str) -> Vec<String> {
+    let lower = heading.to_lowercase();
+    let words = lower.split(|c: char| !c.is_alphanumeric());
+    words.filter(|w| !w.is_empty()).map(str::to_owned).collect()
 }
 
-/// The sense of a column name, where it is one.
-pub(super) fn sense(heading: &str) -> Option<Sense> {
+/// Whether a column name has one of the words.
+pub(super) fn names(heading: &str, any: &str) -> bool {
     let words = words(heading);
-    let has = |any: &[&str]| words.iter().any(|word| any.contains(&word.as_str()));
+    any.split(' ')
+        .any(|word| words.iter().any(|own| own == word))
+}
+
+/// Whether a column of cutoffs is for coming in.
+pub(super) fn is_coming(heading: &str) -> bool {
+    names(heading, COMING)
+}
+
+/// The meaning that a column name has, where it has one.
+pub(super) fn sense(heading: &str) -> Option<ColumnMeaning> {
+    let single = words(heading).len() == 1;
     if heading.trim() == "#"
-        || (words.len() == 1 && has(&["no", "nr", "number", "notes", "remarks", "comments"]))
+        || single && names(heading, "no nr n num number notes remarks comments")
     {
-        return Some(Sense::NotUsed);
+        return Some(ColumnMeaning::NotUsed);
     }
-    if has(&["stop", "rest"]) && has(&["min", "mins", "minutes"]) {
-        return Some(Sense::Stop);
+    if names(heading, "stop rest") && names(heading, "min mins minutes") {
+        return Some(ColumnMeaning::Stop);
     }
-    if has(&["food"]) && has(&["water", "drink", "drinks"]) {
-        return Some(Sense::Offers);
+    if names(heading, "food") && names(heading, "water drink drinks") {
+        return Some(ColumnMeaning::Offers);
     }
     // `km from start` and `total km` are no legs, whatever else the name says
-    if has(&["start", "total", "cumulative"])
-        && words.iter().any(|word| DistanceUnit::named(word).is_some())
-    {
-        return Some(Sense::Distance);
+    if names(heading, "start total cumulative") && unit(heading).is_some() {
+        return Some(ColumnMeaning::Kilometres);
     }
-    let (sense, _) = WORDS.iter().find(|(_, any)| has(any))?;
-    let leaving = has(&["out", "leave", "leaving", "departure", "depart", "exit"]);
-    Some(match sense {
-        Sense::Cutoff if leaving => Sense::LeaveBy,
-        other => *other,
-    })
+    let mut lines = LINES.lines().filter_map(|line| line.split_once(": "));
+    let (label, _) = lines.find(|(_, any)| names(heading, any))?;
+    match ColumnMeaning::labelled(label) {
+        Some(ColumnMeaning::CutoffClock) if names(heading, LEAVING) => {
+            Some(ColumnMeaning::LeaveByClock)
+        }
+        other => other,
+    }
 }
 
 /// The unit that a column name says.

@@ -2,18 +2,14 @@
 
 use csv::WriterBuilder;
 
-use crate::inputs::stations_csv::StationKind;
+use crate::inputs::stations_csv::{CutoffOn, StationKind};
 
-use super::columns::PastedColumn;
 use super::rows::PastedStation;
-use super::{ColumnMeaning, Unread};
+use super::{ColumnMeaning, PastedTable, Unread};
 
 /// The text, with what was not taken over as comments above its row.
-pub(super) fn stations_csv(
-    columns: &[PastedColumn],
-    stations: &[PastedStation],
-    unread: &[Unread],
-) -> String {
+pub(super) fn stations_csv(table: &PastedTable) -> String {
+    let (columns, stations) = (&table.columns, &table.stations);
     let mut text = String::from(
         "# One row a visit, in course order, from the organiser's table. Compare it with the race rules.\n",
     );
@@ -22,15 +18,16 @@ pub(super) fn stations_csv(
         .filter(|c| c.meaning == ColumnMeaning::NotUsed && !c.heading.is_empty());
     let unused: Vec<&str> = unused.map(|column| column.heading.as_str()).collect();
     if !unused.is_empty() {
-        text.push_str(&comment(&format!(
-            "Columns not used: {}",
-            unused.join(", ")
-        )));
+        let unused = unused.join(", ");
+        text.push_str(&comment(&format!("Columns not used: {unused}")));
+    }
+    for assumed in &table.assumed {
+        text.push_str(&comment(&format!("Assumed: {assumed}")));
     }
     let miles = columns
         .iter()
         .any(|c| matches!(c.meaning, ColumnMeaning::Miles | ColumnMeaning::MilesSince));
-    let mut sorted: Vec<&Unread> = unread.iter().collect();
+    let mut sorted: Vec<&Unread> = table.unread.iter().collect();
     sorted.sort_by_key(|cell| cell.line);
     let head = head(stations, miles);
     let first = stations.iter().map(|s| s.line).min().unwrap_or(usize::MAX);
@@ -81,7 +78,7 @@ fn head(stations: &[PastedStation], miles: bool) -> Vec<String> {
         ("lon", any(|s| s.position.is_some())),
         ("kind", true),
         ("cutoff", true),
-        ("cutoff_on", any(|s| s.leave_by)),
+        ("cutoff_on", any(|s| s.cutoff_on.is_some())),
         ("crew", true),
         ("drop_bag", true),
         ("pacer", any(|s| s.pacer)),
@@ -110,26 +107,22 @@ fn cell(station: &PastedStation, column: &str) -> String {
         "distance_mi" => distance(crate::units::M_PER_MILE),
         "lat" => degrees(station.position.map(|p| p.0)),
         "lon" => degrees(station.position.map(|p| p.1)),
-        "kind" => {
-            let named = StationKind::NAMES
-                .iter()
-                .find(|(_, kind)| Some(*kind) == station.kind);
-            named.map_or_else(String::new, |(name, _)| (*name).to_owned())
-        }
+        "kind" => word(&StationKind::NAMES, station.kind),
         "cutoff" => station.cutoff.clone().unwrap_or_default(),
-        "cutoff_on" => {
-            if station.leave_by {
-                "departure".to_owned()
-            } else {
-                String::new()
-            }
-        }
+        "cutoff_on" => word(&CutoffOn::NAMES, station.cutoff_on),
         "crew" => yes(station.crew),
         "drop_bag" => yes(station.drop_bag),
         "pacer" => yes(station.pacer),
         "stop_min" => station.stop_min.map_or_else(String::new, rounded),
         _ => station.offers.join("; "),
     }
+}
+
+fn word<T: PartialEq>(names: &[(&str, T)], value: Option<T>) -> String {
+    let named = names
+        .iter()
+        .find(|(_, named)| Some(named) == value.as_ref());
+    named.map_or_else(String::new, |(name, _)| (*name).to_owned())
 }
 
 fn row<S: AsRef<str>>(cells: &[S]) -> String {
