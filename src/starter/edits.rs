@@ -4,7 +4,7 @@ use crate::course::{Course, Role};
 use crate::inputs::Target;
 use crate::time::Elapsed;
 
-use super::own::{Known, OwnRace};
+use super::known::{Known, OwnRace};
 use super::{COURSE, PLAN};
 
 /// The plan with its finish and results; what is not known stays as a comment to fill in, with

@@ -1,9 +1,11 @@
 //! The folder of a new race as texts: the example, or one's own route with what is known of it.
 
 mod edits;
+mod known;
 mod own;
 
-pub use own::{NewFolder, OwnRace, StationSource, own_race};
+pub use known::OwnRace;
+pub use own::{NewFolder, StationSource, own_race};
 
 /// One file of a new folder.
 #[derive(Clone, Debug, PartialEq, Eq)]

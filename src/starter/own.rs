@@ -1,38 +1,16 @@
 //! A folder for one's own route.
 
-use chrono::NaiveDateTime;
 use chrono_tz::Tz;
 
 use crate::course::{Course, Role};
 use crate::diagnostics::{Diagnostic, Notes, SourceFile, Sources};
-use crate::inputs::pasted::{self, ColumnMeaning, PasteContext, PastedTable};
+use crate::inputs::pasted::{self, PasteContext, PastedTable};
 use crate::inputs::{
-    self, Food, Inputs, PastResult, StationRow, Target, Texts, pantry_csv, route_gpx, stations_csv,
-    zones,
+    self, Food, Inputs, StationRow, Texts, pantry_csv, route_gpx, stations_csv, zones,
 };
 
+use super::known::{Known, OwnRace};
 use super::{CREW, GEAR, NewFile, PANTRY, RUNNER, STATIONS, SURFACES, WEATHER, edits};
-
-/// What is known of a race before its folder is made.
-#[derive(Clone, Debug)]
-pub struct OwnRace {
-    /// The route's name, for messages.
-    pub route_name: String,
-    /// The route, GPX.
-    pub route: Vec<u8>,
-    /// A `stations.csv`, or an organiser's table as pasted.
-    pub stations: Option<SourceFile>,
-    /// Meanings chosen for the columns of that table.
-    pub columns: Vec<Option<ColumnMeaning>>,
-    /// The target.
-    pub finish: Option<Target>,
-    /// Results to judge a finish by.
-    pub past: Vec<PastResult>,
-    /// The official start on the wall there.
-    pub start: Option<NaiveDateTime>,
-    /// The zone, where it is known better than by the route.
-    pub timezone: Option<Tz>,
-}
 
 /// A folder as texts, and how each part of it came about.
 #[derive(Clone, Debug)]
@@ -125,15 +103,6 @@ pub fn own_race(race: &OwnRace, sources: &mut Sources, notes: &mut Notes) -> Opt
         timezone,
         plans,
     })
-}
-
-/// What the files of a new folder need to know besides what was typed.
-pub(super) struct Known {
-    pub(super) name: String,
-    pub(super) timezone: Option<(Tz, bool)>,
-    pub(super) cutoffs_open: bool,
-    /// A finish to make the examples fit the race.
-    pub(super) finish_s: i64,
 }
 
 /// The finish that is planned, else one of nine minutes for each kilometre and hundred metres of
