@@ -17,7 +17,7 @@ use super::{report, save};
 #[derive(ClapArgs, Debug)]
 pub(crate) struct CardArgs {
     #[command(flatten)]
-    paper: SheetArgs,
+    sheet: SheetArgs,
     /// How the card is cut and folded
     #[arg(
         long,
@@ -47,9 +47,9 @@ pub(crate) struct PaperArgs {
     /// Let --output replace a file that is there
     #[arg(long, requires = "output", help_heading = "Output")]
     overwrite: bool,
-    /// The sheet that a PNG shows
+    /// The sheet to show in a PNG, counted from 1
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..), help_heading = "Output")]
-    page: u16,
+    sheet: u16,
     /// Units to print in
     #[arg(
         long,
@@ -73,14 +73,14 @@ pub(crate) struct PaperArgs {
 pub(crate) struct SheetArgs {
     #[command(flatten)]
     page: PaperArgs,
-    /// The sheet in the printer
+    /// The paper in the printer
     #[arg(
         long,
-        value_name = "SHEET",
+        value_name = "PAPER",
         default_value = "a4",
         help_heading = "Page"
     )]
-    sheet: SheetArg,
+    paper: PaperSize,
 }
 
 #[derive(ClapArgs, Debug)]
@@ -138,7 +138,7 @@ enum SizeArg {
 }
 
 #[derive(ValueEnum, Clone, Copy, Debug)]
-enum SheetArg {
+enum PaperSize {
     /// 210 × 297 mm
     A4,
     /// 8.5 × 11 in
@@ -165,7 +165,7 @@ pub(crate) fn card(args: &CardArgs) -> Result<u8, Stop> {
         elapsed: args.elapsed,
         ..Wishes::default()
     };
-    on_paper("card", &args.paper, wishes)
+    on_paper("card", &args.sheet, wishes)
 }
 
 /// Makes any page that has no arguments of its own.
@@ -184,9 +184,9 @@ pub(crate) fn poster(args: &PosterArgs) -> Result<u8, Stop> {
 }
 
 fn on_paper(name: &str, args: &SheetArgs, wishes: Wishes) -> Result<u8, Stop> {
-    let sheet = match args.sheet {
-        SheetArg::A4 => Sheet::A4,
-        SheetArg::Letter => Sheet::Letter,
+    let sheet = match args.paper {
+        PaperSize::A4 => Sheet::A4,
+        PaperSize::Letter => Sheet::Letter,
     };
     make(name, &args.page, Wishes { sheet, ..wishes })
 }
@@ -228,7 +228,7 @@ fn make(name: &str, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
             let bytes = if kind == Some(PictureKind::Pdf) {
                 browser.pdf(&html)?
             } else {
-                picture(&browser, page, &facts, &wishes, args.page)?
+                picture(&browser, page, &facts, &wishes, args.sheet)?
             };
             save::file(output, &bytes, args.overwrite)?;
         }

@@ -65,6 +65,10 @@ record! {
         pub departure: Moment,
         /// What is eaten and drunk until the next supply point, by the watch.
         pub watch: String,
+        /// What is eaten until there, and when.
+        pub eat: String,
+        /// What is sipped an hour; nothing where it is a mouthful.
+        pub sip: Option<Measure>,
         /// What that differs from the need; nothing where it is met.
         pub differs: Option<String>,
         /// Fluid to leave with.
@@ -289,6 +293,8 @@ impl PickupFacts {
             length: Measure::distance(units, official_m(pickup.until) - official_m(pickup.station)),
             departure: Moment::of(&plan.schedule, leave),
             watch: watch::words(view, plan, pickup),
+            eat: watch::eaten(view, plan, pickup),
+            sip: watch::sip(view, plan, pickup),
             differs: watch::differs(view, pickup),
             fluid: volume(pickup.fluid_ml),
             capacity: volume(pickup.capacity_ml),

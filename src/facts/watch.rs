@@ -36,7 +36,7 @@ pub(super) fn words(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
 }
 
 /// Things out of the pockets, one after the other.
-fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
+pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let pantry = &view.inputs.pantry;
     let kind = |serving: &&Serving| known(pantry, &serving.food).map(|food| food.kind);
     let listed = |salt: bool| -> Vec<&Serving> {
@@ -81,19 +81,27 @@ fn again_and_again(serving: &Serving, pantry: &[Food]) -> String {
     }
 }
 
-/// What is drunk out of the flasks.
+/// What is drunk out of the flasks, millilitres.
+fn sips_ml(pickup: &Pickup) -> f64 {
+    pickup.drink_ml - pickup.food_water_ml
+}
+
+/// The same an hour; nothing where it is a mouthful.
+pub(super) fn sip(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<Measure> {
+    let hours = moving_h(plan, pickup);
+    let drunk = pickup.fluid_ml > 0.0 && hours > 0.0 && sips_ml(pickup) >= MOUTHFUL_ML;
+    drunk.then(|| Measure::volume_rate(view.units, sips_ml(pickup) / hours))
+}
+
+/// What is drunk out of the flasks, in words.
 fn sipped(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
-    let (hours, drink_ml) = (
-        moving_h(plan, pickup),
-        pickup.drink_ml - pickup.food_water_ml,
-    );
-    if pickup.fluid_ml <= 0.0 || hours <= 0.0 {
+    if pickup.fluid_ml <= 0.0 || moving_h(plan, pickup) <= 0.0 {
         return None;
     }
-    if drink_ml < MOUTHFUL_ML {
+    let Some(rate) = sip(view, plan, pickup).map(|rate| rate.text) else {
         return Some("a mouthful to thirst".to_owned());
-    }
-    let rate = Measure::volume_rate(view.units, drink_ml / hours).text;
+    };
+    let drink_ml = sips_ml(pickup);
     let sizes = pickup.flasks.iter().map(|flask| flask.size_ml);
     let flask_ml = sizes.fold(0.0, f64::max);
     let in_all = match flask_ml > 0.0 {

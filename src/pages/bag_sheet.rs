@@ -48,10 +48,6 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
             @for rule in &facts.race.0.bag_rules { p.keeps { (name(rule)) } }
             @for (position, bag) in plan.bags.iter().enumerate() { (label(facts, plan, bag, position)) }
         }
-        @if !plan.cautions.is_empty() {
-            h2.keeps { "Cautions" }
-            ul.points.cautions { @for caution in &plan.cautions { li { (caution.text) } } }
-        }
     };
     sheets::flow("bag-sheet", &parts)
 }
@@ -148,7 +144,7 @@ fn outside(facts: &Facts, plan: &PlanFacts, bag: &BagFacts, position: usize) -> 
             Some(runner) => { p.runner { (name(runner)) } },
             None => { p.box { "runner" } },
         }
-        div.boxes { p.box { "bib" } p.box { "hand in by" (handed_in(facts)) } }
+        div.boxes { p.box { "bib" } p.box { "hand in by" } }
         p { (name(&facts.race.0.course)) }
         @if let Some(start) = &facts.race.0.start_words { p { "start " (start) } }
         p { "runner here "
@@ -156,11 +152,6 @@ fn outside(facts: &Facts, plan: &PlanFacts, bag: &BagFacts, position: usize) -> 
         }
         @if let Some(phone) = phone { p { "If lost, phone " b { (name(phone)) } } }
     }
-}
-
-/// When and where the organiser takes the bags, where the course says so.
-fn handed_in(_facts: &Facts) -> Markup {
-    html! {}
 }
 
 /// Read by the runner when it is packed and when it is opened.

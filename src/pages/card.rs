@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use crate::facts::{Facts, Moment, PickupFacts, PlanFacts, SegmentFacts, SplitFacts};
 
-use super::parts::{self, badge, fills, listed, mark, name, names};
+use super::parts::{self, badge, clean, fills, listed, mark, name, names};
 use super::skyline::Strips;
 use super::{CardSize, Page, Wishes, sheets};
 
@@ -66,6 +66,8 @@ struct Timed<'a> {
     label: String,
     clock: &'a str,
     is_missed: bool,
+    /// Whether it is the limit that comes first.
+    binds: bool,
 }
 
 impl<'a> Timed<'a> {
@@ -74,6 +76,7 @@ impl<'a> Timed<'a> {
             label: label.into(),
             clock: &at.clock,
             is_missed: false,
+            binds: false,
         }
     }
 }
@@ -110,13 +113,15 @@ impl<'a> Card<'a> {
                         p.verdict.fails[!verdict.holds] {
                             b { (parts::on_paper(verdict.lines.first().map_or("", String::as_str))) }
                         }
-                        p.heads { span {} span { "in" } span { "leave by" } span { "cutoff" } }
+                        p.heads { span {} span { "in" } span { "go" } span { "by" } }
                     }
-                    div.back { p { b { "Thirst overrides the plan: drink less than planned when not thirsty." } } }
+                    div.back { p { "Black: drink; grey: water." } }
                 } @else {
                     (parts::verdict(verdict))
-                    @if let Some(start) = &self.facts.race.0.start_words { p.tag { "Start " (start) } }
-                    p.tag { (parts::joined(&self.legend(), " · ")) }
+                    p.tag {
+                        @if let Some(start) = &self.facts.race.0.start_words { "Start " (start) " · " }
+                        (parts::joined(&self.legend(), " · "))
+                    }
                 }
             }
         }
@@ -134,14 +139,14 @@ impl<'a> Card<'a> {
             ),
             (
                 any(|split| split.margin.is_some()),
-                "in by, out by: the cutoff, time in hand",
+                "in by, out by: cutoff, and time in hand on plan",
             ),
             (any(|split| split.meets_crew), "C crew"),
             (any(|split| split.opens_bag), "B drop bag"),
-            (any(|split| split.pacer_joins), "P a pacer joins"),
+            (any(|split| split.pacer_joins), "P pacer joins"),
             (self.strips.any_steep(), "black: climbs over 10 %"),
             (any_dark, "grey: dark"),
-            (between().any(|at| !at.has_water), "DRY no water"),
+            (between().any(|at| !at.has_water), "DRY: no water"),
         ];
         let mut said: Vec<Markup> = (all.into_iter())
             .filter(|(occurs, _)| *occurs)
@@ -153,7 +158,13 @@ impl<'a> Card<'a> {
 
     /// The cautions, wherever there is room for them.
     fn closing(&self) -> Markup {
-        let said = &parts::SHORT_CAUTIONS[usize::from(self.is_band())..];
+        let said: &[&str] = match self.is_band() {
+            true => &[
+                "Confusion, collapse, chest pain: medical help.",
+                "Officials and medical staff decide.",
+            ],
+            false => &parts::SHORT_CAUTIONS,
+        };
         html! {
             section.piece.closing.anywhere {
                 @for caution in said { p { b { (caution) } } }
@@ -172,13 +183,14 @@ impl CardStop<'_> {
                     p.name {
                         span.clamp {
                             (name(&split.station))
-                            @for one in self.marks() { " " (mark(one)) }
+                            @let marks = self.marks();
+                            @if !marks.is_empty() { " " (mark(&marks.join(" "))) }
                         }
                     }
                     span.km { (split.official.text) }
                 }
                 div.when.dark[split.dark] { @for one in self.times() {
-                    p.missed[one.is_missed] { small { (one.label) } b { (one.clock) } }
+                    p.missed[one.is_missed].binds[one.binds] { small { (one.label) } b { (one.clock) } }
                 } }
                 @if let Some(way) = self.way { (self.way_on(way)) }
             }
@@ -201,25 +213,47 @@ impl CardStop<'_> {
         if split.stop.is_some() && self.way.is_some() {
             all.push(Timed::at("go", &split.departure));
         }
+        all.extend(self.limits());
+        all.extend(self.lamps());
+        all
+    }
+
+    /// The latest departure and the cutoff, the one that binds first before the other.
+    fn limits(&self) -> Vec<Timed<'_>> {
+        let split = self.split;
+        let arrival = &split.arrival;
+        let mut limits = Vec::new();
         if let Some(by) = &split.latest_departure {
-            all.push(Timed::at(format!("leave by{}", beside(by, arrival)), by));
+            let label = format!("leave by{}", beside(by, arrival));
+            limits.push((by.elapsed, Timed::at(label, by)));
         }
         if let Some(cutoff) = &split.cutoff {
             let is_missed = split.margin_is == Some("missed");
-            let word = match split.cutoff_on {
-                Some("departure") => "out by",
-                _ => "in by",
-            };
+            let word = self.cutoff_word();
             let margin = split.margin.as_ref().map_or("", |margin| &margin.text);
             let missed = if is_missed { "MISSED " } else { "" };
-            let label = format!("{missed}{word}{} {margin}", beside(cutoff, arrival));
-            all.push(Timed {
+            let label = format!("{missed}{word} by{} {margin}", beside(cutoff, arrival));
+            let limit = Timed {
                 is_missed,
                 ..Timed::at(label, cutoff)
-            });
+            };
+            limits.push((cutoff.elapsed, limit));
         }
-        all.extend(self.lamps());
-        all
+        limits.sort_by_key(|(at, _)| *at);
+        let ranked = limits.into_iter().enumerate();
+        ranked
+            .map(|(rank, (_, limit))| Timed {
+                binds: rank == 0,
+                ..limit
+            })
+            .collect()
+    }
+
+    fn cutoff_word(&self) -> &'static str {
+        match self.split.cutoff_on {
+            Some("departure") => "out",
+            _ => "in",
+        }
     }
 
     fn marks(&self) -> Vec<&'static str> {
@@ -270,24 +304,29 @@ impl CardStop<'_> {
         ahead.map(|event| Timed::at(event.words, &event.at))
     }
 
-    /// What to eat on the spot, flasks and pockets on leaving, gear, and what is for later.
+    /// What to eat on the spot, flasks on leaving, what to eat and sip when, gear, and what is for
+    /// later.
     fn leave_with(&self, pickup: &PickupFacts) -> Markup {
-        let (here, take) = (parts::servings(&pickup.here), parts::servings(&pickup.take));
+        let here = parts::servings(&pickup.here);
         let later = parts::servings(&pickup.for_later);
-        let has_fill = pickup.flasks.iter().any(|flask| flask.holds.is_some());
         html! {
             @if !here.is_empty() { p.to { b { "Here: " } (listed(&here)) } }
-            @if has_fill || !take.is_empty() || !later.is_empty() {
-                p.to {
-                    b { "To " (pickup.until_number) ": " }
-                    @if has_fill { (fills(&pickup.flasks)) }
-                    @else if pickup.flasks.is_empty() && pickup.fluid.value > 0.0 { (pickup.fluid.text) ", " }
-                    (listed(&take))
-                    @if !later.is_empty() { b { " Later: " } (listed(&later)) }
-                }
+            p.to {
+                b { "To " (pickup.until_number) ": " }
+                @if pickup.flasks.is_empty() && pickup.fluid.value > 0.0 { (pickup.fluid.text) "; " }
+                @else { (fills(&pickup.flasks)) }
+                bdi { (clean(&pickup.eat)) }
+                @if let Some(sip) = &pickup.sip { "; " span.together { "sip " (sip.text) } }
+                @if !later.is_empty() { b { " Later: " } (listed(&later)) }
             }
-            // at the start everything is put on, and the bag sheet has it
-            @let changes = [("On: ", &pickup.gear_on), ("Off: ", &pickup.gear_off)];
+            (self.changes(pickup))
+        }
+    }
+
+    /// Gear on and off; at the start everything is put on, and the bag sheet has it.
+    fn changes(&self, pickup: &PickupFacts) -> Markup {
+        let changes = [("On: ", &pickup.gear_on), ("Off: ", &pickup.gear_off)];
+        html! {
             @if self.index > 0 && changes.iter().any(|(_, gear)| !gear.is_empty()) {
                 p.to { @for (word, gear) in changes {
                     @if !gear.is_empty() { b { (word) } (listed(&names(gear))) " " }
@@ -299,24 +338,46 @@ impl CardStop<'_> {
     /// The same for a band around the wrist: times on one side, drink and food on the other.
     fn row(&self) -> Markup {
         let split = self.split;
-        let clock = |at: Option<&Moment>| at.map_or(String::new(), |at| at.clock.clone());
-        let wants = self.card.wishes;
+        let limits = self.limits();
+        let word = |limit: &Timed<'_>| match limit.label.contains("leave") {
+            true => "go",
+            false => self.cutoff_word(),
+        };
         html! {
             section.piece {
                 div.front.dark[split.dark] {
                     (badge(&split.number))
-                    p.name { (name(&split.station)) @for one in self.marks() { " " (one) } }
-                    @if wants.elapsed && split.arrival.at.is_some() { p.km { (split.arrival.elapsed) } }
-                    b { (clock(Some(&split.arrival))) }
-                    b { (clock(split.latest_departure.as_ref())) }
-                    b.missed[split.margin_is == Some("missed")] { (clock(split.cutoff.as_ref())) }
+                    p.name { @for one in self.marks() { (one) " " } (name(&split.station)) }
+                    @if self.card.wishes.elapsed && split.arrival.at.is_some() { p.km { (split.arrival.elapsed) } }
+                    @else if let Some(other) = limits.get(1) { p.km { (word(other)) " " (other.clock) } }
+                    b { (split.arrival.clock) }
+                    b { @if split.stop.is_some() && self.way.is_some() { (split.departure.clock) } }
+                    @if let Some(limit) = limits.first() {
+                        b.by.missed[limit.is_missed] { small { (word(limit)) } " " (limit.clock) }
+                    }
                 }
-                div.back {
-                    (badge(&split.number))
-                    @if let Some(pickup) = self.pickup { div { (self.leave_with(pickup)) } }
-                    @else if self.way.is_some() { p.to.tag { @if self.marks().contains(&"DRY") { "no water" } @else { "straight on" } } }
+                @if self.way.is_some() {
+                    div.back {
+                        (badge(&split.number))
+                        @if let Some(pickup) = self.pickup { div { (self.pockets(pickup)) } }
+                        @else { p.to.tag { @if self.marks().contains(&"DRY") { "no water" } @else { "straight on" } } }
+                    }
                 }
             }
+        }
+    }
+
+    /// Flasks drawn and food, in as few words as a wrist has room for.
+    fn pockets(&self, pickup: &PickupFacts) -> Markup {
+        let here = parts::servings(&pickup.here);
+        html! {
+            p.to {
+                @if !here.is_empty() { b { "Here " } (listed(&here)) "; " }
+                @if pickup.flasks.is_empty() && pickup.fluid.value > 0.0 { (pickup.fluid.text) "; " }
+                @for flask in &pickup.flasks { (parts::flask_drawn(flask)) " " }
+                @if !pickup.take.is_empty() { bdi { (clean(&pickup.eat)) } }
+            }
+            (self.changes(pickup))
         }
     }
 }

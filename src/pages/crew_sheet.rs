@@ -4,11 +4,11 @@
 use maud::{Markup, html};
 
 use crate::facts::{
-    Facts, FindingFacts, HelperFacts, MeetingFacts, Moment, PickupFacts, PlanFacts, SplitFacts,
-    StintFacts,
+    Facts, FindingFacts, HelperFacts, MeetingFacts, Moment, PickupFacts, PlanFacts, SegmentFacts,
+    SplitFacts, StintFacts, SunFacts,
 };
 
-use super::parts::{self, ASK, LOOK, badge, clock, clock_beside, fills, listed, name, names};
+use super::parts::{self, ASK, LOOK, badge, clock, clock_beside, listed, name, names};
 use super::{Page, Wishes, sheets};
 
 /// What the crew reads at night.
@@ -29,25 +29,26 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
     };
     let elsewhere =
         crew_findings(plan).filter(|found| !plan.crew.iter().any(|met| is_about(found, met)));
-    let before = std::iter::once(None).chain(plan.crew.iter().map(Some));
     let parts = html! {
         (sheets::title("Crew", facts, plan, &said(facts, plan, wishes)))
         @if let Some(helpers) = &plan.helpers { (phones(helpers)) }
         @if !plan.sun.is_empty() {
             p.line-up { @for event in &plan.sun { span { (event.words) " " (clock(&event.at)) } " " } }
         }
-        @for found in elsewhere { (parts::finding(found)) }
         @if plan.crew.is_empty() {
             p { "No meetings: no crew is known, or there is no station where it may meet the runner." }
-        }
-        @for (index, (before, met)) in before.zip(&plan.crew).enumerate() {
-            @let new_day = before.is_none_or(|before| before.be_there.day != met.be_there.day);
-            @if let (true, Some(at)) = (new_day, met.be_there.at) {
-                h2.day.keeps { (at.format("%A, %-d %B")) }
+        } @else {
+            p.words {
+                "Large: the likely times; under them the plan's. If your runner was early at the last \
+                 stop, drive off at once. "
+                @if plan.crew.iter().any(|met| met.out_after.is_some()) {
+                    span.past { "Struck out" } ": past the cutoff, and out. "
+                }
+                @if let Some(marks) = plan.repeated_hour { (marks) }
             }
-            (Stop::of(facts, plan, index).shown())
         }
-        @if let Some(marks) = plan.repeated_hour { p { (marks) } }
+        @for found in elsewhere { (parts::finding(found)) }
+        @for index in 0..plan.crew.len() { (Stop::of(facts, plan, index).shown()) }
     };
     sheets::flow("crew-sheet", &parts)
 }
@@ -99,6 +100,8 @@ struct Stop<'a> {
     /// The station's place in the order of the course, and that of the next meeting.
     at: usize,
     next: usize,
+    /// The one after the meeting before.
+    from: usize,
     split: Option<&'a SplitFacts>,
     pickup: Option<&'a PickupFacts>,
 }
@@ -118,6 +121,11 @@ impl<'a> Stop<'a> {
             met,
             at,
             next: next.unwrap_or(facts.stations.len() - 1),
+            from: (index
+                .checked_sub(1)
+                .and_then(|before| plan.crew.get(before)))
+            .and_then(|before| facts.station_at(&before.number))
+            .map_or(0, |before| before + 1),
             split: plan.splits.get(at),
             pickup: (plan.pickups.iter()).find(|pickup| pickup.number == met.number),
         }
@@ -125,6 +133,9 @@ impl<'a> Stop<'a> {
 
     fn shown(&self) -> Markup {
         let met = self.met;
+        let rows = |list: Vec<Row>| {
+            html! { @for (word, what) in list { div { dt { (word) } dd { (what) } } } }
+        };
         html! {
             section.meeting {
                 div {
@@ -137,9 +148,12 @@ impl<'a> Stop<'a> {
                     }
                     (self.times())
                     p.apart { @for one in self.limits() { span { (one) } } }
-                    div.stop { @for list in [self.there(), self.work()] {
-                        dl.things { @for (word, what) in list { dt { (word) } dd { (what) } } }
-                    } }
+                    dl.things.there { (rows(self.there())) }
+                    dl.things.work { (rows(self.work())) }
+                    @if !met.is_finish { dl.things.there { (rows(vec![
+                        ("Ask", parts::joined(&self.questions(), " ")),
+                        ("Look for", html! { (LOOK) }),
+                    ])) } }
                 }
                 div.margin {
                     span.box { "came in" }
@@ -160,21 +174,29 @@ impl<'a> Stop<'a> {
         let stop = self.split.and_then(|split| split.stop.as_ref());
         let day = Some(&met.be_there);
         let late = met.late.beside(&met.early);
+        let planned = |at: &Moment, likely: &Moment| {
+            html! { @if at.clock != likely.clock { " " span.tag { "plan " (at.clock) } } }
+        };
         html! {
             div.times-row {
                 div {
                     @match (&met.drive_off_by, &met.drive) {
                         (_, Some(drive)) if drive.value == 0.0 => { span.tag { "same place" } span.clock { "stay" } },
-                        (Some(by), Some(drive)) => { span.tag { "drive by (" (drive.text) ")" } (clock_beside(by, day)) },
-                        _ => { span.tag { "drive by" } span.clock { "–" } },
+                        (Some(by), Some(drive)) => { span.tag { "drive off by" } (clock_beside(by, day)) " " span.tag { (drive.text) " drive" } },
+                        _ => { span.tag { "drive off by" } span.clock { "–" } },
                     }
                 }
                 div.main { span.tag { b { "be there by" } } (clock_beside(&met.be_there, None::<&Moment>)) }
                 div {
                     span.tag { "arrives " (met.early.clock) "–" span.past[met.out_after.is_some()] { (late) } }
                     (clock_beside(&met.likely, day))
+                    @if let Some(split) = self.split { (planned(&split.arrival, &met.likely)) }
                 }
-                @if !met.is_finish { div { span.tag { "leaves" @if let Some(stop) = stop { " (" (stop.text) " here)" } } (clock_beside(&met.leaves, day)) } }
+                @if !met.is_finish { div {
+                    span.tag { "leaves" @if let Some(stop) = stop { ", " (stop.text) " here" } @else { ", no stop planned" } }
+                    (clock_beside(&met.leaves, day))
+                    (planned(&met.departure, &met.leaves))
+                } }
             }
         }
     }
@@ -237,6 +259,18 @@ impl<'a> Stop<'a> {
             rows.remove(0);
         }
         rows.extend(said(&spot.notes).map(|notes| ("Note", notes)));
+        let between = self.plan.splits.get(self.from..self.at).unwrap_or_default();
+        let closing = between.iter().filter_map(|split| {
+            let cutoff = split.cutoff.as_ref()?;
+            Some(html! {
+                (badge(&split.number)) " " (name(&split.station)) " likely " (clock(&split.likely))
+                ", cutoff " (clock_beside(cutoff, Some(&split.likely)))
+            })
+        });
+        let closing: Vec<Markup> = closing.collect();
+        if !closing.is_empty() {
+            rows.push(("Before", listed(&closing)));
+        }
         rows
     }
 
@@ -250,75 +284,132 @@ impl<'a> Stop<'a> {
             }
         };
         add("Lay out", names(&met.bring));
+        let bags = self.plan.bags.iter().flat_map(|bag| &bag.visits);
+        let bag = bags.into_iter().find(|visit| visit.number == met.number);
         if let Some(pickup) = self.pickup.filter(|_| !met.is_finish) {
             let water = met.water.as_ref();
             let water = water.map(|water| html! { "bring " (water.text) " of water: none here" });
-            if pickup.flasks.iter().any(|flask| flask.holds.is_some()) {
-                let fill =
-                    html! { (fills(&pickup.flasks)) @if let Some(water) = &water { " " (water) } };
+            let drawn = pickup.flasks.iter().map(parts::flask_drawn);
+            let words = pickup.flasks_words.iter().map(|words| name(words));
+            let fill = html! { @for one in drawn { (one) " " } (listed(&words.chain(water).collect::<Vec<_>>())) };
+            if pickup.flasks_words.is_some() || met.water.is_some() {
                 add("Fill", vec![fill]);
             }
-            add("Feed", parts::servings(&pickup.here));
+            let from = |source| {
+                let here = pickup.here.iter().filter(move |one| one.source == source);
+                here.map(parts::serving).collect::<Vec<_>>()
+            };
+            let mut feed = Vec::new();
+            for (source, words) in [
+                ("crew", ""),
+                ("station", " from the table"),
+                ("bag", " from the bag"),
+                ("start", " from the pockets"),
+            ] {
+                let list = from(source);
+                if !list.is_empty() {
+                    feed.push(html! { (listed(&list)) (words) });
+                }
+            }
+            add(
+                "Feed",
+                vec![parts::joined(&feed, "; ")]
+                    .into_iter()
+                    .filter(|_| !feed.is_empty())
+                    .collect(),
+            );
         }
         let mut give = parts::servings(&met.servings);
         give.extend(names(&met.gear));
         add("Hand over", give);
+        if let Some(bag) = bag {
+            let mut out = parts::servings(&bag.servings);
+            out.extend(names(&bag.gear));
+            add("From bag", out);
+            add("Into bag", names(&bag.leave));
+        }
         add("Take back", names(&met.take_back));
         if let Some(pickup) = self.pickup.filter(|_| self.at > 0) {
-            let others = |gear: &[String], known: &[String]| -> Vec<Markup> {
-                let new: Vec<String> = gear
+            let (none, no_gear) = (Vec::new(), Vec::new());
+            let (got, left) = bag.map_or((&none, &no_gear), |bag| (&bag.gear, &bag.leave));
+            let others = |gear: &[String], known: [&Vec<String>; 2]| -> Vec<Markup> {
+                let new = gear
                     .iter()
-                    .filter(|one| !known.contains(one))
-                    .cloned()
-                    .collect();
-                names(&new)
+                    .filter(|one| !known.iter().any(|known| known.contains(one)));
+                new.map(|one| name(one)).collect()
             };
-            add("Change", others(&pickup.gear_on, &met.gear));
-            add("Leave here", others(&pickup.gear_off, &met.take_back));
+            add("Put on", others(&pickup.gear_on, [&met.gear, got]));
+            add(
+                "Leave here",
+                others(&pickup.gear_off, [&met.take_back, left]),
+            );
         }
         add("Lamp", self.lamp());
-        add("Pacer joins", met.stints.iter().map(stint).collect());
+        add(
+            "Pacer on",
+            met.stints.iter().map(|stint| self.stint(stint)).collect(),
+        );
         let off = |who: &String| html! { (name(who)) ": food, dry clothes, into the car" };
-        add("Pacer stops", met.pacers_off.iter().map(off).collect());
+        add("Pacer off", met.pacers_off.iter().map(off).collect());
         if met.is_finish {
-            add(
-                "After",
-                vec![
-                    html! { "dry clothes, blanket, drink to thirst, food; stay together for an hour" },
-                ],
-            );
-        } else {
-            add("Ask", vec![parts::joined(&self.questions(), " ")]);
-            add("Look for", vec![html! { (LOOK) }]);
+            let after = "dry clothes, blanket, drink to thirst, food; stay together for an hour";
+            add("After", vec![html! { (after) }]);
         }
         rows
     }
 
-    /// The lamp, where it is dark before the next meeting.
-    fn lamp(&self) -> Vec<Markup> {
-        let ways = self.facts.segments.get(self.at..self.next);
-        let mut ways = ways.unwrap_or_default().iter();
-        let dark = ways.any(|way| {
-            way.pace
-                .as_ref()
-                .is_some_and(|p| p.0.dark_share.value > 0.0)
-        });
-        if !dark || self.met.is_finish {
+    /// Lamps on or off from one station to another, from the early runner to the late one.
+    fn lamps(&self, from: usize, to: usize) -> Vec<&'a SunFacts> {
+        let Some((from, to)) = self.plan.splits.get(from).zip(self.plan.splits.get(to)) else {
             return Vec::new();
-        }
-        let until = self.plan.splits.get(self.next).map(|split| &split.likely);
+        };
+        let hours = from.early.elapsed..to.late.elapsed;
         let events = self
             .plan
             .sun
             .iter()
             .filter(|event| event.words.contains("lamp"));
-        let ahead = events.filter(|event| {
-            event.at.elapsed > self.met.likely.elapsed
-                && until.is_some_and(|until| event.at.elapsed < until.elapsed)
-        });
-        let mut said = vec![html! { "bright, and a fresh battery on board" }];
+        events
+            .filter(|event| hours.contains(&event.at.elapsed))
+            .collect()
+    }
+
+    /// Whether the runner may need light from one station to another.
+    fn is_dark(&self, from: usize, to: usize) -> bool {
+        let ways = self.facts.segments.get(from..to).unwrap_or_default();
+        let dark = |way: &SegmentFacts| {
+            way.pace
+                .as_ref()
+                .is_some_and(|p| p.0.dark_share.value > 0.0)
+        };
+        ways.iter().any(dark) || !self.lamps(from, to).is_empty()
+    }
+
+    /// The lamp, where it may be dark before the next meeting.
+    fn lamp(&self) -> Vec<Markup> {
+        if self.met.is_finish || !self.is_dark(self.at, self.next) {
+            return Vec::new();
+        }
+        let mut said = vec![html! { "bright, fresh battery with it" }];
+        let ahead = self.lamps(self.at, self.next).into_iter();
         said.extend(ahead.map(|event| html! { (event.words) " " (clock(&event.at)) }));
         said
+    }
+
+    /// What a pacer runs, from when to be ready, and what to have for it.
+    fn stint(&self, stint: &StintFacts) -> Markup {
+        let until = self
+            .facts
+            .station_at(&stint.until_number)
+            .unwrap_or(self.next);
+        let helpers = self.plan.helpers.iter().flat_map(|helpers| &helpers.phones);
+        let phone = helpers.into_iter().find(|one| one.name == stint.name);
+        html! {
+            b { (name(&stint.name)) } @if let Some(phone) = phone { " " (name(&phone.number)) }
+            ", ready by " (clock(&self.met.early)) "; " (clock(&stint.from)) " to " (clock(&stint.to))
+            " (" (stint.time.text) ", " (stint.length.text) ") to " (badge(&stint.until_number)) " " (name(&stint.until))
+            "; food, drink" @if stint.dark || self.is_dark(self.at, until) { ", lamp" } " of their own"
+        }
     }
 
     fn questions(&self) -> Vec<Markup> {
@@ -328,14 +419,5 @@ impl<'a> Stop<'a> {
         (ASK.into_iter().chain(more.map(|(_, question)| question)))
             .map(|question| html! { span.together { (question) } })
             .collect()
-    }
-}
-
-/// What a pacer runs, and what to have for it.
-fn stint(stint: &StintFacts) -> Markup {
-    html! {
-        b { (name(&stint.name)) } ", " (clock(&stint.from)) " to " (clock(&stint.to))
-        " (" (stint.time.text) ", " (stint.length.text) ") to " (badge(&stint.until_number)) " " (name(&stint.until))
-        "; food, drink" @if stint.dark { ", lamp" } " of their own"
     }
 }

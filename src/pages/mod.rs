@@ -87,12 +87,12 @@ pub enum Sheet {
 /// How the card is cut and folded.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum CardSize {
-    /// Panels of 74 mm × 128 mm, as large as a phone, two side by side.
+    /// Panels of 74 mm × 132 mm, as large as a phone, two side by side.
     #[default]
     Pocket,
-    /// Panels of 65 mm × 128 mm, three side by side, to fold like a letter.
+    /// Panels of 65 mm × 132 mm, three side by side, to fold like a letter.
     Strip,
-    /// A band of 50 mm × 215 mm with two sides, to wind around the wrist.
+    /// A band of 56 mm × 220 mm with two sides, to wind around the wrist.
     Wrist,
 }
 

@@ -142,7 +142,8 @@ pub fn fills(list: &[FlaskFacts]) -> Markup {
 }
 
 /// A flask as high as it is full.
-fn flask_drawn(flask: &FlaskFacts) -> Markup {
+#[must_use]
+pub fn flask_drawn(flask: &FlaskFacts) -> Markup {
     let high = 15.0 * flask.fill.clamp(0.0, 1.0);
     let kind = match flask.holds.as_deref() {
         None | Some("water") => "water",

@@ -35,29 +35,28 @@ pub(super) fn title(what: &str, facts: &Facts, plan: &PlanFacts, said: &[Markup]
 }
 
 /// What is done with panels.
-const CUT: &str = "Cut at the solid lines, fold at the dashed.";
-const WIND: &str = "Cut, fold at the dashed line, wind around the wrist, tape the end.";
+const CUT: &str = "Cut solid lines, fold dashed.";
+const WIND: &str = "Cut, fold, wind, tape.";
 
 /// Pieces in panels that are cut out and folded.
 pub(super) fn panels(facts: &Facts, wishes: &Wishes, pieces: &Markup) -> Markup {
     let (kind, across, down, how) = match wishes.size {
         CardSize::Pocket => ("pocket", 2, 2, CUT),
         CardSize::Strip => ("strip", 3, 2, CUT),
-        CardSize::Wrist => ("wrist", 4, 1, WIND),
+        CardSize::Wrist => ("wrist", 2, 1, WIND),
     };
     html! {
         main class={ "panels " (kind) } data-across=(across) data-down=(down) { (pieces) }
         template id="panel" {
             article.panel {
-                p.head { b { (name(&facts.race.0.course)) } span.of {} }
+                p.head { b { "Thirst overrides the plan." } span { (name(&facts.race.0.course)) } span.of {} }
                 div.room {}
-                @if wishes.size != CardSize::Wrist { p.end { "Thirst overrides the plan." } }
             }
         }
         template id="sheet" {
             section.sheet {
                 p.how {
-                    span { (how) " Print at actual size: this is 100 mm" }
+                    span { (how) " At actual size this is 100 mm:" }
                     svg.scale viewBox="0 0 100 3" width="100mm" height="3mm" role="img" aria-label="100 mm" {
                         path d="M0.15 0V3M0.15 1.5H99.85M99.85 0V3" fill="none" stroke="#14181d" stroke-width="0.3" {}
                     }

@@ -61,6 +61,19 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
          there. Likely, late: the runner comes in. Leaves: the runner goes on.{}",
         opening::repeated_hour(plan)
     ));
+    let numbers = plan.helpers.iter().flat_map(|helpers| {
+        let race = helpers
+            .race_control
+            .iter()
+            .map(|race| format!("race control {race}"));
+        let own = helpers.phone.iter().map(|own| format!("crew {own}"));
+        let others = (helpers.phones.iter()).map(|one| format!("{} {}", one.name, one.number));
+        race.chain(own).chain(others)
+    });
+    let numbers: Vec<String> = numbers.collect();
+    if !numbers.is_empty() {
+        document.say(format!("Phones: {}.", numbers.join(", ")));
+    }
     document.section("Stop by stop");
     let stops = plan.crew.iter().map(|met| stop(plan, met));
     document.push(Block::List(stops.collect()));
@@ -108,6 +121,8 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
     let spot = &meeting.spot;
     let pickup = plan.pickups.iter().find(|p| p.number == meeting.number);
     let pickup = pickup.filter(|_| !meeting.is_finish);
+    let mut bags = plan.bags.iter().flat_map(|bag| &bag.visits);
+    let bag = bags.find(|visit| visit.number == meeting.number);
     let split = plan.splits.iter().find(|s| s.number == meeting.number);
     let time = split.and_then(|split| split.stop.as_ref());
     let water = meeting.water.iter().map(|water| water.text.clone());
@@ -150,6 +165,8 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
             pickup.map_or_else(Vec::new, |p| things(&p.here, &[])),
         ),
         said("hand over:", things(&meeting.servings, &meeting.gear)),
+        bag.and_then(|bag| said("from the bag:", things(&bag.servings, &bag.gear))),
+        bag.and_then(|bag| said("into the bag:", bag.leave.clone())),
         said("take back:", meeting.take_back.clone()),
         said("pacer joins:", meeting.stints.iter().map(stint).collect()),
         said("pacer stops:", meeting.pacers_off.clone()),

@@ -167,6 +167,54 @@ fn the_simulation_keeps_greys_and_confuses_what_it_should() {
     assert!((lab(linear("#ffffff"))[0] - 100.0).abs() < 0.1);
 }
 
+/// How a meaning is drawn apart from its colour: as an area, or as a line with its dashes.
+fn drawn_as(theme: &str, classes: &[&str], key: &str) -> Vec<String> {
+    let drawn = pictures(&races()[0].1);
+    let themed = drawn
+        .iter()
+        .filter(|(name, _)| name.contains(theme) && name.ends_with("Metric"));
+    let mut forms: Vec<String> = themed
+        .flat_map(|(_, text)| {
+            let svg = Svg::read(text);
+            let of = classes.iter().flat_map(|class| svg.of_class(class));
+            let of = of.filter(|one| one.get(key).is_some());
+            let form = of.map(|one| match key {
+                "fill" => "area".to_owned(),
+                _ => format!("line {}", one.get("stroke-dasharray").unwrap_or("whole")),
+            });
+            form.collect::<Vec<_>>()
+        })
+        .collect();
+    forms.sort();
+    forms.dedup();
+    forms
+}
+
+/// Lightness alone: CIE L* of the luminance, as a printer without colours has it.
+fn grey(colour: &str) -> f64 {
+    lab(linear(colour))[0]
+}
+
+#[test]
+fn a_printer_without_colours_tells_meanings_apart() {
+    for theme in ["light", "dark"] {
+        let meant = meant(theme);
+        for (index, (one, colour)) in meant.iter().enumerate() {
+            for (other_at, (other, second)) in meant[..index].iter().enumerate() {
+                let form = |at: usize| drawn_as(theme, MEANINGS[at].1, MEANINGS[at].2);
+                let shared = form(index)
+                    .iter()
+                    .any(|form_of| form(other_at).contains(form_of));
+                let far = (grey(colour) - grey(second)).abs();
+                assert!(
+                    !shared || far > APART,
+                    "{theme}: {one} and {other} are drawn alike, {far:.1} apart in grey"
+                );
+            }
+        }
+    }
+}
+
 #[test]
 fn one_colour_has_one_meaning_and_is_told_apart_by_everybody() {
     for theme in ["light", "dark"] {
@@ -181,6 +229,67 @@ fn one_colour_has_one_meaning_and_is_told_apart_by_everybody() {
                     assert!(far > APART, "{theme}, {sight}: {one} and {other}: {far:.1}");
                 }
             }
+        }
+    }
+}
+
+/// The value of every `--name: #rrggbb` in a stretch of a stylesheet.
+fn values(css: &str) -> Vec<(String, String)> {
+    let declared = css
+        .split(['{', ';', '}'])
+        .filter_map(|part| part.split_once(':'));
+    let colours = declared
+        .filter(|(name, value)| name.trim().starts_with("--") && value.trim().starts_with('#'));
+    let long = |value: &str| match value.trim() {
+        short if short.len() == 4 => short.chars().flat_map(|c| [c; 2]).skip(1).collect(),
+        long => long.to_owned(),
+    };
+    colours
+        .map(|(name, value)| (name.trim().to_owned(), long(value)))
+        .collect()
+}
+
+#[test]
+fn words_can_be_read_on_pages_and_desk_by_day_and_by_night_and_in_grey() {
+    let read = |path: &str| {
+        let root = env!("CARGO_MANIFEST_DIR");
+        std::fs::read_to_string(format!("{root}/src/{path}")).unwrap()
+    };
+    let palette = read("pages/palette.css");
+    for sheet in ["desk/page/desk.css", "pages/page.css"] {
+        let css = read(sheet);
+        let by_night = css.find("(prefers-color-scheme: dark)").unwrap();
+        let mut colours: std::collections::BTreeMap<_, _> = values(&palette).into_iter().collect();
+        colours.extend(values(&css[..by_night]));
+        colours.extend(
+            values(&css)
+                .into_iter()
+                .filter(|(name, _)| {
+                    ["--link", "--good", "--warn"].contains(&name.as_str())
+                        && !colours.contains_key(name)
+                })
+                .collect::<Vec<_>>(),
+        );
+        let mut night = colours.clone();
+        night.extend(values(
+            css[by_night..].split("@media print").next().unwrap(),
+        ));
+        for (time, colours) in [("day", &colours), ("night", &night)] {
+            for ink in ["--ink", "--faint", "--link"] {
+                for paper in ["--paper", "--wash", "--night"] {
+                    let far = contrast(&colours[ink], &colours[paper]);
+                    assert!(
+                        far >= LEAST,
+                        "{sheet} by {time}: {ink} on {paper}: {far:.2}"
+                    );
+                }
+            }
+            // greys that fill are told from the paper without colour
+            let far = (grey(&colours["--night"]) - grey(&colours["--paper"])).abs();
+            assert!(
+                far > 3.0,
+                "{sheet} by {time}: the night is {far:.1} from the paper"
+            );
         }
     }
 }

@@ -45,7 +45,7 @@ fn drawn(html: &str) -> Vec<String> {
 pub fn card(shown: &Shown) -> Told {
     let html = page(shown, "card");
     let (mut arrivals, mut cutoffs) = (Vec::new(), Vec::new());
-    let (mut fills, mut taken): (Things, Things) = (Vec::new(), Vec::new());
+    let mut fills: Things = Vec::new();
     let mut now = 0;
     for piece in between(&html, "<section class=\"piece\">", "</section>") {
         let name = plain(between(piece, "<span class=\"clamp\">", "</bdi>")[0]);
@@ -60,17 +60,12 @@ pub fn card(shown: &Shown) -> Told {
                 cutoffs.push((name.clone(), shown.minute(&clock, now)));
             }
         }
-        let to = between(piece, "<p class=\"to\">", "</p>").into_iter();
-        let eaten = to.filter(|line| !line.starts_with("<b>On") && !line.starts_with("<b>Off"));
-        let eaten = eaten.flat_map(|line| all_plain(between(line, "<span>", "</span>")));
-        taken.push((name.clone(), sorted(eaten.collect())));
         fills.push((name, drawn(piece)));
     }
     Told {
         arrivals: Some(arrivals),
         cutoffs: Some(cutoffs),
         drawn: something(fills),
-        taken: something(taken),
         ..Told::default()
     }
 }
