@@ -11,6 +11,7 @@ use sutler::starter::{OwnRace, own_race};
 
 use crate::cli::new;
 
+use super::folder::is_link;
 use super::refused::Refused;
 use super::session::Session;
 
@@ -30,7 +31,7 @@ pub(super) fn begin(
     } else {
         session.base.join(named(folder)?)
     };
-    if !is_free(&place) {
+    if !is_free(&place) || (place != session.base && is_link(&place)) {
         let shown = place.display();
         return Err(said(&format!(
             "`{shown}` exists and is not empty; give another folder"

@@ -23,6 +23,11 @@ pub(super) struct Folder {
     names: PlanFile,
 }
 
+/// Whether a path leads elsewhere; nothing is written through a link.
+pub(super) fn is_link(path: &Path) -> bool {
+    std::fs::symlink_metadata(path).is_ok_and(|there| there.file_type().is_symlink())
+}
+
 /// What a file system says of a file.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Stamp {
@@ -138,9 +143,6 @@ impl Folder {
     /// which several plans may share: in the plan's folder or beside it.
     fn is_own(&self, role: Role, path: &Path) -> Result<(), Stop> {
         let refused = |why: &str| Err(Stop::Said(format!("`{}` {why}", path.display())));
-        let is_link = |path: &Path| {
-            std::fs::symlink_metadata(path).is_ok_and(|there| there.file_type().is_symlink())
-        };
         if is_link(path) {
             return refused("is a link, so the desk leaves it alone; change it in an editor");
         }

@@ -17,7 +17,7 @@ use crate::cli::book;
 use super::begin;
 use super::change::Edit;
 use super::day;
-use super::folder::Folder;
+use super::folder::{Folder, is_link};
 use super::http::{APART, Request, Response};
 use super::page;
 use super::paste::Pasted;
@@ -205,6 +205,10 @@ fn said(problem: &Diagnostic) -> String {
 /// Writes everything into a folder beside the plan, as the command does.
 fn write_book(folder: &Folder, units: UnitsArg) -> Response {
     let out = folder.own().join("book");
+    if is_link(&out) {
+        let why = format!("`{}` is a link, so the desk leaves it alone", out.display());
+        return Response::json(&json!({ "said": why }));
+    }
     let args = BookArgs {
         source: SourceArgs {
             plan: Some(folder.plan.clone()),

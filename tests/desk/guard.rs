@@ -312,6 +312,28 @@ fn links_are_left_alone() {
     );
     assert_eq!(case.text("away.csv"), "name,distance_km\nAway,5\n");
     assert!(std::fs::symlink_metadata(&stations).unwrap().is_symlink());
+    // neither is a book written through one, nor a race begun
+    std::fs::create_dir(case.path("elsewhere")).unwrap();
+    std::os::unix::fs::symlink(case.path("elsewhere"), case.path("demo-data/book")).unwrap();
+    let told = desk.post("book", &json!({})).is(200).json();
+    assert!(
+        told["said"].as_str().unwrap().contains("is a link"),
+        "{told}"
+    );
+    let route = std::fs::read(crate::support::case::short_route()).unwrap();
+    for target in ["elsewhere", "not-there"] {
+        let base = Case::new();
+        std::os::unix::fs::symlink(case.path(target), base.path("race")).unwrap();
+        let desk = Desk::open(&base, ".");
+        let begun = "begin?folder=race&finish=7:30:00";
+        desk.post_bytes(begun, "application/octet-stream", &route)
+            .is(409);
+    }
+    assert!(!case.path("not-there").exists());
+    assert_eq!(
+        std::fs::read_dir(case.path("elsewhere")).unwrap().count(),
+        0
+    );
 }
 
 #[test]
