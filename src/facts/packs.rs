@@ -96,6 +96,8 @@ record! {
         pub take: Vec<ServingFacts>,
         /// Servings to pick up here for later.
         pub for_later: Vec<ServingFacts>,
+        /// All servings that go into the pockets here, to eat now or later, the same ones together.
+        pub pockets: Vec<ServingFacts>,
         /// Servings to eat or drink on the spot.
         pub here: Vec<ServingFacts>,
         /// Carbohydrate in the servings.
@@ -310,6 +312,7 @@ impl PickupFacts {
             load_words: load_words(pickup, units),
             take: servings(&pickup.take),
             for_later: servings(&pickup.for_later),
+            pockets: servings(&pockets(pickup)),
             here: servings(&pickup.here),
             carbs: Measure::whole(pickup.carbs_g.0, "g"),
             carbs_needed: Measure::whole(pickup.carbs_g.1, "g"),
@@ -323,6 +326,20 @@ impl PickupFacts {
             gear_off: pickup.gear_off.clone(),
         }
     }
+}
+
+/// What is taken up on the spot, now or for later, each food from each hand once.
+fn pockets(pickup: &Pickup) -> Vec<Serving> {
+    let mut together: Vec<Serving> = Vec::new();
+    let all = pickup.take.iter().chain(&pickup.for_later);
+    for serving in all.filter(|serving| serving.at >= pickup.station) {
+        let same = |one: &&mut Serving| one.food == serving.food && one.source == serving.source;
+        match together.iter_mut().find(same) {
+            Some(one) => one.count += serving.count,
+            None => together.push(serving.clone()),
+        }
+    }
+    together
 }
 
 /// Food, fluid and gear on leaving, such as `2.3 kg: food 0.4, fluid 0.6, gear 1.3`.

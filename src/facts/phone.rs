@@ -3,12 +3,13 @@
 
 use chrono::Offset;
 
+use crate::conditions::SunEventKind;
 use crate::diagnostics::Notes;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::FASTEST_LEVEL_MPS;
 use crate::plan::{Plan, Race};
 use crate::replan::{Ahead, Answer, Table, tables};
-use crate::schedule::Split;
+use crate::schedule::{DOUBTFUL, Split};
 use crate::time::{Elapsed, RaceClock};
 
 use super::View;
@@ -22,8 +23,12 @@ record! {
         pub clock: Option<ClockFacts>,
         /// How long before the early arrival the crew stands there.
         pub buffer_s: f64,
-        /// When it is dark along the way of the plan, from and until.
+        /// When the lamp is on, from and until.
         pub dark: Vec<(i64, i64)>,
+        /// The chance of every cutoff below which a race is doubtful.
+        pub doubtful: f64,
+        /// Level-ground speed over the plan's that nobody exceeds.
+        pub most_speed: f64,
         /// Stations in course order.
         pub stations: Vec<PhoneStationFacts>,
         /// What a sighting at each station says of the rest, but for start and finish.
@@ -96,7 +101,7 @@ record! {
         pub latest: Vec<Option<i64>>,
         /// Level-ground speed over the plan's, as it goes.
         pub speed: Vec<f64>,
-        /// The speed that makes every cutoff ahead, where one is missed as it goes.
+        /// The speed that makes every cutoff ahead without a stop, where one is missed as it goes.
         pub stay: Vec<Option<f64>>,
         /// By station ahead: arrival as it goes.
         pub arrival: Vec<Vec<i64>>,
@@ -124,6 +129,8 @@ record! {
 const DAY_S: i64 = 86_400;
 /// Clocks are known so long before the start and after twice the finish, seconds.
 const AROUND_S: i64 = 6 * DAY_S;
+/// After every race, seconds: a night whose end nobody waits for.
+const FOREVER_S: i64 = 30 * DAY_S;
 
 impl PhoneFacts {
     /// The tables of a view's first plan; `None` where there is none.
@@ -139,7 +146,9 @@ impl PhoneFacts {
         Some(PhoneFacts {
             clock: clock.map(|clock| ClockFacts::of(clock, longest)),
             buffer_s: view.inputs.crew.as_ref().map_or(0.0, |crew| crew.buffer_s),
-            dark: dark(&race, plan),
+            dark: dark(&race),
+            doubtful: DOUBTFUL,
+            most_speed: thousandth(plan.pacing.most_ratio()),
             stations: PhoneStationFacts::all(view, plan),
             tables: (tables(&race, plan, &watched).iter())
                 .map(|table| PhoneTableFacts::of(table, &planned))
@@ -153,18 +162,25 @@ fn splits(plan: &Plan, at: fn(&Split) -> Elapsed) -> Vec<i64> {
     splits.map(|split| at(split).as_secs()).collect()
 }
 
-/// Nights at the height and place of the start, looked at by the minute, to twice the finish.
-fn dark(race: &Race, plan: &Plan) -> Vec<(i64, i64)> {
-    let until = 2 * plan.finish.as_secs();
-    let mut nights: Vec<(i64, i64)> = Vec::new();
-    for at_s in (0..until).step_by(60) {
-        if race.conditions.is_dark(0.0, at_s as f64) {
-            match nights.last_mut() {
-                Some(night) if night.1 == at_s => night.1 = at_s + 60,
-                _ => nights.push((at_s, at_s + 60)),
-            }
+/// Nights by the same dusks and dawns as on paper.
+fn dark(race: &Race) -> Vec<(i64, i64)> {
+    let Some(clock) = &race.clock else {
+        return Vec::new();
+    };
+    let zone = clock.start().timezone();
+    let mut nights = Vec::new();
+    let mut dusk_s = race.conditions.is_dark(0.0, 0.0).then_some(0);
+    for event in race.conditions.sun_events() {
+        let at_s = clock
+            .elapsed_at(event.instant.with_timezone(&zone))
+            .as_secs();
+        match event.kind {
+            SunEventKind::Dusk => dusk_s = Some(at_s),
+            SunEventKind::Dawn => nights.extend(dusk_s.take().map(|from_s| (from_s, at_s))),
+            SunEventKind::Sunrise | SunEventKind::Sunset => {}
         }
     }
+    nights.extend(dusk_s.map(|from_s| (from_s, FOREVER_S)));
     nights
 }
 

@@ -25,8 +25,8 @@ pub struct Answer {
     pub latest_departure: Option<Elapsed>,
     /// Level-ground speed over the plan's that leads to the likely finish.
     pub speed_ratio: f64,
-    /// The speed that makes every cutoff ahead with the stops as planned; `None` where none is
-    /// missed as it goes, or nobody runs that fast.
+    /// The speed that makes every cutoff ahead without a stop; `None` where none is missed as it
+    /// goes, or nobody runs that fast.
     pub speed_to_stay: Option<f64>,
     /// The stations ahead, in course order.
     pub ahead: Vec<Ahead>,
@@ -149,16 +149,17 @@ impl<'a> Asked<'a> {
         let arrivals = seen.rest(&race.limits, &Trials::default(), &onward);
         let finish_s = arrivals.stations.last().map_or(came_s, |at| at.likely_s);
         let last = race.course.stations.len() - 1;
-        let speed_to = |to: usize, by_s: f64| {
+        let speed_to = |leave_s: f64, stops_s: &[f64], to: usize, by_s: f64| {
             let stretch = Stretch {
                 from: station,
                 leave_s,
                 to,
-                stops_s: &race.stops_s,
+                stops_s,
             };
             pacing.speed_ratio(conditions, &stretch, by_s)
         };
-        let speed_ratio = speed_to(last, finish_s).unwrap_or_else(|| pacing.most_ratio());
+        let speed_ratio =
+            speed_to(leave_s, &race.stops_s, last, finish_s).unwrap_or_else(|| pacing.most_ratio());
         let mut resumed = Resumed {
             leave_s: 0.0,
             stops_s: race.stops_s.clone(),
@@ -170,11 +171,13 @@ impl<'a> Asked<'a> {
         resumed.seen_s[last] = Some(finish_s);
         let schedule = race.scheduled(&pacing.resumed(conditions, &resumed), &arrivals);
         let (here, ahead) = (&schedule.splits[station], &schedule.splits[station + 1..]);
+        let no_stops_s = vec![0.0; last + 1];
         let lost = ahead.iter().filter_map(|split| {
             let limit = split
                 .cutoff
                 .filter(|_| split.margin < Some(Elapsed::ZERO))?;
-            Some(speed_to(split.station, limit.elapsed.as_s()))
+            let by_s = limit.elapsed.as_s();
+            Some(speed_to(passage.at_s, &no_stops_s, split.station, by_s))
         });
         let speed_to_stay = lost.collect::<Option<Vec<f64>>>();
         Answer {

@@ -133,6 +133,23 @@ fn the_crews_page_tells_the_splits_and_the_meetings() {
         let script = page.find("<script").unwrap();
         let cards = cards(&page[..script]);
         assert_eq!(cards.len(), facts.stations.len(), "{name}");
+        if let Some(helpers) = &plan.helpers {
+            let phones = helpers.phones.iter().map(|one| &one.number);
+            for number in phones.chain(&helpers.phone).chain(&helpers.race_control) {
+                let digits = number.replace(' ', "");
+                assert!(
+                    page.contains(&format!("href=\"tel:{digits}\"")),
+                    "{name}: {number}"
+                );
+            }
+        }
+        // the lamp has one time, that of the calendar of the sun
+        let phone = sutler::facts::PhoneFacts::of(&planned.view(Units::Metric)).unwrap();
+        let dusk = plan.sun.iter().filter(|event| event.kind == "dusk");
+        let wanted: Vec<i64> = dusk.map(|event| event.at.elapsed.as_secs()).collect();
+        for dusk_s in &wanted {
+            assert!(phone.dark.iter().any(|night| night.0 == *dusk_s), "{name}");
+        }
         for (card, split) in cards.iter().zip(&plan.splits) {
             let at = format!("{name}, {}", split.station);
             says(
@@ -169,6 +186,27 @@ fn the_crews_page_tells_the_splits_and_the_meetings() {
                         card,
                         &[&format!("Drive off by {} from {from}", off.text)],
                     );
+                    assert!(!card.contains("0:35 h"), "{at}");
+                }
+                let spot = &meeting.spot;
+                let notes = [&spot.directions, &spot.parking, &spot.phone, &spot.notes];
+                for said in notes.into_iter().flatten().chain([&spot.coordinates]) {
+                    says(&at, card, &[said]);
+                }
+                for stint in &meeting.stints {
+                    let ready = format!("be ready by {}", meeting.early.text);
+                    says(
+                        &at,
+                        card,
+                        &[&stint.name, &stint.until, &stint.length.text, &ready],
+                    );
+                }
+                let pickup = plan.pickups.iter().find(|one| one.number == split.number);
+                if let Some((_, pockets)) = card.split_once("Into the pockets ") {
+                    let pockets = pockets.split(" Change or put on ").next().unwrap();
+                    for one in &pickup.unwrap().pockets {
+                        says(&at, pockets, &[&one.text]);
+                    }
                 }
                 says(&at, card, &handed(meeting));
             }

@@ -3,12 +3,17 @@
 use maud::{Markup, html};
 
 use crate::facts::{
-    Facts, MeetingFacts, Moment, PickupFacts, PlanFacts, ServingFacts, SplitFacts, StationFacts,
+    Measure, MeetingFacts, Moment, PickupFacts, PlanFacts, ServingFacts, SplitFacts, SpotFacts,
+    StationFacts, StintFacts,
 };
 use crate::pages::parts::{self, ASK, LOOK, joined, listed, name, names, servings};
+use crate::words::same_name;
+
+use super::Page;
 
 /// A station where the crew meets the runner, unfolded where there is no script.
-pub(super) fn meeting(facts: &Facts, plan: &PlanFacts, index: usize, met: &MeetingFacts) -> Markup {
+pub(super) fn meeting(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Markup {
+    let (facts, plan) = (page.facts, page.plan);
     let (station, split) = (&facts.stations[index], &plan.splits[index]);
     let found = plan.findings.iter();
     let found = found.filter(|f| f.stage == "crew" && f.number.as_ref() == Some(&met.number));
@@ -30,7 +35,7 @@ pub(super) fn meeting(facts: &Facts, plan: &PlanFacts, index: usize, met: &Meeti
                 }
                 (limits(station, split, Some(met)))
             }
-            ul.things { (things(plan, met)) }
+            ul.things { (place(&met.spot)) (things(page, index, met)) }
             @for found in found { (parts::finding(found)) }
             (marks(plan))
         }
@@ -38,7 +43,8 @@ pub(super) fn meeting(facts: &Facts, plan: &PlanFacts, index: usize, met: &Meeti
 }
 
 /// A station without crew, in one line and its buttons.
-pub(super) fn other(facts: &Facts, plan: &PlanFacts, index: usize) -> Markup {
+pub(super) fn other(page: &Page<'_>, index: usize) -> Markup {
+    let (facts, plan) = (page.facts, page.plan);
     let (station, split) = (&facts.stations[index], &plan.splits[index]);
     html! {
         li.stop data-station=(index) {
@@ -85,7 +91,8 @@ fn crew_rows(met: &MeetingFacts) -> Markup {
     let off = met.drive_off_by.as_ref().filter(|_| drives);
     let from = html! { " " span.window {
         "from " (name(&met.drives_from))
-        @if let Some(drive) = &met.drive { ", " (drive.text) " h" }
+        @if let Some(drive) = &met.drive { ", " (length(drive)) }
+        @if let [one] = met.driving.as_slice() { ", " (name(one)) " alone" }
     } };
     html! {
         (row("Drive off by", "drive", off, &from))
@@ -97,12 +104,12 @@ fn limits(station: &StationFacts, split: &SplitFacts, met: Option<&MeetingFacts>
     let leaves = met.map_or(&split.departure, |met| &met.leaves);
     html! {
         @if let Some(limit) = &split.cutoff {
-            div data-cutoff {
+            div.wide data-cutoff {
                 dt {
                     "Cutoff " @if split.cutoff_on == Some("departure") { "on leaving " }
                     (limit.text)
                 }
-                dd data-f="margin" {}
+                dd data-f="margin" { @if let Some(margin) = &split.margin { (margin.text) " on plan" } }
             }
         }
         @if !station.is_finish {
@@ -123,7 +130,8 @@ fn row(label: &str, field: &str, at: Option<&Moment>, more: &Markup) -> Markup {
 }
 
 /// What is done at a meeting, in the order in which it is done.
-fn things(plan: &PlanFacts, met: &MeetingFacts) -> Markup {
+fn things(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Markup {
+    let plan = page.plan;
     let pickup = plan
         .pickups
         .iter()
@@ -147,16 +155,90 @@ fn things(plan: &PlanFacts, met: &MeetingFacts) -> Markup {
         }
         @if let Some(pickup) = pickup { (supplies(pickup)) }
         (line("Take back", &names(&met.take_back)))
-        li data-row hidden[!met.dark] { b { "Lamp" } " " span data-f="lamp" { "on" } }
-        (line("Pacer joins", &names(&met.pacers_on)))
+        @if !met.is_finish { (lamp(page, index, met)) }
+        @for stint in &met.stints { (pacer(page, stint, met)) }
         (line("Pacer stops", &names(&met.pacers_off)))
+    }
+}
+
+/// The lamp, on where a late runner needs it before the next meeting.
+fn lamp(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Markup {
+    let mut ahead = page.phone.stations[index + 1..].iter();
+    let back_s = (ahead.find(|at| at.meets)).map_or(met.late.elapsed.as_secs(), |at| at.late_s);
+    let from_s = met.likely.elapsed.as_secs();
+    let mut nights = page.phone.dark.iter();
+    let night = nights.find(|night| night.0 < back_s && night.1 > from_s);
+    let dusk = page.plan.sun.iter().find(|event| {
+        night.is_some_and(|night| night.0 > from_s && event.at.elapsed.as_secs() == night.0)
+    });
+    html! {
+        li data-row hidden[night.is_none()] { b { "Lamp" } " "
+            span data-f="lamp" { "on" @if let Some(dusk) = dusk { " at " (dusk.at.text) } } }
+    }
+}
+
+/// Who runs along from here, and when they have to be ready.
+fn pacer(page: &Page<'_>, stint: &StintFacts, met: &MeetingFacts) -> Markup {
+    let stations = &page.facts.stations;
+    let until = (stations.iter()).position(|at| at.number == stint.until_number);
+    let phones = page.plan.helpers.iter().flat_map(|all| &all.phones);
+    let mut numbers = phones.filter(|one| same_name(&one.name, &stint.name));
+    html! {
+        li data-until=[until] {
+            b { "Pacer joins" } " " (name(&stint.name)) " "
+            @if let Some(number) = numbers.next() { (call(&number.number)) " " }
+            "to " (stint.until_number) " " (name(&stint.until)) ", " (stint.length.text)
+            @if stint.dark { ", lamp" } "; "
+            span data-f="stint" {
+                "be ready by " (met.early.text) ", off about " (stint.from.text)
+                ", there about " (stint.to.beside(&stint.from)) " (" (length(&stint.time)) ")"
+            }
+        }
+    }
+}
+
+/// How to get there, where to leave the car, whom to call.
+fn place(spot: &SpotFacts) -> Markup {
+    let line = |label: &str, said: Option<&String>| {
+        html! { @if let Some(said) = said { li { b { (label) } " " (name(said)) } } }
+    };
+    let at = if spot.is_parking {
+        "Parking at"
+    } else {
+        "Station at"
+    };
+    html! {
+        (line("Way there", spot.directions.as_ref()))
+        (line("Park", spot.parking.as_ref()))
+        li { b { (at) } " " a.tap href=(spot.geo) { (spot.coordinates) } }
+        @if let Some(number) = &spot.phone { li { b { "Call" } " " (call(number)) } }
+        (line("Note", spot.notes.as_ref()))
+    }
+}
+
+/// A number that a phone dials.
+pub(super) fn call(number: &str) -> Markup {
+    let digits: String = (number.chars())
+        .filter(|one| one.is_ascii_digit() || *one == '+')
+        .collect();
+    html! {
+        @if digits.is_empty() { (name(number)) }
+        @else { a.tap href={ "tel:" (digits) } { (name(number)) } }
+    }
+}
+
+/// A length of time as people say it: `35 min`, `1:05 h`.
+fn length(time: &Measure) -> String {
+    if time.value < 3600.0 {
+        format!("{:.0} min", time.value / 60.0)
+    } else {
+        format!("{} h", time.text)
     }
 }
 
 /// What the runner has there and leaves with.
 fn supplies(pickup: &PickupFacts) -> Markup {
-    let pockets = pickup.take.iter().chain(&pickup.for_later);
-    let pockets: Vec<Markup> = pockets.filter(|one| !one.carried).map(from_where).collect();
+    let pockets: Vec<Markup> = pickup.pockets.iter().map(from_where).collect();
     let here: Vec<Markup> = pickup.here.iter().map(from_where).collect();
     html! {
         @if !here.is_empty() { li { b { "Feed here" } " " (joined(&here, ", ")) } }

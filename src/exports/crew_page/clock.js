@@ -58,13 +58,21 @@ function read(text, planned) {
   if (!time || time.s >= 86400) return refused("Expected a clock time such as 14:32 or Sun 02:31.");
   const reach = named ? 84.5 * 3600 : 12.5 * 3600;
   const midnight = Math.floor(wall(Math.round(planned)) / 86400) * 86400;
-  let times = [];
+  const times = [], off = (at) => Math.abs(at - planned);
+  let near;
   for (let days = -5; days <= 5; days += 1) {
     const local = midnight + days * 86400 + time.s;
-    if (named && weekday(local) !== day) continue;
     let found = instants(local);
     if (marked) found = found.length > 1 ? [found[marked[2] === "¹" ? 0 : 1]] : [];
-    times = times.concat(found.filter((at) => Math.abs(at - planned) <= reach));
+    for (const at of found) {
+      if (at > 0 && (near === undefined || off(at) < off(near))) near = at;
+      if ((!named || weekday(local) === day) && off(at) <= reach) times.push(at);
+    }
+  }
+  // a day that was picked, where the same time on another is near the plan
+  if (named && near !== undefined && times.length > 0 && times.every((at) => off(at) >= 18 * 3600 && off(at) > off(near))) {
+    const side = times[0] > planned ? "after" : "before";
+    return { near, error: `${show(times[0])} is ${since(off(times[0]))} ${side} the plan. Is ${show(near)} meant? If not, enter the time since the start: +${since(times[0])}.` };
   }
   if (times.length === 0) {
     return refused(marked ? "The clocks show this time once: leave ¹ or ² out."

@@ -9,7 +9,7 @@ use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 
-use crate::facts::{Facts, MeetingFacts, PhoneFacts, PlanFacts};
+use crate::facts::{Facts, MeetingFacts, Moment, PhoneFacts, PlanFacts};
 use crate::pages::parts::{self, name};
 use crate::pages::shell::{ANY_WIDTH, Shell};
 use crate::replan::{HARDER, NO_CATCHING_UP};
@@ -40,9 +40,11 @@ fn body(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
     html! {
         a.skip href="#stations" { "To the stations" }
         (top(plan))
-        (opening(facts, plan))
-        main #stations { (stations(facts, plan)) (tools(plan)) }
-        (closing(plan))
+        div #scroll tabindex="-1" {
+            (opening(facts, plan))
+            main #stations { (stations(facts, plan, phone)) (tools()) }
+            (closing(plan))
+        }
         (pad(plan, phone))
         div #told role="status" hidden {
             p #told-says {}
@@ -53,8 +55,15 @@ fn body(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
     }
 }
 
+/// What the page is made of.
+struct Page<'a> {
+    facts: &'a Facts,
+    plan: &'a PlanFacts,
+    phone: &'a PhoneFacts,
+}
+
 /// Every station in course order, those without crew folded together.
-fn stations(facts: &Facts, plan: &PlanFacts) -> Markup {
+fn stations(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
     let met = |index: usize| -> Option<&MeetingFacts> {
         let number = &facts.stations[index].number;
         plan.crew.iter().find(|met| met.number == *number)
@@ -68,7 +77,7 @@ fn stations(facts: &Facts, plan: &PlanFacts) -> Markup {
     }
     html! {
         @for run in &runs {
-            @if let Some(meeting) = met(run[0]) { (card::meeting(facts, plan, run[0], meeting)) }
+            @if let Some(meeting) = met(run[0]) { (card::meeting(&Page { facts, plan, phone }, run[0], meeting)) }
             @else {
                 @let first = &facts.stations[run[0]];
                 details.between {
@@ -77,7 +86,7 @@ fn stations(facts: &Facts, plan: &PlanFacts) -> Markup {
                         @else { (run.len()) " without crew: " (name(&first.station)) " to "
                             (name(&facts.stations[run[run.len() - 1]].station)) }
                     } }
-                    ol { @for index in run { (card::other(facts, plan, *index)) } }
+                    ol { @for index in run { (card::other(&Page { facts, plan, phone }, *index)) } }
                 }
             }
         }
@@ -91,14 +100,21 @@ fn top(plan: &PlanFacts) -> Markup {
     let off = first
         .filter(drives)
         .and_then(|met| met.drive_off_by.as_ref());
-    let time = |label: &str, field: &str, text: &str, more: &str| {
+    let day = |at: Option<&Moment>| {
+        at.and_then(|at| at.day)
+            .map_or_else(String::new, |day| format!(" {day}"))
+    };
+    let time = |label: &str, field: &str, at: Option<&Moment>| {
         html! {
-            div data-row hidden[text.is_empty()] {
-                span { (label) } " " b data-f=(field) { (text) } " "
-                i data-f={ (field) "-in" } { (more) }
+            div data-row hidden[at.is_none()] {
+                label { (label) i data-f={ (field) "-day" } { (day(at)) } } " "
+                b data-f=(field) { @if let Some(at) = at { (at.clock) } } " "
+                i data-f={ (field) "-in" } {}
             }
         }
     };
+    let race = plan.helpers.as_ref();
+    let race = race.and_then(|all| all.race_control.as_ref());
     html! {
         header #top {
             div.line {
@@ -107,19 +123,22 @@ fn top(plan: &PlanFacts) -> Markup {
                 } }
                 button.main type="button" #top-enter data-live data-enter="came" data-k="0" hidden { "Came in" }
             }
-            p.faint data-row hidden { span data-f="top-after" {} " " b data-f="top-out" {} }
+            p.alarm role="alert" data-row hidden { b data-f="alarm" {} }
+            @if let Some(number) = race { p #alarm-call hidden { "Race control " (card::call(number)) } }
+            @else { p #alarm-call hidden {} }
+            p data-row hidden { b data-f="saves" {} }
+            p data-row hidden { b data-f="top-out" {} }
+            p.faint data-row hidden { span data-f="top-after" {} }
             div.legs {
-                (time("drive off by", "top-off", off.map_or("", |off| &off.clock), ""))
-                (time("be there by", "top-there", first.map_or("", |met| &met.be_there.clock), ""))
+                (time("drive off by", "top-off", off))
+                (time("be there by", "top-there", first.map(|met| &met.be_there)))
                 div data-row hidden[first.is_none()] {
-                    label data-f="top-kind" { "likely" } " "
+                    label data-f="top-kind" { "likely" (day(first.map(|met| &met.likely))) } " "
                     b data-f="top-comes" { @if let Some(met) = first { (met.likely.clock) } } " "
                     i data-f="top-window" { @if let Some(met) = first { (met.early.clock) "–" (met.late.clock) } }
                 }
             }
             p.bad data-row hidden { span data-f="top-overdue" {} }
-            p.alarm role="alert" data-row hidden { b data-f="alarm" {} }
-            p data-row hidden { span data-f="saves" {} }
         }
     }
 }
@@ -153,6 +172,7 @@ fn opening(facts: &Facts, plan: &PlanFacts) -> Markup {
                 p data-f="says-finish" {}
             }
             p.note #wrong hidden {}
+            (numbers(plan))
             @if let Some(marks) = plan.repeated_hour { p.small #marks { (marks) } }
             noscript { p.note {
                 "This browser runs no scripts here: times are the plan's, and nothing can be entered. "
@@ -171,7 +191,26 @@ fn opening(facts: &Facts, plan: &PlanFacts) -> Markup {
     }
 }
 
-fn tools(plan: &PlanFacts) -> Markup {
+/// Everybody whom the crew may have to call, the race first.
+fn numbers(plan: &PlanFacts) -> Markup {
+    let Some(helpers) = &plan.helpers else {
+        return Markup::default();
+    };
+    let mut all: Vec<(Markup, &str)> = Vec::new();
+    all.extend((helpers.phone.iter()).map(|at| (html! { "Crew" }, at.as_str())));
+    all.extend((helpers.phones.iter()).map(|one| (name(&one.name), one.number.as_str())));
+    html! {
+        @if let Some(number) = &helpers.race_control { p.race { "Race control " (card::call(number)) } }
+        @if !all.is_empty() {
+            details.calls {
+                summary { span.who { "Phone numbers" } }
+                ul { @for (who, number) in &all { li { (who) " " (card::call(number)) } } }
+            }
+        }
+    }
+}
+
+fn tools() -> Markup {
     html! {
         section #tools aria-label="Message and entries" data-live hidden {
             div.tools {
@@ -182,9 +221,6 @@ fn tools(plan: &PlanFacts) -> Markup {
                 label.small for="copied" { "Message" }
                 textarea #copied readonly {}
                 p.small #copy-says role="status" {}
-            }
-            @if let Some(phone) = plan.helpers.as_ref().and_then(|all| all.phone.as_ref()) {
-                p.small { "Crew's phone: " (name(phone)) }
             }
         }
     }
@@ -214,7 +250,7 @@ fn pad(plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
                 h2 #pad-name {}
                 p.small #pad-was {}
                 button.main type="button" #pad-now {}
-                label for="pad-time" { @if phone.clock.is_some() { "or the time" } @else { "Time since the start" } }
+                label for="pad-time" { @if phone.clock.is_some() { span #pad-or { "or " } "the time" } @else { "Time since the start" } }
                 input #pad-time inputmode="numeric" autocomplete="off" spellcheck="false" maxlength="24"
                     placeholder=(example) aria-describedby="pad-note";
                 @if days.len() > 1 {

@@ -67,6 +67,9 @@ function put(within, field, text) {
   }
 }
 
+// a length of time in words
+const hours = (s) => (toMinute(s) < 3600 ? `${toMinute(s) / 60} min` : `${since(s)} h`);
+
 // with the day where it is not that of another time
 const day = (at) => (data.clock ? Math.floor(wall(toMinute(at)) / 86400) : 0);
 const beside = (at, other) => (day(at) === day(other) ? showTime(at) : show(at));
@@ -81,10 +84,35 @@ function until(at) {
   return minutes < 0 ? `${text} ago` : `in ${text}`;
 }
 
-function marginText(hand, past) {
+// what a cutoff says: of who was seen there, of who is on the way, of a plan
+function marginText(k, day_) {
+  const { events, rest, isSeen } = day_, station = stations[k];
+  const seen = handHere(events, k);
+  if (seen !== null) {
+    if (seen < 0) return `missed by ${since(-seen)}`;
+    if (!station.cutoff_leaves || events.some((e) => e.station === k && e.left)) return `made, ${since(seen)} in hand`;
+    const after = seen - station.stop_s;
+    return k < rest.here ? "not seen leaving" : after < 0 ? `out of here by ${show(station.cutoff_s)}: the planned stop is too long`
+      : `leave by ${show(station.cutoff_s)}; ${since(after)} left after the planned stop`;
+  }
+  const hand = inHand(k, isSeen ? rest.arrivals[k] : rest.windows[k]?.[1]);
   if (hand === null) return "";
-  if (hand < 0) return past ? `missed by ${since(-hand)}` : `lost by ${since(-hand)}`;
-  return past ? `made, ${since(hand)} in hand` : `${since(hand)} in hand`;
+  const says = hand < 0 ? `lost by ${since(-hand)}` : `${since(hand)} in hand`;
+  if (isSeen) return says;
+  const planned = inHand(k, rest.arrivals[k]);
+  return `${says} if in at ${showTime(rest.windows[k][1])}, ${planned < 0 ? "-" : ""}${since(Math.abs(planned))} on plan`;
+}
+
+// the latest departure, and what it is worth
+function leaveBy(rest, k, at, standing) {
+  const { cutoff_s: cutoff, cutoff_leaves: leaves } = stations[k];
+  let latest = rest.latest[k];
+  if (leaves && cutoff !== null) latest = Math.min(latest ?? cutoff, cutoff);
+  if (latest === undefined || k === last) return "";
+  if (at === undefined || latest >= at) {
+    return !leaves && cutoff !== null && latest > cutoff && !standing ? `${show(latest)}, if in by ${show(cutoff)}` : show(latest);
+  }
+  return standing ? `at once: ${show(latest)} was the latest as it goes` : `${show(latest)}: too late as it goes`;
 }
 
 function drawCard(card, k, day_) {
@@ -104,33 +132,41 @@ function drawCard(card, k, day_) {
   put(card, "kind", isSeen ? "As it goes" : "Likely");
   put(card, "likely", window ? show(likely) : "");
   put(card, "window", window ? `${beside(window[0], likely)} – ${beside(window[2], likely)}` : "");
-  put(card, "drive", crew[k]?.off !== undefined && station.drive_s && !past && !standing ? show(crew[k].off) : "");
-  put(card, "there", crew[k] && !past && !standing ? show(crew[k].there) : "");
-  const at = arrived ?? (past ? undefined : rest.arrivals[k]);
-  const hand = left !== undefined && station.cutoff_leaves ? station.cutoff_s - left : inHand(k, at);
-  put(card, "margin", marginText(hand, past || standing));
+  const goes = !past && !standing && !rest.missed;
+  put(card, "drive", goes && crew[k]?.off !== undefined && station.drive_s ? show(crew[k].off) : "");
+  put(card, "there", goes && crew[k] ? show(crew[k].there) : "");
+  const at = arrived ?? (past ? undefined : isSeen ? rest.arrivals[k] : window?.[1]);
+  const hand = handHere(events, k) ?? inHand(k, at);
+  put(card, "margin", marginText(k, day_));
   for (const row of all("[data-cutoff]", card)) {
     row.classList.toggle("bad", hand !== null && hand < 0);
     row.classList.toggle("close", hand !== null && hand >= 0 && hand < 1200);
   }
   card.classList.toggle("lost", hand !== null && hand < 0);
-  const leaves = k === last || past || at === undefined ? undefined
-    : Math.max(at, window?.[1] ?? 0) + station.stop_s;
+  const here = past || rest.missed;
+  const leaves = k === last || here || at === undefined ? undefined
+    : Math.min(Math.max(at, window?.[1] ?? 0) + station.stop_s, standing ? rest.outBy ?? Infinity : Infinity);
   put(card, "leaves", leaves === undefined ? "" : show(leaves));
-  put(card, "latest", !past && k < last && canLeave(rest, k, at) ? show(rest.latest[k]) : "");
-  drawLamp(card, k, past, at);
+  put(card, "latest", here ? "" : leaveBy(rest, k, at, standing));
+  drawLamp(card, k, past, at, rest);
+  for (const stint of all("[data-until]", card)) drawStint(stint, k, leaves, window, rest);
   for (const button of all("[data-enter]", card)) drawField(button, k, day_);
   const text = card.textContent;
   for (const marks of all("[data-marks]", card)) marks.hidden = !/[\d][¹²]/.test(text.replace(marks.textContent, ""));
 }
 
-// nobody leaves before they come
-const canLeave = (rest, k, at) => rest.latest[k] !== undefined && (at === undefined || rest.latest[k] >= at);
+// a pacer: when to stand there ready, when they run
+function drawStint(stint, k, leaves, window, rest) {
+  const until = rest.windows[Number(stint.dataset.until)];
+  const ready = window ? `be ready by ${show(window[0])}, ` : "";
+  const span = leaves === undefined || !until ? "" : `${ready}off about ${show(leaves)}, there about ${beside(until[1], leaves)} (${hours(until[1] - leaves)})`;
+  put(stint, "stint", span);
+}
 
-// a lamp only where it is dark now or before the runner is seen again
-function drawLamp(card, k, past, at) {
+// a lamp only where it is dark now or before a late runner is seen again
+function drawLamp(card, k, past, at, rest) {
   const next = stations.find((s) => s.meets && s.index > k);
-  const back = Math.max(at ?? 0, (next ? stations[next.index].likely_s - stations[k].likely_s : 0) + (at ?? 0));
+  const back = Math.max(at ?? 0, (next && rest.windows[next.index]?.[2]) ?? 0);
   const night = past || at === undefined ? undefined
     : data.dark.find(([from, to]) => from < back && to > at);
   put(card, "lamp", !night ? "" : night[0] <= at ? `on, until ${show(night[1])}` : `on at ${show(night[0])}`);
@@ -155,53 +191,61 @@ function drawTop({ rest, events, crew, isSeen }) {
   const met = stations.filter((s) => s.meets && s.index > 0);
   const standing = isSeen && !rest.hasLeft && rest.here > 0 && rest.here < last && stations[rest.here].meets;
   const next = met.find((s) => s.index > rest.here);
-  const k = standing ? rest.here : next?.index;
+  const k = standing || rest.missed ? rest.here : next?.index;
   const top = by("top");
-  by("top-first").textContent = rest.here === last ? "In the finish" : standing ? "Here now" : "Next";
-  by("top-name").textContent = k === undefined ? (rest.here === last ? show(rest.at) : "no meeting") : label(k);
+  by("top-first").textContent = rest.here === last ? "In the finish" : rest.missed ? "Out at" : standing ? "Here now" : "Next";
+  by("top-name").textContent = rest.here === last ? show(rest.at) : k === undefined ? "no meeting" : label(k);
   const soon = next && crew[next.index];
   const off = soon && next.drive_s ? soon.off : undefined;
-  const after = standing && next ? `then ${label(next.index)}` : "";
+  const after = !next ? "" : rest.missed ? `Only if the officials let the runner go on: ${label(next.index)}` : standing ? `then ${label(next.index)}` : "";
   put(top, "top-after", after);
+  top.classList.toggle("back", Boolean(rest.missed));
+  const dayOf = (at) => (data.clock && at !== undefined ? ` ${DAYS[weekday(wall(toMinute(at)))]}` : "");
+  put(top, "top-off-day", dayOf(off));
   put(top, "top-off", off === undefined ? "" : showTime(off));
   put(top, "top-off-in", off === undefined ? "" : until(off));
+  put(top, "top-there-day", dayOf(soon?.there));
   put(top, "top-there", soon ? showTime(soon.there) : "");
   put(top, "top-there-in", soon ? until(soon.there) : "");
   const window = next && rest.windows[next.index];
-  put(top, "top-kind", isSeen ? "as it goes" : "likely");
-  put(top, "top-comes", window ? showTime(isSeen ? rest.arrivals[next.index] : window[1]) : "");
+  const comes = window && (isSeen ? rest.arrivals[next.index] : window[1]);
+  put(top, "top-kind", `${isSeen ? "as it goes" : "likely"}${dayOf(comes)}`);
+  put(top, "top-comes", window ? showTime(comes) : "");
   put(top, "top-window", window ? `${showTime(window[0])}–${showTime(window[2])}` : "");
-  const out = standing && canLeave(rest, rest.here, rest.at) ? `leave by ${show(rest.latest[rest.here])}` : "";
-  put(top, "top-out", out);
+  const late = standing && rest.outBy !== null && rest.at + stations[k].stop_s > rest.outBy;
+  const out = standing && !rest.missed && !late ? leaveBy(rest, k, rest.at, true) : "";
+  put(top, "top-out", !out ? "" : `Leave ${label(k)} ${out.startsWith("at") ? "" : "by "}${out}`);
   const now = clockNow();
   put(top, "top-overdue", window && now !== null && now > window[2] && now < window[2] + 86400
     ? "Overdue: nine in ten would be in. Ask the race who saw the runner last." : "");
   const button = by("top-enter");
-  button.hidden = k === undefined;
-  if (k !== undefined) {
+  button.hidden = k === undefined || rest.here === last;
+  if (!button.hidden) {
     button.dataset.k = k;
-    button.dataset.enter = standing && arrived(k) ? "left" : "came";
+    button.dataset.enter = (standing || rest.missed) && arrived(k) ? "left" : "came";
     button.textContent = button.dataset.enter === "left" ? "Left" : "Came in";
   }
   const lost = rest.lost[0];
-  put(top, "alarm", lost ? `Cutoff lost as it goes: ${label(lost.station)}, by ${since(lost.by)}` : "");
-  put(top, "saves", lost ? saves(rest, lost) : "");
+  put(top, "alarm", rest.missed ? missedText(rest) : late ? `OUT OF HERE BY ${show(rest.outBy)}`
+    : lost ? `Cutoff lost as it goes: ${label(lost.station)}, by ${since(lost.by)}` : "");
+  const minutes = late ? Math.floor((rest.outBy - rest.at) / 60) : 0;
+  put(top, "saves", rest.missed ? "" : lost ? advice(rest)
+    : late ? `SHORTEN the stop here: ${minutes} min instead of ${Math.round(stations[k].stop_s / 60)}.` : "");
+  by("alarm-call").hidden = !rest.missed;
 }
 
-// what would still save a cutoff
-function saves(rest, lost) {
-  if (lost.station === rest.here) return "Missed already: the race's officials decide.";
-  const ways = [], here = rest.latest[rest.here];
-  if (!rest.hasLeft && here !== undefined && here >= rest.at) {
-    ways.push(`leave ${label(rest.here)} by ${showTime(here)}`);
-  }
-  const stops = stations.slice(rest.here + (rest.hasLeft ? 1 : 0), lost.station).reduce((sum, s) => sum + s.stop_s, 0);
-  if (stops >= lost.by) ways.push(`cut the ${since(stops)} of stops before it by ${since(lost.by)}`);
-  if (rest.stay !== null) {
-    const percent_ = Math.round(100 * (rest.stay / rest.speed - 1));
-    if (percent_ > 0) ways.push(`go ${percent_} % faster than now, stops as planned`);
-  }
-  return ways.length ? `To stay in: ${ways.join(", or ")}.` : "No pace that anyone runs makes it now.";
+const missedText = (rest) => rest.here === last ? `Over the cutoff by ${since(rest.missed)}: ask the officials.` : `Out here by ${since(rest.missed)}: ask the officials, stay with the runner.`;
+
+// what keeps the runner in: one thing, the first word says which
+function advice(rest) {
+  const { kept, to, stops, faster, enough, reach } = staying(rest);
+  if (!reach) return "OUT OF REACH: nobody runs that fast from here.";
+  const here = stations[rest.here].stop_s;
+  const stand = rest.hasLeft || rest.here === 0 || !here ? "" : kept > 0 ? ` ${Math.floor((kept * here) / 60)} min here,` : " Go on now,";
+  if (kept > 0) return `SHORTEN the stops:${stand} ${Math.round(100 * kept)} % of each up to ${label(to)}.`;
+  const speed = `${Math.ceil(100 * faster)} % faster than now`;
+  if (!stops) return `SPEED UP: ${speed}.`;
+  return `NO STOP up to ${label(to)}${enough ? "" : `, and ${speed}`}.`;
 }
 
 // the verdict of the day so far
@@ -210,13 +254,14 @@ function drawSays({ rest, errors, isSeen }) {
   by("says").hidden = !isSeen;
   if (isSeen) {
     const seen = `${label(rest.here)}, ${rest.hasLeft ? "left" : "came in"} ${show(rest.at)}, ${behind(rest)}.`;
-    const holds = rest.here === last ? "" : rest.lost.length ? "Fails as it goes." : "Holds as it goes: every cutoff ahead is met.";
-    const chance = rest.chance === null ? "" : ` All cutoffs made: ${percent(rest.chance)}.`;
+    const holds = rest.missed ? "Fails: a cutoff is missed." : rest.here === last ? "" : rest.lost.length ? "Fails as it goes."
+      : rest.chance !== null && rest.chance < data.doubtful ? "Doubtful as it goes." : "Holds as it goes.";
+    const chance = rest.chance === null || rest.missed ? "" : ` All cutoffs made: ${percent(rest.chance)}.`;
     const finish = rest.here === last ? "" : `Finish ${show(rest.arrivals[last])}, 8 in 10 between ${show(rest.windows[last][0])} and ${show(rest.windows[last][2])}.`;
     put(document, "says-seen", seen);
     put(document, "says-holds", holds + chance);
     put(document, "says-finish", finish);
-    by("says").classList.toggle("fails", rest.lost.length > 0);
+    by("says").classList.toggle("fails", rest.lost.length > 0 || Boolean(rest.missed));
   }
   by("several").hidden = !rest.several;
   by("wrong").hidden = errors.length === 0;
@@ -271,6 +316,7 @@ function ask(k, left) {
   const now = nowText();
   by("pad-now").hidden = now === null;
   by("pad-now").textContent = `Now, ${now}`;
+  by("pad-or").hidden = now === null;
   pad.showModal();
   (now === null ? by("pad-time") : by("pad-now")).focus();
 }
@@ -290,18 +336,30 @@ by("pad-form").addEventListener("submit", (event) => {
   event.preventDefault();
   const { k, left } = asked, chosen = all("#pad-days input").find((c) => c.checked)?.value ?? "";
   const typed = by("pad-time").value.trim(), text = /^\p{L}/u.test(typed) ? typed : `${chosen} ${typed}`.trim();
-  const found = typed ? read(text, stations[k].arrival_s + (left ? stations[k].stop_s : 0)) : { error: "Type a time, such as 1432." };
-  if (found.error) { by("pad-note").textContent = found.error; return; }
+  const planned = stations[k].arrival_s + (left ? stations[k].stop_s : 0);
+  const found = typed ? read(text, planned) : { error: "Type a time, such as 1432." };
+  by("pad-twice").hidden = true;
+  if (found.error) {
+    by("pad-note").textContent = found.error;
+    if (found.near !== undefined) offer([show(found.near)], ["that day"]);
+    return;
+  }
   const twice = found.times.filter((at) => /[¹²]$/.test(show(at)));
-  if (twice.length < 2) { finishAsking(found.times.length === 1 ? written(found.times[0]) : text); return; }
+  if (twice.length < 2) { finishAsking(found.times.length === 1 ? written(found.times[0], planned) : text); return; }
   by("pad-note").textContent = "The clocks show this time twice. Which?";
+  offer(twice.map(show), ["before they go back", "after they go back"]);
+});
+// times to choose from
+function offer(times, notes) {
   by("pad-twice").hidden = false;
   all("#pad-twice button").forEach((button, which) => {
-    button.textContent = `${show(twice[which])}, ${which ? "after" : "before"} they go back`;
-    button.onclick = () => finishAsking(show(twice[which]));
+    button.hidden = which >= times.length;
+    button.textContent = `${times[which]}, ${notes[which]}`;
+    button.onclick = () => finishAsking(times[which]);
   });
-});
-const written = (at) => (data.clock ? show(at) : `+${since(at)}`);
+}
+// as it is kept: with its day, and as time since the start where that day is asked about
+const written = (at, planned) => (data.clock && !read(show(at), planned).error ? show(at) : `+${since(at)}`);
 by("pad-now").addEventListener("click", () => finishAsking(nowText()));
 by("pad-out").addEventListener("click", () => finishAsking(""));
 by("pad-cancel").addEventListener("click", () => pad.close());
@@ -321,20 +379,23 @@ function message() {
     lines.push(`${document.querySelector("h1 bdi").textContent}: ${rest.hasLeft ? "left" : "in at"} ${label(rest.here)} ${show(rest.at)}, ${behind(rest)}.`);
   } else lines.push(`${document.querySelector("h1 bdi").textContent}: not seen yet, as planned so far.`);
   const next = stations.find((s) => s.meets && s.index > rest.here && s.index > 0);
-  if (next) {
+  if (rest.missed) lines.push(`Cutoff there missed by ${since(rest.missed)}: we ask the officials and stay there.`);
+  else if (next) {
     const window = rest.windows[next.index], at = isSeen ? rest.arrivals[next.index] : window[1];
     lines.push(`Next ${label(next.index)} about ${show(at)} (${beside(window[0], at)} to ${beside(window[2], at)}).`);
     const { off, there } = crew[next.index];
     lines.push(off !== undefined && next.drive_s ? `We drive off by ${show(off)}, there by ${beside(there, off)}.` : `We are there by ${show(there)}.`);
   }
-  if (rest.here !== last && next?.index !== last) {
+  if (rest.here !== last && next?.index !== last && !rest.missed) {
     const window = rest.windows[last], at = isSeen ? rest.arrivals[last] : window[1];
     lines.push(`Finish about ${show(at)} (${show(window[0])} to ${show(window[2])}).`);
   }
   const lost = rest.lost[0];
-  if (lost) lines.push(`Cutoff at ${label(lost.station)} lost by ${since(lost.by)} as it goes. ${saves(rest, lost)}`);
-  else if (rest.chance !== null && isSeen) lines.push(`All cutoffs made: ${percent(rest.chance)}.`);
-  const text = lines.join(" ");
+  const leave = rest.outBy === null || rest.missed ? "" : `Out of there by ${show(rest.outBy)}.`;
+  if (leave) lines.push(leave);
+  if (lost && !rest.missed) lines.push(`Cutoff at ${label(lost.station)} lost by ${since(lost.by)} as it goes. ${advice(rest)}`);
+  else if (rest.chance !== null && isSeen && !rest.missed) lines.push(`All cutoffs made: ${percent(rest.chance)}.`);
+  const text = lines.filter(Boolean).join(" ");
   return /\d[¹²]/.test(text) ? `${text} ${by("marks").textContent}` : text;
 }
 by("copy").addEventListener("click", async () => {

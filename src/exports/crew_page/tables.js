@@ -67,7 +67,11 @@ function project(events) {
   const here = events[events.length - 1];
   const { seen, shift } = straightened(events);
   const rest = { here: here.station, hasLeft: here.left, at: here.at, several: seen.length > 1,
-    arrivals: [], windows: [], latest: [], lost: [], chance: null, speed: null, stay: null };
+    arrivals: [], windows: [], latest: [], lost: [], missed: null, outBy: null, chance: null, speed: null, stay: null };
+  const limit = stations[here.station].cutoff_s, hand = handHere(events, here.station);
+  // who was let go on is told by leaving after it
+  if (hand !== null && hand < 0 && (stations[here.station].cutoff_leaves || !here.left)) rest.missed = -hand;
+  else if (stations[here.station].cutoff_leaves && !here.left) rest.outBy = limit;
   if (here.station === last) return rest;
   const at = seen[seen.length - 1];
   if (!at) {
@@ -107,10 +111,11 @@ function project(events) {
     rest.chance = columns.chance[0] === null ? null
       : clamp(between(table.late, columns.chance, whole), 0, 1);
     rest.speed = between(table.late, columns.speed, pace);
-    rest.stay = columns.stay.some((v) => v !== null) ? between(table.late, columns.stay, whole) : null;
+    const now = whole + (at.left && columns === table.came ? stations[k].stop_s : 0);
+    rest.stay = columns.stay.some((v) => v !== null) ? between(table.late, columns.stay, now) : null;
   }
-  for (let j = rest.here; j <= last; j += 1) {
-    const hand = inHand(j, rest.arrivals[j] ?? came(events, j));
+  for (let j = rest.here + 1; j <= last; j += 1) {
+    const hand = inHand(j, rest.arrivals[j]);
     if (hand !== null && hand < 0) rest.lost.push({ station: j, by: -hand });
   }
   return rest;
@@ -123,6 +128,30 @@ function inHand(k, arrival) {
   const { cutoff_s: cutoff, cutoff_leaves: leaves, stop_s: stop } = stations[k];
   if (cutoff === null || cutoff === undefined || arrival === undefined) return null;
   return cutoff - Math.round(arrival + (leaves ? stop : 0));
+}
+
+// time in hand at a station where the runner was seen: one on leaving counts until they leave
+function handHere(events, k) {
+  const { cutoff_s: cutoff, cutoff_leaves: leaves } = stations[k];
+  const gone = events.find((e) => e.station === k && e.left)?.at, at = leaves ? gone ?? came(events, k) : came(events, k);
+  if (cutoff === null || cutoff === undefined || at === undefined) return null;
+  return cutoff - at;
+}
+
+// what makes every cutoff ahead, one way: stops cut as far as it takes, then speed. `kept` is the
+// share of each stop, in tenths as replanning tries them; `faster` is over the speed of now
+function staying(rest) {
+  const first = rest.here + (rest.hasLeft ? 1 : 0);
+  let kept = 1, to = rest.lost[0].station, stops = 0;
+  for (const { station, by } of rest.lost) {
+    const until = station + (stations[station].cutoff_leaves ? 1 : 0);
+    const sum = stations.slice(first, until).reduce((all, s) => all + s.stop_s, 0);
+    const share = sum > 0 ? Math.floor(10 * (1 - by / sum)) / 10 : -1;
+    if (share < kept) [kept, to, stops] = [share, station, sum];
+  }
+  const faster = kept >= 0 || rest.stay === null ? 0 : Math.max(rest.stay / rest.speed - 1, 0.01);
+  return { kept: Math.max(kept, 0), to, stops, faster, enough: kept >= 0,
+    reach: kept >= 0 || (rest.stay !== null && rest.stay <= data.most_speed) };
 }
 
 // when the crew is at each meeting ahead, and drives off there: not before the runner has left the
@@ -154,5 +183,5 @@ function crewTimes(events, rest) {
 function planned() {
   const of = (name) => stations.map((s) => s[name] ?? undefined);
   return { here: -1, hasLeft: false, arrivals: of("arrival_s"), latest: of("latest_s"), lost: [],
-    windows: stations.map((s) => [s.early_s, s.likely_s, s.late_s]), chance: null, speed: null, stay: null };
+    missed: null, outBy: null, windows: stations.map((s) => [s.early_s, s.likely_s, s.late_s]), chance: null, speed: null, stay: null };
 }
