@@ -109,7 +109,11 @@ fn limits(station: &StationFacts, split: &SplitFacts, met: Option<&MeetingFacts>
                     "Cutoff " @if split.cutoff_on == Some("departure") { "on leaving " }
                     (limit.text)
                 }
-                dd data-f="margin" { @if let Some(margin) = &split.margin { (margin.text) " on plan" } }
+                dd data-f="margin" {
+                    @if let (Some(likely), Some(plan)) = (&split.margin_likely, &split.margin) {
+                        (likely.text) " likely, " (plan.text) " on plan"
+                    }
+                }
             }
         }
         @if !station.is_finish {
