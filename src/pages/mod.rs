@@ -92,7 +92,7 @@ pub enum CardSize {
     Pocket,
     /// Panels of 65 mm × 132 mm, three side by side, to fold like a letter.
     Strip,
-    /// A band of 56 mm × 220 mm with two sides, to wind around the wrist.
+    /// A band of 56 mm × 230 mm with two sides, to wind around the wrist.
     Wrist,
 }
 
