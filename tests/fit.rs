@@ -15,9 +15,7 @@ use crate::support::recorded::Recorded;
 
 /// A runner who differs from the usual in everything.
 const UNUSUAL: Figures = Figures {
-    fade: 1.2,
-    climb_multiplier: 1.12,
-    descent_multiplier: 0.88,
+    fade: 1.3,
     stop_multiplier: 1.6,
 };
 

@@ -3,10 +3,10 @@
 use chrono::{NaiveDate, NaiveTime};
 use sutler::diagnostics::{Notes, Spanned};
 use sutler::inputs::Inputs;
-use sutler::inputs::plan_toml::Forecast;
+use sutler::inputs::plan_toml::{DayAndNight, Forecast};
 use sutler::inputs::route_gpx::{Track, TrackPoint};
 use sutler::plan::{Plan, Race};
-use sutler::rehearsal::{Day, Rates, Rehearsal, Route, rehearse, slope_difference};
+use sutler::rehearsal::{Day, DayWeather, Rehearsal, Route, rehearse, slope_difference};
 use sutler::unknowns::UnknownKind;
 
 use crate::support::{demo, reference};
@@ -24,7 +24,7 @@ fn day(temp_c: f64) -> Day {
     Day {
         date: NaiveDate::from_ymd_opt(2026, 9, 12).unwrap(),
         start: NaiveTime::from_hms_opt(8, 0, 0).unwrap(),
-        weather: Some(Forecast {
+        weather: DayWeather::Same(Forecast {
             temp_c,
             humidity_pct: Some(50.0),
             wind_kmh: Some(5.0),
@@ -118,7 +118,7 @@ fn the_first_part_of_the_race_takes_its_first_hours() {
     let day = Day {
         date: start.date(),
         start: start.time(),
-        weather: None,
+        weather: DayWeather::Unsaid,
     };
     let route = Route::Track(track, None);
     let made = rehearse(&race, &inputs, &plan, &route, &day, &mut notes).expect("a rehearsal");
@@ -151,22 +151,60 @@ fn times_rise_and_add_up_and_hills_take_longer() {
     }
 }
 
-/// The race's rates, unless the day makes less sweat.
+/// A run drinks for its own day and never above sweat; the gut practises the race's carbohydrate.
 #[test]
-fn it_eats_and_drinks_at_the_races_rates_and_never_above_sweat() {
+fn it_drinks_for_its_own_day_and_eats_as_in_the_race() {
+    let mut before_ml_per_h = 0.0;
     for temp_c in [-20.0, 5.0, 15.0, 32.0] {
         let (race, run) = run(&waves(30_000.0, 40.0), temp_c);
-        let (want, ours) = (Rates::of(&race.fueling), Rates::of(&run.plan.fueling));
-        assert!((want.carbs_g_per_h - ours.carbs_g_per_h).abs() < 1e-6);
-        assert!(ours.fluid_ml_per_h <= want.fluid_ml_per_h + 1e-6);
-        if !run.drinks_less {
-            assert!((want.fluid_ml_per_h - ours.fluid_ml_per_h).abs() < 1e-6);
-        }
+        let ml_per_h = run.plan.fueling.mean_per_h(|need| need.fluid_ml);
+        assert!(ml_per_h >= before_ml_per_h, "{temp_c}: {ml_per_h} ml/h");
+        before_ml_per_h = ml_per_h;
+        let carbs = |plan: &Plan| plan.fueling.mean_per_h(|need| need.carbs_g);
+        assert!((carbs(&race) - carbs(&run.plan)).abs() < 5.0, "{temp_c}");
         for need in &run.plan.fueling.segments {
             assert!(need.fluid_ml <= 1000.0 * need.sweat_l_per_h * need.hours + 1e-6);
             assert!(need.sodium_mg <= need.sodium_loss_mg + 1e-6);
         }
     }
+    assert!(before_ml_per_h > 500.0, "a hot day: {before_ml_per_h} ml/h");
+}
+
+/// Two lines of the plan are the race's; what is said of the day goes before them.
+#[test]
+fn the_days_weather_is_its_own() {
+    let mut inputs = demo::hundred_miles();
+    let line = |temp_c| Forecast::of_temp_c(temp_c);
+    let lines = |day, night| DayAndNight {
+        day: line(day),
+        night: line(night),
+    };
+    inputs.weather.clear();
+    inputs.plan.weather = Some(lines(9.0, 1.0));
+    let (race, plan) = planned(&inputs);
+    let warmest = |weather| {
+        let day = Day {
+            weather,
+            ..day(0.0)
+        };
+        let route = waves(30_000.0, 40.0);
+        let made = rehearse(&race, &inputs, &plan, &route, &day, &mut Notes::new()).unwrap();
+        let segments = made.plan.fueling.segments.iter();
+        segments.filter_map(|need| need.temp_c).reduce(f64::max)
+    };
+    assert_eq!(warmest(DayWeather::Unsaid), None);
+    let same = warmest(DayWeather::Same(line(22.0))).unwrap();
+    assert!((same - 22.0).abs() < 1.5, "{same}");
+    let between = warmest(DayWeather::DayAndNight(lines(22.0, 8.0))).unwrap();
+    assert!((14.0..=22.0).contains(&between), "{between}");
+}
+
+/// A route far away is run by the clocks there.
+#[test]
+fn a_route_has_its_own_clock() {
+    let (_, run) = run(&waves(20_000.0, 20.0), 12.0);
+    let zone = run.run.clock.unwrap().start().timezone();
+    assert_eq!(zone.name(), "Europe/Ljubljana", "46.6 N 14.1 E");
 }
 
 #[test]

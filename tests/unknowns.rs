@@ -22,6 +22,12 @@ fn records(text: &str) -> Vec<RunRecord> {
 fn all_with(planned: &Planned, record: Vec<RunRecord>) -> Vec<Unknown> {
     let mut inputs = planned.prepared.inputs.clone();
     inputs.record = record;
+    // long runs alone
+    inputs.plan.past.clear();
+    inputs
+        .pantry
+        .iter_mut()
+        .for_each(|food| food.tested = false);
     unknowns::all(&planned.prepared.race, &planned.plans[0], &inputs)
 }
 
@@ -87,10 +93,43 @@ fn two_long_runs_make_a_thing_known_and_one_does_not() {
     let once = all_with(&planned, vec![run.clone()]);
     assert_eq!(once.len(), untested.len());
     for one in &once {
-        assert!(one.tested == 1 && one.at_full && !one.is_known(), "{one:?}");
+        use UnknownKind::{Climb, Descent, Hours, Night};
+        let by_legs = matches!(one.kind, Hours | Climb | Descent | Night);
+        assert!(
+            one.tested == 1 && one.at_full && one.is_known() == by_legs,
+            "{one:?}"
+        );
     }
     let twice = all_with(&planned, vec![run.clone(), run]);
     assert!(twice.iter().all(Unknown::is_known));
+}
+
+/// A race that was run counts for legs and night, what the pantry calls tested for one test of a
+/// food, and the kit is one thing.
+#[test]
+fn races_and_the_pantry_count() {
+    let planned = Planned::shipped("demo-data/plan.toml");
+    let mut inputs = planned.prepared.inputs.clone();
+    inputs.record.clear();
+    inputs.pantry.iter_mut().for_each(|food| food.tested = true);
+    inputs.plan.past.truncate(1);
+    inputs.plan.past[0].time.value = sutler::time::Elapsed::from_secs(28 * 3600);
+    inputs.plan.past[0].climb_m = 6000.0;
+    let all = unknowns::all(&planned.prepared.race, &planned.plans[0], &inputs);
+    use UnknownKind::{Carbs, Climb, Descent, Drinking, Food, Hours, Kit, Night};
+    for kind in [Climb, Descent, Hours, Night] {
+        assert!(of(&all, kind).is_known(), "{kind:?}");
+    }
+    for kind in [Carbs, Drinking, Kit] {
+        assert!(all.iter().filter(|one| one.kind == kind).count() == 1);
+        assert_eq!(of(&all, kind).tested, 0, "{kind:?}");
+    }
+    let mut foods = all.iter().filter(|one| one.kind == Food);
+    assert!(foods.all(|food| food.tested == 1 && !food.at_full));
+    // a race after this one tests nothing for it
+    inputs.plan.past[0].date = Some("2027-01-01".parse().unwrap());
+    let all = unknowns::all(&planned.prepared.race, &planned.plans[0], &inputs);
+    assert_eq!(of(&all, Hours).tested, 0);
 }
 
 /// What costs most stands first, and every share is one.

@@ -8,18 +8,12 @@ use crate::unknowns::{Cover, Unknown, UnknownKind};
 pub struct Aim {
     /// Name, such as a food's name.
     pub what: String,
-    /// Lower-case words that programs can match, such as `food`.
-    pub kind: &'static str,
-    /// Demand of the race.
-    pub wants: Phrase,
-    /// Number of long runs that had tested it on the first day of the calendar.
+    /// Whether it is a rate of carbohydrate, which the gut has to learn first.
+    pub is_carbs: bool,
+    /// Number of long runs that have tested it.
     pub tested: u32,
     /// Whether one of those did in full.
     pub at_full: bool,
-    /// Number that have since.
-    pub tested_since: u32,
-    /// Whether one of those did in full.
-    pub at_full_since: bool,
     /// Conditions of a run that tests it in full.
     pub needs: RunNeeds,
 }
@@ -37,54 +31,32 @@ pub struct RunNeeds {
     pub look_for: Option<Phrase>,
 }
 
-/// Demands of the plan as aims, from how often it was tested by the first day of the calendar
-/// and by now.
+/// Foods that were eaten before, as one thing.
+const EATEN: &str = "your foods as often as planned";
+
+/// Demands of the plan that too few long runs have tested, as aims.
 #[must_use]
-pub fn aims(then: &[Unknown], now: &[Unknown]) -> Vec<Aim> {
-    let known = |one: &Unknown| {
-        now.iter()
-            .find(|n| n.kind == one.kind && n.what == one.what)
-    };
-    let aims = then.iter().map(|one| {
-        let now = known(one).unwrap_or(one);
-        Aim {
-            what: one.what.clone(),
-            kind: one.kind.name(),
-            wants: one.wants.clone(),
+pub fn aims(unknowns: &[Unknown]) -> Vec<Aim> {
+    let unknown = unknowns.iter().filter(|one| !one.is_known());
+    let mut aims: Vec<Aim> = Vec::new();
+    for one in unknown {
+        // foods that went down once are tried together
+        let is_eaten = one.kind == UnknownKind::Food && one.tested > 0;
+        let what = if is_eaten { EATEN } else { &one.what };
+        if is_eaten && let Some(foods) = aims.iter_mut().find(|aim| aim.what == EATEN) {
+            foods.tested = foods.tested.min(one.tested);
+            foods.at_full &= one.at_full;
+            continue;
+        }
+        aims.push(Aim {
+            what: what.to_owned(),
+            is_carbs: one.kind == UnknownKind::Carbs,
             tested: one.tested,
             at_full: one.at_full,
-            tested_since: now.tested.saturating_sub(one.tested),
-            at_full_since: now.at_full && !one.at_full,
             needs: needs(&one.covered_by),
-        }
-    });
-    let mut all: Vec<Aim> = aims
-        .filter(|aim| !(aim.tested > 1 && aim.at_full))
-        .collect();
-    let kit = kit(&all);
-    all.retain(|aim| !is_kit(aim));
-    all.extend(kit);
-    all
-}
-
-/// Gear that asks for no hour or weather.
-fn is_kit(aim: &Aim) -> bool {
-    aim.kind == UnknownKind::Gear.name() && aim.needs == RunNeeds::default()
-}
-
-/// All such gear as one thing: it is tested by wearing and carrying it, as a whole.
-fn kit(all: &[Aim]) -> Option<Aim> {
-    let worn = || all.iter().filter(|aim| is_kit(aim));
-    Some(Aim {
-        what: "whole kit worn".to_owned(),
-        kind: UnknownKind::Gear.name(),
-        wants: Phrase::new("worn or carried all the way"),
-        tested: worn().map(|aim| aim.tested).min()?,
-        at_full: worn().all(|aim| aim.at_full),
-        tested_since: worn().map(|aim| aim.tested_since).min()?,
-        at_full_since: worn().all(|aim| aim.at_full || aim.at_full_since),
-        needs: RunNeeds::default(),
-    })
+        });
+    }
+    aims
 }
 
 fn needs(cover: &Cover) -> RunNeeds {

@@ -1,7 +1,7 @@
 //! What to look at, and what to keep in mind.
 
 use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
-use crate::rehearsal::practice::{SINGLE_RUN_MOST_M, TAPER_WEEKS};
+use crate::rehearsal::practice::{LONG_RUN_SHARE, SINGLE_RUN_MOST_M, TAPER_WEEKS};
 use crate::units::{Phrase, Quantity};
 use crate::words::plural;
 
@@ -56,6 +56,15 @@ pub(super) fn cautions(weeks: &[Week]) -> Vec<Caution> {
 pub(super) fn findings(request: &CalendarRequest, weeks: &[Week]) -> Vec<Finding> {
     let mut all = own_bounds(request);
     all.extend(practice(request, weeks));
+    for (first, last) in &request.aches {
+        let days = format!("{} to {}", first.format("%-d %b"), last.format("%-d %b"));
+        let says = format!("an ache from {days}: no long run until it is gone");
+        all.push(warning(FindingKind::Ache, Phrase::new(says)).way_out(Phrase::new(
+            "the first run after it is 60 % of the length, the next 80 %, and only if both stay \
+             quiet does the plan go on; halve them again if not, and see a licensed practitioner \
+             where it changes your stride or outlasts a week",
+        )));
+    }
     let lost = weeks.iter().filter(|w| w.kind == WeekKind::Blocked).count();
     if lost > 0 {
         let weeks = plural(lost, "week has", "weeks have");
@@ -64,6 +73,19 @@ pub(super) fn findings(request: &CalendarRequest, weeks: &[Week]) -> Vec<Finding
             Phrase::new(format!("{lost} {weeks} no free day for a long run")),
         ));
     }
+    for pair in weeks.windows(2) {
+        if pair[1].level_m < pair[0].level_m {
+            let says = format!(
+                "weeks without their long run: from the week of {} the plan goes on from ",
+                pair[1].monday.format("%-d %b")
+            );
+            let says = Phrase::new(says).and(Quantity::Distance { m: pair[1].level_m });
+            let says = says.and(" where it stood at ");
+            let says = says.and(Quantity::Distance { m: pair[0].level_m });
+            all.push(warning(FindingKind::SteppedBack, says));
+        }
+    }
+    all.extend(share_of_week(weeks));
     for week in weeks {
         let done_m: f64 = week.done.iter().map(|done| done.distance_m).sum();
         if done_m > MUCH_MORE * week.long_m() && !week.runs.is_empty() {
@@ -79,6 +101,24 @@ pub(super) fn findings(request: &CalendarRequest, weeks: &[Week]) -> Vec<Finding
         }
     }
     all
+}
+
+/// The first week of which the long runs are more than is usual.
+fn share_of_week(weeks: &[Week]) -> Option<Finding> {
+    let most = *LONG_RUN_SHARE.end();
+    let building = weeks.iter().filter(|week| week.kind == WeekKind::Building);
+    let shares = building.filter_map(|week| Some((week, week.long_m() / week.week_m?)));
+    let (week, share) = shares.into_iter().find(|(_, share)| *share > most)?;
+    let says = Phrase::new(format!(
+        "from the week of {} the long runs are {:.0} % and more of ",
+        week.monday.format("%-d %b"),
+        100.0 * share
+    ));
+    let says = says.and(Quantity::Distance { m: week.week_m? });
+    let says = says.and(" a week; 30 to 50 % is usual");
+    Some(warning(FindingKind::WeekShare, says).way_out(Phrase::new(
+        "run more on the other days first, or set a lower `--peak`",
+    )))
 }
 
 fn warning(kind: FindingKind, says: Phrase) -> Finding {

@@ -28,7 +28,8 @@ pub(super) fn place(request: &CalendarRequest, mut weeks: Vec<Week>) -> Vec<Week
     let mut last: Option<NaiveDate> = None;
     for index in 0..weeks.len() {
         let (kind, monday) = (weeks[index].kind, weeks[index].monday);
-        let pair = kind == WeekKind::Building && place_in_block(&weeks, index) == 1;
+        let pair =
+            request.pairs && kind == WeekKind::Building && place_in_block(&weeks, index) == 1;
         let week = Days {
             request,
             monday,

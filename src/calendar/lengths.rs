@@ -1,9 +1,10 @@
 //! How long the runs are: grown from what was really run, week after week.
 
-use crate::rehearsal::practice::LONG_RUN_SHARE;
+use crate::rehearsal::practice::{GROWTH_SHARE, LONG_RUN_SHARE};
 use crate::time::S_PER_HOUR;
 
 use super::growth::{next_m, rounded_m};
+use super::weeks::days_back;
 use super::{CalendarRequest, RunRole, SINGLE_SHARE, Week, WeekKind};
 
 /// A reduced week's run as a share of a building one. Our choice.
@@ -18,15 +19,19 @@ const FIRST_OF_PAIR: f64 = 0.6;
 const PAIR_FROM_M: f64 = 16_000.0;
 /// What was run counts as what was planned from this share on. Our choice.
 const AS_PLANNED: f64 = 0.95;
+/// The second run after an ache. Our choice.
+const RETURNING: f64 = 0.8;
+/// A week never grows beyond so many of the runner's own. Our choice.
+const WEEK_MOST: f64 = 1.5;
 /// Each further building week without its run takes this share. Our choice.
 const LOST: f64 = 0.10;
 
 /// Gives every run its length and hours.
 pub(super) fn fill(request: &CalendarRequest, weeks: &mut [Week]) {
     let peak_m = request.peak_m();
-    let seen = weeks.iter().rposition(|week| !week.done.is_empty());
+    let seen = request.seen();
     let mut now_m = request.longest_now_m.min(peak_m);
-    let mut missed = 0;
+    let (mut best_m, mut lost) = (now_m, 0);
     for index in 0..weeks.len() {
         let kind = weeks[index].kind;
         let later = weeks[index..].iter();
@@ -40,17 +45,46 @@ pub(super) fn fill(request: &CalendarRequest, weeks: &mut [Week]) {
         let week = &mut weeks[index];
         week.level_m = level_m;
         share_out(request, week, to_race);
-        if kind != WeekKind::Building {
-            continue;
-        }
-        if seen.is_some_and(|seen| index <= seen) && run_m(week) < AS_PLANNED * level_m {
-            missed += 1;
+        let is_over = seen.is_some_and(|seen| week.monday <= seen);
+        let ran_m = run_m(week);
+        let is_lost = kind == WeekKind::Blocked
+            || (is_over && kind == WeekKind::Building && ran_m < AS_PLANNED * level_m);
+        if is_lost {
+            lost += 1;
             // one run less is no step back; a second one is
-            let kept = if missed > 1 { 1.0 - LOST } else { 1.0 };
+            let kept = if lost > 1 { 1.0 - LOST } else { 1.0 };
             now_m = rounded_m(kept * now_m, request.grain_m);
-        } else {
-            missed = 0;
+        } else if kind == WeekKind::Building {
+            lost = 0;
             now_m = level_m;
+        }
+        // what was run in any other week brings back what was lost, and no more
+        best_m = now_m.max(best_m);
+        if is_lost || (is_over && kind != WeekKind::Practice && ran_m > week.long_m()) {
+            now_m = now_m.max(rounded_m(ran_m.min(best_m), request.grain_m));
+        }
+    }
+    if let Some(own_m) = request.week_m {
+        fill_weeks(own_m, weeks);
+    }
+}
+
+/// Gives every week its distance: the runner's own, grown as a long run does and never far beyond
+/// it, less where the long runs are less.
+fn fill_weeks(own_m: f64, weeks: &mut [Week]) {
+    let mut now_m = own_m;
+    let last = weeks.len().saturating_sub(1);
+    for (index, week) in weeks.iter_mut().enumerate() {
+        let share = match week.kind {
+            WeekKind::Building => 1.0,
+            WeekKind::Race | WeekKind::Blocked => continue,
+            WeekKind::Taper if index + 2 > last => EASY,
+            WeekKind::Easy => EASY,
+            _ => REDUCED,
+        };
+        week.week_m = Some((share * now_m).max(week.long_m()));
+        if week.kind == WeekKind::Building {
+            now_m = (now_m * (1.0 + GROWTH_SHARE)).min(WEEK_MOST * own_m);
         }
     }
 }
@@ -87,6 +121,10 @@ fn share_out(request: &CalendarRequest, week: &mut Week, to_race: usize) {
             (_, RunRole::First) => rounded(FIRST_OF_PAIR * PAIR * level_m),
             (_, RunRole::Second) => rounded((1.0 - FIRST_OF_PAIR) * PAIR * level_m),
             (WeekKind::Reduced | WeekKind::BeforePractice, _) => rounded(REDUCED * level_m),
+            (WeekKind::Returning, _) => {
+                let days = days_back(request, week.monday).unwrap_or_default();
+                rounded(level_m * if days < 7 { REDUCED } else { RETURNING })
+            }
             (WeekKind::Taper, _) if to_race > 1 => rounded(REDUCED * level_m),
             (WeekKind::Taper | WeekKind::Easy, _) => rounded(EASY * level_m),
             _ => level_m,

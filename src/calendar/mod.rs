@@ -17,7 +17,9 @@ mod weeks;
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::findings::{Caution, Finding};
-use crate::rehearsal::practice::{GROWTH_M, SINGLE_RUN_MOST_M};
+use crate::rehearsal::practice::{GROWTH_M, SINGLE_RUN_MOST_H, SINGLE_RUN_MOST_M};
+use crate::time::S_PER_HOUR;
+use crate::unknowns::SINGLE_RUN_SHARE;
 
 pub use aims::{Aim, RunNeeds, aims};
 pub use assign::{Stage, Test, Untested};
@@ -31,10 +33,6 @@ pub const GROWTH_MOST_M: f64 = *GROWTH_M.start();
 /// A single run is this share of its week, so that the half of the week that a back-to-back takes
 /// is a quarter more than the single run. Our choice within the usual shares.
 const SINGLE_SHARE: f64 = 0.40;
-/// The longest run is this share of the race, where the runner sets none and the usual most
-/// allows. Our choice.
-const PEAK_SHARE: f64 = 0.75;
-
 /// The days, lengths and record that the calendar is laid out from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CalendarRequest {
@@ -48,14 +46,24 @@ pub struct CalendarRequest {
     pub longest_now_m: f64,
     /// Length that the longest run is to reach, metres; `None` for the usual.
     pub peak_m: Option<f64>,
+    /// The runner's own week, all runs together, metres; `None` where nobody says.
+    pub week_m: Option<f64>,
     /// Weeks of taper.
     pub taper_weeks: u32,
+    /// Building weeks before one that is reduced.
+    pub building_weeks: u32,
+    /// Easy weeks after a practice race, at least.
+    pub easy_weeks: u32,
+    /// Whether weekends may hold two runs in a row.
+    pub pairs: bool,
     /// Growth allowed from one building week to the next.
     pub growth: Growth,
     /// Lengths are rounded down to this, metres.
     pub grain_m: f64,
     /// Days without a run, first and last of each.
     pub blocked: Vec<(NaiveDate, NaiveDate)>,
+    /// Days with an ache, first and last of each: no run, and a step back after.
+    pub aches: Vec<(NaiveDate, NaiveDate)>,
     /// Shorter races on the way.
     pub practice: Vec<PracticeRace>,
     /// Runs really made, by date.
@@ -120,6 +128,8 @@ pub struct Week {
     pub kind: WeekKind,
     /// Length of a single long run at this stage, metres.
     pub level_m: f64,
+    /// All runs of the week together, metres, where the runner says what a week of theirs is.
+    pub week_m: Option<f64>,
     /// Its long runs.
     pub runs: Vec<LongRun>,
     /// Runs really made in it.
@@ -139,6 +149,8 @@ pub enum WeekKind {
     Practice,
     /// Easy after a practice race.
     Easy,
+    /// A step back after an ache.
+    Returning,
     /// No day is free for a long run.
     Blocked,
     /// Shorter, so that the race finds the runner fresh.
@@ -157,6 +169,7 @@ impl WeekKind {
             WeekKind::BeforePractice => "before race",
             WeekKind::Practice => "practice race",
             WeekKind::Easy => "after race",
+            WeekKind::Returning => "after ache",
             WeekKind::Blocked => "blocked",
             WeekKind::Taper => "taper",
             WeekKind::Race => "race",
@@ -233,21 +246,25 @@ impl CalendarRequest {
     #[must_use]
     pub fn peak_m(&self) -> f64 {
         self.peak_m.unwrap_or_else(|| {
-            growth::rounded_m(
-                SINGLE_RUN_MOST_M.min(PEAK_SHARE * self.race_m),
-                self.grain_m,
-            )
+            let hours_m = SINGLE_RUN_MOST_H * S_PER_HOUR / self.pace_s_per_m;
+            let most_m = SINGLE_RUN_MOST_M.min(SINGLE_RUN_SHARE * self.race_m);
+            growth::rounded_m(most_m.min(hours_m), self.grain_m)
         })
     }
 
+    /// The last day that is known to be over.
+    fn seen(&self) -> Option<NaiveDate> {
+        let days = self.done.iter().map(|done| done.date);
+        days.max().filter(|date| *date >= self.from)
+    }
+
     fn is_blocked(&self, day: NaiveDate) -> bool {
-        let mut spans = self.blocked.iter();
+        let mut spans = self.blocked.iter().chain(&self.aches);
         spans.any(|(first, last)| (*first..=*last).contains(&day))
     }
 }
 
-/// Lays out every week, and gives each run what it is to test. The aims stand as they were on the
-/// first day, with how often each was tested since.
+/// Lays out every week, and gives each run ahead what it is to test.
 #[must_use]
 pub fn lay_out(request: &CalendarRequest, aims: &[Aim]) -> Calendar {
     let mut weeks = dates::place(request, weeks::sort(request));

@@ -4,13 +4,16 @@ use chrono::{Days, NaiveDate};
 
 use crate::rehearsal::practice::TAPER_WEEKS;
 use crate::units::{Phrase, Quantity};
+use crate::unknowns::SINGLE_RUN_SHARE;
 use crate::words::count;
 
-use super::{CalendarRequest, PEAK_SHARE, dates, day, lengths, weeks};
+use super::{CalendarRequest, dates, day, lengths, weeks};
 
 /// No calendar looks further ahead.
 const MOST_WEEKS: u64 = 104;
-/// A peak that is missed by less than this is reached, metres.
+/// From this share of a peak on it is as good as reached. Our choice.
+const AS_GOOD: f64 = 0.9;
+/// A run that grows by less than this is no longer, metres.
 const AS_GOOD_M: f64 = 1.0;
 
 /// The time is too short for the peak.
@@ -33,7 +36,9 @@ pub struct Alternative {
 }
 
 pub(super) fn shortfall(request: &CalendarRequest, reached_m: f64) -> Option<Shortfall> {
-    if reached_m + AS_GOOD_M >= request.peak_m() {
+    // who has raced about as far needs no longest run for it
+    let has_raced = request.longest_past_m >= SINGLE_RUN_SHARE * request.race_m;
+    if has_raced || reached_m >= AS_GOOD * request.peak_m() {
         return None;
     }
     let missing = (1..=MOST_WEEKS).find(|weeks| {
@@ -41,7 +46,7 @@ pub(super) fn shortfall(request: &CalendarRequest, reached_m: f64) -> Option<Sho
             race: request.race + Days::new(7 * weeks),
             ..request.clone()
         };
-        reached(&later) + AS_GOOD_M >= request.peak_m()
+        reached(&later) >= AS_GOOD * request.peak_m()
     });
     Some(Shortfall {
         missing_weeks: missing.map(|weeks| weeks as u32),
@@ -85,7 +90,7 @@ fn alternatives(
     };
     let reached_free_m = reached(&free);
     if reached_m > 0.0 {
-        let shorter_m = reached_m / PEAK_SHARE;
+        let shorter_m = reached_m / SINGLE_RUN_SHARE;
         // nobody who has run that far needs to be sent to a shorter race
         if shorter_m < request.race_m && shorter_m > request.longest_past_m {
             way(

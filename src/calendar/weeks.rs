@@ -2,7 +2,7 @@
 
 use chrono::{Datelike, Days, NaiveDate, Weekday};
 
-use crate::rehearsal::practice::{BUILDING_WEEKS, EASY_WEEKS_AFTER_RACE, SINGLE_RUN_MOST_M};
+use crate::rehearsal::practice::SINGLE_RUN_MOST_M;
 
 use super::{CalendarRequest, Week, WeekKind};
 
@@ -18,7 +18,8 @@ pub(super) fn weekday(monday: NaiveDate, day: Weekday) -> NaiveDate {
 
 /// The last day that a run which builds may be on.
 pub(super) fn last_building_day(request: &CalendarRequest) -> NaiveDate {
-    request.race - Days::new(7 * u64::from(request.taper_weeks))
+    // nothing long on the very day that the taper begins
+    request.race - Days::new(7 * u64::from(request.taper_weeks) + 1)
 }
 
 /// Every week from the first day's to the race's. A week that rests for another reason takes the
@@ -39,6 +40,7 @@ pub(super) fn sort(request: &CalendarRequest) -> Vec<Week> {
             monday: own,
             kind,
             level_m: 0.0,
+            week_m: None,
             runs: Vec::new(),
             done: done_in(request, own),
         });
@@ -62,8 +64,9 @@ fn kind(request: &CalendarRequest, own: NaiveDate, building: u32) -> WeekKind {
     };
     let recovers = request.practice.iter().any(|race| {
         let after = (own - monday(race.date)).num_weeks();
-        (1..=i64::from(easy_weeks(race.distance_m))).contains(&after)
+        (1..=i64::from(easy_weeks(request, race.distance_m))).contains(&after)
     });
+    let days_back = days_back(request, own);
     let free = own
         .iter_days()
         .take(7)
@@ -76,11 +79,13 @@ fn kind(request: &CalendarRequest, own: NaiveDate, building: u32) -> WeekKind {
         WeekKind::Blocked
     } else if weekday(own, Weekday::Sat) > last_building_day(request) {
         WeekKind::Taper
+    } else if days_back.is_some() {
+        WeekKind::Returning
     } else if recovers {
         WeekKind::Easy
     } else if raced_in(own + Days::new(7)) {
         WeekKind::BeforePractice
-    } else if building == BUILDING_WEEKS {
+    } else if building == request.building_weeks {
         WeekKind::Reduced
     } else {
         WeekKind::Building
@@ -88,8 +93,18 @@ fn kind(request: &CalendarRequest, own: NaiveDate, building: u32) -> WeekKind {
 }
 
 /// One, and another after more than the longest single run. The second is our choice.
-fn easy_weeks(distance_m: f64) -> u32 {
-    EASY_WEEKS_AFTER_RACE + u32::from(distance_m > SINGLE_RUN_MOST_M)
+fn easy_weeks(request: &CalendarRequest, distance_m: f64) -> u32 {
+    match request.easy_weeks {
+        0 => 0,
+        weeks => weeks + u32::from(distance_m > SINGLE_RUN_MOST_M),
+    }
+}
+
+/// Days from the last ache to a week's Saturday, within the two weeks that step back.
+pub(super) fn days_back(request: &CalendarRequest, own: NaiveDate) -> Option<i64> {
+    let saturday = weekday(own, Weekday::Sat);
+    let days = (request.aches.iter()).map(|(_, last)| (saturday - *last).num_days());
+    days.filter(|days| (0..14).contains(days)).min()
 }
 
 /// Where a building week stands among those up to the next rest, counted back from it: 0 is the

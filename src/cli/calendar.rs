@@ -5,13 +5,14 @@ use std::path::PathBuf;
 use chrono::{Days, NaiveDate, NaiveTime};
 use clap::{Args as ClapArgs, ValueEnum};
 
-use sutler::calendar::{self, Aim, CalendarRequest, Done, Growth, PracticeRace, aims};
+use sutler::calendar::{self, CalendarRequest, Done, Growth, PracticeRace, aims};
 use sutler::diagnostics::{Diagnostic, Notes};
 use sutler::exports;
 use sutler::facts::{CalendarFacts, Facts};
-use sutler::inputs::Inputs;
+use sutler::inputs::{Inputs, PastResult};
 use sutler::pictures::{self, DARK, LIGHT};
 use sutler::plan::{Plan, Race};
+use sutler::rehearsal::practice::{BUILDING_WEEKS, EASY_WEEKS_AFTER_RACE, SINGLE_RUN_MOST_M};
 use sutler::units::M_PER_MILE;
 use sutler::unknowns;
 
@@ -24,33 +25,52 @@ use super::{DONE, save, show};
 
 /// Recorded runs so many days before the first day say how long the longest run is now.
 const RECENT_DAYS: u64 = 42;
+/// A race so many days before does too, by this share of it. Our choice.
+const RACED_DAYS: u64 = 84;
+const RACED_SHARE: f64 = 0.5;
 
 #[derive(ClapArgs, Debug)]
 pub(crate) struct CalendarArgs {
     /// Lay out every long run to the race instead
     ///
     /// Counted back from race day; what each run is to test; moved around blocked days. Runs in
-    /// the record from --from on are taken as they were really run, and what is ahead follows.
+    /// the record and races in [[past]] from --from on are taken as they were really run, and what
+    /// is ahead follows.
     #[arg(long, requires = "from", conflicts_with_all = ["route", "distance", "date", "temp"], help_heading = "Calendar")]
     pub(crate) calendar: bool,
     /// The first day that a run may be on; keep it when you plan again
     #[arg(long, value_name = "DATE", value_parser = date, requires = "calendar", help_heading = "Calendar")]
     from: Option<NaiveDate>,
-    /// The longest run of the last weeks, such as 20km [default: from the record]
+    /// The longest run of the last weeks, such as 20km [default: from the record and [[past]]]
     #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = "Calendar")]
     longest_now: Option<f64>,
-    /// How long the longest run is to become [default: 3/4 of the race, 50 km at most]
+    /// How long the longest run is to become [default: 3/4 of the race, 50 km and 8 h at most]
     #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = "Calendar")]
     peak: Option<f64>,
+    /// What you run in a week now, such as 60km: weeks then grow from it, and no other way
+    #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = "Calendar")]
+    week: Option<f64>,
     /// A day, or days FIRST..LAST, without a long run; any number of them
     #[arg(long, value_name = "DATES", value_parser = days, requires = "calendar", help_heading = "Calendar")]
     block: Vec<(NaiveDate, NaiveDate)>,
+    /// Days FIRST..LAST with an ache: no long run, and two shorter ones after it
+    #[arg(long, value_name = "DATES", value_parser = days, requires = "calendar", help_heading = "Calendar")]
+    ache: Vec<(NaiveDate, NaiveDate)>,
     /// A shorter race on the way, such as 2026-08-22=42km; any number of them
     #[arg(long, value_name = "DATE=LENGTH", value_parser = practice, requires = "calendar", help_heading = "Calendar")]
     practice: Vec<PracticeRace>,
     /// Weeks of taper
     #[arg(long, value_name = "WEEKS", default_value_t = 2, value_parser = clap::value_parser!(u32).range(0..=4), help_heading = "Calendar")]
     taper: u32,
+    /// Building weeks before one that is reduced
+    #[arg(long, value_name = "WEEKS", default_value_t = BUILDING_WEEKS, value_parser = clap::value_parser!(u32).range(1..=8), help_heading = "Calendar")]
+    build: u32,
+    /// Easy weeks after a practice race, and one more after a long one
+    #[arg(long, value_name = "WEEKS", default_value_t = EASY_WEEKS_AFTER_RACE, value_parser = clap::value_parser!(u32).range(0..=4), help_heading = "Calendar")]
+    easy: u32,
+    /// One long run a week, never two in a row
+    #[arg(long, requires = "calendar", help_heading = "Calendar")]
+    single: bool,
     /// Let the long run grow by so many percent a week instead of the usual 10 % or two miles
     #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u32).range(1..=30), requires = "calendar", help_heading = "Calendar")]
     growth: Option<u32>,
@@ -109,7 +129,7 @@ pub(crate) fn run(
             &mut loaded.notes,
         )?;
         calendar::check(&request, &mut loaded.notes);
-        let aims = tests(&request, &race, plans.first()?, &loaded.inputs);
+        let aims = aims(&unknowns::all(&race, plans.first()?, &loaded.inputs));
         (!loaded.notes.has_errors()).then_some((race, plans, request, aims))
     });
     show::problems(&loaded.sources, loaded.notes.all());
@@ -161,27 +181,50 @@ fn request(
         return None;
     };
     let race_day = clock.start().date_naive();
-    let done = recorded(inputs, race_day);
-    let longest_now_m = args.longest_now.or_else(|| longest_m(&done, from, notes))?;
+    let mut done = recorded(inputs, race_day);
+    let longest_now_m = args
+        .longest_now
+        .or_else(|| longest_m(&done, &inputs.plan.past, from, notes))?;
     let race_m = race.course.profile.length_m();
     let growth = args.growth.map(|percent| Growth {
         share: f64::from(percent) / 100.0,
         most_m: f64::INFINITY,
     });
+    // a race that was run on the way is one of practice, whatever it was meant for
+    let mut raced = inputs.plan.past.iter().filter_map(|past| {
+        let distance_m = past.distance_m;
+        past.date.map(|date| PracticeRace { date, distance_m })
+    });
+    let mut practice = args.practice.clone();
+    for race in raced
+        .by_ref()
+        .filter(|race| (from..race_day).contains(&race.date))
+    {
+        let PracticeRace { date, distance_m } = race;
+        practice.retain(|other| other.date != date);
+        practice.push(race);
+        done.retain(|run| run.date != date);
+        done.push(Done { date, distance_m });
+    }
     let mut request = CalendarRequest {
         from,
         race: race_day,
         race_m,
         longest_now_m,
         peak_m: args.peak,
+        week_m: args.week,
         taper_weeks: args.taper,
+        building_weeks: args.build,
+        easy_weeks: args.easy,
+        pairs: !args.single,
         growth: growth.unwrap_or_default(),
         grain_m: match output.units {
             UnitsArg::Metric => 500.0,
             UnitsArg::Imperial => 0.5 * M_PER_MILE,
         },
         blocked: args.block.clone(),
-        practice: args.practice.clone(),
+        aches: args.ache.clone(),
+        practice,
         done,
         longest_past_m: (inputs.plan.past.iter())
             .map(|past| past.distance_m)
@@ -194,8 +237,8 @@ fn request(
         }),
         carbs_g_per_h: carbs(plan, inputs),
     };
-    let peak_m = request.peak_m().min(race_m);
-    request.pace_s_per_m = plan.pacing.elapsed_at_s(&race.course, peak_m) / peak_m;
+    let first_m = SINGLE_RUN_MOST_M.min(race_m);
+    request.pace_s_per_m = plan.pacing.elapsed_at_s(&race.course, first_m) / first_m;
     Some(request)
 }
 
@@ -210,15 +253,29 @@ fn recorded(inputs: &Inputs, race_day: NaiveDate) -> Vec<Done> {
     .collect()
 }
 
-/// The longest run of the last weeks; `None`, with an error in `notes`, where none is recorded.
-fn longest_m(done: &[Done], from: NaiveDate, notes: &mut Notes) -> Option<f64> {
-    let recent = |done: &&Done| done.date < from && done.date + Days::new(RECENT_DAYS) >= from;
-    let runs = done.iter().filter(recent).map(|done| done.distance_m);
-    let longest_m = runs.reduce(f64::max);
+/// The longest run of the last weeks, or half of a race of the last months where that is more;
+/// `None`, with an error in `notes`, where none is known.
+fn longest_m(
+    done: &[Done],
+    past: &[PastResult],
+    from: NaiveDate,
+    notes: &mut Notes,
+) -> Option<f64> {
+    let recent = |date: NaiveDate, days| date < from && date + Days::new(days) >= from;
+    let runs = done.iter().filter(|done| recent(done.date, RECENT_DAYS));
+    let races = past
+        .iter()
+        .filter(|past| past.date.is_some_and(|date| recent(date, RACED_DAYS)));
+    let races = races.map(|past| RACED_SHARE * past.distance_m);
+    let longest_m = runs
+        .map(|done| done.distance_m)
+        .chain(races)
+        .reduce(f64::max);
     if longest_m.is_none() {
         notes.push(
             Diagnostic::error(format!(
-                "no run of the {RECENT_DAYS} days before {from} is recorded"
+                "no run of the {RECENT_DAYS} days before {from} is recorded, and no race of the \
+                 {RACED_DAYS}"
             ))
             .hint("give the longest run of the last weeks, such as --longest-now 20km"),
         );
@@ -234,16 +291,6 @@ fn carbs(plan: &Plan, inputs: &Inputs) -> (f64, f64) {
     // the low end of what untrained guts take
     let now = own.map_or(30.0, |rate| rate.value);
     (now.min(target), target)
-}
-
-/// What the runs are to test, by what was tested before the first day and since.
-fn tests(request: &CalendarRequest, race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Aim> {
-    let mut then = inputs.clone();
-    then.record.retain(|run| run.date < request.from);
-    aims(
-        &unknowns::all(race, plan, &then),
-        &unknowns::all(race, plan, inputs),
-    )
 }
 
 fn days(text: &str) -> Result<(NaiveDate, NaiveDate), String> {

@@ -155,7 +155,7 @@ fn runner_file(path: &Path) -> Result<OwnFile, Stop> {
 /// Puts the figures in.
 fn write(runner: &OwnFile, fit: &Fit) -> Result<(), Stop> {
     let shown = runner.name();
-    if fit.verdict == Verdict::NoBetter {
+    if fit.own.verdict == Verdict::NoBetter {
         say(&format!(
             "`{shown}` is left as it is: the defaults predict your runs as well\n"
         ));

@@ -6,12 +6,12 @@ use chrono::{NaiveDate, NaiveTime};
 use clap::Args as ClapArgs;
 use clap::builder::PossibleValuesParser;
 
-use sutler::diagnostics::Diagnostic;
+use sutler::diagnostics::{Diagnostic, FileId, SourceFile};
 use sutler::facts::{Facts, RehearsalFacts};
-use sutler::inputs::plan_toml::Forecast;
-use sutler::inputs::route_gpx;
+use sutler::inputs::plan_toml::{DayAndNight, Forecast};
 use sutler::inputs::surfaces_csv::Surface;
-use sutler::rehearsal::{self, Day, Rehearsal, Route};
+use sutler::inputs::{route_gpx, weather_csv};
+use sutler::rehearsal::{self, Day, DayWeather, Rehearsal, Route};
 
 use super::args::{OutputArgs, SourceArgs};
 use super::calendar::{self, CalendarArgs};
@@ -40,13 +40,21 @@ pub(crate) struct RehearseArgs {
     #[arg(long, value_name = "DATE", value_parser = date, required_unless_present = "calendar",
         help_heading = "Rehearsal")]
     pub(crate) date: Option<NaiveDate>,
-    /// When it starts, on the clock of the race's time zone
+    /// When it starts, on the clock there
     #[arg(long, value_name = "H:MM", default_value = "6:00", value_parser = clock, help_heading = "Rehearsal")]
     pub(crate) start: NaiveTime,
-    /// The temperature to expect, °C (or 61F); else the plan's forecast of that day, if any
+    /// The temperature to expect, °C (or 61F); with --night that of the warmest hour
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = temperature,
         help_heading = "Rehearsal")]
     pub(crate) temp: Option<f64>,
+    /// The temperature of the coldest hour; hours between follow the sun
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = temperature,
+        requires = "temp", help_heading = "Rehearsal")]
+    pub(crate) night: Option<f64>,
+    /// That day's hours, a table like weather.csv
+    #[arg(long, value_name = "FILE.csv", conflicts_with_all = ["temp", "calendar"],
+        help_heading = "Rehearsal")]
+    pub(crate) weather: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) calendar: CalendarArgs,
     #[command(flatten)]
@@ -71,7 +79,7 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
     let day = Day {
         date: args.date.unwrap_or_default(),
         start: args.start,
-        weather: args.temp.map(Forecast::of_temp_c),
+        weather: weather(args, &mut loaded),
     };
     let mut planned: Vec<Rehearsal> = Vec::new();
     if let (Some(plan), false) = (plans.first(), loaded.notes.has_errors()) {
@@ -117,15 +125,42 @@ fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<Route> {
     routes
 }
 
-fn track(path: &Path, surface: Option<Surface>, loaded: &mut Loaded) -> Result<Route, Diagnostic> {
+/// What is said of the day's weather.
+fn weather(args: &RehearseArgs, loaded: &mut Loaded) -> DayWeather {
+    let [day, night] = [args.temp, args.night].map(|temp| temp.map(Forecast::of_temp_c));
+    match (&args.weather, day, night) {
+        (Some(path), ..) => match opened(path, "a table of hours", loaded) {
+            Ok((file, id)) => DayWeather::Hours(weather_csv::read(&file, id, &mut loaded.notes)),
+            Err(problem) => {
+                loaded.notes.push(problem);
+                DayWeather::Unsaid
+            }
+        },
+        (None, Some(day), Some(night)) => DayWeather::DayAndNight(DayAndNight { day, night }),
+        (None, Some(day), None) => DayWeather::Same(day),
+        (None, None, _) => DayWeather::Unsaid,
+    }
+}
+
+/// The text of a file that the command line names.
+fn opened(
+    path: &Path,
+    what: &str,
+    loaded: &mut Loaded,
+) -> Result<(SourceFile, FileId), Diagnostic> {
     let name = path.display().to_string();
     let bytes = crate::cli::read_file::bytes(path).map_err(|e| {
         Diagnostic::error(format!("could not read `{name}`: {}", show::reason(&e)))
-            .hint("give the path of a GPX file")
+            .hint(format!("give the path of {what}"))
     })?;
     loaded.read.push(path.to_owned());
     let file = route_gpx::decode(&name, bytes)?;
     let id = loaded.sources.add(file.clone());
+    Ok((file, id))
+}
+
+fn track(path: &Path, surface: Option<Surface>, loaded: &mut Loaded) -> Result<Route, Diagnostic> {
+    let (file, id) = opened(path, "a GPX file", loaded)?;
     let mut track = route_gpx::read(&file, id, &mut loaded.notes);
     track.name = track.name.or_else(|| {
         let stem = path.file_stem()?;

@@ -5,7 +5,6 @@
 
 mod advice;
 mod eaten;
-mod fresh;
 mod moving;
 mod pace;
 mod proposal;
@@ -15,24 +14,22 @@ mod sweat_times;
 use chrono::{NaiveDate, NaiveTime, Timelike};
 
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
-use crate::fit::Fit;
+use crate::fit::{Evidence, FittedRun};
 use crate::fueling::sweat::Doubt;
 use crate::inputs::intake_csv::{Helping, LogEntry, LogTime};
 use crate::inputs::limits::{self, Range};
 use crate::inputs::record_toml::{
-    BodyRecord, FoodEaten, GearUsed, Intake, PacingSeen, RunRecord, RunSky, Tested,
+    BodyRecord, FoodEaten, GearUsed, Intake, Measured, PacingSeen, RunRecord, RunSky,
 };
 use crate::inputs::{Food, LogRow};
 use crate::time::{Elapsed, S_PER_HOUR};
 
 pub use advice::advice;
 pub use eaten::HourOfIntake;
-pub use fresh::HALF_AFTER_DAYS;
 pub use moving::{Moving, Slope};
-pub use pace::{Pace, Rests, Standing};
+pub use pace::{Pace, Standing};
 pub use proposal::{Proposal, propose};
 pub use scale::{NoSweat, Sweat};
-pub use sweat_times::{Combined, SweatTimes};
 
 /// The facts of a run besides its recording and its log.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,13 +77,13 @@ const AFTERWARDS: Elapsed = Elapsed::from_secs(1800);
 #[must_use]
 pub fn debrief(
     facts: &RunFacts,
-    fit: Option<&Fit>,
+    fit: Option<&FittedRun>,
     log: Option<&[LogRow]>,
     pantry: &[Food],
     mass_kg: Option<f64>,
     notes: &mut Notes,
 ) -> Option<Debrief> {
-    let recording = fit.and_then(|fit| Some(&fit.runs.first()?.recording));
+    let recording = fit.map(|fit| &fit.recording);
     let Some(time) = (recording.map(|r| Elapsed::from_s(r.finish_s))).or(facts.time) else {
         notes.push(
             Diagnostic::error("the run has no duration")
@@ -94,7 +91,7 @@ pub fn debrief(
         );
         return None;
     };
-    let moving = fit.and_then(Moving::of);
+    let moving = recording.map(Moving::of);
     let rows = log.unwrap_or_default();
     let when = |row: &LogRow| elapsed(row, facts.start);
     for row in rows {
@@ -121,23 +118,16 @@ pub fn debrief(
         stops: recording.map(|r| r.stops.len().try_into().unwrap_or(u32::MAX)),
         ground: moving.as_ref().map(|m| m.ground).unwrap_or_default(),
         sky: RunSky {
-            dark_s: fit
-                .and_then(|fit| fit.seen.dark_h)
-                .map(|hours| hours * S_PER_HOUR),
+            dark_s: recording.and_then(|own| Some(own.dark_h()? * S_PER_HOUR)),
             ..facts.sky
         },
         body: facts.body,
         intake: eaten.as_ref().map(|e| e.total).unwrap_or_default(),
-        stomach: lowest_stomach(rows),
-        hot_spots: hot_spots(rows),
-        tested: tested(rows),
         foods: eaten.map(|e| e.foods).unwrap_or_default(),
-        gear: gear(rows),
-        pacing: fit.map(pacing).unwrap_or_default(),
-        replaced: Vec::new(),
-        span: None,
+        pacing: fit.map(|fit| pacing(&fit.evidence)).unwrap_or_default(),
+        ..RunRecord::default()
     };
-    run.body.urine_ml = run.body.urine_ml.or(urine_ml(rows));
+    note_down(&mut run, rows);
     run.body.energy_kcal_per_h = moving
         .as_ref()
         .zip(run.body.before_kg.or(mass_kg))
@@ -175,57 +165,29 @@ fn elapsed(row: &LogRow, start: Option<NaiveTime>) -> Option<Elapsed> {
     }
 }
 
-/// The worst that the stomach was: a run is held by its worst hour.
-fn lowest_stomach(rows: &[LogRow]) -> Option<f64> {
-    let scores = rows.iter().filter_map(|row| match row.entry {
-        LogEntry::Stomach(score) => Some(score),
-        _ => None,
-    });
-    scores.reduce(f64::min)
-}
-
-fn urine_ml(rows: &[LogRow]) -> Option<f64> {
-    let passed = rows.iter().filter_map(|row| match row.entry {
-        LogEntry::Urine(ml) => Some(ml),
-        _ => None,
-    });
-    passed.reduce(|a, b| a + b)
-}
-
-fn hot_spots(rows: &[LogRow]) -> Vec<String> {
-    let mut places: Vec<String> = Vec::new();
+/// Puts into a run what single rows of its log say.
+fn note_down(run: &mut RunRecord, rows: &[LogRow]) {
+    let mut urine_ml = None;
     for row in rows {
-        if let LogEntry::HotSpot(place) = &row.entry
-            && !places.contains(place)
-        {
-            places.push(place.clone());
+        match &row.entry {
+            // a run is held by its worst hour
+            LogEntry::Stomach(score) => {
+                run.stomach = Some(run.stomach.map_or(*score, |worst| worst.min(*score)));
+            }
+            LogEntry::Urine(ml) => urine_ml = Some(urine_ml.unwrap_or(0.0) + ml),
+            LogEntry::HotSpot(place) if !run.hot_spots.contains(place) => {
+                run.hot_spots.push(place.clone());
+            }
+            LogEntry::Tested(one) if !run.tested.contains(one) => run.tested.push(*one),
+            LogEntry::Gear(name, met) => run.gear.push(GearUsed {
+                name: name.clone(),
+                met: met.clone(),
+                note: row.note.clone(),
+            }),
+            _ => {}
         }
     }
-    places
-}
-
-fn tested(rows: &[LogRow]) -> Vec<Tested> {
-    let mut all = Vec::new();
-    for row in rows {
-        if let LogEntry::Tested(one) = row.entry
-            && !all.contains(&one)
-        {
-            all.push(one);
-        }
-    }
-    all
-}
-
-fn gear(rows: &[LogRow]) -> Vec<GearUsed> {
-    let used = rows.iter().filter_map(|row| match &row.entry {
-        LogEntry::Gear(name, met) => Some(GearUsed {
-            name: name.clone(),
-            met: met.clone(),
-            note: row.note.clone(),
-        }),
-        _ => None,
-    });
-    used.collect()
+    run.body.urine_ml = run.body.urine_ml.or(urine_ml);
 }
 
 fn remark(row: &LogRow) -> Option<String> {
@@ -248,37 +210,19 @@ fn remark(row: &LogRow) -> Option<String> {
 }
 
 /// What the recording says about pacing by itself, hardly drawn towards the usual.
-fn pacing(fit: &Fit) -> PacingSeen {
-    use crate::inputs::record_toml::Measured;
-    let Some(run) = fit.runs.first() else {
-        return PacingSeen::default();
-    };
-    let (best, off) = (run.evidence.best, run.evidence.deviations());
+fn pacing(own: &Evidence) -> PacingSeen {
     // a figure that nobody has says that the run was no race effort, and is not worth keeping
-    let measured = |range: &Range, value: f64, off: Option<f64>| {
+    let measured = |range: &Range, value: f64, uncertainty: Option<f64>| {
         let believed = range.check(value, range.units[0]).is_ok();
-        believed.then_some(Measured {
-            value,
-            uncertainty: off,
-        })
+        believed.then_some(Measured { value, uncertainty })
     };
+    let fade = own
+        .fade
+        .and_then(|(fade, off)| measured(&limits::FADE, fade, Some(off)));
     PacingSeen {
-        fade: measured(&limits::FADE, best.fade, Some(off[0])),
-        climb_multiplier: measured(
-            &limits::CLIMB_MULTIPLIER,
-            best.climb_multiplier,
-            Some(off[1]),
-        ),
-        descent_multiplier: measured(
-            &limits::DESCENT_MULTIPLIER,
-            best.descent_multiplier,
-            Some(off[2]),
-        ),
-        stop_multiplier: measured(
-            &limits::STOP_MULTIPLIER,
-            run.evidence.stood_h / run.evidence.usual_h,
-            None,
-        ),
+        fade,
+        stop_multiplier: measured(&limits::STOP_MULTIPLIER, own.stood_h / own.usual_h, None),
+        ..PacingSeen::default()
     }
 }
 

@@ -1,7 +1,7 @@
 //! How the run moved: pace, drift, climbs and descents, stops.
 
 use crate::course::longest_climb_and_descent_m;
-use crate::fit::{Fit, Halt, Recording};
+use crate::fit::{Halt, Recording};
 use crate::fueling::energy::moving_kcal;
 use crate::inputs::record_toml::Ground;
 use crate::pacing::PacingSettings;
@@ -43,20 +43,21 @@ const LEVEL: f64 = 0.025;
 const STRETCH_M: f64 = 200.0;
 
 impl Moving {
-    /// What the recording of a fit shows; `None` where it has none.
-    pub(super) fn of(fit: &Fit) -> Option<Moving> {
-        let recording = &fit.runs.first()?.recording;
+    /// What a recording shows.
+    pub(super) fn of(recording: &Recording) -> Moving {
         let stretches = stretches(recording);
         let mut slopes = [Slope {
             length_m: 0.0,
             moving_s: 0.0,
         }; 3];
         for stretch in &stretches {
-            let slope = &mut slopes[stretch.class()];
+            let class =
+                usize::from(stretch.gradient >= -LEVEL) + usize::from(stretch.gradient > LEVEL);
+            let slope = &mut slopes[class];
             slope.length_m += stretch.length_m;
             slope.moving_s += stretch.moving_s;
         }
-        Some(Moving {
+        Moving {
             ground: ground(recording, &stretches),
             moving_s: recording.finish_s - recording.stopped_s(),
             stops: recording.stops.clone(),
@@ -66,7 +67,7 @@ impl Moving {
                 .iter()
                 .map(|s| s.length_m * run_cost_j_per_kg_m(s.gradient))
                 .sum(),
-        })
+        }
     }
 
     /// Energy burned on the move, for a body of so many kilograms.
@@ -88,16 +89,6 @@ struct EvenStretch {
     length_m: f64,
     moving_s: f64,
     gradient: f64,
-}
-
-impl EvenStretch {
-    fn class(&self) -> usize {
-        match self.gradient {
-            g if g < -LEVEL => 0,
-            g if g <= LEVEL => 1,
-            _ => 2,
-        }
-    }
 }
 
 fn stretches(recording: &Recording) -> Vec<EvenStretch> {

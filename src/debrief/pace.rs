@@ -1,12 +1,8 @@
 //! The runner's own pacing figures by the record, and whether they belong into the runner file.
 
-use chrono::NaiveDate;
-
-use crate::fit::{NotedRun, OwnPace, Recording, Verdict};
+use crate::fit::{Evidence, OwnPace, Recording, SaidRun, Verdict};
 use crate::inputs::RunRecord;
 use crate::inputs::runner_toml::RunnerPacing;
-
-use super::fresh::fresh;
 
 /// The pacing figures of all runs of a record.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,23 +16,12 @@ pub struct Pace {
 /// The standing of figures of the record beside those in the runner file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Standing {
-    /// They are proposed, in place of figures that rest on these runs, where that is written.
-    Proposed(Option<Rests>),
-    /// The runner file says the same already.
-    Same,
+    /// They are proposed.
+    Proposed,
     /// The defaults predict the runs as well.
     NoBetter,
     /// The runner file's own rest on more runs than the record has, and stay.
-    Outnumbered(Rests),
-}
-
-/// The runs that figures in the runner file rest on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Rests {
-    /// So many runs ...
-    pub runs: u32,
-    /// ... of which this is the last day.
-    pub last: Option<NaiveDate>,
+    Outnumbered,
 }
 
 impl Pace {
@@ -50,41 +35,23 @@ impl Pace {
         recordings: &[Option<Recording>],
         before: &RunnerPacing,
     ) -> Option<Pace> {
-        let last = record.iter().map(|run| run.date).max()?;
-        let at_hand = recordings.iter().map(Option::as_ref);
-        let noted: Vec<NotedRun<'_>> = record
-            .iter()
-            .zip(at_hand.chain(std::iter::repeat(None)))
-            .map(|(run, recording)| NotedRun {
-                run,
-                recording,
-                counts: fresh(run.date, last),
+        let said = record.iter().enumerate().filter_map(|(at, run)| {
+            Some(SaidRun {
+                date: Some(run.date),
+                evidence: Evidence::noted(run)?,
+                recording: recordings.get(at).and_then(Option::as_ref),
             })
-            .collect();
-        let own = OwnPace::of(&noted)?;
+        });
+        let own = OwnPace::of(&said.collect::<Vec<_>>())?;
         let standing = standing(&own, before);
         Some(Pace { own, standing })
     }
 }
 
 fn standing(own: &OwnPace, before: &RunnerPacing) -> Standing {
-    let rests = before.runs.map(|runs| Rests {
-        runs,
-        last: before.measured_on,
-    });
-    let new = own.figures().rounded();
-    let same = |old: Option<crate::diagnostics::Spanned<f64>>, new: f64| {
-        old.is_some_and(|old| (old.value - new).abs() < 1e-9)
-    };
-    let is_same = same(before.fade, new.fade)
-        && same(before.climb_multiplier, new.climb_multiplier)
-        && same(before.descent_multiplier, new.descent_multiplier)
-        && same(before.stop_multiplier, new.stop_multiplier)
-        && before.measured_on == Some(own.last);
-    match rests {
-        Some(rests) if rests.runs as usize > own.runs => Standing::Outnumbered(rests),
+    match before.runs.map(|runs| runs as usize) {
+        Some(runs) if runs > own.runs => Standing::Outnumbered,
         _ if own.verdict == Verdict::NoBetter => Standing::NoBetter,
-        Some(rests) if is_same && rests.runs as usize == own.runs => Standing::Same,
-        rests => Standing::Proposed(rests),
+        _ => Standing::Proposed,
     }
 }

@@ -8,7 +8,7 @@ use crate::inputs::limits;
 use crate::inputs::{RunRecord, RunnerFile};
 
 use super::pace::{Pace, Standing};
-use super::sweat_times::{self, SweatTimes};
+use super::sweat_times;
 
 /// A rate is held when the run took this long, hours: as `carbs_rehearsed_g_per_h` asks.
 const HELD_H: f64 = 3.0;
@@ -19,8 +19,8 @@ pub(super) const STOMACH_HELD: f64 = 7.0;
 pub struct Proposal {
     /// Runs whose measured sweat the runner file does not have, in the order of the record.
     pub sweat: Vec<RunRecord>,
-    /// Sweat over the prediction, all runs together.
-    pub sweat_times: Option<SweatTimes>,
+    /// Runs whose sweat is far from what is expected, as multiples of that.
+    pub sweat_outliers: Vec<(NaiveDate, f64)>,
     /// A higher `carbs_rehearsed_g_per_h` than the runner file has, and the run that held it.
     pub carbs_g_per_h: Option<(f64, NaiveDate)>,
     /// A higher `fluid_rehearsed_ml_per_h`, and the run that held it.
@@ -43,7 +43,7 @@ impl Proposal {
     #[must_use]
     pub fn new_pace(&self) -> Option<&OwnPace> {
         let pace = self.pace.as_ref()?;
-        matches!(pace.standing, Standing::Proposed(_)).then_some(&pace.own)
+        (pace.standing == Standing::Proposed).then_some(&pace.own)
     }
 }
 
@@ -58,7 +58,7 @@ pub fn propose(
     body: Body,
     race_kcal_per_h: f64,
 ) -> Proposal {
-    let (runs, sweat_times) = sweat_times::of(record, &runner.sweat, body, race_kcal_per_h);
+    let (runs, sweat_outliers) = sweat_times::of(record, &runner.sweat, body, race_kcal_per_h);
     let has = |run: &RunRecord| runner.sweat.iter().any(|own| own.date == Some(run.date));
     let carbs = |run: &RunRecord| run.intake.carbs_g.map(|g| run.per_h(g));
     // who gained mass drank more than was lost: that is no rate to practise
@@ -69,7 +69,7 @@ pub fn propose(
     let said = |number: Option<crate::diagnostics::Spanned<f64>>| number.map(|n| n.value);
     Proposal {
         sweat: runs.into_iter().filter(|run| !has(run)).cloned().collect(),
-        sweat_times,
+        sweat_outliers,
         carbs_g_per_h: higher(record, carbs, said(runner.carbs_rehearsed_g_per_h), 150.0),
         fluid_ml_per_h: higher(
             record,

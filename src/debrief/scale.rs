@@ -70,7 +70,10 @@ pub(super) fn sweat(run: &RunRecord) -> Result<Sweat, NoSweat> {
         .hypot(fuel_kg);
     let step_kg = body.scale_resolution_kg.unwrap_or(USUAL_STEP_KG);
     let mut doubts = balance.doubts();
-    if is_beyond_anyone(run, balance.sweat_l_per_h()) && !doubts.contains(&Doubt::OutOfRange) {
+    // more than anyone sweats in that weather, as the runner file has it
+    let most = run.sky.temp_c.map(most_sweat_l_per_h);
+    let is_beyond = most.is_some_and(|most| balance.sweat_l_per_h() > most);
+    if is_beyond && !doubts.contains(&Doubt::OutOfRange) {
         doubts.push(Doubt::OutOfRange);
     }
     Ok(Sweat {
@@ -84,10 +87,4 @@ pub(super) fn sweat(run: &RunRecord) -> Result<Sweat, NoSweat> {
 /// Whether a run's sweat may be relied on: measured, and nothing speaks against it.
 pub(super) fn relied_on(run: &RunRecord) -> Option<Sweat> {
     sweat(run).ok().filter(|sweat| sweat.doubts.is_empty())
-}
-
-/// More than anyone sweats in that weather, as the runner file has it.
-fn is_beyond_anyone(run: &RunRecord, l_per_h: f64) -> bool {
-    let most = run.sky.temp_c.map(most_sweat_l_per_h);
-    most.is_some_and(|most| l_per_h > most)
 }

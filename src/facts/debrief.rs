@@ -171,8 +171,6 @@ record! {
         pub lines: Vec<String>,
         /// Days whose measured sweat is proposed.
         pub sweat_days: Vec<String>,
-        /// Measured sweat over the prediction.
-        pub sweat_over_prediction: Option<f64>,
         /// Carbohydrate that was held, grams per hour.
         pub carbs_rehearsed_g_per_h: Option<f64>,
         /// Fluid that was held, millilitres per hour.
@@ -191,7 +189,7 @@ record! {
         pub runs: usize,
         /// The day of the last.
         pub last: String,
-        /// `proposed`, `same`, `no-better` or `outnumbered`: what becomes of it.
+        /// `proposed`, `no-better` or `outnumbered`: what becomes of it.
         pub standing: &'static str,
     }
 }
@@ -381,8 +379,6 @@ impl ProposalFacts {
         ProposalFacts {
             lines: words::proposed(proposal, run, units),
             sweat_days: sweat.map(|run| run.date.to_string()).collect(),
-            sweat_over_prediction: (proposal.sweat_times.as_ref())
-                .map(|times| times.combined.value),
             carbs_rehearsed_g_per_h: proposal.carbs_g_per_h.map(|(rate, _)| rate),
             fluid_rehearsed_ml_per_h: proposal.fluid_ml_per_h.map(|(rate, _)| rate),
             pacing: proposal.pace.as_ref().map(OwnPaceFacts::of),
@@ -402,17 +398,14 @@ impl OwnPaceFacts {
         OwnPaceFacts {
             figures: vec![
                 figure("fade", own.fade),
-                figure("climb_multiplier", own.climb_multiplier),
-                figure("descent_multiplier", own.descent_multiplier),
                 figure("stop_multiplier", own.stop_multiplier),
             ],
             runs: own.runs,
-            last: own.last.to_string(),
+            last: own.last.map_or_else(String::new, |last| last.to_string()),
             standing: match pace.standing {
-                Standing::Proposed(_) => "proposed",
-                Standing::Same => "same",
+                Standing::Proposed => "proposed",
                 Standing::NoBetter => "no-better",
-                Standing::Outnumbered(_) => "outnumbered",
+                Standing::Outnumbered => "outnumbered",
             },
         }
     }

@@ -1,7 +1,7 @@
 //! A debriefed run in sentences.
 
-use crate::debrief::{Debrief, HALF_AFTER_DAYS, Moving, NoSweat, Pace, Proposal, Rests, Standing};
-use crate::fit::{Estimate, Verdict};
+use crate::debrief::{Debrief, Moving, NoSweat, Pace, Proposal, Standing};
+use crate::fit::{Estimate, HALF_AFTER_DAYS, Verdict};
 use crate::fueling::sweat::Doubt;
 use crate::inputs::RunRecord;
 use crate::time::Elapsed;
@@ -103,26 +103,11 @@ pub(super) fn proposed(proposal: &Proposal, run: &RunRecord, units: Units) -> Ve
         let rate = units.show(Quantity::VolumeRate { ml_per_h });
         lines.push(format!("sweat of {}: {rate}", one.date));
     }
-    if let Some(times) = &proposal.sweat_times {
-        let combined = &times.combined;
+    for (date, far) in &proposal.sweat_outliers {
         lines.push(format!(
-            "measured sweat is {:.2} times the prediction, {:.2} to {:.2}, from {}{}; sure runs \
-             count most, and one {HALF_AFTER_DAYS:.0} days before the last counts half",
-            combined.value,
-            combined.value - 2.0 * combined.uncertainty,
-            combined.value + 2.0 * combined.uncertainty,
-            runs(combined.runs),
-            match times.written {
-                0 => String::new(),
-                n => format!(", {n} of runner.toml alone"),
-            }
+            "sweat of {date} is left out: {far:.2} times what is expected, and no other run is \
+             like it; weigh yourself once more in like weather"
         ));
-        for (date, far) in &times.outliers {
-            let date = date.map_or_else(|| "a run without a date".to_owned(), |d| d.to_string());
-            lines.push(format!(
-                "{date} is left out: {far:.2} times the prediction is far from the others"
-            ));
-        }
     }
     if let Some((g, date)) = proposal.carbs_g_per_h {
         lines.push(format!("carbohydrate held: {g:.0} g/h, measured on {date}"));
@@ -160,23 +145,14 @@ fn runs(count: usize) -> String {
 /// Own pacing, what becomes of it and why.
 fn paced(pace: &Pace) -> Vec<String> {
     let own = &pace.own;
-    // two standard deviations, as for sweat
     let figure = |name: &str, of: Estimate| {
-        let off = of.high - of.low;
-        format!(
-            "{name} {:.2}, {:.2} to {:.2}",
-            of.value,
-            (of.value - off).max(0.0),
-            of.value + off
-        )
+        format!("{name} {:.2} ({:.2} to {:.2})", of.value, of.low, of.high)
     };
     let mut lines = vec![format!(
-        "pacing of {}: {}; {}; {}; {}; sure runs count most, and one \
+        "pacing of {}: {}; {}; two cases of three lie within; sure runs count most, and one \
          {HALF_AFTER_DAYS:.0} days before the last counts half; what is doubtful stays usual",
         runs(own.runs),
         figure("fade", own.fade),
-        figure("time on climbs", own.climb_multiplier),
-        figure("on descents", own.descent_multiplier),
         figure("stood still", own.stop_multiplier)
     )];
     lines.extend(own.outliers.iter().map(|(date, weight)| {
@@ -188,35 +164,19 @@ fn paced(pace: &Pace) -> Vec<String> {
     let tried = match own.verdict {
         Verdict::Better => format!(
             "they predict {} recordings, each from the others, better than the defaults",
-            own.tried_on
+            own.tried_on()
         ),
         _ => "not tried: that takes the recordings of two runs beside the record".to_owned(),
     };
     lines.push(match pace.standing {
-        Standing::Proposed(None) => format!("pacing is proposed: {tried}"),
-        Standing::Proposed(Some(before)) => format!(
-            "pacing is proposed: {tried}; it takes the place of figures from {}, for no run counts \
-             twice",
-            rests(before)
-        ),
-        Standing::Same => "runner.toml has this pacing already".to_owned(),
+        Standing::Proposed => format!("pacing is proposed: {tried}"),
         Standing::NoBetter => format!(
             "pacing is not proposed: the defaults predict {} recordings as well",
-            own.tried_on
+            own.tried_on()
         ),
-        Standing::Outnumbered(before) => format!(
-            "pacing in runner.toml stays: it is from {}, more than the record has; delete `runs` \
-             there to have the record's",
-            rests(before)
-        ),
+        Standing::Outnumbered => "pacing in runner.toml stays: it is from more runs than the \
+             record has; delete `runs` there to have the record's"
+            .to_owned(),
     });
     lines
-}
-
-fn rests(before: Rests) -> String {
-    let count = runs(before.runs as usize);
-    match before.last {
-        Some(last) => format!("{count} up to {last}"),
-        None => count,
-    }
 }

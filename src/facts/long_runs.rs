@@ -65,6 +65,8 @@ record! {
         pub long: Measure,
         /// What was really run in it.
         pub done: Measure,
+        /// All runs together, where the runner says what a week of theirs is.
+        pub week_distance: Option<Measure>,
         /// Its long runs.
         pub runs: Vec<LongRunFacts>,
     }
@@ -134,8 +136,13 @@ impl CalendarFacts {
                     .map(|way| way.says.show(view.units))
                     .collect(),
             }),
-            look_for: (aims.iter())
-                .filter_map(|aim| {
+            look_for: (aims.iter().enumerate())
+                .filter(|(index, _)| {
+                    let runs = calendar.weeks.iter().flat_map(|week| &week.runs);
+                    runs.flat_map(|run| &run.tests)
+                        .any(|test| test.aim == *index)
+                })
+                .filter_map(|(_, aim)| {
                     let words = aim.needs.look_for.as_ref()?.show(view.units);
                     Some(format!("{}: {words}", aim.what))
                 })
@@ -162,6 +169,7 @@ impl WeekFacts {
             kind: week.kind.name(),
             long: Measure::distance(units, week.long_m()),
             done: Measure::distance(units, done_m),
+            week_distance: week.week_m.map(|m| Measure::distance(units, m)),
             runs: runs
                 .enumerate()
                 .map(|(at, run)| LongRunFacts {

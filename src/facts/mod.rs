@@ -48,10 +48,7 @@ pub use debrief::{
 };
 pub use explain::{ExplainFacts, ExplainStepFacts};
 pub use finish::{EstimatedFinishFacts, MarginFacts, OutlookFacts, PastFacts, ProspectFacts};
-pub use fit::{
-    ErrorFacts, FitFacts, GradientFacts, OwnFigureFacts, RecordingFacts, StandingFacts,
-    StopGroupFacts,
-};
+pub use fit::{ErrorFacts, FitFacts, OwnFigureFacts, RecordingFacts, StandingFacts};
 pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts};
 pub use help::help;
 pub use long_runs::{CalendarFacts, LongRunFacts, ShortfallFacts, TestFacts, WeekFacts};

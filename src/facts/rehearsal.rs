@@ -1,5 +1,6 @@
 //! Facts of a rehearsal: a long run that tries the plan out, and how like the race it is.
 
+use crate::fueling::SegmentNeed;
 use crate::plan::Plan;
 use crate::rehearsal::practice::{HABITS, SINGLE_RUN_MOST_M};
 use crate::rehearsal::{BANDS, Ground, Rehearsal, dark_s};
@@ -9,6 +10,7 @@ use crate::unknowns::Unknown;
 
 use super::View;
 use super::plan::PlanFacts;
+use super::profile::ProfileFacts;
 use super::race::RaceFacts;
 use super::value::{Flat, Measure, Moment, record};
 
@@ -35,8 +37,12 @@ record! {
         pub fluid_rate: Measure,
         /// Sodium per hour.
         pub sodium_rate: Measure,
-        /// Whether the day makes less sweat than the race, so that less is drunk.
-        pub drinks_less: bool,
+        /// The race's mean rates in words.
+        pub race_rates: String,
+        /// The course from the side.
+        pub profile: ProfileFacts,
+        /// Distances of the refills, metres.
+        pub refills_m: Vec<f64>,
         /// Times at even distances.
         pub laps: Vec<LapFacts>,
         /// Share of the effort on slopes as the race has them.
@@ -130,6 +136,14 @@ impl RehearsalFacts {
         };
         let units = view.units;
         let distance = |m| Measure::distance(units, m);
+        let rates = |plan: &Plan| {
+            let mean = |need: fn(&SegmentNeed) -> f64| plan.fueling.mean_per_h(need);
+            [
+                Measure::whole(mean(|need| need.carbs_g), "g/h"),
+                Measure::volume_rate(units, mean(|need| need.fluid_ml)),
+                Measure::whole(mean(|need| need.sodium_mg), "mg/h"),
+            ]
+        };
         let stations = &view.race.course.stations;
         let names = |station: usize| stations[station].name.as_str();
         let copies = run.copies.map(|(from_m, to_m)| {
@@ -149,10 +163,14 @@ impl RehearsalFacts {
             race_reach: distance(run.race_reach_m),
             weather: weather(run, units),
             light: light(run),
-            carbs_rate: Measure::whole(run.rates.carbs_g_per_h, "g/h"),
-            fluid_rate: Measure::volume_rate(units, run.rates.fluid_ml_per_h),
-            sodium_rate: Measure::whole(run.rates.sodium_mg_per_h, "mg/h"),
-            drinks_less: run.drinks_less,
+            carbs_rate: rates(&run.plan)[0].clone(),
+            fluid_rate: rates(&run.plan)[1].clone(),
+            sodium_rate: rates(&run.plan)[2].clone(),
+            race_rates: view.plans.first().map_or_else(String::new, |plan| {
+                rates(plan).map(|rate| rate.text).join(", ")
+            }),
+            profile: ProfileFacts::of(&own),
+            refills_m: run.refills.iter().map(|refill| refill.at_m).collect(),
             laps: laps(run, units),
             slopes_shared: Measure::share(run.ground.shared(&run.race_ground)),
             hardest_shared: Measure::share(run.ground.shared(&run.hardest.1)),
@@ -192,7 +210,7 @@ fn weather(run: &Rehearsal, units: Units) -> String {
     let temps: Vec<f64> = temps.filter_map(|need| need.temp_c).collect();
     let Some(low_c) = temps.iter().copied().reduce(f64::min) else {
         return "no forecast for that day: needs take a mild day, and gear for any weather is \
-                carried; give --temp for better"
+                carried; give --temp, with --night where it gets cold, or --weather"
             .to_owned();
     };
     let low = Measure::temperature(units, low_c);
@@ -239,7 +257,7 @@ fn laps(run: &Rehearsal, units: Units) -> Vec<LapFacts> {
             distance: Measure::distance(units, to_m),
             net_rise: Measure::height(units, height(to_m) - height(from_m)),
             pace: Measure::pace(units, (at - left).as_s() / (to_m - from_m)),
-            time: Measure::time_with_seconds(at),
+            time: Measure::time(at),
             at: Moment::of(&run.plan.schedule, at),
         };
         (from_m, left) = (to_m, at);

@@ -274,12 +274,6 @@ impl Measure {
         Measure::new(seconds.round(), "s", number, "min")
     }
 
-    /// A length of time, seconds, printed with its seconds.
-    #[must_use]
-    pub fn time_with_seconds(elapsed: Elapsed) -> Measure {
-        Measure::of_time(elapsed, elapsed.to_seconds_text())
-    }
-
     fn of_time(elapsed: Elapsed, text: String) -> Measure {
         Measure {
             value: elapsed.as_s(),

@@ -180,6 +180,12 @@ kinds! {
         Taper = "taper",
         /// Weeks without a long run.
         BlockedWeeks = "blocked-weeks",
+        /// An ache on the way.
+        Ache = "ache",
+        /// Lost weeks take the plan back.
+        SteppedBack = "stepped-back",
+        /// Long runs are more of the week than usual.
+        WeekShare = "week-share",
         /// A long run was longer than planned.
         MoreThanPlanned = "more-than-planned",
         /// A practice race is close to the race.

@@ -3,18 +3,13 @@
 use crate::pacing::PacingSettings;
 
 use super::figures::planned;
-use super::linear::quantile;
 use super::recording::Recording;
 
-/// Errors of the splits of one recording, given its course and its finish and nothing else.
+/// Errors of the splits of one recording, given its course and its finish and nothing else: at
+/// each tenth of the distance but the last, predicted less recorded elapsed time, percent of the
+/// finish time.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Errors {
-    /// At each tenth of the distance but the last, predicted less recorded elapsed time, percent
-    /// of the finish time.
-    pub splits_pct: Vec<f64>,
-    /// For each twentieth of the distance, predicted less recorded time, percent of the recorded.
-    pub pieces_pct: Vec<f64>,
-}
+pub struct Errors(pub Vec<f64>);
 
 /// Errors of several recordings together.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -25,70 +20,53 @@ pub struct Summary {
     pub median_pct: f64,
     /// Nine of ten are smaller.
     pub p90_pct: f64,
-    /// The mean size of the errors of pieces, percent.
-    pub pieces_pct: f64,
 }
 
 const SPLITS: usize = 10;
-const PIECES: usize = 20;
 
 impl Errors {
     /// Of a recording, predicted with these settings; `None` where nobody could have run it.
     pub(super) fn of(recording: &Recording, settings: &PacingSettings) -> Option<Errors> {
         let pacing = planned(recording, settings)?;
         let length_m = recording.course.profile.length_m();
-        let at = |part: usize, parts: usize| {
-            let distance_m = length_m * part as f64 / parts as f64;
-            (
-                pacing.elapsed_at_s(&recording.course, distance_m),
-                recording.elapsed_at_s(distance_m),
-            )
-        };
-        let splits_pct = (1..SPLITS)
-            .map(|part| {
-                let (predicted_s, recorded_s) = at(part, SPLITS);
-                100.0 * (predicted_s - recorded_s) / recording.finish_s
-            })
-            .collect();
-        let pieces_pct = (0..PIECES)
-            .map(|part| {
-                let (from, to) = (at(part, PIECES), at(part + 1, PIECES));
-                let recorded_s = (to.1 - from.1).max(1.0);
-                100.0 * ((to.0 - from.0) / recorded_s - 1.0)
-            })
-            .collect();
-        Some(Errors {
-            splits_pct,
-            pieces_pct,
-        })
+        let splits = (1..SPLITS).map(|part| {
+            let distance_m = length_m * part as f64 / SPLITS as f64;
+            let predicted_s = pacing.elapsed_at_s(&recording.course, distance_m);
+            100.0 * (predicted_s - recording.elapsed_at_s(distance_m)) / recording.finish_s
+        });
+        Some(Errors(splits.collect()))
     }
 
-    /// The mean size of the errors of splits, percent of the finish time.
+    /// The mean size of the errors, percent of the finish time.
     #[must_use]
     pub fn mean_pct(&self) -> f64 {
-        mean(&sizes(&self.splits_pct))
+        mean(self.0.iter().map(|error| error.abs()))
     }
 }
 
 impl Summary {
-    /// Over all splits and pieces of some recordings.
+    /// Over all splits of some recordings.
     #[must_use]
-    pub fn over<'a>(errors: impl Iterator<Item = &'a Errors> + Clone) -> Summary {
-        let splits: Vec<f64> = errors.clone().flat_map(|e| sizes(&e.splits_pct)).collect();
-        let pieces: Vec<f64> = errors.flat_map(|e| sizes(&e.pieces_pct)).collect();
+    pub fn over<'a>(errors: impl Iterator<Item = &'a Errors>) -> Summary {
+        let splits: Vec<f64> = errors.flat_map(|e| &e.0).map(|e| e.abs()).collect();
         Summary {
-            mean_pct: mean(&splits),
+            mean_pct: mean(splits.iter().copied()),
             median_pct: quantile(&splits, 0.5).unwrap_or_default(),
             p90_pct: quantile(&splits, 0.9).unwrap_or_default(),
-            pieces_pct: mean(&pieces),
         }
     }
 }
 
-fn sizes(errors: &[f64]) -> Vec<f64> {
-    errors.iter().map(|e| e.abs()).collect()
+fn mean(values: impl ExactSizeIterator<Item = f64>) -> f64 {
+    let count = values.len().max(1) as f64;
+    values.sum::<f64>() / count
 }
 
-fn mean(values: &[f64]) -> f64 {
-    values.iter().sum::<f64>() / values.len().max(1) as f64
+/// The value below which a share of some values lies; `None` of none.
+pub(super) fn quantile(values: &[f64], share: f64) -> Option<f64> {
+    let mut sorted: Vec<f64> = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let place = share * sorted.len().checked_sub(1)? as f64;
+    let (low, high) = (place.floor() as usize, place.ceil() as usize);
+    Some(sorted[low] + (sorted[high] - sorted[low]) * (place - low as f64))
 }

@@ -9,10 +9,6 @@ use super::recording::Recording;
 pub struct Figures {
     /// Share of the recorded slowing, while moving.
     pub fade: f64,
-    /// Own time on climbs over the model's.
-    pub climb_multiplier: f64,
-    /// Own time on descents over the model's.
-    pub descent_multiplier: f64,
     /// Own time stood still over the usual.
     pub stop_multiplier: f64,
 }
@@ -24,8 +20,6 @@ impl Figures {
     /// counted by itself, 0.85 to 0.95 of that fits the same 25 public recordings best.
     pub const USUAL: Figures = Figures {
         fade: 0.9,
-        climb_multiplier: 1.0,
-        descent_multiplier: 1.0,
         stop_multiplier: 1.0,
     };
 
@@ -35,8 +29,6 @@ impl Figures {
         let rounded = |number: f64| (number * 100.0).round() / 100.0;
         Figures {
             fade: rounded(self.fade),
-            climb_multiplier: rounded(self.climb_multiplier),
-            descent_multiplier: rounded(self.descent_multiplier),
             stop_multiplier: rounded(self.stop_multiplier),
         }
     }
@@ -56,8 +48,6 @@ impl Figures {
             fade: Fade::Slowing {
                 strength: self.fade,
             },
-            climb_multiplier: self.climb_multiplier,
-            descent_multiplier: self.descent_multiplier,
             ..PacingSettings::default()
         }
     }

@@ -1,7 +1,7 @@
 //! Is it a run, recorded from end to end?
 
 use super::points::Fix;
-use super::refusal::Refusal;
+use super::refusal::{Refusal, clock, km};
 
 /// Shorter runs do not show how someone slows down, metres ...
 const SHORTEST_M: f64 = 10_000.0;
@@ -28,21 +28,23 @@ const MOST_GAPS: f64 = 0.05;
 pub(super) fn check(fixes: &[Fix], along_m: &[f64], stopped_s: f64) -> Result<(), Refusal> {
     let (Some(first), Some(last), Some(length_m)) = (fixes.first(), fixes.last(), along_m.last())
     else {
-        return Err(Refusal::NoCourse);
+        return Err(Refusal::no_course());
     };
     let length_m = *length_m;
     wheels(fixes, along_m, first.time_s)?;
     gaps(fixes, along_m, first.time_s)?;
     let moving_s = last.time_s - first.time_s - stopped_s;
     if length_m < SHORTEST_M || moving_s < SHORTEST_S {
-        return Err(Refusal::Short {
-            length_m,
-            moving_s: moving_s.max(0.0),
-        });
+        let (length, moving) = (km(length_m), clock(moving_s.max(0.0)));
+        return Err(Refusal::new(
+            format!("{length} in {moving} of moving is short"),
+            "how a runner slows down shows from 10 km and an hour on",
+        ));
     }
     let speed_mps = length_m / moving_s;
     if speed_mps < CRAWL_MPS {
-        return Err(Refusal::Slow { speed_mps });
+        let kmh = speed_mps * 3.6;
+        return Err(Refusal::new(format!("it moves at {kmh:.1} km/h only"), ""));
     }
     Ok(())
 }
@@ -56,10 +58,14 @@ fn wheels(fixes: &[Fix], along_m: &[f64], start_s: f64) -> Result<(), Refusal> {
         let window_s = fix.time_s - fixes[first].time_s;
         let speed_mps = (along_m[last] - along_m[first]) / window_s.max(WHEELS_S);
         if speed_mps > WHEELS_MPS {
-            return Err(Refusal::Fast {
-                speed_mps,
-                at_s: fixes[first].time_s - start_s,
-            });
+            return Err(Refusal::new(
+                format!(
+                    "after {} it goes {:.0} km/h for a minute, which is no run",
+                    clock(fixes[first].time_s - start_s),
+                    speed_mps * 3.6
+                ),
+                "where a drive or a ride belongs to it, cut that out",
+            ));
         }
     }
     Ok(())
@@ -71,11 +77,15 @@ fn gaps(fixes: &[Fix], along_m: &[f64], start_s: f64) -> Result<(), Refusal> {
         let gap_s = pair[1].time_s - pair[0].time_s;
         let length_m = along_m[i + 1] - along_m[i];
         if gap_s > LONG_GAP_S && length_m > LONG_GAP_M {
-            return Err(Refusal::Gap {
-                length_m,
-                gap_s,
-                at_s: pair[0].time_s - start_s,
-            });
+            return Err(Refusal::new(
+                format!(
+                    "after {} it has no points for {} and {}",
+                    clock(pair[0].time_s - start_s),
+                    clock(gap_s),
+                    km(length_m)
+                ),
+                "how that stretch was run is lost; give the part before it alone",
+            ));
         }
         if gap_s > GAP_S && length_m > GAP_M {
             hidden_m += length_m;
@@ -83,7 +93,10 @@ fn gaps(fixes: &[Fix], along_m: &[f64], start_s: f64) -> Result<(), Refusal> {
     }
     let share = hidden_m / along_m.last().copied().unwrap_or(0.0).max(1.0);
     if share > MOST_GAPS {
-        return Err(Refusal::Gaps { share });
+        return Err(Refusal::new(
+            format!("{:.0} % of its way has no points", 100.0 * share),
+            "how those stretches were run is lost",
+        ));
     }
     Ok(())
 }

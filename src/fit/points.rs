@@ -43,13 +43,16 @@ pub(super) fn usable(track: &Track) -> Result<Vec<Fix>, Refusal> {
         .collect();
     let points = track.points.len();
     if timed.is_empty() {
-        return Err(Refusal::NoTimes);
+        return Err(Refusal::new(
+            "its points have no times",
+            "give a recording, exported with its times, and not a planned route",
+        ));
     }
     if (timed.len() as f64) < LEAST_TIMED * points as f64 {
-        return Err(Refusal::FewTimes {
-            timed: timed.len(),
-            points,
-        });
+        return Err(Refusal::new(
+            format!("only {} of its {points} points have a time", timed.len()),
+            "export the recording again with its times",
+        ));
     }
     let advancing = advancing(&timed)?;
     Ok(without_jumps(&advancing))
@@ -68,7 +71,10 @@ fn advancing(timed: &[Fix]) -> Result<Vec<Fix>, Refusal> {
         }
     }
     if backwards as f64 > MOST_BACKWARDS * timed.len() as f64 {
-        return Err(Refusal::Backwards { backwards });
+        return Err(Refusal::new(
+            format!("its clock goes back at {backwards} points"),
+            "where several recordings are joined in one file, put them in order of time",
+        ));
     }
     Ok(kept)
 }

@@ -1,13 +1,13 @@
 //! A track with times as a course with a runner on it.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, Datelike, NaiveDate, Utc};
 
 use crate::conditions::Conditions;
 use crate::course::Course;
 use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::route_gpx::TrackPoint;
 use crate::inputs::{Inputs, Track};
-use crate::time::S_PER_HOUR;
+use crate::time::{RaceClock, S_PER_HOUR};
 
 use super::on_foot;
 use super::points::{self, Fix};
@@ -65,7 +65,7 @@ impl Recording {
     }
 
     /// The distance covered at an elapsed time, metres.
-    pub(super) fn distance_at_m(&self, elapsed_s: f64) -> f64 {
+    fn distance_at_m(&self, elapsed_s: f64) -> f64 {
         let after = self.passed.partition_point(|(_, s)| *s <= elapsed_s);
         after.checked_sub(1).map_or(0.0, |i| self.passed[i].0)
     }
@@ -96,10 +96,40 @@ impl Recording {
         self.finish_s / S_PER_HOUR
     }
 
-    /// The day it was run, where the times are believable.
+    /// When it began, where the times can be.
     #[must_use]
     pub fn start(&self) -> Option<DateTime<Utc>> {
         DateTime::from_timestamp(self.start_s.round() as i64, 0)
+    }
+
+    /// The day (UTC) it was run, where its clock is believable: recorders that were never set start
+    /// in 1970, 1980 or 2000.
+    #[must_use]
+    pub fn day(&self) -> Option<NaiveDate> {
+        let day = self.start()?.date_naive();
+        (2001..=2100).contains(&day.year()).then_some(day)
+    }
+
+    /// Hours darker than civil twilight, by where and when it says it was; `None` where it does not.
+    #[must_use]
+    pub fn dark_h(&self) -> Option<f64> {
+        const EVERY_S: f64 = 600.0;
+        self.day()?;
+        let start = self.start()?.with_timezone(&chrono_tz::UTC);
+        let conditions = Conditions::over(
+            &self.course,
+            &Inputs::default(),
+            Some(&RaceClock::starting(start)),
+            self.finish_s,
+            &mut Notes::new(),
+        );
+        let looks = (self.finish_s / EVERY_S).ceil() as usize;
+        let dark = (0..looks)
+            .map(|i| i as f64 * EVERY_S)
+            .filter(|s| conditions.is_dark(self.distance_at_m(*s), *s))
+            .count();
+        let share = dark as f64 / looks.max(1) as f64;
+        conditions.knows_daylight().then(|| share * self.hours())
     }
 
     /// Light and weather as nobody knows them: always day, never hot.
@@ -118,7 +148,7 @@ impl Recording {
 fn of(name: &str, track: &Track) -> Result<Recording, Refusal> {
     let fixes = points::usable(track)?;
     let (fixes, standing) = stops::trimmed(&fixes, stops::find(&fixes));
-    let start_s = fixes.first().ok_or(Refusal::NoCourse)?.time_s;
+    let start_s = fixes.first().ok_or_else(Refusal::no_course)?.time_s;
     let kept = points::thinned(fixes);
     let mut along_m = along(&kept);
     let stood_s: f64 = (standing.iter())
@@ -149,7 +179,10 @@ fn of(name: &str, track: &Track) -> Result<Recording, Refusal> {
         .map(|m| recording.moving_at_s(m + 1000.0) - recording.moving_at_s(m))
         .collect();
     if on_foot::computed(&pieces_s) {
-        return Err(Refusal::Computed);
+        return Err(Refusal::new(
+            "every kilometre takes the same time",
+            "such times come from a planner; give a recording",
+        ));
     }
     Ok(recording)
 }
@@ -193,9 +226,12 @@ fn course(name: &str, kept: &[Fix]) -> Result<Course, Refusal> {
         },
         ..Inputs::default()
     };
-    let course = Course::build(&inputs, &mut Notes::new()).ok_or(Refusal::NoCourse)?;
+    let course = Course::build(&inputs, &mut Notes::new()).ok_or_else(Refusal::no_course)?;
     if course.survey.repairs.flat {
-        return Err(Refusal::Flat);
+        return Err(Refusal::new(
+            "it has no heights",
+            "export it with heights, or have them added from a terrain model",
+        ));
     }
     Ok(course)
 }

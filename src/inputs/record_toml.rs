@@ -12,7 +12,7 @@ use super::surfaces_csv::Surface;
 use super::toml_reader::{self, Reading, Section};
 
 /// One long run: `[[run]]`. What nobody measured is `None`.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Default)]
 pub struct RunRecord {
     /// `date`
     pub date: NaiveDate,
@@ -165,14 +165,17 @@ pub enum Tested {
     CrewMeeting,
     /// `race-effort`: run as hard as the race is planned.
     RaceEffort,
+    /// `kit`: the whole kit of the race worn and carried.
+    Kit,
 }
 
 impl Tested {
     /// As written.
-    pub const NAMES: [(&'static str, Tested); 3] = [
+    pub const NAMES: [(&'static str, Tested); 4] = [
         ("bag-routine", Tested::BagRoutine),
         ("crew-meeting", Tested::CrewMeeting),
         ("race-effort", Tested::RaceEffort),
+        ("kit", Tested::Kit),
     ];
 }
 

@@ -2,7 +2,7 @@
 //!
 //! A rehearsal is a race over that route with the level-ground speed and the slowing that the plan
 //! has (`pacing/elsewhere.rs`); its refills lie where, by the effort done, the race has its supply
-//! points, and it eats and drinks at the race's hourly rates.
+//! points, and it eats and drinks by the race's rhythm and the weather of its own day.
 
 mod likeness;
 pub mod practice;
@@ -14,16 +14,18 @@ use chrono::{NaiveDate, NaiveTime};
 use crate::course::Course;
 use crate::crew::CrewPlan;
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
-use crate::fueling::{self, Fueling};
+use crate::fueling;
 use crate::inputs::gear_csv::GearRule;
-use crate::inputs::plan_toml::Forecast;
+use crate::inputs::plan_toml::{DayAndNight, Forecast};
+use crate::inputs::rhythm::PhaseStart;
 use crate::inputs::surfaces_csv::Surface;
-use crate::inputs::{Inputs, WeatherRow};
+use crate::inputs::{Inputs, WeatherRow, zones};
 use crate::pacing::EffortLine;
 use crate::packing::{Losses, Packer};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
 use crate::unknowns::{Unknown, unknowns};
+use crate::words::same_name;
 
 pub use likeness::{BANDS, Ground, Stretch, slope_difference};
 pub use route::{Refill, Route};
@@ -39,8 +41,22 @@ pub struct Day {
     pub date: NaiveDate,
     /// When it starts, on the wall there.
     pub start: NaiveTime,
-    /// The weather, where the runner says.
-    pub weather: Option<Forecast>,
+    /// Its weather.
+    pub weather: DayWeather,
+}
+
+/// The weather of a rehearsal's day.
+#[derive(Clone, Debug, Default)]
+pub enum DayWeather {
+    /// Nobody says: the race's forecast where it reaches that day.
+    #[default]
+    Unsaid,
+    /// The same all day.
+    Same(Forecast),
+    /// Its warmest and its coldest hour.
+    DayAndNight(DayAndNight),
+    /// Hour by hour.
+    Hours(Vec<WeatherRow>),
 }
 
 /// One long run, planned.
@@ -64,10 +80,6 @@ pub struct Rehearsal {
     pub surface_shared: Option<f64>,
     /// The stretch of the race that it copies where no route was given, metres.
     pub copies: Option<(f64, f64)>,
-    /// The race's rates, which it holds.
-    pub rates: Rates,
-    /// Whether the day asks for less fluid than the race's rate, so that less is planned.
-    pub drinks_less: bool,
     /// What its ground is like.
     pub ground: Ground,
     /// What the race's is like.
@@ -78,33 +90,6 @@ pub struct Rehearsal {
     pub stretch: Stretch,
     /// The race's unknowns, what costs most first, each with whether this run can test it in full.
     pub unknowns: Vec<(Unknown, bool)>,
-}
-
-/// What is taken in per hour, on average over a race.
-#[derive(Clone, Copy, Debug, PartialEq, Default)]
-pub struct Rates {
-    /// grams of carbohydrate
-    pub carbs_g_per_h: f64,
-    /// millilitres of fluid
-    pub fluid_ml_per_h: f64,
-    /// milligrams of sodium
-    pub sodium_mg_per_h: f64,
-}
-
-impl Rates {
-    /// The mean rates of a plan.
-    #[must_use]
-    pub fn of(fueling: &Fueling) -> Rates {
-        let sum = |of: &dyn Fn(&fueling::SegmentNeed) -> f64| -> f64 {
-            fueling.segments.iter().map(of).sum()
-        };
-        let hours = sum(&|s| s.hours).max(1e-9);
-        Rates {
-            carbs_g_per_h: sum(&|s| s.carbs_g) / hours,
-            fluid_ml_per_h: sum(&|s| s.fluid_ml) / hours,
-            sodium_mg_per_h: sum(&|s| s.sodium_mg) / hours,
-        }
-    }
 }
 
 /// Plans a rehearsal of a plan on a route.
@@ -123,7 +108,13 @@ pub fn rehearse(
     let (race_ground, line) = Ground::of(&race.course, &race.settings, speed_mps);
     let way = Way::of(route, &race.course, &line, &race_ground, notes)?;
     let mut own = route::inputs_on(inputs, &way);
-    on_the_day(&mut own, race, day, notes);
+    on_the_day(&mut own, race, plan, day, notes);
+    if let Route::Track(track, _) = route {
+        own.course.timezone = (track.points.first())
+            .and_then(|point| zones::nearest(point.lat, point.lon))
+            .map(Spanned::unwritten)
+            .or(own.course.timezone);
+    }
     let bare = Course::build(&own, notes)?;
     let (ground, run_line) = Ground::of(&bare, &race.settings, speed_mps);
     let refills = route::refills(&race.course, plan, &line, &run_line);
@@ -137,8 +128,7 @@ pub fn rehearse(
         notes.extend(again);
     }
     let run = run?;
-    let rates = Rates::of(&plan.fueling);
-    let (planned, drinks_less) = planned(race, plan, &run, &own, rates);
+    let planned = planned(race, plan, &run, &own);
     let holds = Holds::of(&run, &planned);
     let unknowns = unknowns(race, plan, inputs).into_iter();
     let unknowns = unknowns.map(|one| (holds.tests(&one), one));
@@ -155,8 +145,6 @@ pub fn rehearse(
         has_heights: way.has_heights,
         surface_shared,
         copies: way.copies,
-        rates,
-        drinks_less,
         ground,
         race_ground,
     })
@@ -196,14 +184,13 @@ fn surface_shared(run: &Course, race: &Course) -> f64 {
         .sum()
 }
 
-/// The race's effort and rates over the run.
-fn planned(race: &Race, plan: &Plan, run: &Race, inputs: &Inputs, rates: Rates) -> (Plan, bool) {
+/// The race's effort over the run, with what the rhythm and that day's weather ask for.
+fn planned(race: &Race, plan: &Plan, run: &Race, inputs: &Inputs) -> Plan {
     let pacing = plan
         .pacing
         .elsewhere(&race.course, &run.course, &run.conditions, &run.stops_s);
-    let finish = Elapsed::from_s(pacing.finish_s);
     let schedule = run.lay_out(&pacing);
-    let mut fueling = fueling::plan(
+    let fueling = fueling::plan(
         &run.course,
         &run.conditions,
         &pacing,
@@ -211,37 +198,20 @@ fn planned(race: &Race, plan: &Plan, run: &Race, inputs: &Inputs, rates: Rates) 
         &inputs.runner,
         &inputs.plan,
     );
-    let mut drinks_less = false;
-    for need in &mut fueling.segments {
-        let (carry, way) = (
-            need.carry_ml / need.fluid_ml.max(1.0),
-            need.way_ml / need.fluid_ml.max(1.0),
-        );
-        need.carbs_g = rates.carbs_g_per_h * need.hours;
-        // the race may be hotter than the day: never more than is lost on it
-        let wanted_ml = rates.fluid_ml_per_h * need.hours;
-        let lost_ml = 1000.0 * need.sweat_l_per_h * need.hours;
-        drinks_less |= wanted_ml > lost_ml;
-        need.fluid_ml = wanted_ml.min(lost_ml);
-        need.carry_ml = need.fluid_ml * carry;
-        need.way_ml = need.fluid_ml * way;
-        need.sodium_mg = (rates.sodium_mg_per_h * need.hours).min(need.sodium_loss_mg);
-    }
     let packer = Packer::new(&run.course, &run.conditions, &schedule, &fueling);
     let packing = packer.pack(&Losses::default(), inputs);
-    let plan = Plan {
-        finish,
+    Plan {
+        finish: Elapsed::from_s(pacing.finish_s),
         pacing,
         schedule,
         fueling,
         packing,
         crew: CrewPlan::default(),
-    };
-    (plan, drinks_less)
+    }
 }
 
-/// The day's clock and weather.
-fn on_the_day(inputs: &mut Inputs, race: &Race, day: &Day, notes: &mut Notes) {
+/// The day's clock, weather and rhythm.
+fn on_the_day(inputs: &mut Inputs, race: &Race, plan: &Plan, day: &Day, notes: &mut Notes) {
     let start = day.date.and_time(day.start);
     inputs.course.start = Some(Spanned::unwritten(start));
     if inputs.course.timezone.is_none() {
@@ -251,13 +221,30 @@ fn on_the_day(inputs: &mut Inputs, race: &Race, day: &Day, notes: &mut Notes) {
                 .hint("add `timezone` to course.toml, such as `timezone = \"Europe/Vienna\"`"),
         );
     }
-    let rows = std::mem::take(&mut inputs.weather);
     // what is changed into at a station of the race has no station here
     (inputs.gear).retain(|item| item.when != GearRule::AfterStation);
-    inputs.plan.forecast = day.weather;
-    if day.weather.is_none() {
-        let of_the_day = rows.into_iter().filter(|row| row.time.date() == day.date);
-        inputs.weather = of_the_day.map(|row| by_height(race, row)).collect();
+    // and a phase that begins at one begins at its hour
+    for phase in &mut inputs.runner.rhythm {
+        if let PhaseStart::Station(name) = &phase.from {
+            let stations = race.course.stations.iter();
+            let mut splits = stations.zip(&plan.schedule.splits);
+            let split = splits.find(|(station, _)| same_name(&station.name, &name.value));
+            phase.from = PhaseStart::At(split.map_or(plan.finish, |(_, split)| split.departure));
+        }
+    }
+    let rows = std::mem::take(&mut inputs.weather);
+    let lines = inputs.plan.weather.take();
+    inputs.plan.forecast = None;
+    match &day.weather {
+        DayWeather::Unsaid => {
+            let race_day = race.clock.map(|clock| clock.start().date_naive());
+            inputs.plan.weather = lines.filter(|_| race_day == Some(day.date));
+            let of_the_day = rows.into_iter().filter(|row| row.time.date() == day.date);
+            inputs.weather = of_the_day.map(|row| by_height(race, row)).collect();
+        }
+        DayWeather::Same(forecast) => inputs.plan.forecast = Some(*forecast),
+        DayWeather::DayAndNight(lines) => inputs.plan.weather = Some(*lines),
+        DayWeather::Hours(rows) => inputs.weather = rows.clone(),
     }
 }
 

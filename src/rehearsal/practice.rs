@@ -5,10 +5,7 @@ use std::ops::RangeInclusive;
 
 use crate::units::M_PER_MILE;
 
-/// A single long run is not usually longer, metres: about 30 miles, about 50 km.
-pub const SINGLE_RUN_MOST_M: f64 = 50_000.0;
-/// A second run on the day after a long one stands for a longer single run.
-pub const BACK_TO_BACK_DAYS: i64 = 1;
+pub use crate::unknowns::{SINGLE_RUN_MOST_H, SINGLE_RUN_MOST_M};
 /// Long runs are usually so much of the week's distance.
 pub const LONG_RUN_SHARE: RangeInclusive<f64> = 0.30..=0.50;
 /// A long run usually grows by no more than this share from one building week to the next ...
@@ -17,8 +14,6 @@ pub const GROWTH_SHARE: f64 = 0.10;
 pub const GROWTH_M: RangeInclusive<f64> = 2.0 * M_PER_MILE..=3.0 * M_PER_MILE;
 /// Weeks that build before one that is reduced.
 pub const BUILDING_WEEKS: u32 = 3;
-/// Reduced weeks after those.
-pub const REDUCED_WEEKS: u32 = 1;
 /// Weeks of taper before the race.
 pub const TAPER_WEEKS: RangeInclusive<u32> = 1..=2;
 /// Easy weeks after any race, at least.
@@ -37,7 +32,7 @@ pub struct Habit {
 pub const HABITS: &[Habit] = &[
     Habit {
         kind: "single-run",
-        says: "a single long run stays below about 50 km (30 miles); back-to-back runs on a weekend \
+        says: "a single long run stays below about 50 km (30 miles) and 8 h; back-to-back runs on a weekend \
                stand for longer ones, the first at race effort, ended fresh",
     },
     Habit {

@@ -20,12 +20,11 @@ pub(super) const REPORT: Report = Report {
 const MOST_UNTESTED: usize = 3;
 
 /// What all of it comes with.
-const PRACTICE: &str = "Common practice, no source: a single run of at most about 50 km (30 miles); \
-                        two runs on one weekend for more, the first at race effort and ended fresh; \
-                        long runs 30 to 50 % of the week; growth by a tenth or by two miles, \
-                        whichever is less; three building weeks, then a reduced one; one to two \
-                        weeks of taper; an easy week after a race. They warn and forbid nothing. \
-                        Hours on feet may stand for the distance.";
+const PRACTICE: &str = "Common practice, no source: one run of at most about 50 km (30 miles) or 8 h, \
+                        or two in a row with rest after; growth by a tenth or two miles a week; \
+                        every fourth week less; nothing long in the last two. Each can be set \
+                        otherwise (`rehearse --help`): these warn and forbid nothing. Hours on feet \
+                        may stand for the distance.";
 
 fn build(facts: &Facts) -> Document {
     let mut document = Document::titled(format!("Long runs: {}", facts.race.0.course));
@@ -108,6 +107,13 @@ fn weeks(facts: &Facts, calendar: &CalendarFacts) -> Table {
     if any_done {
         columns.push(Column::right("ran", "done_m"));
     }
+    let any_week = calendar
+        .weeks
+        .iter()
+        .any(|week| week.week_distance.is_some());
+    if any_week {
+        columns.push(Column::right("week", "week_m"));
+    }
     let mut rows = Vec::new();
     for week in &calendar.weeks {
         if week.runs.is_empty() {
@@ -117,7 +123,13 @@ fn weeks(facts: &Facts, calendar: &CalendarFacts) -> Table {
             rows.push(row);
         }
         for (at, run) in week.runs.iter().enumerate() {
-            rows.push(run_row(week, run, at == 0));
+            let mut row = run_row(week, run, at == 0);
+            if any_done {
+                row.push(cells::maybe(run.done.as_ref(), cells::measure));
+            }
+            let all = week.week_distance.as_ref().filter(|_| at == 0);
+            row.push(cells::maybe(all, cells::measure));
+            rows.push(row);
         }
     }
     for row in &mut rows {
@@ -156,7 +168,6 @@ fn run_row(week: &WeekFacts, run: &LongRunFacts, first: bool) -> Vec<Cell> {
         cells::measure(&run.distance),
         cells::measure(&run.time),
         cells::or_dash(&run.carbs),
-        cells::maybe(run.done.as_ref(), cells::measure),
     ]
 }
 
@@ -183,15 +194,15 @@ fn push_tests(document: &mut Document, calendar: &CalendarFacts) {
                 Cell::with_raw(&run.date_text, &run.date).tone(Tone::Strong)
             }),
             Column::left("New", "first_tests").of(|run| tests(run, &["first"])),
-            Column::left("Again", "further_tests").of(|run| tests(run, &["second", "again"])),
+            Column::left("Again", "further_tests").of(|run| tests(run, &["second"])),
             Column::left("At the race's full rate", "full_tests")
                 .of(|run| tests(run, &["full rate"])),
         ],
     )));
     document.say(
-        "Everything twice, and once more at the race's full rate; what costs most where it fails \
-         comes first, and nothing new in the last four weeks. `sutler rehearse` with a day and a \
-         route makes the sheet for each run.",
+        "What costs most where it fails comes first, and nothing new in the last four weeks while \
+         there are long runs before them. `sutler rehearse` with a day and a route makes the sheet \
+         for each run.",
     );
     let plain = |text: &String| Item::new(Tone::Plain, text);
     if !calendar.look_for.is_empty() {

@@ -1,9 +1,6 @@
 //! A fit in words and numbers: the figures, what they are worth, what they rest on.
 
-use crate::facts::{
-    ErrorFacts, Facts, FitFacts, GradientFacts, OwnFigureFacts, RecordingFacts, StandingFacts,
-    StopGroupFacts,
-};
+use crate::facts::{ErrorFacts, Facts, FitFacts, OwnFigureFacts, RecordingFacts, StandingFacts};
 use crate::fit::Figures;
 
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
@@ -43,20 +40,12 @@ fn build(facts: &Facts) -> Document {
          recorded ones: the size of the error in percent of the finish time. Each recording is \
          predicted from the others.",
     );
-    document.section("By gradient");
-    document.push(Block::Table(gradients(facts, fit)));
-    document.say(
-        "Moving pace where it is about this steep. The last column is your time over the model's \
-         at the same effort, level ground being 1; climb and descent multipliers sum it up. Heights \
-         are never exact, which makes steep ground look a little easier than it is.",
-    );
     document.section("Standing still");
-    document.push(Block::Table(stops(facts, fit)));
+    document.push(Block::Table(standing(fit)));
     document.say(
         "Stops are stretches of more than a minute below 0.3 m/s. With a stop multiplier, a plan \
          counts the minutes it names for stations towards your usual time, and spreads the rest.",
     );
-    document.push(Block::Table(standing(fit)));
     document.section("What these recordings cannot tell");
     let items = fit.cannot_tell.iter();
     document.push(Block::List(
@@ -119,43 +108,6 @@ fn errors(fit: &FitFacts) -> Table {
             right("mean", "mean_pct").of(|e| cells::text(&e.mean)),
             right("half below", "median_pct").of(|e| cells::text(&e.median)),
             right("nine in ten below", "p90_pct").of(|e| cells::text(&e.p90)),
-            right("time of a piece", "pieces_pct").of(|e| cells::text(&e.pieces)),
-        ],
-    )
-}
-
-fn gradients(facts: &Facts, fit: &FitFacts) -> Table {
-    let right = Column::right;
-    let symbol = &facts.race.0.units.distance;
-    Table::of(
-        &fit.gradients,
-        vec![
-            right("gradient", "gradient_pct")
-                .of(|g: &GradientFacts| Cell::with_raw(g.words.clone(), g.gradient_pct)),
-            right(symbol.as_str(), "length_m").of(|g| cells::measure(&g.length)),
-            right(format!("pace /{symbol}").as_str(), "pace_s_per_km")
-                .of(|g| cells::maybe(g.pace.as_ref(), cells::measure)),
-            right("over the model", "over_model").of(|g| match &g.over_model {
-                Some(over) => cells::measure(over),
-                None => Cell::new("–").tone(Tone::Faint),
-            }),
-        ],
-    )
-}
-
-fn stops(facts: &Facts, fit: &FitFacts) -> Table {
-    let right = Column::right;
-    let ten = format!("stops on 10 {}", facts.race.0.units.distance);
-    Table::of(
-        &fit.stops,
-        vec![
-            Column::left("Finish", "hours").of(|g: &StopGroupFacts| Cell::new(g.words.clone())),
-            right("runs", "runs").of(|g| Cell::new(g.runs.to_string())),
-            right("stood", "stood_pct").of(|g| cells::text(&g.stood)),
-            right("usual", "usual_pct").of(|g| cells::text(&g.usual)),
-            right(ten.as_str(), "stops_per_ten").of(|g| cells::measure(&g.per_ten)),
-            right("half below", "median_s").of(|g| cells::maybe(g.median.as_ref(), cells::text)),
-            right("nine in ten below", "p90_s").of(|g| cells::maybe(g.p90.as_ref(), cells::text)),
         ],
     )
 }

@@ -5,7 +5,7 @@ use crate::inputs::intake_csv;
 use crate::rehearsal::practice::BENDS;
 
 use super::bags::push_pickups;
-use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
+use super::document::{Block, Cell, Column, Document, Item, Skyline, Table, Tone};
 use super::parts::fact;
 use super::{Needs, Report, cells, found, opening};
 
@@ -26,6 +26,12 @@ fn build(facts: &Facts) -> Document {
         return document;
     };
     document.push(Block::Facts(lines(run)));
+    document.push(Block::Skyline(Box::new(Skyline {
+        ground: run.profile.clone(),
+        stations: (run.refills_m.iter().enumerate())
+            .map(|(at, m)| ((at + 1).to_string(), *m))
+            .collect(),
+    })));
     if facts.rehearsals.len() > 1 {
         document.section("Routes, the most race-like first");
         document.push(Block::Table(routes(facts)));
@@ -77,16 +83,12 @@ fn lines(run: &RehearsalFacts) -> Vec<(String, String)> {
     ));
     lines.push(fact("Weather", run.weather.clone()));
     lines.extend(run.light.iter().map(|words| fact("Light", words)));
-    let less = if run.drinks_less {
-        "; less to drink than in the race, for the day makes less sweat"
-    } else {
-        ""
-    };
     lines.push(fact(
         "Rates",
         format!(
-            "{} carbohydrate, {} to drink, {} sodium, as in the race{less}",
-            run.carbs_rate.text, run.fluid_rate.text, run.sodium_rate.text
+            "{} carbohydrate, {} to drink, {} sodium by your rhythm and that day's weather; the \
+             race's mean {}",
+            run.carbs_rate.text, run.fluid_rate.text, run.sodium_rate.text, run.race_rates
         ),
     ));
     lines

@@ -55,10 +55,9 @@ pub(super) fn put_pacing(document: &mut DocumentMut, change: &PacingFigures) -> 
     let section = pacing
         .and_then(Item::as_table_like_mut)
         .ok_or("`pacing` is no section")?;
-    let figures = figures(change.figures.rounded());
-    for (key, number) in figures {
-        set(section, key, number.into());
-    }
+    let figures = change.figures.rounded();
+    set(section, "fade", figures.fade.into());
+    set(section, "stop_multiplier", figures.stop_multiplier.into());
     if let Some(last) = change.last {
         let date: Datetime =
             (last.to_string().parse()).map_err(|error| format!("{last} is no date: {error}"))?;
@@ -70,7 +69,7 @@ pub(super) fn put_pacing(document: &mut DocumentMut, change: &PacingFigures) -> 
         section.remove("runs");
     }
     if has_lines {
-        explain(section, figures[0].0, &change.comment);
+        explain(section, "fade", &change.comment);
     }
     // the blank before a closing brace belonged to what was last
     if let Some(braces) = document
@@ -82,21 +81,12 @@ pub(super) fn put_pacing(document: &mut DocumentMut, change: &PacingFigures) -> 
     Ok(())
 }
 
-fn figures(figures: Figures) -> [(&'static str, f64); 4] {
-    [
-        ("fade", figures.fade),
-        ("climb_multiplier", figures.climb_multiplier),
-        ("descent_multiplier", figures.descent_multiplier),
-        ("stop_multiplier", figures.stop_multiplier),
-    ]
-}
-
 impl PacingFigures {
     fn fitted(fit: &Fit) -> PacingFigures {
         PacingFigures {
-            figures: fit.figures(),
+            figures: fit.own.figures(),
             comment: comment(fit),
-            last: fit.seen.dates.map(|(_, last)| last),
+            last: fit.own.last,
             runs: fit.runs.len(),
         }
     }
@@ -109,8 +99,11 @@ impl PacingFigures {
         };
         PacingFigures {
             figures: own.figures(),
-            comment: format!("{}{runs}, the last on {}.", OURS[1], own.last),
-            last: Some(own.last),
+            comment: match own.last {
+                Some(last) => format!("{}{runs}, the last on {last}.", OURS[1]),
+                None => format!("{}{runs}.", OURS[1]),
+            },
+            last: own.last,
             runs: own.runs,
         }
     }
@@ -118,17 +111,20 @@ impl PacingFigures {
 
 /// One line on what the figures rest on.
 fn comment(fit: &Fit) -> String {
-    let seen = &fit.seen;
+    let hours: Vec<f64> = fit.runs.iter().map(|run| run.recording.hours()).collect();
+    let longest_h = hours.iter().copied().fold(0.0, f64::max);
+    let shortest_h = hours.iter().copied().fold(longest_h, f64::min);
     let runs = count(fit.runs.len(), "recording");
-    let hours = if fit.runs.len() == 1 {
-        format!("{:.1} h", seen.longest_h)
-    } else {
-        format!("{:.1} to {:.1} h", seen.shortest_h, seen.longest_h)
+    let hours = match fit.runs.len() {
+        1 => format!("{longest_h:.1} h"),
+        _ => format!("{shortest_h:.1} to {longest_h:.1} h"),
     };
-    let days = match seen.dates {
-        Some((first, last)) if first == last => format!(", {first}"),
-        Some((first, last)) => format!(", {first} to {last}"),
-        None => String::new(),
+    let days: Option<Vec<NaiveDate>> = fit.runs.iter().map(|run| run.recording.day()).collect();
+    let days = days.unwrap_or_default();
+    let days = match (days.iter().min(), days.iter().max()) {
+        (Some(first), Some(last)) if first == last => format!(", {first}"),
+        (Some(first), Some(last)) => format!(", {first} to {last}"),
+        _ => String::new(),
     };
     format!("{}{runs} of {hours}{days}.", OURS[0])
 }

@@ -3,6 +3,8 @@
 use crate::inputs::{Inputs, RunRecord};
 use crate::plan::{Plan, Race};
 
+use super::{SINGLE_RUN_MOST_H, SINGLE_RUN_MOST_M, SINGLE_RUN_SHARE};
+
 /// A plan, and the runs that may have tested it.
 pub(super) struct PlanAndRecord<'a> {
     pub(super) race: &'a Race,
@@ -11,22 +13,18 @@ pub(super) struct PlanAndRecord<'a> {
     pub(super) runs: &'a [RunRecord],
 }
 
-/// The longest single long run that is usual, metres: about 30 miles. Common practice, no source.
-const LONGEST_RUN_M: f64 = 50_000.0;
-
 impl PlanAndRecord<'_> {
     /// Start to finish, hours.
     pub(super) fn hours(&self) -> f64 {
         self.plan.pacing.finish_s / crate::time::S_PER_HOUR
     }
 
-    /// As long as a single long run may be: what the race's pacing takes for 50 km, hours. More
-    /// than that nobody can ask of a long run.
+    /// As long as a single long run usually is at most, at the race's pace, hours.
     pub(super) fn longest_run_h(&self) -> f64 {
         let length_m = self.race.course.profile.length_m();
-        let until_m = LONGEST_RUN_M.min(length_m);
+        let until_m = SINGLE_RUN_MOST_M.min(SINGLE_RUN_SHARE * length_m);
         let elapsed_s = (self.plan.pacing).elapsed_at_s(&self.race.course, until_m);
-        elapsed_s / crate::time::S_PER_HOUR
+        (elapsed_s / crate::time::S_PER_HOUR).min(SINGLE_RUN_MOST_H)
     }
 
     /// The mean over the race of something that is needed per segment, per hour.

@@ -34,6 +34,8 @@ impl PlanAndRecord<'_> {
                 |run| most(run) > 0.0,
                 |run| most(run) > 0.0 && most(run) >= FULL_FROM * wanted,
             );
+            // `tested` in the pantry says that it was eaten on a long run, not how densely
+            let tested = tested.max(u32::from(food.tested));
             Unknown {
                 kind: UnknownKind::Food,
                 what: name.to_owned(),

@@ -8,6 +8,7 @@ mod demands;
 mod foods;
 mod intake;
 mod moving;
+mod raced;
 mod things;
 pub mod words;
 
@@ -15,6 +16,13 @@ use crate::inputs::{Inputs, RunRecord};
 use crate::plan::{Plan, Race};
 use crate::units::Phrase;
 
+/// A single long run is not usually longer, metres: about 30 miles, about 50 km. Common practice,
+/// no source.
+pub const SINGLE_RUN_MOST_M: f64 = 50_000.0;
+/// Nor longer than this, hours: more costs weeks and teaches little. Common practice, no source.
+pub const SINGLE_RUN_MOST_H: f64 = 8.0;
+/// Nor than this share of the race. Our choice.
+pub const SINGLE_RUN_SHARE: f64 = 0.75;
 /// So many long runs have to test a thing before it is known. Common practice, no source.
 pub const TESTS_WANTED: u32 = 2;
 
@@ -63,6 +71,8 @@ pub enum UnknownKind {
     Night,
     /// A piece of gear in its conditions.
     Gear,
+    /// Everything that is worn and carried all the way.
+    Kit,
     /// Stopping at a drop bag and leaving with the right things.
     BagRoutine,
     /// The same with the crew.
@@ -84,6 +94,7 @@ impl UnknownKind {
             UnknownKind::Climb => "climb",
             UnknownKind::Night => "night",
             UnknownKind::Gear => "gear",
+            UnknownKind::Kit => "kit",
             UnknownKind::BagRoutine => "bag-routine",
             UnknownKind::CrewMeeting => "crew-meeting",
         }
@@ -139,10 +150,13 @@ pub struct Cover {
 }
 
 impl Unknown {
-    /// Whether enough long runs tested it, and one of them in full.
+    /// Whether enough long runs tested it, and one of them in full. Legs that met it once in full
+    /// have met it.
     #[must_use]
     pub fn is_known(&self) -> bool {
-        self.tested >= TESTS_WANTED && self.at_full
+        use UnknownKind::{Climb, Descent, Hours, Night};
+        let by_legs = matches!(self.kind, Hours | Climb | Descent | Night);
+        self.at_full && (by_legs || self.tested >= TESTS_WANTED)
     }
 }
 
@@ -152,7 +166,11 @@ pub fn all(race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Unknown> {
     let race_day = race.clock.map(|clock| clock.start().date_naive());
     // a run after the race tested nothing for it
     let in_time = |run: &&RunRecord| race_day.is_none_or(|day| run.date < day);
-    let runs: Vec<RunRecord> = inputs.record.iter().filter(in_time).cloned().collect();
+    let mut runs: Vec<RunRecord> = inputs.record.iter().filter(in_time).cloned().collect();
+    let races = inputs.plan.past.iter();
+    let races = races.map(|past| raced::as_run(past, &race.course));
+    let races: Vec<RunRecord> = races.filter(|one| in_time(&one)).collect();
+    runs.extend(races);
     let asked = demands::PlanAndRecord {
         race,
         plan,

@@ -82,7 +82,8 @@ impl PlanAndRecord<'_> {
         let longest_h = self.longest_run_h();
         let (tested, at_full) = self.against(longest_h, |run| Some(run.hours()));
         let race = Elapsed::from_s(self.plan.pacing.finish_s);
-        let least = Elapsed::from_s(longest_h * S_PER_HOUR);
+        let least_h = FULL_FROM * longest_h;
+        let least = Elapsed::from_s(least_h * S_PER_HOUR);
         Unknown {
             kind: UnknownKind::Hours,
             what: "time on feet".to_owned(),
@@ -92,7 +93,7 @@ impl PlanAndRecord<'_> {
             cost: Cost::TheRace,
             share: 1.0,
             covered_by: Cover {
-                least_h: Some(FULL_FROM * longest_h),
+                least_h: Some(least_h),
                 ..Cover::default()
             },
         }

@@ -1,5 +1,6 @@
 //! What is worn and handled: each piece of gear in its conditions, the bag, the crew.
 
+use crate::inputs::RunRecord;
 use crate::inputs::gear_csv::GearRule;
 use crate::inputs::record_toml::Tested;
 use crate::units::Phrase;
@@ -33,22 +34,53 @@ impl PlanAndRecord<'_> {
                 names.push(name);
             }
         }
-        names.into_iter().map(|name| self.piece(name)).collect()
+        let worn =
+            |name: &&str| matches!(self.rule(name), GearRule::Always | GearRule::AfterStation);
+        let (kit, pieces): (Vec<&str>, Vec<&str>) = names.into_iter().partition(worn);
+        let mut all: Vec<Unknown> = pieces.into_iter().map(|name| self.piece(name)).collect();
+        all.extend((!kit.is_empty()).then(|| self.kit(&kit)));
+        all
+    }
+
+    fn rule(&self, name: &str) -> GearRule {
+        let mut items = self.inputs.gear.iter();
+        let item = items.find(|item| same_name(&item.name.value, name));
+        item.map_or(GearRule::Always, |item| item.when)
+    }
+
+    /// What is carried all the way, as one thing: wearing it tests it.
+    fn kit(&self, pieces: &[&str]) -> Unknown {
+        let used = |run: &RunRecord, name: &str| {
+            let mut own = run.gear.iter();
+            own.any(|gear| same_name(&gear.name.value, name))
+        };
+        let (tested, at_full) = tests(
+            self.runs,
+            |run| pieces.iter().any(|name| used(run, name)),
+            |run| run.tested.contains(&Tested::Kit) || pieces.iter().all(|name| used(run, name)),
+        );
+        Unknown {
+            kind: UnknownKind::Kit,
+            what: "whole kit".to_owned(),
+            wants: Phrase::new("worn or carried all the way"),
+            tested,
+            at_full,
+            cost: Cost::Minutes,
+            share: 1.0,
+            covered_by: Cover::default(),
+        }
     }
 
     fn piece(&self, name: &str) -> Unknown {
-        let mut items = self.inputs.gear.iter();
-        let item = items.find(|item| same_name(&item.name.value, name));
-        let when = item.map_or(GearRule::Always, |item| item.when);
-        let used = |run: &crate::inputs::RunRecord| {
+        let when = self.rule(name);
+        let used = |run: &RunRecord| {
             let mut own = run.gear.iter().filter(|g| same_name(&g.name.value, name));
             own.next().map(|gear| gear.met.contains(&when))
         };
-        let anywhere = weather(when).is_none() && when != GearRule::Dark && when != GearRule::Heat;
         let (tested, at_full) = tests(
             self.runs,
             |run| used(run).is_some(),
-            |run| used(run).is_some_and(|met| met || anywhere),
+            |run| used(run).is_some_and(|met| met),
         );
         Unknown {
             kind: UnknownKind::Gear,
@@ -57,12 +89,12 @@ impl PlanAndRecord<'_> {
             tested,
             at_full,
             // a lamp or a jacket that fails stops a runner; the rest is a nuisance
-            cost: if anywhere || when == GearRule::Sun {
+            cost: if when == GearRule::Sun {
                 Cost::Minutes
             } else {
                 Cost::Hours
             },
-            share: if anywhere { 1.0 } else { 0.5 },
+            share: 0.5,
             covered_by: Cover {
                 dark_h: (when == GearRule::Dark).then_some(0.5),
                 warm_c: (when == GearRule::Heat).then_some(25.0),
@@ -73,7 +105,7 @@ impl PlanAndRecord<'_> {
     }
 
     fn routine(&self, kind: UnknownKind, practised: Tested, wants: String) -> Unknown {
-        let done = |run: &crate::inputs::RunRecord| run.tested.contains(&practised);
+        let done = |run: &RunRecord| run.tested.contains(&practised);
         let (tested, at_full) = tests(self.runs, done, done);
         Unknown {
             kind,

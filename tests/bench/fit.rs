@@ -48,12 +48,7 @@ fn main() {
     }
     let [reading_s, building_s, fitting_s] = [reading_s, building_s, fitting_s].map(median);
     let fit = last.expect("there is a recording that can be used");
-    println!(
-        "{} of {} recordings used, {:.0} km",
-        fit.runs.len(),
-        files.len(),
-        fit.seen.length_m / 1000.0
-    );
+    println!("{} of {} recordings used", fit.runs.len(), files.len());
     println!("reading the files     {:8.1} ms", reading_s * 1e3);
     println!("stops and courses     {:8.1} ms", building_s * 1e3);
     println!("fit, each left out    {:8.1} ms", fitting_s * 1e3);
@@ -61,18 +56,18 @@ fn main() {
         "ratio to reading      {:8.2}",
         (building_s + fitting_s) / reading_s
     );
-    let (before, after) = fit.summaries();
+    let (before, after) = (fit.own.default_error, fit.own.own_error);
     show("default", before);
     if let Some(after) = after {
         show("fitted", after);
     }
-    println!("{:?}: {:?}", fit.verdict, fit.figures());
+    println!("{:?}: {:?}", fit.own.verdict, fit.own.figures());
 }
 
 fn show(name: &str, errors: Summary) {
     println!(
-        "{name:8} splits off by {:.2} % on average, half {:.2}, nine in ten {:.2}; pieces {:.1} %",
-        errors.mean_pct, errors.median_pct, errors.p90_pct, errors.pieces_pct
+        "{name:8} splits off by {:.2} % on average, half {:.2}, nine in ten {:.2}",
+        errors.mean_pct, errors.median_pct, errors.p90_pct
     );
 }
 
@@ -80,8 +75,6 @@ fn show(name: &str, errors: Summary) {
 fn made(count: u64) -> Vec<(String, Vec<u8>)> {
     let runner = Figures {
         fade: 1.1,
-        climb_multiplier: 1.05,
-        descent_multiplier: 0.95,
         stop_multiplier: 0.6,
     };
     (0..count)

@@ -17,10 +17,15 @@ pub fn request() -> CalendarRequest {
         race_m: 161_000.0,
         longest_now_m: 20_000.0,
         peak_m: None,
+        week_m: None,
         taper_weeks: 2,
+        building_weeks: 3,
+        easy_weeks: 1,
+        pairs: true,
         growth: Growth::default(),
         grain_m: 500.0,
         blocked: Vec::new(),
+        aches: Vec::new(),
         practice: Vec::new(),
         done: Vec::new(),
         longest_past_m: 0.0,
@@ -35,7 +40,7 @@ pub fn request() -> CalendarRequest {
 pub fn aims() -> Vec<Aim> {
     let aim = |what: &str, needs| Aim {
         what: what.to_owned(),
-        kind: "food",
+        is_carbs: what == "carbohydrate",
         needs,
         ..Aim::default()
     };

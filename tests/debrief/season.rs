@@ -72,59 +72,44 @@ fn an_outlier_is_named_and_left_out() {
         (7, 20, 0.88),
     ]);
     let proposal = propose(&runs, &[], &RunnerFile::default(), BODY, 600.0);
-    let times = proposal.sweat_times.unwrap();
-    assert_eq!(times.combined.runs, 4);
-    let outliers: Vec<_> = times.outliers.iter().map(|(date, _)| *date).collect();
-    assert_eq!(outliers, [Some(day(7, 1))]);
+    let outliers: Vec<_> = proposal
+        .sweat_outliers
+        .iter()
+        .map(|(date, _)| *date)
+        .collect();
+    assert_eq!(outliers, [day(7, 1)]);
     let dates: Vec<_> = proposal.sweat.iter().map(|run| run.date).collect();
     assert_eq!(dates, [day(5, 1), day(5, 20), day(6, 10), day(7, 20)]);
 }
 
+/// A second run like it bears a far one out, in the record or in the runner file.
 #[test]
-fn recent_runs_count_more() {
-    let value = |runs: &[(u32, u32, f64)]| {
-        let proposal = propose(&season(runs), &[], &RunnerFile::default(), BODY, 600.0);
-        proposal.sweat_times.unwrap().combined.value
+fn a_second_run_bears_a_far_one_out() {
+    let far = |runs: &[(u32, u32, f64)], written: Option<f64>| {
+        let runner = RunnerFile {
+            sweat: written.map(measured_in_july).into_iter().collect(),
+            ..RunnerFile::default()
+        };
+        let proposal = propose(&season(runs), &[], &runner, BODY, 600.0);
+        assert_eq!(
+            proposal.sweat.len() + proposal.sweat_outliers.len(),
+            runs.len()
+        );
+        proposal.sweat_outliers.len()
     };
-    let (low, high) = (value(&[(8, 1, 0.8)]), value(&[(8, 1, 1.2)]));
-    let rising = value(&[(3, 1, 0.8), (8, 1, 1.2)]);
-    let falling = value(&[(3, 1, 1.2), (8, 1, 0.8)]);
-    assert!(low < falling && falling < f64::midpoint(low, high));
-    assert!(rising < high && rising > f64::midpoint(low, high));
+    assert_eq!(far(&[(8, 1, 2.0)], None), 1);
+    assert_eq!(far(&[(8, 1, 2.0)], Some(0.9)), 1);
+    assert_eq!(far(&[(8, 1, 2.0)], Some(1.9)), 0);
+    assert_eq!(far(&[(8, 1, 2.0), (8, 9, 1.8)], None), 0);
 }
 
-/// What stands in the runner file counts as a run of the record does, but not twice.
-#[test]
-fn rates_of_the_runner_file_count_once() {
-    let written = |date, l_per_h| SweatMeasured {
-        date,
+fn measured_in_july(l_per_h: f64) -> SweatMeasured {
+    SweatMeasured {
+        date: Some(day(7, 1)),
         rate_l_per_h: Spanned::unwritten(l_per_h),
         temp_c: 18.0,
         energy_kcal_per_h: None,
-    };
-    let with = |sweat: Vec<SweatMeasured>| {
-        let runner = RunnerFile {
-            sweat,
-            ..RunnerFile::default()
-        };
-        let runs = season(&[(8, 1, 0.8)]);
-        propose(&runs, &[], &runner, BODY, 600.0)
-            .sweat_times
-            .unwrap()
-    };
-    let alone = with(Vec::new());
-    // another figure for the same run changes nothing
-    assert_eq!(with(vec![written(Some(day(8, 1)), 1.6)]), alone);
-    for date in [Some(day(7, 1)), None] {
-        let both = with(vec![written(date, 1.2)]);
-        assert_eq!((both.combined.runs, both.written), (2, 1));
-        // weights by hand are near 1 and 0.84, or 0.5 without a date
-        let up = both.combined.value / alone.combined.value;
-        assert!((1.1..1.25).contains(&up), "{date:?}: {up}");
-        assert!(both.combined.uncertainty < alone.combined.uncertainty);
     }
-    // nobody sweats so
-    assert_eq!(with(vec![written(None, 4.5)]), alone);
 }
 
 /// More drunk than lost is no rate to practise, however well it went down.

@@ -92,13 +92,7 @@ fn data_formats_hold_what_the_table_shows() {
         .quietly()
         .json();
     assert_eq!(json["fit"]["recordings"].as_array().map(Vec::len), Some(3));
-    assert_eq!(json["fit"]["gradients"].as_array().map(Vec::len), Some(13));
-    for key in [
-        "fade",
-        "climb_multiplier",
-        "descent_multiplier",
-        "stop_multiplier",
-    ] {
+    for key in ["fade", "stop_multiplier"] {
         let figures = json["fit"]["figures"].as_array().unwrap();
         let figure = figures.iter().find(|one| one["key"] == key).unwrap();
         let number = |name: &str| figure[name].as_f64().unwrap();
@@ -108,7 +102,7 @@ fn data_formats_hold_what_the_table_shows() {
     let fade = csv.lines().find(|line| line.starts_with("fade,")).unwrap();
     assert_eq!(fade.split(',').count(), 6);
     let miles = case.run(&["fit", "runs", "--units", "imperial"]).exits(0);
-    miles.prints("pace /mi").prints(" ft");
+    miles.prints("mi  finish");
     case.run(&["fit", "runs", "--format", "markdown", "-o", "fit.md"])
         .exits(0)
         .quietly()
@@ -183,7 +177,6 @@ fn figures_that_do_not_help_are_not_written() {
     let mut one = Recorded::day(0, Figures::USUAL);
     let mut other = Recorded::day(1, Figures::USUAL);
     (one.runner.fade, other.runner.fade) = (0.0, 2.4);
-    (one.runner.climb_multiplier, other.runner.climb_multiplier) = (0.8, 1.3);
     let old = "[pacing]\nfade = 1.0\n";
     let case = Case::new()
         .file("runs/one.gpx", one.gpx())

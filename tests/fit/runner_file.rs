@@ -9,20 +9,16 @@ use super::{days, fitted};
 
 fn fit() -> Fit {
     let mut fit = fitted(days(Figures::USUAL, 0..2));
-    fit.fade.value = 0.876;
-    fit.climb_multiplier.value = 1.05;
-    fit.descent_multiplier.value = 0.96;
-    fit.stop_multiplier.value = 1.5;
-    fit.seen.shortest_h = 6.04;
-    fit.seen.longest_h = 11.5;
+    fit.own.fade.value = 0.876;
+    fit.own.stop_multiplier.value = 1.5;
+    fit.runs[0].recording.finish_s = 6.04 * 3600.0;
+    fit.runs[1].recording.finish_s = 11.5 * 3600.0;
     fit
 }
 
 const FIGURES: &str = "\
 # Fitted to 2 recordings of 6.0 to 11.5 h, 2026-05-03 to 2026-05-10.
 fade = 0.88
-climb_multiplier = 1.05
-descent_multiplier = 0.96
 stop_multiplier = 1.5
 measured_on = 2026-05-10
 runs = 2
@@ -39,13 +35,8 @@ fn check(old: &str, expected: &str) {
     let runner = runner_toml::read(&file, id, &mut notes);
     assert!(notes.is_empty(), "{notes:?}");
     let pacing = runner.pacing;
-    let values = [
-        pacing.fade,
-        pacing.climb_multiplier,
-        pacing.descent_multiplier,
-        pacing.stop_multiplier,
-    ];
-    let expected = [0.88, 1.05, 0.96, 1.5].map(Some);
+    let values = [pacing.fade, pacing.stop_multiplier];
+    let expected = [0.88, 1.5].map(Some);
     assert_eq!(values.map(|v| v.map(|v| v.value)), expected);
 }
 
@@ -70,15 +61,15 @@ fn values_change_and_all_around_them_stays() {
         "# top\n\n[pacing] # mine\n# Fitted to 1 recording of 5.0 h.\n\
          fade    =   1.0   # a guess\n# a cap\ndownhill_cap = 1.2\nclimb_multiplier = 1\n\n[carry]\nfood_g = 600\n",
         "# top\n\n[pacing] # mine\n# Fitted to 2 recordings of 6.0 to 11.5 h, 2026-05-03 to 2026-05-10.\n\
-         fade    =   0.88   # a guess\n# a cap\ndownhill_cap = 1.2\nclimb_multiplier = 1.05\n\
-         descent_multiplier = 0.96\nstop_multiplier = 1.5\nmeasured_on = 2026-05-10\nruns = 2\n\n\
+         fade    =   0.88   # a guess\n# a cap\ndownhill_cap = 1.2\nclimb_multiplier = 1\n\
+         stop_multiplier = 1.5\nmeasured_on = 2026-05-10\nruns = 2\n\n\
          [carry]\nfood_g = 600\n",
     );
 }
 
 #[test]
 fn a_section_in_braces_or_of_dotted_keys_stays_one() {
-    let figures = "fade = 0.88, climb_multiplier = 1.05, descent_multiplier = 0.96, \
+    let figures = "fade = 0.88, \
                    stop_multiplier = 1.5, measured_on = 2026-05-10, runs = 2";
     check(
         "pacing = { fade = 1.0 }\n[carry]\nfood_g = 600\n",
@@ -86,8 +77,7 @@ fn a_section_in_braces_or_of_dotted_keys_stays_one() {
     );
     check(
         "pacing.fade = 1.0 # so far\nmass_kg = 64\n",
-        "pacing.fade = 0.88 # so far\npacing.climb_multiplier = 1.05\n\
-         pacing.descent_multiplier = 0.96\npacing.stop_multiplier = 1.5\n\
+        "pacing.fade = 0.88 # so far\npacing.stop_multiplier = 1.5\n\
          pacing.measured_on = 2026-05-10\npacing.runs = 2\nmass_kg = 64\n",
     );
 }

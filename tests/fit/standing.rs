@@ -101,16 +101,13 @@ fn the_stop_multiplier_goes_by_what_is_usual_for_the_hours() {
     let usual_min = usual_stop_share(hours) * hours * 60.0;
     let fit_with = |made: &Recorded| fitted(vec![recording("x.gpx", &made.track())]);
     made.stops = vec![(15.0, usual_min)];
-    let usual = fit_with(&made).stop_multiplier;
+    let usual = fit_with(&made).own.stop_multiplier;
     assert!((usual.value - 1.0).abs() < 0.03, "{usual:?}");
     made.stops.clear();
-    let never = fit_with(&made).stop_multiplier;
+    let never = fit_with(&made).own.stop_multiplier;
     assert!(never.value < 0.9 && never.low >= 0.0, "{never:?}");
     // one afternoon in a hut is not the rule: it counts as three times the usual and half an hour
     made.stops = vec![(15.0, 200.0)];
-    let hut = fit_with(&made).stop_multiplier;
+    let hut = fit_with(&made).own.stop_multiplier;
     assert!((1.2..2.0).contains(&hut.value), "{hut:?}");
-    let group = &fit_with(&made).stop_groups[0];
-    assert_eq!((group.from_h, group.to_h, group.runs), (6.0, 12.0, 1));
-    assert!((group.share - 200.0 / 360.0).abs() < 0.01);
 }

@@ -108,8 +108,6 @@ impl Recorded {
             fade: Fade::Slowing {
                 strength: self.runner.fade,
             },
-            climb_multiplier: self.runner.climb_multiplier,
-            descent_multiplier: self.runner.descent_multiplier,
             ..PacingSettings::default()
         };
         let inputs = Inputs::default();

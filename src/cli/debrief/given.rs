@@ -9,7 +9,7 @@ use rayon::prelude::*;
 
 use sutler::debrief::{self, RunFacts};
 use sutler::diagnostics::Diagnostic;
-use sutler::fit::{Fit, Recording};
+use sutler::fit::{Fit, FittedRun, Recording};
 use sutler::inputs::RunRecord;
 use sutler::inputs::record_toml::{BodyRecord, RunSky};
 use sutler::time::Elapsed;
@@ -20,36 +20,28 @@ use crate::cli::load::Loaded;
 use crate::cli::show::{self, Stop};
 
 /// What the recording alone says; what is wrong with it is noted.
-pub(super) fn fitted(args: &DebriefArgs, loaded: &mut Loaded) -> Option<Fit> {
+pub(super) fn fitted(args: &DebriefArgs, loaded: &mut Loaded) -> Option<FittedRun> {
     let one = read(args.recording.as_deref()?);
     show::problems(&one.sources, one.notes.all());
-    let recording: Option<Recording> = match one.recording {
-        Ok(recording) => Some(recording),
-        Err(why) => {
-            loaded.notes.push(*why);
-            None
-        }
-    };
     let mut left_out = Vec::new();
+    let recording = one.recording.map_err(|why| left_out.push(*why)).ok();
     let fit = Fit::of(recording.into_iter().collect(), &mut left_out);
     left_out.into_iter().for_each(|why| loaded.notes.push(why));
-    fit
+    fit?.runs.pop()
 }
 
 /// What is known besides the recording and the log; `None` where the notes say what is missing.
 pub(super) fn facts(
     args: &DebriefArgs,
-    fit: Option<&Fit>,
+    fit: Option<&FittedRun>,
     loaded: &mut Loaded,
 ) -> Result<Option<RunFacts>, Stop> {
     let zone = loaded.inputs.course.timezone.map(|zone| zone.value);
-    let recorded = fit
-        .and_then(|fit| fit.runs.first()?.recording.start())
-        .map(|start| {
-            start
-                .with_timezone(&zone.unwrap_or(chrono_tz::UTC))
-                .naive_local()
-        });
+    let recorded = fit.and_then(|fit| fit.recording.start()).map(|start| {
+        start
+            .with_timezone(&zone.unwrap_or(chrono_tz::UTC))
+            .naive_local()
+    });
     let Some(date) = args.date.or(recorded.map(|start| start.date())) else {
         loaded.notes.push(
             Diagnostic::error("the run has no date")
@@ -142,14 +134,14 @@ fn unlikely(
 /// name it has for them and took as long as it says.
 pub(super) fn at_hand(
     record: &[RunRecord],
-    own: Option<(&RunRecord, Option<&Fit>)>,
+    own: Option<(&RunRecord, Option<&FittedRun>)>,
     path: &Path,
 ) -> Vec<Option<Recording>> {
     const SAME_S: f64 = 60.0;
     let folder = path.parent().unwrap_or(Path::new(""));
     let found = |other: &RunRecord| {
         if let Some((_, fit)) = own.filter(|(run, _)| other.fingerprint == run.fingerprint) {
-            return fit.and_then(|fit| Some(fit.runs.first()?.recording.clone()));
+            return fit.map(|fit| fit.recording.clone());
         }
         let name = Path::new(other.recording.as_ref()?).file_name()?;
         let recording = read(&folder.join(name)).recording.ok()?;

@@ -9,7 +9,7 @@ use std::path::PathBuf;
 use sutler::debrief::{self, Proposal};
 use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned};
 use sutler::facts::{DebriefFacts, Facts};
-use sutler::fit::Fit;
+use sutler::fit::FittedRun;
 use sutler::fueling;
 use sutler::inputs::{Inputs, RunRecord, runner_toml};
 use sutler::plan::{Plan, Race};
@@ -72,8 +72,7 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, Stop> {
     }
     let proposal = proposal(&loaded.inputs, &plans, Some((run, fit.as_ref())), &files);
     let runner = files.proposed(gone.as_ref(), &proposal)?;
-    let recording = fit.as_ref().and_then(|fit| fit.runs.first());
-    let recording = recording.map(|run| &run.recording);
+    let recording = fit.as_ref().map(|fit| &fit.recording);
     let body = fueling::body_of(&loaded.inputs.runner);
     let advice = (plans.first()).map_or_else(Vec::new, |plan| {
         debrief::advice(&debriefed, recording, &race, plan, body)
@@ -142,7 +141,7 @@ fn forget(inputs: &mut Inputs, gone: &RunRecord) {
 fn proposal(
     inputs: &Inputs,
     plans: &[Plan],
-    own: Option<(&RunRecord, Option<&Fit>)>,
+    own: Option<(&RunRecord, Option<&FittedRun>)>,
     files: &Files,
 ) -> Proposal {
     let runner = &inputs.runner;

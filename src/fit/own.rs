@@ -1,0 +1,266 @@
+//! A runner's own pacing from all of their runs together, recorded or noted, drawn towards what
+//! other runners show; and whether it would have predicted the runs it was not fitted to.
+//!
+//! A runner is one of many, and each of their days one of theirs: the fade differs between runners
+//! by [`BETWEEN`] and between one runner's days by [`day_to_day`]. What a run is worth follows from
+//! both and from how sure it is by itself: normal theory with two guards. A day that is far off
+//! counts for less (Student's t with [`DEGREES`] degrees of freedom), and the days' spread is
+//! learned from the runner's own once there are several.
+//!
+//! Multipliers of climbs and descents are not fitted: on public recordings they predict runs that
+//! were left out no better than the model's own slopes.
+
+use chrono::NaiveDate;
+use rayon::prelude::*;
+
+use super::errors::{Errors, Summary};
+use super::evidence::Evidence;
+use super::figures::Figures;
+use super::recording::Recording;
+
+/// A figure and how sure it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Estimate {
+    /// The best guess.
+    pub value: f64,
+    /// Ends of the range that holds it in two of three cases.
+    pub low: f64,
+    /// The other end.
+    pub high: f64,
+    /// Share of the way from the usual to what the runs show by themselves, 0 to 1.
+    pub own_share: f64,
+}
+
+/// One run of a runner.
+#[derive(Clone, Copy, Debug)]
+pub struct SaidRun<'a> {
+    /// Its day, where that is known.
+    pub date: Option<NaiveDate>,
+    /// Its evidence.
+    pub evidence: Evidence,
+    /// Its recording, where it is at hand: figures are tried on these.
+    pub recording: Option<&'a Recording>,
+}
+
+/// A runner's own pacing figures.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct OwnPace {
+    /// Share of the recorded slowing, while moving.
+    pub fade: Estimate,
+    /// Own time stood still over the usual.
+    pub stop_multiplier: Estimate,
+    /// Whether these predict left-out recordings better than the defaults.
+    pub verdict: Verdict,
+    /// Errors of all recordings at hand with the defaults.
+    pub default_error: Summary,
+    /// The same, each predicted from the others, where there are others.
+    pub own_error: Option<Summary>,
+    /// Each run's errors, `None` where its recording is not at hand.
+    pub trials: Vec<Option<FigureTrial>>,
+    /// Number of runs that say something.
+    pub runs: usize,
+    /// The day of the last of them.
+    pub last: Option<NaiveDate>,
+    /// Runs that are far from the others, with what each counts for beside a usual day.
+    pub outliers: Vec<(NaiveDate, f64)>,
+}
+
+/// One recording's errors, twice.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FigureTrial {
+    /// With the defaults.
+    pub by_default: Errors,
+    /// With what the other runs gave; `None` where there is no other.
+    pub by_others: Option<Errors>,
+}
+
+/// The result of trying the figures on left-out recordings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// They predict left-out recordings better than the defaults.
+    Better,
+    /// They do not.
+    NoBetter,
+    /// There are not two recordings: nothing is left to try them on.
+    Untried,
+}
+
+/// After so many days a run counts half. Our choice: fitness and heat habits pass in a season.
+pub const HALF_AFTER_DAYS: f64 = 120.0;
+
+/// Standard deviation of the fade between runners. Two thirds or four thirds of it change the error
+/// of left-out public recordings by less than a hundredth of a percent of the finish time.
+const BETWEEN: f64 = 0.15;
+/// Of the t distribution that days are drawn from.
+const DEGREES: f64 = 4.0;
+/// As many days' worth of belief in the spread of [`day_to_day`].
+const DAYS_KNOWN: f64 = 3.0;
+/// Hours of usual standing that the usual multiplier is worth against a runner's own: between
+/// runners it differs by 0.5.
+const USUAL_H: f64 = 1.6;
+/// Variance of the hours stood over their mean: a recording of 30 h varies by 1.1 h.
+const STOPS_VARY_H: f64 = 0.4;
+/// A run that counts for less than this of a usual day is named.
+const OUTLIER_BELOW: f64 = 0.5;
+
+/// Standard deviation of the fade between one runner's days, by hours, from 25 public recordings.
+/// Over a few hours a slow start or one bad patch looks like a large fade.
+pub(super) fn day_to_day(hours: f64) -> f64 {
+    1.75 / hours.max(1.0).sqrt()
+}
+
+/// The weight of a run beside one of the last day; one without a day counts as half as much.
+#[must_use]
+pub fn fresh(date: Option<NaiveDate>, last: Option<NaiveDate>) -> f64 {
+    match (date, last) {
+        (Some(date), Some(last)) => 0.5_f64.powf((last - date).num_days() as f64 / HALF_AFTER_DAYS),
+        (None, Some(_)) => 0.5,
+        (_, None) => 1.0,
+    }
+}
+
+impl OwnPace {
+    /// What runs say together; `None` where there are none.
+    #[must_use]
+    pub fn of(said: &[SaidRun<'_>]) -> Option<OwnPace> {
+        let together: Vec<&SaidRun<'_>> = said.iter().collect();
+        let (fade, weights) = faded(&together);
+        let trials: Vec<Option<FigureTrial>> = (0..said.len())
+            .into_par_iter()
+            .map(|left_out| tried(said, left_out))
+            .collect();
+        let all = || trials.iter().flatten();
+        let default_error = Summary::over(all().map(|trial| &trial.by_default));
+        let by_others = all().filter_map(|trial| trial.by_others.as_ref());
+        let own_error = (all().count() > 1).then(|| Summary::over(by_others));
+        let outliers = said.iter().zip(weights);
+        (!said.is_empty()).then(|| OwnPace {
+            fade,
+            stop_multiplier: stopped(&together),
+            verdict: match own_error {
+                Some(own) if own.mean_pct < default_error.mean_pct => Verdict::Better,
+                Some(_) => Verdict::NoBetter,
+                None => Verdict::Untried,
+            },
+            default_error,
+            own_error,
+            trials,
+            runs: said.len(),
+            last: said.iter().filter_map(|one| one.date).max(),
+            outliers: outliers
+                .filter(|(_, weight)| *weight < OUTLIER_BELOW)
+                .filter_map(|(one, weight)| Some((one.date?, weight)))
+                .collect(),
+        })
+    }
+
+    /// The best guess of every figure.
+    #[must_use]
+    pub fn figures(&self) -> Figures {
+        Figures {
+            fade: self.fade.value,
+            stop_multiplier: self.stop_multiplier.value,
+        }
+    }
+
+    /// Number of recordings that the figures were tried on.
+    #[must_use]
+    pub fn tried_on(&self) -> usize {
+        self.trials.iter().flatten().count()
+    }
+}
+
+/// A recording predicted by the defaults and from all other runs.
+fn tried(said: &[SaidRun<'_>], left_out: usize) -> Option<FigureTrial> {
+    let recording = said[left_out].recording?;
+    let others = said.iter().enumerate().filter(|(i, _)| *i != left_out);
+    let others: Vec<&SaidRun<'_>> = others.map(|(_, one)| one).collect();
+    let by_others = (!others.is_empty()).then(|| Figures {
+        fade: faded(&others).0.value,
+        stop_multiplier: stopped(&others).value,
+    });
+    Some(FigureTrial {
+        by_default: Errors::of(recording, &crate::pacing::PacingSettings::default())?,
+        by_others: by_others.and_then(|figures| Errors::of(recording, &figures.settings())),
+    })
+}
+
+/// The runner's fade and the days' weights, after as many rounds as it takes for weights and spread
+/// to settle.
+fn faded(said: &[&SaidRun<'_>]) -> (Estimate, Vec<f64>) {
+    let last = said.iter().filter_map(|one| one.date).max();
+    let usual = Figures::USUAL.fade;
+    // fade, its variance by itself, the days' variance, what it counts for
+    let days: Vec<(f64, f64, f64, f64)> = (said.iter())
+        .map(|one| {
+            let (fade, off, counts) = match one.evidence.fade {
+                Some((fade, off)) => (fade, off, fresh(one.date, last)),
+                None => (usual, 1.0, 0.0),
+            };
+            (
+                fade,
+                off * off,
+                day_to_day(one.evidence.hours).powi(2),
+                counts,
+            )
+        })
+        .collect();
+    let (mut scale, mut weights) = (1.0, vec![1.0; days.len()]);
+    let (mut value, mut variance) = (usual, BETWEEN * BETWEEN);
+    for _ in 0..50 {
+        let (mut precision, mut pull) = (1.0 / (BETWEEN * BETWEEN), 0.0);
+        for ((fade, own, days, counts), weight) in days.iter().zip(&weights) {
+            let information = weight * counts / (own + scale * days);
+            precision += information;
+            pull += information * (fade - usual);
+        }
+        let before = value;
+        (value, variance) = (usual + pull / precision, 1.0 / precision);
+        for ((fade, own, days, _), weight) in days.iter().zip(&mut weights) {
+            let squared = (fade - value).powi(2) / (own + scale * days);
+            *weight = (DEGREES + 1.0) / (DEGREES + squared);
+        }
+        let squares = days.iter().zip(&weights);
+        let squares: f64 = squares
+            .map(|((fade, own, days, counts), weight)| {
+                counts * weight * (fade - value).powi(2) / (own + days)
+            })
+            .sum();
+        let others = (days.iter().map(|day| day.3).sum::<f64>() - 1.0).max(0.0);
+        scale = (DAYS_KNOWN + squares.min(4.0 * others)) / (DAYS_KNOWN + others);
+        if (value - before).abs() < 1e-6 {
+            break;
+        }
+    }
+    let spread = variance.sqrt();
+    let kept = |value: f64| value.clamp(0.0, 4.0);
+    let fade = Estimate {
+        value: kept(value),
+        low: kept(value - spread),
+        high: kept(value + spread),
+        own_share: (1.0 - variance / (BETWEEN * BETWEEN)).clamp(0.0, 1.0),
+    };
+    (fade, weights)
+}
+
+/// Time stood over the usual: counts of rare events with a gamma prior, in hours.
+fn stopped(said: &[&SaidRun<'_>]) -> Estimate {
+    let last = said.iter().filter_map(|one| one.date).max();
+    let (mut stood_h, mut usual_h) = (0.0, 0.0);
+    for one in said {
+        let counts = fresh(one.date, last);
+        let own = &one.evidence;
+        // one afternoon in a hut must not count for a season
+        stood_h += counts * own.stood_h.min(3.0 * own.usual_h + 0.5);
+        usual_h += counts * own.usual_h;
+    }
+    let value = (USUAL_H + stood_h) / (USUAL_H + usual_h);
+    let spread = (STOPS_VARY_H * value / (USUAL_H + usual_h)).sqrt();
+    Estimate {
+        value: value.min(4.0),
+        low: (value - spread).max(0.0),
+        high: (value + spread).min(4.0),
+        own_share: usual_h / (USUAL_H + usual_h),
+    }
+}
