@@ -71,11 +71,12 @@ fn one_recording_hardly_moves_the_figures_and_twelve_that_agree_do() {
         assert!((-0.05..0.35).contains(&way), "{name}: {way}");
         assert!(estimate.own_share < 0.35, "{name}: {estimate:?}");
     }
+    // a day a week: older ones count less, so that twelve are worth about nine
     let twelve = fitted(days(UNUSUAL, 0..12));
     for (name, estimate, truth, usual) in pairs(&twelve, UNUSUAL) {
         let way = way(estimate, truth, usual);
-        assert!((0.7..1.2).contains(&way), "{name}: {way}");
-        assert!(estimate.own_share > 0.6, "{name}: {estimate:?}");
+        assert!((0.55..1.2).contains(&way), "{name}: {way}");
+        assert!(estimate.own_share > 0.55, "{name}: {estimate:?}");
     }
 }
 
