@@ -112,7 +112,10 @@ function project(events) {
       : clamp(between(table.late, columns.chance, whole), 0, 1);
     rest.speed = between(table.late, columns.speed, pace);
     const now = whole + (at.left && columns === table.came ? stations[k].stop_s : 0);
-    rest.stay = columns.stay.some((v) => v !== null) ? between(table.late, columns.stay, now) : null;
+    // beyond the last lateness with such a speed nobody runs it
+    const most = columns.stay.findLastIndex((speed) => speed !== null);
+    const reach = most === table.late.length - 1 || now < table.late[most + 1];
+    rest.stay = most >= 0 && reach ? between(table.late, columns.stay, now) : null;
   }
   for (let j = rest.here + 1; j <= last; j += 1) {
     const hand = inHand(j, rest.arrivals[j]);
@@ -151,7 +154,8 @@ function staying(rest) {
   }
   const faster = kept >= 0 || rest.stay === null ? 0 : Math.max(rest.stay / rest.speed - 1, 0.01);
   return { kept: Math.max(kept, 0), to, stops, faster, enough: kept >= 0,
-    reach: kept >= 0 || (rest.stay !== null && rest.stay <= data.most_speed) };
+    reach: rest.lost.every(({ station }) => stations[station].cutoff_s > rest.at)
+      && (kept >= 0 || (rest.stay !== null && rest.stay <= data.most_speed)) };
 }
 
 // when the crew is at each meeting ahead, and drives off there: not before the runner has left the
