@@ -48,6 +48,7 @@ pub fn spec() -> Spec {
         ],
         settings: SETTINGS,
         notes: (STATION_NOTE, SURFACE_NOTE),
+        field: None,
     }
 }
 

@@ -74,5 +74,6 @@ fn bare() -> Spec {
         surfaces: Vec::new(),
         settings: "",
         notes: ("", ""),
+        field: None,
     }
 }

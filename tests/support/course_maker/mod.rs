@@ -69,6 +69,9 @@ pub fn make(name: &str) -> Folder {
         files.push(("surfaces.csv", tables::surfaces(&spec, &places)));
         files.push(("course.toml", tables::settings(&spec, &line, &places)));
     }
+    if let Some(field) = &spec.field {
+        files.push(("results.csv", tables::results(&spec, field)));
+    }
     Folder {
         path: spec.folder,
         files,

@@ -31,6 +31,7 @@ pub fn spec() -> Spec {
         ],
         settings: SETTINGS,
         notes: (STATION_NOTE, SURFACE_NOTE),
+        field: None,
     }
 }
 

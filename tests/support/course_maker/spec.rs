@@ -31,6 +31,18 @@ pub struct Spec {
     pub settings: &'static str,
     /// Comment lines above `stations.csv` and `surfaces.csv`.
     pub notes: (&'static str, &'static str),
+    /// Who ran a former edition, where `results.csv` tells.
+    pub field: Option<Field>,
+}
+
+/// The runners of a former edition: hours are `base_h` and the square of a bell times `spread_h`,
+/// so that the slow half is spread wider than the fast one.
+pub struct Field {
+    pub starters: usize,
+    pub base_h: f64,
+    pub spread_h: f64,
+    /// Who needs longer did not finish.
+    pub limit_h: f64,
 }
 
 /// A point that the base line passes.

@@ -33,5 +33,6 @@ pub fn spec() -> Spec {
         surfaces: Vec::new(),
         settings: "",
         notes: ("", ""),
+        field: None,
     }
 }

@@ -1,6 +1,6 @@
 //! A mountain traverse of 100 km from evening to the next afternoon.
 
-use super::spec::{Spec, Stop, Waypoint, at, stop, via};
+use super::spec::{Field, Spec, Stop, Waypoint, at, stop, via};
 
 pub fn spec() -> Spec {
     Spec {
@@ -32,6 +32,12 @@ pub fn spec() -> Spec {
         ],
         settings: SETTINGS,
         notes: (STATION_NOTE, SURFACE_NOTE),
+        field: Some(Field {
+            starters: 320,
+            base_h: 12.6,
+            spread_h: 6.9,
+            limit_h: 27.0,
+        }),
     }
 }
 
