@@ -258,17 +258,28 @@ fn at_risk(view: &View<'_>, outlook: &Outlook, estimate: &Estimate) -> String {
     }
 }
 
+/// A target that fewer runners with such results can run is out of reach.
+pub(super) const OUT_OF_REACH: f64 = 0.05;
+
 /// The plan's target, how likely it is, and how likely every cutoff.
 fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
     let (target, by_then) = outlook.target?;
     let mut words = format!(
-        "{target}: {} to finish by then",
+        "{target}: {}{} to be able to finish by then",
+        if by_then < OUT_OF_REACH {
+            "out of reach, "
+        } else {
+            ""
+        },
         Measure::chance(by_then).text
     );
     let mut prospects = outlook.prospects.iter();
     let own = prospects.find(|prospect| prospect.finish == target);
     if let Some(chance) = own.and_then(|own| own.schedule.chance) {
-        words += &format!(", {} to make every cutoff", Measure::chance(chance).text);
+        words += &format!(
+            "; whoever sets out for it makes every cutoff with a chance of {}",
+            Measure::chance(chance).text
+        );
     }
     if view.race.estimate.is_none() {
         words += "; no result backs it";

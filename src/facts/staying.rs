@@ -67,7 +67,7 @@ impl StayFacts {
             is_harder: staying.is_harder,
             chance: Measure::chance(staying.chance),
             chance_as_planned: Measure::chance(staying.chance_as_planned),
-            words: words(staying, leave_by.as_ref()),
+            words: words(staying, replan.shown.speed_ratio, leave_by.as_ref()),
             leave_by,
             stations: splits[replan.here + 1..]
                 .iter()
@@ -84,19 +84,21 @@ impl StayFacts {
     }
 }
 
-fn words(staying: &Staying, leave_by: Option<&Moment>) -> String {
+/// What to do first, and how likely it is enough. Faster is faster than the runner goes at now.
+fn words(staying: &Staying, goes_at: f64, leave_by: Option<&Moment>) -> String {
     let chance = Measure::chance(staying.chance).text;
     let stops = match (100.0 * staying.stops_kept).round() {
-        p if p >= 100.0 => "with the stops as planned".to_owned(),
-        p if p <= 0.0 => "without a stop".to_owned(),
-        p => format!("with stops cut to {p:.0} %"),
+        p if p >= 100.0 => "stops as planned".to_owned(),
+        p if p <= 0.0 => "no stops".to_owned(),
+        p => format!("stops cut to {p:.0} %"),
     };
-    let pace = match (100.0 * (staying.speed_ratio - 1.0)).round() {
-        _ if !staying.is_harder => "at this effort".to_owned(),
-        p if p > 0.0 => format!("{p:.0} % faster than planned"),
-        p if p < 0.0 => format!("{:.0} % slower than planned", -p),
-        _ => "at the planned speed".to_owned(),
+    let faster = (100.0 * (staying.speed_ratio / goes_at - 1.0))
+        .ceil()
+        .max(1.0);
+    let pace = match staying.is_harder {
+        true => format!("{faster:.0} % faster than now"),
+        false => "at this effort".to_owned(),
     };
     let leave = leave_by.map_or_else(String::new, |by| format!("; leave by {}", by.text));
-    format!("{pace}, {stops}: {chance} likely{leave}")
+    format!("{stops}, {pace}: {chance} likely{leave}")
 }

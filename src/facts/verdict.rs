@@ -5,6 +5,7 @@ use crate::plan::{Plan, WORTH_SAYING};
 use crate::schedule::{DOUBTFUL, UNLIKELY};
 
 use super::View;
+use super::finish::OUT_OF_REACH;
 use super::found::FindingFacts;
 use super::splits::SplitFacts;
 use super::value::{Measure, Moment, record};
@@ -113,7 +114,7 @@ struct Words<'a> {
 impl Words<'_> {
     fn lines(&self) -> Vec<String> {
         let mut lines = vec![self.opening()];
-        if self.verdict.is_hope && self.verdict.holds {
+        if self.verdict.is_hope && (self.verdict.holds || self.out_of_reach()) {
             lines.push(format!("{}.", sentence(&self.chance())));
         }
         lines.push(self.finish());
@@ -125,6 +126,18 @@ impl Words<'_> {
     /// Does it hold, and how likely.
     fn opening(&self) -> String {
         let target = self.plan.finish;
+        let promise = match self.basis {
+            Basis::Results(1) => "promises",
+            _ => "promise",
+        };
+        let promised = format!(
+            "{} {promise} {}",
+            self.basis.words(),
+            self.verdict.expected.elapsed
+        );
+        if self.out_of_reach() {
+            return format!("{target} is out of reach: {promised}.");
+        }
         if let Some(station) = &self.verdict.fails_at {
             let missed = self.splits.iter().find(|split| split.station == *station);
             let late = missed.and_then(|split| split.margin.as_ref());
@@ -139,23 +152,22 @@ impl Words<'_> {
         }
         if self.verdict.is_hope {
             return format!(
-                "{target} is a hope: {} {} {}, and {target} has a chance of {}.",
-                self.basis.words(),
-                if self.basis == Basis::Results(1) {
-                    "promises"
-                } else {
-                    "promise"
-                },
-                self.verdict.expected.elapsed,
+                "{target} is a hope: {promised}, and {target} has a chance of {}.",
                 self.verdict.chance_of_target.text,
             );
         }
         let holds = match self.plan.schedule.chance {
-            Some(chance) if chance < UNLIKELY => "Holds on plan only",
+            Some(chance) if chance < UNLIKELY => "Unlikely, though it holds on plan",
+            Some(chance) if chance < DOUBTFUL => "Doubtful",
             _ if self.verdict.narrowly => "Holds, narrowly",
             _ => "Holds",
         };
         format!("{holds}: {}.", self.chance())
+    }
+
+    /// Whether hardly any runner with such results runs the target.
+    fn out_of_reach(&self) -> bool {
+        self.verdict.is_hope && self.verdict.chance_of_target.value < OUT_OF_REACH
     }
 
     /// The chance of the whole race, and where it is lost.
@@ -224,6 +236,7 @@ impl Words<'_> {
         }
         // the opening has said the cutoff that is missed first, or else the first failure
         let said = match &self.verdict.fails_at {
+            _ if self.out_of_reach() => None,
             Some(_) => self
                 .findings
                 .iter()

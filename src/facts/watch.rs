@@ -16,11 +16,14 @@ const CARBS_SHARE: f64 = 0.1;
 const LAST_SIP_ML: f64 = 50.0;
 /// Less than this is a mouthful, millilitres.
 const MOUTHFUL_ML: f64 = 50.0;
+/// A rate below this is a mouthful now and then, which nobody times, millilitres an hour: common
+/// practice, no source.
+const SLOWEST_SIP_ML_PER_H: f64 = 150.0;
 /// A habit that is held to sweat by less is not worth a word, millilitres an hour.
 const HELD_ML_PER_H: f64 = 20.0;
 
-/// Such as `every 30 min one of: 2 dates, 1 rice ball; sip 300 ml/h, about 3/4 of a flask; finish the
-/// mix by Mill`.
+/// Such as `every 30 min: 2 dates, 1 rice ball, 2 dates; sip 300 ml/h, about 3/4 of a flask; finish
+/// the mix by Mill`.
 pub(super) fn words(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let until = &view.race.course.stations[pickup.until].name;
     let mut parts = vec![eaten(view, plan, pickup)];
@@ -51,8 +54,7 @@ pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let minutes = moving_h(plan, pickup) * 60.0;
     // as a watch is set
     let every_min = (minutes / f64::from(count.max(1)) / 5.0).floor().max(1.0) * 5.0;
-    let each: Vec<String> = things.iter().map(|s| again_and_again(s, pantry)).collect();
-    let each = each.join(", ");
+    let each = in_turn(&things, pantry).join(", ");
     let salt: Vec<String> = salt
         .iter()
         .map(|s| counted(s.count, &s.food, pantry))
@@ -63,7 +65,7 @@ pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
         (0, _) => return "nothing to eat on the way".to_owned(),
         (1, _) => format!("half way {each}"),
         (_, [one]) => format!("every {every_min:.0} min {}", counted(1, &one.food, pantry)),
-        _ => format!("every {every_min:.0} min one of: {each}"),
+        _ => format!("every {every_min:.0} min: {each}"),
     };
     match salt.is_empty() {
         true => eaten,
@@ -71,14 +73,16 @@ pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     }
 }
 
-/// One serving, and how often it is had.
-fn again_and_again(serving: &Serving, pantry: &[Food]) -> String {
-    let one = counted(1, &serving.food, pantry);
-    match serving.count {
-        1 => one,
-        2 => format!("{one} twice"),
-        count => format!("{one} {count} times"),
-    }
+/// Single servings in the order in which they are had: each food spread evenly over the way.
+fn in_turn(things: &[&Serving], pantry: &[Food]) -> Vec<String> {
+    let mut turns: Vec<(f64, String)> = (things.iter())
+        .flat_map(|serving| {
+            let at = |nth: u32| (f64::from(nth) + 0.5) / f64::from(serving.count);
+            (0..serving.count).map(move |nth| (at(nth), counted(1, &serving.food, pantry)))
+        })
+        .collect();
+    turns.sort_by(|one, other| one.0.total_cmp(&other.0));
+    turns.into_iter().map(|(_, words)| words).collect()
 }
 
 /// What is drunk out of the flasks, millilitres.
@@ -86,11 +90,11 @@ fn sips_ml(pickup: &Pickup) -> f64 {
     pickup.drink_ml - pickup.food_water_ml
 }
 
-/// The same an hour; nothing where it is a mouthful.
+/// The same an hour; nothing where it is too little to be timed.
 pub(super) fn sip(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<Measure> {
-    let hours = moving_h(plan, pickup);
-    let drunk = pickup.fluid_ml > 0.0 && hours > 0.0 && sips_ml(pickup) >= MOUTHFUL_ML;
-    drunk.then(|| Measure::volume_rate(view.units, sips_ml(pickup) / hours))
+    let ml_per_h = sips_ml(pickup) / moving_h(plan, pickup);
+    let timed = pickup.fluid_ml > 0.0 && ml_per_h.is_finite() && ml_per_h >= SLOWEST_SIP_ML_PER_H;
+    timed.then(|| Measure::volume_rate(view.units, ml_per_h))
 }
 
 /// What is drunk out of the flasks, in words.
@@ -98,10 +102,11 @@ fn sipped(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
     if pickup.fluid_ml <= 0.0 || moving_h(plan, pickup) <= 0.0 {
         return None;
     }
-    let Some(rate) = sip(view, plan, pickup).map(|rate| rate.text) else {
-        return Some("a mouthful to thirst".to_owned());
-    };
     let drink_ml = sips_ml(pickup);
+    if drink_ml < MOUTHFUL_ML {
+        return Some("a mouthful to thirst".to_owned());
+    }
+    let rate = sip(view, plan, pickup).map_or_else(|| "to thirst".to_owned(), |rate| rate.text);
     let sizes = pickup.flasks.iter().map(|flask| flask.size_ml);
     let flask_ml = sizes.fold(0.0, f64::max);
     let in_all = match flask_ml > 0.0 {

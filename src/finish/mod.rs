@@ -32,7 +32,7 @@ pub fn estimate(race: &Race, past: &[PastResult], notes: &mut Notes) -> Option<E
 pub struct Outlook {
     /// From past results, where there are any.
     pub estimate: Option<Estimate>,
-    /// The plan's own target, and the chance of a finish by then.
+    /// The plan's own target, and the chance that the runner can finish by then.
     pub target: Option<(Elapsed, f64)>,
     /// Splits for each finish in question, the earliest first: the plan's target, the likely finish
     /// and the late one; without a target the early one, without past results the plan's own; none
@@ -88,7 +88,12 @@ impl Outlook {
             }
             _ => None,
         };
-        let chance = |target: Elapsed| race.rests.finish(target.as_s()).chance_by(target.as_s());
+        // whoever can run faster can run the target
+        let able = |target_s: f64| match &race.rests.expected {
+            Some(expected) => expected.chance_by(target_s),
+            None => race.rests.finish(target_s).chance_by(target_s),
+        };
+        let chance = |target: Elapsed| able(target.as_s());
         Outlook {
             target: target.map(|target| (target.value, chance(target.value))),
             safe_chance,

@@ -9,8 +9,9 @@ use crate::time::S_PER_HOUR;
 
 /// Rain from here on calls for rain gear, mm per hour.
 const RAIN_MM_PER_H: f64 = 0.2;
-/// A chance of rain from here on calls for rain gear, percent: one race in four gets wet (our choice).
-const RAIN_CHANCE_PCT: f64 = 25.0;
+/// A chance of rain from here on calls for rain gear, percent: a race in ten gets wet, and mountain
+/// forecasts are made days before (our choice).
+const RAIN_CHANCE_PCT: f64 = 10.0;
 /// Air this cold or colder calls for warm gear, °C.
 const COLD_C: f64 = 5.0;
 /// Wind chill this cold or colder calls for warm gear, °C.

@@ -117,7 +117,8 @@ fn needed(
         GearRule::Always => vec![true; segments],
         GearRule::Dark => by(sky.knows_daylight, |met| met.dark),
         GearRule::Cold => by(sky.knows_weather, |met| met.cold),
-        GearRule::Rain => by(sky.knows_weather, |met| met.rain),
+        // a shell is worn against wind and cold too, whatever the forecast says of rain
+        GearRule::Rain => by(sky.knows_weather, |met| met.rain || met.cold),
         GearRule::Heat => by(sky.knows_weather, |met| met.heat),
         GearRule::Sun if !sky.knows_daylight => vec![true; segments],
         GearRule::Sun => by_day(sky, access, by(true, |met| met.sun)),

@@ -62,9 +62,9 @@ fn build(facts: &Facts) -> Document {
     document.push(Block::Facts(lines(facts, replan)));
     document.section("Seen");
     document.push(Block::Table(seen(replan)));
-    push_way(&mut document, replan, effort, "As it goes");
+    push_way(&mut document, replan, effort, "As it goes", false);
     if let Some(rest) = &replan.hold_finish {
-        push_way(&mut document, replan, rest, "Holding the finish");
+        push_way(&mut document, replan, rest, "Holding the finish", true);
     }
     document.say(format!("{LEGEND}{}", opening::repeated_hour(plan)));
     document.section("Needs from here, as it goes");
@@ -89,6 +89,7 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
     let chance = chance.map(|chance| format!("{} to make every cutoff", chance.text));
     let most = replan.lost_at.as_ref();
     let most = most.map_or_else(String::new, |at| format!("; most is lost at {at}"));
+    let out = replan.seen.iter().find(|at| at.margin_is == Some("missed"));
     let first = match (replan.misses_cutoff, replan.ahead.iter().find(lost)) {
         (true, None) => "Fails: a cutoff is missed already.".to_owned(),
         (true, Some(at)) => {
@@ -102,10 +103,12 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         }
         (false, _) => match (chance, replan.chance_is) {
             (Some(chance), Some("good")) => format!("Holds as it goes: {chance}{most}."),
-            (Some(chance), _) => format!("Holds as it goes, narrowly: {chance}{most}."),
+            (Some(chance), Some("doubtful")) => format!("Doubtful as it goes: {chance}{most}."),
+            (Some(chance), _) => format!("Unlikely as it goes: {chance}{most}."),
             (None, _) => "Holds as it goes: no cutoff lies ahead.".to_owned(),
         },
     };
+    let first = out.map_or(first, missed);
     let effort = &replan.hold_effort;
     let window = effort.splits.last().map_or_else(String::new, |last| {
         let late = last.late.beside(&last.early);
@@ -122,7 +125,8 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         ),
         false => format!("Leave {} by {}.", replan.last_seen, by.text),
     });
-    let stay = replan.stay_in.as_ref().filter(|_| replan.misses_cutoff);
+    let stay = replan.stay_in.as_ref();
+    let stay = stay.filter(|_| replan.misses_cutoff && out.is_none());
     let stay = stay.map(|stay| format!("To stay in: {}.", stay.words));
     let lines = [Some(first), Some(finish), leave, stay]
         .into_iter()
@@ -131,6 +135,20 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         holds: !replan.misses_cutoff,
         lines: lines.collect(),
     }
+}
+
+/// A cutoff that the runner came too late for.
+fn missed(out: &SeenFacts) -> String {
+    let late = out
+        .margin
+        .as_ref()
+        .map_or("", |margin| margin.text.as_str());
+    let late = late.trim_start_matches('-');
+    let station = &out.station;
+    format!(
+        "Out at {station} by {late}, unless the race's officials say otherwise: ask them, and stay \
+         with the runner."
+    )
 }
 
 fn lines(facts: &Facts, replan: &ReplanFacts) -> Vec<(String, String)> {
@@ -207,7 +225,13 @@ fn ahead(replan: &ReplanFacts) -> Table {
 }
 
 /// One way on: windows, cutoffs and latest departures, from where the runner is.
-fn push_way(document: &mut Document, replan: &ReplanFacts, rest: &RestFacts, name: &str) {
+fn push_way(
+    document: &mut Document,
+    replan: &ReplanFacts,
+    rest: &RestFacts,
+    name: &str,
+    is_run_for: bool,
+) {
     document.section(format!("{name}: finish in {}", rest.finish_time));
     let here = rest.splits.len().saturating_sub(replan.ahead.len() + 1);
     let splits = &rest.splits[here..];
@@ -216,14 +240,24 @@ fn push_way(document: &mut Document, replan: &ReplanFacts, rest: &RestFacts, nam
     let mut columns = vec![
         right("#", "number").of(|split: &SplitFacts| cells::number(&split.number)),
         Column::left("Station", "station").of(|split| cells::name(&split.station)),
-        right("Early", "early_s").of(|split| cells::clock(&split.early).tone(Tone::Faint)),
-        right("Likely", "arrival_s").of(|split| cells::moment(&split.arrival)),
-        right("Late", "late_s").of(|split| cells::clock(&split.late).tone(Tone::Faint)),
-        right("Leave", "departure_s").of(|split| match split.stop {
-            Some(_) => cells::clock(&split.departure),
-            None => Cell::with_raw("", split.departure.elapsed.as_secs()),
-        }),
     ];
+    let early = right("Early", "early_s")
+        .of(|split: &SplitFacts| cells::clock(&split.early).tone(Tone::Faint));
+    let late = right("Late", "late_s")
+        .of(|split: &SplitFacts| cells::clock(&split.late).tone(Tone::Faint));
+    // to hold a finish is to run these splits, whatever is likely
+    match is_run_for {
+        true => columns.push(right("Run", "arrival_s").of(|split| cells::moment(&split.arrival))),
+        false => columns.extend([
+            early,
+            right("Likely", "arrival_s").of(|split| cells::moment(&split.arrival)),
+            late,
+        ]),
+    }
+    columns.push(right("Leave", "departure_s").of(|split| match split.stop {
+        Some(_) => cells::clock(&split.departure),
+        None => Cell::with_raw("", split.departure.elapsed.as_secs()),
+    }));
     if has_cutoffs {
         columns.extend([
             right("Cutoff", "cutoff_s")
@@ -243,7 +277,7 @@ fn push_way(document: &mut Document, replan: &ReplanFacts, rest: &RestFacts, nam
         ]);
     }
     let mut table = Table::of(splits, columns);
-    if let Some(row) = table.rows.first_mut() {
+    if let (Some(row), false) = (table.rows.first_mut(), is_run_for) {
         // the runner is there already
         row[2].shown.clear();
         row[4].shown.clear();
