@@ -1,6 +1,7 @@
 //! Tests of fueling: every formula against published or computed rows, against libraries, and what
 //! must hold for any runner in any weather.
 
+mod around;
 mod formulas;
 mod heat;
 mod limits;

@@ -34,11 +34,12 @@ fn met(loss: &Loss) -> Losses {
     match loss {
         Loss::Bag(place) => losses.bags.push(*place),
         Loss::Crew(place) => losses.crew.push(*place),
+        Loss::WholeCrew => losses.crew = (0..100).collect(),
         Loss::Offers(place) => losses.offers.push(*place),
         Loss::Item(name) => losses.items.push(name.clone()),
         Loss::Flask => losses.flasks = 1,
     }
-    losses.unforeseen = matches!(loss, Loss::Bag(_) | Loss::Crew(_));
+    losses.unforeseen = loss.is_found_out();
     losses
 }
 
@@ -123,7 +124,7 @@ fn with_insurance(inputs: &Inputs, loss: &Loss, insurance: &losses::Insurance) -
         flasks.remove(at.expect("a flask"));
         losses.flasks = 0;
     }
-    flasks.extend(insurance.flask_ml.map(Spanned::unwritten));
+    flasks.extend((0..insurance.flasks).map(|_| Spanned::unwritten(500.0)));
     // with its spares packed elsewhere, the bag is not missed
     losses.unforeseen &= insurance.spares.is_empty();
     (more, losses)
@@ -162,7 +163,7 @@ fn one_flask_less_is_insured_by_a_flask() {
     let kinds = flask.failures.iter().map(|failure| failure.kind.name());
     assert!(kinds.clone().count() > 0 && kinds.clone().all(|kind| kind == "carry-short"));
     let insurance = flask.insurance.as_ref().expect("a flask helps");
-    assert_eq!(insurance.flask_ml, Some(500.0));
+    assert_eq!(insurance.flasks, 1);
     assert!(insurance.spares.is_empty());
 }
 

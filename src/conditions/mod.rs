@@ -51,6 +51,8 @@ pub struct ForecastScope {
     pub humidity: bool,
     /// Wind.
     pub wind: bool,
+    /// Rain.
+    pub rain: bool,
 }
 
 /// How light it is.

@@ -82,16 +82,16 @@ fn weather_of(given: &Forecast) -> Weather {
 pub(super) fn told(inputs: &Inputs) -> ForecastScope {
     let lines = inputs.plan.weather.map(|two| [two.day, two.night]);
     let lines = lines.iter().flatten().chain(&inputs.plan.forecast);
-    let lines = lines.map(|line| (line.humidity_pct, line.wind_kmh));
-    let rows = inputs
-        .weather
-        .iter()
-        .map(|row| (row.humidity_pct, row.wind_kmh));
-    let all: Vec<(Option<f64>, Option<f64>)> = lines.chain(rows).collect();
-    ForecastScope {
-        humidity: all.iter().any(|(humidity, _)| humidity.is_some()),
-        wind: all.iter().any(|(_, wind)| wind.is_some()),
+    let lines = lines.map(|line| (line.humidity_pct, line.wind_kmh, line.rain_mm_per_h));
+    let rows = inputs.weather.iter();
+    let rows = rows.map(|row| (row.humidity_pct, row.wind_kmh, row.rain_mm_per_h));
+    let mut told = ForecastScope::default();
+    for (humidity, wind, rain_mm_per_h) in lines.chain(rows) {
+        told.humidity |= humidity.is_some();
+        told.wind |= wind.is_some();
+        told.rain |= rain_mm_per_h > 0.0;
     }
+    told
 }
 
 fn from_rows(

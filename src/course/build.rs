@@ -72,6 +72,7 @@ fn course(inputs: &Inputs, notes: &mut Notes) -> Option<Course> {
             .iter()
             .map(|item| item.value.clone())
             .collect(),
+        hand_in: inputs.course.hand_in.clone(),
         rules: inputs.course.rules.clone(),
     })
 }

@@ -117,6 +117,7 @@ pub(super) const RACE: &[Group] = groups! {
         (one_of Surface surface, "Ground", "where surfaces.csv says nothing")
         (one_of HeightSource heights, "Heights from", "decides how much of their noise counts as climb")
         (Lines mandatory_kit, "Mandatory kit", "a line for each; the names as in the gear list")
+        (Text hand_in, "Drop bags handed in by", "when and where, such as 20:00 on Friday in the hall")
         (Lines rules, "Rules worth having on paper", "a line for each")
         (Text origin, "Where the course comes from", "")
     }
@@ -124,6 +125,7 @@ pub(super) const RACE: &[Group] = groups! {
         (Time finish, "Planned finish", "hours:minutes:seconds from your own start, stops included")
         (Times other_finishes, "Good day, hard day", "up to two more finishes to stand beside it, a line for each")
         (Time cushion, "Time in hand to keep", "what the slowest safe finish leaves at every cutoff; 0:20 unless you say")
+        (Flag crew_before_bags, "Crew before bags", "the crew hands over what it can; bags serve where it does not come")
         (WAVE_OFFSET, "Your wave starts after", "cutoffs count from the official start")
     }
     one Plan ["windows"] "What the target rests on" "the less there is, the wider early and late" {

@@ -1,12 +1,12 @@
 //! Facts of a check: what was read, and the losses that break the plan.
 
+use crate::findings::FindingKind;
 use crate::inputs::counted;
 use crate::losses::{Breaks, Insurance, Spare, Survey};
-use crate::packing::Source;
-use crate::units::Units;
+use crate::packing::{Source, more_flasks};
 
 use super::View;
-use super::value::{Measure, record};
+use super::value::record;
 
 record! {
     /// A check of the files and of the plan's single losses.
@@ -27,6 +27,8 @@ record! {
     pub struct LossFacts {
         /// What is not there, as typed after `--without`.
         pub loss: String,
+        /// `known before` or `found out on the day`: when the runner learns of it.
+        pub known: &'static str,
         /// Planned time of the stretches that fail, hours.
         pub short_h: f64,
         /// The same in words.
@@ -62,8 +64,19 @@ impl LossFacts {
         let insurance = breaks.insurance.as_ref();
         LossFacts {
             loss: breaks.loss.typed(view.race),
+            known: match breaks.loss.is_found_out() {
+                true => "found out on the day",
+                false => "known before",
+            },
             short_h: super::value::tenth(breaks.hours),
-            short_words: format!("{:.1} h short of supplies", breaks.hours),
+            short_words: match breaks
+                .failures
+                .iter()
+                .all(|f| f.kind == FindingKind::GearLost)
+            {
+                true => format!("{:.1} h without it", breaks.hours),
+                false => format!("{:.1} h short of supplies", breaks.hours),
+            },
             failures: failures.map(|f| f.says.show(view.units)).collect(),
             insurance: insurance.map(|insurance| insured(view, insurance)),
         }
@@ -71,14 +84,10 @@ impl LossFacts {
 }
 
 fn insured(view: &View<'_>, insurance: &Insurance) -> String {
-    let flask = insurance.flask_ml.map(|ml| flask(ml, view.units));
-    let mut parts: Vec<String> = flask.into_iter().collect();
+    let flasks = (insurance.flasks > 0).then(|| more_flasks("", insurance.flasks).show(view.units));
+    let mut parts: Vec<String> = flasks.into_iter().collect();
     parts.extend(insurance.spares.iter().map(|spare| at(view, spare)));
     parts.join("; ")
-}
-
-fn flask(ml: f64, units: Units) -> String {
-    format!("one more flask of {}", Measure::volume(units, ml).text)
 }
 
 fn at(view: &View<'_>, spare: &Spare) -> String {

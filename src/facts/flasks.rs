@@ -1,7 +1,7 @@
 //! Flasks in words, as a hand fills them.
 
 use crate::inputs::{Food, counted};
-use crate::packing::{Flask, Pickup};
+use crate::packing::{Flask, Pickup, Source};
 use crate::units::Units;
 
 use super::value::Measure;
@@ -17,7 +17,7 @@ pub(super) fn flasks_words(pickup: &Pickup, units: Units, pantry: &[Food]) -> Op
         return None;
     }
     if !pickup.flasks.is_empty() {
-        return Some(each_flask(&pickup.flasks, units, pantry));
+        return Some(each_flask(pickup, units, pantry));
     }
     let show = |ml: f64| Measure::volume(units, ml).text;
     let (fluid_ml, water_ml) = (pickup.fluid_ml, pickup.water_ml);
@@ -32,7 +32,8 @@ pub(super) fn flasks_words(pickup: &Pickup, units: Units, pantry: &[Food]) -> Op
 
 /// Flasks of the same content together, such as `1 full of drink mix (500 ml: 1 scoop), 1 full and
 /// 1 quarter full of water, 1 empty`.
-fn each_flask(flasks: &[Flask], units: Units, pantry: &[Food]) -> String {
+fn each_flask(pickup: &Pickup, units: Units, pantry: &[Food]) -> String {
+    let flasks = &pickup.flasks;
     let one_size = flasks
         .windows(2)
         .all(|two| two[0].size_ml == two[1].size_ml);
@@ -52,7 +53,8 @@ fn each_flask(flasks: &[Flask], units: Units, pantry: &[Food]) -> String {
                 let short = mixed.strip_suffix(&format!(" of {name}")).unwrap_or(&mixed);
                 let ml = Measure::volume(units, flask.fluid_ml).text;
                 let full = format!("{} full", size(flask.size_ml));
-                (format!("of {name} ({ml}: {short} each)"), full)
+                let from = poured_from(pickup, name);
+                (format!("of {name} ({ml}: {short} each{from})"), full)
             }
             None if flask.fluid_ml >= SIP_ML => (
                 "of water".to_owned(),
@@ -76,13 +78,25 @@ fn each_flask(flasks: &[Flask], units: Units, pantry: &[Food]) -> String {
         let single = fills.len() == 1 && fills[0].1 == 1;
         let fills = fills.iter().map(|(fill, count)| format!("{count}{fill}"));
         let holds = match single {
-            true => holds.replace(" each)", ")"),
+            true => holds.replace(" each", ""),
             false => holds,
         };
         let fills = fills.collect::<Vec<_>>().join(" and ");
         format!("{fills} {holds}").trim_end().to_owned()
     });
     texts.collect::<Vec<_>>().join(", ")
+}
+
+/// Whose servings go into a flask, where they are not the runner's at the start.
+fn poured_from(pickup: &Pickup, drink: &str) -> &'static str {
+    let poured = pickup.take.iter().find(|serving| serving.food == drink);
+    poured.map_or("", |serving| match serving.source {
+        _ if serving.at < pickup.station => ", from the pockets",
+        Source::Start => "",
+        Source::Station => ", the station's",
+        Source::Bag => ", from the bag",
+        Source::Crew => ", from the crew",
+    })
 }
 
 /// Quarters that a flask with something in it is filled to, as a hand pours it: 1 to 4.

@@ -1,6 +1,7 @@
 //! Facts of things: what is carried from where, what lies in bags, what is bought.
 
 use crate::course::Course;
+use crate::inputs::pantry_csv::FoodKind;
 use crate::inputs::{Food, counted};
 use crate::packing::{Bag, BagVisit, Flask, Packed, Pickup, Provision, Ration, Serving, Source};
 use crate::plan::Plan;
@@ -92,7 +93,9 @@ record! {
         pub load: Measure,
         /// The same in words.
         pub load_words: String,
-        /// Servings to leave with and eat before the next supply point.
+        /// Servings that go into the flasks here, said with the flasks.
+        pub poured: Vec<ServingFacts>,
+        /// Servings to leave with in the pockets and eat before the next supply point.
         pub take: Vec<ServingFacts>,
         /// Servings to pick up here for later.
         pub for_later: Vec<ServingFacts>,
@@ -286,6 +289,9 @@ impl PickupFacts {
         let servings =
             |list: &[Serving]| ServingFacts::all(list, pickup.station, &view.inputs.pantry);
         let leave = plan.schedule.splits[pickup.station].departure;
+        let pours = |serving: &Serving| is_drink(&view.inputs.pantry, &serving.food);
+        let (poured, eaten): (Vec<Serving>, Vec<Serving>) =
+            pickup.take.iter().cloned().partition(pours);
         PickupFacts {
             number: number(course, pickup.station),
             station: name(pickup.station),
@@ -310,9 +316,10 @@ impl PickupFacts {
             gear: Measure::mass(units, kg(pickup.gear_g)),
             load: Measure::mass(units, kg(pickup.food_g + pickup.fluid_ml + pickup.gear_g)),
             load_words: load_words(pickup, units),
-            take: servings(&pickup.take),
+            poured: servings(&poured),
+            take: servings(&eaten),
             for_later: servings(&pickup.for_later),
-            pockets: servings(&pockets(pickup)),
+            pockets: servings(&pockets(pickup, &eaten)),
             here: servings(&pickup.here),
             carbs: Measure::whole(pickup.carbs_g.0, "g"),
             carbs_needed: Measure::whole(pickup.carbs_g.1, "g"),
@@ -329,9 +336,9 @@ impl PickupFacts {
 }
 
 /// What is taken up on the spot, now or for later, each food from each hand once.
-fn pockets(pickup: &Pickup) -> Vec<Serving> {
+fn pockets(pickup: &Pickup, eaten: &[Serving]) -> Vec<Serving> {
     let mut together: Vec<Serving> = Vec::new();
-    let all = pickup.take.iter().chain(&pickup.for_later);
+    let all = eaten.iter().chain(&pickup.for_later);
     for serving in all.filter(|serving| serving.at >= pickup.station) {
         let same = |one: &&mut Serving| one.food == serving.food && one.source == serving.source;
         match together.iter_mut().find(same) {
@@ -340,6 +347,11 @@ fn pockets(pickup: &Pickup) -> Vec<Serving> {
         }
     }
     together
+}
+
+fn is_drink(pantry: &[Food], name: &str) -> bool {
+    let known = pantry.iter().find(|food| food.name.value == name);
+    known.is_some_and(|food| food.kind == FoodKind::Drink)
 }
 
 /// Food, fluid and gear on leaving, such as `2.3 kg: food 0.4, fluid 0.6, gear 1.3`.

@@ -39,6 +39,8 @@ record! {
         pub mandatory_kit: Vec<String>,
         /// The organiser's rules that the course file repeats.
         pub rules: Vec<String>,
+        /// When and where the organiser takes the drop bags.
+        pub hand_in: Option<String>,
         /// Those of the rules that speak of bags.
         pub bag_rules: Vec<String>,
         /// The units that everything is printed in.
@@ -176,6 +178,7 @@ impl RaceFacts {
             survey: SurveyFacts::of(course, units),
             mandatory_kit: course.mandatory_kit.clone(),
             rules: course.rules.clone(),
+            hand_in: course.hand_in.clone(),
             bag_rules: of_bags.cloned().collect(),
             units: UnitFacts::of(units),
         }

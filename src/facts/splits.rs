@@ -112,8 +112,8 @@ record! {
         pub humidity_pct: Option<f64>,
         /// Wind at 10 m, where the forecast names it.
         pub wind: Option<Measure>,
-        /// Rain, millimetres per hour.
-        pub rain_mm_per_h: f64,
+        /// Rain, millimetres per hour, where the forecast names it.
+        pub rain_mm_per_h: Option<f64>,
         /// Chance of rain, percent, where the forecast names it.
         pub rain_chance_pct: Option<f64>,
         /// Whether thunderstorms are forecast.
@@ -298,7 +298,7 @@ impl WeatherFacts {
             temp,
             humidity_pct: told.humidity.then_some(weather.humidity_pct),
             wind,
-            rain_mm_per_h: weather.rain_mm_per_h,
+            rain_mm_per_h: told.rain.then_some(weather.rain_mm_per_h),
             rain_chance_pct,
             thunder: weather.thunder,
             words,

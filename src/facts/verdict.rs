@@ -114,6 +114,7 @@ struct Words<'a> {
 impl Words<'_> {
     fn lines(&self) -> Vec<String> {
         let mut lines = vec![self.opening()];
+        lines.extend(self.danger().map(|heat| sentence(&told(heat)) + "."));
         if self.verdict.is_hope && (self.verdict.holds || self.out_of_reach()) {
             lines.push(format!("{}.", sentence(&self.chance())));
         }
@@ -121,6 +122,12 @@ impl Words<'_> {
         lines.extend(self.tightest());
         lines.extend(self.look_at());
         lines
+    }
+
+    /// Heat in which races are stopped, which comes before any chance.
+    fn danger(&self) -> Option<&FindingFacts> {
+        let black = |finding: &&FindingFacts| finding.kind == "heat-black";
+        self.findings.iter().find(black)
     }
 
     /// Does it hold, and how likely.
@@ -227,12 +234,15 @@ impl Words<'_> {
     fn look_at(&self) -> Vec<String> {
         let mut failures = self.findings.iter().filter(|finding| finding.fails());
         if self.verdict.holds {
-            let warning = self
-                .findings
-                .iter()
-                .find(|finding| finding.weight == "warning");
+            if self.danger().is_some() {
+                return Vec::new();
+            }
+            let warning = |finding: &&FindingFacts| finding.weight == "warning";
+            let hot = |finding: &&FindingFacts| finding.kind == "heat-red";
+            let warnings = || self.findings.iter().filter(warning);
+            let first = warnings().find(hot).or(warnings().next());
             let look = |finding: &FindingFacts| format!("Look at first: {}", told(finding));
-            return warning.map(look).into_iter().collect();
+            return first.map(look).into_iter().collect();
         }
         // the opening has said the cutoff that is missed first, or else the first failure
         let said = match &self.verdict.fails_at {

@@ -67,6 +67,14 @@ pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
         (_, [one]) => format!("every {every_min:.0} min {}", counted(1, &one.food, pantry)),
         _ => format!("every {every_min:.0} min: {each}"),
     };
+    let asked_min = plan.fueling.habits.get(pickup.station);
+    let asked_min = asked_min.and_then(|habit| habit.every_h).map(|h| h * 60.0);
+    let eaten = match asked_min {
+        Some(asked_min) if count > 1 && every_min >= 1.5 * asked_min => {
+            format!("{eaten} (enough; halve them to keep your {asked_min:.0} min)")
+        }
+        _ => eaten,
+    };
     match salt.is_empty() {
         true => eaten,
         false => format!("{eaten}, besides {salt}"),

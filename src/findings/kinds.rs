@@ -154,6 +154,8 @@ kinds! {
         NoLamp = "no-lamp",
         /// More dark hours than the batteries last.
         LampHours = "lamp-hours",
+        /// Gear that is usual on such a race, and not in the list.
+        GearAsked = "gear-asked",
         /// Gear is asked for at the finish.
         GearAtFinish = "gear-at-finish",
         /// Gear is carried further than it is needed.

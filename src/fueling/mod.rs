@@ -18,7 +18,7 @@ mod verdicts;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
-use crate::findings::{Caution, Finding};
+use crate::findings::{Caution, Finding, FindingKind};
 use crate::inputs::{PlanFile, RunnerFile};
 use crate::pacing::Pacing;
 use crate::schedule::Schedule;
@@ -150,6 +150,20 @@ pub fn plan_after(
     let mut fueling = assess_after(&exposures, runner, plan, taken, habits);
     let around = surroundings::findings(course, conditions, schedule, &exposures);
     fueling.findings.extend(around);
+    let told = conditions.forecast_scope();
+    for finding in &mut fueling.findings {
+        let assumed = match finding.kind {
+            FindingKind::ColdWindChill if !told.wind => "wind",
+            FindingKind::HeatYellow | FindingKind::HeatRed | FindingKind::HeatBlack
+                if !told.humidity =>
+            {
+                "humidity"
+            }
+            _ => continue,
+        };
+        let says = std::mem::take(&mut finding.says);
+        finding.says = says.and(format!("; the {assumed} is assumed, not forecast"));
+    }
     fueling
 }
 

@@ -221,10 +221,17 @@ impl Verdicts<'_> {
                 .and(Quantity::Temperature { c })
                 .and(format!(" ({band}){}", at.elsewhere()));
         }
-        Some(at.finding(kind, weight, says).way_out(Phrase::new(
-            "go slower there and use shade, ice and water on the skin; drinking more than sweat \
-             does not help",
-        )))
+        let way = match kind {
+            FindingKind::HeatBlack => {
+                "ask whether the race is on; do not race it: walk in the heat, cool the skin with \
+                 water and ice, rest in shade, and stop at the first dizziness or confusion"
+            }
+            _ => {
+                "go slower there and use shade, ice and water on the skin; drinking more than \
+                 sweat does not help"
+            }
+        };
+        Some(at.finding(kind, weight, says).way_out(Phrase::new(way)))
     }
 
     fn cold(&self) -> Option<Finding> {

@@ -38,6 +38,8 @@ pub struct CourseFile {
     pub heights: HeightSource,
     /// `mandatory_kit`: items the organiser demands; each should be in `gear.csv`.
     pub mandatory_kit: Vec<Spanned<String>>,
+    /// `hand_in`: when and where the organiser takes the drop bags, as printed on their labels.
+    pub hand_in: Option<String>,
     /// `rules`: sentences from the race rules worth printing, such as where poles are forbidden.
     pub rules: Vec<String>,
 }
@@ -56,6 +58,7 @@ impl Default for CourseFile {
             surface: Surface::SmoothTrail,
             heights: HeightSource::Unknown,
             mandatory_kit: Vec::new(),
+            hand_in: None,
             rules: Vec::new(),
         }
     }
@@ -109,6 +112,7 @@ fn course(top: &mut Section<'_>, r: &mut Reading) -> CourseFile {
             .choice("heights", &HeightSource::NAMES, r)
             .unwrap_or_default(),
         mandatory_kit: top.texts("mandatory_kit", limits::NAME_CHARS, r),
+        hand_in: top.sentence("hand_in", r).map(|words| words.value),
         rules: top
             .texts("rules", limits::SENTENCE_CHARS, r)
             .into_iter()

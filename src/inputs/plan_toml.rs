@@ -25,6 +25,9 @@ pub struct PlanFile {
     pub cushion: Option<Spanned<Elapsed>>,
     /// `wave_offset_min`: how long after the official start this runner's wave goes; 0 by default.
     pub wave_offset_s: f64,
+    /// `crew_before_bags`: `true` where the crew hands over what it can, and a drop bag serves only
+    /// where no crew comes. Left out, the bag comes first: it cannot be stuck on a road.
+    pub crew_before_bags: bool,
     /// `[files]`: names of the runner's other files, relative to this one.
     pub files: PlanFiles,
     /// `[pacing]`
@@ -211,6 +214,7 @@ fn plan(top: &mut Section<'_>, r: &mut Reading) -> PlanFile {
         wave_offset_s: top
             .number(&limits::WAVE_OFFSET, r)
             .map_or(0.0, |offset| offset.value),
+        crew_before_bags: top.flag("crew_before_bags", r),
         files: top.section("files", r, files),
         pacing: top.section("pacing", r, pacing),
         windows: top.section("windows", r, |section, r| WindowChoice {

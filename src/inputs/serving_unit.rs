@@ -78,7 +78,10 @@ impl ServingUnit {
     fn counted(&self, servings: u32) -> String {
         let count = self.each.saturating_mul(servings);
         match (&self.many, count) {
-            (_, 1) => format!("1 {}", self.one),
+            (_, 1) => match self.one.strip_prefix("half ") {
+                Some(whole) => format!("half a {whole}"),
+                None => format!("1 {}", self.one),
+            },
             (Some(many), _) => format!("{count} {many}"),
             (None, _) => format!("{count} × {}", self.one),
         }
@@ -188,7 +191,7 @@ mod tests {
         #[rustfmt::skip]
         let rows = [
             ("banana", Food, "half a banana", "", 2, "2 half bananas"),
-            ("banana", Food, "half a banana", "", 1, "1 half banana"),
+            ("banana", Food, "half a banana", "", 1, "half a banana"),
             ("broth", Station, "1 cup", "", 1, "1 cup of broth"),
             ("cola", Station, "1 cup of 240 ml", "", 2, "2 cups of cola"),
             ("melon", Station, "1 cup in pieces", "", 1, "1 cup of melon"),

@@ -2,9 +2,10 @@
 
 use crate::diagnostics::Spanned;
 use crate::inputs::Inputs;
-use crate::packing::{FLASKS_ML, Losses, Packing, Serving, Source};
+use crate::packing::{FLASK_ML, Losses, MOST_FLASKS, Packing, Serving, Source};
 use crate::replan::servings::{beyond, taken_up};
 
+use super::loss::Loss;
 use super::trial::Trial;
 
 /// The things to have besides, so that a loss breaks nothing.
@@ -12,8 +13,8 @@ use super::trial::Trial;
 pub struct Insurance {
     /// Spares, by where they are put, in course order.
     pub spares: Vec<Spare>,
-    /// One flask more, millilitres.
-    pub flask_ml: Option<f64>,
+    /// Flasks more.
+    pub flasks: u32,
 }
 
 /// Spares from one store at one station.
@@ -29,9 +30,12 @@ pub struct Spare {
     pub gear: Vec<String>,
 }
 
-/// Spares alone, then a flask alone, the smallest first, then both.
+/// Spares alone, then flasks alone, the fewest first, then both.
 pub(super) fn cheapest(trial: &Trial<'_>) -> Option<Insurance> {
-    let found_out = trial.loss.losses();
+    if let Some(spare) = second_one(trial) {
+        return Some(spare);
+    }
+    let found_out = trial.loss.losses(trial.race);
     let prepared = Losses {
         unforeseen: false,
         ..found_out.clone()
@@ -41,14 +45,15 @@ pub(super) fn cheapest(trial: &Trial<'_>) -> Option<Insurance> {
     if bag_or_crew && works(&prepared, trial.inputs) {
         return Some(Insurance {
             spares: spares(trial, &trial.pack(&prepared, trial.inputs)),
-            flask_ml: None,
+            flasks: 0,
         });
     }
     for losses in [Some(&found_out), bag_or_crew.then_some(&prepared)] {
         let Some(losses) = losses else { continue };
-        for ml in FLASKS_ML {
+        for flasks in 1..=MOST_FLASKS {
             let mut inputs = trial.inputs.clone();
-            inputs.runner.flasks_ml.push(Spanned::unwritten(ml));
+            let more = (0..flasks).map(|_| Spanned::unwritten(FLASK_ML));
+            inputs.runner.flasks_ml.extend(more);
             // of a lost flask the spare must not be what is lost instead
             let losses = match losses.flasks {
                 0 => losses.clone(),
@@ -60,14 +65,32 @@ pub(super) fn cheapest(trial: &Trial<'_>) -> Option<Insurance> {
                     true => spares(trial, &packing),
                     false => Vec::new(),
                 };
-                return Some(Insurance {
-                    spares,
-                    flask_ml: Some(ml),
-                });
+                return Some(Insurance { spares, flasks });
             }
         }
     }
     None
+}
+
+/// A second piece of gear in the pockets of the start.
+fn second_one(trial: &Trial<'_>) -> Option<Insurance> {
+    let Loss::Item(name) = trial.loss else {
+        return None;
+    };
+    let is_gear = trial
+        .inputs
+        .gear
+        .iter()
+        .any(|item| item.name.value == *name);
+    is_gear.then(|| Insurance {
+        spares: vec![Spare {
+            source: Source::Start,
+            station: 0,
+            servings: Vec::new(),
+            gear: vec![format!("a second {name}")],
+        }],
+        flasks: 0,
+    })
 }
 
 /// The largest of the runner's own flasks is gone, whatever size the spare has.

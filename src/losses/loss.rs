@@ -11,6 +11,8 @@ pub enum Loss {
     Bag(usize),
     /// The crew at a place.
     Crew(usize),
+    /// The whole crew, everywhere.
+    WholeCrew,
     /// The offers of a place.
     Offers(usize),
     /// A food or a piece of gear, by name.
@@ -28,16 +30,23 @@ pub(super) enum PlaceLoss {
 }
 
 impl Loss {
-    /// As packing takes it. A bag or crew that fails is found out there; a dry station, a refused
-    /// food and a lost flask are known when the flasks are filled.
-    pub(super) fn losses(&self) -> Losses {
+    /// Whether it is found out on the day: a bag or crew that is not there. A dry station, a refused
+    /// food, a piece of gear and a flask are known before.
+    #[must_use]
+    pub fn is_found_out(&self) -> bool {
+        matches!(self, Loss::Bag(_) | Loss::Crew(_) | Loss::WholeCrew)
+    }
+
+    /// As packing takes it.
+    pub(super) fn losses(&self, race: &Race) -> Losses {
         let mut losses = Losses {
-            unforeseen: matches!(self, Loss::Bag(_) | Loss::Crew(_)),
+            unforeseen: self.is_found_out(),
             ..Losses::default()
         };
         match self {
             Loss::Bag(place) => losses.bags.push(*place),
             Loss::Crew(place) => losses.crew.push(*place),
+            Loss::WholeCrew => losses.crew = (0..race.course.places.len()).collect(),
             Loss::Offers(place) => losses.offers.push(*place),
             Loss::Item(name) => losses.items.push(name.clone()),
             Loss::Flask => losses.flasks = 1,
@@ -52,6 +61,7 @@ impl Loss {
         match self {
             Loss::Bag(at) => format!("bag:{}", place(at)),
             Loss::Crew(at) => format!("crew:{}", place(at)),
+            Loss::WholeCrew => "crew".to_owned(),
             Loss::Offers(at) => format!("offers:{}", place(at)),
             Loss::Item(name) => format!("item:{name}"),
             Loss::Flask => "flask".to_owned(),

@@ -4,6 +4,7 @@ use rayon::prelude::*;
 
 use crate::findings::{About, Finding, FindingKind};
 use crate::inputs::Inputs;
+use crate::inputs::gear_csv::GearRule;
 use crate::packing::Packer;
 use crate::plan::{Plan, Race};
 
@@ -56,7 +57,7 @@ pub fn survey(race: &Race, inputs: &Inputs, plan: &Plan) -> Survey {
             loss,
             packer: &packer,
         };
-        let failures = trial.failures(&loss.losses(), inputs);
+        let failures = trial.failures(&loss.losses(race), inputs);
         (!failures.is_empty()).then(|| Breaks {
             loss: loss.clone(),
             hours: hours(plan, &failures),
@@ -84,6 +85,7 @@ fn is_used(race: &Race, plan: &Plan, loss: &Loss) -> bool {
             let mut handovers = packing.handovers.iter();
             handovers.any(|handover| visits.contains(&handover.station))
         }
+        Loss::WholeCrew => !packing.handovers.is_empty(),
         Loss::Offers(_) | Loss::Item(_) | Loss::Flask => true,
     }
 }
@@ -100,11 +102,28 @@ fn every(race: &Race, inputs: &Inputs, plan: &Plan) -> Vec<Loss> {
         all.extend(possible(PlaceLoss::Crew).then_some(Loss::Crew(index)));
         all.extend(possible(PlaceLoss::Offers).then_some(Loss::Offers(index)));
     }
+    let meetings = all.iter().filter(|loss| matches!(loss, Loss::Crew(_)));
+    all.extend((meetings.count() > 1).then_some(Loss::WholeCrew));
     let used = plan.packing.shopping.iter();
     let used = used.filter(|food| food.servings + food.from_stations > 0);
     all.extend(used.map(|food| Loss::Item(food.food.clone())));
+    let taken = plan
+        .packing
+        .pickups
+        .iter()
+        .flat_map(|pickup| &pickup.gear_on);
+    let mut vital: Vec<&String> = taken.filter(|name| is_vital(inputs, name)).collect();
+    vital.sort();
+    vital.dedup();
+    all.extend(vital.into_iter().map(|name| Loss::Item(name.clone())));
     all.extend((!inputs.runner.flasks_ml.is_empty()).then_some(Loss::Flask));
     all
+}
+
+/// Whether a night is not safe without a piece of gear: what is for the dark or the cold.
+fn is_vital(inputs: &Inputs, name: &str) -> bool {
+    let rule = inputs.gear.iter().find(|item| item.name.value == name);
+    rule.is_some_and(|item| matches!(item.when, GearRule::Dark | GearRule::Cold))
 }
 
 /// Planned hours of the stretches that failures are about; from a station on for gear.

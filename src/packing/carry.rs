@@ -10,7 +10,7 @@ use super::meals::{Meal, Pick};
 use super::menu::Day;
 use super::packed::{Flask, Pickup, Serving};
 use super::stores::{carry_ml, way_ml};
-use super::ways::{between, fluid_ways};
+use super::ways::{USUAL_RESERVE, between, fluid_ways};
 
 /// What to leave each supply point with, gear apart.
 pub(super) fn pickups(given: &Given<'_>, day: &Day<'_>) -> Vec<Pickup> {
@@ -146,9 +146,6 @@ pub(super) fn findings(given: &Given<'_>, day: &Day<'_>, pickups: &[Pickup]) -> 
 /// This much less than is likely drunk is within what thirst can do without, as a share of what the
 /// flasks hold (our choice).
 const TO_SPARE: f64 = 0.1;
-/// So much more than is likely drunk is what most carry to be safe, as a share of it: common
-/// practice, no source.
-const USUAL_RESERVE: f64 = 0.25;
 
 /// The flasks hold what is likely drunk, but not what a day of much sweat may ask for: where most is
 /// missing.

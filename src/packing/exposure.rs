@@ -24,6 +24,10 @@ const COOL_STOP_C: f64 = 15.0;
 const HEAT_C: f64 = 25.0;
 /// The sun burns from so long after sunrise until so long before sunset, seconds.
 const LOW_SUN_S: f64 = 2.0 * S_PER_HOUR;
+/// Ground this high is mountain, metres, and a race longer than this is long, hours: a shell is carried
+/// there whatever the forecast, and in the mountains a warm layer (common practice, no source).
+const MOUNTAIN_M: f64 = 1500.0;
+const LONG_RACE_H: f64 = 4.0;
 /// Conditions are looked at this far apart, metres and seconds, and at both ends.
 const LOOK_EVERY_M: f64 = 1000.0;
 const LOOK_EVERY_S: f64 = 600.0;
@@ -48,9 +52,10 @@ pub(super) struct GearExposure {
     pub(super) dark: bool,
     /// Hours of darkness of an early, a likely and a late runner.
     pub(super) dark_h: [f64; 3],
-    /// Cold air or wind chill, any darkness whatever the forecast, or a long stop where it is cool.
+    /// Cold air or wind chill; any darkness or mountain whatever the forecast, or a long stop where it
+    /// is cool.
     pub(super) cold: bool,
-    /// Rain.
+    /// Rain; in a long race, the dark or the mountains whatever the forecast.
     pub(super) rain: bool,
     /// Warm air.
     pub(super) heat: bool,
@@ -95,9 +100,23 @@ pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedul
         light: &|at_m, at_s| conditions.light(at_m, at_s),
         weather: &|at_m, at_s| conditions.weather(at_m, height_m(at_m), at_s),
     };
-    let segments = (0..course.segments.len())
+    let mut segments: Vec<GearExposure> = (0..course.segments.len())
         .map(|segment| exposure(&passage(course, schedule, segment), &field))
         .collect();
+    let race_h: f64 = segments.iter().map(|met| met.hours).sum();
+    for (segment, met) in segments.iter_mut().enumerate() {
+        let (from_m, to_m) = (
+            course.stations[segment].distance_m,
+            course.stations[segment + 1].distance_m,
+        );
+        let looks = pieces(to_m - from_m, LOOK_EVERY_M);
+        let high = (0..=looks).any(|look| {
+            let share = look as f64 / looks as f64;
+            height_m(from_m + share * (to_m - from_m)) >= MOUNTAIN_M
+        });
+        met.cold |= high;
+        met.rain |= high || met.dark || race_h > LONG_RACE_H;
+    }
     Sky {
         segments,
         knows_daylight: conditions.knows_daylight(),

@@ -9,9 +9,10 @@ use super::stores::Stores;
 
 /// Less water than this is not worth another quarter, millilitres.
 pub(super) const SIP_ML: f64 = 30.0;
-/// A way longer than this is left for with half a flask at least, hours: water is free, and common
-/// practice.
+/// A way longer than these is left for with half a flask and with a whole one at least, hours: water
+/// is free, and common practice.
 const LONG_H: f64 = 0.5;
+const VERY_LONG_H: f64 = 1.5;
 
 /// What each flask holds, so that all together hold at least what should be carried, or all they
 /// can; empty where flasks are not known.
@@ -36,9 +37,14 @@ pub(super) fn filled(stores: &Stores<'_>, mixed: &Mixed, carry_ml: f64, hours: f
     let mut left_ml = carry_ml - mixed_ml;
     if let Some(first) = others.first()
         && hours > LONG_H
-        && mixed_ml <= 0.0
     {
-        left_ml = left_ml.max(flasks[*first].size_ml / 2.0);
+        let whole_ml = flasks[*first].size_ml;
+        let least_ml = if hours > VERY_LONG_H {
+            whole_ml
+        } else {
+            whole_ml / 2.0
+        };
+        left_ml = left_ml.max(least_ml - mixed_ml);
     }
     for at in others {
         let flask = &mut flasks[at];

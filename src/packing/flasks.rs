@@ -1,11 +1,31 @@
 //! Which drinks go into which flasks: a mix fills whole flasks, with its servings by the flask.
 
 use crate::inputs::pantry_csv::Food;
+use crate::units::{Phrase, Quantity};
 
 use super::stores::{STRONGEST_G_PER_ML, Stores, water_ml};
 
-/// Flasks as they are sold, millilitres: common practice, no source.
-pub const FLASKS_ML: [f64; 6] = [250.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0];
+/// A flask as runners carry several of, millilitres: common practice, no source.
+pub const FLASK_ML: f64 = 500.0;
+/// So many of them a reservoir stands for at most: common practice, no source.
+pub const MOST_FLASKS: u32 = 4;
+
+/// So many flasks more, or the reservoir that holds as much, after a verb or nothing.
+#[must_use]
+pub fn more_flasks(verb: &str, count: u32) -> Phrase {
+    let each = Quantity::Volume { ml: FLASK_ML };
+    let flasks = match count {
+        0 | 1 => Phrase::new(format!("{verb}one more flask of ")),
+        _ => Phrase::new(format!("{verb}{count} more flasks of ")),
+    };
+    let flasks = flasks.and(each);
+    match count {
+        2..=MOST_FLASKS => flasks.and(", or a reservoir of ").and(Quantity::Volume {
+            ml: f64::from(count) * FLASK_ML,
+        }),
+        _ => flasks,
+    }
+}
 
 /// Servings that are counted into one flask at most: common practice, no source.
 const MOST_SCOOPS: f64 = 8.0;

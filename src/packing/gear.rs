@@ -5,7 +5,7 @@ use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::gear_csv::GearRule;
 use crate::inputs::{GearItem, Inputs};
 use crate::units::Phrase;
-use crate::words::same_name;
+use crate::words::{folded, same_name};
 
 use super::exposure::{GearExposure, Sky};
 use super::lamps::Lights;
@@ -56,6 +56,7 @@ pub(super) fn plan(
         }
         if item.when == GearRule::AfterStation {
             plan.findings.extend(carried_there(course, item, &carries));
+            plan.moves.extend(swapped_off(course, access, inputs, item));
         }
     }
     let throughout = carries(course, &vec![true; course.segments.len()], access);
@@ -334,6 +335,45 @@ fn carried_there(course: &Course, item: &GearItem, carries: &[Carry]) -> Option<
             about,
             Phrase::new(says),
         )
+    })
+}
+
+/// What is worn and swapped, each pair for the next: the last word of its name.
+const WORN: [&str; 9] = [
+    "socks",
+    "shoes",
+    "shirt",
+    "top",
+    "shorts",
+    "tights",
+    "insoles",
+    "singlet",
+    "underwear",
+];
+
+/// What comes off where something is put on instead: it stays in the bag there or with the crew, or
+/// is carried on.
+fn swapped_off(course: &Course, access: &Access, inputs: &Inputs, item: &GearItem) -> Option<Move> {
+    let worn = |item: &GearItem| {
+        let name = folded(&item.name.value);
+        WORN.into_iter().find(|worn| name.ends_with(worn))
+    };
+    let kind = worn(item)?;
+    let station = after(course, item)?;
+    let earlier = inputs.gear.iter().filter(|other| worn(other) == Some(kind));
+    let earlier = earlier.filter_map(|other| Some((after(course, other)?, other)));
+    let before = earlier
+        .filter(|(at, _)| *at < station)
+        .max_by_key(|(at, _)| *at);
+    let what = match before {
+        Some((_, other)) => other.name.value.clone(),
+        None => format!("worn {kind}"),
+    };
+    Some(Move {
+        what,
+        station,
+        with: access.own(station)?,
+        way: Way::Leave,
     })
 }
 

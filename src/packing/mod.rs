@@ -40,6 +40,7 @@ mod stores;
 mod supply;
 mod taste;
 mod totals;
+mod usual_gear;
 mod ways;
 
 #[cfg(test)]
@@ -51,7 +52,7 @@ use crate::fueling::Fueling;
 use crate::inputs::Inputs;
 use crate::schedule::Schedule;
 
-pub use flasks::FLASKS_ML;
+pub use flasks::{FLASK_ML, MOST_FLASKS, more_flasks};
 pub use losses::Losses;
 pub use packed::{
     Bag, BagVisit, CaffeineShare, Flask, Handover, Packed, Packing, Pickup, Provision, Ration,
@@ -154,6 +155,11 @@ fn pack(given: &Given<'_>, sky: &exposure::Sky, losses: &Losses, shortfalls: boo
     }
     findings.extend(totals::findings(given, &day));
     findings.extend(gear.findings);
+    findings.extend(
+        shortfalls
+            .then(|| usual_gear::gaps(course, sky, inputs))
+            .flatten(),
+    );
     Packing {
         bags: bags::bags(course, &stores.access, &pickups, &gear.moves),
         handovers: bags::handovers(course, &day.points, &pickups, &gear.moves),

@@ -59,7 +59,7 @@ impl<'a> Stores<'a> {
             body_of(&inputs.runner).mass_kg,
         );
         Stores {
-            access: Access::of(course, inputs.crew.is_some(), &pantry, losses),
+            access: Access::of(course, inputs, &pantry, losses),
             pantry,
             flasks_ml,
             pockets_g: inputs.runner.food_capacity_g.as_ref().map(|c| c.value),

@@ -1,6 +1,7 @@
 //! Supply points: where something can be had, and how far it must last.
 
 use crate::course::{Course, Role, Station};
+use crate::inputs::Inputs;
 use crate::inputs::pantry_csv::Food;
 use crate::schedule::Schedule;
 use crate::words::same_name;
@@ -65,20 +66,30 @@ struct SupplySpot {
 }
 
 impl Access {
-    pub(super) fn of(course: &Course, crew: bool, pantry: &[Food], losses: &Losses) -> Access {
+    pub(super) fn of(course: &Course, inputs: &Inputs, pantry: &[Food], losses: &Losses) -> Access {
+        let crew = inputs.crew.is_some();
+        let crew_first = crew && inputs.plan.crew_before_bags;
         let spot = |station: &Station| {
             let lost = |places: &[usize]| places.contains(&station.place);
             let meets = crew && station.crew && !lost(&losses.crew);
             let packed = match station.role {
                 Role::Start => Some(Source::Start),
+                _ if crew_first && station.crew => Some(Source::Crew),
                 _ if station.drop_bag => Some(Source::Bag),
                 _ if crew && station.crew => Some(Source::Crew),
                 _ => None,
             };
             let is_there = |source: &Source| !losses.has_source(*source, station.place);
-            // the crew has what it was given, not what was in the bag
-            let instead = (meets && !losses.unforeseen).then_some(Source::Crew);
-            let own = packed.filter(is_there).or(instead);
+            // each has what it was given, not what the other was to have
+            let bag = station.drop_bag && station.role != Role::Start;
+            let others = [(bag, Source::Bag), (meets, Source::Crew)];
+            let mut others = others
+                .into_iter()
+                .filter(|(is_open, _)| *is_open && !losses.unforeseen);
+            let instead = others.find(|(_, source)| is_there(source));
+            let own = packed
+                .filter(is_there)
+                .or(instead.map(|(_, source)| source));
             let bereft = losses.unforeseen && own != packed && station.role != Role::Finish;
             if lost(&losses.offers) {
                 return SupplySpot {
@@ -102,8 +113,8 @@ impl Access {
         }
     }
 
-    /// How the runner's own things can come into their hands at a station, the bag before the
-    /// crew: it cannot be stuck on the road. `None` where there is neither.
+    /// How the runner's own things can come into their hands at a station: by the bag before the
+    /// crew, for it cannot be stuck on the road, unless the plan says otherwise. `None` where there is neither.
     pub(super) fn own(&self, station: usize) -> Option<Source> {
         self.stations[station].own
     }

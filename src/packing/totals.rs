@@ -1,7 +1,6 @@
 //! The energy and the sodium of everything that is packed, beside what is spent and needed.
 
 use crate::findings::{About, Finding, FindingKind, Weight};
-use crate::fueling::energy::KCAL_PER_G_CARB_OR_PROTEIN;
 use crate::fueling::needs::LEAST_ENERGY_KCAL_PER_H;
 use crate::inputs::pantry_csv::FoodKind;
 use crate::units::Phrase;
@@ -16,7 +15,10 @@ const LONG_H: f64 = 3.0;
 const SODIUM_SHARE: f64 = 0.15;
 const SODIUM_MG: f64 = 300.0;
 
-/// What the totals show; energy by the needs where no food is chosen.
+/// With so much of the carbohydrate that is needed it is the need that is small, not what is packed.
+const MET_SHARE: f64 = 0.9;
+
+/// What the totals show; nothing where no food is chosen.
 pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
     let needs = &given.fueling.segments;
     let hours: f64 = needs.iter().map(|need| need.hours).sum();
@@ -25,14 +27,25 @@ pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
     }
     let spent_kcal: f64 = needs.iter().map(|need| need.energy_kcal).sum();
     if day.stores.pantry.is_empty() {
-        let eaten_g: f64 = needs.iter().map(|need| need.carbs_g + need.protein_g).sum();
-        let eaten_kcal = eaten_g * KCAL_PER_G_CARB_OR_PROTEIN;
-        return energy("eating as needed gives", eaten_kcal, spent_kcal, hours);
+        return Vec::new();
     }
     let packed =
         |of: fn(&Supply) -> f64| -> f64 { day.meals.iter().map(|meal| of(&meal.supply)).sum() };
     let packed_kcal = packed(|supply| supply.energy_kcal);
-    let mut findings = energy("packed food gives", packed_kcal, spent_kcal, hours);
+    let needed_g: f64 = needs.iter().map(|need| need.carbs_g).sum();
+    let packed_g = packed(|supply| supply.carbs_g);
+    let way = if packed_g >= MET_SHARE * needed_g {
+        "train the gut: 10 g/h more carbohydrate a week on long runs".to_owned()
+    } else {
+        format!(
+            "the plan asks for {:.0} g/h of carbohydrate and {:.0} is packed: more of your own food \
+             in pockets, bags or with the crew, more flasks of mix, or the offers of stations that \
+             are not known yet",
+            needed_g / hours,
+            packed_g / hours
+        )
+    };
+    let mut findings = energy(packed_kcal, spent_kcal, hours, way);
     let needed_mg: f64 = needs.iter().map(|need| need.sodium_mg).sum();
     findings.extend(sodium(
         packed(|supply| supply.sodium_mg),
@@ -43,20 +56,19 @@ pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
 }
 
 /// Energy eaten beside energy spent, kilocalories.
-fn energy(gives: &str, eaten_kcal: f64, spent_kcal: f64, hours: f64) -> Vec<Finding> {
+fn energy(eaten_kcal: f64, spent_kcal: f64, hours: f64, way: String) -> Vec<Finding> {
     let mut findings = Vec::new();
     let about = About::Race;
     let per_h = eaten_kcal / hours;
     if per_h < LEAST_ENERGY_KCAL_PER_H && hours > LONG_H {
         let says = Phrase::new(format!(
-            "{gives} {per_h:.0} kcal/h, less than the {LEAST_ENERGY_KCAL_PER_H:.0} usual in ultra \
+            "packed food gives {per_h:.0} kcal/h, less than the {LEAST_ENERGY_KCAL_PER_H:.0} usual in ultra \
              races"
         ));
-        let way = Phrase::new("train the gut: 10 g/h more carbohydrate a week on long runs");
         let finding = Finding::new(FindingKind::EnergyLow, Weight::Warning, about, says);
-        findings.push(finding.way_out(way));
+        findings.push(finding.way_out(Phrase::new(way)));
     }
-    let of = format!("{gives} {eaten_kcal:.0} of about {spent_kcal:.0} kcal burned");
+    let of = format!("packed food gives {eaten_kcal:.0} of about {spent_kcal:.0} kcal burned");
     findings.push(if eaten_kcal <= spent_kcal {
         let says = Phrase::new(format!("{of}; a deficit is normal, do not chase balance"));
         Finding::new(FindingKind::EnergyDeficit, Weight::Note, about, says)

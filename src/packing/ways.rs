@@ -5,7 +5,7 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::stations_csv::StationKind;
 use crate::units::{Phrase, Quantity};
 
-use super::flasks::FLASKS_ML;
+use super::flasks::{FLASK_ML, more_flasks};
 use super::given::Given;
 use super::limits::About;
 use super::menu::{Day, Menu};
@@ -30,11 +30,17 @@ pub(super) fn between(course: &Course, from: usize, to: usize) -> String {
     format!(" from `{}` to `{}`", name(from), name(to))
 }
 
-/// What makes the fluid of a departure fit the flasks.
+/// So much more than is likely drunk is what most carry to be safe, as a share of it: common
+/// practice, no source.
+pub(super) const USUAL_RESERVE: f64 = 0.25;
+
+/// What makes the fluid of a departure fit the flasks: water on the way before more on the back.
 pub(super) fn fluid_ways(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
-    let missing_ml = pickup.carry_ml - pickup.capacity_ml;
-    let mut ways = vec![one_more_flask(missing_ml)];
-    ways.extend(fill_on_the_way(given, day, pickup));
+    // a day of much sweat is a ceiling, and no reason to carry litres more
+    let safe_ml = pickup.carry_ml.min((1.0 + USUAL_RESERVE) * pickup.way_ml);
+    let flasks = ((safe_ml - pickup.capacity_ml) / FLASK_ML).ceil();
+    let mut ways = fill_on_the_way(given, day, pickup);
+    ways.extend((flasks > 0.0).then(|| more_flasks("carry ", flasks as u32)));
     ways.extend(full_flasks(pickup));
     ways.push(
         Phrase::new("find water on the way before ")
@@ -44,17 +50,6 @@ pub(super) fn fluid_ways(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> V
             .and(", where full flasks may be empty; treat it"),
     );
     ways
-}
-
-fn one_more_flask(missing_ml: f64) -> Phrase {
-    match FLASKS_ML.into_iter().find(|ml| *ml >= missing_ml) {
-        Some(ml) => Phrase::new("carry one more flask of ").and(Quantity::Volume { ml }),
-        None => {
-            let ml = 1000.0;
-            let count = (missing_ml / ml).ceil();
-            Phrase::new(format!("carry {count:.0} more flasks of ")).and(Quantity::Volume { ml })
-        }
-    }
 }
 
 /// The fewest stations in between at which filling up would do.

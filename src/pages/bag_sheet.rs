@@ -144,7 +144,7 @@ fn outside(facts: &Facts, plan: &PlanFacts, bag: &BagFacts, position: usize) -> 
             Some(runner) => { p.runner { (name(runner)) } },
             None => { p.box { "runner" } },
         }
-        div.boxes { p.box { "bib" } p.box { "hand in by" } }
+        div.boxes { p.box { "bib" } p.box { "hand in by" @if let Some(by) = &facts.race.0.hand_in { " " b { (name(by)) } } } }
         p { (name(&facts.race.0.course)) }
         @if let Some(start) = &facts.race.0.start_words { p { "start " (start) } }
         p { "runner here "

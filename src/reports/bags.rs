@@ -17,6 +17,7 @@ pub(super) const REPORT: Report = Report {
         "zone",
         "units",
         "finish",
+        "hand_in",
         "bag_rules",
         "evidence",
         "level_speed_mps",
@@ -47,7 +48,7 @@ fn build(facts: &Facts) -> Document {
              eat before the next supply point.",
         );
     }
-    push_bags(&mut document, plan);
+    push_bags(&mut document, facts, plan);
     push_pickups(&mut document, plan);
     shopping::push(&mut document, plan);
     document.push(Block::Data(every_thing(plan)));
@@ -88,9 +89,12 @@ fn servings(list: &[ServingFacts]) -> Cell {
 }
 
 /// What to hand in before the race: one point a bag, a line a visit.
-pub(super) fn push_bags(document: &mut Document, plan: &PlanFacts) {
+pub(super) fn push_bags(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     if !plan.bags.is_empty() {
         document.section("Drop bags to hand in");
+        if let Some(by) = &facts.race.0.hand_in {
+            document.say(format!("Hand in by {by}."));
+        }
         document.push(Block::List(plan.bags.iter().map(bag).collect()));
     }
 }

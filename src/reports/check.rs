@@ -65,7 +65,7 @@ pub(super) fn tried(check: &CheckFacts) -> String {
 fn loss(loss: &LossFacts) -> Item {
     let mut item = Item::new(
         Tone::Warning,
-        format!("{}: {}", loss.loss, loss.short_words),
+        format!("{}, {}: {}", loss.loss, loss.known, loss.short_words),
     );
     item.under = loss.failures.iter().take(MOST_FAILURES).cloned().collect();
     let more = loss.failures.len().saturating_sub(MOST_FAILURES);
@@ -74,7 +74,7 @@ fn loss(loss: &LossFacts) -> Item {
     }
     item.under.push(match &loss.insurance {
         Some(insurance) => format!("insurance: {insurance}"),
-        None => "insurance: neither a spare nor one more flask is enough; see --without".to_owned(),
+        None => "insurance: neither spares nor more flasks are enough; see --without".to_owned(),
     });
     item
 }

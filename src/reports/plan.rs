@@ -40,7 +40,7 @@ fn build(facts: &Facts) -> Document {
          by. Thirst decides below them.",
     );
     bags::push_pickups(&mut document, plan);
-    bags::push_bags(&mut document, plan);
+    bags::push_bags(&mut document, facts, plan);
     if !plan.crew.is_empty() {
         document.section("Crew");
         document.push(Block::Table(crew::meetings(plan)));

@@ -47,8 +47,8 @@ pub fn chapters(facts: &Facts) -> Vec<Chapter> {
             None,
             |to, _, plan| bags::push_pickups(to, plan),
         ),
-        ("bags", "Drop bags", None, |to, _, plan| {
-            bags::push_bags(to, plan)
+        ("bags", "Drop bags", None, |to, facts, plan| {
+            bags::push_bags(to, facts, plan)
         }),
         ("crew", "Crew", Some("map"), meetings),
         ("losses", "If something is missing", None, |to, facts, _| {
@@ -156,7 +156,7 @@ fn losses(document: &mut Document, facts: &Facts) {
         item.under = loss.failures.iter().take(2).cloned().collect();
         item.under.push(match &loss.insurance {
             Some(insurance) => format!("insurance: {insurance}"),
-            None => "neither a spare nor one more flask is enough".to_owned(),
+            None => "neither spares nor more flasks are enough".to_owned(),
         });
         item
     };

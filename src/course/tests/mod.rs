@@ -82,6 +82,7 @@ pub(crate) fn course(profile: Profile, mut stations: Vec<Station>) -> Course {
         stations,
         places,
         mandatory_kit: Vec::new(),
+        hand_in: None,
         rules: Vec::new(),
     }
 }

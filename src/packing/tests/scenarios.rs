@@ -463,6 +463,103 @@ fn gear_for_a_station_waits_there() {
     assert_eq!(found(&race.pack(), "gear-station-unknown").len(), 1);
 }
 
+/// What comes off is followed: into the bag, to the crew, and the pair before, not the one at home.
+#[test]
+fn socks_that_come_off_stay_where_the_dry_ones_were() {
+    let stop = |name, km, bag| Stop {
+        bag,
+        crew: !bag,
+        ..aid(name, km)
+    };
+    let mut race = Race::over(&[
+        stop("Bags", 12.0, true),
+        stop("Road", 24.0, false),
+        finish(36.0),
+    ])
+    .with_crew(CrewFile::default());
+    let socks = |name: &str, station: &str| {
+        let mut socks = gear_item(name, GearRule::AfterStation);
+        socks.after = Some(Spanned::unwritten(station.to_owned()));
+        socks
+    };
+    race.inputs.gear = vec![
+        socks("dry socks", "Bags"),
+        socks("second dry socks", "Road"),
+    ];
+    let packing = race.pack();
+    assert_eq!(packing.bags[0].gear, ["dry socks"]);
+    assert_eq!(packing.bags[0].returns, ["worn socks"]);
+    let road = packing.handovers.iter().find(|over| over.station == 2);
+    assert_eq!(road.unwrap().take_back, ["dry socks"]);
+    // the finish is after the race: nothing is swapped there
+    race.inputs.gear = vec![socks("clean socks", "Finish")];
+    assert!(
+        race.pack()
+            .handovers
+            .iter()
+            .all(|over| over.take_back.is_empty())
+    );
+}
+
+/// A list is asked about, a question a gap, and never failed.
+#[test]
+fn gaps_in_the_gear_list_are_asked_about() {
+    let race = Race::over(&[
+        Stop {
+            bag: true,
+            ..aid("Bags", 60.0)
+        },
+        finish(120.0),
+    ])
+    .with_sky(&[1], |met| {
+        met.dark = true;
+        met.dark_h = [5.0; 3];
+        met.cold = true;
+    });
+    let with = |gear: &[&str]| {
+        let mut race = race.clone();
+        race.inputs.gear = gear
+            .iter()
+            .map(|name| gear_item(name, GearRule::Always))
+            .collect();
+        // hours of the stub: 120 km at 6 km an hour
+        race.sky
+            .segments
+            .iter_mut()
+            .for_each(|met| met.hours = 10.0);
+        let packing = race.pack();
+        let asked = found(&packing, "gear-asked");
+        assert!(asked.iter().all(|finding| finding.weight == Weight::Note));
+        asked
+            .first()
+            .map(|finding| finding.ways_out.len())
+            .unwrap_or(0)
+    };
+    assert_eq!(with(&[]), 0);
+    let (few, more) = (with(&["phone"]), with(&["phone", "lamp", "spare battery"]));
+    assert!(few > 8 && more == few - 1, "{few} {more}");
+    let one_lamp = with(&["phone", "lamp"]);
+    assert_eq!(one_lamp, few);
+    let all = [
+        "phone",
+        "whistle",
+        "tape",
+        "balm",
+        "rain jacket",
+        "warm layer",
+        "hat",
+        "lamp",
+        "spare battery",
+        "power bank",
+        "sun cap",
+        "cup",
+        "dry socks",
+        "dry shirt",
+        "road shoes",
+    ];
+    assert_eq!(with(&all), 0);
+}
+
 #[test]
 fn what_is_not_known_takes_no_lamp_and_no_jacket_away() {
     let mut race = Race::over(&[

@@ -323,6 +323,7 @@ fn course(stations: Vec<Station>, segments: Vec<Segment>, places: Vec<Place>) ->
             repairs: crate::course::HeightRepair::default(),
         },
         mandatory_kit: Vec::new(),
+        hand_in: None,
         rules: Vec::new(),
     }
 }

@@ -156,11 +156,12 @@ mandatory_kit = [
     \"lamp\",
     \"spare battery\",
 ]
+hand_in = \"20:00 on Friday, in the school hall\"
 rules = [
     \"Pacers may join from Innerfalz on, one at a time, and carry nothing for the runner.\",
     \"Crew may help within 100 m of the tables at crew stations only.\",
     \"Poles are allowed everywhere except on the first 2 km.\",
-    \"One drop bag of 15 litres for each bag station, handed in by 20:00 on Friday.\",
+    \"One drop bag of 15 litres for each bag station.\",
 ]
 ";
 

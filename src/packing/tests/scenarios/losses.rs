@@ -180,3 +180,40 @@ fn what_is_lost_gives_nothing_on_random_races() {
         assert_eq!(format!("{with:?}"), format!("{without:?}"), "{seed}");
     }
 }
+
+/// Where the crew comes before the bag nothing of theirs lies in the bag too, and the bag serves where
+/// they do not come.
+#[test]
+fn a_crew_before_the_bag_hands_over_and_the_bag_is_the_fallback() {
+    let stop = |name, km| Stop {
+        bag: true,
+        crew: true,
+        ..aid(name, km)
+    };
+    let mut race = Race::over(&[stop("Square", 12.0), stop("Road", 24.0), finish(36.0)])
+        .with_crew(CrewFile::default())
+        .with_flasks(&[500.0, 500.0]);
+    let from = |packing: &Packing, source: Source| {
+        let all = sources(packing).into_iter();
+        all.filter(|(of, _)| *of == source).count()
+    };
+    let bag_first = race.pack();
+    assert!(from(&bag_first, Source::Bag) > 0 && from(&bag_first, Source::Crew) == 0);
+    race.inputs.plan.crew_before_bags = true;
+    let crew_first = race.pack();
+    assert!(from(&crew_first, Source::Crew) > 0 && crew_first.bags.is_empty());
+    let road = race.course.stations[2].place;
+    let no_crew_there = |unforeseen| {
+        race.pack_without(&Losses {
+            crew: vec![road],
+            unforeseen,
+            ..Losses::default()
+        })
+    };
+    // known before: what they would have handed over lies in the bag instead
+    let known = no_crew_there(false);
+    assert!(sources(&known).contains(&(Source::Bag, 2)));
+    assert!(sources(&known).contains(&(Source::Crew, 1)));
+    // found out there: the bag was packed with nothing of it
+    assert_eq!(from(&no_crew_there(true), Source::Bag), 0);
+}

@@ -1,0 +1,184 @@
+//! What runners of such a race have on the back and in their bags: common practice, no source. The
+//! runner's gear is compared with it, and gaps are asked about, never insisted on.
+
+use crate::course::Course;
+use crate::findings::{About, Finding, FindingKind, Weight};
+use crate::inputs::Inputs;
+use crate::units::Phrase;
+use crate::words::folded;
+
+use super::exposure::Sky;
+
+/// A thing of the list.
+struct Usual {
+    /// The question, as it is asked.
+    asks: &'static str,
+    /// Words of which one in the name of a piece of gear makes it such a thing.
+    words: &'static [&'static str],
+    /// So many pieces with such a word are usual.
+    count: usize,
+    /// When it is usual.
+    when: fn(&RaceDay) -> bool,
+}
+
+/// What of a race decides about gear.
+struct RaceDay {
+    hours: f64,
+    dark_h: f64,
+    is_cold: bool,
+    may_rain: bool,
+    has_sun: bool,
+    /// Whether things can be left anywhere on the way.
+    swaps: bool,
+    /// Whether things can wait at the finish.
+    waits_at_finish: bool,
+}
+
+const LIST: &[Usual] = &[
+    Usual {
+        asks: "a phone, charged, with the race's number in it?",
+        words: &["phone"],
+        count: 1,
+        when: |_| true,
+    },
+    Usual {
+        asks: "an emergency blanket and a whistle?",
+        words: &["blanket", "bivvy", "bivy", "whistle"],
+        count: 1,
+        when: |day| day.hours > 4.0,
+    },
+    Usual {
+        asks: "tape or plasters for feet?",
+        words: &["tape", "plaster", "blister", "first-aid", "first aid"],
+        count: 1,
+        when: |day| day.hours > 6.0,
+    },
+    Usual {
+        asks: "grease against chafing, in a bag or a small tin?",
+        words: &["grease", "chaf", "balm", "lube"],
+        count: 1,
+        when: |day| day.hours > 10.0,
+    },
+    Usual {
+        asks: "a rain jacket?",
+        words: &["rain", "shell", "waterproof"],
+        count: 1,
+        when: |day| day.hours > 4.0,
+    },
+    Usual {
+        asks: "waterproof trousers or over-gloves, where it is cold and wet?",
+        words: &["trousers", "over-gloves", "mitts"],
+        count: 1,
+        when: |day| day.is_cold && day.may_rain && day.hours > 10.0,
+    },
+    Usual {
+        asks: "a warm layer?",
+        words: &["warm", "fleece", "insulated", "down jacket", "long sleeve"],
+        count: 1,
+        when: |day| day.is_cold,
+    },
+    Usual {
+        asks: "a hat or tube scarf, and gloves?",
+        words: &["hat", "beanie", "scarf", "gloves", "buff"],
+        count: 1,
+        when: |day| day.is_cold,
+    },
+    Usual {
+        asks: "a second lamp or a spare battery?",
+        words: &["lamp", "torch", "battery"],
+        count: 2,
+        when: |day| day.dark_h > 2.0,
+    },
+    Usual {
+        asks: "power for phone and watch, with its cable?",
+        words: &["power", "charger", "cable"],
+        count: 1,
+        when: |day| day.hours > 15.0,
+    },
+    Usual {
+        asks: "a cap, and sun cream?",
+        words: &["cap", "sun"],
+        count: 1,
+        when: |day| day.has_sun && day.hours > 4.0,
+    },
+    Usual {
+        asks: "a cup, where tables have none?",
+        words: &["cup", "mug"],
+        count: 1,
+        when: |day| day.hours > 4.0,
+    },
+    Usual {
+        asks: "dry socks in a bag or with the crew, half way?",
+        words: &["socks"],
+        count: 1,
+        when: |day| day.hours > 10.0 && day.swaps,
+    },
+    Usual {
+        asks: "a dry shirt for the night, in a bag or with the crew?",
+        words: &["shirt", "dry top", "base layer"],
+        count: 1,
+        when: |day| day.dark_h > 4.0 && day.swaps,
+    },
+    Usual {
+        asks: "a second pair of shoes, half a size larger, in a bag?",
+        words: &["shoes"],
+        count: 1,
+        when: |day| day.hours > 20.0 && day.swaps,
+    },
+    Usual {
+        asks: "dry clothes and shoes for after the finish (`after-station`, the finish)?",
+        words: &["finish", "after the race", "dry clothes"],
+        count: 1,
+        when: |day| day.hours > 10.0 && day.waits_at_finish,
+    },
+];
+
+/// What is usual for such a race and not in the runner's list, a question a gap.
+pub(super) fn gaps(course: &Course, sky: &Sky, inputs: &Inputs) -> Option<Finding> {
+    if inputs.gear.is_empty() {
+        return None;
+    }
+    let day = RaceDay::of(course, sky, inputs);
+    let own = inputs.gear.iter().map(|item| &item.name.value);
+    let own: Vec<String> = own
+        .chain(&course.mandatory_kit)
+        .map(|name| folded(name))
+        .collect();
+    let has = |usual: &Usual| {
+        let is_it = |name: &&String| usual.words.iter().any(|word| name.contains(word));
+        let mut names: Vec<&String> = own.iter().filter(is_it).collect();
+        names.sort();
+        names.dedup();
+        names.len() >= usual.count
+    };
+    let asked = LIST
+        .iter()
+        .filter(|usual| (usual.when)(&day) && !has(usual));
+    let asked: Vec<Phrase> = asked.map(|usual| Phrase::new(usual.asks)).collect();
+    let says = "usual on such a race, and not in your gear list; take it or leave it";
+    let finding = Finding::new(
+        FindingKind::GearAsked,
+        Weight::Note,
+        About::Race,
+        Phrase::new(says),
+    );
+    (!asked.is_empty()).then(|| asked.into_iter().fold(finding, Finding::way_out))
+}
+
+impl RaceDay {
+    fn of(course: &Course, sky: &Sky, inputs: &Inputs) -> RaceDay {
+        let crew = inputs.crew.is_some();
+        let met = || sky.segments.iter();
+        let last = course.stations.len() - 1;
+        let swaps = |at: usize| course.stations[at].drop_bag || (crew && course.stations[at].crew);
+        RaceDay {
+            hours: met().map(|met| met.hours).sum(),
+            dark_h: met().map(|met| met.dark_h[1]).sum(),
+            is_cold: met().any(|met| met.cold),
+            may_rain: met().any(|met| met.rain),
+            has_sun: met().any(|met| met.sun),
+            swaps: (1..last).any(swaps),
+            waits_at_finish: crew || course.stations[last].drop_bag,
+        }
+    }
+}

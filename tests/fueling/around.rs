@@ -1,0 +1,138 @@
+//! Height, storms and the sun's year, on courses where the answer is plain.
+
+use sutler::diagnostics::{SourceFile, Spanned};
+use sutler::inputs::Texts;
+use sutler::time::Elapsed;
+
+use crate::support::race::Prepared;
+
+/// A straight way north of so many points 100 m apart.
+fn way(lat_deg: f64, height_m: impl Fn(usize) -> f64) -> String {
+    let point = |at: usize| {
+        let lat_deg = lat_deg + at as f64 / 1112.0;
+        let height_m = height_m(at);
+        format!("<trkpt lat=\"{lat_deg:.6}\" lon=\"15.0\"><ele>{height_m:.1}</ele></trkpt>")
+    };
+    let points: String = (0..201).map(point).collect();
+    format!(
+        "<gpx version=\"1.1\" creator=\"t\" xmlns=\"http://www.topografix.com/GPX/1/1\"><trk><trkseg>\
+         {points}</trkseg></trk></gpx>"
+    )
+}
+
+/// What is found, by kind, with its words.
+fn found(route: String, course: &str, weather: Option<&str>) -> Vec<(String, String)> {
+    let file = |name: &str, text: String| Some(SourceFile::new(name, text));
+    let texts = Texts {
+        plan: file("plan.toml", "finish = \"4:00:00\"\n".to_owned()),
+        course: file("course.toml", course.to_owned()),
+        route: file("route.gpx", route),
+        stations: file(
+            "stations.csv",
+            "name,distance_km,kind\nHut,8,aid\nPass,14,aid\n".to_owned(),
+        ),
+        weather: weather.and_then(|rows| file("weather.csv", rows.to_owned())),
+        ..Texts::default()
+    };
+    let finish = Elapsed::from_s(4.0 * 3600.0);
+    let mut prepared = Prepared::read(texts, finish);
+    let plan = prepared
+        .race
+        .plan(
+            &prepared.inputs,
+            Spanned::unwritten(finish),
+            &mut prepared.notes,
+        )
+        .unwrap();
+    let said = plan.fueling.findings.iter().map(|finding| {
+        let says = finding.says.show(sutler::units::Units::Metric);
+        (finding.kind.name().to_owned(), says)
+    });
+    said.collect()
+}
+
+fn of<'a>(found: &'a [(String, String)], kind: &str) -> Option<&'a str> {
+    let of_it = found.iter().find(|(own, _)| own == kind);
+    of_it.map(|(_, says)| says.as_str())
+}
+
+const SUMMER: &str = "start = \"2026-06-21T09:00\"\ntimezone = \"Europe/Vienna\"\n";
+
+/// Above 2500 m height makes some people ill (Luks and others 2019, Wilderness Environ. Med. 30:S3,
+/// from memory); the triangle is above it on two of its five parts.
+#[test]
+fn ground_above_2500_m_is_said_with_its_hours() {
+    let up_to = |top_m: f64| move |at: usize| top_m - 10.0 * (at as f64 - 100.0).abs();
+    let high = found(way(46.5, up_to(2900.0)), SUMMER, None);
+    let says = of(&high, "high-ground").expect("2900 m are said");
+    assert!(
+        says.contains("from `Hut` to `Pass` the way is up to 29"),
+        "{says}"
+    );
+    let hours = says.split("; ").nth(1).unwrap().split(' ').next().unwrap();
+    let hours: f64 = hours.parse().unwrap();
+    // 8 of 20 km, at most half as slow again as the mean of 4 h
+    assert!((1.3..2.4).contains(&hours), "{says}");
+    let low = found(way(46.5, up_to(2450.0)), SUMMER, None);
+    assert_eq!(of(&low, "high-ground"), None);
+}
+
+/// Storms from noon on: 20 km in 4 h from nine o'clock leave the last station before one o'clock.
+#[test]
+fn hours_of_storms_are_named_where_the_runner_is_then() {
+    let hours = |from: u32| {
+        let row = |hour: u32| {
+            let storm = if hour >= from { "yes" } else { "no" };
+            format!("2026-06-21T{hour:02}:00,15,{storm}\n")
+        };
+        let rows: String = (6..20).map(row).collect();
+        format!("time,temp_c,thunder\n{rows}")
+    };
+    let flat = || way(46.5, |_| 1800.0);
+    let stormy = found(flat(), SUMMER, Some(&hours(12)));
+    let says = of(&stormy, "storm-hours").expect("storms are said");
+    assert!(says.contains("from `Pass` to `"), "{says}");
+    assert!(says.contains("Sun 1"), "{says}");
+    assert!(says.contains("up to 1800 m"), "{says}");
+    let calm = found(flat(), SUMMER, Some(&hours(24)));
+    assert_eq!(of(&calm, "storm-hours"), None);
+    // over before the start
+    let early = "time,temp_c,thunder\n2026-06-21T04:00,15,yes\n2026-06-21T06:00,15,no\n\
+                 2026-06-21T20:00,15,no\n";
+    let early = found(flat(), SUMMER, Some(early));
+    assert_eq!(of(&early, "storm-hours"), None);
+}
+
+/// At 78 degrees north the sun is up from 20 April to 22 August and below the horizon from 26 October
+/// to 16 February (almanac dates for Longyearbyen, from memory).
+#[test]
+fn days_without_night_and_without_day_are_said() {
+    let on = |day: &str| {
+        let course = format!("start = \"{day}T08:00\"\ntimezone = \"Arctic/Longyearbyen\"\n");
+        let found = found(way(78.2, |_| 50.0), &course, None);
+        ["light-throughout", "dark-throughout"].map(|kind| of(&found, kind).is_some())
+    };
+    assert_eq!(on("2026-06-21"), [true, false]);
+    assert_eq!(on("2026-12-21"), [false, true]);
+    assert_eq!(on("2026-03-20"), [false, false]);
+}
+
+/// What a forecast does not name is not told as if it did.
+#[test]
+fn wind_that_nobody_forecast_is_said_to_be_assumed() {
+    let rows = |columns: &str, values: &str| {
+        let row = |hour: u32| format!("2026-01-21T{hour:02}:00,{values}\n");
+        let rows: String = (6..20).map(row).collect();
+        format!("time,{columns}\n{rows}")
+    };
+    let winter = "start = \"2026-01-21T09:00\"\ntimezone = \"Europe/Vienna\"\n";
+    let said = |columns: &str, values: &str| {
+        let rows = rows(columns, values);
+        let found = found(way(46.5, |_| 800.0), winter, Some(&rows));
+        of(&found, "cold-wind-chill")
+            .expect("it is cold")
+            .to_owned()
+    };
+    assert!(said("temp_c", "-12").contains("the wind is assumed, not forecast"));
+    assert!(!said("temp_c,wind_kmh", "-12,20").contains("assumed"));
+}
