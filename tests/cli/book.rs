@@ -224,7 +224,7 @@ fn a_book_that_is_killed_while_it_replaces_another_is_whole_files_and_can_be_wri
     let over = args(&route, &["race", "--overwrite"]);
     let again = [&DEMO[..], &["--overwrite"]].concat();
     case.run(&DEMO).exits(0);
-    for turn in 0..12u64 {
+    for turn in 0..4u64 {
         let next = if turn % 2 == 0 { &over } else { &again };
         let mut child = (case.command(next).stdout(Stdio::null()))
             .stderr(Stdio::null())
@@ -237,7 +237,7 @@ fn a_book_that_is_killed_while_it_replaces_another_is_whole_files_and_can_be_wri
                 .iter()
                 .any(|name| name.starts_with("race/.sutler-unfinished-"))
         {}
-        std::thread::sleep(Duration::from_millis(turn));
+        std::thread::sleep(Duration::from_millis(3 * turn));
         child.kill().unwrap();
         child.wait().unwrap();
         assert!(case.text("race/index.html").ends_with("</html>\n"));
