@@ -291,6 +291,7 @@ fn the_demo_plans_meet_every_need() {
                 "energy-deficit",
                 "sodium-packed",
                 "carry-tight",
+                "gear-asked",
             ];
             assert!(finding.weight < Weight::Warning, "{plan}: {finding:?}");
             assert!(known.contains(&finding.kind.name()), "{plan}: {finding:?}");

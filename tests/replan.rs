@@ -124,8 +124,7 @@ fn on_plan_nothing_changes() {
             let splits = &finish.plan.schedule.splits;
             for (now, planned) in splits.iter().zip(&NIGHT.plan.schedule.splits) {
                 assert_eq!(now.departure, planned.departure);
-                assert_eq!(now.latest_departure, planned.latest_departure);
-                assert_eq!(now.binding, planned.binding);
+                assert_eq!(now.latest_on_plan, planned.latest_on_plan);
             }
             // as it goes it ends within what the plan called likely all along
             let last = NIGHT.plan.schedule.splits.last().expect("a finish");

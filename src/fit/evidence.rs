@@ -14,6 +14,12 @@ use super::errors::quantile;
 use super::figures::{Figures, planned};
 use super::recording::Recording;
 
+/// Standard deviation of the fade between one runner's days, by hours, from 25 public recordings.
+/// Over a few hours a slow start or one bad patch looks like a large fade.
+pub(super) fn day_to_day(hours: f64) -> f64 {
+    1.75 / hours.max(1.0).sqrt()
+}
+
 /// One run's evidence.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Evidence {
@@ -59,7 +65,7 @@ impl Evidence {
             .map(|own| own.value * all_usual_h);
         let stood_h = told.or(stopped_h);
         // who wrote a figure without its deviation is as sure as days are alike
-        let sure = |own: Measured| own.uncertainty.unwrap_or(super::own::day_to_day(hours));
+        let sure = |own: Measured| own.uncertainty.unwrap_or(day_to_day(hours));
         let fade = run.pacing.fade.map(|own| (own.value, sure(own)));
         (fade.is_some() || stood_h.is_some()).then_some(Evidence {
             fade,

@@ -14,7 +14,7 @@ use chrono::NaiveDate;
 use rayon::prelude::*;
 
 use super::errors::{Errors, Summary};
-use super::evidence::Evidence;
+use super::evidence::{Evidence, day_to_day};
 use super::figures::Figures;
 use super::recording::Recording;
 
@@ -103,12 +103,6 @@ const USUAL_H: f64 = 1.6;
 const STOPS_VARY_H: f64 = 0.4;
 /// A run that counts for less than this of a usual day is named.
 const OUTLIER_BELOW: f64 = 0.5;
-
-/// Standard deviation of the fade between one runner's days, by hours, from 25 public recordings.
-/// Over a few hours a slow start or one bad patch looks like a large fade.
-pub(super) fn day_to_day(hours: f64) -> f64 {
-    1.75 / hours.max(1.0).sqrt()
-}
 
 /// The weight of a run beside one of the last day; one without a day counts as half as much.
 #[must_use]
