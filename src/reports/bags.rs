@@ -92,10 +92,10 @@ fn servings(list: &[ServingFacts]) -> Cell {
 pub(super) fn push_bags(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     if !plan.bags.is_empty() {
         document.section("Drop bags to hand in");
+        document.push(Block::List(plan.bags.iter().map(bag).collect()));
         if let Some(by) = &facts.race.0.hand_in {
             document.say(format!("Hand in by {by}."));
         }
-        document.push(Block::List(plan.bags.iter().map(bag).collect()));
     }
 }
 
