@@ -257,7 +257,7 @@ fn what_is_entered_moves_the_times_survives_and_can_be_taken_back() {
     let (_folder, path) = written(&Planned::shipped(PLANS[0]));
     browser.open(&path);
     let planned = read(&mut browser, "top-there");
-    assert!(shown(&mut browser, "verdict").contains("Holds"));
+    assert!(shown(&mut browser, "verdict").contains("Doubtful"));
     typed(&mut browser, "came-5", "1225");
     let late = read(&mut browser, "top-there");
     assert_ne!(planned, late);

@@ -470,3 +470,13 @@ fn odd_texts() {
             .contains("longer")
     );
 }
+
+/// The hour of the fastest is no cutoff, whatever else the column could be.
+#[test]
+fn the_hour_of_the_first_runner_is_not_used() {
+    let text = "Station\tkm\tFirst one in\tCutoff\nMill\t12\t07:10\t10:30\nGap\t24\t08:30\t13:00\n";
+    let table = read(text, &PasteContext::default());
+    let meanings: Vec<ColumnMeaning> = table.columns.iter().map(|c| c.meaning).collect();
+    use ColumnMeaning::{CutoffClock, Kilometres, Name, NotUsed};
+    assert_eq!(meanings, [Name, Kilometres, NotUsed, CutoffClock]);
+}

@@ -165,6 +165,27 @@ impl HelperFacts {
     }
 }
 
+impl HelperFacts {
+    /// Every number to call, with who answers: the race, the crew, then the others.
+    #[must_use]
+    pub fn numbers(&self) -> Vec<(&str, &str)> {
+        let race = self.race_control.iter();
+        let race = race.map(|number| ("race control", number.as_str()));
+        let own = self.phone.iter().map(|number| ("crew", number.as_str()));
+        let others = self.phones.iter();
+        let others = others.map(|one| (one.name.as_str(), one.number.as_str()));
+        race.chain(own).chain(others).collect()
+    }
+
+    /// The number of one of the others.
+    #[must_use]
+    pub fn number_of(&self, who: &str) -> Option<&str> {
+        let mut phones = self.phones.iter();
+        let one = phones.find(|one| same_name(&one.name, who))?;
+        Some(&one.number)
+    }
+}
+
 impl MeetingFacts {
     /// Every meeting of a plan in course order.
     pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<MeetingFacts> {

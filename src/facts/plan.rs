@@ -12,7 +12,7 @@ use super::found::{CautionFacts, FindingFacts, UnknownFacts};
 use super::meetings::{HelperFacts, MeetingFacts};
 use super::moon::MoonFacts;
 use super::needs::BodyFacts;
-use super::packs::{BagFacts, HeapFacts, PickupFacts, ProvisionFacts};
+use super::packs::{BagFacts, BagVisitFacts, HeapFacts, PickupFacts, ProvisionFacts};
 use super::splits::{SplitFacts, SunFacts};
 use super::value::{Measure, Moment, record, thousandth};
 use super::verdict::VerdictFacts;
@@ -132,6 +132,19 @@ record! {
 pub const REPEATED_HOUR: &str = "¹ ² the first and the second time the clocks show that hour.";
 
 impl PlanFacts {
+    /// What the runner leaves a station with, by its printed number.
+    #[must_use]
+    pub fn pickup_at(&self, number: &str) -> Option<&PickupFacts> {
+        self.pickups.iter().find(|pickup| pickup.number == number)
+    }
+
+    /// The drop bag that is opened at a station, by its printed number.
+    #[must_use]
+    pub fn bag_visit_at(&self, number: &str) -> Option<&BagVisitFacts> {
+        let mut visits = self.bags.iter().flat_map(|bag| &bag.visits);
+        visits.find(|visit| visit.number == number)
+    }
+
     /// All facts of one plan of a view.
     pub(crate) fn of(view: &View<'_>, plan: &Plan) -> PlanFacts {
         let findings = FindingFacts::all(view, plan);

@@ -144,6 +144,7 @@ impl RehearsalFacts {
                 Measure::whole(mean(|need| need.sodium_mg), "mg/h"),
             ]
         };
+        let [carbs_rate, fluid_rate, sodium_rate] = rates(&run.plan);
         let stations = &view.race.course.stations;
         let names = |station: usize| stations[station].name.as_str();
         let copies = run.copies.map(|(from_m, to_m)| {
@@ -163,9 +164,9 @@ impl RehearsalFacts {
             race_reach: distance(run.race_reach_m),
             weather: weather(run, units),
             light: light(run),
-            carbs_rate: rates(&run.plan)[0].clone(),
-            fluid_rate: rates(&run.plan)[1].clone(),
-            sodium_rate: rates(&run.plan)[2].clone(),
+            carbs_rate,
+            fluid_rate,
+            sodium_rate,
             race_rates: view.plans.first().map_or_else(String::new, |plan| {
                 rates(plan).map(|rate| rate.text).join(", ")
             }),

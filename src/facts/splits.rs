@@ -197,8 +197,7 @@ impl SplitFacts {
             chance_so_far: split.chance_so_far.map(Measure::chance),
             chance_is: split.cutoff_chance.map(chance_is),
             margin: split.margin.map(Measure::margin),
-            margin_likely: (split.margin)
-                .map(|margin| Measure::margin(margin - (split.likely - split.arrival))),
+            margin_likely: split.margin_likely().map(Measure::margin),
             margin_is: split.margin.map(margin_is),
             latest_departure: split.latest_departure.map(at),
             binding: split.binding.map(|to| course.stations[to].name.clone()),
@@ -231,6 +230,17 @@ pub(super) fn margin_is(margin: Elapsed) -> &'static str {
         "close"
     } else {
         "good"
+    }
+}
+
+impl SplitFacts {
+    /// The word before a cutoff's time: `out by` where it limits the departure, else `in by`.
+    #[must_use]
+    pub fn cutoff_word(&self) -> &'static str {
+        match self.cutoff_on {
+            Some("departure") => "out by",
+            _ => "in by",
+        }
     }
 }
 

@@ -27,6 +27,7 @@ const HELD_ML_PER_H: f64 = 20.0;
 pub(super) fn words(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let until = &view.race.course.stations[pickup.until].name;
     let mut parts = vec![eaten(view, plan, pickup)];
+    parts.extend(halved(view, plan, pickup));
     parts.extend(sipped(view, plan, pickup));
     let (held_ml, drunk_ml) = pickup.mix_ml;
     if drunk_ml > LAST_SIP_ML {
@@ -41,19 +42,8 @@ pub(super) fn words(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
 /// Things out of the pockets, one after the other.
 pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let pantry = &view.inputs.pantry;
-    let kind = |serving: &&Serving| known(pantry, &serving.food).map(|food| food.kind);
-    let listed = |salt: bool| -> Vec<&Serving> {
-        let of_it = |serving: &&Serving| match kind(serving) {
-            Some(FoodKind::Drink) => false,
-            kind => (kind == Some(FoodKind::Salt)) == salt,
-        };
-        pickup.take.iter().filter(of_it).collect()
-    };
-    let (things, salt) = (listed(false), listed(true));
-    let count: u32 = things.iter().map(|serving| serving.count).sum();
-    let minutes = moving_h(plan, pickup) * 60.0;
-    // as a watch is set
-    let every_min = (minutes / f64::from(count.max(1)) / 5.0).floor().max(1.0) * 5.0;
+    let (things, salt) = (carried(view, pickup, false), carried(view, pickup, true));
+    let (count, every_min) = (counted_in_all(&things), every_min(plan, pickup, &things));
     let each = in_turn(&things, pantry).join(", ");
     let salt: Vec<String> = salt
         .iter()
@@ -67,18 +57,40 @@ pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
         (_, [one]) => format!("every {every_min:.0} min {}", counted(1, &one.food, pantry)),
         _ => format!("every {every_min:.0} min: {each}"),
     };
-    let asked_min = plan.fueling.habits.get(pickup.station);
-    let asked_min = asked_min.and_then(|habit| habit.every_h).map(|h| h * 60.0);
-    let eaten = match asked_min {
-        Some(asked_min) if count > 1 && every_min >= 1.5 * asked_min => {
-            format!("{eaten} (enough; halve them to keep your {asked_min:.0} min)")
-        }
-        _ => eaten,
-    };
     match salt.is_empty() {
         true => eaten,
         false => format!("{eaten}, besides {salt}"),
     }
+}
+
+/// What comes out of the pockets: salt, or all else.
+fn carried<'p>(view: &View<'_>, pickup: &'p Pickup, salt: bool) -> Vec<&'p Serving> {
+    let kind = |serving: &Serving| known(&view.inputs.pantry, &serving.food).map(|food| food.kind);
+    let of_it = |serving: &&Serving| match kind(serving) {
+        Some(FoodKind::Drink) => false,
+        kind => (kind == Some(FoodKind::Salt)) == salt,
+    };
+    pickup.take.iter().filter(of_it).collect()
+}
+
+fn counted_in_all(things: &[&Serving]) -> u32 {
+    things.iter().map(|serving| serving.count).sum()
+}
+
+/// Minutes from one thing to the next, as a watch is set.
+fn every_min(plan: &Plan, pickup: &Pickup, things: &[&Serving]) -> f64 {
+    let minutes = moving_h(plan, pickup) * 60.0 / f64::from(counted_in_all(things).max(1));
+    (minutes / 5.0).floor().max(1.0) * 5.0
+}
+
+/// What to do where the rhythm asks for something more often than the need does.
+fn halved(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
+    let things = carried(view, pickup, false);
+    let habit = plan.fueling.habits.get(pickup.station)?;
+    let asked_min = 60.0 * habit.every_h?;
+    let is_seldom =
+        counted_in_all(&things) > 1 && every_min(plan, pickup, &things) >= 1.5 * asked_min;
+    is_seldom.then(|| format!("that is enough: halve them to keep your {asked_min:.0} min"))
 }
 
 /// Single servings in the order in which they are had: each food spread evenly over the way.

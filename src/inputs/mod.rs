@@ -42,6 +42,7 @@ mod target;
 mod toml_reader;
 mod toml_words;
 mod values;
+mod word_lists;
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, Severity, SourceFile, Sources};
 use crate::time::Elapsed;

@@ -1,5 +1,7 @@
 //! Words that people type for keys and columns, and the ones meant.
 
+use super::word_lists::entries;
+
 const LINES: &str = include_str!("synonyms.txt");
 
 /// A key or column, the file that it belongs to where only one has it, and what is typed for it.
@@ -11,8 +13,7 @@ struct Meant {
 }
 
 fn all() -> impl Iterator<Item = Meant> {
-    let lines = LINES.lines().filter_map(|line| line.split_once(": "));
-    lines.map(|(head, words)| {
+    entries(LINES).map(|(head, words)| {
         let (name, file) = match head.split_once(' ') {
             Some((name, file)) => (name, Some(file)),
             None => (head, None),

@@ -1,7 +1,7 @@
 //! The cheapest insurance against one loss: found by packing again with it, never guessed.
 
 use crate::diagnostics::Spanned;
-use crate::inputs::Inputs;
+use crate::inputs::{GearItem, Inputs};
 use crate::packing::{FLASK_ML, Losses, MOST_FLASKS, Packing, Serving, Source};
 use crate::replan::servings::{beyond, taken_up};
 
@@ -30,17 +30,28 @@ pub struct Spare {
     pub gear: Vec<String>,
 }
 
-/// Spares alone, then flasks alone, the fewest first, then both.
+/// Of a piece of gear a second one; else spares alone, then flasks alone, the fewest first, then
+/// both.
 pub(super) fn cheapest(trial: &Trial<'_>) -> Option<Insurance> {
-    if let Some(spare) = second_one(trial) {
-        return Some(spare);
-    }
     let found_out = trial.loss.losses(trial.race);
     let prepared = Losses {
         unforeseen: false,
         ..found_out.clone()
     };
     let works = |losses: &Losses, inputs: &Inputs| trial.failures(losses, inputs).is_empty();
+    if let Some(second) = second_piece(trial) {
+        let mut inputs = trial.inputs.clone();
+        inputs.gear.push(second.clone());
+        return works(&found_out, &inputs).then(|| Insurance {
+            spares: vec![Spare {
+                source: Source::Start,
+                station: 0,
+                servings: Vec::new(),
+                gear: vec![second.name.value],
+            }],
+            flasks: 0,
+        });
+    }
     let bag_or_crew = found_out.unforeseen;
     if bag_or_crew && works(&prepared, trial.inputs) {
         return Some(Insurance {
@@ -72,24 +83,16 @@ pub(super) fn cheapest(trial: &Trial<'_>) -> Option<Insurance> {
     None
 }
 
-/// A second piece of gear in the pockets of the start.
-fn second_one(trial: &Trial<'_>) -> Option<Insurance> {
+/// A second piece of the gear that is lost; `None` where a loss is of something else.
+fn second_piece(trial: &Trial<'_>) -> Option<GearItem> {
     let Loss::Item(name) = trial.loss else {
         return None;
     };
-    let is_gear = trial
-        .inputs
-        .gear
-        .iter()
-        .any(|item| item.name.value == *name);
-    is_gear.then(|| Insurance {
-        spares: vec![Spare {
-            source: Source::Start,
-            station: 0,
-            servings: Vec::new(),
-            gear: vec![format!("a second {name}")],
-        }],
-        flasks: 0,
+    let mut gear = trial.inputs.gear.iter();
+    let own = gear.find(|item| item.name.value == *name)?;
+    Some(GearItem {
+        name: Spanned::unwritten(format!("second {name}")),
+        ..own.clone()
     })
 }
 

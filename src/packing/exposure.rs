@@ -55,7 +55,8 @@ pub(super) struct GearExposure {
     /// Cold air or wind chill; any darkness or mountain whatever the forecast, or a long stop where it
     /// is cool.
     pub(super) cold: bool,
-    /// Rain; in a long race, the dark or the mountains whatever the forecast.
+    /// Rain; in the cold and in any long race whatever the forecast, for a shell keeps off the wind
+    /// too.
     pub(super) rain: bool,
     /// Warm air.
     pub(super) heat: bool,
@@ -67,8 +68,10 @@ pub(super) struct GearExposure {
     pub(super) hours: f64,
 }
 
-/// Light and weather at a distance along the route, metres, and a race time, seconds.
+/// Light and weather at a distance along the route, metres, and a race time, seconds; and whether
+/// the ground there is mountain.
 struct SkyField<'a> {
+    is_mountain: &'a dyn Fn(f64) -> bool,
     light: &'a dyn Fn(f64, f64) -> Light,
     weather: &'a dyn Fn(f64, f64) -> Option<Weather>,
 }
@@ -97,6 +100,7 @@ pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedul
             .unwrap_or(0.0)
     };
     let field = SkyField {
+        is_mountain: &|at_m| height_m(at_m) >= MOUNTAIN_M,
         light: &|at_m, at_s| conditions.light(at_m, at_s),
         weather: &|at_m, at_s| conditions.weather(at_m, height_m(at_m), at_s),
     };
@@ -104,18 +108,8 @@ pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedul
         .map(|segment| exposure(&passage(course, schedule, segment), &field))
         .collect();
     let race_h: f64 = segments.iter().map(|met| met.hours).sum();
-    for (segment, met) in segments.iter_mut().enumerate() {
-        let (from_m, to_m) = (
-            course.stations[segment].distance_m,
-            course.stations[segment + 1].distance_m,
-        );
-        let looks = pieces(to_m - from_m, LOOK_EVERY_M);
-        let high = (0..=looks).any(|look| {
-            let share = look as f64 / looks as f64;
-            height_m(from_m + share * (to_m - from_m)) >= MOUNTAIN_M
-        });
-        met.cold |= high;
-        met.rain |= high || met.dark || race_h > LONG_RACE_H;
+    for met in &mut segments {
+        met.rain |= met.cold || race_h > LONG_RACE_H;
     }
     Sky {
         segments,
@@ -146,6 +140,7 @@ fn exposure(passage: &SkyPassage, field: &SkyField) -> GearExposure {
         let share = look as f64 / looks as f64;
         let at_m = passage.from_m + share * (passage.to_m - passage.from_m);
         let (first_s, last_s) = passage.window_s(share);
+        met.cold |= (field.is_mountain)(at_m);
         let times = pieces(last_s - first_s, LOOK_EVERY_S);
         for time in 0..=times {
             let at_s = first_s + (last_s - first_s) * time as f64 / times as f64;

@@ -31,7 +31,12 @@ pub(super) fn plan(
         let name = &item.name.value;
         if is_lost(name) {
             let needed = needed(course, sky, access, item, &mut plan.findings);
-            plan.findings.extend(lost(course, item, &needed));
+            let replaced = inputs
+                .gear
+                .iter()
+                .any(|other| !is_lost(&other.name.value) && does_as_well(other, item));
+            plan.findings
+                .extend((!replaced).then(|| lost(course, item, &needed)).flatten());
             continue;
         }
         if after_the_finish(course, item) {
@@ -118,8 +123,7 @@ fn needed(
         GearRule::Always => vec![true; segments],
         GearRule::Dark => by(sky.knows_daylight, |met| met.dark),
         GearRule::Cold => by(sky.knows_weather, |met| met.cold),
-        // a shell is worn against wind and cold too, whatever the forecast says of rain
-        GearRule::Rain => by(sky.knows_weather, |met| met.rain || met.cold),
+        GearRule::Rain => by(sky.knows_weather, |met| met.rain),
         GearRule::Heat => by(sky.knows_weather, |met| met.heat),
         GearRule::Sun if !sky.knows_daylight => vec![true; segments],
         GearRule::Sun => by_day(sky, access, by(true, |met| met.sun)),
@@ -188,6 +192,14 @@ fn lost(course: &Course, item: &GearItem, needed: &[bool]) -> Option<Finding> {
     let about = About::Station(from);
     let finding = Finding::new(FindingKind::GearLost, weight, about, Phrase::new(says));
     Some(finding.way_out(Phrase::new(way)))
+}
+
+/// Whether one piece stands in for another: `second gloves` for `gloves`, and the other way round.
+/// What is put on at a station is put on there, and stands in for nothing.
+fn does_as_well(other: &GearItem, item: &GearItem) -> bool {
+    let (one, two) = (folded(&other.name.value), folded(&item.name.value));
+    let is_alike = one.ends_with(&two) || two.ends_with(&one);
+    is_alike && other.when == item.when && item.when != GearRule::AfterStation
 }
 
 /// The station that an `after-station` piece is for.

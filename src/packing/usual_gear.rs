@@ -35,103 +35,98 @@ struct RaceDay {
 }
 
 const LIST: &[Usual] = &[
+    usual(
+        "a phone, charged, with the race's number in it?",
+        &["phone"],
+        |_| true,
+    ),
+    usual(
+        "an emergency blanket and a whistle?",
+        &["blanket", "bivvy", "bivy", "whistle"],
+        |day| day.hours > 4.0,
+    ),
+    usual(
+        "tape or plasters for feet?",
+        &["tape", "plaster", "blister", "first-aid", "first aid"],
+        |day| day.hours > 6.0,
+    ),
+    usual(
+        "grease against chafing, in a bag or a small tin?",
+        &["grease", "chaf", "balm", "lube"],
+        |day| day.hours > 10.0,
+    ),
+    usual("a rain jacket?", &["rain", "shell", "waterproof"], |day| {
+        day.hours > 4.0
+    }),
+    usual(
+        "waterproof trousers or over-gloves, where it is cold and wet?",
+        &["trousers", "over-gloves", "mitts"],
+        |day| day.is_cold && day.may_rain && day.hours > 10.0,
+    ),
+    usual(
+        "a warm layer?",
+        &["warm", "fleece", "insulated", "down jacket", "long sleeve"],
+        |day| day.is_cold,
+    ),
+    usual(
+        "a hat or tube scarf, and gloves?",
+        &["hat", "beanie", "scarf", "gloves"],
+        |day| day.is_cold,
+    ),
     Usual {
-        asks: "a phone, charged, with the race's number in it?",
-        words: &["phone"],
-        count: 1,
-        when: |_| true,
-    },
-    Usual {
-        asks: "an emergency blanket and a whistle?",
-        words: &["blanket", "bivvy", "bivy", "whistle"],
-        count: 1,
-        when: |day| day.hours > 4.0,
-    },
-    Usual {
-        asks: "tape or plasters for feet?",
-        words: &["tape", "plaster", "blister", "first-aid", "first aid"],
-        count: 1,
-        when: |day| day.hours > 6.0,
-    },
-    Usual {
-        asks: "grease against chafing, in a bag or a small tin?",
-        words: &["grease", "chaf", "balm", "lube"],
-        count: 1,
-        when: |day| day.hours > 10.0,
-    },
-    Usual {
-        asks: "a rain jacket?",
-        words: &["rain", "shell", "waterproof"],
-        count: 1,
-        when: |day| day.hours > 4.0,
-    },
-    Usual {
-        asks: "waterproof trousers or over-gloves, where it is cold and wet?",
-        words: &["trousers", "over-gloves", "mitts"],
-        count: 1,
-        when: |day| day.is_cold && day.may_rain && day.hours > 10.0,
-    },
-    Usual {
-        asks: "a warm layer?",
-        words: &["warm", "fleece", "insulated", "down jacket", "long sleeve"],
-        count: 1,
-        when: |day| day.is_cold,
-    },
-    Usual {
-        asks: "a hat or tube scarf, and gloves?",
-        words: &["hat", "beanie", "scarf", "gloves", "buff"],
-        count: 1,
-        when: |day| day.is_cold,
-    },
-    Usual {
-        asks: "a second lamp or a spare battery?",
-        words: &["lamp", "torch", "battery"],
         count: 2,
-        when: |day| day.dark_h > 2.0,
+        ..usual(
+            "a second lamp or a spare battery?",
+            &["lamp", "torch", "battery"],
+            |day| day.dark_h > 2.0,
+        )
     },
-    Usual {
-        asks: "power for phone and watch, with its cable?",
-        words: &["power", "charger", "cable"],
-        count: 1,
-        when: |day| day.hours > 15.0,
-    },
-    Usual {
-        asks: "a cap, and sun cream?",
-        words: &["cap", "sun"],
-        count: 1,
-        when: |day| day.has_sun && day.hours > 4.0,
-    },
-    Usual {
-        asks: "a cup, where tables have none?",
-        words: &["cup", "mug"],
-        count: 1,
-        when: |day| day.hours > 4.0,
-    },
-    Usual {
-        asks: "dry socks in a bag or with the crew, half way?",
-        words: &["socks"],
-        count: 1,
-        when: |day| day.hours > 10.0 && day.swaps,
-    },
-    Usual {
-        asks: "a dry shirt for the night, in a bag or with the crew?",
-        words: &["shirt", "dry top", "base layer"],
-        count: 1,
-        when: |day| day.dark_h > 4.0 && day.swaps,
-    },
-    Usual {
-        asks: "a second pair of shoes, half a size larger, in a bag?",
-        words: &["shoes"],
-        count: 1,
-        when: |day| day.hours > 20.0 && day.swaps,
-    },
-    Usual {
-        asks: "dry clothes and shoes for after the finish (`after-station`, the finish)?",
-        words: &["finish", "after the race", "dry clothes"],
-        count: 1,
-        when: |day| day.hours > 10.0 && day.waits_at_finish,
-    },
+    usual(
+        "power for phone and watch, with its cable?",
+        &["power", "charger", "cable"],
+        |day| day.hours > 15.0,
+    ),
+    usual("a cap, and sun cream?", &["cap", "sun"], |day| {
+        day.has_sun && day.hours > 4.0
+    }),
+    usual("a cup, where tables have none?", &["cup", "mug"], |day| {
+        day.hours > 4.0
+    }),
+    usual(
+        "dry socks in a bag or with the crew, half way?",
+        &["socks"],
+        |day| day.hours > 10.0 && day.swaps,
+    ),
+    usual(
+        "a dry shirt for the night, in a bag or with the crew?",
+        &["shirt", "dry top", "base layer"],
+        |day| day.dark_h > 4.0 && day.swaps,
+    ),
+    usual(
+        "a second pair of shoes, half a size larger, in a bag?",
+        &["shoes"],
+        |day| day.hours > 20.0 && day.swaps,
+    ),
+    usual(
+        "dry clothes and shoes for after the finish (`after-station`, the finish)?",
+        &["finish", "after the race", "dry clothes"],
+        |day| day.hours > 10.0 && day.waits_at_finish,
+    ),
 ];
+
+/// A thing of which one is usual.
+const fn usual(
+    asks: &'static str,
+    words: &'static [&'static str],
+    when: fn(&RaceDay) -> bool,
+) -> Usual {
+    Usual {
+        asks,
+        words,
+        count: 1,
+        when,
+    }
+}
 
 /// What is usual for such a race and not in the runner's list, a question a gap.
 pub(super) fn gaps(course: &Course, sky: &Sky, inputs: &Inputs) -> Option<Finding> {

@@ -68,6 +68,8 @@ struct Timed<'a> {
     is_missed: bool,
     /// Whether it is the limit that comes first.
     binds: bool,
+    /// The label of a limit in one word, for a wrist.
+    word: &'static str,
 }
 
 impl<'a> Timed<'a> {
@@ -77,6 +79,14 @@ impl<'a> Timed<'a> {
             clock: &at.clock,
             is_missed: false,
             binds: false,
+            word: "",
+        }
+    }
+
+    fn limit(label: String, at: &'a Moment, word: &'static str) -> Timed<'a> {
+        Timed {
+            word,
+            ..Timed::at(label, at)
         }
     }
 }
@@ -225,17 +235,17 @@ impl CardStop<'_> {
         let mut limits = Vec::new();
         if let Some(by) = &split.latest_departure {
             let label = format!("leave by{}", beside(by, arrival));
-            limits.push((by.elapsed, Timed::at(label, by)));
+            limits.push((by.elapsed, Timed::limit(label, by, "go")));
         }
         if let Some(cutoff) = &split.cutoff {
             let is_missed = split.margin_is == Some("missed");
-            let word = self.cutoff_word();
+            let word = split.cutoff_word();
             let margin = split.margin.as_ref().map_or("", |margin| &margin.text);
             let missed = if is_missed { "MISSED " } else { "" };
-            let label = format!("{missed}{word} by{} {margin}", beside(cutoff, arrival));
+            let label = format!("{missed}{word}{} {margin}", beside(cutoff, arrival));
             let limit = Timed {
                 is_missed,
-                ..Timed::at(label, cutoff)
+                ..Timed::limit(label, cutoff, word.trim_end_matches(" by"))
             };
             limits.push((cutoff.elapsed, limit));
         }
@@ -247,13 +257,6 @@ impl CardStop<'_> {
                 ..limit
             })
             .collect()
-    }
-
-    fn cutoff_word(&self) -> &'static str {
-        match self.split.cutoff_on {
-            Some("departure") => "out",
-            _ => "in",
-        }
     }
 
     fn marks(&self) -> Vec<&'static str> {
@@ -339,21 +342,17 @@ impl CardStop<'_> {
     fn row(&self) -> Markup {
         let split = self.split;
         let limits = self.limits();
-        let word = |limit: &Timed<'_>| match limit.label.contains("leave") {
-            true => "go",
-            false => self.cutoff_word(),
-        };
         html! {
             section.piece {
                 div.front.dark[split.dark] {
                     (badge(&split.number))
                     p.name { @for one in self.marks() { (one) " " } (name(&split.station)) }
                     @if self.card.wishes.elapsed && split.arrival.at.is_some() { p.km { (split.arrival.elapsed) } }
-                    @else if let Some(other) = limits.get(1) { p.km { (word(other)) " " (other.clock) } }
+                    @else if let Some(other) = limits.get(1) { p.km { (other.word) " " (other.clock) } }
                     b { (split.arrival.clock) }
                     b { @if split.stop.is_some() && self.way.is_some() { (split.departure.clock) } }
                     @if let Some(limit) = limits.first() {
-                        b.by.missed[limit.is_missed] { small { (word(limit)) } " " (limit.clock) }
+                        b.by.missed[limit.is_missed] { small { (limit.word) } " " (limit.clock) }
                     }
                 }
                 @if self.way.is_some() {

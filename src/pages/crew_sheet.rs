@@ -4,8 +4,8 @@
 use maud::{Markup, html};
 
 use crate::facts::{
-    Facts, FindingFacts, HelperFacts, MeetingFacts, Moment, PickupFacts, PlanFacts, SegmentFacts,
-    SplitFacts, StintFacts, SunFacts,
+    BagVisitFacts, Facts, FindingFacts, HelperFacts, MeetingFacts, Moment, PickupFacts, PlanFacts,
+    SegmentFacts, SplitFacts, StintFacts, SunFacts,
 };
 
 use super::parts::{self, ASK, LOOK, badge, clock, clock_beside, listed, name, names};
@@ -71,15 +71,10 @@ fn said(facts: &Facts, plan: &PlanFacts, wishes: &Wishes) -> Vec<Markup> {
 
 /// Every number to call.
 fn phones(helpers: &HelperFacts) -> Markup {
-    let number = |who: &str, number: &str| html! { (name(who)) " " b { (name(number)) } };
-    let mut all: Vec<Markup> = (helpers.race_control.iter())
-        .map(|race| number("race control", race))
-        .collect();
-    all.extend(helpers.phone.iter().map(|own| number("crew", own)));
-    all.extend((helpers.phones.iter()).map(|one| number(&one.name, &one.number)));
+    let all = helpers.numbers();
     html! {
         @if !all.is_empty() {
-            p.line-up.phones { b { "Phones" } " " @for one in &all { span { (one) } " " } }
+            p.line-up.phones { b { "Phones" } " " @for (who, number) in all { span { (name(who)) " " b { (name(number)) } } " " } }
         }
     }
 }
@@ -127,7 +122,7 @@ impl<'a> Stop<'a> {
             .and_then(|before| facts.station_at(&before.number))
             .map_or(0, |before| before + 1),
             split: plan.splits.get(at),
-            pickup: (plan.pickups.iter()).find(|pickup| pickup.number == met.number),
+            pickup: plan.pickup_at(&met.number),
         }
     }
 
@@ -210,8 +205,7 @@ impl<'a> Stop<'a> {
             .and_then(|split| Some((split, split.cutoff.as_ref()?)))
         {
             limits.push(html! { span.together {
-                @if split.cutoff_on == Some("departure") { b { "out by " } } @else { "in by " }
-                b { (cutoff.beside(&met.be_there)) }
+                b { (split.cutoff_word()) " " (cutoff.beside(&met.be_there)) }
                 @if let (Some(likely), Some(plan)) = (&split.margin_likely, &split.margin) {
                     ": " b { (likely.text) } " likely, " (plan.text) " on plan"
                 }
@@ -284,8 +278,7 @@ impl<'a> Stop<'a> {
             }
         };
         add("Lay out", names(&met.bring));
-        let bags = self.plan.bags.iter().flat_map(|bag| &bag.visits);
-        let bag = bags.into_iter().find(|visit| visit.number == met.number);
+        let bag = self.plan.bag_visit_at(&met.number);
         if let Some(pickup) = self.pickup.filter(|_| !met.is_finish) {
             let water = met.water.as_ref();
             let water = water.map(|water| html! { "bring " (water.text) " of water: none here" });
@@ -311,13 +304,9 @@ impl<'a> Stop<'a> {
                     feed.push(html! { (listed(&list)) (words) });
                 }
             }
-            add(
-                "Feed",
-                vec![parts::joined(&feed, "; ")]
-                    .into_iter()
-                    .filter(|_| !feed.is_empty())
-                    .collect(),
-            );
+            if !feed.is_empty() {
+                add("Feed", vec![parts::joined(&feed, "; ")]);
+            }
         }
         let mut give = parts::servings(&met.servings);
         give.extend(names(&met.gear));
@@ -330,19 +319,17 @@ impl<'a> Stop<'a> {
         }
         add("Take back", names(&met.take_back));
         if let Some(pickup) = self.pickup.filter(|_| self.at > 0) {
-            let (none, no_gear) = (Vec::new(), Vec::new());
-            let (got, left) = bag.map_or((&none, &no_gear), |bag| (&bag.gear, &bag.leave));
-            let others = |gear: &[String], known: [&Vec<String>; 2]| -> Vec<Markup> {
-                let new = gear
-                    .iter()
-                    .filter(|one| !known.iter().any(|known| known.contains(one)));
+            let of_bag = |of: fn(&BagVisitFacts) -> &Vec<String>| bag.into_iter().flat_map(of);
+            let others = |gear: &[String], known: Vec<&String>| -> Vec<Markup> {
+                let new = gear.iter().filter(|one| !known.contains(one));
                 new.map(|one| name(one)).collect()
             };
-            add("Put on", others(&pickup.gear_on, [&met.gear, got]));
-            add(
-                "Leave here",
-                others(&pickup.gear_off, [&met.take_back, left]),
-            );
+            let got = met.gear.iter().chain(of_bag(|bag| &bag.gear)).collect();
+            let left = (met.take_back.iter())
+                .chain(of_bag(|bag| &bag.leave))
+                .collect();
+            add("Put on", others(&pickup.gear_on, got));
+            add("Leave here", others(&pickup.gear_off, left));
         }
         add("Lamp", self.lamp());
         add(
@@ -402,10 +389,10 @@ impl<'a> Stop<'a> {
             .facts
             .station_at(&stint.until_number)
             .unwrap_or(self.next);
-        let helpers = self.plan.helpers.iter().flat_map(|helpers| &helpers.phones);
-        let phone = helpers.into_iter().find(|one| one.name == stint.name);
+        let helpers = self.plan.helpers.as_ref();
+        let phone = helpers.and_then(|helpers| helpers.number_of(&stint.name));
         html! {
-            b { (name(&stint.name)) } @if let Some(phone) = phone { " " (name(&phone.number)) }
+            b { (name(&stint.name)) } @if let Some(phone) = phone { " " (name(phone)) }
             ", ready by " (clock(&self.met.early)) "; " (clock(&stint.from)) " to " (clock(&stint.to))
             " (" (stint.time.text) ", " (stint.length.text) ") to " (badge(&stint.until_number)) " " (name(&stint.until))
             "; food, drink" @if stint.dark || self.is_dark(self.at, until) { ", lamp" } " of their own"

@@ -61,16 +61,10 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
          there. Likely, late: the runner comes in. Leaves: the runner goes on.{}",
         opening::repeated_hour(plan)
     ));
-    let numbers = plan.helpers.iter().flat_map(|helpers| {
-        let race = helpers
-            .race_control
-            .iter()
-            .map(|race| format!("race control {race}"));
-        let own = helpers.phone.iter().map(|own| format!("crew {own}"));
-        let others = (helpers.phones.iter()).map(|one| format!("{} {}", one.name, one.number));
-        race.chain(own).chain(others)
-    });
-    let numbers: Vec<String> = numbers.collect();
+    let numbers = plan.helpers.iter().flat_map(|helpers| helpers.numbers());
+    let numbers: Vec<String> = numbers
+        .map(|(who, number)| format!("{who} {number}"))
+        .collect();
     if !numbers.is_empty() {
         document.say(format!("Phones: {}.", numbers.join(", ")));
     }
@@ -100,12 +94,9 @@ pub(super) fn meetings(plan: &PlanFacts) -> Table {
 
 /// The cutoff, what it limits, and the time in hand.
 fn cutoff(split: &SplitFacts) -> Option<String> {
-    let word = match split.cutoff_on? {
-        "departure" => "out by",
-        _ => "in by",
-    };
     Some(format!(
-        "cutoff: {word} {}; {} at the likely time, {} on plan",
+        "cutoff: {} {}; {} at the likely time, {} on plan",
+        split.cutoff_word(),
         split.cutoff.as_ref()?.text,
         split.margin_likely.as_ref()?.text,
         split.margin.as_ref()?.text
@@ -119,10 +110,9 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         format!("{} {}", meeting.number, meeting.station),
     );
     let spot = &meeting.spot;
-    let pickup = plan.pickups.iter().find(|p| p.number == meeting.number);
+    let pickup = plan.pickup_at(&meeting.number);
     let pickup = pickup.filter(|_| !meeting.is_finish);
-    let mut bags = plan.bags.iter().flat_map(|bag| &bag.visits);
-    let bag = bags.find(|visit| visit.number == meeting.number);
+    let bag = plan.bag_visit_at(&meeting.number);
     let split = plan.splits.iter().find(|s| s.number == meeting.number);
     let time = split.and_then(|split| split.stop.as_ref());
     let water = meeting.water.iter().map(|water| water.text.clone());

@@ -90,25 +90,26 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
     let most = replan.lost_at.as_ref();
     let most = most.map_or_else(String::new, |at| format!("; most is lost at {at}"));
     let out = replan.seen.iter().find(|at| at.margin_is == Some("missed"));
-    let first = match (replan.misses_cutoff, replan.ahead.iter().find(lost)) {
-        (true, None) => "Fails: a cutoff is missed already.".to_owned(),
-        (true, Some(at)) => {
+    let chance = |most: &str| chance.map(|chance| format!("{chance}{most}"));
+    let first = match (out, replan.ahead.iter().find(lost), replan.chance_is) {
+        (Some(out), ..) => missed(out),
+        (None, Some(at), _) if replan.misses_cutoff => {
             let margin = at.effort_margin.as_ref().map_or("", |m| m.text.as_str());
             let late = margin.trim_start_matches('-');
-            let chance = chance.unwrap_or_default();
+            let chance = chance("").unwrap_or_default();
             format!(
                 "Fails as it goes: {} is lost by {late}; {chance}.",
                 at.station
             )
         }
-        (false, _) => match (chance, replan.chance_is) {
-            (Some(chance), Some("good")) => format!("Holds as it goes: {chance}{most}."),
-            (Some(chance), Some("doubtful")) => format!("Doubtful as it goes: {chance}{most}."),
-            (Some(chance), _) => format!("Unlikely as it goes: {chance}{most}."),
+        (None, None, _) if replan.misses_cutoff => "Fails: a cutoff is missed already.".to_owned(),
+        (None, _, is) => match (chance(&most), is) {
+            (Some(chance), Some("good")) => format!("Holds as it goes: {chance}."),
+            (Some(chance), Some("doubtful")) => format!("Doubtful as it goes: {chance}."),
+            (Some(chance), _) => format!("Unlikely as it goes: {chance}."),
             (None, _) => "Holds as it goes: no cutoff lies ahead.".to_owned(),
         },
     };
-    let first = out.map_or(first, missed);
     let effort = &replan.hold_effort;
     let window = effort.splits.last().map_or_else(String::new, |last| {
         let late = last.late.beside(&last.early);

@@ -71,7 +71,7 @@ pub fn resolve_cutoffs(
             }
             Some(Limit {
                 elapsed: official - offset,
-                on: effective(on, course, station.role),
+                on: effective(on, station.role),
             })
         })
         .collect()
@@ -87,7 +87,7 @@ struct Before<'a> {
 }
 
 /// Nobody leaves the finish, so its cutoff limits the arrival.
-fn effective(on: CutoffOn, _course: &Course, role: crate::course::Role) -> CutoffOn {
+fn effective(on: CutoffOn, role: crate::course::Role) -> CutoffOn {
     if role == crate::course::Role::Finish {
         CutoffOn::Arrival
     } else {

@@ -4,8 +4,9 @@ use crate::arrivals::Arrivals;
 use crate::conditions::Conditions;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::Pacing;
+use crate::time::Elapsed;
 
-use super::Limit;
+use super::{Limit, Split};
 
 /// For every station the latest departure, in seconds, that still meets its own departure cutoff
 /// and every later one with the planned stops and so many times the planned time on each segment,
@@ -41,25 +42,17 @@ pub(super) fn latest_departures(
 /// How much longer than planned the likely runner takes on each segment, 1 where no longer; `None`
 /// where the likely runner misses a cutoff, so that nothing but the planned effort can meet all.
 pub(super) fn expected_times_as_long(
-    limits: &[Option<Limit>],
+    splits: &[Split],
     pacing: &Pacing,
     arrivals: &Arrivals,
 ) -> Option<Vec<f64>> {
-    let likely_s = |station: usize| arrivals.stations[station].likely_s;
-    let stop_s = |station: usize| pacing.departure_s[station] - pacing.arrival_s[station];
-    let is_met = |(station, limit): (usize, &Option<Limit>)| {
-        limit.is_none_or(|limit| {
-            let left_s = match limit.on {
-                CutoffOn::Arrival => 0.0,
-                CutoffOn::Departure => stop_s(station),
-            };
-            likely_s(station) + left_s <= limit.elapsed.as_s()
-        })
-    };
-    limits.iter().enumerate().all(is_met).then(|| {
+    let mut in_hand = splits.iter().filter_map(Split::margin_likely);
+    in_hand.all(|margin| margin >= Elapsed::ZERO).then(|| {
+        let likely_s = |station: usize| arrivals.stations[station].likely_s;
         (pacing.segments.iter().enumerate())
             .map(|(from, segment)| {
-                let likely_s = likely_s(from + 1) - likely_s(from) - stop_s(from);
+                let stop_s = pacing.departure_s[from] - pacing.arrival_s[from];
+                let likely_s = likely_s(from + 1) - likely_s(from) - stop_s;
                 (likely_s / segment.moving_s).max(1.0)
             })
             .collect()

@@ -76,6 +76,14 @@ pub struct Split {
     pub binding: Option<usize>,
 }
 
+impl Split {
+    /// Time in hand of the likely runner; `None` where there is no cutoff.
+    #[must_use]
+    pub fn margin_likely(&self) -> Option<Elapsed> {
+        Some(self.margin? - (self.likely - self.arrival))
+    }
+}
+
 /// Times over one segment.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Leg {
@@ -116,23 +124,12 @@ impl Schedule {
         arrivals: &Arrivals,
         clock: Option<RaceClock>,
     ) -> Schedule {
-        let expected_effort = latest::expected_times_as_long(limits, pacing, arrivals);
-        let planned_effort = vec![1.0; pacing.segments.len()];
-        let latest_at =
-            |effort: &[f64]| latest::latest_departures(limits, conditions, pacing, effort);
-        let latest_on_plan = latest_at(&planned_effort);
-        let latest = match &expected_effort {
-            Some(effort) => latest_at(effort),
-            None => latest_on_plan.clone(),
-        };
-        let splits: Vec<Split> = (0..course.stations.len())
+        let mut splits: Vec<Split> = (0..course.stations.len())
             .map(|station| {
                 let arrival = Elapsed::from_s(pacing.arrival_s[station]);
                 let departure = Elapsed::from_s(pacing.departure_s[station]);
                 let cutoff = limits[station];
                 let expected = arrivals.stations[station];
-                let in_time =
-                    latest[station].filter(|(by_s, _)| *by_s >= soonest_s(pacing, station));
                 Split {
                     station,
                     arrival,
@@ -148,14 +145,26 @@ impl Schedule {
                         CutoffOn::Arrival => limit.elapsed - arrival,
                         CutoffOn::Departure => limit.elapsed - departure,
                     }),
-                    // down to the whole second: a latest departure must never be late
-                    latest_departure: in_time.map(|(seconds, _)| Elapsed::from_s(seconds.floor())),
-                    latest_on_plan: latest_on_plan[station]
-                        .map(|(seconds, _)| Elapsed::from_s(seconds.floor())),
-                    binding: in_time.map(|(_, binding)| binding),
+                    latest_departure: None,
+                    latest_on_plan: None,
+                    binding: None,
                 }
             })
             .collect();
+        let latest_at =
+            |effort: &[f64]| latest::latest_departures(limits, conditions, pacing, effort);
+        let latest_on_plan = latest_at(&vec![1.0; pacing.segments.len()]);
+        let expected_effort = latest::expected_times_as_long(&splits, pacing, arrivals);
+        let latest = expected_effort.as_deref().map(latest_at);
+        let latest = latest.as_ref().unwrap_or(&latest_on_plan);
+        // down to the whole second: a latest departure must never be late
+        let whole = |(seconds, _): (f64, usize)| Elapsed::from_s(seconds.floor());
+        for (station, split) in splits.iter_mut().enumerate() {
+            let in_time = latest[station].filter(|(by_s, _)| *by_s >= soonest_s(pacing, station));
+            split.latest_departure = in_time.map(whole);
+            split.latest_on_plan = latest_on_plan[station].map(whole);
+            split.binding = in_time.map(|(_, binding)| binding);
+        }
         let legs = legs(course, pacing, &splits);
         let mut findings = findings(course, &splits);
         findings.extend(far_finding(course, &splits, clock));

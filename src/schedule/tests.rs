@@ -195,16 +195,20 @@ fn the_latest_departure_is_exactly_late_enough() {
     ]);
     let (schedule, pacing, conditions) = schedule(&course);
     let splits = &schedule.splits;
-    // what is left at the tightest cutoff, with so many times as long on each segment
+    // what is left at the tightest cutoff and where that is, with so many times as long on each
+    // segment
     let left_s = |from: usize, leave_s: f64, times_as_long: &dyn Fn(usize) -> f64| {
-        let (mut now_s, mut left_s) = (leave_s, f64::INFINITY);
+        let (mut now_s, mut tightest) = (leave_s, (f64::INFINITY, from));
         for station in from..4 {
             if station > from {
                 now_s += schedule.stop(station).as_s();
             }
             let mut pass = |station: usize, on: CutoffOn, at_s: f64| {
                 if let Some(limit) = splits[station].cutoff.filter(|limit| limit.on == on) {
-                    left_s = left_s.min(limit.elapsed.as_s() - at_s);
+                    let left_s = limit.elapsed.as_s() - at_s;
+                    if left_s < tightest.0 {
+                        tightest = (left_s, station);
+                    }
                 }
             };
             pass(station, CutoffOn::Departure, now_s);
@@ -212,7 +216,7 @@ fn the_latest_departure_is_exactly_late_enough() {
             now_s += times_as_long(station) * way_s;
             pass(station + 1, CutoffOn::Arrival, now_s);
         }
-        left_s
+        tightest
     };
     let expected = |from: usize| {
         let stop_s = schedule.stop(from).as_s();
@@ -225,10 +229,11 @@ fn the_latest_departure_is_exactly_late_enough() {
         let on_plan = split.latest_on_plan.expect("a cutoff follows").as_s();
         assert!(latest <= on_plan);
         // the departure was cut down to its whole second
-        let left = left_s(split.station, on_plan, &|_| 1.0);
+        let (left, _) = left_s(split.station, on_plan, &|_| 1.0);
         assert!((-1e-3..1.2).contains(&left), "{left} s left on plan");
-        let left = left_s(split.station, latest, &expected);
+        let (left, binding) = left_s(split.station, latest, &expected);
         assert!((-60.0..60.0).contains(&left), "{left} s left");
+        assert_eq!(split.binding, Some(binding));
     }
 }
 

@@ -29,7 +29,7 @@ fn a_folder_of_runs_gives_figures_and_their_worth() {
         "Would they have helped?",
         "runs/day-1.gpx  2026-05-10",
         "nine in ten below",
-        "By gradient",
+        "All recordings",
         "Standing still",
         "What these recordings cannot tell",
         "[pacing]\n# Fitted to 3 recordings of ",

@@ -29,7 +29,7 @@ pub(super) const STYLE: &str = concat!(
     include_str!("desk.css")
 );
 /// The script.
-pub(super) const SCRIPT: &str = include_str!("desk.js");
+pub(super) const SCRIPT: &str = concat!(include_str!("desk.js"), include_str!("stations.js"));
 
 /// A part of the work, with its own place on the page.
 struct Part {

@@ -7,7 +7,6 @@ use crate::facts::{
     StationFacts, StintFacts,
 };
 use crate::pages::parts::{self, ASK, LOOK, joined, listed, name, names, servings};
-use crate::words::same_name;
 
 use super::Page;
 
@@ -136,10 +135,7 @@ fn row(label: &str, field: &str, at: Option<&Moment>, more: &Markup) -> Markup {
 /// What is done at a meeting, in the order in which it is done.
 fn things(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Markup {
     let plan = page.plan;
-    let pickup = plan
-        .pickups
-        .iter()
-        .find(|pickup| pickup.number == met.number);
+    let pickup = plan.pickup_at(&met.number);
     let mut ready = servings(&met.servings);
     ready.extend(names(&met.gear));
     ready.extend(
@@ -185,12 +181,12 @@ fn lamp(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Markup {
 fn pacer(page: &Page<'_>, stint: &StintFacts, met: &MeetingFacts) -> Markup {
     let stations = &page.facts.stations;
     let until = (stations.iter()).position(|at| at.number == stint.until_number);
-    let phones = page.plan.helpers.iter().flat_map(|all| &all.phones);
-    let mut numbers = phones.filter(|one| same_name(&one.name, &stint.name));
+    let helpers = page.plan.helpers.as_ref();
+    let number = helpers.and_then(|helpers| helpers.number_of(&stint.name));
     html! {
         li data-until=[until] {
             b { "Pacer joins" } " " (name(&stint.name)) " "
-            @if let Some(number) = numbers.next() { (call(&number.number)) " " }
+            @if let Some(number) = number { (call(number)) " " }
             "to " (stint.until_number) " " (name(&stint.until)) ", " (stint.length.text)
             @if stint.dark { ", lamp" } "; "
             span data-f="stint" {

@@ -3,12 +3,14 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use crate::inputs::word_lists::entries;
+
 /// The classes of words in a cell.
 const LINES: &str = include_str!("cells.txt");
 
 static CLASSES: LazyLock<BTreeMap<&'static str, &'static str>> = LazyLock::new(|| {
-    let lines = LINES.lines().filter_map(|line| line.split_once(": "));
-    let each = lines.flat_map(|(class, words)| words.split(", ").map(move |word| (word, class)));
+    let each =
+        entries(LINES).flat_map(|(class, words)| words.split(", ").map(move |word| (word, class)));
     each.collect()
 });
 

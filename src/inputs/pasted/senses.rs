@@ -1,5 +1,7 @@
 //! Column names: the synonyms that organisers use.
 
+use crate::inputs::word_lists::entries;
+
 use super::ColumnMeaning;
 use super::cells::DistanceUnit;
 
@@ -51,8 +53,7 @@ pub(super) fn sense(heading: &str) -> Option<ColumnMeaning> {
     if names(heading, "start total cumulative") && unit(heading).is_some() {
         return Some(ColumnMeaning::Kilometres);
     }
-    let mut lines = LINES.lines().filter_map(|line| line.split_once(": "));
-    let (label, _) = lines.find(|(_, any)| names(heading, any))?;
+    let (label, _) = entries(LINES).find(|(_, any)| names(heading, any))?;
     match ColumnMeaning::labelled(label) {
         Some(ColumnMeaning::CutoffClock) if names(heading, LEAVING) => {
             Some(ColumnMeaning::LeaveByClock)

@@ -34,6 +34,7 @@ fn seen(light: &dyn Fn(f64, f64) -> Light, weather: Weather) -> GearExposure {
     exposure(
         &ten_km(),
         &SkyField {
+            is_mountain: &|_| false,
             light,
             weather: &weather,
         },
@@ -97,6 +98,7 @@ fn a_passing_shower_is_met_by_whoever_is_there() {
     let met = exposure(
         &ten_km(),
         &SkyField {
+            is_mountain: &|_| false,
             light: &day,
             weather: &shower,
         },
@@ -160,6 +162,7 @@ fn warm_gear_is_in_hand_by_night_and_at_long_cool_stops() {
             ..ten_km()
         };
         let field = SkyField {
+            is_mountain: &|_| false,
             light: &|_, _| Light::Day,
             weather: &|_, _| Some(weather),
         };
