@@ -140,10 +140,12 @@ impl Race {
         let pacing = pacing::solve(&self.course, &self.conditions, &self.settings, &goal)
             .map_err(|why| notes.push(impossible(finish, &self.stops_s, why)))
             .ok()?;
-        let mut schedule = self.lay_out(&pacing);
-        schedule
-            .findings
-            .extend(self.target_findings(&pacing, &schedule));
+        let (mut schedule, heat) = rayon::join(
+            || self.lay_out(&pacing),
+            || pacing.heat_effort(&self.conditions),
+        );
+        let found = self.target_findings(&pacing, &schedule, heat.unwrap_or(1.0));
+        schedule.findings.extend(found);
         let taken = Taken::default();
         Some(self.equip(inputs, finish.value, pacing, schedule, &taken))
     }
@@ -167,15 +169,12 @@ impl Race {
     }
 
     /// What the day and what was run before say of the target.
-    fn target_findings(&self, pacing: &Pacing, schedule: &Schedule) -> Vec<Finding> {
+    fn target_findings(&self, pacing: &Pacing, schedule: &Schedule, heat: f64) -> Vec<Finding> {
         let mut found = Vec::new();
         let note = |kind: FindingKind, says: String| {
             Finding::new(kind, Weight::Note, About::Race, Phrase::new(says))
         };
-        let heat = pacing.heat_effort(&self.conditions);
-        if let Ok(heat) = heat
-            && heat > WORTH_SAYING
-        {
+        if heat > WORTH_SAYING {
             let stops_s: f64 = self.stops_s.iter().sum();
             let same = Elapsed::from_s(stops_s + (pacing.finish_s - stops_s) * heat);
             let percent = 100.0 * (heat - 1.0);

@@ -316,7 +316,7 @@ impl CarryOver<'_> {
             };
             pacing::hour_factor(asked.course, asked.conditions, settings, &goal).unwrap_or(1.0)
         };
-        let (all, night) = (factor(asked.settings), factor(&cool));
+        let (all, night) = rayon::join(|| factor(asked.settings), || factor(&cool));
         let of_result = |past: &PastResult| match asked.conditions.knows_daylight() {
             _ if self.is_alike(past) => night,
             true => {

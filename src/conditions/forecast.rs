@@ -53,6 +53,7 @@ impl ForecastSites {
     }
 
     /// Between two places by distance; beyond the first and last as there.
+    #[inline]
     pub(super) fn at(&self, distance_m: f64, elevation_m: f64, elapsed_s: f64) -> Weather {
         let (a, b, part) = bracket(&self.stops, |stop| stop.0, distance_m);
         let here = self.sites[a.1].at(elevation_m, elapsed_s);
@@ -65,6 +66,7 @@ impl ForecastSites {
 
 impl Site {
     /// Between two heights; above the highest and below the lowest by the standard lapse.
+    #[inline]
     fn at(&self, elevation_m: f64, elapsed_s: f64) -> Weather {
         let (a, b, part) = bracket(&self.layers, |layer| layer.elevation_m, elevation_m);
         if part > 0.0 {
@@ -80,6 +82,7 @@ impl Site {
 
 impl Layer {
     /// Between two hours; before the first and after the last as then.
+    #[inline]
     fn at(&self, elapsed_s: f64) -> Weather {
         let (a, b, part) = bracket(&self.hours, |hour| hour.0, elapsed_s);
         if part > 0.0 {
@@ -92,6 +95,7 @@ impl Layer {
 
 impl Weather {
     /// Part of the way to other weather; thunder where either has it.
+    #[inline]
     pub(super) fn towards(&self, other: &Weather, part: f64) -> Weather {
         let between = |a: f64, b: f64| a + (b - a) * part;
         Weather {
@@ -110,6 +114,7 @@ impl Weather {
 
 /// The items on both sides of a value and how far between them it is, from 0 to below 1. On an
 /// item, and outside all of them, it is that item with 0.
+#[inline]
 fn bracket<T>(items: &[T], key: impl Fn(&T) -> f64, value: f64) -> (&T, &T, f64) {
     let after = items.partition_point(|item| key(item) <= value);
     let i = after.saturating_sub(1);

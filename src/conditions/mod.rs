@@ -173,6 +173,7 @@ impl Conditions {
     /// It turns dark at the very instant that [`Conditions::next_dark_change_s`] gives. More than
     /// two days before the start or after the longest time it is never dark.
     #[must_use]
+    #[inline]
     pub fn is_dark(&self, distance_m: f64, elapsed_s: f64) -> bool {
         self.daylight
             .as_ref()
@@ -193,6 +194,7 @@ impl Conditions {
     /// Where the sun stops short of 6° below the horizon on part of the course, the night shrinks
     /// along the course to an instant at midnight and is gone from there on.
     #[must_use]
+    #[inline]
     pub fn next_dark_change_s(&self, distance_m: f64, elapsed_s: f64) -> f64 {
         self.daylight.as_ref().map_or(f64::INFINITY, |daylight| {
             daylight.dark().next_change_s(distance_m, elapsed_s)
@@ -218,6 +220,7 @@ impl Conditions {
     /// difference in height by the standard lapse ([`lapsed_c`]). Humidity and wind do not.
     /// Thunder, on the safe side, is where any of the forecasts in use has it.
     #[must_use]
+    #[inline]
     pub fn weather(&self, distance_m: f64, elevation_m: f64, elapsed_s: f64) -> Option<Weather> {
         self.forecast
             .as_ref()

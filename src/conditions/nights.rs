@@ -109,6 +109,7 @@ impl Nights {
     }
 
     /// Whether the sun is below the horizon.
+    #[inline]
     pub(super) fn covers(&self, distance_m: f64, elapsed_s: f64) -> bool {
         let at = self.locate(distance_m);
         for k in self.possible(at, elapsed_s) {
@@ -121,6 +122,7 @@ impl Nights {
     }
 
     /// The first begin or end of a night strictly after a time; infinite where there is none.
+    #[inline]
     pub(super) fn next_change_s(&self, distance_m: f64, elapsed_s: f64) -> f64 {
         let at = self.locate(distance_m);
         for k in *self.possible(at, elapsed_s).start()..self.per_anchor {
@@ -167,6 +169,7 @@ impl Nights {
         changes
     }
 
+    #[inline]
     fn locate(&self, distance_m: f64) -> Between {
         let last = self.first_noon_s.len() - 1;
         let at = (distance_m / self.spacing_m).clamp(0.0, last as f64);
@@ -178,6 +181,7 @@ impl Nights {
     }
 
     /// The nights that a time may be in: earlier ones are over by then, later ones not begun.
+    #[inline]
     fn possible(&self, at: Between, elapsed_s: f64) -> RangeInclusive<usize> {
         let nights = (elapsed_s - self.first_noon_s[at.anchor]) / S_PER_DAY;
         let last = self.per_anchor - 1;
@@ -186,6 +190,7 @@ impl Nights {
         first..=((nights + self.slack_days) as usize).min(last)
     }
 
+    #[inline]
     fn span(&self, at: Between, k: usize) -> (f64, f64) {
         let here = self.spans[at.anchor * self.per_anchor + k];
         let there = self.spans[(at.anchor + 1) * self.per_anchor + k];
@@ -197,6 +202,7 @@ impl Nights {
 
     /// Whether the light changes at an end of night `k`: not where there is no night, nor where
     /// it touches its neighbour at noon.
+    #[inline]
     fn is_change(&self, at: Between, k: usize, edge: Edge) -> bool {
         let is_night = |(begin, end): (f64, f64)| begin < end;
         let night = self.span(at, k);

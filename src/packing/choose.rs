@@ -117,6 +117,11 @@ impl Sums {
 }
 
 impl Stretch {
+    /// More than any change of its servings can gain, where they add up to so much.
+    pub(super) fn most_gain(&self, sums: &Sums) -> f64 {
+        self.cost(sums) + AT_THE_TABLE.iter().sum::<f64>()
+    }
+
     /// What it costs that servings add up to so much.
     pub(super) fn cost(&self, sums: &Sums) -> f64 {
         let reward: f64 = AT_THE_TABLE.iter().take(sums.at_table as usize).sum();

@@ -85,6 +85,8 @@ struct State<'a> {
     problem: &'a Problem,
     servings: Vec<u32>,
     sums: Vec<Sums>,
+    /// By stretch: more than any exchange can gain there.
+    most_gain: Vec<f64>,
     /// By food, over the race.
     eaten: Vec<u32>,
     /// By limit.
@@ -105,6 +107,7 @@ impl<'a> State<'a> {
             problem,
             servings: vec![0; problem.offers.len()],
             sums: vec![Sums::default(); problem.stretches.len()],
+            most_gain: vec![0.0; problem.stretches.len()],
             eaten: vec![0; foods],
             used: vec![0.0; problem.limits.len()],
             rows: vec![Vec::new(); problem.offers.len()],
@@ -133,7 +136,9 @@ impl<'a> State<'a> {
         }
         let offer = &self.problem.offers[at];
         let from = std::mem::replace(&mut self.servings[at], to);
-        self.sums[offer.stretch].change(offer, from, to);
+        let (stretch, sums) = (offer.stretch, &mut self.sums[offer.stretch]);
+        sums.change(offer, from, to);
+        self.most_gain[stretch] = self.problem.stretches[stretch].most_gain(sums);
         self.eaten[offer.food] = self.eaten[offer.food] + to - from;
     }
 
@@ -142,7 +147,7 @@ impl<'a> State<'a> {
         let problem = self.problem;
         let mut each = [(0, 0, 0); 4];
         let each = &mut each[..exchange.len];
-        let mut gain = 0.0;
+        let (mut gain, mut relief) = (0.0, 0.0);
         for ((at, by), change) in exchange.each().iter().zip(each.iter_mut()) {
             let (offer, from) = (&problem.offers[*at], self.servings[*at]);
             let to = from.checked_add_signed(*by)?;
@@ -150,7 +155,20 @@ impl<'a> State<'a> {
                 return None;
             }
             gain += offer.cost_of(from) - offer.cost_of(to);
+            if to < from {
+                relief += self.relief(offer.food, from - to);
+            }
             *change = (*at, from, to);
+        }
+        // most exchanges cannot gain, whatever they do to needs and to what tires
+        let stretches = each.iter().map(|(at, ..)| problem.offers[*at].stretch);
+        let first = problem.offers[each[0].0].stretch;
+        let others = stretches.skip(1).filter(|stretch| *stretch != first);
+        let needs = others.fold(self.most_gain[first], |sum, stretch| {
+            sum + self.most_gain[stretch]
+        });
+        if gain + relief + needs + ROUNDED < least {
+            return None;
         }
         for (index, (at, ..)) in each.iter().enumerate() {
             let Offer { stretch, food, .. } = problem.offers[*at];
@@ -179,6 +197,12 @@ impl<'a> State<'a> {
             }
         }
         (gain > least && self.fits(exchange.each())).then_some(gain)
+    }
+
+    /// What so many servings less of a food relieve of tiring.
+    fn relief(&self, food: usize, fewer: u32) -> f64 {
+        let eaten = self.eaten[food];
+        tiring(eaten) - tiring(eaten.saturating_sub(fewer))
     }
 
     /// Whether the limits hold after some changes.
@@ -373,8 +397,7 @@ impl<'a> State<'a> {
         if from.food != to.food {
             return 0.0;
         }
-        let eaten = self.eaten[from.food];
-        tiring(eaten) - tiring(eaten.saturating_sub(1))
+        self.relief(from.food, 1)
     }
 
     /// More than a change of one offer can gain on its stretch with another change there to make up
@@ -405,8 +428,7 @@ impl<'a> State<'a> {
             sums.change(offer, from, to);
             gain += offer.cost_of(from) - offer.cost_of(to);
             if *by < 0 {
-                let eaten = self.eaten[offer.food];
-                gain += tiring(eaten) - tiring(eaten.saturating_sub(1));
+                gain += self.relief(offer.food, 1);
             }
         }
         gain + before - problem.stretches[stretch].cost(&sums)
