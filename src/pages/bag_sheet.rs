@@ -18,6 +18,7 @@ pub(super) const PAGE: Page = Page {
             .is_some_and(|plan| !plan.heaps.is_empty() || !plan.bags.is_empty())
     },
     build,
+    glimpse,
 };
 
 /// Names of places up to so many letters are set large on a label, up to the other in the middle.
@@ -50,6 +51,14 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         }
     };
     sheets::flow("bag-sheet", &parts)
+}
+
+/// The first label, or where there is none the first things to pack.
+fn glimpse(facts: &Facts) -> Markup {
+    html! { @if let Some(plan) = facts.planned() { div.bag-sheet {
+        @if let Some(bag) = plan.bags.first() { (label(facts, plan, bag, 0)) }
+        @else if let Some(first) = plan.heaps.first() { (heap(first)) }
+    } } }
 }
 
 fn said(facts: &Facts, plan: &PlanFacts, wishes: &Wishes) -> Vec<Markup> {

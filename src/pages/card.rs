@@ -1,6 +1,8 @@
 //! The pace card: what to know between any two stations, in panels to cut out and fold, or on a
 //! band around the wrist.
 
+use std::ops::Range;
+
 use maud::{Markup, html};
 
 use crate::facts::{Facts, Moment, PickupFacts, PlanFacts, SegmentFacts, SplitFacts};
@@ -16,29 +18,32 @@ pub(super) const PAGE: Page = Page {
     about: "the pace card: what to know between any two stations",
     has_use: |facts| facts.planned().is_some(),
     build,
+    glimpse,
 };
 
 fn build(facts: &Facts, wishes: &Wishes) -> Markup {
     let Some(plan) = facts.planned() else {
         return html! {};
     };
-    let card = Card {
-        facts,
-        plan,
-        wishes,
-        strips: Strips::of(facts),
-    };
-    let before = std::iter::once(None).chain(plan.splits.iter().map(Some));
-    let stops = before.zip(&plan.splits).enumerate();
+    let card = Card::of(facts, plan, wishes);
     let pieces = html! {
         (card.opening())
-        @for (index, (before, split)) in stops {
-            @let stop = card.stop(index, split, before.map(|before| &before.arrival));
-            @if card.is_band() { (stop.row()) } @else { (stop.piece()) }
-        }
+        (card.stops(0..plan.splits.len()))
         (card.closing())
     };
     sheets::panels(facts, wishes, &pieces)
+}
+
+/// The first panel and part of the second.
+fn glimpse(facts: &Facts) -> Markup {
+    let wishes = Wishes::default();
+    html! { @if let Some(plan) = facts.planned() {
+        @let card = Card::of(facts, plan, &wishes);
+        div.pocket.row {
+            (sheets::panel(facts, &html! { (card.opening()) (card.stops(0..1)) }))
+            (sheets::panel(facts, &card.stops(1..plan.splits.len().min(3))))
+        }
+    } }
 }
 
 /// The card of one plan.
@@ -92,23 +97,36 @@ impl<'a> Timed<'a> {
 }
 
 impl<'a> Card<'a> {
+    fn of(facts: &'a Facts, plan: &'a PlanFacts, wishes: &'a Wishes) -> Card<'a> {
+        Card {
+            facts,
+            plan,
+            wishes,
+            strips: Strips::of(facts),
+        }
+    }
+
     fn is_band(&self) -> bool {
         self.wishes.size == CardSize::Wrist
     }
 
-    fn stop(
-        &'a self,
-        index: usize,
-        split: &'a SplitFacts,
-        before: Option<&'a Moment>,
-    ) -> CardStop<'a> {
-        let mut pickups = self.plan.pickups.iter();
+    /// Stations one below the other.
+    fn stops(&self, which: Range<usize>) -> Markup {
+        html! { @for index in which {
+            @let stop = self.stop(index);
+            @if self.is_band() { (stop.row()) } @else { (stop.piece()) }
+        } }
+    }
+
+    fn stop(&self, index: usize) -> CardStop<'_> {
+        let splits = &self.plan.splits;
+        let before = index.checked_sub(1).map(|before| &splits[before].arrival);
         CardStop {
             card: self,
             index,
-            split,
+            split: &splits[index],
             way: self.facts.segments.get(index),
-            pickup: pickups.find(|pickup| pickup.number == split.number),
+            pickup: self.plan.pickup_at(&splits[index].number),
             before,
         }
     }

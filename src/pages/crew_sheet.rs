@@ -18,6 +18,7 @@ pub(super) const PAGE: Page = Page {
     about: "the crew's sheet: drives, parking, every stop step by step, room for real times",
     has_use: |facts| facts.planned().is_some_and(|plan| !plan.crew.is_empty()),
     build,
+    glimpse,
 };
 
 /// In air this cold, degrees Celsius, a runner who stands still is asked about warmth. Our choice.
@@ -51,6 +52,12 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         @for index in 0..plan.crew.len() { (Stop::of(facts, plan, index).shown()) }
     };
     sheets::flow("crew-sheet", &parts)
+}
+
+/// The first meeting.
+fn glimpse(facts: &Facts) -> Markup {
+    let plan = facts.planned().filter(|plan| !plan.crew.is_empty());
+    html! { @if let Some(plan) = plan { div.crew-sheet { (Stop::of(facts, plan, 0).shown()) } } }
 }
 
 /// Start, planned finish, who helps.

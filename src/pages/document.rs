@@ -90,7 +90,10 @@ fn told(column: &Column, cell: &Cell) -> Markup {
         if is_right(column) { "right " } else { "" },
         toned(cell.tone)
     );
-    html! { td class=[Some(class.trim()).filter(|class| !class.is_empty())] { (name(&cell.shown)) } }
+    let class = Some(class.trim()).filter(|class| !class.is_empty());
+    // a phone has no room for the head
+    let head = Some(clean(&column.head)).filter(|_| !cell.shown.is_empty());
+    html! { td class=[class] data-head=[head] { (name(&cell.shown)) } }
 }
 
 fn is_right(column: &Column) -> bool {

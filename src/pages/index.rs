@@ -1,14 +1,16 @@
-//! The first page of a book: the verdict, what to print, pictures, the whole plan, every file.
+//! The first page of a book: the verdict, what to print, then, folded, pictures, the whole plan and
+//! every file.
 
 use maud::{Markup, html};
 
 use crate::facts::Facts;
-use crate::pictures::{DARK, LIGHT, PICTURES, Picture, PosterSheet, poster};
+use crate::pictures::{DARK, LIGHT, PICTURES, Picture};
 use crate::reports::by_name;
+use crate::reports::document::Block;
 
 use super::parts::{self, clean, name};
 use super::shell::{ANY_WIDTH, Shell};
-use super::{PAGES, STYLE, document};
+use super::{Page, STYLE, by_name as by_page_name, document};
 
 /// A file beside the page.
 #[derive(Clone, Copy, Debug)]
@@ -35,84 +37,82 @@ pub fn index(facts: &Facts, links: &[Link<'_>]) -> String {
 
 fn read(facts: &Facts, links: &[Link<'_>]) -> Markup {
     let race = &facts.race.0;
-    let (first, rest): (Vec<&Link<'_>>, Vec<&Link<'_>>) =
-        links.iter().partition(|link| is_first(link));
+    let planned = facts.planned();
+    let is_first = |link: &&Link<'_>| link.name == PHONE || page_of(link.name).is_some();
+    let (first, rest): (Vec<&Link<'_>>, Vec<&Link<'_>>) = links.iter().partition(is_first);
     html! {
         h1 { (name(&race.course)) }
         p.line-up {
             span { (race.length.text) } " " span { (race.climb.text) " up" } " "
             @if let Some(start) = &race.start_words { span { "start " (start) } " " }
-            @if let Some(plan) = facts.planned() { span { "planned finish " b { (plan.finish.text) } } }
+            @if let Some(plan) = planned { span { "planned finish " b { (plan.finish.text) } } }
         }
-        @if let Some(plan) = facts.planned() { (parts::verdict(&plan.verdict)) }
+        @if let Some(plan) = planned { (parts::verdict(&plan.verdict)) }
         @if !first.is_empty() {
             nav.cards aria-label="To print and to carry" {
-                @for link in &first { a href=(link.name) {
-                    (small(facts, link.name))
-                    b { (called(link.name)) } span { (link.about) }
-                } }
+                @for link in &first { (tile(facts, link)) }
             }
         }
-        section aria-label="Pictures" { @for picture in PICTURES { (shown(facts, picture)) } }
-        section aria-label="Plan" {
-            @if let Some(plan) = by_name("plan") {
-                @let written = (plan.build)(facts);
-                // the verdict stands above, the course in the pictures
-                @let blocks: Vec<_> = written.blocks.into_iter().filter(is_new).collect();
-                (document::blocks(&blocks))
+        (fold("Pictures", &html! { @for picture in PICTURES { (shown(facts, picture)) } }))
+        @if let Some(plan) = by_name("plan") {
+            @let blocks = (plan.build)(facts).blocks;
+            @let is_heading = |block: &Block| matches!(block, Block::Heading(_));
+            @for part in blocks.chunk_by(|_, next| !is_heading(next)) {
+                @if let Some((Block::Heading(words), under)) = part.split_first() {
+                    (fold(words, &document::blocks(under)))
+                }
             }
         }
-        section.files aria-label="Files" {
-            h2 { "Files" }
-            ul { @for link in &rest { li { a href=(link.name) { (link.name) } " " (name(link.about)) } } }
+        (fold("Files", &html! {
+            ul.files { @for link in &rest { li { a href=(link.name) { (link.name) } " " (name(link.about)) } } }
+        }))
+    }
+}
+
+/// A part that opens on a touch, and is open on paper.
+fn fold(title: &str, inside: &Markup) -> Markup {
+    html! { details { summary { h2 { (name(title)) } } (inside) } }
+}
+
+/// The crew's page for a phone.
+const PHONE: &str = "crew.html";
+
+fn page_of(file: &str) -> Option<&'static Page> {
+    by_page_name(file.strip_suffix(".html")?)
+}
+
+/// A page to print or to carry: how it begins, small, and what it is.
+fn tile(facts: &Facts, link: &Link<'_>) -> Markup {
+    let page = page_of(link.name);
+    let begins = match page {
+        Some(page) => (page.glimpse)(facts),
+        None => phone(facts),
+    };
+    html! {
+        a href=(link.name) {
+            b { (page.map_or("On the crew's phone", |page| page.title)) }
+            span { (link.about.split_once(": ").map_or(link.about, |(_, about)| about)) }
+            div.glimpse aria-hidden="true" { (begins) }
         }
     }
 }
 
-fn is_new(block: &crate::reports::document::Block) -> bool {
-    use crate::reports::document::Block;
-    !matches!(block, Block::Verdict(_) | Block::Skyline(_))
-}
-
-/// A page to print or to carry, which stands before all other files.
-fn is_first(link: &Link<'_>) -> bool {
-    link.name == "crew.html" || page_of(link.name).is_some()
-}
-
-fn page_of(file: &str) -> Option<&'static super::Page> {
-    let stem = file.strip_suffix(".html")?;
-    PAGES.iter().find(|page| page.name == stem)
-}
-
-/// What people call a page.
-fn called(file: &str) -> &'static str {
-    page_of(file).map_or("On the crew's phone", |page| page.title)
-}
-
-/// The picture that a file is known by.
-const KNOWN_BY: [(&str, &str); 5] = [
-    ("card.html", "profile"),
-    ("crew-sheet.html", "map"),
-    ("crew.html", "in-hand"),
-    ("bag-sheet.html", "fuel"),
-    ("race-book.html", "time-distance"),
-];
-
-/// A small picture of what a file is about, cut to its middle.
-fn small(facts: &Facts, file: &str) -> Markup {
-    let known = KNOWN_BY.iter().find(|(known, _)| *known == file);
-    let known = known.and_then(|(_, name)| PICTURES.iter().find(|one| one.name == *name));
-    let sheet = PosterSheet {
-        wide: 740.0,
-        high: 740.0,
-        free: 0.0,
-    };
-    let drawn = match known {
-        Some(picture) => Some((picture.draw)(facts, &LIGHT)),
-        None if file == "poster.html" => Some(poster(facts, &LIGHT, sheet)),
-        None => None,
-    };
-    html! { @if let Some(drawn) = drawn { img.small src=(data_uri(&drawn)) alt=""; } }
+/// What is always in sight on the crew's phone.
+fn phone(facts: &Facts) -> Markup {
+    let met = facts.planned().and_then(|plan| {
+        let mut met = plan.crew.iter();
+        met.find(|met| met.number != "S")
+    });
+    html! {
+        @if let Some(met) = met { div.phone {
+            p { "Next " b { (met.number) " " (name(&met.station)) } }
+            div {
+                @if let Some(off) = &met.drive_off_by { p { "drive off by" b { (off.clock) } } }
+                p { "be there by" b { (met.be_there.clock) } }
+                p { "likely" b { (met.likely.clock) } (met.early.clock) "–" (met.late.clock) }
+            }
+        } }
+    }
 }
 
 /// A picture by day and by night, as wide as the screen; larger where it is opened alone.
@@ -122,34 +122,10 @@ fn shown(facts: &Facts, picture: &Picture) -> Markup {
         figure {
             a href={ (picture.name) "-light.svg" } {
                 picture {
-                    source media="(prefers-color-scheme: dark)" srcset=(data_uri(&(picture.draw)(facts, &DARK)));
-                    img src=(data_uri(&(picture.draw)(facts, &LIGHT))) alt=(about);
+                    source media="(prefers-color-scheme: dark)" srcset=(parts::data_uri(&(picture.draw)(facts, &DARK)));
+                    img src=(parts::data_uri(&(picture.draw)(facts, &LIGHT))) alt=(about);
                 }
             }
         }
     }
-}
-
-/// A picture inside the page, every byte but letters, digits and a few marks in percent (RFC 3986).
-fn data_uri(svg: &str) -> String {
-    let mut uri = String::from("data:image/svg+xml,");
-    for byte in svg.bytes() {
-        match byte {
-            b'A'..=b'Z'
-            | b'a'..=b'z'
-            | b'0'..=b'9'
-            | b'-'
-            | b'.'
-            | b'_'
-            | b'~'
-            | b'/'
-            | b':'
-            | b'='
-            | b'('
-            | b')'
-            | b';' => uri.push(char::from(byte)),
-            byte => uri += &format!("%{byte:02X}"),
-        }
-    }
-    uri
 }

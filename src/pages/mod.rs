@@ -38,6 +38,8 @@ pub struct Page {
     pub has_use: fn(&Facts) -> bool,
     /// What is on it.
     pub build: fn(&Facts, &Wishes) -> Markup,
+    /// How it begins, for a page that links it.
+    pub(crate) glimpse: fn(&Facts) -> Markup,
 }
 
 /// Every page.

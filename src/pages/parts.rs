@@ -169,3 +169,28 @@ pub fn geo(address: &str) -> Markup {
         }
     }
 }
+
+/// A picture inside the page, every byte but letters, digits and a few marks in percent (RFC 3986).
+#[must_use]
+pub fn data_uri(svg: &str) -> String {
+    let mut uri = String::from("data:image/svg+xml,");
+    for byte in svg.bytes() {
+        match byte {
+            b'A'..=b'Z'
+            | b'a'..=b'z'
+            | b'0'..=b'9'
+            | b'-'
+            | b'.'
+            | b'_'
+            | b'~'
+            | b'/'
+            | b':'
+            | b'='
+            | b'('
+            | b')'
+            | b';' => uri.push(char::from(byte)),
+            byte => uri += &format!("%{byte:02X}"),
+        }
+    }
+    uri
+}

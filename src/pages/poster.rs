@@ -5,6 +5,7 @@ use maud::{Markup, PreEscaped, html};
 use crate::facts::Facts;
 use crate::pictures::{DARK, LIGHT, PosterSheet, poster};
 
+use super::parts::data_uri;
 use super::{Page, Sheet, Wishes};
 
 /// The picture on the wall.
@@ -14,6 +15,7 @@ pub(super) const PAGE: Page = Page {
     about: "the race on one sheet: course, clocks, cutoffs, night, sun and moon, crew and fills",
     has_use: |facts| facts.planned().is_some(),
     build,
+    glimpse,
 };
 
 fn build(facts: &Facts, wishes: &Wishes) -> Markup {
@@ -24,6 +26,11 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
             section.sheet { (PreEscaped(poster(facts, theme, sheet(wishes.sheet)))) }
         }
     }
+}
+
+/// The sheet as it hangs on a wall.
+fn glimpse(facts: &Facts) -> Markup {
+    html! { img src=(data_uri(&poster(facts, &LIGHT, sheet(Sheet::A4)))) alt=""; }
 }
 
 /// How many units of the picture go across: the smaller the sheet, the larger its words.

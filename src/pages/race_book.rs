@@ -17,6 +17,7 @@ pub(super) const PAGE: Page = Page {
     about: "the race book: all of it with pictures, contents, cautions and where the numbers are from",
     has_use: |facts| facts.planned().is_some(),
     build,
+    glimpse,
 };
 
 fn build(facts: &Facts, wishes: &Wishes) -> Markup {
@@ -40,7 +41,29 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
     sheets::flow("race-book", &parts)
 }
 
+/// The cover without the contents.
+fn glimpse(facts: &Facts) -> Markup {
+    html! { @if let Some(plan) = facts.planned() {
+        div.race-book { section.cover { (face(facts, plan, &Wishes::default())) } }
+    } }
+}
+
 fn cover(facts: &Facts, plan: &PlanFacts, wishes: &Wishes, chapters: &[Chapter]) -> Markup {
+    html! {
+        section.cover {
+            (face(facts, plan, wishes))
+            nav.contents {
+                h2 { "Contents" }
+                ol { @for chapter in chapters {
+                    li { a href={ "#" (chapter.key) } { (chapter.title) } i {} b data-sheet-of=(chapter.key) {} }
+                } }
+            }
+        }
+    }
+}
+
+/// What the race is, its figures and the verdict.
+fn face(facts: &Facts, plan: &PlanFacts, wishes: &Wishes) -> Markup {
     let race = &facts.race.0;
     let mut lines: Vec<Markup> = plan
         .runner
@@ -65,24 +88,16 @@ fn cover(facts: &Facts, plan: &PlanFacts, wishes: &Wishes, chapters: &[Chapter])
         ("planned for", &plan.finish.text),
     ];
     html! {
-        section.cover {
-            p.kind { "Race book" }
-            h1 { (name(&race.course)) }
-            p.line-up { @for line in &lines { span { (line) } " " } }
-            dl.figures {
-                @for (word, value) in &figures[..if race.start.is_some() { 4 } else { 3 }] {
-                    div { dt { (word) } dd { (value) } }
-                }
-            }
-            (skyline::drawn(&facts.profile))
-            (parts::verdict(&plan.verdict))
-            nav.contents {
-                h2 { "Contents" }
-                ol { @for chapter in chapters {
-                    li { a href={ "#" (chapter.key) } { (chapter.title) } i {} b data-sheet-of=(chapter.key) {} }
-                } }
+        p.kind { "Race book" }
+        h1 { (name(&race.course)) }
+        p.line-up { @for line in &lines { span { (line) } " " } }
+        dl.figures {
+            @for (word, value) in &figures[..if race.start.is_some() { 4 } else { 3 }] {
+                div { dt { (word) } dd { (value) } }
             }
         }
+        (skyline::drawn(&facts.profile))
+        (parts::verdict(&plan.verdict))
     }
 }
 

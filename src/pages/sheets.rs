@@ -34,6 +34,16 @@ pub(super) fn title(what: &str, facts: &Facts, plan: &PlanFacts, said: &[Markup]
     }
 }
 
+/// One panel with what stands in it.
+pub(super) fn panel(facts: &Facts, inside: &Markup) -> Markup {
+    html! {
+        article.panel {
+            p.head { b { "Thirst overrides the plan." } span { (name(&facts.race.0.course)) } span.of {} }
+            div.room { (inside) }
+        }
+    }
+}
+
 /// What is done with panels.
 const CUT: &str = "Cut solid lines, fold dashed.";
 const WIND: &str = "Cut, fold, wind, tape.";
@@ -47,12 +57,7 @@ pub(super) fn panels(facts: &Facts, wishes: &Wishes, pieces: &Markup) -> Markup 
     };
     html! {
         main class={ "panels " (kind) } data-across=(across) data-down=(down) { (pieces) }
-        template id="panel" {
-            article.panel {
-                p.head { b { "Thirst overrides the plan." } span { (name(&facts.race.0.course)) } span.of {} }
-                div.room {}
-            }
-        }
+        template id="panel" { (panel(facts, &html! {})) }
         template id="sheet" {
             section.sheet {
                 p.how {
