@@ -19,6 +19,8 @@ pub(super) struct Finishes {
     pub(super) start_s: f64,
     /// Level metres of the whole course.
     pub(super) effort_m: f64,
+    /// The same for each metre of it.
+    pub(super) effort_per_m: f64,
 }
 
 #[derive(Clone, Debug)]
@@ -45,7 +47,8 @@ impl Finishes {
                 .map(|(station, stop_s)| if station == 0 { 0.0 } else { stop_s })
                 .collect(),
             start_s: pacing.departure_s[0],
-            effort_m: pacing.segments.iter().map(|s| s.effort_m).sum(),
+            effort_m: pacing.effort_m(),
+            effort_per_m: pacing.effort_m() / pacing.length_m(),
         }
     }
 

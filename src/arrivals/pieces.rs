@@ -3,8 +3,9 @@
 //! Chance falls on pieces, not on segments, so that a station more or less changes nothing
 //! elsewhere.
 
+use rand::RngExt;
 use rand_chacha::ChaCha8Rng;
-use rand_distr::{Distribution, LogNormal, Poisson, StandardNormal};
+use rand_distr::{Distribution, LogNormal, StandardNormal};
 
 use super::figures::Figures;
 use super::finishes::Finishes;
@@ -35,9 +36,10 @@ pub(super) struct Chance {
 }
 
 impl Chance {
-    /// That of a runner in the middle of the field who stands unplanned for a second.
+    /// That of a runner in the middle of the field who stands unplanned for a second, stretches
+    /// left out.
     pub(super) fn of(figures: &Figures) -> Chance {
-        let until = |piece: usize| figures.drift.powi(2) * figures.drifted(middle(piece));
+        let until = |piece: usize| figures.drifted(middle(piece));
         let mut before = 0.0;
         let stopped_s: Pieces =
             std::array::from_fn(|piece| figures.stop_rate(middle(piece)) / PIECES as f64);
@@ -48,7 +50,7 @@ impl Chance {
                 before += more;
                 more
             }),
-            stretch: figures.stretches * (PIECES as f64).sqrt(),
+            stretch: 0.0,
             stopped_s,
             stopped_s2: stopped_s.map(|seconds| seconds * per_second),
             mean_stop_s: figures.mean_stop_s(),
@@ -64,7 +66,9 @@ impl Chance {
         let unplanned_s = figures.unplanned_s(finish_s, planned_s);
         Chance {
             drift: self.drift.map(|v| v * unsteadiness * unsteadiness),
-            stretch: self.stretch * unsteadiness,
+            stretch: figures.stretches_on(finishes.effort_per_m)
+                * (PIECES as f64).sqrt()
+                * unsteadiness,
             stopped_s: self.stopped_s.map(|s| s * unplanned_s),
             stopped_s2: self.stopped_s2.map(|s2| s2 * unplanned_s),
             ..*self
@@ -82,7 +86,11 @@ impl Chance {
         })
     }
 
-    /// What has passed at the end of each piece from one on, as multiples of `piece_s`.
+    /// What has passed at the end of each piece from one on, as multiples of `piece_s`: of each its
+    /// part of the drift, its own good or bad stretch, and the stops that come, where the plan has
+    /// those to expect in it.
+    ///
+    /// What takes more or fewer draws comes last, so that a race a little slower is much the same.
     pub(super) fn until(
         &self,
         first: usize,
@@ -90,33 +98,42 @@ impl Chance {
         drift: &Pieces,
         chance: &mut ChaCha8Rng,
     ) -> [f64; PIECES + 1] {
+        let mut takes = [0.0; PIECES];
+        let mut stops = [0; PIECES];
+        for piece in first..PIECES {
+            let z: f64 = StandardNormal.sample(chance);
+            let moving = self.moving(piece, piece_s);
+            takes[piece] = moving * (drift[piece] + self.stretch * z).exp();
+            stops[piece] = poisson(self.stopped_s[piece] / self.mean_stop_s, chance.random());
+        }
         let mut until = [0.0; PIECES + 1];
         for piece in first..PIECES {
-            until[piece + 1] = until[piece] + self.piece(piece, piece_s, drift[piece], chance);
+            let lengths = (0..stops[piece]).filter_map(|_| Some(self.length_s?.sample(chance)));
+            until[piece + 1] = until[piece] + takes[piece] + lengths.sum::<f64>() / piece_s;
         }
         until
     }
 
-    /// What one piece takes, as multiples of `piece_s` planned for it: its part of the drift, its
-    /// own good or bad stretch, and the stops that come, where the plan has those to expect in it.
-    fn piece(&self, piece: usize, piece_s: f64, drift: f64, chance: &mut ChaCha8Rng) -> f64 {
-        /// The plan moves in at least this share of a piece.
-        const LEAST_MOVING: f64 = 0.4;
-        let z: f64 = StandardNormal.sample(chance);
-        let moving = (1.0 - self.stopped_s[piece] / piece_s).max(LEAST_MOVING);
-        moving * (drift + self.stretch * z).exp() + self.stops_s(piece, chance) / piece_s
+    /// The share of a piece that the plan moves in, where unplanned stops take theirs.
+    pub(super) fn moving(&self, piece: usize, piece_s: f64) -> f64 {
+        const LEAST: f64 = 0.4;
+        (1.0 - self.stopped_s[piece] / piece_s).max(LEAST)
     }
+}
 
-    fn stops_s(&self, piece: usize, chance: &mut ChaCha8Rng) -> f64 {
-        let (Ok(number), Some(length_s)) = (
-            Poisson::new(self.stopped_s[piece] / self.mean_stop_s),
-            self.length_s,
-        ) else {
-            return 0.0;
-        };
-        let number = number.sample(chance) as usize;
-        (0..number).map(|_| length_s.sample(chance)).sum()
-    }
+/// How many come of those of which so many come on average: fewer in this share of all cases.
+fn poisson(mean: f64, share: f64) -> usize {
+    const MOST: usize = 200;
+    let mut one = (-mean).exp();
+    let mut sum = one;
+    (0..MOST)
+        .take_while(|number| {
+            let more = share > sum;
+            one *= mean / (number + 1) as f64;
+            sum += one;
+            more
+        })
+        .count()
 }
 
 /// The true lengths of planned stops from a station on, into `stops_s`; their sum.

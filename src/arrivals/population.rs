@@ -45,7 +45,6 @@ impl<'a> Population<'a> {
         let whole_s = finish_s - self.finishes.start_s;
         let moving_s = (whole_s - self.finishes.planned_s()).max(1e-3 * whole_s);
         let piece_s = moving_s / PIECES as f64;
-        let until = how_much.until(0, piece_s, &drift, chance);
         // the stops go into the row first, and are then replaced by arrivals
         let stopped_s = draw_stops(
             self.figures.planned_spread,
@@ -55,6 +54,7 @@ impl<'a> Population<'a> {
             row,
         )
         .min(MOST_STOPPED * whole_s);
+        let until = how_much.until(0, piece_s, &drift, chance);
         let sum_s: f64 = row[1..].iter().sum();
         let stops = stopped_s / sum_s.max(1e-9);
         let scale = (whole_s - stopped_s) / until[PIECES];

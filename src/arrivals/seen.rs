@@ -127,13 +127,17 @@ struct Node {
 
 /// Degrees of freedom of the surprise: passages that no race of these figures has must not rule
 /// out everything.
-const FREEDOM: f64 = 40.0;
+///
+/// The likeliest on the level race, where it is 9 to 11 with drift and stretches free.
+const FREEDOM: f64 = 10.0;
 /// Times are read to the minute: the standard deviation of the rounding, seconds.
 const READ_S: f64 = 17.0;
 /// Finishes looked at, first over everything and then over what is left.
 const GRID: usize = 64;
+/// Where what is left is more than this of what was looked at, the grid is fine enough.
+const FINE: f64 = 0.85;
 /// How often what is left is looked at again.
-const MOST_LOOKS: usize = 5;
+const MOST_LOOKS: usize = 8;
 
 impl Seen {
     /// What passages leave of the population around a plan. With no `spread` the finish is held.
@@ -240,8 +244,8 @@ impl Seen {
         let mut nodes = weighted((soonest_s, latest_s));
         for _ in 0..MOST_LOOKS {
             let between = plausible(&nodes);
-            let is_fine =
-                between.1 / between.0 > (nodes[GRID - 1].finish_s / nodes[0].finish_s).sqrt();
+            let had = (nodes[GRID - 1].finish_s / nodes[0].finish_s).ln();
+            let is_fine = (between.1 / between.0).ln() > FINE * had;
             nodes = weighted(between);
             if is_fine {
                 break;
@@ -300,15 +304,17 @@ impl Seen {
         let moving_s = (finish_s - self.finishes.start_s - stops_s).max(1.0);
         let chance = (self.chance).at(&self.figures, &self.finishes, finish_s);
         let piece_s = moving_s / PIECES as f64;
+        let moving: Pieces = std::array::from_fn(|piece| chance.moving(piece, piece_s));
         let own: Pieces = std::array::from_fn(|piece| {
-            chance.stretch * chance.stretch + chance.stopped_s2[piece] / (piece_s * piece_s)
+            (moving[piece] * chance.stretch).powi(2)
+                + chance.stopped_s2[piece] / (piece_s * piece_s)
         });
         let pieces: Vec<Pieces> = intervals
             .iter()
             .map(|interval| weights(moved[interval.from], moved[interval.to]))
             .collect();
-        let steps: Vec<Pieces> = pieces.iter().map(summed_from).collect();
-        let expected = Expected::of(&chance.drift, &own);
+        let steps: Vec<Pieces> = pieces.iter().map(|by| summed_from(by, &moving)).collect();
+        let expected = Expected::of(&chance.drift, &moving, &own);
         let off: Vec<f64> = intervals
             .iter()
             .zip(&pieces)
@@ -405,10 +411,10 @@ impl Seen {
         let moving_s = (finish_s - self.finishes.planned_s()).max(1.0);
         let piece_s = moving_s / PIECES as f64;
         let first = ((moved[here] * PIECES as f64) as usize).min(PIECES - 1);
-        let until = node.chance.until(first, piece_s, &drift, chance);
         let first_ahead = here + usize::from(self.has_left);
         let (spread, mut stops_s) = (self.figures.planned_spread, vec![0.0; row.len()]);
         let stopped_s = draw_stops(spread, &onward.stops_s, first_ahead, chance, &mut stops_s);
+        let until = node.chance.until(first, piece_s, &drift, chance);
         let whole_s = (finish_s - self.at_s).max(1.0);
         let ahead_s = if self.on_target {
             let most = (0.9 * whole_s / stopped_s.max(1e-9)).min(1.0);
@@ -506,11 +512,11 @@ struct Expected {
 }
 
 impl Expected {
-    fn of(drift: &Pieces, own: &Pieces) -> Expected {
+    fn of(drift: &Pieces, moving: &Pieces, own: &Pieces) -> Expected {
         let mut sum = 0.0;
-        let drifted = drift.map(|variance| {
-            sum += variance;
-            sum
+        let drifted = std::array::from_fn(|piece| {
+            sum += drift[piece];
+            sum * moving[piece] * moving[piece]
         });
         let mut expected = Expected {
             drifted,
@@ -560,12 +566,12 @@ fn weights(from: f64, to: f64) -> Pieces {
     })
 }
 
-/// A step of the drift stays for every piece after it.
-fn summed_from(weights: &Pieces) -> Pieces {
+/// A step of the drift stays for every piece after it, as far as that is moved in.
+fn summed_from(weights: &Pieces, moving: &Pieces) -> Pieces {
     let mut sum = 0.0;
     let mut from = *weights;
-    for weight in from.iter_mut().rev() {
-        sum += *weight;
+    for (weight, moving) in from.iter_mut().zip(moving).rev() {
+        sum += *weight * moving;
         *weight = sum;
     }
     from

@@ -141,12 +141,13 @@ pub(super) const MARGIN: What = What {
 
 pub(super) const CHANCE: What = What {
     name: "chance",
-    key: "cutoff_chance",
-    meaning: "How likely this cutoff is made; dropping out for other reasons is not counted.",
+    key: "chance_so_far",
+    meaning: "How likely this cutoff and every one before it is made; dropping out for other reasons \
+              is not counted.",
     formula: SIMULATED,
     build: |asked| {
         let split = asked.split();
-        let chance = split.cutoff_chance.as_ref()?;
+        let chance = split.chance_so_far.as_ref()?;
         let draft = limit(asked, asked.station, asked.of_station(&chance.text));
         Some(rests_on(asked, draft).source(SOURCE))
     },

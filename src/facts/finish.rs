@@ -118,7 +118,7 @@ record! {
         pub margin: Measure,
         /// How comfortable: `good`, `close` or `missed`.
         pub margin_is: Option<&'static str>,
-        /// The chance of being in before the cutoff with this finish as the target.
+        /// The chance of making this cutoff and every one before it with this finish as the target.
         pub chance: Option<Measure>,
         /// How good it is: `good`, `doubtful` or `unlikely`.
         pub chance_is: Option<&'static str>,
@@ -219,8 +219,8 @@ impl ProspectFacts {
                 cutoff: at(split.cutoff?.elapsed),
                 margin: Measure::margin(split.margin?),
                 margin_is: split.margin.map(margin_is),
-                chance: split.cutoff_chance.map(Measure::chance),
-                chance_is: split.cutoff_chance.map(chance_is),
+                chance: split.chance_so_far.map(Measure::chance),
+                chance_is: split.chance_so_far.map(chance_is),
             })
         });
         ProspectFacts {

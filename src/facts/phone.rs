@@ -103,9 +103,7 @@ record! {
         pub speed: Vec<f64>,
         /// The speed that makes every cutoff ahead without a stop, where one is missed as it goes.
         pub stay: Vec<Option<f64>>,
-        /// By station ahead: arrival as it goes.
-        pub arrival: Vec<Vec<i64>>,
-        /// Early arrival.
+        /// By station ahead: early arrival.
         pub early: Vec<Vec<i64>>,
         /// Likely arrival.
         pub likely: Vec<Vec<i64>>,
@@ -245,7 +243,6 @@ impl PhoneColumnFacts {
             stay: (rows.iter())
                 .map(|row| row.speed_to_stay.map(thousandth))
                 .collect(),
-            arrival: column(|to| to.arrival),
             early: column(|to| to.early),
             likely: column(|to| to.likely),
             after: column(|to| to.late),

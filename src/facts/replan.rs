@@ -136,7 +136,7 @@ record! {
         pub effort_margin: Option<Measure>,
         /// How comfortable: `good`, `close` or `missed`.
         pub effort_margin_is: Option<&'static str>,
-        /// The chance of being in before the cutoff as it goes.
+        /// The chance of making this cutoff and every one before it as it goes.
         pub effort_chance: Option<Measure>,
         /// How good it is: `good`, `doubtful` or `unlikely`.
         pub effort_chance_is: Option<&'static str>,
@@ -294,8 +294,8 @@ impl AheadFacts {
             effort_arrival: at(effort.arrival),
             effort_margin: effort.margin.map(Measure::margin),
             effort_margin_is: effort.margin.map(margin_is),
-            effort_chance: effort.cutoff_chance.map(Measure::chance),
-            effort_chance_is: effort.cutoff_chance.map(chance_is),
+            effort_chance: effort.chance_so_far.map(Measure::chance),
+            effort_chance_is: effort.chance_so_far.map(chance_is),
             finish_arrival: finish.map(|split| at(split.arrival)),
             finish_margin: finish.and_then(|split| split.margin).map(Measure::margin),
             finish_margin_is: finish.and_then(|split| split.margin).map(margin_is),

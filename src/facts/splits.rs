@@ -49,7 +49,7 @@ record! {
         pub cutoff_chance: Option<Measure>,
         /// The chance of making this cutoff and all before it.
         pub chance_so_far: Option<Measure>,
-        /// How good the chance of the cutoff is: `good`, `doubtful` or `unlikely`.
+        /// How good the chance of being still in is: `good`, `doubtful` or `unlikely`.
         pub chance_is: Option<&'static str>,
         /// Time in hand at the cutoff on plan; negative is late.
         pub margin: Option<Measure>,
@@ -195,7 +195,7 @@ impl SplitFacts {
             }),
             cutoff_chance: split.cutoff_chance.map(Measure::chance),
             chance_so_far: split.chance_so_far.map(Measure::chance),
-            chance_is: split.cutoff_chance.map(chance_is),
+            chance_is: split.chance_so_far.map(chance_is),
             margin: split.margin.map(Measure::margin),
             margin_likely: split.margin_likely().map(Measure::margin),
             margin_is: split.margin.map(margin_is),

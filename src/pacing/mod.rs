@@ -76,6 +76,18 @@ pub struct SegmentPace {
 }
 
 impl Pacing {
+    /// Level metres that take as long as the course.
+    #[must_use]
+    pub fn effort_m(&self) -> f64 {
+        self.segments.iter().map(|segment| segment.effort_m).sum()
+    }
+
+    /// Metres of the course along the route.
+    #[must_use]
+    pub fn length_m(&self) -> f64 {
+        self.terrain.steps.last().map_or(0.0, |step| step.end_m)
+    }
+
     /// Race time at a distance along the route, seconds, between nodes linear.
     #[must_use]
     pub fn elapsed_at_s(&self, course: &Course, distance_m: f64) -> f64 {

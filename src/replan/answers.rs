@@ -37,8 +37,6 @@ pub struct Answer {
 pub struct Ahead {
     /// Index of the station.
     pub station: usize,
-    /// Arrival at the effort that leads to the likely finish.
-    pub arrival: Elapsed,
     /// One race in ten is here before this.
     pub early: Elapsed,
     /// Half are here before this.
@@ -168,7 +166,7 @@ impl<'a> Asked<'a> {
         };
         resumed.speed_ratios[station..].fill(speed_ratio);
         resumed.seen_s[station] = Some(came_s);
-        resumed.seen_s[last] = Some(finish_s);
+        super::expect(&mut resumed, &arrivals, station);
         let schedule = race.scheduled(&pacing.resumed(conditions, &resumed), &arrivals);
         let (here, ahead) = (&schedule.splits[station], &schedule.splits[station + 1..]);
         let no_stops_s = vec![0.0; last + 1];
@@ -190,7 +188,6 @@ impl<'a> Asked<'a> {
             ahead: (ahead.iter())
                 .map(|split| Ahead {
                     station: split.station,
-                    arrival: split.arrival,
                     early: split.early,
                     likely: split.likely,
                     late: split.late,

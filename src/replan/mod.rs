@@ -29,6 +29,7 @@ use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight}
 use crate::fueling::Taken;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::inputs::{Inputs, counted};
+use crate::pacing::Resumed;
 use crate::packing::Serving;
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
@@ -235,6 +236,12 @@ impl Replan {
     }
 }
 
+/// Sets the arrivals after a station to the likely ones, so that a station ahead has one time.
+fn expect(resumed: &mut Resumed, arrivals: &Arrivals, here: usize) {
+    let ahead = arrivals.stations.iter().enumerate().skip(here + 1);
+    ahead.for_each(|(station, at)| resumed.seen_s[station] = Some(at.likely_s));
+}
+
 /// A finding as it helps on the way: `None` where all that it asks for is done at home.
 fn under_way(mut finding: Finding) -> Option<Finding> {
     use FindingKind as Kind;
@@ -288,7 +295,9 @@ impl RestPlanner<'_> {
     fn rest(&self, speed_ratio: f64, finish_s: f64, arrivals: &Arrivals) -> Rest {
         let mut resumed = self.so_far.resumed.clone();
         resumed.speed_ratios[self.so_far.station..].fill(speed_ratio);
-        if let Some(finish) = resumed.seen_s.last_mut() {
+        if !arrivals.on_target {
+            expect(&mut resumed, arrivals, self.so_far.station);
+        } else if let Some(finish) = resumed.seen_s.last_mut() {
             *finish = Some(finish_s);
         }
         let pacing = self.plan.pacing.resumed(&self.race.conditions, &resumed);

@@ -18,8 +18,8 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
         " To say what yours rests on, give `[[past]]` results in the plan, or `evidence` under `[windows]`."
     };
     document.say(format!(
-        "Chance: of being in before this cutoff, counted over simulated races with a target that \
-         rests on {}; dropping out for other reasons is not counted.{unsaid}",
+        "Still in: the chance of making this cutoff and every one before it, counted over simulated \
+         races with a target that rests on {}; dropping out for other reasons is not counted.{unsaid}",
         plan.rests_on
     ));
 }
@@ -37,8 +37,8 @@ fn table(plan: &PlanFacts) -> Table {
             right("Cutoff", "cutoff_s").of(|s| cells::near(s.cutoff.as_ref(), &s.arrival)),
             Column::left("on", "cutoff_on").of(|s| Cell::new(s.cutoff_on.unwrap_or_default())),
             right("Margin", "margin_s").of(cells::margin_of),
-            right("Chance", "cutoff_chance")
-                .of(|s| cells::chance(s.cutoff_chance.as_ref(), s.chance_is)),
+            right("Still in", "chance_so_far")
+                .of(|s| cells::chance(s.chance_so_far.as_ref(), s.chance_is)),
         ],
     )
 }

@@ -58,7 +58,10 @@ fn build(facts: &Facts) -> Document {
     found::push_findings(&mut document, "Look at this first", &effort.findings);
     document.section("Ahead");
     document.push(Block::Table(ahead(replan)));
-    document.say("As it goes, and holding the finish. Margins count to the station's own cutoff.");
+    document.say(
+        "As it goes, and holding the finish. Margins count to the station's own cutoff. Still in: \
+         the chance of making it and every cutoff before it.",
+    );
     document.push(Block::Facts(lines(facts, replan)));
     document.section("Seen");
     document.push(Block::Table(seen(replan)));
@@ -211,7 +214,7 @@ fn ahead(replan: &ReplanFacts) -> Table {
         right("As it goes", "effort_arrival_s").of(|at| cells::moment(&at.effort_arrival)),
         right("margin", "effort_margin_s")
             .of(|at| cells::hand(at.effort_margin.as_ref(), at.effort_chance_is)),
-        right("chance", "effort_chance")
+        right("still in", "effort_chance")
             .of(|at| cells::chance(at.effort_chance.as_ref(), at.effort_chance_is)),
     ];
     if replan.hold_finish.is_some() {

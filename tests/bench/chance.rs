@@ -4,8 +4,9 @@
 //! the same points in each. The ground of a segment is taken from the field: a level course is laid
 //! out on which the middle of the other editions runs as it did. Of each runner no more is known
 //! than the field, until seen at two fifths of the points. Limits lie at the deciles of the field at
-//! every fourth point after. Told chances are compared with who was there in time, in tenths; those
-//! who stopped are left out. `--every N` takes every Nth runner, `--smoke` a made-up field.
+//! every fourth point after. Told chances are compared with who was there in time, in tenths: once of
+//! those who came to the point at all, and once with those who stopped before it as too late. The
+//! truth lies between: some stop because they are late. `--every N` takes every Nth runner, `--smoke` a made-up field.
 
 use std::path::Path;
 
@@ -22,8 +23,8 @@ use sutler::time::Elapsed;
 /// Runners of one edition: seconds at each point, none where they are not known.
 type Edition = Vec<Vec<Option<f64>>>;
 
-/// A chance told, and whether it came so.
-type Told = (f64, bool);
+/// A chance told, and whether it came so; `None` of who stopped on the way.
+type Told = (f64, Option<bool>);
 
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -46,8 +47,8 @@ fn main() {
             told.collect::<Vec<Told>>()
         })
         .collect();
-    println!("| told | limits | told on average | made |");
-    println!("|---|---:|---:|---:|");
+    println!("| told | limits | told on average | made | with who stopped |");
+    println!("|---|---:|---:|---:|---:|");
     for tenth in 0..10 {
         let from = 0.1 * f64::from(tenth);
         let of: Vec<&Told> = told
@@ -56,14 +57,16 @@ fn main() {
             .collect();
         let count = of.len().max(1) as f64;
         let mean = of.iter().map(|(chance, _)| chance).sum::<f64>() / count;
-        let made = of.iter().filter(|(_, made)| *made).count() as f64 / count;
+        let made = of.iter().filter(|(_, made)| *made == Some(true)).count() as f64;
+        let came = of.iter().filter(|(_, made)| made.is_some()).count().max(1) as f64;
         println!(
-            "| {:.0} to {:.0} % | {} | {:.0} % | {:.0} % |",
+            "| {:.0} to {:.0} % | {} | {:.0} % | {:.0} % | {:.0} % |",
             100.0 * from,
             100.0 * from + 10.0,
             of.len(),
             100.0 * mean,
-            100.0 * made
+            100.0 * made / came,
+            100.0 * made / count
         );
     }
 }
@@ -193,7 +196,7 @@ fn told(
     runner: &[Option<f64>],
 ) -> Vec<Told> {
     let seen_to = 2 * runner.len() / 5;
-    if runner[seen_to].is_none() || runner[runner.len() - 1].is_none() {
+    if runner[seen_to].is_none() {
         return Vec::new();
     }
     let passages: Vec<Passage> = (0..=seen_to)
@@ -228,7 +231,10 @@ fn told(
             let told = ahead.iter().filter_map(|point| {
                 let limit_s = limits[point + 1]?.elapsed.as_s();
                 let chance = arrivals.stations[point + 1].cutoff_chance?;
-                Some((chance, runner[*point]? <= limit_s))
+                let is_missing = runner[*point].is_none();
+                let went_on = runner[*point..].iter().any(Option::is_some);
+                let made = runner[*point].map(|at_s| at_s <= limit_s);
+                (!is_missing || !went_on).then_some((chance, made))
             });
             told.collect::<Vec<Told>>()
         })

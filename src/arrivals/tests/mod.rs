@@ -66,6 +66,7 @@ fn nothing() -> Figures {
     Figures {
         drift: 0.0,
         drift_power: 1.0,
+        start: 0.0,
         stretches: 0.0,
         by_speed: 0.0,
         stopped: 0.0,

@@ -94,7 +94,7 @@ function project(events) {
       const [early, likely, after] = windows(columns, ahead)
         .map((time, which) => from + (time - from) * factors[which] + shift);
       rest.windows[j] = [Math.min(early, likely), likely, Math.max(likely, after)];
-      rest.arrivals[j] = from + (read(columns.arrival, ahead, late) - from) * factors[1] + shift;
+      rest.arrivals[j] = likely;
     }
     // the lateness that alone would have the same finish
     const same = (finish) => {
