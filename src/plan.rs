@@ -39,7 +39,7 @@ pub struct Race {
     pub estimate: Option<Estimate>,
     /// What the target rests on, and so how far the true finish may lie from it.
     pub rests: Rests,
-    /// Whether early, likely and late arrivals take the finish as met exactly; not by default.
+    /// True where early, likely and late arrivals take the finish as met exactly; not by default.
     pub on_target: bool,
     /// The field of a former edition; `None` where it is not known.
     pub field: Option<Field>,

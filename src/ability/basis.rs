@@ -37,7 +37,7 @@ impl Basis {
 pub struct Rests {
     /// The surest that there is.
     pub on: Basis,
-    /// Whether the user wrote or ran anything that says so.
+    /// True where the user wrote or ran anything that says so.
     pub is_said: bool,
     /// The finish by past results; `None` without any.
     pub expected: Option<Spread>,

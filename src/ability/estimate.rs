@@ -52,11 +52,11 @@ pub struct FromPast {
     pub spread: Spread,
     /// The exponent that the law comes to; `None` where both efforts are alike.
     pub exponent: Option<f64>,
-    /// Whether result and finish both lie where the law of records was found to hold.
+    /// True where result and finish both lie where the law of records was found to hold.
     pub in_range: bool,
     /// How much it counts beside the others; all of them make 1.
     pub weight: f64,
-    /// Whether the place in its field was carried over too.
+    /// True where the place in its field was carried over too.
     pub is_placed: bool,
 }
 
@@ -286,7 +286,7 @@ impl CarryOver<'_> {
         Some((from, carried))
     }
 
-    /// Whether a result is of a course like this one, or of this one itself.
+    /// True where a result is of a course like this one, or of this one itself.
     fn is_alike(&self, past: &PastResult) -> bool {
         let near = |a: f64, b: f64, share: f64| (a - b).abs() <= share * b;
         near(past.distance_m, self.effort.length_m, 0.02)

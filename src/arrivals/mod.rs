@@ -69,7 +69,7 @@ impl Default for Trials {
 /// What the population says of every station.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Arrivals {
-    /// Whether the finish is taken as met exactly.
+    /// True where the finish is taken as met exactly.
     pub on_target: bool,
     /// One per station, in course order.
     pub stations: Vec<Arrival>,

@@ -86,7 +86,7 @@ pub struct Seen {
     until: Vec<f64>,
     here: usize,
     at_s: f64,
-    /// Whether the last station was seen left.
+    /// True where the last station was seen left.
     has_left: bool,
     /// Of the planned stops, those that nobody has seen the end of: how they stand in a finish.
     planned_ahead_s: f64,

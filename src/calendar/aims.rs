@@ -8,11 +8,11 @@ use crate::unknowns::{Cover, Unknown, UnknownKind};
 pub struct Aim {
     /// Name, such as a food's name.
     pub what: String,
-    /// Whether it is a rate of carbohydrate, which the gut has to learn first.
+    /// True where it is a rate of carbohydrate, which the gut has to learn first.
     pub is_carbs: bool,
     /// Number of long runs that have tested it.
     pub tested: u32,
-    /// Whether one of those did in full.
+    /// True where one of those did in full.
     pub at_full: bool,
     /// Conditions of a run that tests it in full.
     pub needs: RunNeeds,

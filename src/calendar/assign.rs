@@ -115,7 +115,7 @@ struct Assigner<'a> {
     carbs_from: Option<NaiveDate>,
     first_until: NaiveDate,
     new_on_a_run: usize,
-    /// Whether only the last weeks are left: their runs test what they can.
+    /// True where only the last weeks are left: their runs test what they can.
     is_late: bool,
 }
 
@@ -205,7 +205,7 @@ impl Assigner<'_> {
         run.date <= until && room && run.hours + 1e-9 >= hours && full && !rests && dark
     }
 
-    /// Whether a run can test an aim at the race's full rate.
+    /// True where a run can test an aim at the race's full rate.
     fn is_full(&self, run: &LongRun, aim: &Aim) -> bool {
         let held = self.carbs_from.is_some_and(|from| run.date >= from);
         run.hours >= self.full_h() && run.role != RunRole::Second && (held || !aim.is_carbs)

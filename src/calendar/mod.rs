@@ -54,7 +54,7 @@ pub struct CalendarRequest {
     pub building_weeks: u32,
     /// Easy weeks after a practice race, at least.
     pub easy_weeks: u32,
-    /// Whether weekends may hold two runs in a row.
+    /// True where weekends may hold two runs in a row.
     pub pairs: bool,
     /// Growth allowed from one building week to the next.
     pub growth: Growth,

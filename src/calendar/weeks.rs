@@ -116,7 +116,7 @@ pub(super) fn place_in_block(weeks: &[Week], index: usize) -> usize {
         .count()
 }
 
-/// Whether a long run is usually on this day.
+/// True where a long run is usually on this day.
 pub(super) fn is_usual(day: NaiveDate) -> bool {
     day.weekday() == Weekday::Sat
 }

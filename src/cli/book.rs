@@ -141,7 +141,7 @@ fn old_files(folder: &Path, overwrite: bool) -> Result<Vec<PathBuf>, Stop> {
     Ok(old)
 }
 
-/// Whether anything has this name, even a link that leads nowhere.
+/// True where anything has this name, even a link that leads nowhere.
 fn is_there(path: &Path) -> bool {
     std::fs::symlink_metadata(path).is_ok()
 }

@@ -258,7 +258,7 @@ impl PrintFolder {
 }
 
 impl Browser {
-    /// Whether it is packaged so that it sees no files but the user's own.
+    /// True where it is packaged so that it sees no files but the user's own.
     fn is_confined(&self) -> bool {
         let real = self.program.canonicalize();
         let of_snap = |path: &Path| path.starts_with("/snap") || path.ends_with("snap");

@@ -33,7 +33,7 @@ pub(crate) fn run(args: &ExplainArgs) -> Result<u8, Stop> {
     run_for(args, &source, station, what)
 }
 
-/// Whether a word names a plan: a file of settings or a folder.
+/// True where a word names a plan: a file of settings or a folder.
 fn is_plan(word: &str) -> bool {
     word.ends_with(".toml") || std::path::Path::new(word).is_dir()
 }

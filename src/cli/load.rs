@@ -16,12 +16,12 @@ pub(crate) struct Loaded {
     pub(crate) inputs: Inputs,
     /// Every file that was read, so that none is replaced by what is made of it.
     pub(crate) read: Vec<PathBuf>,
-    /// Whether a file that is needed could not be read, so that what follows from it is no news.
+    /// True where a file that is needed could not be read, so that what follows from it is no news.
     incomplete: bool,
 }
 
 impl Loaded {
-    /// Whether a course can be made of what was read: the files it is made of are there and right.
+    /// True where a course can be made of what was read: the files it is made of are there and right.
     /// Where they are not, the course would only say again what was said about them.
     pub(crate) fn makes_a_course(&self) -> bool {
         let of_the_course = |span: Span| {
@@ -267,7 +267,7 @@ impl Finder {
     }
 }
 
-/// Whether anything has this name: a file, a folder, or a link, even one that leads nowhere or
+/// True where anything has this name: a file, a folder, or a link, even one that leads nowhere or
 /// lies in a folder that is such a link.
 fn is_named(path: &Path) -> bool {
     let folder = path.parent().unwrap_or(Path::new(""));

@@ -156,19 +156,19 @@ impl Conditions {
         self.told
     }
 
-    /// Whether anything is known about daylight (place, date and zone).
+    /// True where anything is known about daylight (place, date and zone).
     #[must_use]
     pub fn knows_daylight(&self) -> bool {
         self.daylight.is_some()
     }
 
-    /// Whether there is any forecast.
+    /// True where there is any forecast.
     #[must_use]
     pub fn knows_weather(&self) -> bool {
         self.forecast.is_some()
     }
 
-    /// Whether it is dark (below civil twilight) at a distance along the route and a race time.
+    /// True where it is dark (below civil twilight) at a distance along the route and a race time.
     ///
     /// It turns dark at the very instant that [`Conditions::next_dark_change_s`] gives. More than
     /// two days before the start or after the longest time it is never dark.

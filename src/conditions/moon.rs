@@ -13,7 +13,7 @@ pub struct Moon {
     pub parallax_deg: f64,
     /// Share of its disc that is lit.
     pub lit: f64,
-    /// Whether it is on its way to full.
+    /// True where it is on its way to full.
     pub is_waxing: bool,
 }
 
@@ -22,7 +22,7 @@ pub struct Moon {
 pub struct MoonEvent {
     /// When.
     pub at: DateTime<Utc>,
-    /// Whether it rises.
+    /// True where it rises.
     pub rises: bool,
 }
 

@@ -108,7 +108,7 @@ impl Nights {
         Ok(nights)
     }
 
-    /// Whether the sun is below the horizon.
+    /// True where the sun is below the horizon.
     #[inline]
     pub(super) fn covers(&self, distance_m: f64, elapsed_s: f64) -> bool {
         let at = self.locate(distance_m);
@@ -200,7 +200,7 @@ impl Nights {
         )
     }
 
-    /// Whether the light changes at an end of night `k`: not where there is no night, nor where
+    /// True where the light changes at an end of night `k`: not where there is no night, nor where
     /// it touches its neighbour at noon.
     #[inline]
     fn is_change(&self, at: Between, k: usize, edge: Edge) -> bool {

@@ -139,7 +139,7 @@ fn planned_end_s(inputs: &Inputs) -> Option<f64> {
     finishes.map(|f| f.value.as_s()).reduce(f64::max)
 }
 
-/// Whether the hours have anything to do with the race; says where they do not, and where they
+/// True where the hours have anything to do with the race; says where they do not, and where they
 /// leave part of it out.
 fn is_about_the_race(
     layers: &[(At, Layer)],

@@ -9,7 +9,7 @@ use crate::inputs::runner_toml::RunnerPacing;
 pub struct Pace {
     /// The figures.
     pub own: OwnPace,
-    /// Whether they are proposed.
+    /// True where they are proposed.
     pub standing: Standing,
 }
 

@@ -30,7 +30,7 @@ pub struct Proposal {
 }
 
 impl Proposal {
-    /// Whether nothing is proposed.
+    /// True where nothing is proposed.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.sweat.is_empty()

@@ -84,7 +84,7 @@ pub(super) fn sweat(run: &RunRecord) -> Result<Sweat, NoSweat> {
     })
 }
 
-/// Whether a run's sweat may be relied on: measured, and nothing speaks against it.
+/// True where a run's sweat may be relied on: measured, and nothing speaks against it.
 pub(super) fn relied_on(run: &RunRecord) -> Option<Sweat> {
     sweat(run).ok().filter(|sweat| sweat.doubts.is_empty())
 }

@@ -90,7 +90,7 @@ fn named(folder: &str) -> Result<&str, Refused> {
     }
 }
 
-/// Whether nothing is there, or an empty folder.
+/// True where nothing is there, or an empty folder.
 fn is_free(place: &Path) -> bool {
     match std::fs::read_dir(place) {
         Ok(mut entries) => entries.next().is_none(),

@@ -191,7 +191,7 @@ fn changed_elsewhere(file: Role, what: &str, here: &str, disk: String) -> Refuse
     }
 }
 
-/// Whether a column's name needs no quotes.
+/// True where a column's name needs no quotes.
 fn is_plain(column: &str) -> bool {
     let plain = |c: char| c.is_ascii_lowercase() || c == '_';
     !column.is_empty() && column.chars().all(plain)

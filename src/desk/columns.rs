@@ -15,7 +15,7 @@ pub(super) struct Column {
     label: &'static str,
     /// The words it may hold; none where anything may be typed.
     pub(super) choices: fn() -> Vec<&'static str>,
-    /// Whether a table that is begun here has it.
+    /// True where a table that is begun here has it.
     is_usual: bool,
 }
 
@@ -130,7 +130,7 @@ impl Column {
         })
     }
 
-    /// Whether a table with these columns has it.
+    /// True where a table with these columns has it.
     pub(super) fn is_in(&self, columns: &[String]) -> bool {
         columns.iter().any(|own| own == self.key) || self.names().any(|own| columns.contains(&own))
     }

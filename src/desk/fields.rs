@@ -54,7 +54,7 @@ pub(super) struct Group {
     pub(super) role: Role,
     /// The table; empty for what stands above all sections.
     pub(super) path: &'static [&'static str],
-    /// Whether there may be several of them.
+    /// True where there may be several of them.
     pub(super) is_list: bool,
     pub(super) title: &'static str,
     pub(super) about: &'static str,

@@ -23,7 +23,7 @@ pub(super) struct Folder {
     names: PlanFile,
 }
 
-/// Whether a path leads elsewhere; nothing is written through a link.
+/// True where a path leads elsewhere; nothing is written through a link.
 pub(super) fn is_link(path: &Path) -> bool {
     std::fs::symlink_metadata(path).is_ok_and(|there| there.file_type().is_symlink())
 }

@@ -69,7 +69,7 @@ impl Guard {
     }
 }
 
-/// Whether two texts are the same, found out in the same time whatever differs.
+/// True where two texts are the same, found out in the same time whatever differs.
 fn same(one: &[u8], other: &[u8]) -> bool {
     let differs = one.iter().zip(other).fold(0, |sum, (a, b)| sum | (a ^ b));
     one.len() == other.len() && differs == 0

@@ -38,7 +38,7 @@ impl Request {
         own.next().is_none().then_some(first.1.as_str())
     }
 
-    /// Whether a header is there at all.
+    /// True where a header is there at all.
     pub(super) fn has(&self, name: &str) -> bool {
         self.headers.iter().any(|(known, _)| known == name)
     }

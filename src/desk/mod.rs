@@ -41,7 +41,7 @@ pub(crate) struct Opening {
     pub(crate) given: PathBuf,
     /// The port, or 0 for any.
     pub(crate) port: u16,
-    /// Whether a browser is opened.
+    /// True where a browser is opened.
     pub(crate) opens_browser: bool,
 }
 

@@ -75,7 +75,7 @@ impl Role {
         }
     }
 
-    /// Whether it lies in the course folder.
+    /// True where it lies in the course folder.
     pub(super) fn is_of_course(self) -> bool {
         matches!(
             self,
@@ -83,12 +83,12 @@ impl Role {
         )
     }
 
-    /// Whether the page changes it: not the route, nor what debriefs have written.
+    /// True where the page changes it: not the route, nor what debriefs have written.
     pub(super) fn is_edited(self) -> bool {
         !matches!(self, Role::Route | Role::Record)
     }
 
-    /// Whether it is a table.
+    /// True where it is a table.
     pub(super) fn is_table(self) -> bool {
         self.file().ends_with(".csv")
     }

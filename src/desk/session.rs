@@ -74,12 +74,12 @@ impl Session {
         };
     }
 
-    /// Whether there is a plan to show.
+    /// True where there is a plan to show.
     pub(super) fn is_open(&self) -> bool {
         self.folder.plan.is_file()
     }
 
-    /// Whether every file is as it was read, going by its length and the time of its last change.
+    /// True where every file is as it was read, going by its length and the time of its last change.
     /// A file that had just been changed then may have changed again within that moment.
     fn is_as_read(&self, stamps: &BTreeMap<Role, Option<Stamp>>) -> bool {
         let settled = |stamp: &Stamp| {
@@ -184,7 +184,7 @@ impl Session {
         Ok(())
     }
 
-    /// Whether there is a step to take back, and one to take again.
+    /// True where there is a step to take back, and one to take again.
     pub(super) fn steps(&self) -> (bool, bool) {
         (self.holds > 0, self.holds < self.done.len())
     }

@@ -38,7 +38,7 @@ pub(super) fn written(kind: Kind, typed: &str, was: Option<&str>, text: &str) ->
     })
 }
 
-/// Whether a value stands there without quotes.
+/// True where a value stands there without quotes.
 fn is_bare(was: Option<&str>) -> bool {
     was.is_some_and(|was| !was.starts_with(['"', '\'']))
 }

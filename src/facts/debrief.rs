@@ -149,7 +149,7 @@ record! {
         pub uncertainty_l_per_h: f64,
         /// Mass lost.
         pub lost: Measure,
-        /// Whether it is relied on.
+        /// True where it is relied on.
         pub relied_on: bool,
     }
 }

@@ -84,11 +84,11 @@ record! {
         pub late: Measure,
         /// The exponent of the endurance law, where it is one.
         pub exponent: Option<f64>,
-        /// Whether the law is within the range it was published for.
+        /// True where the law is within the range it was published for.
         pub in_range: bool,
         /// How much it counts.
         pub weight: Measure,
-        /// Whether the place in its field was carried over too.
+        /// True where the place in its field was carried over too.
         pub is_placed: bool,
     }
 }

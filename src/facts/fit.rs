@@ -13,7 +13,7 @@ record! {
     pub struct FitFacts {
         /// The figures.
         pub figures: Vec<OwnFigureFacts>,
-        /// Whether they predict left-out recordings better than the defaults; nothing where there
+        /// True where they predict left-out recordings better than the defaults; nothing where there
         /// is no second recording to try.
         pub better_than_default: Option<bool>,
         /// What that means, in words.
@@ -94,7 +94,7 @@ record! {
         pub default_error: Measure,
         /// Mean error of its splits, predicted from the others.
         pub fitted_error: Option<Measure>,
-        /// Whether that is better.
+        /// True where that is better.
         pub is_better: bool,
     }
 }

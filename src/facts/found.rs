@@ -53,7 +53,7 @@ record! {
         pub wants: String,
         /// Long runs that tested it.
         pub tested_runs: u32,
-        /// Whether one of them tested it as the race asks for it.
+        /// True where one of them tested it as the race asks for it.
         pub tested_in_full: bool,
         /// How far it was tested, in words.
         pub tested: String,
@@ -83,7 +83,7 @@ record! {
         pub weather: Option<&'static str>,
         /// With so many servings within three hours.
         pub servings_in_3h: Option<f64>,
-        /// Whether with a stop laid out.
+        /// True where with a stop laid out.
         pub laid_out_stop: bool,
         /// All of it in words.
         pub words: String,
@@ -149,7 +149,7 @@ impl FindingFacts {
             .collect()
     }
 
-    /// Whether it says that the plan fails.
+    /// True where it says that the plan fails.
     #[must_use]
     pub fn fails(&self) -> bool {
         self.weight == "failure"

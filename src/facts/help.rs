@@ -44,7 +44,7 @@ fn keys(field: &Field) -> String {
     }
 }
 
-/// Whether the keys of a field are those of its record.
+/// True where the keys of a field are those of its record.
 fn is_flat(field: &Field) -> bool {
     field.kind.contains("Flat<")
 }

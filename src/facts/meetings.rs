@@ -35,7 +35,7 @@ record! {
         pub departure: Moment,
         /// When the runner goes on, as likely as not, and not before the planned departure.
         pub leaves: Moment,
-        /// Whether it is the finish.
+        /// True where it is the finish.
         pub is_finish: bool,
         /// The place the crew drives from: the meeting before, or the start.
         pub drives_from: String,
@@ -67,7 +67,7 @@ record! {
         pub out_after: Option<Moment>,
         /// The latest departure that still meets every later cutoff.
         pub latest_departure: Option<Moment>,
-        /// Whether it is dark at the likely arrival.
+        /// True where it is dark at the likely arrival.
         pub dark: bool,
         /// Weather at the likely arrival.
         pub weather: Option<WeatherFacts>,
@@ -91,7 +91,7 @@ record! {
         pub time: Measure,
         /// How far.
         pub length: Measure,
-        /// Whether any of it is in the dark.
+        /// True where any of it is in the dark.
         pub dark: bool,
     }
 }
@@ -115,7 +115,7 @@ record! {
         pub coordinates: String,
         /// Both as an address that phones open (RFC 5870).
         pub geo: String,
-        /// Whether it is the parking and not the station.
+        /// True where it is the parking and not the station.
         pub is_parking: bool,
     }
 }

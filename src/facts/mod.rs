@@ -207,7 +207,7 @@ pub fn times(view: &View<'_>) -> Option<(Vec<SplitFacts>, VerdictFacts)> {
     Some((splits, verdict))
 }
 
-/// Whether a key is of the value with this name.
+/// True where a key is of the value with this name.
 fn belongs(key: &str, name: &str) -> bool {
     key.strip_prefix(name)
         .is_some_and(|rest| rest.is_empty() || rest.starts_with('_'))

@@ -14,11 +14,11 @@ record! {
     pub struct MoonFacts {
         /// Share of its disc that is lit, half way through the race.
         pub lit: Measure,
-        /// Whether it is on its way to full.
+        /// True where it is on its way to full.
         pub is_waxing: bool,
         /// Its phase in words, such as `waxing, 94 % lit`.
         pub words: String,
-        /// Whether it is up at the start.
+        /// True where it is up at the start.
         pub up_at_start: bool,
         /// When it rises and sets, over a level horizon.
         pub events: Vec<SunFacts>,

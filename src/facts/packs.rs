@@ -22,7 +22,7 @@ record! {
         pub count: u32,
         /// `start`, `station`, `bag` or `crew`: where they come from.
         pub source: &'static str,
-        /// Whether they are in the pockets already when the runner comes.
+        /// True where they are in the pockets already when the runner comes.
         pub carried: bool,
         /// As printed, such as `2 half bananas`.
         pub text: String,

@@ -57,9 +57,9 @@ record! {
         pub latest_s: Option<i64>,
         /// The cutoff.
         pub cutoff_s: Option<i64>,
-        /// Whether the cutoff is on leaving.
+        /// True where the cutoff is on leaving.
         pub cutoff_leaves: bool,
-        /// Whether the crew meets the runner here.
+        /// True where the crew meets the runner here.
         pub meets: bool,
         /// How long the crew drives to get here.
         pub drive_s: Option<f64>,

@@ -28,11 +28,11 @@ record! {
         pub evidence: Option<&'static str>,
         /// What early, likely and late arrivals reckon with in words, such as `2 past results`.
         pub rests_on: String,
-        /// Whether the user says what it rests on.
+        /// True where the user says what it rests on.
         pub rests_on_is_said: bool,
-        /// Whether early, likely and late take the finish as met exactly instead.
+        /// True where early, likely and late take the finish as met exactly instead.
         pub on_target: bool,
-        /// Whether the times to expect are later than planned by so much that they stand beside.
+        /// True where the times to expect are later than planned by so much that they stand beside.
         pub expects_later: bool,
         /// What early and late mean, in words.
         pub early_late: String,
@@ -204,7 +204,7 @@ impl OtherFinishFacts {
     }
 }
 
-/// Whether the finish to expect is later than planned by more than a hundredth.
+/// True where the finish to expect is later than planned by more than a hundredth.
 fn expects_later(plan: &Plan) -> bool {
     const SEEN: f64 = 1.01;
     let last = plan.schedule.splits.last();
@@ -229,7 +229,7 @@ fn early_late(view: &View<'_>, plan: &Plan) -> String {
     )
 }
 
-/// Whether the clocks show an hour twice while the runner is out.
+/// True where the clocks show an hour twice while the runner is out.
 fn repeats_an_hour(plan: &Plan) -> bool {
     let Some(clock) = plan.schedule.clock else {
         return false;

@@ -30,7 +30,7 @@ record! {
         pub surface: Vec<&'static str>,
         /// Planned race time, seconds; empty without a target.
         pub elapsed_s: Vec<f64>,
-        /// Whether it is dark when the runner passes; empty without a target.
+        /// True where it is dark when the runner passes; empty without a target.
         pub dark: Vec<bool>,
         /// The hours of darkness by distance; empty without a target.
         pub nights: Vec<NightFacts>,
@@ -56,7 +56,7 @@ record! {
         pub at: Moment,
         /// The hour of the day, or of the race.
         pub hour: u32,
-        /// Whether the clocks show it twice.
+        /// True where the clocks show it twice.
         pub repeated: bool,
     }
 }

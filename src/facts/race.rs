@@ -97,7 +97,7 @@ record! {
         pub places: usize,
         /// Places that are visited more than once.
         pub places_visited_again: usize,
-        /// Whether the route file has no heights, so that the course is taken as flat.
+        /// True where the route file has no heights, so that the course is taken as flat.
         pub flat: bool,
         /// Turns of less than this height do not count as climb or descent.
         pub least_turn: Measure,
@@ -135,17 +135,17 @@ record! {
         pub lon: f64,
         /// `start`, `aid station`, `water`, `checkpoint`, `crew` or `finish`.
         pub kind: &'static str,
-        /// Whether it is the start.
+        /// True where it is the start.
         pub is_start: bool,
-        /// Whether it is the finish.
+        /// True where it is the finish.
         pub is_finish: bool,
-        /// Whether the crew may meet the runner.
+        /// True where the crew may meet the runner.
         pub crew: bool,
-        /// Whether there is a drop bag.
+        /// True where there is a drop bag.
         pub drop_bag: bool,
-        /// Whether a pacer may join or stop.
+        /// True where a pacer may join or stop.
         pub pacer: bool,
-        /// Whether there is water to be had.
+        /// True where there is water to be had.
         pub has_water: bool,
         /// What the organiser offers.
         pub offers: Vec<String>,

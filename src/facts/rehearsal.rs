@@ -23,7 +23,7 @@ record! {
         pub plan: Flat<PlanFacts>,
         /// The part of the race whose ground it has, where no route was given.
         pub copies: Option<String>,
-        /// Whether the route has heights.
+        /// True where the route has heights.
         pub has_heights: bool,
         /// How far into the race its effort reaches.
         pub race_reach: Measure,
@@ -57,7 +57,7 @@ record! {
         pub most_like_from: Measure,
         /// Where that stretch ends.
         pub most_like_to: Measure,
-        /// Whether the route says what its ground is.
+        /// True where the route says what its ground is.
         pub knows_ground: bool,
         /// The run beside the race and its hardest segment.
         pub likeness: Vec<LikenessFacts>,
@@ -115,7 +115,7 @@ record! {
     pub struct HabitFacts {
         /// The habit.
         pub words: &'static str,
-        /// Whether this run goes beyond it.
+        /// True where this run goes beyond it.
         pub exceeded: bool,
     }
 }

@@ -42,9 +42,9 @@ record! {
         /// The latest departure from here that still meets every cutoff ahead; nothing where the
         /// runner has left.
         pub leave_by: Option<Moment>,
-        /// Whether that leaves less than the planned stop.
+        /// True where that leaves less than the planned stop.
         pub leave_now: bool,
-        /// Whether a cutoff ahead is missed as it goes.
+        /// True where a cutoff ahead is missed as it goes.
         pub misses_cutoff: bool,
         /// Arrivals ahead by either way, beside the plan's.
         pub ahead: Vec<AheadFacts>,

@@ -72,15 +72,15 @@ record! {
         pub binding: Option<String>,
         /// Its number.
         pub binding_number: Option<String>,
-        /// Whether a lamp is needed at the planned arrival.
+        /// True where a lamp is needed at the planned arrival.
         pub dark: bool,
         /// Weather at the planned arrival.
         pub weather: Option<WeatherFacts>,
-        /// Whether the crew meets the runner here.
+        /// True where the crew meets the runner here.
         pub meets_crew: bool,
-        /// Whether a drop bag is opened here.
+        /// True where a drop bag is opened here.
         pub opens_bag: bool,
-        /// Whether a pacer joins here.
+        /// True where a pacer joins here.
         pub pacer_joins: bool,
     }
 }
@@ -116,7 +116,7 @@ record! {
         pub rain_mm_per_h: Option<f64>,
         /// Chance of rain, percent, where the forecast names it.
         pub rain_chance_pct: Option<f64>,
-        /// Whether thunderstorms are forecast.
+        /// True where thunderstorms are forecast.
         pub thunder: bool,
         /// All of it in words.
         pub words: String,

@@ -14,7 +14,7 @@ record! {
         pub stops_kept: Measure,
         /// Level-ground speed over the planned that just makes every cutoff.
         pub speed_ratio: f64,
-        /// Whether that is more than the runner goes at.
+        /// True where that is more than the runner goes at.
         pub is_harder: bool,
         /// The chance of making every cutoff with those stops.
         pub chance: Measure,

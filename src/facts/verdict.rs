@@ -13,15 +13,15 @@ use super::value::{Measure, Moment, record};
 record! {
     /// The verdict: does the plan hold, how likely, where is it lost.
     pub struct VerdictFacts {
-        /// Whether every cutoff is met on plan and everything can be carried.
+        /// True where every cutoff is met on plan and everything can be carried.
         pub holds: bool,
-        /// Whether it holds with little to spare: a chance below 80 % or a close cutoff.
+        /// True where it holds with little to spare: a chance below 80 % or a close cutoff.
         pub narrowly: bool,
         /// The chance of making every cutoff; nothing where there are none.
         pub chance: Option<Measure>,
         /// The station at whose cutoff most of that chance is lost; nothing where none is.
         pub lost_at: Option<String>,
-        /// Whether the target is faster than what it rests on supports.
+        /// True where the target is faster than what it rests on supports.
         pub is_hope: bool,
         /// The finish to expect.
         pub expected: Moment,
@@ -172,7 +172,7 @@ impl Words<'_> {
         format!("{holds}: {}.", self.chance())
     }
 
-    /// Whether hardly any runner with such results runs the target.
+    /// True where hardly any runner with such results runs the target.
     fn out_of_reach(&self) -> bool {
         self.verdict.is_hope && self.verdict.chance_of_target.value < OUT_OF_REACH
     }

@@ -16,7 +16,7 @@ record! {
     pub struct WithoutFacts {
         /// What is not there, as typed.
         pub losses: Vec<String>,
-        /// Whether that is found out on the day, where it was to be; else it is known before the start.
+        /// True where that is found out on the day, where it was to be; else it is known before the start.
         pub found_out: bool,
         /// What changes, station by station.
         pub changes: Vec<ChangeFacts>,

@@ -104,7 +104,7 @@ fn gaps(fixes: &[Fix], along_m: &[f64], start_s: f64) -> Result<(), Refusal> {
 /// Every kilometre takes the same time to this share: nobody runs like that over hills.
 const SAME: f64 = 0.005;
 
-/// Whether the times were made up by a planner: seconds of pieces of equal length.
+/// True where the times were made up by a planner: seconds of pieces of equal length.
 pub(super) fn computed(pieces_s: &[f64]) -> bool {
     let mean = pieces_s.iter().sum::<f64>() / pieces_s.len().max(1) as f64;
     pieces_s.len() > 1 && pieces_s.iter().all(|s| (s / mean - 1.0).abs() < SAME)

@@ -50,7 +50,7 @@ pub struct OwnPace {
     pub fade: Estimate,
     /// Own time stood still over the usual.
     pub stop_multiplier: Estimate,
-    /// Whether these predict left-out recordings better than the defaults.
+    /// True where these predict left-out recordings better than the defaults.
     pub verdict: Verdict,
     /// Errors of all recordings at hand with the defaults.
     pub default_error: Summary,

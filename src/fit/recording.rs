@@ -76,7 +76,7 @@ impl Recording {
         self.stops.iter().fold(0.0, |sum, stop| sum + stop.length_s)
     }
 
-    /// Whether it is the same run, perhaps by another device: start and finish within ten
+    /// True where it is the same run, perhaps by another device: start and finish within ten
     /// minutes, length within 2 %.
     pub(super) fn is_same_as(&self, other: &Recording) -> bool {
         const NEAR_S: f64 = 600.0;

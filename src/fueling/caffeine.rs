@@ -50,7 +50,7 @@ pub fn left_mg(doses: &[Dose], at_h: f64, half_life_h: f64) -> f64 {
         .sum()
 }
 
-/// Whether a doctor has to agree before a runner takes any: pregnancy and breast-feeding, heart
+/// True where a doctor has to agree before a runner takes any: pregnancy and breast-feeding, heart
 /// trouble, under 18.
 #[must_use]
 pub fn needs_doctor(runner: &RunnerFile) -> bool {

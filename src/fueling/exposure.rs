@@ -18,9 +18,9 @@ pub struct Step {
     pub speed_mps: f64,
     /// The forecast, where there is one.
     pub weather: Option<Weather>,
-    /// Whether the sun is up.
+    /// True where the sun is up.
     pub sun_up: bool,
-    /// Whether a lamp is needed.
+    /// True where a lamp is needed.
     pub dark: bool,
     /// Height of the ground, metres.
     pub elevation_m: f64,

@@ -31,25 +31,25 @@ pub struct Habit {
     pub mix_flasks: Option<u32>,
     /// Sweet or savoury.
     pub taste: Option<Taste>,
-    /// Whether caffeine is refused.
+    /// True where caffeine is refused.
     pub no_caffeine: bool,
 }
 
 impl Habit {
-    /// Whether a food may be eaten, or drunk standing.
+    /// True where a food may be eaten, or drunk standing.
     #[must_use]
     pub fn may_eat(&self, food: &Food) -> bool {
         let wanted = self.eat.as_deref().is_none_or(|eat| is_meant(eat, food));
         wanted && !self.refuses(food)
     }
 
-    /// Whether a food is not taken at all, not even mixed in a flask.
+    /// True where a food is not taken at all, not even mixed in a flask.
     #[must_use]
     pub fn refuses(&self, food: &Food) -> bool {
         is_meant(&self.refuse, food) || (self.no_caffeine && food.caffeine_mg > 0.0)
     }
 
-    /// Whether nothing is eaten at all.
+    /// True where nothing is eaten at all.
     #[must_use]
     pub fn only_drinks(&self) -> bool {
         self.eat.as_ref().is_some_and(Vec::is_empty)
@@ -79,7 +79,7 @@ impl Habit {
     }
 }
 
-/// Whether a list of a rhythm means a food: by its name, or its kind.
+/// True where a list of a rhythm means a food: by its name, or its kind.
 fn is_meant(list: &[String], food: &Food) -> bool {
     let kind = FoodKind::NAMES.iter().find(|(_, kind)| *kind == food.kind);
     let kind = kind.map_or("", |(name, _)| *name);

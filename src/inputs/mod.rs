@@ -113,7 +113,7 @@ pub struct Inputs {
     pub runner: RunnerFile,
     /// Foods the runner owns or stations offer.
     pub pantry: Vec<Food>,
-    /// Whether the foods are generic ones that the runner did not write.
+    /// True where the foods are generic ones that the runner did not write.
     pub generic_foods: bool,
     /// Gear that may be carried.
     pub gear: Vec<GearItem>,

@@ -70,7 +70,7 @@ pub(super) fn cutoff(
     on_the_clock(hours, &parts, start)
 }
 
-/// Whether a cell can only be the one: a day, am, a plus, more than 24 hours.
+/// True where a cell can only be the one: a day, am, a plus, more than 24 hours.
 pub(super) fn evident(text: &str) -> Option<TimeReading> {
     if values::local_time(text).is_some() {
         return Some(TimeReading::Clock);

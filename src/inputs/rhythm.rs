@@ -119,7 +119,7 @@ fn start(text: Spanned<String>) -> PhaseStart {
 }
 
 impl RhythmPhase {
-    /// Whether it says only when it holds.
+    /// True where it says only when it holds.
     fn is_silent(&self) -> bool {
         let only_when = RhythmPhase {
             from: self.from.clone(),

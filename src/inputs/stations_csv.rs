@@ -105,7 +105,7 @@ const SHAPE: Shape = Shape {
     most_rows: limits::STATION_ROWS,
 };
 
-/// Whether an offer is plain water, which needs no entry in the pantry.
+/// True where an offer is plain water, which needs no entry in the pantry.
 #[must_use]
 pub fn is_water(offer: &str) -> bool {
     offer.trim().eq_ignore_ascii_case("water")

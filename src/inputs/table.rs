@@ -15,7 +15,7 @@ pub(super) struct TableRow {
     pub(super) cells: Vec<TableCell>,
     /// The whole row.
     pub(super) span: Span,
-    /// Whether it has too few or too many cells, so that their columns are in doubt.
+    /// True where it has too few or too many cells, so that their columns are in doubt.
     pub(super) ragged: bool,
 }
 
@@ -34,13 +34,13 @@ pub(super) struct CellTable {
     /// The line of column names.
     pub(super) header: Option<Span>,
     columns: Vec<&'static str>,
-    /// Whether every column is known, so that none can be meant for one that is missing.
+    /// True where every column is known, so that none can be meant for one that is missing.
     pub(super) all_known: bool,
     pub(super) rows: Vec<TableRow>,
 }
 
 impl CellTable {
-    /// Whether the table has a column for a quantity.
+    /// True where the table has a column for a quantity.
     pub(super) fn has(&self, column: &str) -> bool {
         self.columns.contains(&column)
     }

@@ -30,7 +30,7 @@ pub(super) enum PlaceLoss {
 }
 
 impl Loss {
-    /// Whether it is found out on the day: a bag or crew that is not there. A dry station, a refused
+    /// True where it is found out on the day: a bag or crew that is not there. A dry station, a refused
     /// food, a piece of gear and a flask are known before.
     #[must_use]
     pub fn is_found_out(&self) -> bool {
@@ -69,7 +69,7 @@ impl Loss {
     }
 }
 
-/// Whether the organiser has anything at a station, water included.
+/// True where the organiser has anything at a station, water included.
 pub(super) fn has_offers(station: &Station) -> bool {
     station.has_water || !station.offers.is_empty()
 }

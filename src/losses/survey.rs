@@ -74,7 +74,7 @@ pub fn survey(race: &Race, inputs: &Inputs, plan: &Plan) -> Survey {
     }
 }
 
-/// Whether the plan takes anything from what is lost; a bag or crew that gives nothing is not
+/// True where the plan takes anything from what is lost; a bag or crew that gives nothing is not
 /// missed.
 fn is_used(race: &Race, plan: &Plan, loss: &Loss) -> bool {
     let packing = &plan.packing;
@@ -120,7 +120,7 @@ fn every(race: &Race, inputs: &Inputs, plan: &Plan) -> Vec<Loss> {
     all
 }
 
-/// Whether a night is not safe without a piece of gear: what is for the dark or the cold.
+/// True where a night is not safe without a piece of gear: what is for the dark or the cold.
 fn is_vital(inputs: &Inputs, name: &str) -> bool {
     let rule = inputs.gear.iter().find(|item| item.name.value == name);
     rule.is_some_and(|item| matches!(item.when, GearRule::Dark | GearRule::Cold))

@@ -209,7 +209,7 @@ impl LossReader<'_> {
 }
 
 impl PlaceLoss {
-    /// Whether a station has it to lose.
+    /// True where a station has it to lose.
     pub(super) fn is_possible(self, station: &Station, inputs: &Inputs) -> bool {
         let on_the_way = !matches!(station.role, Role::Start | Role::Finish);
         on_the_way

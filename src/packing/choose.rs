@@ -157,7 +157,7 @@ pub(super) fn tiring(servings: u32) -> f64 {
     TIRED.iter().map(beyond).sum()
 }
 
-/// Whether a value is within a limit, but for rounding.
+/// True where a value is within a limit, but for rounding.
 pub(super) fn within(value: f64, most: f64) -> bool {
     value <= most + ROUNDING
 }

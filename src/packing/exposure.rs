@@ -39,9 +39,9 @@ const SLICE_S: f64 = 60.0;
 pub(super) struct Sky {
     /// One per segment.
     pub(super) segments: Vec<GearExposure>,
-    /// Whether daylight is known.
+    /// True where daylight is known.
     pub(super) knows_daylight: bool,
-    /// Whether there is a forecast.
+    /// True where there is a forecast.
     pub(super) knows_weather: bool,
 }
 
@@ -62,7 +62,7 @@ pub(super) struct GearExposure {
     pub(super) heat: bool,
     /// A high sun and no rain.
     pub(super) sun: bool,
-    /// Whether the likely runner leaves the station in the dark.
+    /// True where the likely runner leaves the station in the dark.
     pub(super) leaves_dark: bool,
     /// Hours of the likely runner, the stop included.
     pub(super) hours: f64,

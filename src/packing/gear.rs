@@ -101,7 +101,7 @@ pub(super) fn hand_out(moves: &[Move], gear: &[GearItem], pickups: &mut [Pickup]
     }
 }
 
-/// Whether the organiser demands a piece.
+/// True where the organiser demands a piece.
 fn demanded(course: &Course, name: &str) -> bool {
     course.mandatory_kit.iter().any(|kit| same_name(kit, name))
 }
@@ -194,7 +194,7 @@ fn lost(course: &Course, item: &GearItem, needed: &[bool]) -> Option<Finding> {
     Some(finding.way_out(Phrase::new(way)))
 }
 
-/// Whether one piece stands in for another: `second gloves` for `gloves`, and the other way round.
+/// True where one piece stands in for another: `second gloves` for `gloves`, and the other way round.
 /// What is put on at a station is put on there, and stands in for nothing.
 fn does_as_well(other: &GearItem, item: &GearItem) -> bool {
     let (one, two) = (folded(&other.name.value), folded(&item.name.value));

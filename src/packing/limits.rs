@@ -182,7 +182,7 @@ impl FoundLimits<'_> {
     }
 }
 
-/// Whether a serving is in the pockets on leaving a point: from where it was picked up, and until
+/// True where a serving is in the pockets on leaving a point: from where it was picked up, and until
 /// the stretch on which it is eaten.
 pub(super) fn is_held(origin: &Origin, offer: &Offer, point: usize) -> bool {
     offer.way == Way::Pocket && (origin.point..=offer.stretch).contains(&point)

@@ -18,19 +18,19 @@ pub struct Losses {
     pub items: Vec<String>,
     /// Flasks gone, the largest first.
     pub flasks: usize,
-    /// Whether a missing bag or crew is found out only there: nothing was packed elsewhere instead.
+    /// True where a missing bag or crew is found out only there: nothing was packed elsewhere instead.
     pub unforeseen: bool,
 }
 
 impl Losses {
-    /// Whether nothing is lost.
+    /// True where nothing is lost.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         let places = [&self.bags, &self.crew, &self.offers];
         places.iter().all(|list| list.is_empty()) && self.items.is_empty() && self.flasks == 0
     }
 
-    /// Whether what a source would give at a place is lost.
+    /// True where what a source would give at a place is lost.
     #[must_use]
     pub fn has_source(&self, source: Source, place: usize) -> bool {
         match source {
@@ -41,7 +41,7 @@ impl Losses {
         }
     }
 
-    /// Whether a food or a piece of gear is among the losses.
+    /// True where a food or a piece of gear is among the losses.
     #[must_use]
     pub fn has_item(&self, name: &str) -> bool {
         self.items.iter().any(|item| same_name(item, name))

@@ -48,9 +48,9 @@ pub(super) struct Pick {
     pub(super) source: Source,
     /// The station where they come into the runner's hands.
     pub(super) at: usize,
-    /// Whether they are eaten there and then.
+    /// True where they are eaten there and then.
     pub(super) on_the_spot: bool,
-    /// Whether they go into flasks; what is drunk of them is counted by the stretch.
+    /// True where they go into flasks; what is drunk of them is counted by the stretch.
     pub(super) fills_flasks: bool,
 }
 

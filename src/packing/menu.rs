@@ -212,7 +212,7 @@ impl Menu {
         }
     }
 
-    /// Whether own servings of an offer come out of a counted stock.
+    /// True where own servings of an offer come out of a counted stock.
     pub(super) fn is_own(&self, offer: usize) -> bool {
         self.origins[offer].source != Source::Station
     }

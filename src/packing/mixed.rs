@@ -46,7 +46,7 @@ impl Mixed {
             .map_or(0.0, |(_, mix)| f64::from(self.filled * mix.servings))
     }
 
-    /// Whether own servings of a drink are filled in.
+    /// True where own servings of a drink are filled in.
     pub(super) fn is_own(&self, food: usize) -> bool {
         let own = self
             .origin

@@ -122,7 +122,7 @@ impl Mixer<'_> {
         best
     }
 
-    /// Whether what is left of a mix takes up a flask that is needed whole on the way ahead.
+    /// True where what is left of a mix takes up a flask that is needed whole on the way ahead.
     fn is_in_the_way(
         &self,
         given: &Given<'_>,

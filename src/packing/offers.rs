@@ -62,7 +62,7 @@ impl Layout<'_> {
         offers
     }
 
-    /// Whether a food's caffeine is more than counts by the way.
+    /// True where a food's caffeine is more than counts by the way.
     pub(super) fn is_dose(&self, food: usize) -> bool {
         self.stores.pantry[food].caffeine_mg > SMALL_CAFFEINE_MG
     }
@@ -161,7 +161,7 @@ impl Layout<'_> {
             .unwrap_or(0)
     }
 
-    /// Whether a station has anything with carbohydrate in it.
+    /// True where a station has anything with carbohydrate in it.
     pub(super) fn has_food(&self, point: usize) -> bool {
         let mut offers = self.points[point].offers.iter();
         offers.any(|food| self.stores.pantry[*food].carbs_g > 0.0)
@@ -181,7 +181,7 @@ impl Layout<'_> {
     }
 }
 
-/// Whether a food is eaten soon.
+/// True where a food is eaten soon.
 pub(super) fn is_fresh(food: &Food) -> bool {
     food.kind == FoodKind::Food && food.water_ml >= FRESH_SHARE * food.mass_g
 }

@@ -30,9 +30,9 @@ pub(super) struct Beat {
     pub(super) things: u32,
     /// Kinds of things carried at most.
     pub(super) kinds: u32,
-    /// Whether savoury and warm food is preferred.
+    /// True where savoury and warm food is preferred.
     pub(super) savoury: bool,
-    /// Whether half of the race is over, or it is night.
+    /// True where half of the race is over, or it is night.
     pub(super) late: bool,
     /// An item is had so often in 24 hours at most.
     pub(super) at_most: u32,

@@ -43,13 +43,13 @@ pub(super) fn add(spread: &Layout<'_>, meals: &mut [Meal], pockets: &mut Pockets
     }
 }
 
-/// Whether the race so far lacks sodium: what food brings too much of on one stretch serves the next.
+/// True where the race so far lacks sodium: what food brings too much of on one stretch serves the next.
 pub(super) fn is_short(meals: &[Meal]) -> bool {
     let off_mg = |meal: &Meal| meal.want.sodium_mg - meal.supply.sodium_mg;
     meals.iter().map(off_mg).sum::<f64>() > 0.0
 }
 
-/// Whether one serving more is nearer to the need than none, and within the loss.
+/// True where one serving more is nearer to the need than none, and within the loss.
 fn takes(meal: &Meal, salt: &Food) -> bool {
     let (supply, want, each_mg) = (&meal.supply, &meal.want, salt.sodium_mg);
     let fluid_ml = supply.flask_ml + supply.food_water_ml + salt.water_ml;

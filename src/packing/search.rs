@@ -205,7 +205,7 @@ impl<'a> State<'a> {
         tiring(eaten) - tiring(eaten.saturating_sub(fewer))
     }
 
-    /// Whether the limits hold after some changes.
+    /// True where the limits hold after some changes.
     fn fits(&self, changes: &[(usize, i32)]) -> bool {
         let rises = changes.iter().filter(|(_, by)| *by > 0);
         let mut rows = rises.flat_map(|(at, _)| &self.rows[*at]);
@@ -445,7 +445,7 @@ impl<'a> State<'a> {
         (self.servings[to] < offers[to].most && (tires || !used_up.is_empty())).then_some(used_up)
     }
 
-    /// Whether a serving elsewhere keeps one more of an offer from being had: something that both
+    /// True where a serving elsewhere keeps one more of an offer from being had: something that both
     /// count for is used up, or the food tires. All else is better done on each stretch by itself.
     fn is_rival(&self, from: usize, to: usize, used_up: &[usize]) -> bool {
         let offers = &self.problem.offers;

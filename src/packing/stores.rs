@@ -29,7 +29,7 @@ pub(super) struct Stores<'a> {
     /// The most caffeine at once and in any 24 hours, milligrams.
     pub(super) at_once_mg: f64,
     pub(super) day_mg: f64,
-    /// Whether a cup of cola may be had unasked.
+    /// True where a cup of cola may be had unasked.
     pub(super) small_caffeine: bool,
 }
 
@@ -69,7 +69,7 @@ impl<'a> Stores<'a> {
         }
     }
 
-    /// Whether there is salt that has passed a long run.
+    /// True where there is salt that has passed a long run.
     pub(super) fn has_salt(&self) -> bool {
         let fit = |food: &Food| food.kind == FoodKind::Salt && food.tested && food.stock != Some(0);
         self.pantry.iter().any(fit)

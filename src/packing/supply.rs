@@ -27,9 +27,9 @@ pub(super) struct Point {
     pub(super) station: usize,
     /// The next supply point, or the finish.
     pub(super) until: usize,
-    /// Whether flasks can be filled here.
+    /// True where flasks can be filled here.
     pub(super) water: bool,
-    /// Whether the crew brings that water because the station has none.
+    /// True where the crew brings that water because the station has none.
     pub(super) crew_water: bool,
     /// The next station with water, or the finish.
     pub(super) until_water: usize,
@@ -37,7 +37,7 @@ pub(super) struct Point {
     pub(super) own: Source,
     /// The station where it does: the last one with own food up to here.
     pub(super) own_at: usize,
-    /// Whether that own food is there: not where a bag or crew on the way did not come, unforeseen.
+    /// True where that own food is there: not where a bag or crew on the way did not come, unforeseen.
     pub(super) has_own: bool,
     /// Servings that can be had on the spot here.
     pub(super) spot_servings: u32,
@@ -50,7 +50,7 @@ pub(super) struct Point {
 pub(super) struct Access {
     /// One per station.
     stations: Vec<SupplySpot>,
-    /// Whether there is a crew, who waits at the finish at least.
+    /// True where there is a crew, who waits at the finish at least.
     pub(super) crew: bool,
 }
 
@@ -58,7 +58,7 @@ pub(super) struct Access {
 #[derive(Clone, Debug, Default, PartialEq)]
 struct SupplySpot {
     own: Option<Source>,
-    /// Whether own things packed for here did not come.
+    /// True where own things packed for here did not come.
     bereft: bool,
     meets: bool,
     water: bool,
@@ -119,12 +119,12 @@ impl Access {
         self.stations[station].own
     }
 
-    /// Whether the crew meets the runner there.
+    /// True where the crew meets the runner there.
     pub(super) fn meets(&self, station: usize) -> bool {
         self.stations[station].meets
     }
 
-    /// Whether flasks can be filled there.
+    /// True where flasks can be filled there.
     pub(super) fn water(&self, station: usize) -> bool {
         self.stations[station].water || self.stations[station].meets
     }

@@ -72,7 +72,7 @@ pub(super) fn cost(food: &Food, way: Way, source: Source, beat: &Beat, kg_km: f6
     (cost, AGAIN)
 }
 
-/// Whether a food is salty rather than sweet.
+/// True where a food is salty rather than sweet.
 fn is_savoury(food: &Food) -> bool {
     food.sodium_mg >= SAVOURY_MG_PER_G * food.carbs_g && food.sodium_mg > 0.0
 }

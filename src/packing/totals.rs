@@ -80,7 +80,7 @@ fn energy(eaten_kcal: f64, spent_kcal: f64, hours: f64, way: String) -> Vec<Find
     findings
 }
 
-/// Whether any salt is packed as such.
+/// True where any salt is packed as such.
 fn has_salt(day: &Day<'_>) -> bool {
     let mut picks = day.meals.iter().flat_map(|meal| &meal.picks);
     picks.any(|pick| day.stores.pantry[pick.food].kind == FoodKind::Salt)

@@ -28,9 +28,9 @@ struct RaceDay {
     is_cold: bool,
     may_rain: bool,
     has_sun: bool,
-    /// Whether things can be left anywhere on the way.
+    /// True where things can be left anywhere on the way.
     swaps: bool,
-    /// Whether things can wait at the finish.
+    /// True where things can wait at the finish.
     waits_at_finish: bool,
 }
 

@@ -171,7 +171,7 @@ impl<'a> Attempt<'a> {
         }
     }
 
-    /// Whether the carbohydrate would be there after a change.
+    /// True where the carbohydrate would be there after a change.
     fn is_met(&self, change: impl FnOnce(&mut Menu)) -> bool {
         let (have_g, _) = self.day.menu.with(self.stretch, change);
         let meal = &self.day.meals[self.stretch];
@@ -187,7 +187,7 @@ impl<'a> Attempt<'a> {
             .map(|(at, _)| at)
     }
 
-    /// Whether pockets that hold more would be enough, and how much more, grams.
+    /// Room that pockets would need besides to hold enough, grams; `None` where none would do.
     pub(super) fn pockets_would_do(&self) -> Option<f64> {
         let with = |more_g: f64| {
             self.is_met(|menu| menu.widen(|about| matches!(about, About::Pockets), more_g))

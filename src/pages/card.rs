@@ -71,7 +71,7 @@ struct Timed<'a> {
     label: String,
     clock: &'a str,
     is_missed: bool,
-    /// Whether it is the limit that comes first.
+    /// True where it is the limit that comes first.
     binds: bool,
     /// The label of a limit in one word, for a wrist.
     word: &'static str,

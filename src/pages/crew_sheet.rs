@@ -368,7 +368,7 @@ impl<'a> Stop<'a> {
             .collect()
     }
 
-    /// Whether the runner may need light from one station to another.
+    /// True where the runner may need light from one station to another.
     fn is_dark(&self, from: usize, to: usize) -> bool {
         let ways = self.facts.segments.get(from..to).unwrap_or_default();
         let dark = |way: &SegmentFacts| {

@@ -34,7 +34,7 @@ pub struct Page {
     pub title: &'static str,
     /// One line for help.
     pub about: &'static str,
-    /// Whether it would say anything about a race.
+    /// True where it would say anything about a race.
     pub has_use: fn(&Facts) -> bool,
     /// What is on it.
     pub build: fn(&Facts, &Wishes) -> Markup,

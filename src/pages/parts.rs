@@ -69,7 +69,7 @@ pub fn clock_beside(at: &Moment, other: Option<&Moment>) -> Markup {
     html! { span.clock { @if let Some(day) = day { small { (day) } " " } (at.clock) } }
 }
 
-/// Whether it holds, how likely, where it is tightest.
+/// The verdict: holds or not, how likely, where it is tightest.
 #[must_use]
 pub fn verdict(verdict: &VerdictFacts) -> Markup {
     html! {

@@ -65,7 +65,7 @@ impl<'a> Strips<'a> {
         }
     }
 
-    /// Whether any climb is steep enough to be black.
+    /// True where any climb is steep enough to be black.
     pub(super) fn any_steep(&self) -> bool {
         (0..self.samples.len()).any(|index| !self.steep(index).is_empty())
     }

@@ -43,7 +43,7 @@ impl Taken {
         self.boxes.push(own);
     }
 
-    /// Whether a box lies over none that is kept.
+    /// True where a box lies over none that is kept.
     pub(super) fn is_free(&self, own: [f64; 4]) -> bool {
         let over = |other: &[f64; 4]| {
             own[0] < other[2] && other[0] < own[2] && own[1] < other[3] && other[1] < own[3]

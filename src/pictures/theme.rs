@@ -35,7 +35,7 @@ pub struct Theme {
 }
 
 impl Theme {
-    /// Whether a picture is for a sheet of paper, where its words are larger against it.
+    /// True where a picture is for a sheet of paper, where its words are larger against it.
     pub(super) fn is_paper(&self) -> bool {
         self.wide < LIGHT.wide
     }

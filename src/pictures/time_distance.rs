@@ -292,7 +292,7 @@ impl<'f> TimePlot<'f> {
         }
     }
 
-    /// Whether the likely arrivals are other than the planned ones.
+    /// True where the likely arrivals are other than the planned ones.
     fn likely_differs(&self) -> bool {
         let mut splits = self.plan.splits.iter();
         splits.any(|split| split.likely.text != split.arrival.text)
@@ -484,7 +484,7 @@ impl<'f> TimePlot<'f> {
     }
 }
 
-/// Whether the crew drives to a meeting.
+/// True where the crew drives to a meeting.
 fn drives(meeting: &MeetingFacts) -> bool {
     meeting
         .drive

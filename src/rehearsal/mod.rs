@@ -73,7 +73,7 @@ pub struct Rehearsal {
     pub race_reach_m: f64,
     /// Its refills, in order.
     pub refills: Vec<Refill>,
-    /// Whether the route's heights are known; a level one was taken where not.
+    /// True where the route's heights are known; a level one was taken where not.
     pub has_heights: bool,
     /// The share of its length on surfaces as the race has them; `None` where the route does not say
     /// what it is, and smooth trail is taken.

@@ -31,9 +31,9 @@ pub(super) struct Way {
     pub(super) track: Track,
     pub(super) surfaces: Vec<SurfaceRow>,
     pub(super) surface: Surface,
-    /// Whether its heights are known.
+    /// True where its heights are known.
     pub(super) has_heights: bool,
-    /// Whether its surface is known.
+    /// True where its surface is known.
     pub(super) knows_ground: bool,
     /// The stretch of the race that it copies, metres.
     pub(super) copies: Option<(f64, f64)>,

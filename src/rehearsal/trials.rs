@@ -48,7 +48,7 @@ impl Holds<'_> {
         }
     }
 
-    /// Whether it can test a thing in full.
+    /// True where it can test a thing in full.
     pub(super) fn tests(&self, unknown: &Unknown) -> bool {
         let pickups = &self.plan.packing.pickups;
         let eats = |name: &str| {

@@ -125,7 +125,7 @@ pub fn between(plan: &Plan, now: &Plan) -> Vec<Change> {
 }
 
 impl Change {
-    /// Whether anything changes here that is worth doing.
+    /// True where anything changes here that is worth doing.
     fn is_any(&self) -> bool {
         let (planned, now) = self.fluid_ml;
         let servings = [&self.more, &self.less, &self.not_packed, &self.lost];

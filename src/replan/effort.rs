@@ -25,7 +25,7 @@ pub(super) struct SoFar {
     pub(super) station: usize,
     /// When the runner leaves it or has left it, seconds after the start.
     pub(super) leave_s: f64,
-    /// Whether it was seen leaving.
+    /// True where it was seen leaving.
     pub(super) has_left: bool,
     /// The effort of it.
     pub(super) shown: Shown,
@@ -165,7 +165,7 @@ impl Laid<'_> {
     }
 }
 
-/// Whether the rest can be run as hard as the original finish asks.
+/// True where the rest can be run as hard as the original finish asks.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Needed {
     /// Level-ground speed for the rest over the plan's; `None` where nobody runs that fast.

@@ -55,7 +55,7 @@ pub struct Replan {
     pub events: Vec<Passage>,
     /// The station where the runner was last seen; the start where only its departure was.
     pub here: usize,
-    /// Whether the runner was seen leaving it.
+    /// True where the runner was seen leaving it.
     pub has_left: bool,
     /// When the runner leaves it: as seen, or after the planned stop.
     pub leave: Elapsed,
@@ -222,7 +222,7 @@ impl Replan {
             .filter(|by| !self.has_left && *by >= here.arrival)
     }
 
-    /// Whether the likely rest of the day misses a cutoff.
+    /// True where the likely rest of the day misses a cutoff.
     #[must_use]
     pub fn misses_cutoff(&self) -> bool {
         let splits = self.at_effort.plan.schedule.splits.iter();
@@ -281,13 +281,13 @@ struct RestPlanner<'a> {
     inputs: &'a Inputs,
     plan: &'a Plan,
     so_far: &'a SoFar,
-    /// Whether the runner was seen leaving the last station.
+    /// True where the runner was seen leaving the last station.
     has_left: bool,
     /// The first station where supplies can still be taken up.
     supplies_from: usize,
     /// Caffeine that was taken before it.
     taken: Taken,
-    /// Whether somebody said what was taken.
+    /// True where somebody said what was taken.
     is_told: bool,
 }
 

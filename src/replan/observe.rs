@@ -15,7 +15,7 @@ pub struct Observation {
     pub station: Spanned<String>,
     /// When.
     pub moment: Spanned<Moment>,
-    /// Whether it was read to the minute, seconds left out.
+    /// True where it was read to the minute, seconds left out.
     pub to_the_minute: bool,
 }
 

@@ -40,7 +40,7 @@ pub(crate) fn beyond(one: &[Serving], other: &[Serving]) -> Vec<Serving> {
         .collect()
 }
 
-/// Whether two servings are of the same food from the same source.
+/// True where two servings are of the same food from the same source.
 pub(super) fn same(one: &Serving, other: &Serving) -> bool {
     (&one.food, one.source) == (&other.food, other.source)
 }

@@ -17,7 +17,7 @@ pub struct Staying {
     pub stops_kept: f64,
     /// Level-ground speed over the plan's that just meets every cutoff with those stops.
     pub speed_ratio: f64,
-    /// Whether that is more than the runner goes at.
+    /// True where that is more than the runner goes at.
     pub is_harder: bool,
     /// The chance of making every cutoff with those stops, at what each simulated race goes at.
     pub chance: f64,

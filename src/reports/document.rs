@@ -14,7 +14,7 @@ pub struct Document {
 /// A part of a report.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
-    /// Whether the plan holds, how likely and where it is tightest: what every report opens with.
+    /// The verdict that every report opens with: holds or not, how likely and where it is tightest.
     Verdict(Verdict),
     /// A section's name.
     Heading(String),
@@ -34,10 +34,10 @@ pub enum Block {
     List(Vec<Item>),
 }
 
-/// Whether the plan holds, in lines.
+/// The verdict in lines.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Verdict {
-    /// Whether it holds.
+    /// True where it holds.
     pub holds: bool,
     /// The verdict first, then what belongs to it.
     pub lines: Vec<String>,
@@ -99,7 +99,7 @@ pub struct Column {
     pub key: Option<&'static str>,
     /// Where its text stands.
     pub align: Align,
-    /// Whether it is left out where a terminal is too narrow for all.
+    /// True where it is left out where a terminal is too narrow for all.
     pub spare: bool,
 }
 

@@ -27,7 +27,7 @@ pub struct Schedule {
     pub splits: Vec<Split>,
     /// One per segment, in course order.
     pub legs: Vec<Leg>,
-    /// Whether early, likely and late take the finish as met exactly.
+    /// True where early, likely and late take the finish as met exactly.
     pub on_target: bool,
     /// True where latest departures are counted at the effort to expect, false where at the planned
     /// one because the likely runner misses a cutoff.

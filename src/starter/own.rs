@@ -21,11 +21,11 @@ pub struct NewFolder {
     pub stations: StationSource,
     /// The organiser's length where it is another than the route's, and the route's, metres.
     pub lengths_m: Option<(f64, f64)>,
-    /// Whether a cutoff is there that the list does not say is for coming in or for going out.
+    /// True where a cutoff is there that the list does not say is for coming in or for going out.
     pub cutoffs_open: bool,
     /// The zone, and whether it is guessed from the route.
     pub timezone: Option<(Tz, bool)>,
-    /// Whether a plan can be made of the folder as it is.
+    /// True where a plan can be made of the folder as it is.
     pub plans: bool,
 }
 
@@ -207,7 +207,7 @@ fn files(race: &OwnRace, known: &Known, list: Option<String>) -> Vec<NewFile> {
     ]
 }
 
-/// Whether the files are read without an error.
+/// True where the files are read without an error.
 fn are_right(files: &[NewFile], route: &SourceFile) -> bool {
     let text = |path: &str| {
         let file = files.iter().find(|file| file.path == path)?;

@@ -38,7 +38,7 @@ pub struct Unknown {
     pub wants: Phrase,
     /// How many long runs tested it.
     pub tested: u32,
-    /// Whether one of them did at the race's own rate or in its conditions.
+    /// True where one of them did at the race's own rate or in its conditions.
     pub at_full: bool,
     /// What it costs where it fails.
     pub cost: Cost,
@@ -145,12 +145,12 @@ pub struct Cover {
     /// Servings of the food within [`FOOD_WINDOW_H`](crate::inputs::record_toml::FOOD_WINDOW_H), at
     /// least.
     pub servings_in_3h: Option<f64>,
-    /// Whether a stop at a bag or with the crew has to be laid out.
+    /// True where a stop at a bag or with the crew has to be laid out.
     pub laid_out_stop: bool,
 }
 
 impl Unknown {
-    /// Whether enough long runs tested it, and one of them in full. Legs that met it once in full
+    /// True where enough long runs tested it, and one of them in full. Legs that met it once in full
     /// have met it.
     #[must_use]
     pub fn is_known(&self) -> bool {

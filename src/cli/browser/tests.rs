@@ -43,7 +43,7 @@ fn a_browser_that_hangs_is_ended_with_its_children() {
     panic!("its child still runs");
 }
 
-/// Whether nothing of a process runs any more: it is away, or dead and unnoticed.
+/// True where nothing of a process runs any more: it is away, or dead and unnoticed.
 fn is_gone(id: rustix::process::Pid) -> bool {
     let status = std::fs::read_to_string(format!("/proc/{}/stat", id.as_raw_nonzero()));
     let is_dead = status.is_ok_and(|status| status.contains(") Z "));

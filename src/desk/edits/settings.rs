@@ -364,7 +364,7 @@ fn commented(text: &str, body: Range<usize>, key: &str) -> Option<(Range<usize>,
     None
 }
 
-/// Whether what stands behind an equals sign is a value on this line.
+/// True where what stands behind an equals sign is a value on this line.
 fn is_whole(value: &str) -> bool {
     Document::parse(format!("a ={value}")).is_ok()
 }

@@ -14,7 +14,7 @@ pub struct PastedColumn {
     pub heading: String,
     /// Its meaning: the guess, unless the user chose another.
     pub meaning: ColumnMeaning,
-    /// Whether the meaning follows from the cells alone and should be looked at.
+    /// True where the meaning follows from the cells alone and should be looked at.
     pub guessed: bool,
     /// The first cells that hold something.
     pub examples: Vec<String>,
@@ -68,7 +68,7 @@ impl Candidate<'_> {
         self.share(worded) > 0.5
     }
 
-    /// Whether most cells say what there is, in words that are all known.
+    /// True where most cells say what there is, in words that are all known.
     fn is_services(&self) -> bool {
         self.is_words() && self.share(services::is_understood) > 0.6
     }
@@ -154,7 +154,7 @@ pub(super) fn find(lines: &[PastedLine], known: &PasteContext) -> PastedColumns 
     PastedColumns { columns, head }
 }
 
-/// Whether the first line holds words alone, and some column below it numbers or times alone.
+/// True where the first line holds words alone, and some column below it numbers or times alone.
 fn stands_above(lines: &[PastedLine]) -> bool {
     let Some((first, rest)) = lines.split_first().filter(|(_, rest)| !rest.is_empty()) else {
         return false;

@@ -48,15 +48,15 @@ pub enum ColumnMeaning {
     LeaveByClock,
     /// Cutoff on departure, in hours since the start.
     LeaveByElapsed,
-    /// Whether the crew may come.
+    /// True where the crew may come.
     Crew,
-    /// Whether drop bags are brought.
+    /// True where drop bags are brought.
     DropBag,
-    /// Whether a pacer may join.
+    /// True where a pacer may join.
     Pacer,
-    /// Whether there is water.
+    /// True where there is water.
     Water,
-    /// Whether there is food.
+    /// True where there is food.
     Food,
     /// What there is, in words: aid or water, food by name, crew, drop bags.
     Offers,

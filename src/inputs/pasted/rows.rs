@@ -33,17 +33,17 @@ pub struct PastedStation {
     pub cutoff: Option<String>,
     /// What the cutoff limits, where the table says.
     pub cutoff_on: Option<CutoffOn>,
-    /// Whether the crew may come.
+    /// True where the crew may come.
     pub crew: bool,
-    /// Whether drop bags are brought.
+    /// True where drop bags are brought.
     pub drop_bag: bool,
-    /// Whether a pacer may join.
+    /// True where a pacer may join.
     pub pacer: bool,
     /// Minutes planned there.
     pub stop_min: Option<f64>,
     /// What there is to eat and drink.
     pub offers: Vec<String>,
-    /// Whether the offers are the usual ones, as the table says no more than that there is food.
+    /// True where the offers are the usual ones, as the table says no more than that there is food.
     pub usual_food: bool,
 }
 
@@ -90,7 +90,7 @@ pub(super) fn read(
     (stations, reader.unread)
 }
 
-/// Whether the table goes from the finish to the start.
+/// True where the table goes from the finish to the start.
 fn falls(stations: &[PastedStation]) -> bool {
     let distances: Vec<f64> = stations.iter().filter_map(|s| s.distance_m).collect();
     distances.len() > 1 && distances.windows(2).all(|pair| pair[0] > pair[1])

@@ -23,14 +23,14 @@ fn words(heading: &str) -> Vec<String> {
     words.filter(|w| !w.is_empty()).map(str::to_owned).collect()
 }
 
-/// Whether a column name has one of the words.
+/// True where a column name has one of the words.
 pub(super) fn names(heading: &str, any: &str) -> bool {
     let words = words(heading);
     any.split(' ')
         .any(|word| words.iter().any(|own| own == word))
 }
 
-/// Whether a column of cutoffs is for coming in.
+/// True where a column of cutoffs is for coming in.
 pub(super) fn is_coming(heading: &str) -> bool {
     names(heading, COMING)
 }
@@ -69,7 +69,7 @@ pub(super) fn unit(heading: &str) -> Option<DistanceUnit> {
         .find_map(|word| DistanceUnit::named(word))
 }
 
-/// Whether cells are column names: two or more are known, and none is a number or a time.
+/// True where cells are column names: two or more are known, and none is a number or a time.
 pub(super) fn is_head<'t>(cells: impl Iterator<Item = &'t str>) -> bool {
     let mut known = 0;
     for cell in cells {

@@ -16,7 +16,7 @@ pub(super) struct Services {
     pub(super) water: bool,
     /// Foods by their names in the pantry.
     pub(super) foods: Vec<String>,
-    /// Whether there is food, and whether hot food, that is not named.
+    /// Food that is not named, and hot food: true where there is some.
     pub(super) food: bool,
     pub(super) hot: bool,
     /// What a plan has no use for, such as a doctor.
@@ -24,7 +24,7 @@ pub(super) struct Services {
     pub(super) unknown: Vec<String>,
 }
 
-/// Whether each word of a cell is known.
+/// True where each word of a cell is known.
 pub(super) fn is_understood(text: &str) -> bool {
     let services = Services::of(text, &[]);
     services.unknown.is_empty()

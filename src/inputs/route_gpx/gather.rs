@@ -65,7 +65,7 @@ pub(super) fn track(
     track
 }
 
-/// Whether the tracks are the route; where they make no line, the routes are.
+/// True where the tracks are the route; where they make no line, the routes are.
 fn is_by_track(found: &RouteContent) -> bool {
     let makes_line = |lines: &Lines| lines.points.len() >= 2;
     // A line of bad points only is still what the user meant.

@@ -13,7 +13,7 @@ pub(super) struct Lines {
     pub(super) points: Vec<TrackPoint>,
     /// Index of the first point of each segment after the first.
     pub(super) breaks: Vec<usize>,
-    /// Whether the next point begins a segment.
+    /// True where the next point begins a segment.
     broken: bool,
     pub(super) heights: Heights,
     pub(super) times: Times,

@@ -30,7 +30,7 @@ pub struct CostModel {
     /// Time per metre over time per level metre at a gradient, for a cap on how much a descent
     /// speeds one up. 1 on the level, positive and continuous everywhere.
     pub ratio: fn(gradient: f64, downhill_cap: f64) -> f64,
-    /// Whether it heeds that cap.
+    /// True where it heeds that cap.
     pub knows_cap: bool,
     /// Share of that time saved by walking where the climb is slow enough to walk.
     pub walk_saving: fn(gradient: f64) -> f64,

@@ -40,7 +40,7 @@ impl Default for Surface {
 /// Every format but JSON.
 pub const FORMATS: &[Format] = &[text::FORMAT, markdown::FORMAT, csv::FORMAT];
 
-/// Whether a character only changes the direction of the text around it: in a name it could show
+/// True where a character only changes the direction of the text around it: in a name it could show
 /// the numbers beside it backwards.
 fn turns(c: char) -> bool {
     matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
