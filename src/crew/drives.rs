@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::inputs::crew_toml::Drive;
-use crate::words::folded;
+use crate::words::{folded, same_name};
 
 /// The roads the crew knows, good in both directions.
 #[derive(Clone, Debug, Default)]
@@ -51,6 +51,16 @@ impl Roads {
             }
         }
     }
+}
+
+/// The one at the wheel between two places, where the list of drives has that road and says it.
+pub(super) fn driver(drives: &[Drive], from: &str, to: &str) -> Option<String> {
+    let joins = |drive: &&Drive| {
+        let ends = [&drive.from.value, &drive.to.value];
+        let is = |a: &str, b: &str| same_name(ends[0], a) && same_name(ends[1], b);
+        is(from, to) || is(to, from)
+    };
+    drives.iter().find(joins)?.who.clone()
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use crate::units::Phrase;
 use crate::words::same_name;
 
 use super::Meeting;
-use super::drives::Roads;
+use super::drives::{self, Roads};
 use super::pacers::Stint;
 
 /// The stations of all meetings: those with crew access and the finish; the start only where
@@ -72,6 +72,7 @@ pub(super) fn meeting(
             .cloned()
             .collect(),
         driving: driving(crew, stints, station),
+        driver: None,
     }
 }
 
@@ -116,6 +117,12 @@ pub(super) fn drive(
             continue;
         }
         let (there, here) = (place(from), place(meeting.station));
+        meeting.driver = drives::driver(&crew.drives, there, here);
+        findings.extend(driver_runs(
+            crew,
+            meeting,
+            &course.stations[meeting.station].name,
+        ));
         match roads.drive_s(there, here) {
             Some(drive_s) => {
                 meeting.drive_s = Some(drive_s);
@@ -140,6 +147,25 @@ pub(super) fn drive(
         }
     }
     (meetings, findings)
+}
+
+/// One of the crew who should drive to a meeting and comes to it on foot.
+fn driver_runs(crew: &CrewFile, meeting: &Meeting, here: &str) -> Option<Finding> {
+    let driver = meeting.driver.as_ref()?;
+    let is_in = |list: &[String]| list.iter().any(|name| same_name(name, driver));
+    (is_in(&crew.crew) && !is_in(&meeting.driving)).then(|| {
+        let says = format!("`{driver}` should drive to `{here}`, and runs along to it");
+        let about = About::Station(meeting.station);
+        Finding::new(
+            FindingKind::DriverRuns,
+            Weight::Warning,
+            about,
+            Phrase::new(says),
+        )
+        .way_out(Phrase::new(
+            "let somebody else drive: `who` of the `[[drive]]`",
+        ))
+    })
 }
 
 /// The meeting that the crew drives off from.

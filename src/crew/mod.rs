@@ -63,6 +63,8 @@ pub struct Meeting {
     pub stints: Vec<Stint>,
     /// Those of the crew who are in the car on the way here, and not running.
     pub driving: Vec<String>,
+    /// The one at the wheel, where that is settled.
+    pub driver: Option<String>,
 }
 
 /// Assigns the crew to the stations they may meet the runner at; no crew, no meetings.

@@ -27,6 +27,7 @@ fn crew(drives: &[(&str, &str, f64)], pacers: &[(&str, &str, &str)]) -> CrewFile
                 from: text(from),
                 to: text(to),
                 drive_s: minutes * 60.0,
+                who: None,
             })
             .collect(),
         pacers: pacers
@@ -260,6 +261,23 @@ fn pacers_who_may_not_or_cannot_are_said() {
     assert_eq!(of(("Ada", "Start", "Mill")), [FindingKind::PacerNotAllowed]);
     let two = [("Ada", "Mill", "Finish"), ("Ben", "Bridge", "Finish")];
     assert_eq!(kinds(&planned(crew(&EASY, &two))), [FindingKind::TwoPacers]);
+}
+
+#[test]
+fn who_drives_is_kept_and_does_not_run_along() {
+    let mut named = crew(&EASY, &[("Ada", "Mill", "Bridge")]);
+    named.crew = vec!["Ada".to_owned(), "Ben".to_owned()];
+    for (drive, who) in named.drives.iter_mut().zip(["Ben", "ada"]) {
+        drive.who = Some(who.to_owned());
+    }
+    let plan = planned(named);
+    let drivers: Vec<Option<&str>> = plan.meetings.iter().map(|m| m.driver.as_deref()).collect();
+    assert_eq!(drivers, [Some("Ben"), Some("ada"), None]);
+    assert_eq!(kinds(&plan), [FindingKind::DriverRuns]);
+    assert_eq!(
+        says(&plan.findings[0]),
+        "`ada` should drive to `Bridge`, and runs along to it"
+    );
 }
 
 #[test]

@@ -239,6 +239,7 @@ pub(super) const CREW: &[Group] = groups! {
         (Text from, "From", "a place")
         (Text to, "To", "a place")
         (DRIVE, "Takes", "")
+        (Text who, "Who drives", "where that is settled")
     }
     list Crew ["place"] "Places where they meet you" "" {
         (Text name, "Place", "a place or a station")

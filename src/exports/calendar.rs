@@ -149,8 +149,10 @@ fn about(meeting: &MeetingFacts, split: &SplitFacts) -> Vec<String> {
         said.push(format!("Cutoff{leaving} {}.", show(cutoff)));
     }
     if let Some(latest) = &meeting.latest_departure {
+        let first = split.if_in_by();
+        let first = first.map_or(String::new(), |first| format!("If in by {}: ", show(first)));
         said.push(format!(
-            "Leave by {} to meet every later cutoff.",
+            "{first}Leave by {} to meet every later cutoff.",
             show(latest)
         ));
     }

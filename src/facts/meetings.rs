@@ -7,6 +7,7 @@ use crate::time::Elapsed;
 use crate::words::same_name;
 
 use super::View;
+use super::nights::{LampFacts, SleepFacts};
 use super::packs::ServingFacts;
 use super::race::number;
 use super::splits::{WeatherFacts, weather_at};
@@ -61,6 +62,12 @@ record! {
         pub stints: Vec<StintFacts>,
         /// Those of the crew who are in the car on the way here.
         pub driving: Vec<String>,
+        /// The one at the wheel, where the crew file says it.
+        pub driver: Option<String>,
+        /// The lamp, where a late runner needs it before the next meeting.
+        pub lamp: Option<LampFacts>,
+        /// Time to sleep, where the crew waits for hours between midnight and dawn.
+        pub sleep: Option<SleepFacts>,
         /// The place itself: how to get there, where to park, whom to call.
         pub spot: SpotFacts,
         /// The cutoff, where the late arrival is past it: who comes later is out.
@@ -87,11 +94,13 @@ record! {
         pub from: Moment,
         /// When they come in, as likely as not.
         pub to: Moment,
+        /// Those of the crew in whose car they come.
+        pub brought_by: Vec<String>,
         /// How long that is.
         pub time: Measure,
         /// How far.
         pub length: Measure,
-        /// True where any of it is in the dark.
+        /// Whether any of it is in the dark for a late runner.
         pub dark: bool,
     }
 }
@@ -190,18 +199,17 @@ impl MeetingFacts {
     /// Every meeting of a plan in course order.
     pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<MeetingFacts> {
         let meetings = &plan.crew.meetings;
-        let pairs = std::iter::once(None).chain(meetings.iter().map(Some));
-        pairs
-            .zip(meetings)
-            .map(|(before, meeting)| MeetingFacts::of(view, plan, before, meeting))
-            .collect()
+        let with_next = |(index, meeting): (usize, &Meeting)| {
+            let before = index.checked_sub(1).map(|before| &meetings[before]);
+            MeetingFacts::of(view, plan, (before, meeting, meetings.get(index + 1)))
+        };
+        meetings.iter().enumerate().map(with_next).collect()
     }
 
     fn of(
         view: &View<'_>,
         plan: &Plan,
-        before: Option<&Meeting>,
-        meeting: &Meeting,
+        (before, meeting, next): (Option<&Meeting>, &Meeting, Option<&Meeting>),
     ) -> MeetingFacts {
         let (course, units) = (&view.race.course, view.units);
         let station = &course.stations[meeting.station];
@@ -242,6 +250,10 @@ impl MeetingFacts {
                 .map(|stint| StintFacts::of(view, plan, meeting, stint))
                 .collect(),
             driving: meeting.driving.clone(),
+            driver: meeting.driver.clone(),
+            lamp: next.and_then(|next| LampFacts::between(view.race, meeting.likely, next.late)),
+            sleep: SleepFacts::of(view.race, meeting.be_there, meeting.likely)
+                .filter(|_| before.is_some()),
             spot: SpotFacts::of(view, meeting.station),
             out_after: (split.cutoff.map(|cutoff| cutoff.elapsed))
                 .filter(|cutoff| *cutoff < meeting.late)
@@ -259,7 +271,10 @@ impl StintFacts {
         let at = |elapsed| Moment::of(&plan.schedule, elapsed);
         let (from, to) = (at(meeting.leaves), at(splits[stint.to].likely));
         let official_m = |station: usize| course.stations[station].official_m;
-        let mut legs = plan.schedule.legs[stint.from..stint.to].iter();
+        let late = splits[stint.to].late;
+        let by_car = meeting.drive_s.is_some_and(|drive_s| drive_s > 0.0);
+        let others = meeting.driving.iter();
+        let others = others.filter(|who| by_car && !same_name(who, &stint.name));
         StintFacts {
             name: stint.name.clone(),
             until_number: number(course, stint.to),
@@ -268,7 +283,8 @@ impl StintFacts {
             from,
             to,
             length: Measure::distance(view.units, official_m(stint.to) - official_m(stint.from)),
-            dark: legs.any(|leg| leg.dark_share > 0.0),
+            brought_by: others.cloned().collect(),
+            dark: LampFacts::between(view.race, meeting.likely, late).is_some(),
         }
     }
 }

@@ -18,6 +18,7 @@ mod long_runs;
 mod meetings;
 mod moon;
 mod needs;
+mod nights;
 mod packs;
 mod phone;
 mod plan;
@@ -55,6 +56,7 @@ pub use long_runs::{CalendarFacts, LongRunFacts, ShortfallFacts, TestFacts, Week
 pub use meetings::{HelperFacts, MeetingFacts, NumberFacts, SpotFacts, StintFacts};
 pub use moon::MoonFacts;
 pub use needs::{BodyFacts, DoseFacts, NeedFacts};
+pub use nights::{LampFacts, SleepFacts};
 pub use packs::{
     BagFacts, BagVisitFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts, ProvisionFacts,
     RationFacts, ServingFacts,

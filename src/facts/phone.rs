@@ -3,7 +3,6 @@
 
 use chrono::Offset;
 
-use crate::conditions::SunEventKind;
 use crate::diagnostics::Notes;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::FASTEST_LEVEL_MPS;
@@ -13,6 +12,7 @@ use crate::schedule::{DOUBTFUL, Split};
 use crate::time::{Elapsed, RaceClock};
 
 use super::View;
+use super::nights::nights;
 use super::value::{record, thousandth};
 
 record! {
@@ -144,7 +144,14 @@ impl PhoneFacts {
         Some(PhoneFacts {
             clock: clock.map(|clock| ClockFacts::of(clock, longest)),
             buffer_s: view.inputs.crew.as_ref().map_or(0.0, |crew| crew.buffer_s),
-            dark: dark(&race),
+            dark: (nights(&race).iter())
+                .map(|night| {
+                    (
+                        night.dusk.as_secs(),
+                        night.dawn.map_or(FOREVER_S, Elapsed::as_secs),
+                    )
+                })
+                .collect(),
             doubtful: DOUBTFUL,
             most_speed: thousandth(plan.pacing.most_ratio()),
             stations: PhoneStationFacts::all(view, plan),
@@ -158,28 +165,6 @@ impl PhoneFacts {
 fn splits(plan: &Plan, at: fn(&Split) -> Elapsed) -> Vec<i64> {
     let splits = plan.schedule.splits.iter();
     splits.map(|split| at(split).as_secs()).collect()
-}
-
-/// Nights by the same dusks and dawns as on paper.
-fn dark(race: &Race) -> Vec<(i64, i64)> {
-    let Some(clock) = &race.clock else {
-        return Vec::new();
-    };
-    let zone = clock.start().timezone();
-    let mut nights = Vec::new();
-    let mut dusk_s = race.conditions.is_dark(0.0, 0.0).then_some(0);
-    for event in race.conditions.sun_events() {
-        let at_s = clock
-            .elapsed_at(event.instant.with_timezone(&zone))
-            .as_secs();
-        match event.kind {
-            SunEventKind::Dusk => dusk_s = Some(at_s),
-            SunEventKind::Dawn => nights.extend(dusk_s.take().map(|from_s| (from_s, at_s))),
-            SunEventKind::Sunrise | SunEventKind::Sunset => {}
-        }
-    }
-    nights.extend(dusk_s.map(|from_s| (from_s, FOREVER_S)));
-    nights
 }
 
 /// Tens of seconds after the plan.

@@ -242,6 +242,15 @@ impl SplitFacts {
             _ => "in by",
         }
     }
+
+    /// The cutoff that comes before the latest departure, which holds only for who is in by then.
+    #[must_use]
+    pub fn if_in_by(&self) -> Option<&Moment> {
+        let cutoff = self.cutoff.as_ref()?;
+        let latest = self.latest_departure.as_ref()?;
+        let is_first = self.cutoff_on != Some("departure") && cutoff.elapsed < latest.elapsed;
+        is_first.then_some(cutoff)
+    }
 }
 
 impl PaceFacts {

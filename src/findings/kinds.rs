@@ -40,6 +40,8 @@ kinds! {
         BringNowhere = "bring-nowhere",
         /// A drive between two meetings is not known.
         DriveUnknown = "drive-unknown",
+        /// The driver of a road runs along meanwhile.
+        DriverRuns = "driver-runs",
         /// The crew arrives after the runner may.
         CrewTooLate = "crew-too-late",
         /// The crew arrives with less than its buffer.

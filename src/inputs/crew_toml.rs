@@ -55,6 +55,8 @@ pub struct Drive {
     pub to: Spanned<String>,
     /// `minutes`
     pub drive_s: f64,
+    /// `who`: the one at the wheel, where that is settled.
+    pub who: Option<String>,
 }
 
 /// Someone who runs along: `[[pacer]]`.
@@ -143,10 +145,12 @@ fn coordinates(written: &str) -> Option<(f64, f64)> {
 fn drive(section: &mut Section<'_>, r: &mut Reading) -> Option<Drive> {
     let (from, to) = (section.name("from", r), section.name("to", r));
     let drive_s = section.needed(&limits::DRIVE, r);
+    let who = section.text("who", r).map(|who| who.value);
     Some(Drive {
         from: from?,
         to: to?,
         drive_s: drive_s?,
+        who,
     })
 }
 

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use crate::facts::{BagFacts, BagVisitFacts, Facts, HeapFacts, PlanFacts, ProvisionFacts};
 
 use super::parts::{self, badge, clock, listed, name, names, servings};
-use super::{Page, Wishes, sheets};
+use super::{Page, Wishes, sheets, shell};
 
 /// What is bought, packed and handed in before the race.
 pub(super) const PAGE: Page = Page {
@@ -18,6 +18,7 @@ pub(super) const PAGE: Page = Page {
             .is_some_and(|plan| !plan.heaps.is_empty() || !plan.bags.is_empty())
     },
     build,
+    viewport: shell::ANY_WIDTH,
     glimpse,
 };
 
@@ -50,7 +51,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
             @for (position, bag) in plan.bags.iter().enumerate() { (label(facts, plan, bag, position)) }
         }
     };
-    sheets::flow("bag-sheet", &parts)
+    sheets::flow("bag-sheet", plan, &parts)
 }
 
 /// The first label, or where there is none the first things to pack.

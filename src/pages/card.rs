@@ -9,7 +9,7 @@ use crate::facts::{Facts, Moment, PickupFacts, PlanFacts, SegmentFacts, SplitFac
 
 use super::parts::{self, badge, clean, fills, listed, mark, name, names};
 use super::skyline::Strips;
-use super::{CardSize, Page, Wishes, sheets};
+use super::{CardSize, Page, Wishes, sheets, shell};
 
 /// What a runner carries.
 pub(super) const PAGE: Page = Page {
@@ -18,6 +18,7 @@ pub(super) const PAGE: Page = Page {
     about: "the pace card: what to know between any two stations",
     has_use: |facts| facts.planned().is_some(),
     build,
+    viewport: shell::PAPER_WIDTH,
     glimpse,
 };
 
@@ -252,7 +253,12 @@ impl CardStop<'_> {
         let arrival = &split.arrival;
         let mut limits = Vec::new();
         if let Some(by) = &split.latest_departure {
-            let label = format!("leave by{}", beside(by, arrival));
+            let first = if split.if_in_by().is_some() {
+                "if in: "
+            } else {
+                ""
+            };
+            let label = format!("{first}leave by{}", beside(by, arrival));
             limits.push((by.elapsed, Timed::limit(label, by, "go")));
         }
         if let Some(cutoff) = &split.cutoff {

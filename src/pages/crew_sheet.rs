@@ -1,15 +1,17 @@
 //! The crew's sheet: a stop plan for every meeting, to be read by head-torch, with room for what
 //! really happened.
 
+use std::cmp::Ordering;
+
 use maud::{Markup, html};
 
 use crate::facts::{
     BagVisitFacts, Facts, FindingFacts, HelperFacts, MeetingFacts, Moment, PickupFacts, PlanFacts,
-    SegmentFacts, SplitFacts, StintFacts, SunFacts,
+    SplitFacts, StintFacts,
 };
 
 use super::parts::{self, ASK, LOOK, badge, clock, clock_beside, listed, name, names};
-use super::{Page, Wishes, sheets};
+use super::{Page, Wishes, sheets, shell};
 
 /// What the crew reads at night.
 pub(super) const PAGE: Page = Page {
@@ -18,6 +20,7 @@ pub(super) const PAGE: Page = Page {
     about: "the crew's sheet: drives, parking, every stop step by step, room for real times",
     has_use: |facts| facts.planned().is_some_and(|plan| !plan.crew.is_empty()),
     build,
+    viewport: shell::ANY_WIDTH,
     glimpse,
 };
 
@@ -41,17 +44,13 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         } @else {
             p.words {
                 "Large: the likely times; under them the plan's. If your runner was early at the last \
-                 stop, drive off at once. "
-                @if plan.crew.iter().any(|met| met.out_after.is_some()) {
-                    span.past { "Struck out" } ": past the cutoff, and out. "
-                }
-                @if let Some(marks) = plan.repeated_hour { (marks) }
+                 stop, drive off at once."
             }
         }
         @for found in elsewhere { (parts::finding(found)) }
         @for index in 0..plan.crew.len() { (Stop::of(facts, plan, index).shown()) }
     };
-    sheets::flow("crew-sheet", &parts)
+    sheets::flow("crew-sheet", plan, &parts)
 }
 
 /// The first meeting.
@@ -96,12 +95,10 @@ fn is_about(found: &FindingFacts, met: &MeetingFacts) -> bool {
 
 /// A meeting with what the plan says of its station.
 struct Stop<'a> {
-    facts: &'a Facts,
     plan: &'a PlanFacts,
     met: &'a MeetingFacts,
-    /// The station's place in the order of the course, and that of the next meeting.
+    /// The station's place in the order of the course.
     at: usize,
-    next: usize,
     /// The one after the meeting before.
     from: usize,
     split: Option<&'a SplitFacts>,
@@ -115,14 +112,10 @@ impl<'a> Stop<'a> {
     fn of(facts: &'a Facts, plan: &'a PlanFacts, index: usize) -> Stop<'a> {
         let met = &plan.crew[index];
         let at = facts.station_at(&met.number).unwrap_or_default();
-        let next = plan.crew.get(index + 1);
-        let next = next.and_then(|next| facts.station_at(&next.number));
         Stop {
-            facts,
             plan,
             met,
             at,
-            next: next.unwrap_or(facts.stations.len() - 1),
             from: (index
                 .checked_sub(1)
                 .and_then(|before| plan.crew.get(before)))
@@ -139,6 +132,7 @@ impl<'a> Stop<'a> {
             html! { @for (word, what) in list { div { dt { (word) } dd { (what) } } } }
         };
         html! {
+            (self.between())
             section.meeting {
                 div {
                     h2 {
@@ -224,6 +218,7 @@ impl<'a> Stop<'a> {
             (&met.latest_departure, binding, met.is_finish)
         {
             limits.push(html! {
+                @if let Some(cutoff) = self.split.and_then(SplitFacts::if_in_by) { "if in by " (cutoff.beside(&met.be_there)) ", " }
                 "must leave by " b { (latest.beside(&met.be_there)) } ": " (name(binding)) " closes"
             });
         }
@@ -237,10 +232,11 @@ impl<'a> Stop<'a> {
         let mut drive: Vec<Markup> = Vec::new();
         if met.drive.as_ref().is_some_and(|drive| drive.value > 0.0) {
             drive.push(html! { "from " (name(&met.drives_from)) });
-            match met.driving.as_slice() {
-                [] => {}
-                [one] => drive.push(html! { b { (name(one)) " alone" } }),
-                all => drive.push(listed(&names(all))),
+            match (&met.driver, met.driving.as_slice()) {
+                (Some(driver), _) => drive.push(html! { b { (name(driver)) " drives" } }),
+                (None, []) => {}
+                (None, [one]) => drive.push(html! { b { (name(one)) " alone" } }),
+                (None, all) => drive.push(listed(&names(all))),
             }
         }
         drive.extend(said(&spot.directions));
@@ -260,19 +256,35 @@ impl<'a> Stop<'a> {
             rows.remove(0);
         }
         rows.extend(said(&spot.notes).map(|notes| ("Note", notes)));
-        let between = self.plan.splits.get(self.from..self.at).unwrap_or_default();
-        let closing = between.iter().filter_map(|split| {
-            let cutoff = split.cutoff.as_ref()?;
-            Some(html! {
-                (badge(&split.number)) " " (name(&split.station)) " likely " (clock(&split.likely))
-                ", cutoff " (clock_beside(cutoff, Some(&split.likely)))
-            })
-        });
-        let closing: Vec<Markup> = closing.collect();
-        if !closing.is_empty() {
-            rows.push(("Before", listed(&closing)));
-        }
+        rows.extend(met.sleep.as_ref().map(|sleep| {
+            let awake = match met.driving.len() {
+                0 | 1 => " with an alarm at ",
+                _ => " in turns, one awake from ",
+            };
+            let from = clock_beside(&met.early, Some(&sleep.to));
+            let (off, up) = (
+                clock(&sleep.from),
+                clock_beside(&sleep.to, Some(&sleep.from)),
+            );
+            (
+                "Time to sleep",
+                html! { (off) " to " (up) "," (awake) (from) ": early runner" },
+            )
+        }));
         rows
+    }
+
+    /// The cutoff between the meeting before and this one that leaves least in hand.
+    fn between(&self) -> Markup {
+        let between = self.plan.splits.get(self.from..self.at).unwrap_or_default();
+        let hand = |split: &&SplitFacts| split.margin_likely.as_ref().map(|m| m.value);
+        let closing = between.iter().filter(|split| split.cutoff.is_some());
+        let tightest =
+            closing.min_by(|a, b| hand(a).partial_cmp(&hand(b)).unwrap_or(Ordering::Equal));
+        html! { @if let Some((split, cutoff)) = tightest.and_then(|split| Some((split, split.cutoff.as_ref()?))) {
+            p.between.keeps { "between: " (badge(&split.number)) " " (name(&split.station)) " closes "
+                (clock(cutoff)) ", likely there " (clock_beside(&split.likely, Some(cutoff))) }
+        } }
     }
 
     /// What to do there, in the order in which it is done.
@@ -338,7 +350,11 @@ impl<'a> Stop<'a> {
             add("Put on", others(&pickup.gear_on, got));
             add("Leave here", others(&pickup.gear_off, left));
         }
-        add("Lamp", self.lamp());
+        let lamp = met
+            .lamp
+            .as_ref()
+            .map(|lamp| html! { "bright, fresh battery; " (lamp.words()) });
+        add("Lamp", lamp.into_iter().collect());
         add(
             "Pacer on",
             met.stints.iter().map(|stint| self.stint(stint)).collect(),
@@ -352,57 +368,16 @@ impl<'a> Stop<'a> {
         rows
     }
 
-    /// Lamps on or off from one station to another, from the early runner to the late one.
-    fn lamps(&self, from: usize, to: usize) -> Vec<&'a SunFacts> {
-        let Some((from, to)) = self.plan.splits.get(from).zip(self.plan.splits.get(to)) else {
-            return Vec::new();
-        };
-        let hours = from.early.elapsed..to.late.elapsed;
-        let events = self
-            .plan
-            .sun
-            .iter()
-            .filter(|event| event.words.contains("lamp"));
-        events
-            .filter(|event| hours.contains(&event.at.elapsed))
-            .collect()
-    }
-
-    /// True where the runner may need light from one station to another.
-    fn is_dark(&self, from: usize, to: usize) -> bool {
-        let ways = self.facts.segments.get(from..to).unwrap_or_default();
-        let dark = |way: &SegmentFacts| {
-            way.pace
-                .as_ref()
-                .is_some_and(|p| p.0.dark_share.value > 0.0)
-        };
-        ways.iter().any(dark) || !self.lamps(from, to).is_empty()
-    }
-
-    /// The lamp, where it may be dark before the next meeting.
-    fn lamp(&self) -> Vec<Markup> {
-        if self.met.is_finish || !self.is_dark(self.at, self.next) {
-            return Vec::new();
-        }
-        let mut said = vec![html! { "bright, fresh battery with it" }];
-        let ahead = self.lamps(self.at, self.next).into_iter();
-        said.extend(ahead.map(|event| html! { (event.words) " " (clock(&event.at)) }));
-        said
-    }
-
     /// What a pacer runs, from when to be ready, and what to have for it.
     fn stint(&self, stint: &StintFacts) -> Markup {
-        let until = self
-            .facts
-            .station_at(&stint.until_number)
-            .unwrap_or(self.next);
         let helpers = self.plan.helpers.as_ref();
         let phone = helpers.and_then(|helpers| helpers.number_of(&stint.name));
         html! {
             b { (name(&stint.name)) } @if let Some(phone) = phone { " " (name(phone)) }
             ", ready by " (clock(&self.met.early)) "; " (clock(&stint.from)) " to " (clock(&stint.to))
             " (" (stint.time.text) ", " (stint.length.text) ") to " (badge(&stint.until_number)) " " (name(&stint.until))
-            "; food, drink" @if stint.dark || self.is_dark(self.at, until) { ", lamp" } " of their own"
+            "; food, drink" @if stint.dark { ", lamp" } " of their own"
+            @if !stint.brought_by.is_empty() { "; comes with " (listed(&names(&stint.brought_by))) }
         }
     }
 

@@ -38,6 +38,8 @@ pub struct Page {
     pub has_use: fn(&Facts) -> bool,
     /// What is on it.
     pub build: fn(&Facts, &Wishes) -> Markup,
+    /// How wide a phone takes it to be.
+    pub(crate) viewport: &'static str,
     /// How it begins, for a page that links it.
     pub(crate) glimpse: fn(&Facts) -> Markup,
 }
@@ -119,7 +121,7 @@ impl Page {
         styles.extend(wishes.style.as_deref());
         let page = Shell {
             title: &title,
-            viewport: "width=820",
+            viewport: self.viewport,
             styles: &styles,
             scripts: &[SCRIPT],
             body: (self.build)(facts, wishes),

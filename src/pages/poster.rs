@@ -6,7 +6,7 @@ use crate::facts::Facts;
 use crate::pictures::{DARK, LIGHT, PosterSheet, poster};
 
 use super::parts::data_uri;
-use super::{Page, Sheet, Wishes};
+use super::{Page, Sheet, Wishes, shell};
 
 /// The picture on the wall.
 pub(super) const PAGE: Page = Page {
@@ -15,6 +15,7 @@ pub(super) const PAGE: Page = Page {
     about: "the race on one sheet: course, clocks, cutoffs, night, sun and moon, crew and fills",
     has_use: |facts| facts.planned().is_some(),
     build,
+    viewport: shell::PAPER_WIDTH,
     glimpse,
 };
 

@@ -8,7 +8,7 @@ use crate::reports::document::Block;
 use crate::reports::race_book::{Chapter, chapters};
 
 use super::parts::{self, badge, clock, listed, name, names, servings};
-use super::{Page, Wishes, document, sheets, skyline};
+use super::{Page, Wishes, document, sheets, shell, skyline};
 
 /// All of it to read before the race, and to look things up in.
 pub(super) const PAGE: Page = Page {
@@ -17,6 +17,7 @@ pub(super) const PAGE: Page = Page {
     about: "the race book: all of it with pictures, contents, cautions and where the numbers are from",
     has_use: |facts| facts.planned().is_some(),
     build,
+    viewport: shell::ANY_WIDTH,
     glimpse,
 };
 
@@ -38,7 +39,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
             @if let Some(picture) = chapter.picture { (drawn(facts, picture)) }
         }
     };
-    sheets::flow("race-book", &parts)
+    sheets::flow("race-book", plan, &parts)
 }
 
 /// The cover without the contents.

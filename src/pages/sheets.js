@@ -1,7 +1,8 @@
 "use strict";
 // Lays the parts of a page out on sheets, by what they measure here: the same on screen, in the
 // print dialogue and in a PDF. A part with class `splits`, a list or a table goes on overleaf;
-// any other stays whole. A part with class `keeps` stays with the one after it.
+// any other stays whole. A part with class `keeps` stays with the one after it. On a narrow screen
+// parts follow each other until they are printed.
 {
   const main = document.querySelector("main");
   const SPLITS = ".splits, ol, ul, dl.facts, table, tbody";
@@ -59,6 +60,17 @@
     return room === rows.length || !body.childElementCount ? FEWEST : room;
   };
 
+  // The last meeting does not stand alone on its sheet where the one before it has company.
+  const company = () => {
+    const [before, last] = [...main.querySelectorAll(".sheet .body")].slice(-2);
+    const met = body => body.querySelectorAll(".meeting");
+    if (!last || met(last).length !== 1 || met(before).length < 3) return;
+    const moved = [met(before).item(met(before).length - 1)];
+    if (moved[0].previousElementSibling.matches(".keeps")) moved.unshift(moved[0].previousElementSibling);
+    last.prepend(...moved);
+    if (isFull(last)) before.append(...moved);
+  };
+
   const flow = () => {
     const all = parts();
     all.forEach(part => part.remove());
@@ -99,6 +111,7 @@
       }
     }
     while (waiting.length) begin();
+    company();
     for (const mark of document.querySelectorAll("[data-sheet-of]")) {
       const place = document.getElementById(mark.dataset.sheetOf)?.closest(".sheet");
       mark.textContent = place ? [...main.querySelectorAll(".sheet")].indexOf(place) + 1 : "";
@@ -186,11 +199,21 @@
     });
   };
 
-  if (main.matches(".panels")) panels();
-  else if (main.matches(".flow")) flow();
-  const sheets = main.querySelectorAll(".sheet");
-  sheets.forEach((sheet, index) => {
-    for (const mark of sheet.querySelectorAll(".sheet-number")) mark.textContent = `${index + 1}/${sheets.length}`;
-  });
-  document.documentElement.classList.add("laid-out");
+  const lay = () => {
+    document.documentElement.classList.add("laid-out");
+    main.classList.remove("narrow");
+    if (main.matches(".panels")) panels();
+    else if (main.matches(".flow")) flow();
+    const sheets = main.querySelectorAll(".sheet");
+    sheets.forEach((sheet, index) => {
+      const body = sheet.querySelector(".body");
+      for (const note of sheet.querySelectorAll("[data-explains]"))
+        if (!(note.dataset.explains === "marks" ? /\d[¹²]/.test(body.textContent) : body.querySelector(note.dataset.explains))) note.remove();
+      for (const mark of sheet.querySelectorAll(".sheet-number")) mark.textContent = `${index + 1}/${sheets.length}`;
+    });
+  };
+  if (main.matches(".flow") && matchMedia("screen and (max-width: 44rem)").matches) {
+    main.classList.add("narrow");
+    addEventListener("beforeprint", lay, { once: true });
+  } else lay();
 }

@@ -8,7 +8,7 @@ use super::parts::{SHORT_CAUTIONS, name, verdict};
 use super::{CardSize, Wishes};
 
 /// Parts that follow each other over as many sheets as they need.
-pub(super) fn flow(kind: &str, parts: &Markup) -> Markup {
+pub(super) fn flow(kind: &str, plan: &PlanFacts, parts: &Markup) -> Markup {
     html! {
         main class={ "flow " (kind) } {
             (parts)
@@ -17,7 +17,15 @@ pub(super) fn flow(kind: &str, parts: &Markup) -> Markup {
         template id="sheet" {
             section.sheet {
                 div.body {}
-                footer.foot { b { (SHORT_CAUTIONS.join(" ")) } span.sheet-number {} }
+                footer.foot {
+                    div {
+                        // on the sheets where they occur
+                        p data-explains=".past" { s { "Struck out" } ": past the cutoff, and out." }
+                        @if let Some(marks) = plan.repeated_hour { p data-explains="marks" { (marks) } }
+                        b { (SHORT_CAUTIONS.join(" ")) }
+                    }
+                    span.sheet-number {}
+                }
             }
         }
     }

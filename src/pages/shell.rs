@@ -21,6 +21,8 @@ pub struct Shell<'a> {
     pub body: Markup,
 }
 
+/// The width of a sheet and a little more, for pages that are paper on any screen.
+pub const PAPER_WIDTH: &str = "width=820";
 /// The width of the device, for pages that fit any.
 pub const ANY_WIDTH: &str = "width=device-width, initial-scale=1";
 

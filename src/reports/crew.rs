@@ -119,29 +119,37 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
     let park: Vec<String> = (spot.parking.iter().cloned())
         .chain([spot.coordinates.clone()])
         .collect();
-    let alone = match meeting.driving.as_slice() {
-        [one]
-            if meeting
-                .drive
-                .as_ref()
-                .is_some_and(|drive| drive.value > 0.0) =>
-        {
-            vec![one.clone()]
-        }
-        _ => Vec::new(),
+    let by_car = meeting
+        .drive
+        .as_ref()
+        .is_some_and(|drive| drive.value > 0.0);
+    let driver = match (&meeting.driver, meeting.driving.as_slice()) {
+        _ if !by_car => None,
+        (Some(driver), _) => Some(format!("drives: {driver}")),
+        (None, [one]) => Some(format!("drives alone: {one}")),
+        (None, _) => None,
     };
     let stint = |stint: &StintFacts| {
-        format!(
-            "{} to {} {}, {} to {}",
-            stint.name, stint.until_number, stint.until, stint.from.text, stint.to.text
-        )
+        let mut words = format!(
+            "{} to {} {}, ready by {}, {} to {}",
+            stint.name,
+            stint.until_number,
+            stint.until,
+            meeting.early.text,
+            stint.from.text,
+            stint.to.text
+        );
+        if !stint.brought_by.is_empty() {
+            words += &format!("; comes with {}", stint.brought_by.join(", "));
+        }
+        words
     };
     let latest = meeting
         .latest_departure
         .as_ref()
         .filter(|_| !meeting.is_finish);
     let lines = [
-        said("drives alone:", alone),
+        driver,
         said("directions:", spot.directions.iter().cloned().collect()),
         said("park:", park),
         said("note:", spot.notes.iter().cloned().collect()),
@@ -162,7 +170,17 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         said("pacer stops:", meeting.pacers_off.clone()),
         time.filter(|_| !meeting.is_finish)
             .map(|time| format!("stop: {}", time.text)),
-        latest.map(|by| format!("must leave by: {}", by.text)),
+        latest.map(|by| match split.and_then(SplitFacts::if_in_by) {
+            Some(first) => format!("must leave by: {}, if in by {}", by.text, first.text),
+            None => format!("must leave by: {}", by.text),
+        }),
+        (meeting.sleep.as_ref()).map(|sleep| {
+            let to = sleep.to.beside(&sleep.from);
+            format!(
+                "time to sleep: {} to {to}, one awake from {}",
+                sleep.from.text, meeting.early.text
+            )
+        }),
         split.and_then(cutoff),
     ];
     item.under.extend(lines.into_iter().flatten());

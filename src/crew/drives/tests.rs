@@ -8,6 +8,7 @@ fn roads(drives: &[(&str, &str, f64)]) -> Roads {
             from: Spanned::unwritten((*from).to_owned()),
             to: Spanned::unwritten((*to).to_owned()),
             drive_s: *drive_s,
+            who: None,
         })
         .collect();
     Roads::of(&drives)

@@ -34,7 +34,10 @@ pub(super) fn meeting(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Mark
                 }
                 (limits(station, split, Some(met)))
             }
-            ul.things { (place(&met.spot)) (things(page, index, met)) }
+            ul.things { (place(&met.spot))
+                @if let Some(sleep) = &met.sleep { li { b { "Time to sleep" } " " (sleep.from.text) " to " (sleep.to.beside(&sleep.from))
+                    ", one awake from " (met.early.beside(&sleep.to)) } }
+                (things(page, met)) }
             @for found in found { (parts::finding(found)) }
             (marks(plan))
         }
@@ -91,7 +94,11 @@ fn crew_rows(met: &MeetingFacts) -> Markup {
     let from = html! { " " span.window {
         "from " (name(&met.drives_from))
         @if let Some(drive) = &met.drive { ", " (length(drive)) }
-        @if let [one] = met.driving.as_slice() { ", " (name(one)) " alone" }
+        @match (&met.driver, met.driving.as_slice()) {
+            (Some(driver), _) => { ", " (name(driver)) " drives" },
+            (None, [one]) => { ", " (name(one)) " alone" },
+            (None, _) => {},
+        }
     } };
     html! {
         (row("Drive off by", "drive", off, &from))
@@ -117,7 +124,9 @@ fn limits(station: &StationFacts, split: &SplitFacts, met: Option<&MeetingFacts>
         }
         @if !station.is_finish {
             @if !station.is_start { (row("Leaves about", "leaves", Some(leaves), &html! {})) }
-            (row("Leave by", "latest", split.latest_departure.as_ref(), &html! {}))
+            @let first = split.if_in_by();
+            @let first = html! { @if let Some(first) = first { " " span.window { "if in by " (first.text) } } };
+            (row("Leave by", "latest", split.latest_departure.as_ref(), &first))
         }
     }
 }
@@ -133,7 +142,7 @@ fn row(label: &str, field: &str, at: Option<&Moment>, more: &Markup) -> Markup {
 }
 
 /// What is done at a meeting, in the order in which it is done.
-fn things(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Markup {
+fn things(page: &Page<'_>, met: &MeetingFacts) -> Markup {
     let plan = page.plan;
     let pickup = plan.pickup_at(&met.number);
     let mut ready = servings(&met.servings);
@@ -155,25 +164,17 @@ fn things(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Markup {
         }
         @if let Some(pickup) = pickup { (supplies(pickup)) }
         (line("Take back", &names(&met.take_back)))
-        @if !met.is_finish { (lamp(page, index, met)) }
+        @if !met.is_finish { (lamp(met)) }
         @for stint in &met.stints { (pacer(page, stint, met)) }
         (line("Pacer stops", &names(&met.pacers_off)))
     }
 }
 
-/// The lamp, on where a late runner needs it before the next meeting.
-fn lamp(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Markup {
-    let mut ahead = page.phone.stations[index + 1..].iter();
-    let back_s = (ahead.find(|at| at.meets)).map_or(met.late.elapsed.as_secs(), |at| at.late_s);
-    let from_s = met.likely.elapsed.as_secs();
-    let mut nights = page.phone.dark.iter();
-    let night = nights.find(|night| night.0 < back_s && night.1 > from_s);
-    let dusk = page.plan.sun.iter().find(|event| {
-        night.is_some_and(|night| night.0 > from_s && event.at.elapsed.as_secs() == night.0)
-    });
+/// The lamp, where a late runner needs it before the next meeting.
+fn lamp(met: &MeetingFacts) -> Markup {
     html! {
-        li data-row hidden[night.is_none()] { b { "Lamp" } " "
-            span data-f="lamp" { "on" @if let Some(dusk) = dusk { " at " (dusk.at.text) } } }
+        li data-row hidden[met.lamp.is_none()] { b { "Lamp" } " "
+            span data-f="lamp" { @if let Some(lamp) = &met.lamp { (lamp.words()) } } }
     }
 }
 
@@ -188,7 +189,8 @@ fn pacer(page: &Page<'_>, stint: &StintFacts, met: &MeetingFacts) -> Markup {
             b { "Pacer joins" } " " (name(&stint.name)) " "
             @if let Some(number) = number { (call(number)) " " }
             "to " (stint.until_number) " " (name(&stint.until)) ", " (stint.length.text)
-            @if stint.dark { ", lamp" } "; "
+            @if stint.dark { ", lamp" }
+            @if !stint.brought_by.is_empty() { ", comes with " (listed(&names(&stint.brought_by))) } "; "
             span data-f="stint" {
                 "be ready by " (met.early.text) ", off about " (stint.from.text)
                 ", there about " (stint.to.beside(&stint.from)) " (" (length(&stint.time)) ")"

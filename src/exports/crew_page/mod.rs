@@ -42,7 +42,7 @@ fn body(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
         (top(plan))
         div #scroll tabindex="-1" {
             (opening(facts, plan))
-            main #stations { (stations(facts, plan, phone)) (tools()) }
+            main #stations { (stations(facts, plan)) (tools()) }
             (closing(plan))
         }
         (pad(plan, phone))
@@ -59,11 +59,10 @@ fn body(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
 struct Page<'a> {
     facts: &'a Facts,
     plan: &'a PlanFacts,
-    phone: &'a PhoneFacts,
 }
 
 /// Every station in course order, those without crew folded together.
-fn stations(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
+fn stations(facts: &Facts, plan: &PlanFacts) -> Markup {
     let met = |index: usize| -> Option<&MeetingFacts> {
         let number = &facts.stations[index].number;
         plan.crew.iter().find(|met| met.number == *number)
@@ -77,7 +76,7 @@ fn stations(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
     }
     html! {
         @for run in &runs {
-            @if let Some(meeting) = met(run[0]) { (card::meeting(&Page { facts, plan, phone }, run[0], meeting)) }
+            @if let Some(meeting) = met(run[0]) { (card::meeting(&Page { facts, plan }, run[0], meeting)) }
             @else {
                 @let first = &facts.stations[run[0]];
                 details.between {
@@ -86,7 +85,7 @@ fn stations(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
                         @else { (run.len()) " without crew: " (name(&first.station)) " to "
                             (name(&facts.stations[run[run.len() - 1]].station)) }
                     } }
-                    ol { @for index in run { (card::other(&Page { facts, plan, phone }, *index)) } }
+                    ol { @for index in run { (card::other(&Page { facts, plan }, *index)) } }
                 }
             }
         }

@@ -163,13 +163,16 @@ function drawStint(stint, k, leaves, window, rest) {
   put(stint, "stint", span);
 }
 
+// a night of the poles has no end
+const off = (night, word) => night[1] < 30 * 86400 ? ` ${word} ${show(night[1])}` : "";
+
 // a lamp only where it is dark now or before a late runner is seen again
 function drawLamp(card, k, past, at, rest) {
   const next = stations.find((s) => s.meets && s.index > k);
   const back = Math.max(at ?? 0, (next && rest.windows[next.index]?.[2]) ?? 0);
   const night = past || at === undefined ? undefined
     : data.dark.find(([from, to]) => from < back && to > at);
-  put(card, "lamp", !night ? "" : night[0] <= at ? `on, until ${show(night[1])}` : `on at ${show(night[0])}`);
+  put(card, "lamp", !night ? "" : night[0] <= at ? `on${off(night, "until")}` : `on from ${show(night[0])}${off(night, "to")}`);
 }
 
 function drawField(button, k, { events, errors }) {

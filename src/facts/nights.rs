@@ -1,0 +1,102 @@
+//! Facts of nights: when a lamp is needed, and when a crew may sleep.
+
+use crate::conditions::SunEventKind;
+use crate::plan::Race;
+use crate::time::{Elapsed, RaceClock};
+
+use super::value::{Moment, record};
+
+record! {
+    /// The lamp, where it is needed before the crew sees a late runner again.
+    pub struct LampFacts {
+        /// When it goes on; nothing where it is dark as the likely runner comes in.
+        pub on: Option<Moment>,
+        /// When it goes off; nothing where no dawn comes.
+        pub off: Option<Moment>,
+    }
+}
+
+record! {
+    /// A wait of the crew that is long enough to sleep in.
+    pub struct SleepFacts {
+        /// When they stand there.
+        pub from: Moment,
+        /// The likely arrival.
+        pub to: Moment,
+    }
+}
+
+/// A dusk and the dawn after it, where one comes.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Night {
+    pub(super) dusk: Elapsed,
+    pub(super) dawn: Option<Elapsed>,
+}
+
+/// The nights of a race, by the same dusks and dawns for everybody.
+pub(super) fn nights(race: &Race) -> Vec<Night> {
+    let Some(clock) = &race.clock else {
+        return Vec::new();
+    };
+    let zone = clock.start().timezone();
+    let mut nights = Vec::new();
+    let mut dusk = race.conditions.is_dark(0.0, 0.0).then_some(Elapsed::ZERO);
+    for event in race.conditions.sun_events() {
+        let at = clock.elapsed_at(event.instant.with_timezone(&zone));
+        match event.kind {
+            SunEventKind::Dusk => dusk = Some(at),
+            SunEventKind::Dawn => nights.extend(dusk.take().map(|dusk| Night {
+                dusk,
+                dawn: Some(at),
+            })),
+            SunEventKind::Sunrise | SunEventKind::Sunset => {}
+        }
+    }
+    nights.extend(dusk.map(|dusk| Night { dusk, dawn: None }));
+    nights
+}
+
+impl LampFacts {
+    /// The first night between two times.
+    pub(super) fn between(race: &Race, from: Elapsed, until: Elapsed) -> Option<LampFacts> {
+        let is_in = |night: &Night| night.dusk < until && night.dawn.is_none_or(|dawn| dawn > from);
+        let night = nights(race).into_iter().find(is_in)?;
+        let at = |time| Moment::on(race.clock.as_ref(), time);
+        Some(LampFacts {
+            on: (night.dusk > from).then(|| at(night.dusk)),
+            off: night.dawn.map(at),
+        })
+    }
+
+    /// Such as `on from Sat 18:35 to Sun 06:07`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match (&self.on, &self.off) {
+            (Some(on), Some(off)) => format!("on from {} to {}", on.text, off.text),
+            (Some(on), None) => format!("on from {}", on.text),
+            (None, Some(off)) => format!("on until {}", off.text),
+            (None, None) => "on".to_owned(),
+        }
+    }
+}
+
+/// The least wait that is worth lying down for. Our choice.
+const WORTH_SLEEPING: Elapsed = Elapsed::from_secs(150 * 60);
+
+impl SleepFacts {
+    /// A wait of which enough lies between midnight and dawn.
+    pub(super) fn of(race: &Race, from: Elapsed, to: Elapsed) -> Option<SleepFacts> {
+        let clock: &RaceClock = race.clock.as_ref()?;
+        let there = clock.at(to);
+        let midnight = there.date_naive().and_hms_opt(0, 0, 0)?;
+        let midnight = midnight.and_local_timezone(there.timezone()).earliest()?;
+        let midnight = clock.elapsed_at(midnight);
+        let dawn = nights(race).into_iter().filter_map(|night| night.dawn);
+        let dawn = dawn.into_iter().find(|dawn| *dawn > midnight)?;
+        let at = |time| Moment::on(Some(clock), time);
+        (to.min(dawn) - from.max(midnight) > WORTH_SLEEPING).then(|| SleepFacts {
+            from: at(from),
+            to: at(to),
+        })
+    }
+}
