@@ -100,7 +100,7 @@ record! {
         pub time: Measure,
         /// How far.
         pub length: Measure,
-        /// Whether any of it is in the dark for a late runner.
+        /// True where any of it is in the dark for a late runner.
         pub dark: bool,
     }
 }

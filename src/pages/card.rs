@@ -144,7 +144,9 @@ impl<'a> Card<'a> {
                         }
                         p.heads { span {} span { "in" } span { "go" } span { "by" } }
                     }
-                    div.back { p { "Black: drink; grey: water." } }
+                    div.back { p { "Black: drink; grey: water."
+                        @for words in self.marks_legend() { " " (words) "." }
+                    } }
                 } @else {
                     (parts::verdict(verdict))
                     p.tag {
@@ -160,7 +162,6 @@ impl<'a> Card<'a> {
         let plan = self.plan;
         let any = |has: fn(&SplitFacts) -> bool| plan.splits.iter().any(has);
         let any_dark = any(|split| split.dark) || self.facts.profile.dark.contains(&true);
-        let between = || self.facts.stations.iter().filter(|at| !at.is_finish);
         let all = [
             (
                 any(|split| split.latest_departure.is_some()),
@@ -170,19 +171,34 @@ impl<'a> Card<'a> {
                 any(|split| split.margin.is_some()),
                 "in by, out by: cutoff, and time in hand on plan",
             ),
-            (any(|split| split.meets_crew), "C crew"),
-            (any(|split| split.opens_bag), "B drop bag"),
-            (any(|split| split.pacer_joins), "P pacer joins"),
             (self.strips.any_steep(), "black: climbs over 10 %"),
             (any_dark, "grey: dark"),
-            (between().any(|at| !at.has_water), "DRY: no water"),
         ];
         let mut said: Vec<Markup> = (all.into_iter())
             .filter(|(occurs, _)| *occurs)
             .map(|(_, words)| html! { (words) })
             .collect();
+        said.extend(
+            self.marks_legend()
+                .into_iter()
+                .map(|words| html! { (words) }),
+        );
         said.extend(plan.repeated_hour.map(|marks| html! { (marks) }));
         said
+    }
+
+    /// The marks beside names, as far as they occur.
+    fn marks_legend(&self) -> Vec<&'static str> {
+        let any = |has: fn(&SplitFacts) -> bool| self.plan.splits.iter().any(has);
+        let mut between = self.facts.stations.iter().filter(|at| !at.is_finish);
+        let all = [
+            (any(|split| split.meets_crew), "C crew"),
+            (any(|split| split.opens_bag), "B drop bag"),
+            (any(|split| split.pacer_joins), "P pacer joins"),
+            (between.any(|at| !at.has_water), "DRY: no water"),
+        ];
+        let all = all.into_iter().filter(|(occurs, _)| *occurs);
+        all.map(|(_, words)| words).collect()
     }
 
     /// The cautions, wherever there is room for them.
@@ -253,12 +269,11 @@ impl CardStop<'_> {
         let arrival = &split.arrival;
         let mut limits = Vec::new();
         if let Some(by) = &split.latest_departure {
-            let first = if split.if_in_by().is_some() {
-                "if in: "
-            } else {
-                ""
+            let words = match split.if_in_by() {
+                Some(_) => "if in, go by",
+                None => "leave by",
             };
-            let label = format!("{first}leave by{}", beside(by, arrival));
+            let label = format!("{words}{}", beside(by, arrival));
             limits.push((by.elapsed, Timed::limit(label, by, "go")));
         }
         if let Some(cutoff) = &split.cutoff {
@@ -370,7 +385,7 @@ impl CardStop<'_> {
             section.piece {
                 div.front.dark[split.dark] {
                     (badge(&split.number))
-                    p.name { @for one in self.marks() { (one) " " } (name(&split.station)) }
+                    p.name { (name(&split.station)) }
                     @if self.card.wishes.elapsed && split.arrival.at.is_some() { p.km { (split.arrival.elapsed) } }
                     @else if let Some(other) = limits.get(1) { p.km { (other.word) " " (other.clock) } }
                     b { (split.arrival.clock) }
@@ -382,8 +397,13 @@ impl CardStop<'_> {
                 @if self.way.is_some() {
                     div.back {
                         (badge(&split.number))
-                        @if let Some(pickup) = self.pickup { div { (self.pockets(pickup)) } }
-                        @else { p.to.tag { @if self.marks().contains(&"DRY") { "no water" } @else { "straight on" } } }
+                        div {
+                            @match self.pickup {
+                                Some(pickup) => (self.pockets(pickup)),
+                                None if self.marks().is_empty() => { p.to.tag { "straight on" } },
+                                None => (mark(&self.marks().join(" "))),
+                            }
+                        }
                     }
                 }
             }
@@ -393,8 +413,10 @@ impl CardStop<'_> {
     /// Flasks drawn and food, in as few words as a wrist has room for.
     fn pockets(&self, pickup: &PickupFacts) -> Markup {
         let here = parts::servings(&pickup.here);
+        let marks = self.marks();
         html! {
             p.to {
+                @if !marks.is_empty() { (mark(&marks.join(" "))) " " }
                 @if !here.is_empty() { b { "Here " } (listed(&here)) "; " }
                 @if pickup.flasks.is_empty() && pickup.fluid.value > 0.0 { (pickup.fluid.text) "; " }
                 @for flask in &pickup.flasks { (parts::flask_drawn(flask)) " " }

@@ -192,7 +192,17 @@ impl<'t> Canvas<'t> {
 
     /// Swatches with their meanings in rows from `y` on; returns the baseline below them.
     pub(super) fn legend(&mut self, meanings: &[Meaning], across: f64, y: f64) -> f64 {
-        let (mut x, mut y) = (MARGIN, y);
+        self.legend_between((MARGIN, across - MARGIN), meanings, y)
+    }
+
+    /// The same between a left and a right.
+    pub(super) fn legend_between(
+        &mut self,
+        (left, right): (f64, f64),
+        meanings: &[Meaning],
+        y: f64,
+    ) -> f64 {
+        let (mut x, mut y) = (left, y);
         let ink = Ink::of(self.theme.ink, SMALL);
         let faint = Ink::of(self.theme.faint, SMALL);
         for (index, meaning) in meanings.iter().enumerate() {
@@ -202,8 +212,8 @@ impl<'t> Canvas<'t> {
                 (None, Some(next)) => wide + next.wide(),
                 _ => wide,
             };
-            if x > MARGIN && x + with_next > across - MARGIN {
-                (x, y) = (MARGIN, y + 22.0);
+            if x > left && x + with_next > right {
+                (x, y) = (left, y + 22.0);
             }
             match &meaning.swatch {
                 Some(swatch) => {

@@ -234,6 +234,7 @@ impl<'f> HandPlot<'f> {
         let apart = badge_apart(stations);
         let spots = spread(&places, apart, LEFT, LEFT + self.wide);
         let mut taken = Taken::default();
+        self.keep_lines(&mut taken);
         for (index, (x, spot)) in places.iter().zip(&spots).enumerate() {
             let split = &self.plan.splits[index];
             canvas.marked(&stations[index].id, |canvas| {
@@ -242,6 +243,21 @@ impl<'f> HandPlot<'f> {
             });
         }
         TOP + HIGH + 20.0
+    }
+
+    /// Plan, likely runner and every dot, over which no words stand.
+    fn keep_lines(&self, taken: &mut Taken) {
+        let plan = self.over(|s| s.in_hand.as_ref(), |s| s.arrival.elapsed.as_s());
+        let likely = self.over(|s| s.in_hand_likely.as_ref(), |s| s.likely.elapsed.as_s());
+        for way in plan.iter().chain(&likely) {
+            taken.keep_line(way[0], way[1], 1.5);
+        }
+        for split in &self.plan.splits {
+            if let Some(margin) = &split.margin {
+                let (x, y) = (self.x(split.official.value), self.y(margin.value));
+                taken.keep([x - 5.0, y - 5.0, x + 5.0, y + 5.0]);
+            }
+        }
     }
 
     fn limit(&self, canvas: &mut Canvas<'_>, split: &SplitFacts, x: f64, taken: &mut Taken) {

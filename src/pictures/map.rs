@@ -8,7 +8,7 @@ use super::Picture;
 use super::axis::round_step;
 use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, filled, finished, lined};
 use super::code::code;
-use super::place::{Taken, around};
+use super::place::{Taken, around, boxed};
 use super::profile::{bag_mark, crew_mark};
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
@@ -75,8 +75,10 @@ fn draw(facts: &Facts, theme: &Theme) -> String {
     let mut taken = Taken::default();
     map.drives(&mut canvas);
     map.scale(&mut canvas, &mut taken);
-    map.stations(&mut canvas, &mut taken);
+    map.keep_ways(&mut taken);
     map.drive_times(&mut canvas, &mut taken);
+    map.keep_drives(&mut taken);
+    map.stations(&mut canvas, &mut taken);
     map.hours(&mut canvas, &mut taken);
     let y = map.insets(&mut canvas, TOP + map.high + 20.0);
     let y = canvas.legend(&map.meanings(), map.across, y + 34.0);
@@ -109,6 +111,31 @@ fn describe(facts: &Facts) -> String {
         said += &format!(" The crew meets the runner at {}.", places.join("; "));
     }
     said
+}
+
+/// The name of a station's place as far as it is printed, and its width.
+fn place_name(at: &StationFacts) -> (String, f64) {
+    let name = fitted(&clean(&at.place), SMALL, false, 150.0);
+    let wide = 1.1 * width(&name, SMALL, false) + 4.0;
+    (name, wide)
+}
+
+/// Where a name touches the number that it belongs to.
+fn name_spots((x, y): Point, apart: f64, wide: f64) -> [Point; 8] {
+    let aside = (apart + wide) / 2.0 + 1.0;
+    // above or below, it may begin or end with the number
+    let flush = (wide - apart) / 2.0;
+    let shifts = [
+        (aside, 0.0),
+        (-aside, 0.0),
+        (0.0, -18.0),
+        (0.0, 18.0),
+        (flush, -18.0),
+        (-flush, -18.0),
+        (flush, 18.0),
+        (-flush, 18.0),
+    ];
+    shifts.map(|(dx, dy)| (x + dx, y + dy))
 }
 
 impl Projection {
@@ -306,16 +333,28 @@ impl<'f> CourseMap<'f> {
         taken.keep([x - 12.0, y - 2.0, x + 12.0, y + 34.0]);
     }
 
+    /// Keeps the way and the dots of stations free of words.
+    fn keep_ways(&self, taken: &mut Taken) {
+        for index in 0..self.facts.stations.len() {
+            taken.keep(boxed(self.at(index), (8.0, 8.0)));
+        }
+        for spot in &self.way {
+            taken.keep(boxed(*spot, (6.0, 6.0)));
+        }
+    }
+
+    /// Keeps the drives free of words.
+    fn keep_drives(&self, taken: &mut Taken) {
+        for bow in self.meetings().iter().filter_map(|met| self.bow(met)) {
+            for ends in bow.windows(2) {
+                taken.keep_line(ends[0], ends[1], 1.5);
+            }
+        }
+    }
+
     /// Every station: a dot, its number beside it, the name of its place once, crew and bag.
     fn stations(&self, canvas: &mut Canvas<'_>, taken: &mut Taken) {
         let stations = &self.facts.stations;
-        for index in 0..stations.len() {
-            let (x, y) = self.at(index);
-            taken.keep([x - 4.0, y - 4.0, x + 4.0, y + 4.0]);
-        }
-        for (x, y) in &self.way {
-            taken.keep([x - 3.0, y - 3.0, x + 3.0, y + 3.0]);
-        }
         let apart = super::canvas::badge_apart(stations);
         for (index, station) in stations.iter().enumerate() {
             canvas.marked(&station.id, |canvas| {
@@ -324,7 +363,18 @@ impl<'f> CourseMap<'f> {
                 let dot = dot.set("fill", self.theme.paper);
                 canvas.add(dot.stroke(self.theme.ink, 1.4).empty());
                 let size = (apart + 2.0, 20.0);
-                let spots = around((x, y), apart / 2.0 + 9.0, 17.0);
+                let spots = || around((x, y), apart / 2.0 + 9.0, 17.0);
+                // where the name of its place has room beside it, if there is such a spot
+                let named = (station.visit < 2).then(|| place_name(station));
+                let with_name = named.as_ref().and_then(|(_, wide)| {
+                    spots().find(|spot| {
+                        let badge = boxed(*spot, size);
+                        taken.fits(badge, self.frame())
+                            && (name_spots(*spot, apart, *wide).into_iter())
+                                .any(|at| taken.fits(boxed(at, (*wide, 15.0)), self.frame()))
+                    })
+                });
+                let spots = with_name.into_iter().chain(spots());
                 let Some(spot) = taken.first_free(spots, size, self.frame()) else {
                     return;
                 };
@@ -333,12 +383,20 @@ impl<'f> CourseMap<'f> {
                 let back = rect(spot.0 - 9.0, spot.1 - 8.0, 18.0, 16.0, self.theme.paper);
                 canvas.add(back.empty());
                 canvas.badge(spot, &station.number, apart);
+                if let Some((name, wide)) = named {
+                    let near = name_spots(spot, apart, wide).into_iter();
+                    let spots = near.chain(around(spot, wide / 2.0 + 12.0, 18.0));
+                    if let Some((x, y)) = taken.first_free(spots, (wide, 15.0), self.frame()) {
+                        let ink = Ink::of(self.theme.ink, SMALL).at(Anchor::Middle);
+                        canvas.words(x, y + 4.0, ink, &name);
+                    }
+                }
                 self.beside(canvas, taken, station, spot);
             });
         }
     }
 
-    /// Crew and bag beside a number, and the name of the place at its first visit.
+    /// Crew and bag beside a number.
     fn beside(&self, canvas: &mut Canvas<'_>, taken: &mut Taken, at: &StationFacts, spot: Point) {
         type Draw = fn(&Theme, f64, f64) -> String;
         let marks: [(bool, Draw); 2] = [(at.crew, crew_mark), (at.drop_bag, bag_mark)];
@@ -354,16 +412,6 @@ impl<'f> CourseMap<'f> {
             if let Some((x, y)) = taken.first_free(spots, (13.0, 13.0), self.frame()) {
                 canvas.add(draw(self.theme, x, y));
             }
-        }
-        if at.visit > 1 {
-            return;
-        }
-        let name = fitted(&clean(&at.place), SMALL, false, 150.0);
-        let wide = 1.18 * width(&name, SMALL, false) + 4.0;
-        let spots = around(spot, wide / 2.0 + 12.0, 18.0);
-        if let Some((x, y)) = taken.first_free(spots, (wide, 15.0), self.frame()) {
-            let ink = Ink::of(self.theme.ink, SMALL).at(Anchor::Middle);
-            canvas.words(x, y + 4.0, ink, &name);
         }
     }
 

@@ -43,6 +43,21 @@ impl Taken {
         self.boxes.push(own);
     }
 
+    /// Keeps a line free of others, by so much to each side.
+    pub(super) fn keep_line(&mut self, from: (f64, f64), to: (f64, f64), by: f64) {
+        let steps = ((to.0 - from.0).hypot(to.1 - from.1) / 6.0).ceil().max(1.0);
+        let at = |step: f64| {
+            let t = step / steps;
+            (from.0 + (to.0 - from.0) * t, from.1 + (to.1 - from.1) * t)
+        };
+        for step in 0..steps as u32 {
+            let (a, b) = (at(f64::from(step)), at(f64::from(step) + 1.0));
+            let (left, right) = (a.0.min(b.0), a.0.max(b.0));
+            let (top, foot) = (a.1.min(b.1), a.1.max(b.1));
+            self.keep([left - by, top - by, right + by, foot + by]);
+        }
+    }
+
     /// True where a box lies over none that is kept.
     pub(super) fn is_free(&self, own: [f64; 4]) -> bool {
         let over = |other: &[f64; 4]| {
@@ -59,25 +74,28 @@ impl Taken {
         (wide, high): (f64, f64),
         frame: [f64; 4],
     ) -> Option<(f64, f64)> {
-        let around = |(x, y): (f64, f64)| {
-            [
-                x - wide / 2.0,
-                y - high / 2.0,
-                x + wide / 2.0,
-                y + high / 2.0,
-            ]
-        };
-        let found = middles.into_iter().find(|middle| {
-            let own = around(*middle);
-            let inside = frame[0] <= own[0]
-                && frame[1] <= own[1]
-                && own[2] <= frame[2]
-                && own[3] <= frame[3];
-            inside && self.is_free(own)
-        })?;
-        self.keep(around(found));
+        let fits = |middle: &(f64, f64)| self.fits(boxed(*middle, (wide, high)), frame);
+        let found = middles.into_iter().find(fits)?;
+        self.keep(boxed(found, (wide, high)));
         Some(found)
     }
+
+    /// True where a box is free and within a frame.
+    pub(super) fn fits(&self, own: [f64; 4], frame: [f64; 4]) -> bool {
+        let inside =
+            frame[0] <= own[0] && frame[1] <= own[1] && own[2] <= frame[2] && own[3] <= frame[3];
+        inside && self.is_free(own)
+    }
+}
+
+/// Left, top, right and foot of a size around a middle.
+pub(super) fn boxed((x, y): (f64, f64), (wide, high): (f64, f64)) -> [f64; 4] {
+    [
+        x - wide / 2.0,
+        y - high / 2.0,
+        x + wide / 2.0,
+        y + high / 2.0,
+    ]
 }
 
 /// Spots around a point, the nearest first.

@@ -4,7 +4,7 @@
 use crate::facts::{Facts, FlaskFacts, MoonFacts, PlanFacts, SplitFacts, StationFacts};
 
 use super::axis::runs;
-use super::canvas::{Anchor, Canvas, Ink, finished};
+use super::canvas::{Anchor, Canvas, Ink, Meaning, filled, finished};
 use super::place::{Taken, spread};
 use super::profile::{bag_mark, crew_mark, shade};
 use super::svg::{line, path, rect, tag};
@@ -54,6 +54,8 @@ struct Poster<'f> {
     hand: (f64, f64),
     /// Left of the rows of stations.
     rows: f64,
+    /// What its colours and marks mean, below the course.
+    meanings: Vec<Meaning>,
 }
 
 /// The poster of a plan; without a target, an empty sheet.
@@ -71,6 +73,8 @@ pub fn poster(facts: &Facts, theme: &Theme, sheet: PosterSheet) -> String {
         poster.clocks(&mut canvas, &mut taken);
         poster.in_hand(&mut canvas);
         poster.stations(&mut canvas);
+        let ends = (poster.margin, sheet.wide - poster.margin);
+        canvas.legend_between(ends, &poster.meanings, poster.field.1 + 46.0);
     }
     let about = format!(
         "The race on one sheet: {}",
@@ -90,6 +94,9 @@ impl<'f> Poster<'f> {
         let margin = sheet.wide * 0.05;
         let left = margin + 44.0;
         let is_wide = NARROW < sheet.wide;
+        let meanings = meanings(facts, plan, theme, is_wide);
+        let ends = (margin, sheet.wide - margin);
+        let legend = Canvas::new(theme).legend_between(ends, &meanings, 0.0);
         let right = left + sheet.wide * if is_wide { 0.20 } else { 0.14 };
         let has_hand = is_wide && plan.splits.iter().any(|split| split.in_hand.is_some());
         let hand = if has_hand { sheet.wide * 0.075 } else { -8.0 };
@@ -99,7 +106,8 @@ impl<'f> Poster<'f> {
             theme,
             sheet,
             margin,
-            field: (0.0, sheet.high - margin - 12.0),
+            field: (0.0, sheet.high - margin - legend - 22.0),
+            meanings,
             hills: (left, right),
             hand: (right + 12.0, right + 12.0 + hand),
             rows: right + hand + 42.0,
@@ -469,6 +477,58 @@ impl<'f> Poster<'f> {
         canvas.words(begin - 4.0, base, ink, &words);
         begin - 4.0 - 1.12 * width(&words, size, false)
     }
+}
+
+/// What occurs and does not say itself what it is; on a phone in fewer words.
+fn meanings(facts: &Facts, plan: &PlanFacts, theme: &Theme, is_wide: bool) -> Vec<Meaning> {
+    let slopes = |shades: &[&str]| -> String {
+        let parts = shades.iter().zip(0..);
+        let part =
+            |(fill, at): (&&str, i32)| rect(6.0 * f64::from(at), -6.0, 6.0, 12.0, fill).empty();
+        parts.map(part).collect()
+    };
+    let said = |long: &'static str, short: &'static str| if is_wide { long } else { short };
+    let mut all = vec![
+        Meaning::new(slopes(&theme.uphill), said("up, darker is steeper", "up")),
+        Meaning::new(slopes(&theme.downhill), "down"),
+    ];
+    if facts.profile.dark.contains(&true) {
+        let night = filled(theme, theme.night);
+        all.push(Meaning::new(
+            night,
+            said("dark when the plan passes", "dark"),
+        ));
+    }
+    if is_wide && plan.splits.iter().any(|split| split.in_hand.is_some()) {
+        let hand = rect(0.0, -6.0, 24.0, 12.0, theme.plan).num("fill-opacity", 0.3);
+        let cutoff = line((0.0, -6.0), (0.0, 6.0), theme.limit, 2.0);
+        all.push(Meaning::new(
+            hand.empty() + &cutoff.empty(),
+            "time in hand to the cutoff",
+        ));
+    }
+    let stations = &facts.stations;
+    if stations.iter().any(|at| at.crew) {
+        all.push(Meaning::new(crew_mark(theme, 12.0, 0.0), "crew"));
+    }
+    if stations.iter().any(|at| at.drop_bag) {
+        all.push(Meaning::new(bag_mark(theme, 12.0, 0.0), "drop bag"));
+    }
+    if is_wide && plan.pickups.iter().any(|pickup| !pickup.flasks.is_empty()) {
+        let flask = |x: f64, shade: f64| {
+            let fill = rect(x, -6.0, 7.0, 12.0, theme.ink).num("fill-opacity", shade);
+            fill.empty()
+                + &rect(x, -6.0, 7.0, 12.0, "none")
+                    .stroke(theme.ink, 0.8)
+                    .empty()
+        };
+        all.push(Meaning::new(
+            flask(4.0, 1.0) + &flask(14.0, 0.4),
+            "flask of drink, of water",
+        ));
+    }
+    all.extend(plan.repeated_hour.map(Meaning::group));
+    all
 }
 
 /// Distance, cutoff or latest departure, in more and in fewer words.

@@ -13,6 +13,9 @@ const ADVANCES: [u16; 95] = [
 ];
 /// Any other character of one column, in ems: capitals of most alphabets fit.
 const OTHER_EM: f64 = 0.8;
+/// A letter of a script that runs from right to left (Hebrew, Arabic and their neighbours in
+/// Unicode): they are narrower.
+const LEFTWARD_EM: f64 = 0.62;
 /// A character of two columns, emoji among them.
 const WIDE_EM: f64 = 1.35;
 /// The factor by which bold letters are wider.
@@ -37,6 +40,7 @@ fn advance_em(c: char) -> f64 {
         (None, '…') => 1.0,
         _ => match c.width() {
             Some(2) => WIDE_EM,
+            Some(1) if runs_left(c) => LEFTWARD_EM,
             Some(1) => OTHER_EM,
             _ => 0.0,
         },
@@ -60,7 +64,10 @@ pub(super) fn fitted(text: &str, size: f64, bold: bool, room: f64) -> String {
         {
             kept.pop();
         }
-        let cut: String = kept.iter().chain(&['…']).collect();
+        // the dots stand where the reader's line ends
+        let leftward = kept.last().is_some_and(|c| runs_left(*c));
+        let dots = if leftward { "…\u{200f}" } else { "…" };
+        let cut: String = kept.iter().copied().chain(dots.chars()).collect();
         if width(&cut, size, bold) <= room {
             return if kept.is_empty() { String::new() } else { cut };
         }
@@ -107,6 +114,11 @@ pub(crate) fn clean(name: &str) -> String {
         }
     }
     cleaned.trim_end().to_owned()
+}
+
+/// True if a letter belongs to a script that runs from right to left.
+fn runs_left(c: char) -> bool {
+    matches!(c, '\u{590}'..='\u{8ff}' | '\u{fb1d}'..='\u{fdff}' | '\u{fe70}'..='\u{feff}')
 }
 
 /// True if a character only changes the direction of the text around it.

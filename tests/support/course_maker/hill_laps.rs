@@ -98,7 +98,7 @@ const SETTINGS: &str = "\
 # Velprek Hill Laps: out to a hut, four times over one hill, home another way. A day race.
 # Everything here is invented: do not try to run it.
 name = \"Velprek Hill Laps\"
-origin = \"invented; made by the seeded generator in tests/support/course_maker\"
+origin = \"invented: do not try to run it\"
 
 timezone = \"Europe/Ljubljana\"
 start = \"2026-06-13T07:00\"     # a Saturday

@@ -132,7 +132,7 @@ const SETTINGS: &str = "\
 # 03:00 on Sunday, so the night has an hour more than the watch shows.
 # Everything here is invented: do not try to run it.
 name = \"Wolkenried Night Hundred\"
-origin = \"invented; made by the seeded generator in tests/support/course_maker\"
+origin = \"invented: do not try to run it\"
 
 timezone = \"Europe/Vienna\"
 start = \"2026-10-24T06:00\"     # a Saturday

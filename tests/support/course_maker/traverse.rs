@@ -125,7 +125,7 @@ const SETTINGS: &str = "\
 # Torvena Traverse: from valley to valley over two high cols, through one night.
 # Everything here is invented: do not try to run it.
 name = \"Torvena Traverse\"
-origin = \"invented; made by the seeded generator in tests/support/course_maker\"
+origin = \"invented: do not try to run it\"
 
 timezone = \"Europe/Rome\"
 start = \"2026-09-04T20:00\"     # a Friday
