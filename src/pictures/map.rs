@@ -391,22 +391,36 @@ impl<'f> CourseMap<'f> {
                         canvas.words(x, y + 4.0, ink, &name);
                     }
                 }
-                self.beside(canvas, taken, station, spot);
+                self.beside(canvas, taken, (station, apart), spot);
             });
         }
     }
 
     /// Crew and bag beside a number.
-    fn beside(&self, canvas: &mut Canvas<'_>, taken: &mut Taken, at: &StationFacts, spot: Point) {
+    fn beside(
+        &self,
+        canvas: &mut Canvas<'_>,
+        taken: &mut Taken,
+        (at, apart): (&StationFacts, f64),
+        spot: Point,
+    ) {
         type Draw = fn(&Theme, f64, f64) -> String;
         let marks: [(bool, Draw); 2] = [(at.crew, crew_mark), (at.drop_bag, bag_mark)];
         for (_, draw) in marks.into_iter().filter(|(is, _)| *is) {
+            let aside = apart / 2.0 + 8.0;
             let spots = [
-                (18.0, 0.0),
-                (-18.0, 0.0),
+                (aside, 0.0),
+                (-aside, 0.0),
                 (0.0, 18.0),
                 (0.0, -18.0),
-                (32.0, 0.0),
+                (14.0, 18.0),
+                (-14.0, 18.0),
+                (14.0, -18.0),
+                (-14.0, -18.0),
+                (aside + 14.0, 0.0),
+                (-aside - 14.0, 0.0),
+                (0.0, 32.0),
+                (0.0, -32.0),
             ];
             let spots = spots.map(|(dx, dy)| (spot.0 + dx, spot.1 + dy));
             if let Some((x, y)) = taken.first_free(spots, (13.0, 13.0), self.frame()) {
