@@ -86,7 +86,7 @@ impl Span {
 pub struct Spanned<T> {
     /// The value as written.
     pub value: T,
-    /// Where.
+    /// The place.
     pub span: Option<Span>,
 }
 
@@ -125,7 +125,7 @@ pub struct Diagnostic {
     pub severity: Severity,
     /// The mistake, with the value: "station `X` (38.4 km) is listed before `Y` (36.9 km)".
     pub message: String,
-    /// Where.
+    /// The place.
     pub at: Option<Span>,
     /// The expected value: "expected less than 36.9 km".
     pub expected: String,

@@ -16,10 +16,10 @@ use crate::schedule::{Limit, Schedule, resolve_cutoffs};
 use crate::time::{Elapsed, RaceClock};
 use crate::units::{Phrase, Quantity, Units};
 
-/// How much more than planned is worth a word; less is within what a runner can tell.
+/// The ratio to the planned that is worth a word; less is within what a runner can tell.
 pub(crate) const WORTH_SAYING: f64 = 1.03;
 
-/// What holds for every target: the course, its hours, its limits, how the runner moves.
+/// A race, which holds for every target: the course, its hours, its limits, the runner's pacing.
 #[derive(Clone, Debug)]
 #[non_exhaustive]
 pub struct Race {
@@ -33,17 +33,17 @@ pub struct Race {
     pub limits: Vec<Option<Limit>>,
     /// Planned stops, per station, seconds.
     pub stops_s: Vec<f64>,
-    /// How the runner moves.
+    /// The runner's pacing.
     pub settings: PacingSettings,
     /// The finish to expect by past results; `None` where there are none.
     pub estimate: Option<Estimate>,
-    /// What the target rests on, and so how far the true finish may lie from it.
+    /// The basis of the target, and so the spread of the true finish around it.
     pub rests: Rests,
     /// True where early, likely and late arrivals take the finish as met exactly; not by default.
     pub on_target: bool,
     /// The field of a former edition; `None` where it is not known.
     pub field: Option<Field>,
-    /// What is not there after all; nothing by default.
+    /// Things not there after all; nothing by default.
     pub losses: Losses,
 }
 
@@ -112,7 +112,7 @@ impl Race {
         (!notes.has_errors()).then_some(race)
     }
 
-    /// What a finish is estimated on.
+    /// The course and day that a finish is estimated on.
     pub(crate) fn asked(&self) -> Asked<'_> {
         Asked {
             course: &self.course,
@@ -168,7 +168,7 @@ impl Race {
         })
     }
 
-    /// What the day and what was run before say of the target.
+    /// Findings about the target by the day and what was run before.
     fn target_findings(&self, pacing: &Pacing, schedule: &Schedule, heat: f64) -> Vec<Finding> {
         let mut found = Vec::new();
         let note = |kind: FindingKind, says: String| {

@@ -1,11 +1,11 @@
-//! What is known of a runner before the race, and the finish that it lets one expect.
+//! Knowledge of a runner before the race, and the finish that it lets one expect.
 
 use crate::inputs::Inputs;
 use crate::inputs::plan_toml::Evidence;
 
 use super::spread::Spread;
 
-/// What a target finish rests on, the surest first.
+/// The basis of a target finish, the surest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Basis {
     /// So many past results.
@@ -32,7 +32,7 @@ impl Basis {
     }
 }
 
-/// What a plan's target rests on, and what past results promise.
+/// The basis of a plan's target, and the finish that past results point to.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rests {
     /// The surest that there is.
@@ -53,7 +53,7 @@ const LONG_RUNS: (f64, f64, f64) = (0.03, 0.17, 0.21);
 const HOPE: (f64, f64, f64) = (0.07, 0.18, 0.24);
 
 impl Rests {
-    /// What the runner's files say, past results left to be added.
+    /// The basis in the runner's files, past results left to be added.
     #[must_use]
     pub fn of(inputs: &Inputs) -> Rests {
         let runner = &inputs.runner.pacing;

@@ -37,11 +37,11 @@ pub struct Estimate {
     /// Moving time with the light and warmth of the day over that with those that the results have
     /// in them: a cool morning on, and on this course its own night.
     pub day: f64,
-    /// What each past result says by itself.
+    /// The finish that each past result points to by itself.
     pub from: Vec<FromPast>,
 }
 
-/// What one past result says.
+/// The finish that one past result points to.
 #[derive(Clone, Debug)]
 pub struct FromPast {
     /// The result.
@@ -54,20 +54,20 @@ pub struct FromPast {
     pub exponent: Option<f64>,
     /// True where result and finish both lie where the law of records was found to hold.
     pub in_range: bool,
-    /// How much it counts beside the others; all of them make 1.
+    /// Its weight beside the others; all of them make 1.
     pub weight: f64,
     /// True where the place in its field was carried over too.
     pub is_placed: bool,
 }
 
-/// What a finish is estimated on.
+/// The course and day that a finish is estimated on.
 #[derive(Clone, Copy, Debug)]
 pub struct Asked<'a> {
     /// The course.
     pub course: &'a Course,
     /// Its hours.
     pub conditions: &'a Conditions,
-    /// How the runner moves.
+    /// The runner's pacing.
     pub settings: &'a PacingSettings,
     /// Planned stops per station, seconds.
     pub stops_s: &'a [f64],
@@ -75,7 +75,7 @@ pub struct Asked<'a> {
     pub field: Option<&'a Field>,
 }
 
-/// How far a finish lies from what past results promise, as standard deviations of its logarithm.
+/// Errors of the finish that past results point to, as standard deviations of its logarithm.
 ///
 /// Fitted to 8,261 finishes of 42 km and more, with any result of 20 km and more in the two years
 /// before, of public race results (runners of either half left out in turn). The 10 % and 90 %
@@ -95,7 +95,7 @@ pub struct Errors {
     pub yearly: f64,
     /// By how much longer than the law says a race is that is e times as much effort.
     pub law: f64,
-    /// How many standard deviations the 90 % quantile lies out.
+    /// The number of standard deviations that the 90 % quantile lies out.
     pub out_90: f64,
 }
 
@@ -153,7 +153,7 @@ impl Errors {
         }
     }
 
-    /// What several results promise together: those that are surer count more. `None` of none.
+    /// The finish that several results point to together: those that are surer count more. `None` of none.
     ///
     /// ```
     /// use sutler::ability::ERRORS;
@@ -236,7 +236,7 @@ impl Estimate {
     }
 }
 
-/// Where results are carried over.
+/// The course that results are carried over to.
 struct CarryOver<'a> {
     asked: &'a Asked<'a>,
     effort: CourseEffort,
@@ -301,7 +301,7 @@ impl CarryOver<'_> {
             .map_or(0.0, |(race, date)| (race - date).num_days() as f64 / 365.25)
     }
 
-    /// How much longer the light and warmth of the day make the race than the results have in them:
+    /// The light and warmth of the day, as a ratio of times to those that the results have in them:
     /// those of this course its own night, others that of a race begun on a cool morning.
     fn day(&self, finish_s: f64, carried: &[(FromPast, Carried)]) -> f64 {
         let asked = self.asked;

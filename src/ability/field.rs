@@ -21,7 +21,7 @@ impl Field {
         (finishes_s.len() >= FEWEST).then_some(Field { finishes_s })
     }
 
-    /// How many finished.
+    /// The number of finishers.
     #[must_use]
     pub fn finishers(&self) -> usize {
         self.finishes_s.len()

@@ -46,7 +46,7 @@ pub struct Law {
     pub drop_per_ln: f64,
 }
 
-/// What is likely: b between that of men and of women, E of races of 7 h.
+/// The likely law: b between that of men and of women, E of races of 7 h.
 pub const LIKELY: Law = Law {
     exponent: 1.08,
     drop_per_ln: -0.10,
@@ -86,7 +86,7 @@ impl Law {
         (short_s * long_s).sqrt()
     }
 
-    /// How far a time leads, in units of how far [`RIEGEL_RANGE_S`] leads.
+    /// The reach of a time, in units of that of [`RIEGEL_RANGE_S`].
     fn distance(&self, time_s: f64) -> f64 {
         let (_, end_s) = RIEGEL_RANGE_S;
         if time_s <= end_s {

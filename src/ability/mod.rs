@@ -1,4 +1,4 @@
-//! What a target finish rests on, and how far the true finish may lie from it.
+//! The basis of a target finish, and the spread of the true finish around it.
 
 mod basis;
 mod estimate;

@@ -1,4 +1,4 @@
-//! How far a finish may lie from what is likely.
+//! The spread of a finish around what is likely.
 
 /// Chance of a finish: its logarithm is spread about the likely one by Student's t with 4 degrees
 /// of freedom, each half by a scale of its own; bad days are very bad.

@@ -1,4 +1,4 @@
-//! How far races stray on the way, and where that is known from.
+//! Straying of races on the way, with the source of the figures.
 //!
 //! Fitted to what is left between true and predicted passages where the finish is given: public
 //! recordings of 21 to 170 km and 2 to 37 h, and public race results with 28 passages each of a
@@ -7,7 +7,7 @@
 
 use crate::time::S_PER_HOUR;
 
-/// How far races stray. Shares of the moving time unless said otherwise.
+/// Straying of races. Shares of the moving time unless said otherwise.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Figures {
     /// Drift of the pace: the logarithm of what a piece takes, against the plan, walks at random;
@@ -17,7 +17,7 @@ pub struct Figures {
     /// The drift's variance grows as this power of the moving time that has passed: above 1, races
     /// part most towards the end.
     pub drift_power: f64,
-    /// How fast one goes out for what one is able to: the standard deviation of the logarithm of
+    /// Spread of going out fast or slow for one's ability: the standard deviation of the logarithm of
     /// the pace after the start against that of the race, over by [`START`].
     pub start: f64,
     /// Slow and fast stretches that do not last: the standard deviation of the logarithm of the
@@ -68,7 +68,7 @@ const STOPPED_H: f64 = 10.0;
 const ALWAYS_UNPLANNED: f64 = 0.15;
 
 impl Figures {
-    /// How much more than in the middle of the field a runner strays whose moving time makes this
+    /// Straying over that in the middle of the field of a runner whose moving time makes this
     /// speed on level ground, between half and twice.
     #[must_use]
     pub fn unsteadiness(&self, level_mps: f64) -> f64 {
@@ -90,7 +90,7 @@ impl Figures {
         self.drift.powi(2) * share.powf(self.drift_power) + self.start.powi(2) * begun
     }
 
-    /// How many times the average unplanned stops come at a share of the moving time: three times
+    /// Frequency of unplanned stops over the average at a share of the moving time: three times
     /// as often at the end as at the start.
     #[must_use]
     pub fn stop_rate(&self, share: f64) -> f64 {

@@ -1,4 +1,4 @@
-//! Where a race of any finish is when: the plan solved at a few finishes, and between them.
+//! Times of a race of any finish: the plan solved at a few finishes, and between them.
 
 use rayon::prelude::*;
 
@@ -15,7 +15,7 @@ pub(super) struct Finishes {
     knots: Vec<Knot>,
     /// Planned stops per station, seconds.
     pub(super) stops_s: Vec<f64>,
-    /// When the start is left, seconds.
+    /// The time at which the start is left, seconds.
     pub(super) start_s: f64,
     /// Level metres of the whole course.
     pub(super) effort_m: f64,

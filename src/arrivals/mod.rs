@@ -1,4 +1,4 @@
-//! When the runner will really come: races run a thousand times by seeded chance, for an early, a
+//! Arrivals to expect: races run a thousand times by seeded chance, for an early, a
 //! likely and a late arrival at every station, and the chance of each cutoff.
 //!
 //! There is one population. Each simulated race has its finish, as uncertain as what the target
@@ -38,18 +38,18 @@ pub use seen::{Kind, Onward, Passage, Paths, Seen};
 pub struct Limit {
     /// Race time from the runner's own start.
     pub elapsed: Elapsed,
-    /// What must have happened by then.
+    /// The event that must have happened by then.
     pub on: CutoffOn,
 }
 
-/// What to simulate.
+/// Settings of a simulation.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Trials {
-    /// How many races; more make the windows steadier, at a cost that grows alike.
+    /// The number of races; more make the windows steadier, at a cost that grows alike.
     pub races: usize,
-    /// Where chance starts: the same seed gives the same windows on any number of threads.
+    /// The seed of chance: the same one gives the same windows on any number of threads.
     pub seed: u64,
-    /// How the finish is spread; `None` is a race that finishes on target, whatever happens on the
+    /// The spread of the finish; `None` is a race that finishes on target, whatever happens on the
     /// way.
     pub finish: Option<Spread>,
 }
@@ -66,7 +66,7 @@ impl Default for Trials {
     }
 }
 
-/// What the population says of every station.
+/// Arrivals at every station, counted over the population.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Arrivals {
     /// True where the finish is taken as met exactly.
@@ -79,7 +79,7 @@ pub struct Arrivals {
     pub weakest: Option<usize>,
 }
 
-/// What the population says of one station: `early <= likely <= late`, and each is after that of
+/// Arrivals at one station: `early <= likely <= late`, and each is after that of
 /// the station before.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Arrival {

@@ -21,7 +21,7 @@ pub(super) fn middle(piece: usize) -> f64 {
     (piece as f64 + 0.5) / PIECES as f64
 }
 
-/// How much chance there is in a race.
+/// The amount of chance in a race.
 #[derive(Clone, Debug)]
 pub(super) struct Chance {
     /// Per piece, how much more variance the drift has than in the piece before.
@@ -86,7 +86,7 @@ impl Chance {
         })
     }
 
-    /// What has passed at the end of each piece from one on, as multiples of `piece_s`: of each its
+    /// Time passed at the end of each piece from one on, as multiples of `piece_s`: of each its
     /// part of the drift, its own good or bad stretch, and the stops that come, where the plan has
     /// those to expect in it.
     ///
@@ -121,7 +121,7 @@ impl Chance {
     }
 }
 
-/// How many come of those of which so many come on average: fewer in this share of all cases.
+/// The number of those of which so many come on average: fewer in this share of all cases.
 fn poisson(mean: f64, share: f64) -> usize {
     const MOST: usize = 200;
     let mut one = (-mean).exp();
@@ -156,7 +156,7 @@ pub(super) fn draw_stops(
     sum_s
 }
 
-/// What has passed until a share of the moving time, of what the pieces take; within a piece
+/// Time passed until a share of the moving time, of what the pieces take; within a piece
 /// linear.
 pub(super) fn passed(until: &[f64; PIECES + 1], share: f64) -> f64 {
     let at = (share * PIECES as f64).clamp(0.0, PIECES as f64);

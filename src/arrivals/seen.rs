@@ -22,7 +22,7 @@ use super::finishes::Finishes;
 use super::pieces::{Chance, PIECES, Pieces, draw_stops, passed};
 use super::{Arrivals, Limit, Trials};
 
-/// What was seen.
+/// Passages seen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Kind {
     /// The runner came to a station.
@@ -36,7 +36,7 @@ pub enum Kind {
 pub struct Passage {
     /// Index of the station.
     pub station: usize,
-    /// Which of the two.
+    /// The kind of event seen.
     pub kind: Kind,
     /// Seconds after the start.
     pub at_s: f64,
@@ -50,7 +50,7 @@ impl Passage {
     }
 }
 
-/// Where races of any finish are when, solved once for a plan.
+/// Times of races of any finish, solved once for a plan.
 #[derive(Clone, Debug)]
 pub struct Paths(Finishes);
 
@@ -62,7 +62,7 @@ impl Paths {
     }
 }
 
-/// How the rest is run, otherwise than planned.
+/// The way the rest is run, otherwise than planned.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Onward {
     /// Arrivals at the stations passed, as seen or laid between those seen, seconds.
@@ -77,7 +77,7 @@ pub struct Onward {
 #[derive(Clone, Debug)]
 pub struct Seen {
     figures: Figures,
-    /// What it makes of any race.
+    /// The finish that it makes of any race.
     chance: Chance,
     finishes: Finishes,
     /// Finishes with their weight, ascending.
@@ -91,7 +91,7 @@ pub struct Seen {
     /// Of the planned stops, those that nobody has seen the end of: how they stand in a finish.
     planned_ahead_s: f64,
     on_target: bool,
-    /// How long the runner was held up at the start, seconds; all else counts from leaving it.
+    /// Delay at the start, seconds; all else counts from leaving it.
     delay_s: f64,
 }
 
@@ -121,7 +121,7 @@ struct Node {
     errors: Vec<f64>,
     off: Vec<f64>,
     solved: Cholesky,
-    /// How much wider than told what is left may be, where the passages are a surprise.
+    /// Widening of what is left, where the passages are a surprise.
     widened: f64,
 }
 
@@ -136,11 +136,11 @@ const READ_S: f64 = 17.0;
 const GRID: usize = 64;
 /// Where what is left is more than this of what was looked at, the grid is fine enough.
 const FINE: f64 = 0.85;
-/// How often what is left is looked at again.
+/// The number of times that what is left is looked at again.
 const MOST_LOOKS: usize = 8;
 
 impl Seen {
-    /// What passages leave of the population around a plan. With no `spread` the finish is held.
+    /// The population around a plan that passages leave. With no `spread` the finish is held.
     ///
     /// Passages are in course order; the start is left at 0 where they do not say otherwise.
     #[must_use]
@@ -297,7 +297,7 @@ impl Seen {
         self.nodes = nodes;
     }
 
-    /// How likely the passages are in a race of this finish, and what they say of its drift.
+    /// Likelihood of the passages in a race of this finish, and what they say of its drift.
     fn node(&self, finish_s: f64, prior: f64, stops_s: f64, intervals: &[Interval]) -> Node {
         let mut moved = Vec::new();
         self.finishes.moved(finish_s, &mut moved);
@@ -552,7 +552,7 @@ impl Expected {
     }
 }
 
-/// How the logarithm of what lies between two shares of the moving time follows each piece, where
+/// Slopes of the logarithm of what lies between two shares of the moving time by piece, where
 /// the whole is held: the mean over its pieces, less that over all.
 fn weights(from: f64, to: f64) -> Pieces {
     let width = (to - from).max(1e-9);

@@ -1,4 +1,4 @@
-//! What the long runs have to test.
+//! Aims that the long runs have to test.
 
 use crate::units::{Phrase, Quantity};
 use crate::unknowns::{Cover, Unknown, UnknownKind};

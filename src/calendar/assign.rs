@@ -1,4 +1,4 @@
-//! Which run tests what: everything twice and once more at the race's full rate, what costs most
+//! Tests by run: everything twice and once more at the race's full rate, what costs most
 //! where it fails first, and first tests early enough to change what they show.
 
 use chrono::{Days, Duration, NaiveDate, NaiveTime, Timelike};
@@ -27,7 +27,7 @@ const AT_TARGET_DAYS: i64 = 14;
 /// An ordinary test takes this share of what a full one needs. Our choice.
 const PART: f64 = 0.6;
 
-/// Which of its tests a run holds for an aim.
+/// The one of its tests that a run holds for an aim.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Stage {
     /// The first.
@@ -55,7 +55,7 @@ impl Stage {
 pub struct Test {
     /// Index into the aims.
     pub aim: usize,
-    /// Which of its tests.
+    /// The one of its tests.
     pub stage: Stage,
 }
 

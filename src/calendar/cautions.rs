@@ -1,4 +1,4 @@
-//! What to look at, and what to keep in mind.
+//! Things to look at and to keep in mind.
 
 use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
 use crate::rehearsal::practice::{LONG_RUN_SHARE, SINGLE_RUN_MOST_M, TAPER_WEEKS};

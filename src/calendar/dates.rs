@@ -1,4 +1,4 @@
-//! Which days the runs are on: Saturdays, and Sundays for the second of two, or as near to them as
+//! Days of the runs: Saturdays, and Sundays for the second of two, or as near to them as
 //! blocked days let them be.
 
 use chrono::{NaiveDate, Weekday};

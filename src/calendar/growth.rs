@@ -1,4 +1,4 @@
-//! How a long run grows.
+//! Growth of a long run.
 
 use crate::rehearsal::practice::GROWTH_SHARE;
 
@@ -61,7 +61,7 @@ pub(super) fn next_m(now_m: f64, peak_m: f64, left: usize, growth: Growth, grain
     way.grown(now_m, way.share_needed(now_m, left), left)
 }
 
-/// Where a runner grows to, and how.
+/// The length that a runner grows to, and the steps.
 struct GrowthWay {
     peak_m: f64,
     growth: Growth,

@@ -1,4 +1,4 @@
-//! How long the runs are: grown from what was really run, week after week.
+//! Lengths of the runs: grown from what was really run, week after week.
 
 use crate::rehearsal::practice::{GROWTH_SHARE, LONG_RUN_SHARE};
 use crate::time::S_PER_HOUR;
@@ -17,7 +17,7 @@ const PAIR: f64 = *LONG_RUN_SHARE.end() / SINGLE_SHARE;
 const FIRST_OF_PAIR: f64 = 0.6;
 /// Two runs in a row only from this length of a single one on, metres. Our choice.
 const PAIR_FROM_M: f64 = 16_000.0;
-/// What was run counts as what was planned from this share on. Our choice.
+/// The share from which a run counts as the planned one. Our choice.
 const AS_PLANNED: f64 = 0.95;
 /// The second run after an ache. Our choice.
 const RETURNING: f64 = 0.8;
@@ -89,7 +89,7 @@ fn fill_weeks(own_m: f64, weeks: &mut [Week]) {
     }
 }
 
-/// What was really run in a week as one single run, metres: the longest run, or two in a row by
+/// The longest run of a week as one single run, metres: the longest run, or two in a row by
 /// their share of the week. More than planned is no licence to grow faster.
 fn run_m(week: &Week) -> f64 {
     let longest_m = week.done.iter().map(|d| d.distance_m).fold(0.0, f64::max);
@@ -133,7 +133,7 @@ fn share_out(request: &CalendarRequest, week: &mut Week, to_race: usize) {
     }
 }
 
-/// How long a single run becomes, metres.
+/// The length of a single run, metres.
 pub(super) fn reached_m(weeks: &[Week]) -> f64 {
     let building = weeks.iter().filter(|w| w.kind == WeekKind::Building);
     building.map(|w| w.level_m).fold(0.0, f64::max)

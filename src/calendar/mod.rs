@@ -197,7 +197,7 @@ pub struct LongRun {
     pub dark_h: f64,
     /// Carbohydrate to practise, grams per hour.
     pub carbs_g_per_h: f64,
-    /// What it tests.
+    /// Its tests.
     pub tests: Vec<Test>,
 }
 

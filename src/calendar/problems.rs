@@ -1,4 +1,4 @@
-//! What cannot be laid out, with ways out.
+//! Wishes that cannot be laid out, with ways out.
 
 use crate::diagnostics::{Diagnostic, Notes};
 

@@ -1,4 +1,4 @@
-//! What is missing where too few weeks are left before race day, and the options, safest first.
+//! The shortfall where too few weeks are left before race day, and the options, safest first.
 
 use chrono::{Days, NaiveDate};
 
@@ -54,7 +54,7 @@ pub(super) fn shortfall(request: &CalendarRequest, reached_m: f64) -> Option<Sho
     })
 }
 
-/// How far the weeks reach, without the tests.
+/// The reach of the weeks, without the tests.
 fn reached(request: &CalendarRequest) -> f64 {
     let mut weeks = dates::place(request, weeks::sort(request));
     lengths::fill(request, &mut weeks);

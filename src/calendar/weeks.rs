@@ -1,4 +1,4 @@
-//! What each week is for, counted back from race day.
+//! The purpose of each week, counted back from race day.
 
 use chrono::{Datelike, Days, NaiveDate, Weekday};
 
@@ -107,7 +107,7 @@ pub(super) fn days_back(request: &CalendarRequest, own: NaiveDate) -> Option<i64
     days.filter(|days| (0..14).contains(days)).min()
 }
 
-/// Where a building week stands among those up to the next rest, counted back from it: 0 is the
+/// The place of a building week among those up to the next rest, counted back from it: 0 is the
 /// last.
 pub(super) fn place_in_block(weeks: &[Week], index: usize) -> usize {
     let after = weeks[index + 1..].iter();

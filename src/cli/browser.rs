@@ -31,7 +31,7 @@ const NAMES: &[&str] = &[
     "opera",
 ];
 
-/// Where installers put it; `~` and `%NAME%` stand for what the environment says.
+/// Places where installers put it; `~` and `%NAME%` stand for what the environment says.
 const PLACES: &[&str] = &[
     "/snap/bin/chromium",
     "/opt/google/chrome/chrome",
@@ -101,7 +101,7 @@ impl Browser {
         printed.made(self, &out, b"%PDF-")
     }
 
-    /// What a page shows in a window of this size as PNG; millimetres.
+    /// A picture of a page in a window of this size as PNG; millimetres.
     pub(crate) fn png(&self, html: &str, (wide, high): (f64, f64)) -> Result<Shot, Stop> {
         let printed = PrintFolder::set(self, html)?;
         let out = printed.path("out.png");
@@ -172,7 +172,7 @@ fn by_hand() -> String {
     )
 }
 
-/// How many sheets a page has, counted in what a browser made of it.
+/// The number of sheets of a page, counted in what a browser made of it.
 pub(crate) fn sheets_of(dom: &str) -> usize {
     // the frame of a sheet stands once more, in the template of pages that have one
     let frames = usize::from(dom.contains("<template id=\"sheet\">"));
@@ -238,7 +238,7 @@ impl PrintFolder {
         command
     }
 
-    /// What a browser wrote, if it is what was asked for.
+    /// The file that a browser wrote, if it is what was asked for.
     fn made(&self, browser: &Browser, out: &Path, begins: &[u8]) -> Result<Vec<u8>, Stop> {
         let bytes = std::fs::read(out).unwrap_or_default();
         if bytes.starts_with(begins) {

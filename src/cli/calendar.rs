@@ -159,7 +159,7 @@ pub(crate) fn run(
     Ok(DONE)
 }
 
-/// What was typed and what the files say; `None`, with an error in `notes`, where too little is
+/// Wishes typed and in the files; `None`, with an error in `notes`, where too little is
 /// known.
 fn request(
     args: &CalendarArgs,

@@ -1,4 +1,4 @@
-//! What would change in a file, line by line.
+//! The change of a file, line by line.
 
 /// Beyond so many pairs of lines they are not matched any more: it would take a gigabyte.
 const MOST_PAIRS: usize = 1 << 22;
@@ -40,7 +40,7 @@ pub(crate) fn between(old: &str, new: &str) -> String {
     shown
 }
 
-/// How many lines of the rest of one file the rest of the other has in the same order.
+/// The number of lines of the rest of one file that the rest of the other has in the same order.
 fn common_lengths(old: &[&str], new: &[&str]) -> Vec<Vec<usize>> {
     let mut lengths = vec![vec![0; new.len() + 1]; old.len() + 1];
     for i in (0..old.len()).rev() {

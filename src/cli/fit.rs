@@ -84,7 +84,7 @@ fn files(named: &[PathBuf]) -> Result<Vec<PathBuf>, Stop> {
     Ok(files)
 }
 
-/// What one file gave.
+/// The yield of one file.
 pub(crate) struct Read {
     pub(crate) sources: Sources,
     pub(crate) notes: Notes,

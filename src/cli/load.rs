@@ -9,7 +9,7 @@ use sutler::time::Elapsed;
 
 use super::args::SourceArgs;
 
-/// What was read for a command, and every problem met so far.
+/// Files read for a command, and every problem met so far.
 pub(crate) struct Loaded {
     pub(crate) sources: Sources,
     pub(crate) notes: Notes,

@@ -95,7 +95,7 @@ fn read(path: &Path) -> Result<Vec<u8>, Stop> {
     })
 }
 
-/// What was written, what is guessed or missing, and the command that works next.
+/// The folder made: what was written, what is guessed or missing, and the command that works next.
 fn told(new: &NewFolder, args: &NewArgs) -> String {
     let shown = args.folder.display();
     let mut text = format!("wrote {shown}\n");

@@ -145,7 +145,7 @@ enum PaperSize {
     Letter,
 }
 
-/// What a file's name says that it is.
+/// The kind of a file by its name.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum PictureKind {
     Html,

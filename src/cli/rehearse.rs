@@ -125,7 +125,7 @@ fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<Route> {
     routes
 }
 
-/// What is said of the day's weather.
+/// The day's weather as typed.
 fn weather(args: &RehearseArgs, loaded: &mut Loaded) -> DayWeather {
     let [day, night] = [args.temp, args.night].map(|temp| temp.map(Forecast::of_temp_c));
     match (&args.weather, day, night) {

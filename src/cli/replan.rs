@@ -57,7 +57,7 @@ pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {
     Ok(if misses { FAILS } else { DONE })
 }
 
-/// What is said of the rest of the day; nothing where the notes say why not.
+/// The rest of the day; nothing where the notes say why not.
 pub(crate) fn facts(args: &ReplanArgs) -> (Loaded, Option<Facts>) {
     let mut loaded = load(&args.report.source);
     let Some((race, plan, replan)) = make(&mut loaded, args) else {

@@ -76,7 +76,7 @@ pub(crate) fn print(
     put(&made, output, &page(output), read)
 }
 
-/// What a command ends with after a report of a plan.
+/// The end of a command after a report of a plan.
 pub(crate) fn finished(facts: &Facts) -> u8 {
     match facts.planned() {
         Some(plan) if !plan.verdict.holds => FAILS,
@@ -84,7 +84,7 @@ pub(crate) fn finished(facts: &Facts) -> u8 {
     }
 }
 
-/// What a command ends with that writes something else than a report: where the first plan fails,
+/// The end of a command that writes something else than a report: where the first plan fails,
 /// the reason is said beside it.
 pub(crate) fn verdict(plans: &[Plan], units: Units) -> u8 {
     match plans.first() {
@@ -113,13 +113,13 @@ fn lose(
     Some(before)
 }
 
-/// What a report is, made when its format is known.
+/// A report to be made when its format is known.
 pub(crate) struct Made<'a> {
     pub(crate) document: &'a dyn Fn() -> Document,
     pub(crate) json: &'a dyn Fn() -> serde_json::Value,
 }
 
-/// What reports see of a race and its plans.
+/// The race and its plans as reports see them.
 pub(crate) fn view<'a>(
     race: &'a Race,
     plans: &'a [Plan],
@@ -136,7 +136,7 @@ pub(crate) fn view<'a>(
     }
 }
 
-/// How the report will be shown.
+/// The format and units of the report.
 pub(crate) fn page(args: &OutputArgs) -> formats::Surface {
     formats::Surface {
         width: if args.output.is_some() {
@@ -186,7 +186,7 @@ pub(crate) fn put(
     }
 }
 
-/// What is written where no format is asked for.
+/// The format where none is asked for.
 const TERMINAL: &str = "table";
 
 /// The report as a page, printed by a browser.

@@ -43,7 +43,7 @@ pub(crate) fn no_input(path: &Path, read: &[PathBuf]) -> Result<(), Stop> {
     Ok(())
 }
 
-/// Where a path leads, links followed, also where there is no file yet.
+/// The end of a path, links followed, also where there is no file yet.
 fn place(path: &Path) -> PathBuf {
     let folder = path.parent().unwrap_or(Path::new(""));
     let folder = if folder.as_os_str().is_empty() {

@@ -41,7 +41,7 @@ pub(crate) struct WithoutArgs {
 }
 
 impl WithoutArgs {
-    /// What was typed; what is wrong with it goes to the notes.
+    /// Losses as typed; what is wrong with them goes to the notes.
     pub(crate) fn read(&self, race: &Race, loaded: &mut Loaded) -> Losses {
         if self.without.is_empty() {
             return Losses::default();

@@ -71,7 +71,7 @@ impl Daylight {
         }
     }
 
-    /// What the sun does at the start of the route, in time order, from the start until then.
+    /// Events of the sun at the start of the route, in time order, from the start until then.
     pub(super) fn events(&self, start: DateTime<Utc>, until_s: f64) -> Vec<SunEvent> {
         let named = |nights: &Nights, begin: SunEventKind, end: SunEventKind| {
             nights

@@ -12,7 +12,7 @@ const WARMEST_AFTER_NOON_H: f64 = 2.0;
 /// Where the sun does not rise or set, as if it rose so long before noon, hours.
 const HALF_DAY_H: f64 = 9.0;
 
-/// How far the air is from its coldest, 0, to its warmest, 1.
+/// The warmth of the air from its coldest, 0, to its warmest, 1.
 ///
 /// Coldest at sunrise, warmest two hours after solar noon, a half cosine from each to the other: C. T.
 /// de Wit and others, *Simulation of assimilation, respiration and transpiration of crops*, Wageningen

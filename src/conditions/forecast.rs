@@ -2,7 +2,7 @@
 
 use super::Weather;
 
-/// How much colder a metre of height is: 6.5 °C per km, the standard atmosphere from sea level to
+/// The lapse of a metre of height: 6.5 °C per km, the standard atmosphere from sea level to
 /// 11 km (ICAO Doc 7488, *Manual of the ICAO Standard Atmosphere*). It is an average: on a clear
 /// calm night a valley may be colder than the slopes above it.
 pub const LAPSE_C_PER_M: f64 = 0.0065;

@@ -55,7 +55,7 @@ pub struct ForecastScope {
     pub rain: bool,
 }
 
-/// How light it is.
+/// The light.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Light {
     /// The sun is up.
@@ -86,13 +86,13 @@ pub struct Weather {
 /// An event of the sun during the race.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SunEvent {
-    /// When, UTC.
+    /// The time, UTC.
     pub instant: DateTime<Utc>,
-    /// What happens.
+    /// Its kind.
     pub kind: SunEventKind,
 }
 
-/// What the sun does.
+/// A kind of event of the sun.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SunEventKind {
     /// Civil dawn: the sun comes within 6° of the horizon.
@@ -113,7 +113,7 @@ impl Conditions {
     /// weather is the plan's single forecast, if any. A single forecast is taken to be for the
     /// start; elsewhere the temperature follows the height.
     ///
-    /// What cannot be used of the forecast is said in `notes`.
+    /// Parts of the forecast that cannot be used are said in `notes`.
     #[must_use]
     pub fn over(
         course: &Course,

@@ -20,7 +20,7 @@ pub struct Moon {
 /// A rise or a set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct MoonEvent {
-    /// When.
+    /// The time.
     pub at: DateTime<Utc>,
     /// True where it rises.
     pub rises: bool,
@@ -108,7 +108,7 @@ pub fn moon_events(
     events
 }
 
-/// How far the upper edge is above the level horizon, refraction counted; degrees.
+/// The height of the upper edge above the level horizon, refraction counted; degrees.
 ///
 /// A rise is where the middle stands at 0.7275 times the parallax less 34' (Meeus, *Astronomical
 /// Algorithms*, chapter 15; from memory).

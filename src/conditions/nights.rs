@@ -1,4 +1,4 @@
-//! When the sun is below a horizon, along the whole route: the nights at a few anchors, and
+//! Nights along the whole route, with the sun below a horizon: those at a few anchors, and
 //! straight lines between them.
 
 use std::ops::RangeInclusive;

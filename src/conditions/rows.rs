@@ -14,7 +14,7 @@ use crate::words::same_name;
 use super::Weather;
 use super::usual::{USUAL_HUMIDITY_PCT, USUAL_WIND_KMH};
 
-/// Where a row's forecast holds.
+/// The place that a row's forecast is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum At {
     /// At a place, by its index.

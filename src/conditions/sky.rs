@@ -1,4 +1,4 @@
-//! Where the sun is, fast: a few positions by the NREL algorithm, and straight lines between them.
+//! The position of the sun, fast: a few by the NREL algorithm, and straight lines between them.
 
 use chrono::{DateTime, Utc};
 use solar_positioning::time::JulianDate;
@@ -9,7 +9,7 @@ const S_PER_DAY: f64 = 86_400.0;
 
 /// Days between computed positions.
 ///
-/// What is left of declination and hour angle after the Earth's even rotation bends by less than
+/// The rest of declination and hour angle after the Earth's even rotation bends by less than
 /// 0.008° per day squared, so that a straight line over 6 h misses by less than 0.0001°: a third
 /// of the algorithm's own uncertainty.
 const STEP_DAYS: f64 = 0.25;

@@ -1,4 +1,4 @@
-//! What the air is like where a forecast says nothing of it.
+//! The usual air, where a forecast says nothing of it.
 
 /// Relative humidity, percent.
 pub(super) const USUAL_HUMIDITY_PCT: f64 = 50.0;

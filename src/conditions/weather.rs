@@ -1,4 +1,4 @@
-//! What the runner wrote about the weather, put together to one forecast for the course.
+//! The runner's weather, put together to one forecast for the course.
 
 use crate::course::Course;
 use crate::diagnostics::{Diagnostic, Notes, Span};

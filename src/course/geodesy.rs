@@ -71,7 +71,7 @@ impl Spot {
         norm(minus(self.xyz_m, other.xyz_m))
     }
 
-    /// How far this spot is from the straight line between two others, and at which share of it
+    /// The distance of this spot from the straight line between two others, and the share of it
     /// the nearest point lies.
     pub(super) fn off_line(&self, from: &Spot, to: &Spot) -> (f64, f64) {
         let line = minus(to.xyz_m, from.xyz_m);

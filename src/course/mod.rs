@@ -69,7 +69,7 @@ pub struct Course {
     pub mandatory_kit: Vec<String>,
     /// Sentences from the race rules.
     pub rules: Vec<String>,
-    /// When and where the organiser takes the drop bags.
+    /// The time and place at which the organiser takes the drop bags.
     pub hand_in: Option<String>,
 }
 

@@ -174,7 +174,7 @@ const DOUBTFUL_M: f64 = 50.0;
 /// Heights that wander by less turn by the usual threshold seldom enough, and by more there are hills,
 /// metres: even waves of 5 m, the least rise that would count, wander by 4.3.
 const NOISE_M: std::ops::RangeInclusive<f64> = 2.2..=4.0;
-/// How far apart heights are compared, metres: from the shortest rise that could count to beyond
+/// Distances at which heights are compared, metres: from the shortest rise that could count to beyond
 /// where the errors of a receiver still hang together.
 const APART_M: [f64; 5] = [50.0, 100.0, 200.0, 400.0, 800.0];
 

@@ -199,7 +199,7 @@ struct DriveLeg<'a> {
 }
 
 impl DriveLeg<'_> {
-    /// What is said where the crew misses the likely runner, or the early one, or has not its
+    /// Findings where the crew misses the likely runner, or the early one, or has not its
     /// buffer, as `wanted` has it.
     fn late(&self, next: usize, wanted: Elapsed, schedule: &Schedule) -> Option<Finding> {
         let (early, likely) = (schedule.splits[next].early, schedule.splits[next].likely);

@@ -35,7 +35,7 @@ pub struct CrewPlan {
 pub struct Meeting {
     /// The station.
     pub station: usize,
-    /// When to stand there: the early arrival less the crew's buffer, but no sooner than the drive
+    /// The time to stand there: the early arrival less the crew's buffer, but no sooner than the drive
     /// lets it.
     pub be_there: Elapsed,
     /// The likely arrival.
@@ -44,7 +44,7 @@ pub struct Meeting {
     pub late: Elapsed,
     /// The planned departure.
     pub departure: Elapsed,
-    /// When the runner goes on: the likely arrival and the planned stop, and not before the planned
+    /// The runner's departure: the likely arrival and the planned stop, and not before the planned
     /// departure.
     pub leaves: Elapsed,
     /// Drive from the meeting before, where known; for the first meeting from the start.
@@ -59,7 +59,7 @@ pub struct Meeting {
     pub pacers_on: Vec<String>,
     /// Pacers who stop here.
     pub pacers_off: Vec<String>,
-    /// What those who join here run.
+    /// Stretches of those who join here.
     pub stints: Vec<Stint>,
     /// Those of the crew who are in the car on the way here, and not running.
     pub driving: Vec<String>,

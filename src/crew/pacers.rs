@@ -10,7 +10,7 @@ use crate::words::same_name;
 /// One pacer's stretch, by station.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stint {
-    /// Who runs along.
+    /// The pacer.
     pub name: String,
     /// The station where they join.
     pub from: usize,

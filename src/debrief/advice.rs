@@ -1,4 +1,4 @@
-//! What one long run suggests to do otherwise.
+//! Advice from one long run.
 
 use crate::fit::Recording;
 use crate::fueling::sweat::{Body, predicted};

@@ -22,7 +22,7 @@ pub struct HourOfIntake {
     pub intake: Intake,
 }
 
-/// What a log comes to.
+/// The sums of a log.
 pub(super) struct Eaten {
     pub(super) total: Intake,
     pub(super) foods: Vec<FoodEaten>,
@@ -101,7 +101,7 @@ fn most_in_window(
     )
 }
 
-/// What went in by the hour; empty where some row that counts has no time.
+/// Food and drink by the hour; empty where some row that counts has no time.
 pub(super) fn hours(
     rows: &[LogRow],
     pantry: &[Food],
@@ -138,7 +138,7 @@ fn known<'p>(helping: &Helping, pantry: &'p [Food]) -> Option<&'p Food> {
         .find(|food| same_name(&food.name.value, &helping.name.value))
 }
 
-/// How many servings of the pantry's food it was.
+/// The number of servings of the pantry's food.
 fn servings(helping: &Helping, food: &Food) -> f64 {
     let share = |own: Option<f64>, of: f64| own.filter(|_| of > 0.0).map(|own| own / of);
     (helping.servings)
@@ -148,7 +148,7 @@ fn servings(helping: &Helping, food: &Food) -> f64 {
         .unwrap_or(0.0)
 }
 
-/// What a row brought in; nothing where it is refused or of another kind.
+/// Food and drink of a row; nothing where it is refused or of another kind.
 pub(super) fn content(row: &LogRow, pantry: &[Food]) -> Intake {
     let (helping, is_drink) = match &row.entry {
         LogEntry::Drink(helping) => (helping, true),

@@ -1,4 +1,4 @@
-//! What one long run showed: a recording, a log and the scale become one entry of the record, and
+//! The debrief of one long run: a recording, a log and the scale become one entry of the record, and
 //! the record proposes figures of the runner.
 //!
 //! Each source may be missing; what depends on it is then `None`.
@@ -66,7 +66,7 @@ pub struct Debrief {
     pub sweat: Result<Sweat, NoSweat>,
     /// Words of the log, in its order: stomach, hot spots, gear and remarks.
     pub remarks: Vec<(Option<Elapsed>, String)>,
-    /// When the stomach turned, and what went in before.
+    /// The time at which the stomach turned, and what went in before.
     trouble: Option<advice::StomachTrouble>,
 }
 
@@ -152,7 +152,7 @@ pub fn debrief(
     })
 }
 
-/// When a row was written, since the start. A clock time before the start is of the next day.
+/// The time of a row, since the start. A clock time before the start is of the next day.
 fn elapsed(row: &LogRow, start: Option<NaiveTime>) -> Option<Elapsed> {
     const DAY_S: i64 = 24 * 3600;
     match row.at? {
@@ -209,7 +209,7 @@ fn remark(row: &LogRow) -> Option<String> {
     })
 }
 
-/// What the recording says about pacing by itself, hardly drawn towards the usual.
+/// Pacing by the recording alone, hardly drawn towards the usual.
 fn pacing(own: &Evidence) -> PacingSeen {
     // a figure that nobody has says that the run was no race effort, and is not worth keeping
     let measured = |range: &Range, value: f64, uncertainty: Option<f64>| {

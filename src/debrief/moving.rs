@@ -1,4 +1,4 @@
-//! How the run moved: pace, drift, climbs and descents, stops.
+//! Movement of the run: pace, drift, climbs and descents, stops.
 
 use crate::course::longest_climb_and_descent_m;
 use crate::fit::{Halt, Recording};
@@ -43,7 +43,7 @@ const LEVEL: f64 = 0.025;
 const STRETCH_M: f64 = 200.0;
 
 impl Moving {
-    /// What a recording shows.
+    /// Movement that a recording shows.
     pub(super) fn of(recording: &Recording) -> Moving {
         let stretches = stretches(recording);
         let mut slopes = [Slope {

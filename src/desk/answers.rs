@@ -80,13 +80,13 @@ impl Planned {
         planned
     }
 
-    /// What outputs read; nothing where there is no course.
+    /// Facts that outputs read; nothing where there is no course.
     pub(super) fn view(&self) -> Option<View<'_>> {
         let race = self.race.as_ref()?;
         Some(view(race, &self.plans, &self.loaded, self.units))
     }
 
-    /// What is wrong with the files, errors first.
+    /// Mistakes in the files, errors first.
     pub(super) fn problems(&self, folder: &Folder) -> Vec<Problem> {
         let sources = &self.loaded.sources;
         let role = |name: &str| {

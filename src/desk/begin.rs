@@ -98,7 +98,7 @@ fn is_free(place: &Path) -> bool {
     }
 }
 
-/// What is asked before there is a race.
+/// Questions before there is a race.
 pub(super) fn page(session: &Session) -> Markup {
     let base = session.base.display().to_string();
     let base = if base.is_empty() {

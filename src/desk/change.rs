@@ -22,7 +22,7 @@ pub(super) struct Edit {
     change: Change,
 }
 
-/// What is changed.
+/// The part that is changed.
 #[derive(Debug, Deserialize)]
 #[serde(tag = "do", rename_all = "kebab-case")]
 enum Change {

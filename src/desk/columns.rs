@@ -117,7 +117,7 @@ pub(super) fn column_of(role: Role, name: &str) -> Option<&'static Column> {
 }
 
 impl Column {
-    /// What it may be called: a name for each unit.
+    /// Its names: one for each unit.
     fn names(&self) -> impl Iterator<Item = String> {
         let range = range_of(self.key);
         range.into_iter().flat_map(Range::keys)
@@ -154,7 +154,7 @@ pub(super) fn usual_unit(range: &Range, units: UnitsArg) -> Unit {
     *imperial.unwrap_or(&range.units[0])
 }
 
-/// What a column is called on the page, with its unit.
+/// The name of a column on the page, with its unit.
 pub(super) fn label(role: Role, name: &str) -> String {
     let label = column_of(role, name).map_or(name, |own| own.label);
     let range = range_of(name);

@@ -1,4 +1,4 @@
-//! What was seen on the day, kept in a table of its own, and the race planned again from it.
+//! Observations of the day, kept in a table of their own, and the race planned again from them.
 
 use maud::{Markup, html};
 

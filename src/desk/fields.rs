@@ -11,7 +11,7 @@ use sutler::inputs::surfaces_csv::Surface;
 use super::edits::settings::Step;
 use super::role::Role;
 
-/// What is typed into a field.
+/// The kind of text typed into a field.
 #[derive(Clone, Copy)]
 pub(super) enum Kind {
     /// Words.
@@ -42,7 +42,7 @@ pub(super) enum Kind {
 
 /// A key.
 pub(super) struct Field {
-    /// Where it stands in its table; a number's without its unit.
+    /// Its key in its table; a number's without its unit.
     pub(super) key: &'static str,
     pub(super) label: &'static str,
     pub(super) about: &'static str,
@@ -268,7 +268,7 @@ const NAMED: &[(Role, &[&str], Kind)] = &[
     (Role::Crew, &["phones"], Kind::Text),
 ];
 
-/// What is typed for a key of a file; nothing where the page does not ask for it.
+/// The field for a key of a file; nothing where the page does not ask for it.
 pub(super) fn kind_of(role: Role, path: &[Step]) -> Option<Kind> {
     let (Step::Key(last), above) = path.split_last()? else {
         return None;

@@ -14,7 +14,7 @@ use crate::cli::show::{Stop, reason};
 /// The largest file that is read.
 const MOST_BYTES: u64 = 64 * 1024 * 1024;
 
-/// Where the files of one race are.
+/// The files of one race.
 #[derive(Clone, Debug)]
 pub(super) struct Folder {
     /// The plan's file.
@@ -28,7 +28,7 @@ pub(super) fn is_link(path: &Path) -> bool {
     std::fs::symlink_metadata(path).is_ok_and(|there| there.file_type().is_symlink())
 }
 
-/// What a file system says of a file.
+/// Length and time of change of a file.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Stamp {
     length: u64,
@@ -59,7 +59,7 @@ impl Folder {
         }
     }
 
-    /// Where a file is, or would be; `None` where the plan names no course to look in.
+    /// The path of a file, also of one to be made; `None` where the plan names no course to look in.
     pub(super) fn path(&self, role: Role) -> Option<PathBuf> {
         let files = &self.names.files;
         let named = match role {
@@ -85,7 +85,7 @@ impl Folder {
         self.plan.parent().unwrap_or(Path::new("")).join(name)
     }
 
-    /// What tells whether files were changed, without reading them.
+    /// Signs of changed files, without reading them.
     pub(super) fn stamps(&self) -> BTreeMap<Role, Option<Stamp>> {
         let stamp = |role| {
             let there = std::fs::metadata(self.path(role)?).ok()?;
@@ -101,7 +101,7 @@ impl Folder {
             .collect()
     }
 
-    /// What a file holds; `None` where there is none.
+    /// Contents of a file; `None` where there is none.
     pub(super) fn read(&self, role: Role) -> Result<Option<Vec<u8>>, Stop> {
         let Some(path) = self.path(role) else {
             return Ok(None);

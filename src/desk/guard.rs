@@ -1,4 +1,4 @@
-//! Who may ask: a browser on this machine that was given the address, for its own page and no
+//! The guard at the door: it lets in a browser on this machine that was given the address, for its own page and no
 //! other.
 
 use super::http::{Request, Response};
@@ -24,7 +24,7 @@ impl Guard {
         format!("http://127.0.0.1:{}/{}/", self.port, self.token)
     }
 
-    /// What is asked for below the token; nothing where that is not known.
+    /// The path asked for below the token; nothing where that is not known.
     pub(super) fn below<'r>(&self, request: &'r Request) -> Option<&'r str> {
         let (token, below) = request.path.strip_prefix('/')?.split_once('/')?;
         same(token.as_bytes(), self.token.as_bytes()).then_some(below)

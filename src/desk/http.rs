@@ -18,13 +18,13 @@ const WHOLE_TIME: Duration = Duration::from_secs(20);
 /// An answer that is taken more slowly is cut off.
 const WRITE_TIME: Duration = Duration::from_secs(10);
 
-/// What was asked.
+/// The path that was asked for.
 #[derive(Debug, Default)]
 pub(super) struct Request {
     pub(super) method: String,
     /// Without the query.
     pub(super) path: String,
-    /// What stands behind the question mark, as it came.
+    /// The text behind the question mark, as it came.
     query: String,
     headers: Vec<(String, String)>,
     pub(super) body: Vec<u8>,
@@ -71,7 +71,7 @@ fn decoded(text: &str) -> Option<String> {
     String::from_utf8(bytes).ok()
 }
 
-/// What is answered.
+/// An answer.
 #[derive(Debug)]
 pub(super) struct Response {
     pub(super) status: u16,

@@ -35,7 +35,7 @@ use routes::Desk;
 use server::Server;
 use session::Session;
 
-/// What the desk is opened with.
+/// Options that the desk is opened with.
 pub(crate) struct Opening {
     /// A plan, a race folder, or a folder to make one in.
     pub(crate) given: PathBuf,

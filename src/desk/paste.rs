@@ -37,7 +37,7 @@ impl Pasted {
         pasted::read(&self.text, &known)
     }
 
-    /// How it is understood, column by column.
+    /// The table as understood, column by column.
     pub(super) fn seen(&self, session: &mut Session) -> Markup {
         let table = self.read(session);
         let inputs = &session.planned().loaded.inputs;
@@ -122,7 +122,7 @@ fn stations(table: &PastedTable) -> Markup {
     }
 }
 
-/// What was not taken over; it stays in the file as a comment.
+/// Lines not taken over; they stay in the file as comments.
 fn unread(table: &PastedTable) -> Markup {
     html! {
         @if !table.unread.is_empty() {

@@ -11,9 +11,9 @@ pub(super) enum Refused {
     Conflict {
         file: Role,
         what: String,
-        /// What was typed here.
+        /// The text typed here.
         here: String,
-        /// What the file has.
+        /// The text in the file.
         disk: String,
     },
 }

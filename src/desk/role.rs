@@ -1,7 +1,7 @@
 //! The files of a race by what they are for. The page names files by their part and never by a
 //! path.
 
-/// What a file is for.
+/// The purpose of a file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Role {
     Plan,
@@ -34,7 +34,7 @@ impl Role {
         Role::Seen,
     ];
 
-    /// What the page calls it.
+    /// Its name on the page.
     pub(super) fn name(self) -> &'static str {
         match self {
             Role::Plan => "plan",

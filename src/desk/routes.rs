@@ -1,4 +1,4 @@
-//! What is answered below the token.
+//! Answers below the token.
 
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};

@@ -13,7 +13,7 @@ use super::http::{self, Request, Response};
 /// Connections at the same time; those beyond are closed.
 const MOST: usize = 128;
 
-/// What answers a request below the token.
+/// The answer to a request below the token.
 pub(super) type Answer = dyn Fn(&str, &Request) -> Response + Send + Sync;
 
 /// A listener that is not served yet.

@@ -30,17 +30,17 @@ struct Done {
 /// A race folder that is open, or the place where one can be made.
 pub(super) struct Session {
     pub(super) folder: Folder,
-    /// Where a new race folder may be made.
+    /// The place where a new race folder may be made.
     pub(super) base: PathBuf,
     pub(super) units: UnitsArg,
     /// Counts on with every change, so that pages know that theirs is old.
     pub(super) version: u64,
     texts: BTreeMap<Role, Option<Vec<u8>>>,
-    /// What told of the files when they were read, and when that was.
+    /// Signs of the files when they were read, and the time of that.
     stamps: BTreeMap<Role, Option<Stamp>>,
     read_at: SystemTime,
     done: Vec<Done>,
-    /// How many of those hold; the others were taken back.
+    /// The number of those that hold; the others were taken back.
     holds: usize,
     planned: Option<Arc<Planned>>,
 }
@@ -133,7 +133,7 @@ impl Session {
         self.moved_on();
     }
 
-    /// What a file holds as text; nothing where there is none.
+    /// Contents of a file as text; nothing where there is none.
     pub(super) fn text(&self, role: Role) -> Option<String> {
         let bytes = self.texts.get(&role)?.as_ref()?;
         String::from_utf8(bytes.clone()).ok()

@@ -1,4 +1,4 @@
-//! What is typed into a field, as its file writes it. What cannot be meant is written as it was
+//! Text typed into a field, as its file writes it. What cannot be meant is written as it was
 //! typed, so that nothing is lost and the file's own check says what is wrong with it.
 
 use sutler::inputs::limits::Unit;

@@ -1,4 +1,4 @@
-//! Where a printed number comes from: inputs with their file and line, the formula with its source,
+//! The origin of a printed number: inputs with their file and line, the formula with its source,
 //! and the values between, as the plan has them.
 
 mod body;

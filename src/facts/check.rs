@@ -25,7 +25,7 @@ record! {
 record! {
     /// A loss that breaks the plan.
     pub struct LossFacts {
-        /// What is not there, as typed after `--without`.
+        /// Losses, as typed after `--without`.
         pub loss: String,
         /// `known before` or `found out on the day`: when the runner learns of it.
         pub known: &'static str,
@@ -33,7 +33,7 @@ record! {
         pub short_h: f64,
         /// The same in words.
         pub short_words: String,
-        /// What fails, in course order.
+        /// Failures, in course order.
         pub failures: Vec<String>,
         /// The cheapest spare or flask that was tried and is enough.
         pub insurance: Option<String>,

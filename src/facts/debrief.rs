@@ -15,7 +15,7 @@ use super::value::{Measure, record};
 record! {
     /// A long run, debriefed.
     pub struct DebriefFacts {
-        /// What the runner calls it.
+        /// The runner's name for it.
         pub name: String,
         /// Its day, such as `2026-10-03`.
         pub date: String,
@@ -25,13 +25,13 @@ record! {
         pub time: Measure,
         /// Time stood still.
         pub stopped: Measure,
-        /// How it moved; nothing without a recording.
+        /// Its movement; nothing without a recording.
         pub moving: Option<MovingFacts>,
         /// The weather in words.
         pub weather: Option<String>,
-        /// What went in, per hour, beside the plan.
+        /// Food and drink per hour, beside the plan.
         pub rates: Vec<RateFacts>,
-        /// What went in, hour by hour.
+        /// Food and drink, hour by hour.
         pub hours: Vec<IntakeHourFacts>,
         /// Sweat by mass balance; nothing where it was not measured.
         pub sweat: Option<SweatFacts>,
@@ -39,15 +39,15 @@ record! {
         pub sweat_words: String,
         /// The worst stomach score, 10 as at breakfast.
         pub stomach: Option<f64>,
-        /// Where the skin rubbed.
+        /// Places where the skin rubbed.
         pub hot_spots: Vec<String>,
-        /// What the log says in words.
+        /// Notes of the log.
         pub noted: Vec<RemarkFacts>,
-        /// What to do otherwise.
+        /// Advice for the next run.
         pub advice: Vec<String>,
-        /// What the record proposes for the runner.
+        /// Figures that the record proposes for the runner.
         pub proposed: ProposalFacts,
-        /// What that changes in the plan; empty where nothing is proposed.
+        /// Changes to the plan from that; empty where nothing is proposed.
         pub effects: Vec<EffectFacts>,
     }
 }
@@ -55,7 +55,7 @@ record! {
 record! {
     /// A figure of the plan, with the runner file as it is and with what is proposed.
     pub struct EffectFacts {
-        /// What it is.
+        /// Its name.
         pub words: &'static str,
         /// As it is.
         pub before: Measure,
@@ -65,7 +65,7 @@ record! {
 }
 
 record! {
-    /// How a long run moved.
+    /// The movement of a long run.
     pub struct MovingFacts {
         /// Length.
         pub distance: Measure,
@@ -105,9 +105,9 @@ record! {
 record! {
     /// A stop of a recording.
     pub struct PauseFacts {
-        /// When it began.
+        /// Its beginning.
         pub from: Measure,
-        /// How long it was.
+        /// Its length.
         pub length: Measure,
     }
 }
@@ -115,7 +115,7 @@ record! {
 record! {
     /// A rate of the run beside the plan's mean.
     pub struct RateFacts {
-        /// What it is of.
+        /// The thing it is of.
         pub words: &'static str,
         /// On the run; nothing where it was not logged.
         pub run: Option<Measure>,
@@ -127,7 +127,7 @@ record! {
 }
 
 record! {
-    /// What went in within one hour.
+    /// Food and drink of one hour.
     pub struct IntakeHourFacts {
         /// The end of the hour.
         pub until: Measure,
@@ -157,15 +157,15 @@ record! {
 record! {
     /// Something the log says in words.
     pub struct RemarkFacts {
-        /// When.
+        /// The time.
         pub at: Option<Measure>,
-        /// What.
+        /// The note.
         pub words: String,
     }
 }
 
 record! {
-    /// What the record proposes for the runner.
+    /// Figures that the record proposes for the runner.
     pub struct ProposalFacts {
         /// All of it in words, a line each.
         pub lines: Vec<String>,
@@ -203,7 +203,7 @@ record! {
         pub value: Measure,
         /// Half the range that holds two cases of three.
         pub uncertainty: f64,
-        /// How far it rests on the runs rather than on the usual.
+        /// The share of it that rests on the runs rather than on the usual.
         pub own_share: Measure,
     }
 }
@@ -256,7 +256,7 @@ impl DebriefFacts {
     }
 }
 
-/// What the plan asks for per hour, and when it is half way.
+/// Hourly needs of the plan, and the time at which it is half way.
 fn effects(before: &Plan, after: &Plan, units: Units) -> Vec<EffectFacts> {
     let both = |words, of: &dyn Fn(&Plan) -> Measure| EffectFacts {
         words,

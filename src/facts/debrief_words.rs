@@ -25,7 +25,7 @@ pub(super) fn stops(moving: &Moving) -> String {
     }
 }
 
-/// How the second half of the effort went beside the first.
+/// The second half of the effort beside the first.
 pub(super) fn drift(moving: &Moving) -> String {
     let pct = ((moving.drift - 1.0) * 100.0).round();
     match pct {
@@ -95,7 +95,7 @@ pub(super) fn sweat(debrief: &Debrief, units: Units) -> String {
     )
 }
 
-/// What the record proposes, and what it does not.
+/// Figures that the record proposes, and those it does not.
 pub(super) fn proposed(proposal: &Proposal, run: &RunRecord, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
     for one in &proposal.sweat {

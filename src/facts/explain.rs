@@ -3,21 +3,21 @@
 use super::value::record;
 
 record! {
-    /// Where one printed number comes from.
+    /// The origin of one printed number.
     pub struct ExplainFacts {
-        /// What is explained, such as `carry`.
+        /// The quantity explained, such as `carry`.
         pub what: &'static str,
         /// Of which station or segment.
         pub of: String,
         /// The number as printed.
         pub printed: String,
-        /// What it means, in a sentence.
+        /// Its meaning, in a sentence.
         pub meaning: &'static str,
         /// Inputs and intermediate values, in the order they are used.
         pub steps: Vec<ExplainStepFacts>,
         /// The formula in words.
         pub formula: &'static str,
-        /// Where the formula is published, or that it is common practice or our own.
+        /// The publication of the formula, or that it is common practice or our own.
         pub source: String,
     }
 }
@@ -25,11 +25,11 @@ record! {
 record! {
     /// One input or intermediate value.
     pub struct ExplainStepFacts {
-        /// What it is.
+        /// Its name.
         pub name: String,
         /// Its value as printed.
         pub value: String,
-        /// Where it is written, such as `stations.csv:7`; nothing for what is computed.
+        /// The place where it is written, such as `stations.csv:7`; nothing for what is computed.
         pub at: Option<String>,
     }
 }

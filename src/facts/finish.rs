@@ -11,14 +11,14 @@ use super::value::{Measure, Moment, record, tenth, thousandth};
 record! {
     /// The finishes that are in reach.
     pub struct OutlookFacts {
-        /// What past results promise; nothing without them.
+        /// The finish that past results point to; nothing without them.
         pub estimate: Option<EstimatedFinishFacts>,
         /// The plan's target and how likely it is, in words; nothing without one.
         pub target_words: Option<String>,
-        /// Where target and likely finish lie in the field of a former edition, in words; nothing
+        /// Place of target and likely finish in the field of a former edition, in words; nothing
         /// where that is not known.
         pub field_words: Option<String>,
-        /// Which of the finishes miss which cutoff, in words.
+        /// The cutoffs that each of the finishes misses, in words.
         pub at_risk: Option<String>,
         /// Time wanted in hand at every cutoff.
         pub cushion: Measure,
@@ -52,7 +52,7 @@ record! {
         pub late: Measure,
         /// Planned stops in each of them.
         pub stops: Measure,
-        /// What light and warmth of the day make of the time, as a ratio.
+        /// The time with the light and warmth of the day over that without, as a ratio.
         pub day: f64,
         /// Level metres that take as long as the course.
         pub effort_m: f64,
@@ -86,7 +86,7 @@ record! {
         pub exponent: Option<f64>,
         /// True where the law is within the range it was published for.
         pub in_range: bool,
-        /// How much it counts.
+        /// Its weight beside the others.
         pub weight: Measure,
         /// True where the place in its field was carried over too.
         pub is_placed: bool,
@@ -116,11 +116,11 @@ record! {
         pub cutoff: Moment,
         /// Time in hand; negative is late.
         pub margin: Measure,
-        /// How comfortable: `good`, `close` or `missed`.
+        /// The comfort: `good`, `close` or `missed`.
         pub margin_is: Option<&'static str>,
         /// The chance of making this cutoff and every one before it with this finish as the target.
         pub chance: Option<Measure>,
-        /// How good it is: `good`, `doubtful` or `unlikely`.
+        /// Its grade: `good`, `doubtful` or `unlikely`.
         pub chance_is: Option<&'static str>,
     }
 }
@@ -230,7 +230,7 @@ impl ProspectFacts {
     }
 }
 
-/// Which of the three finishes misses which cutoff.
+/// The cutoffs that each of the three finishes misses.
 fn at_risk(view: &View<'_>, outlook: &Outlook, estimate: &Estimate) -> String {
     if outlook.limited(view.race).is_empty() {
         return "nothing: the course has no cutoff".to_owned();
@@ -287,7 +287,7 @@ fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
     Some(words)
 }
 
-/// Where a target and the likely finish lie in the field of a former edition.
+/// Place of a target and the likely finish in the field of a former edition.
 pub(super) fn field_words(view: &View<'_>, target: Option<Elapsed>) -> Option<String> {
     let field = view.race.field.as_ref()?;
     let likely = view.race.estimate.as_ref().map(|estimate| estimate.likely);

@@ -16,7 +16,7 @@ record! {
         /// True where they predict left-out recordings better than the defaults; nothing where there
         /// is no second recording to try.
         pub better_than_default: Option<bool>,
-        /// What that means, in words.
+        /// The meaning of that, in words.
         pub worth: String,
         /// Errors of splits with the defaults.
         pub default_error: ErrorFacts,
@@ -28,7 +28,7 @@ record! {
         pub left_out: Vec<String>,
         /// Time to plan for standing.
         pub standing: Vec<StandingFacts>,
-        /// What the recordings cannot tell.
+        /// The limits of the recordings.
         pub cannot_tell: Vec<String>,
         /// The lines for `runner.toml`.
         pub runner_toml: Vec<String>,
@@ -40,9 +40,9 @@ record! {
     pub struct OwnFigureFacts {
         /// Its key in `runner.toml`.
         pub key: &'static str,
-        /// What it is.
+        /// Its name.
         pub words: &'static str,
-        /// What runners usually show.
+        /// The usual figure of runners.
         pub usual: Measure,
         /// The runner's.
         pub value: Measure,
@@ -50,7 +50,7 @@ record! {
         pub low: Measure,
         /// High end of that range.
         pub high: Measure,
-        /// How far it rests on the recordings rather than on the usual.
+        /// The share of it that rests on the recordings rather than on the usual.
         pub own_share: Measure,
     }
 }

@@ -1,4 +1,4 @@
-//! What a fit is worth, and what it cannot know, in sentences.
+//! The worth of a fit, and its limits, in sentences.
 
 use crate::fit::{Fit, Verdict};
 

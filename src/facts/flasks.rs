@@ -11,7 +11,7 @@ pub(super) const SIP_ML: f64 = 5.0;
 /// A glass of difference is rounding of the drinks, not another fill, millilitres.
 const GLASS_ML: f64 = 20.0;
 
-/// What the flasks hold on leaving, in words; nothing where there is nothing to say.
+/// Fills of the flasks on leaving, in words; nothing where there is nothing to say.
 pub(super) fn flasks_words(pickup: &Pickup, units: Units, pantry: &[Food]) -> Option<String> {
     if pickup.fluid_ml < SIP_ML {
         return None;

@@ -13,7 +13,7 @@ use super::value::record;
 record! {
     /// A finding: something the plan says about the race, with the ways out.
     pub struct FindingFacts {
-        /// What kind it is, such as `cutoff-missed`.
+        /// Its kind, such as `cutoff-missed`.
         pub kind: &'static str,
         /// `note`, `warning` or `failure`.
         pub weight: &'static str,
@@ -23,7 +23,7 @@ record! {
         pub station: Option<String>,
         /// That station's number.
         pub number: Option<String>,
-        /// What is so.
+        /// The finding in words.
         pub text: String,
         /// Ways out.
         pub ways_out: Vec<String>,
@@ -33,11 +33,11 @@ record! {
 record! {
     /// A caution, printed whenever its trigger holds.
     pub struct CautionFacts {
-        /// What kind it is, such as `over-drinking`.
+        /// Its kind, such as `over-drinking`.
         pub kind: &'static str,
-        /// When it is printed.
+        /// The cases in which it is printed.
         pub when: &'static str,
-        /// What to know and do.
+        /// The advice.
         pub text: &'static str,
     }
 }
@@ -45,29 +45,29 @@ record! {
 record! {
     /// An unknown: a thing planned for race day that too few long runs have tested.
     pub struct UnknownFacts {
-        /// What kind it is.
+        /// Its kind.
         pub kind: &'static str,
         /// The thing.
         pub what: String,
-        /// What the race asks of it.
+        /// The demand of the race.
         pub wants: String,
         /// Long runs that tested it.
         pub tested_runs: u32,
         /// True where one of them tested it as the race asks for it.
         pub tested_in_full: bool,
-        /// How far it was tested, in words.
+        /// Its tests so far, in words.
         pub tested: String,
-        /// What failing can cost.
+        /// The cost of failing.
         pub can_cost: &'static str,
         /// Share of the race that it concerns.
         pub share_of_race: f64,
-        /// What a long run has to be like to test it in full.
+        /// A long run that tests it in full.
         pub covered_by: CoverFacts,
     }
 }
 
 record! {
-    /// What a long run has to be like to test a thing in full.
+    /// A long run that tests a thing in full.
     pub struct CoverFacts {
         /// Of so many hours or more.
         pub least_h: Option<f64>,

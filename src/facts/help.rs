@@ -1,10 +1,10 @@
-//! What the data hold, in words: every record with its keys.
+//! The data in words: every record with its keys.
 
 use std::fmt::Write as _;
 
 use super::{Field, records};
 
-/// How keys are made, before the records themselves.
+/// The making of keys, said before the records themselves.
 const INTRO: &str = "\
 # Facts
 

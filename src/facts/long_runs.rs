@@ -17,9 +17,9 @@ record! {
     pub struct CalendarFacts {
         /// Every week, that of the race last.
         pub weeks: Vec<WeekFacts>,
-        /// How long the longest run was to become.
+        /// The longest run that was wanted.
         pub peak: Measure,
-        /// How long it becomes.
+        /// The longest run that there is time for.
         pub reached: Measure,
         /// The usual most of a single run; common practice, no source.
         pub single_most: Measure,
@@ -27,13 +27,13 @@ record! {
         pub runs: usize,
         /// Race day, such as `Sat 13 Jun`; nothing without date and zone.
         pub race_day: Option<String>,
-        /// What is missing where the weeks are too few.
+        /// The rest that is missing where the weeks are too few.
         pub shortfall: Option<ShortfallFacts>,
-        /// What to look for in routes and hours.
+        /// Routes and hours to look for.
         pub look_for: Vec<String>,
         /// Things that no run tests in full by race day, and why.
         pub untested: Vec<String>,
-        /// What the calendar found.
+        /// Findings of the calendar.
         pub findings: Vec<FindingFacts>,
         /// Cautions.
         pub cautions: Vec<CautionFacts>,
@@ -59,11 +59,11 @@ record! {
         pub monday: String,
         /// The same as printed, such as `5 Oct`.
         pub monday_text: String,
-        /// What it is for: `building`, `reduced`, `taper` and so on.
+        /// Its purpose: `building`, `reduced`, `taper` and so on.
         pub kind: &'static str,
         /// All its long runs together.
         pub long: Measure,
-        /// What was really run in it.
+        /// The running really done in it.
         pub done: Measure,
         /// All runs together, where the runner says what a week of theirs is.
         pub week_distance: Option<Measure>,
@@ -79,11 +79,11 @@ record! {
         pub date: String,
         /// The same as printed, such as `Sat 10 Oct`.
         pub date_text: String,
-        /// When it starts on the wall, such as `06:00`.
+        /// Its start on the wall, such as `06:00`.
         pub start: String,
-        /// When it starts in UTC (RFC 3339); nothing where the zone is not known.
+        /// Its start in UTC (RFC 3339); nothing where the zone is not known.
         pub begins: Option<String>,
-        /// When it ends in UTC; nothing where the zone is not known.
+        /// Its end in UTC; nothing where the zone is not known.
         pub ends: Option<String>,
         /// `single`, `first of two`, `second of two` or `practice race`.
         pub role: &'static str,
@@ -97,9 +97,9 @@ record! {
         pub carbs: Measure,
         /// The day it would usually be on, where blocked days moved it.
         pub moved_from: Option<String>,
-        /// How far was really run instead.
+        /// The distance really run instead.
         pub done: Option<Measure>,
-        /// What it tests.
+        /// Its tests.
         pub tests: Vec<TestFacts>,
     }
 }
@@ -109,7 +109,7 @@ record! {
     pub struct TestFacts {
         /// The thing.
         pub what: String,
-        /// How far its testing is by then, in a word or two.
+        /// The state of its testing by then, in a word or two.
         pub stage: &'static str,
     }
 }
@@ -181,7 +181,7 @@ impl WeekFacts {
     }
 }
 
-/// What was really run on the day of a run, or in its week where that has no other.
+/// The running really done on the day of a run, or in its week where that has no other.
 fn ran(week: &Week, run: &LongRun, first: bool) -> Option<f64> {
     let same_day = week.done.iter().find(|done| done.date == run.date);
     let only = week.done.first();

@@ -24,7 +24,7 @@ record! {
         pub place: String,
         /// Distance by the organiser's count.
         pub official: Measure,
-        /// When to stand there: before the early arrival, as far as the drive lets it.
+        /// The time to stand there: before the early arrival, as far as the drive lets it.
         pub be_there: Moment,
         /// The early arrival.
         pub early: Moment,
@@ -34,15 +34,15 @@ record! {
         pub late: Moment,
         /// The planned departure; the arrival at the finish.
         pub departure: Moment,
-        /// When the runner goes on, as likely as not, and not before the planned departure.
+        /// The likely departure of the runner, not before the planned one.
         pub leaves: Moment,
         /// True where it is the finish.
         pub is_finish: bool,
         /// The place the crew drives from: the meeting before, or the start.
         pub drives_from: String,
-        /// How long the drive takes.
+        /// The time of the drive.
         pub drive: Option<Measure>,
-        /// When to drive off: not before the runner has left the meeting before.
+        /// The time to drive off: not before the runner has left the meeting before.
         pub drive_off_by: Option<Moment>,
         /// Servings to hand over.
         pub servings: Vec<ServingFacts>,
@@ -58,7 +58,7 @@ record! {
         pub pacers_on: Vec<String>,
         /// Pacers who stop here.
         pub pacers_off: Vec<String>,
-        /// What those who join here run.
+        /// Stretches of those who join here.
         pub stints: Vec<StintFacts>,
         /// Those of the crew who are in the car on the way here.
         pub driving: Vec<String>,
@@ -82,23 +82,23 @@ record! {
 }
 
 record! {
-    /// What a pacer runs.
+    /// The stretch of a pacer.
     pub struct StintFacts {
-        /// Who runs along.
+        /// The pacer.
         pub name: String,
         /// The number of the station where they stop.
         pub until_number: String,
         /// The station where they stop.
         pub until: String,
-        /// When they set off, as likely as not.
+        /// Their likely departure.
         pub from: Moment,
-        /// When they come in, as likely as not.
+        /// Their likely arrival.
         pub to: Moment,
         /// Those of the crew in whose car they come.
         pub brought_by: Vec<String>,
-        /// How long that is.
+        /// The time between.
         pub time: Measure,
-        /// How far.
+        /// The distance.
         pub length: Measure,
         /// True where any of it is in the dark for a late runner.
         pub dark: bool,
@@ -108,9 +108,9 @@ record! {
 record! {
     /// A place where crew and runner meet.
     pub struct SpotFacts {
-        /// How to get there.
+        /// The way there.
         pub directions: Option<String>,
-        /// Where to leave the car.
+        /// The place to leave the car.
         pub parking: Option<String>,
         /// Whom to call there.
         pub phone: Option<String>,
@@ -132,7 +132,7 @@ record! {
 record! {
     /// A person's phone number.
     pub struct NumberFacts {
-        /// Who answers.
+        /// The person who answers.
         pub name: String,
         /// The number as written.
         pub number: String,
@@ -150,7 +150,7 @@ record! {
         pub race_control: Option<String>,
         /// Numbers of anybody else.
         pub phones: Vec<NumberFacts>,
-        /// How long before the early arrival they stand there.
+        /// The time that they stand there before the early arrival.
         pub buffer: Measure,
     }
 }

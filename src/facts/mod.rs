@@ -82,9 +82,9 @@ use value::record;
 /// A race and its plans, with the units to say them in: what [`Facts`] are made from.
 #[derive(Clone, Copy, Debug)]
 pub struct View<'a> {
-    /// What holds for every target.
+    /// The race, which holds for every target.
     pub race: &'a Race,
-    /// What the user wrote.
+    /// The user's files.
     pub inputs: &'a Inputs,
     /// The targets, the plan's own first; empty where only the course is asked for.
     pub plans: &'a [Plan],
@@ -109,9 +109,9 @@ record! {
         pub profile: ProfileFacts,
         /// The first target; nothing where only the course is asked for.
         pub plan: Option<Flat<PlanFacts>>,
-        /// What changes where something is not there after all.
+        /// Changes where something is not there after all.
         pub without: Option<WithoutFacts>,
-        /// What a check finds beside the plan.
+        /// Findings of a check beside the plan.
         pub check: Option<CheckFacts>,
         /// Long runs that try the plan out, the most race-like first.
         pub rehearsals: Vec<RehearsalFacts>,
@@ -123,7 +123,7 @@ record! {
         pub outlook: Option<Flat<OutlookFacts>>,
         /// The rest of a race that goes differently.
         pub replan: Option<Flat<ReplanFacts>>,
-        /// Where one printed number comes from.
+        /// The origin of one printed number.
         pub explain: Option<ExplainFacts>,
         /// A runner's own pacing from recordings.
         pub fit: Option<FitFacts>,
@@ -181,7 +181,7 @@ impl Facts {
             .filter(|one| stages.is_empty() || stages.contains(&one.stage))
     }
 
-    /// Where a station with a printed number stands in course order.
+    /// Place in course order of a station with a printed number.
     #[must_use]
     pub fn station_at(&self, number: &str) -> Option<usize> {
         self.stations.iter().position(|own| own.number == number)

@@ -20,7 +20,7 @@ record! {
         pub words: String,
         /// True where it is up at the start.
         pub up_at_start: bool,
-        /// When it rises and sets, over a level horizon.
+        /// Its rises and sets, over a level horizon.
         pub events: Vec<SunFacts>,
     }
 }

@@ -11,7 +11,7 @@ use super::race::number;
 use super::value::{Measure, Moment, record, thousandth};
 
 record! {
-    /// What a segment asks of the body, the stop before it included.
+    /// The needs of a segment, the stop before it included.
     pub struct NeedFacts {
         /// The time it is for.
         pub time: Measure,
@@ -49,11 +49,11 @@ record! {
 record! {
     /// The body over the whole race: what the figures rest on, and the sums.
     pub struct BodyFacts {
-        /// Where the sweat rate comes from, in words.
+        /// The origin of the sweat rate, in words.
         pub sweat_from: String,
-        /// How much less than likely the sweat may be.
+        /// The least sweat below the likely.
         pub sweat_less: Measure,
-        /// How much more than likely the sweat may be.
+        /// The most sweat above the likely.
         pub sweat_more: Measure,
         /// Body mass at the start; nothing where it is not known.
         pub start_mass: Option<Measure>,
@@ -87,7 +87,7 @@ record! {
         pub energy_total: Measure,
         /// Energy in all servings.
         pub energy_packed: Measure,
-        /// What is packed beside what is needed, in words.
+        /// Packed food and drink beside the need, in words.
         pub packed_words: String,
         /// Caffeine in all.
         pub caffeine_total: Measure,
@@ -105,13 +105,13 @@ record! {
         pub at: Moment,
         /// The dose.
         pub dose: Measure,
-        /// What is still active of those before.
+        /// Caffeine still active of the doses before.
         pub active: Measure,
     }
 }
 
 impl NeedFacts {
-    /// What a segment of a plan asks of the body.
+    /// The needs of a segment of a plan.
     pub(super) fn of(plan: &Plan, index: usize, units: Units) -> Option<NeedFacts> {
         let need = plan.fueling.segments.get(index)?;
         let caffeine = plan.packing.caffeine.get(index).copied();

@@ -18,7 +18,7 @@ record! {
     pub struct ServingFacts {
         /// The food's name in the pantry.
         pub food: String,
-        /// How many.
+        /// The number of servings.
         pub count: u32,
         /// `start`, `station`, `bag` or `crew`: where they come from.
         pub source: &'static str,
@@ -32,11 +32,11 @@ record! {
 record! {
     /// A flask on leaving a station.
     pub struct FlaskFacts {
-        /// What it can hold.
+        /// Its size.
         pub size: Measure,
-        /// What it holds.
+        /// Its contents.
         pub fluid: Measure,
-        /// How far it is filled: 0, 0.25, 0.5, 0.75 or 1.
+        /// Its level: 0, 0.25, 0.5, 0.75 or 1.
         pub fill: f64,
         /// The fill as a card has it: `¼`, `½`, `¾` or `full`; nothing where it is carried empty.
         pub fill_mark: Option<&'static str>,
@@ -48,7 +48,7 @@ record! {
 }
 
 record! {
-    /// What to leave a supply point with, to last until the next.
+    /// Fills and servings to leave a supply point with, to last until the next.
     pub struct PickupFacts {
         /// The station's number.
         pub number: String,
@@ -64,17 +64,17 @@ record! {
         pub length: Measure,
         /// Planned departure.
         pub departure: Moment,
-        /// What is eaten and drunk until the next supply point, by the watch.
+        /// Food and drink until the next supply point, by the watch.
         pub watch: String,
-        /// What is eaten until there, and when.
+        /// Food until there, and the times for it.
         pub eat: String,
-        /// What is sipped an hour; nothing where it is a mouthful.
+        /// Sips an hour; nothing where it is a mouthful.
         pub sip: Option<Measure>,
-        /// What that differs from the need; nothing where it is met.
+        /// The difference from the need; nothing where it is met.
         pub differs: Option<String>,
         /// Fluid to leave with.
         pub fluid: Measure,
-        /// What the flasks hold in all.
+        /// The fluid in all flasks.
         pub capacity: Measure,
         /// Plain water of it.
         pub water: Measure,
@@ -135,7 +135,7 @@ record! {
         pub servings: Vec<ServingFacts>,
         /// Gear to put in before the race.
         pub gear: Vec<String>,
-        /// What it is opened for, visit by visit.
+        /// Contents taken out, visit by visit.
         pub visits: Vec<BagVisitFacts>,
         /// Gear that comes home with the bag.
         pub returns: Vec<String>,
@@ -143,7 +143,7 @@ record! {
 }
 
 record! {
-    /// What a bag is opened for on one visit.
+    /// Contents taken out of a bag on one visit.
     pub struct BagVisitFacts {
         /// The station's number.
         pub number: String,
@@ -167,7 +167,7 @@ record! {
 }
 
 record! {
-    /// What is eaten on one stretch out of one visit to a bag.
+    /// Food for one stretch out of one visit to a bag.
     pub struct RationFacts {
         /// The supply point that the stretch leaves.
         pub from: String,
@@ -181,7 +181,7 @@ record! {
 }
 
 record! {
-    /// What there should be of one food before the race.
+    /// Stock of one food that there should be before the race.
     pub struct ProvisionFacts {
         /// The food.
         pub food: String,
@@ -201,7 +201,7 @@ record! {
         pub buy: Option<u32>,
         /// Servings that stations give.
         pub from_stations: u32,
-        /// Where the own servings are packed.
+        /// Places where the own servings are packed.
         pub packed: Vec<PackedFacts>,
     }
 }
@@ -213,17 +213,17 @@ record! {
         pub place: String,
         /// `start`, `bag` or `crew`: in whose hands.
         pub source: &'static str,
-        /// How many.
+        /// The number of servings.
         pub count: u32,
     }
 }
 
 record! {
-    /// What goes into one pair of hands before the race.
+    /// Things that go into one pair of hands before the race.
     pub struct HeapFacts {
         /// `start`, `bag`, `crew` or `spare`.
         pub hands: &'static str,
-        /// Which of them: a place, or words.
+        /// The hands: a place, or words.
         pub name: String,
         /// Food as printed.
         pub food: Vec<String>,
@@ -335,7 +335,7 @@ impl PickupFacts {
     }
 }
 
-/// What is taken up on the spot, now or for later, each food from each hand once.
+/// Servings taken up on the spot, now or for later, each food from each hand once.
 fn pockets(pickup: &Pickup, eaten: &[Serving]) -> Vec<Serving> {
     let mut together: Vec<Serving> = Vec::new();
     let all = eaten.iter().chain(&pickup.for_later);
@@ -446,7 +446,7 @@ impl ProvisionFacts {
 }
 
 impl HeapFacts {
-    /// What goes into whose hands: the runner's at the start, each bag, the crew's; then spares.
+    /// Things by the hands they go into: the runner's at the start, each bag, the crew's; then spares.
     pub(super) fn all(view: &View<'_>, plan: &Plan) -> Vec<HeapFacts> {
         let (course, packing) = (&view.race.course, &plan.packing);
         let pantry = &view.inputs.pantry;

@@ -16,14 +16,14 @@ use super::nights::nights;
 use super::value::{record, thousandth};
 
 record! {
-    /// What a page needs to say how the rest of a day goes without the engine; times in seconds of
+    /// Tables from which a page tells the rest of a day without the engine; times in seconds of
     /// race time.
     pub struct PhoneFacts {
         /// The organiser's clock; nothing without date and zone.
         pub clock: Option<ClockFacts>,
-        /// How long before the early arrival the crew stands there.
+        /// The time that the crew stands there before the early arrival.
         pub buffer_s: f64,
-        /// When the lamp is on, from and until.
+        /// The hours of the lamp, from and until.
         pub dark: Vec<(i64, i64)>,
         /// The chance of every cutoff below which a race is doubtful.
         pub doubtful: f64,
@@ -31,7 +31,7 @@ record! {
         pub most_speed: f64,
         /// Stations in course order.
         pub stations: Vec<PhoneStationFacts>,
-        /// What a sighting at each station says of the rest, but for start and finish.
+        /// The rest of the day by a sighting at each station, but for start and finish.
         pub tables: Vec<PhoneTableFacts>,
     }
 }
@@ -61,13 +61,13 @@ record! {
         pub cutoff_leaves: bool,
         /// True where the crew meets the runner here.
         pub meets: bool,
-        /// How long the crew drives to get here.
+        /// The time of the crew's drive to here.
         pub drive_s: Option<f64>,
     }
 }
 
 record! {
-    /// What a sighting at one station says of the rest: by how late it is, each value a column of
+    /// The rest of the day by a sighting at one station: by how late it is, each value a column of
     /// the latenesses. Times ahead are in tens of seconds after the plan's arrival there.
     pub struct PhoneTableFacts {
         /// Its place in course order.
@@ -86,7 +86,7 @@ record! {
         pub even: Vec<[Vec<i64>; 3]>,
         /// Latenesses that the slopes are of.
         pub slopes_late: Vec<i64>,
-        /// How the logarithm of the time to each station ahead follows that of the time at each
+        /// Weights by which the logarithm of the time to each station ahead follows that at each
         /// station before, thousandths: by lateness, the one before, then the one ahead.
         pub slopes: Vec<Vec<Vec<[i64; 3]>>>,
     }

@@ -24,9 +24,9 @@ record! {
         pub finish: Moment,
         /// The target as race time with seconds, such as `29:00:00`.
         pub finish_time: String,
-        /// What the target rests on, where the plan says: `race`, `long-runs` or `hope`.
+        /// The basis of the target, where the plan says: `race`, `long-runs` or `hope`.
         pub evidence: Option<&'static str>,
-        /// What early, likely and late arrivals reckon with in words, such as `2 past results`.
+        /// The basis of early, likely and late arrivals in words, such as `2 past results`.
         pub rests_on: String,
         /// True where the user says what it rests on.
         pub rests_on_is_said: bool,
@@ -34,18 +34,18 @@ record! {
         pub on_target: bool,
         /// True where the times to expect are later than planned by so much that they stand beside.
         pub expects_later: bool,
-        /// What early and late mean, in words.
+        /// The meaning of early and late, in words.
         pub early_late: String,
         /// The effort that latest departures are counted at: `effort to expect`, or `planned effort`
         /// where the likely runner misses a cutoff.
         pub leave_by_effort: &'static str,
-        /// Where target and likely finish lie in the field of a former edition, in words.
+        /// Place of target and likely finish in the field of a former edition, in words.
         pub field_words: Option<String>,
         /// The verdict.
         pub verdict: VerdictFacts,
         /// Speed on level ground of the same effort, metres per second.
         pub level_speed_mps: f64,
-        /// How the runner moves and what that rests on.
+        /// The runner's pacing and its basis.
         pub pacing: PacingFacts,
         /// Stations with their times, in course order.
         pub splits: Vec<SplitFacts>,
@@ -57,13 +57,13 @@ record! {
         pub moon: Option<MoonFacts>,
         /// The body over the whole race.
         pub body: BodyFacts,
-        /// What to leave each supply point with.
+        /// Fills and servings to leave each supply point with.
         pub pickups: Vec<PickupFacts>,
         /// Drop bags.
         pub bags: Vec<BagFacts>,
         /// Foods to have and to buy.
         pub shopping: Vec<ProvisionFacts>,
-        /// What goes into whose hands before the race.
+        /// Things by the hands they go into before the race.
         pub heaps: Vec<HeapFacts>,
         /// Meetings of crew and runner.
         pub crew: Vec<MeetingFacts>,
@@ -73,11 +73,11 @@ record! {
         pub runner: Option<String>,
         /// Things that no long run has tested.
         pub unknowns: Vec<UnknownFacts>,
-        /// What the plan found, the heaviest first.
+        /// Findings of the plan, the heaviest first.
         pub findings: Vec<FindingFacts>,
         /// Cautions that apply.
         pub cautions: Vec<CautionFacts>,
-        /// What the two marks of a repeated hour mean, where the race runs through one.
+        /// The meaning of the two marks of a repeated hour, where the race runs through one.
         pub repeated_hour: Option<&'static str>,
     }
 }
@@ -95,7 +95,7 @@ record! {
 }
 
 record! {
-    /// How the runner moves, and what each figure rests on.
+    /// The runner's pacing, with the basis of each figure.
     pub struct PacingFacts {
         /// The same effort as a pace on level ground.
         pub level_pace: Measure,
@@ -103,13 +103,13 @@ record! {
         pub stops: Measure,
         /// The cost model of slopes.
         pub cost_model: String,
-        /// What it is, in words.
+        /// The figure in words.
         pub cost_about: String,
-        /// Where it is published.
+        /// Its publication.
         pub cost_source: String,
         /// The least and greatest gradient it was measured at, percent.
         pub cost_measured_pct: Vec<f64>,
-        /// What the runner's own figures rest on, in words.
+        /// The basis of the runner's own figures, in words.
         pub own: Option<String>,
         /// Every figure with its value and who gave it.
         pub figures: Vec<FigureFacts>,
@@ -119,7 +119,7 @@ record! {
 record! {
     /// A figure of pacing.
     pub struct FigureFacts {
-        /// What it is.
+        /// Its name.
         pub figure: &'static str,
         /// Its value as printed.
         pub value: String,
@@ -128,11 +128,11 @@ record! {
     }
 }
 
-/// What the marks of the repeated hour mean.
+/// The meaning of the marks of the repeated hour.
 pub const REPEATED_HOUR: &str = "¹ ² the first and the second time the clocks show that hour.";
 
 impl PlanFacts {
-    /// What the runner leaves a station with, by its printed number.
+    /// Fills and servings on leaving a station, by its printed number.
     #[must_use]
     pub fn pickup_at(&self, number: &str) -> Option<&PickupFacts> {
         self.pickups.iter().find(|pickup| pickup.number == number)
@@ -211,7 +211,7 @@ fn expects_later(plan: &Plan) -> bool {
     last.is_some_and(|last| last.likely.as_s() > SEEN * last.arrival.as_s())
 }
 
-/// What early and late mean, under every table that has them.
+/// The meaning of early and late, under every table that has them.
 fn early_late(view: &View<'_>, plan: &Plan) -> String {
     if plan.schedule.on_target {
         return "Early and late: of ten races that finish on target, one arrives before early and \
@@ -258,7 +258,7 @@ impl PacingFacts {
     }
 }
 
-/// What the runner's own pacing rests on, where the plan uses it and the runner file says so.
+/// The basis of the runner's own pacing, where the plan uses it and the runner file says so.
 fn own_words(view: &View<'_>) -> Option<String> {
     let (own, plan) = (&view.inputs.runner.pacing, &view.inputs.plan.pacing);
     let measured_on = own.measured_on?;

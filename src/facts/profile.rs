@@ -52,7 +52,7 @@ record! {
 record! {
     /// A full hour on the organiser's clock; of race time where there is none.
     pub struct HourFacts {
-        /// When.
+        /// The time.
         pub at: Moment,
         /// The hour of the day, or of the race.
         pub hour: u32,
@@ -133,7 +133,7 @@ fn surface(course: &Course, at_m: f64) -> &'static str {
     })
 }
 
-/// When the slowest runner is in, seconds.
+/// The arrival of the slowest runner, seconds.
 fn until_s(plan: &Plan) -> f64 {
     let splits = plan.schedule.splits.iter();
     let latest = splits.map(|split| split.late.max(split.departure)).max();

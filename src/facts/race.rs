@@ -13,7 +13,7 @@ record! {
     pub struct RaceFacts {
         /// The race's name.
         pub course: String,
-        /// Where the route comes from, in the user's words.
+        /// The origin of the route, in the user's words.
         pub origin: Option<String>,
         /// The runner's own start.
         pub start: Option<Moment>,
@@ -39,7 +39,7 @@ record! {
         pub mandatory_kit: Vec<String>,
         /// The organiser's rules that the course file repeats.
         pub rules: Vec<String>,
-        /// When and where the organiser takes the drop bags.
+        /// The time and place at which the organiser takes the drop bags.
         pub hand_in: Option<String>,
         /// Those of the rules that speak of bags.
         pub bag_rules: Vec<String>,
@@ -121,7 +121,7 @@ record! {
         pub station: String,
         /// The name of its place.
         pub place: String,
-        /// Which visit to the place it is, from 1.
+        /// The number of this visit to the place, from 1.
         pub visit: u32,
         /// Distance along the route file.
         pub distance: Measure,
@@ -147,7 +147,7 @@ record! {
         pub pacer: bool,
         /// True where there is water to be had.
         pub has_water: bool,
-        /// What the organiser offers.
+        /// The organiser's offers.
         pub offers: Vec<String>,
     }
 }

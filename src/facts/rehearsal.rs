@@ -25,7 +25,7 @@ record! {
         pub copies: Option<String>,
         /// True where the route has heights.
         pub has_heights: bool,
-        /// How far into the race its effort reaches.
+        /// The distance into the race that its effort reaches.
         pub race_reach: Measure,
         /// The forecast in words.
         pub weather: String,
@@ -49,13 +49,13 @@ record! {
         pub slopes_shared: Measure,
         /// Share of the effort on slopes as the race's hardest segment has them.
         pub hardest_shared: Measure,
-        /// How much steeper or gentler it is than the race on average, percent.
+        /// Its climb beside that of the race on average, percent.
         pub steepness_off: Measure,
         /// The hardest segment of the race.
         pub hardest: String,
-        /// Where the stretch of the race begins that it is most like.
+        /// The beginning of the stretch of the race that it is most like.
         pub most_like_from: Measure,
-        /// Where that stretch ends.
+        /// The end of that stretch.
         pub most_like_to: Measure,
         /// True where the route says what its ground is.
         pub knows_ground: bool,
@@ -89,7 +89,7 @@ record! {
 record! {
     /// One quality of the run beside the race's.
     pub struct LikenessFacts {
-        /// What it is.
+        /// Its name.
         pub words: String,
         /// On this run.
         pub run: String,
@@ -103,7 +103,7 @@ record! {
 record! {
     /// Unknowns that a run can test and whose failing costs alike.
     pub struct TrialFacts {
-        /// What failing can cost.
+        /// The cost of failing.
         pub can_cost: &'static str,
         /// The unknowns.
         pub what: Vec<String>,

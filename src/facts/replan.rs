@@ -17,23 +17,23 @@ use super::without::ChangeFacts;
 record! {
     /// The rest of a race that goes differently.
     pub struct ReplanFacts {
-        /// What was seen, in course order.
+        /// Passages seen, in course order.
         pub seen: Vec<SeenFacts>,
         /// The station where the runner was last seen.
         pub last_seen: String,
         /// The same in words, with the time and how far off the plan it is.
         pub last_seen_words: String,
-        /// When the runner leaves it: as seen, or after the planned stop.
+        /// The departure from it: as seen, or after the planned stop.
         pub leave: Moment,
-        /// What is not there after all, as typed.
+        /// Losses, as typed.
         pub losses: Vec<String>,
         /// The effort so far, beside the plan's.
         pub effort: EffortFacts,
-        /// What the original finish asks for.
+        /// The demand of the original finish.
         pub needed: NeededFacts,
         /// The chance of making every cutoff as it goes; nothing where none lies ahead.
         pub chance: Option<Measure>,
-        /// How good it is: `good`, `doubtful` or `unlikely`.
+        /// Its grade: `good`, `doubtful` or `unlikely`.
         pub chance_is: Option<&'static str>,
         /// The station at whose cutoff most of it is lost.
         pub lost_at: Option<String>,
@@ -48,7 +48,7 @@ record! {
         pub misses_cutoff: bool,
         /// Arrivals ahead by either way, beside the plan's.
         pub ahead: Vec<AheadFacts>,
-        /// What each segment ahead asks for as it goes, beside the plan's.
+        /// The needs of each segment ahead as it goes, beside the plan's.
         pub needs_ahead: Vec<NeedAheadFacts>,
         /// As it goes.
         pub hold_effort: RestFacts,
@@ -78,17 +78,17 @@ record! {
         pub station: String,
         /// `arrival` or `departure`.
         pub event: &'static str,
-        /// When.
+        /// The time.
         pub at: Moment,
-        /// When it was planned.
+        /// The planned time.
         pub planned: Moment,
-        /// How much later than planned; negative is earlier.
+        /// Delay against the plan; negative is earlier.
         pub off: Measure,
         /// The station's cutoff.
         pub cutoff: Option<Moment>,
         /// Time in hand there.
         pub margin: Option<Measure>,
-        /// How comfortable it was: `good`, `close` or `missed`.
+        /// The comfort: `good`, `close` or `missed`.
         pub margin_is: Option<&'static str>,
     }
 }
@@ -108,7 +108,7 @@ record! {
 }
 
 record! {
-    /// What the original finish asks for from here.
+    /// The demand of the original finish from here.
     pub struct NeededFacts {
         /// Level-ground speed over the planned; nothing where nobody runs that fast.
         pub speed_ratio: Option<f64>,
@@ -134,23 +134,23 @@ record! {
         pub effort_arrival: Moment,
         /// Time in hand then.
         pub effort_margin: Option<Measure>,
-        /// How comfortable: `good`, `close` or `missed`.
+        /// The comfort: `good`, `close` or `missed`.
         pub effort_margin_is: Option<&'static str>,
         /// The chance of making this cutoff and every one before it as it goes.
         pub effort_chance: Option<Measure>,
-        /// How good it is: `good`, `doubtful` or `unlikely`.
+        /// Its grade: `good`, `doubtful` or `unlikely`.
         pub effort_chance_is: Option<&'static str>,
         /// The arrival to the original finish.
         pub finish_arrival: Option<Moment>,
         /// Time in hand then.
         pub finish_margin: Option<Measure>,
-        /// How comfortable: `good`, `close` or `missed`.
+        /// The comfort: `good`, `close` or `missed`.
         pub finish_margin_is: Option<&'static str>,
     }
 }
 
 record! {
-    /// What a segment ahead asks for as it goes.
+    /// The needs of a segment ahead as it goes.
     pub struct NeedAheadFacts {
         /// The number of the station it leads to.
         pub number: String,
@@ -190,11 +190,11 @@ record! {
         pub splits: Vec<SplitFacts>,
         /// Its segments.
         pub segments: Vec<SegmentFacts>,
-        /// What to do otherwise than planned at the supply points ahead.
+        /// Changes to the plan at the supply points ahead.
         pub changes: Vec<ChangeFacts>,
         /// Meetings that are left.
         pub crew: Vec<MeetingFacts>,
-        /// What it finds ahead, the heaviest first.
+        /// Findings ahead, the heaviest first.
         pub findings: Vec<FindingFacts>,
     }
 }
@@ -372,7 +372,7 @@ fn last_seen(view: &View<'_>, plan: &Plan, replan: &Replan) -> String {
     format!("{name}, {did} {at}, {}", off_plan(event.at(), planned))
 }
 
-/// How far off the plan a time is, such as `0:53 after the plan`.
+/// Difference of a time from the plan, such as `0:53 after the plan`.
 fn off_plan(at: Elapsed, planned: Elapsed) -> String {
     let off = at.to_minute() - planned.to_minute();
     match off.as_secs() {

@@ -39,9 +39,9 @@ record! {
         pub share_below_10: Measure,
         /// Its highest point.
         pub highest: Measure,
-        /// How it is run.
+        /// Its pace.
         pub pace: Option<Flat<PaceFacts>>,
-        /// What it asks of the body, the stop before it included.
+        /// Its needs, the stop before it included.
         pub need: Option<Flat<NeedFacts>>,
     }
 }

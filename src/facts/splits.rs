@@ -22,7 +22,7 @@ record! {
         pub station: String,
         /// The name of its place.
         pub place: String,
-        /// Which visit to the place it is, from 1.
+        /// The number of this visit to the place, from 1.
         pub visit: u32,
         /// Distance along the route file.
         pub distance: Measure,
@@ -49,13 +49,13 @@ record! {
         pub cutoff_chance: Option<Measure>,
         /// The chance of making this cutoff and all before it.
         pub chance_so_far: Option<Measure>,
-        /// How good the chance of being still in is: `good`, `doubtful` or `unlikely`.
+        /// Grade of the chance of being still in: `good`, `doubtful` or `unlikely`.
         pub chance_is: Option<&'static str>,
         /// Time in hand at the cutoff on plan; negative is late.
         pub margin: Option<Measure>,
         /// The same at the likely arrival.
         pub margin_likely: Option<Measure>,
-        /// How comfortable the margin is: `good`, `close` or `missed`.
+        /// The comfort of the margin: `good`, `close` or `missed`.
         pub margin_is: Option<&'static str>,
         /// Time in hand to the cutoff that binds from here on, on plan; nothing after the last.
         pub in_hand: Option<Measure>,
@@ -86,7 +86,7 @@ record! {
 }
 
 record! {
-    /// How a segment is run.
+    /// The pace of a segment.
     pub struct PaceFacts {
         /// Time from departure to arrival.
         pub moving: Measure,
@@ -130,7 +130,7 @@ record! {
         pub kind: &'static str,
         /// The event in a runner's words, such as `lamp on`.
         pub words: &'static str,
-        /// When.
+        /// The time.
         pub at: Moment,
     }
 }
@@ -254,7 +254,7 @@ impl SplitFacts {
 }
 
 impl PaceFacts {
-    /// How one segment of a plan is run.
+    /// The pace of one segment of a plan.
     pub(super) fn of(course: &Course, plan: &Plan, index: usize, units: Units) -> PaceFacts {
         let leg: &Leg = &plan.schedule.legs[index];
         let from = course.segments[index].from;

@@ -20,7 +20,7 @@ record! {
         pub chance: Measure,
         /// The chance with the stops as planned.
         pub chance_as_planned: Measure,
-        /// When to leave where the runner stands, at the latest.
+        /// The latest departure from where the runner stands.
         pub leave_by: Option<Moment>,
         /// The stations ahead.
         pub stations: Vec<StayStationFacts>,
@@ -84,7 +84,7 @@ impl StayFacts {
     }
 }
 
-/// What to do first, and how likely it is enough. Faster is faster than the runner goes at now.
+/// The first thing to do, and the chance that it is enough. Faster is faster than the runner goes at now.
 fn words(staying: &Staying, goes_at: f64, leave_by: Option<&Moment>) -> String {
     let chance = Measure::chance(staying.chance).text;
     let stops = match (100.0 * staying.stops_kept).round() {

@@ -24,7 +24,7 @@ record! {
         pub lon: f64,
         /// Height above the sea, metres.
         pub elevation_m: f64,
-        /// When the runner passes as planned; nothing without a target.
+        /// The planned passage; nothing without a target.
         pub at: Option<Moment>,
     }
 }

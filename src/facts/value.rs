@@ -306,7 +306,7 @@ pub trait Fact {
     /// Writes the keys of a field with this name.
     ///
     /// # Errors
-    /// What the writer says.
+    /// The text of the writer.
     fn put<M: SerializeMap>(&self, name: &str, map: &mut M) -> Result<(), M::Error>;
 
     /// The keys of a field with this name.
@@ -397,7 +397,7 @@ pub struct Field {
     pub keys: Vec<String>,
     /// Its type in the library.
     pub kind: &'static str,
-    /// What it is.
+    /// Its kind.
     pub about: String,
 }
 

@@ -35,7 +35,7 @@ record! {
         pub margin: Option<Measure>,
         /// The station to leave before that cutoff is lost.
         pub leave: Option<String>,
-        /// When to leave it at the latest.
+        /// The latest departure from it.
         pub leave_by: Option<Moment>,
         /// All of it in words, a line each.
         pub lines: Vec<String>,
@@ -193,7 +193,7 @@ impl Words<'_> {
         format!("{} to make every cutoff{held}{lost}", chance.text)
     }
 
-    /// What is planned and what to expect.
+    /// The planned finish and the one to expect.
     fn finish(&self) -> String {
         let planned = format!("{} planned", self.plan.finish);
         let Some(last) = self.splits.last() else {
@@ -230,7 +230,7 @@ impl Words<'_> {
         (!verdict.is_hope).then(|| format!("Tightest on plan: {tightest}, {}{leave}.", margin.text))
     }
 
-    /// What makes it fail with the way out; where nothing does, the first warning.
+    /// The reason why it fails with the way out; where there is none, the first warning.
     fn look_at(&self) -> Vec<String> {
         let mut failures = self.findings.iter().filter(|finding| finding.fails());
         if self.verdict.holds {

@@ -1,4 +1,4 @@
-//! What is eaten and drunk on the way to the next supply point, by the watch.
+//! Food and drink on the way to the next supply point, by the watch.
 
 use crate::inputs::counted;
 use crate::inputs::pantry_csv::{Food, FoodKind};
@@ -63,7 +63,7 @@ pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     }
 }
 
-/// What comes out of the pockets: salt, or all else.
+/// Things out of the pockets: salt, or all else.
 fn carried<'p>(view: &View<'_>, pickup: &'p Pickup, salt: bool) -> Vec<&'p Serving> {
     let kind = |serving: &Serving| known(&view.inputs.pantry, &serving.food).map(|food| food.kind);
     let of_it = |serving: &&Serving| match kind(serving) {
@@ -83,7 +83,7 @@ fn every_min(plan: &Plan, pickup: &Pickup, things: &[&Serving]) -> f64 {
     (minutes / 5.0).floor().max(1.0) * 5.0
 }
 
-/// What to do where the rhythm asks for something more often than the need does.
+/// Advice where the rhythm asks for something more often than the need does.
 fn halved(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
     let things = carried(view, pickup, false);
     let habit = plan.fueling.habits.get(pickup.station)?;
@@ -105,7 +105,7 @@ fn in_turn(things: &[&Serving], pantry: &[Food]) -> Vec<String> {
     turns.into_iter().map(|(_, words)| words).collect()
 }
 
-/// What is drunk out of the flasks, millilitres.
+/// Fluid drunk out of the flasks, millilitres.
 fn sips_ml(pickup: &Pickup) -> f64 {
     pickup.drink_ml - pickup.food_water_ml
 }
@@ -117,7 +117,7 @@ pub(super) fn sip(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<Measu
     timed.then(|| Measure::volume_rate(view.units, ml_per_h))
 }
 
-/// What is drunk out of the flasks, in words.
+/// Fluid drunk out of the flasks, in words.
 fn sipped(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
     if pickup.fluid_ml <= 0.0 || moving_h(plan, pickup) <= 0.0 {
         return None;
@@ -159,7 +159,7 @@ fn flasks(count: f64) -> String {
     }
 }
 
-/// What the servings and the mix differ from the need by.
+/// The difference of servings and mix from the need.
 pub(super) fn differs(view: &View<'_>, pickup: &Pickup) -> Option<String> {
     let (have_g, need_g) = pickup.carbs_g;
     let off_g = have_g - need_g;

@@ -14,11 +14,11 @@ use super::value::{Measure, Moment, record};
 record! {
     /// The plan without something, beside the plan with it.
     pub struct WithoutFacts {
-        /// What is not there, as typed.
+        /// The loss, as typed.
         pub losses: Vec<String>,
         /// True where that is found out on the day, where it was to be; else it is known before the start.
         pub found_out: bool,
-        /// What changes, station by station.
+        /// Changes, station by station.
         pub changes: Vec<ChangeFacts>,
         /// Findings that the plan with it does not have.
         pub new_findings: Vec<FindingFacts>,
@@ -26,7 +26,7 @@ record! {
 }
 
 record! {
-    /// What to do otherwise at one station.
+    /// Changes at one station.
     pub struct ChangeFacts {
         /// The station's number.
         pub number: String,
@@ -58,7 +58,7 @@ record! {
 }
 
 impl WithoutFacts {
-    /// What a loss changes; nothing where nothing is lost.
+    /// The changes that a loss brings; nothing where nothing is lost.
     pub(super) fn of(view: &View<'_>) -> Option<WithoutFacts> {
         let (before, now) = (view.before?, view.plans.first()?);
         Some(WithoutFacts {

@@ -230,11 +230,11 @@ kinds! {
         Thunderstorm = "thunderstorm",
         /// Conditions to talk over with a doctor.
         HealthConditions = "health-conditions",
-        /// What changes with age.
+        /// Matters that change with age.
         AgeOver50 = "age-over-50",
         /// Runners under 18.
         Minor = "minor",
-        /// What was missed is gone.
+        /// Chances that are gone once missed.
         NoCatchingUp = "no-catching-up",
         /// Holding the finish is harder than the plan.
         HarderThanShown = "harder-than-shown",

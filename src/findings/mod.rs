@@ -71,7 +71,7 @@ impl Finding {
 /// authorities and licensed practitioners.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Caution {
-    /// What it is about.
+    /// Its subject.
     pub kind: CautionKind,
     /// The condition on which it is printed, or "always".
     pub when: &'static str,

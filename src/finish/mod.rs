@@ -1,4 +1,4 @@
-//! Which finishes are in reach: what past results promise, and what cutoffs allow.
+//! Finishes in reach: what past results point to, and what cutoffs allow.
 
 mod safe;
 
@@ -26,7 +26,7 @@ pub fn estimate(race: &Race, past: &[PastResult], notes: &mut Notes) -> Option<E
     crate::ability::estimate(&race.asked(), past, notes)
 }
 
-/// What can be said about the finish before a target is set.
+/// The finish as far as it can be told before a target is set.
 #[derive(Clone, Debug)]
 #[non_exhaustive]
 pub struct Outlook {

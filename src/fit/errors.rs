@@ -1,4 +1,4 @@
-//! How far predicted splits are from recorded ones.
+//! Errors of predicted splits against recorded ones.
 
 use crate::pacing::PacingSettings;
 

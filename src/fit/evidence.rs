@@ -1,4 +1,4 @@
-//! What one recording says about a runner, and how sure it is.
+//! Evidence of one recording about a runner, and its sureness.
 //!
 //! The run is cut into equal pieces. The logarithm of each piece's share of the moving time, less
 //! that by the usual fade, is all but linear in the fade: so the solver is asked twice for each
@@ -53,7 +53,7 @@ impl Evidence {
         })
     }
 
-    /// What a run of a record says; `None` where it holds no figure.
+    /// Evidence of a run of a record; `None` where it holds no figure.
     #[must_use]
     pub fn noted(run: &RunRecord) -> Option<Evidence> {
         let hours = run.hours();
@@ -76,7 +76,7 @@ impl Evidence {
     }
 }
 
-/// How each piece differs from the usual, and what the fade would change about that.
+/// The difference of each piece from the usual, and what the fade would change about that.
 struct Pieces {
     over: Vec<f64>,
     by_fade: Vec<f64>,

@@ -1,4 +1,4 @@
-//! What is fitted.
+//! Figures that are fitted.
 
 use crate::pacing::{Fade, Goal, Pacing, PacingSettings, solve};
 

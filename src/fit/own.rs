@@ -115,7 +115,7 @@ pub fn fresh(date: Option<NaiveDate>, last: Option<NaiveDate>) -> f64 {
 }
 
 impl OwnPace {
-    /// What runs say together; `None` where there are none.
+    /// The figures of all runs together; `None` where there are none.
     #[must_use]
     pub fn of(said: &[SaidRun<'_>]) -> Option<OwnPace> {
         let together: Vec<&SaidRun<'_>> = said.iter().collect();

@@ -96,7 +96,7 @@ impl Recording {
         self.finish_s / S_PER_HOUR
     }
 
-    /// When it began, where the times can be.
+    /// Its beginning, where the times can be.
     #[must_use]
     pub fn start(&self) -> Option<DateTime<Utc>> {
         DateTime::from_timestamp(self.start_s.round() as i64, 0)

@@ -1,4 +1,4 @@
-//! Where a runner stood still.
+//! Places where a runner stood still.
 
 use super::points::Fix;
 

@@ -66,7 +66,7 @@ fn has(runner: &RunnerFile, flag: HealthFlag) -> bool {
     runner.conditions.iter().any(|own| own.value == flag)
 }
 
-/// What one runner may take.
+/// The caffeine that one runner may take.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Caps {
     /// The most at once, mg.
@@ -121,7 +121,7 @@ pub struct Taken {
 }
 
 impl Taken {
-    /// What was taken on the segments from one station to another.
+    /// Caffeine taken on the segments from one station to another.
     #[must_use]
     pub fn between_mg(&self, from: usize, until: usize) -> f64 {
         let segments = self.by_segment_mg.iter().take(until).skip(from);
@@ -203,7 +203,7 @@ pub fn spread_of(
     given
 }
 
-/// What one more dose may hold so that any 24 hours stay within the limit, milligrams.
+/// The most of one more dose so that any 24 hours stay within the limit, milligrams.
 fn left_of_the_day_mg(doses: &[Dose], at_h: f64, caps: Caps) -> f64 {
     // the fullest of the days that begin with a dose and hold this one
     let begins = doses.iter().map(|d| d.at_h).chain([at_h]);

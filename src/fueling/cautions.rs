@@ -7,14 +7,14 @@ use super::{SegmentNeed, cold};
 use crate::findings::{Caution, CautionKind};
 use crate::inputs::RunnerFile;
 
-/// What a caution depends on.
+/// The facts that a caution depends on.
 struct CautionBasis<'a> {
     exposures: &'a [Exposure],
     segments: &'a [SegmentNeed],
     runner: &'a RunnerFile,
 }
 
-/// When a caution is printed.
+/// The cases in which a caution is printed.
 type Trigger = fn(&CautionBasis<'_>) -> bool;
 
 /// The cautions that apply, those for always first.

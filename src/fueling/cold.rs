@@ -12,7 +12,7 @@ const CHILLING_WIND_KMH: f64 = 15.0;
 const WET_C: f64 = 12.0;
 const SLOW_NIGHT_C: f64 = 10.0;
 
-/// What makes a runner cold, with the air or its wind chill, °C; the gravest first.
+/// A cause of cold, with the air or its wind chill, °C; the gravest first.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Chill {
     /// Wind chill at freezing or below.

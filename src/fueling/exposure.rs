@@ -1,4 +1,4 @@
-//! What each segment exposes the runner to: minutes of standing and moving, each in its weather.
+//! The runner's exposure on each segment: minutes of standing and moving, each in its weather.
 
 use crate::conditions::{Conditions, Light, Weather};
 use crate::course::Course;
@@ -12,7 +12,7 @@ const LOOK_EVERY_S: f64 = 600.0;
 /// A few minutes at one speed in one weather.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Step {
-    /// How long, hours.
+    /// The time of it, hours.
     pub hours: f64,
     /// Own speed, m/s; 0 at a stop.
     pub speed_mps: f64,

@@ -1,4 +1,4 @@
-//! What the scale should show at the finish of a runner who drinks and eats as planned.
+//! The mass at the finish of a runner who drinks and eats as planned.
 
 use super::settled::RunnerRates;
 use super::sweat::FUEL_AND_BREATH_KG_PER_KCAL;
@@ -10,7 +10,7 @@ pub const WINDOW_PCT: f64 = 1.0;
 /// A loss above this is looked at, percent.
 pub const LARGE_LOSS_PCT: f64 = 5.0;
 
-/// What goes into the body over a race and out of it.
+/// Mass that goes into the body over a race and out of it.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Turnover {
     /// Energy burned, kcal.

@@ -1,4 +1,4 @@
-//! How the runner eats and drinks on each segment, out of the phases of the runner's rhythm.
+//! The runner's eating and drinking on each segment, out of the phases of the rhythm.
 
 use crate::course::Course;
 use crate::inputs::RunnerFile;
@@ -16,7 +16,7 @@ const DARK_SHARE: f64 = 0.5;
 /// Air this warm or warmer is heat, °C, as for what gear heat calls for.
 const HEAT_C: f64 = 25.0;
 
-/// What holds on one segment; what the runner does not say is `None`.
+/// The habit of one segment; what the runner does not say is `None`.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Habit {
     /// Hours from one thing eaten on the move to the next.
@@ -25,9 +25,9 @@ pub struct Habit {
     pub eat: Option<Vec<String>>,
     /// Foods, or kinds of food, that are never taken.
     pub refuse: Vec<String>,
-    /// What is drunk, millilitres an hour.
+    /// Fluid drunk, millilitres an hour.
     pub sip_ml_per_h: Option<f64>,
-    /// How many flasks hold mix.
+    /// The number of flasks with mix.
     pub mix_flasks: Option<u32>,
     /// Sweet or savoury.
     pub taste: Option<Taste>,
@@ -55,7 +55,7 @@ impl Habit {
         self.eat.as_ref().is_some_and(Vec::is_empty)
     }
 
-    /// What some phases come to, the later ones over the earlier.
+    /// The sum of some phases, the later ones over the earlier.
     #[must_use]
     pub fn of<'a>(phases: impl Iterator<Item = &'a RhythmPhase>) -> Habit {
         let mut habit = Habit::default();
@@ -87,7 +87,7 @@ fn is_meant(list: &[String], food: &Food) -> bool {
         .any(|word| same_name(word, &food.name.value) || same_name(word, kind))
 }
 
-/// What holds on every segment.
+/// The habit of every segment.
 pub(super) fn along(
     course: &Course,
     schedule: &Schedule,

@@ -1,4 +1,4 @@
-//! How heat and cold feel and what they do: published indices and the bands that warnings hang
+//! Indices of heat and cold: published ones and the bands that warnings hang
 //! on. All of them are estimates from a forecast; a reading taken on the course stands above them.
 
 use crate::units::{celsius, fahrenheit};
@@ -180,7 +180,7 @@ impl HeatIndexBand {
     }
 }
 
-/// How fast exposed skin freezes at a wind chill (Environment Canada's thresholds).
+/// The time in which exposed skin freezes at a wind chill (Environment Canada's thresholds).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ColdBand {
     /// Above -10 °C.
@@ -211,7 +211,7 @@ impl ColdBand {
         }
     }
 
-    /// What it does to skin, in words.
+    /// Its effect on skin, in words.
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {

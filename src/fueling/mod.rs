@@ -1,4 +1,4 @@
-//! What the body needs on each segment: fluid, sodium, carbohydrate, energy. Estimates, labelled
+//! Needs of the body on each segment: fluid, sodium, carbohydrate, energy. Estimates, labelled
 //! as such; never a prescription.
 
 pub mod caffeine;
@@ -36,11 +36,11 @@ pub struct Fueling {
     /// One per segment, in course order; the stop at the station that a segment leaves belongs to
     /// the segment.
     pub segments: Vec<SegmentNeed>,
-    /// How the runner eats and drinks, one per segment; empty where the runner does not say.
+    /// The runner's eating and drinking, one per segment; empty where the runner does not say.
     pub habits: Vec<Habit>,
-    /// Which inputs are defaults, in words such as `body mass 70.0 kg`.
+    /// Inputs that are defaults, in words such as `body mass 70.0 kg`.
     pub assumed: Vec<crate::units::Phrase>,
-    /// Where the sweat rate comes from.
+    /// The origin of the sweat rate.
     pub sweat_from: SweatSource,
     /// Expected body mass at the finish.
     pub finish_mass: FinishMass,
@@ -48,7 +48,7 @@ pub struct Fueling {
     pub taken: Taken,
     /// Caffeine still in the body at the end of each segment, milligrams, with a mean half-life.
     pub caffeine_left_mg: Vec<f64>,
-    /// What the needs show: refused or limited rates, heat bands, deficits.
+    /// Findings of the needs: refused or limited rates, heat bands, deficits.
     pub findings: Vec<Finding>,
     /// Cautions that apply, those for always first.
     pub cautions: Vec<Caution>,
@@ -63,7 +63,7 @@ impl Fueling {
     }
 }
 
-/// Where a sweat rate comes from.
+/// The origin of a sweat rate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum SweatSource {
     /// Predicted from mass, effort and weather.
@@ -73,7 +73,7 @@ pub enum SweatSource {
     Corrected(u32),
 }
 
-/// What one segment, with the stop before it, asks of the body.
+/// The needs of one segment, with the stop before it.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SegmentNeed {
     /// Hours from arrival at the station before (start: departure) to arrival at the next.
@@ -84,7 +84,7 @@ pub struct SegmentNeed {
     pub sweat_band_l_per_h: (f64, f64),
     /// Fluid to plan for, drink and water in food together, millilitres. Never above sweat.
     pub fluid_ml: f64,
-    /// What of it is drunk on the way, the stop left out, millilitres.
+    /// The part of it drunk on the way, the stop left out, millilitres.
     pub way_ml: f64,
     /// Fluid to leave the station with, millilitres: what the way would take if sweat is at the high
     /// end of its band, or the plan with the reserve that it names.

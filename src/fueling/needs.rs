@@ -31,7 +31,7 @@ pub const URINE_L_PER_KG_H: f64 = 0.0005;
 
 /// Fluid to plan for, litres per hour: `min(S, max(0.67 S, S + U - (0.01 m + 0.8) / T))`.
 ///
-/// What sweat and urine take, less a water deficit of 1 % of body mass and the water that glycogen
+/// Water lost by sweat and urine, less a water deficit of 1 % of body mass and the water that glycogen
 /// sets free, spread over the race, but not less than people drink by thirst, and never more than
 /// is sweated. The water that goes with breath is what burning fuel makes (Cheuvront and Montain
 /// 2017). Thirst decides below it. The combination is ours, the parts are published: see

@@ -9,7 +9,7 @@ use super::settled::{RunnerRates, USUAL_WEATHER};
 use super::sweat::{Effort, SweatRate, more_in_sun_l_per_h, relative_air_mps, sun_k};
 use super::{SegmentNeed, SweatSource};
 
-/// What findings need to know beyond the needs themselves.
+/// Facts that findings need beyond the needs themselves.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Detail {
     /// Fluid on the move as the formula has it, L/h.
@@ -22,7 +22,7 @@ pub(super) struct Detail {
     pub(super) heat_index_c: Option<f64>,
 }
 
-/// What a segment takes out of the body: sweat and energy of its stop and of its way.
+/// The loss of the body on a segment: sweat and energy of its stop and of its way.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Strain {
     stop_h: f64,

@@ -1,4 +1,4 @@
-//! What holds all race long: the body, its own sweat, and the rates to plan with. Every default
+//! Settings of the whole race: the body, its own sweat, and the rates to plan with. Every default
 //! that stands in for something the runner did not say is put into words here.
 
 use super::SweatSource;
@@ -47,7 +47,7 @@ pub(super) struct CarbRate {
     pub(super) practised: f64,
 }
 
-/// What holds all race long.
+/// Settings of the whole race.
 pub(super) struct RunnerRates {
     pub(super) body: Body,
     pub(super) race_h: f64,
@@ -55,7 +55,7 @@ pub(super) struct RunnerRates {
     pub(super) carbs_g_per_h: CarbRate,
     pub(super) protein_g_per_h: f64,
     pub(super) fluid_rehearsed_l_per_h: Option<f64>,
-    /// What the runner says to drink.
+    /// The drinking that the runner wants.
     pub(super) fluid_habit_l_per_h: Option<f64>,
     pub(super) sweat_sodium_mg_per_l: f64,
     pub(super) drink_sodium_mg_per_l: f64,

@@ -1,4 +1,4 @@
-//! What height, storms and the sun's year ask of a runner: findings where a segment meets them.
+//! Findings where a segment meets height, storms or an endless day or night.
 
 use crate::conditions::{Conditions, Light};
 use crate::course::Course;

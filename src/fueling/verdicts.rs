@@ -1,4 +1,4 @@
-//! What the needs show: rates that were limited, heat and cold, deficits. One finding of a kind,
+//! Findings of the needs: rates that were limited, heat and cold, deficits. One finding of a kind,
 //! at the segment where it is worst.
 
 use super::cold::{self, Chill};
@@ -119,7 +119,7 @@ impl Verdicts<'_> {
         })
     }
 
-    /// What the runner says to drink, beside what is planned with it.
+    /// The drinking that the runner wants, beside what is planned with it.
     fn habit(&self) -> Option<Finding> {
         let habit_l_per_h = self.settled.fluid_habit_l_per_h?;
         let planned_l: f64 = self.segments.iter().map(|s| s.fluid_ml / 1000.0).sum();
@@ -326,7 +326,7 @@ impl Verdicts<'_> {
         Finding::new(FindingKind::MassWindow, Weight::Note, About::Race, says)
     }
 
-    /// What is lost as planned: burned fuel, and sweat that is not replaced.
+    /// Losses as planned: burned fuel, and sweat that is not replaced.
     fn mass_loss(&self) -> Option<Finding> {
         let loss_pct = self.finish_mass.expected_loss_kg / self.finish_mass.start_kg * 100.0;
         (loss_pct > finish_mass::LARGE_LOSS_PCT).then(|| {
@@ -364,7 +364,7 @@ impl Verdicts<'_> {
     }
 }
 
-/// Where something is worst.
+/// The place where something is worst.
 struct WorstStretch {
     segment: usize,
     others: usize,

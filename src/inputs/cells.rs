@@ -78,7 +78,7 @@ impl TableRow {
         found.map(|(_, value)| *value)
     }
 
-    /// What a word stands for, which the row cannot do without.
+    /// The meaning of a word that the row cannot do without.
     pub(super) fn needed_choice<T: Copy>(
         &self,
         column: &str,
@@ -89,7 +89,7 @@ impl TableRow {
         self.choice(column, names, notes)
     }
 
-    /// What a word stands for.
+    /// The meaning of a word.
     pub(super) fn choice<T: Copy>(
         &self,
         column: &str,

@@ -1,4 +1,4 @@
-//! What is right line by line and wrong as a whole: orders, totals and times that contradict each
+//! Contradictions of what is right line by line: orders, totals and times that contradict each
 //! other. Names that one file uses and another lacks are looked up in [`super::mentions`].
 
 use crate::diagnostics::{Diagnostic, Notes, Severity, Sources, Span};

@@ -64,7 +64,7 @@ impl Default for CourseFile {
     }
 }
 
-/// Where the heights of a route come from, which decides how hard they are filtered.
+/// The origin of a route's heights, which decides how hard they are filtered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum HeightSource {
     /// `unknown`: turning points of 5 m count.

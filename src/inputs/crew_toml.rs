@@ -29,7 +29,7 @@ pub struct CrewFile {
     pub places: Vec<PlaceNote>,
 }
 
-/// What the crew knows of a place where it meets the runner: `[[place]]`.
+/// A place where the crew meets the runner: `[[place]]`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlaceNote {
     /// `name`: a place or a station.
@@ -70,7 +70,7 @@ pub struct Pacer {
     pub to: Spanned<String>,
 }
 
-/// How long before the early arrival the crew is there where the file does not say.
+/// The time before the early arrival at which the crew is there where the file does not say.
 const USUAL_BUFFER_S: f64 = 15.0 * 60.0;
 
 /// Reads `crew.toml`.

@@ -1,4 +1,4 @@
-//! Where each cell of a table stands in its text, which the `csv` crate does not say.
+//! Places of the cells of a table in its text, which the `csv` crate does not say.
 
 use std::ops::Range;
 
@@ -12,14 +12,14 @@ pub struct RawCell {
     pub range: Range<usize>,
     /// All bytes between the separators.
     pub whole: Range<usize>,
-    /// What is wrong with its quotes.
+    /// The mistake in its quotes.
     pub(super) flaw: Option<Flaw>,
 }
 
 /// The rows of a text that are neither blank nor comments, column names first, by their bytes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Grid {
-    /// What stands between cells.
+    /// The separator between cells.
     pub separator: char,
     /// Rows of cells.
     pub rows: Vec<Vec<RawCell>>,
@@ -53,7 +53,7 @@ impl Grid {
     }
 }
 
-/// What separates the cells: what the line of column names is split by.
+/// The separator of the cells: what the line of column names is split by.
 pub(super) fn separator(text: &str) -> u8 {
     let start = row_start(text, 0);
     let header = text[start..].lines().next().unwrap_or_default();
@@ -70,7 +70,7 @@ pub(super) struct DelimitedField {
     pub(super) flaw: Option<Flaw>,
 }
 
-/// What can be wrong with quotes.
+/// A mistake in quotes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Flaw {
     /// A quote is opened and never closed.

@@ -23,7 +23,7 @@ pub struct GearItem {
     pub span: Option<Span>,
 }
 
-/// What calls for a piece of gear.
+/// The occasion for a piece of gear.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum GearRule {
     /// `always`: from start to finish.

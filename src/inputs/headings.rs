@@ -8,11 +8,11 @@ use super::limits::{self, Range, Unit};
 use super::synonyms;
 use super::values::{either, quoted, with_hint};
 
-/// What a table may hold.
+/// Contents that a table may hold.
 pub(super) struct Shape {
     /// Columns in the order they are named in messages.
     pub(super) columns: &'static [KnownColumn],
-    /// How many rows are too many to be meant.
+    /// The number of rows that are too many to be meant.
     pub(super) most_rows: usize,
 }
 
@@ -79,7 +79,7 @@ pub(super) fn names(shape: &Shape) -> String {
     listed_with(&firsts, "and")
 }
 
-/// What stands in each column, `None` where it is not known; nothing where no column is.
+/// Contents of each column, `None` where not known; nothing where no column is.
 pub(super) fn headings(
     header: &[DelimitedField],
     line: Span,

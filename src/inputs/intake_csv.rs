@@ -26,7 +26,7 @@ pub struct LogRow {
     pub span: Option<Span>,
 }
 
-/// When something was written down.
+/// The time at which something was written down.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LogTime {
     /// `elapsed`: since the start of the run.
@@ -35,7 +35,7 @@ pub enum LogTime {
     Clock(NaiveTime),
 }
 
-/// What a row of the log says.
+/// The contents of a row of the log.
 #[derive(Clone, Debug, PartialEq)]
 pub enum LogEntry {
     /// `drink`
@@ -122,7 +122,7 @@ const SHAPE: Shape = Shape {
 /// The first line of a log to write down into; other columns may stand there too.
 pub const HEAD: &str = "elapsed,kind,what,servings,water_ml,urine_ml,stomach,met,note";
 
-/// What `kind` may be.
+/// The words for `kind`.
 pub fn kinds() -> impl Iterator<Item = &'static str> {
     KINDS.iter().map(|(name, _)| *name)
 }

@@ -49,7 +49,7 @@ impl Unit {
     }
 }
 
-/// What a number is called, the units it may be written in, and what it may be.
+/// A kind of number: its name, the units it may be written in, and its bounds.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Range {
     /// The key or column, without its unit.
@@ -58,7 +58,7 @@ pub struct Range {
     pub low: f64,
     /// The most that is accepted, in the first of the units.
     pub high: f64,
-    /// What it may be written in, the usual one first.
+    /// Units it may be written in, the usual one first.
     pub units: &'static [Unit],
 }
 

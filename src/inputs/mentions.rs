@@ -10,9 +10,9 @@ use super::rhythm::PhaseStart;
 use super::values::quoted;
 use super::{CrewFile, Inputs};
 
-/// What every station has without a word in the pantry.
+/// Supplies of every station without a word in the pantry.
 const WATER: &str = "water";
-/// Where every course begins and ends, named or not.
+/// Ends of every course, named or not.
 const ENDS: [&str; 2] = ["Start", "Finish"];
 /// So many other lines are named in a hint.
 const LINES_NAMED: usize = 5;
@@ -155,7 +155,7 @@ impl<'a> KnownNames<'a> {
     }
 }
 
-/// Where names are looked up.
+/// Names to look others up in.
 struct NameChecker<'a> {
     sources: &'a Sources,
     notes: &'a mut Notes,
@@ -218,7 +218,7 @@ fn also(others: &[Span], sources: &Sources) -> Option<String> {
     (!shown.is_empty()).then(|| format!("also on {word} {}{more}", shown.join(", ")))
 }
 
-/// Where a name stands in a row.
+/// The place of a name in a row.
 fn within(sources: &Sources, row: Span, name: &str) -> Option<Span> {
     let text = sources.get(row.file).text.get(row.start..row.end)?;
     let Some(at) = text.find(name) else {

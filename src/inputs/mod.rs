@@ -154,7 +154,7 @@ pub fn read(texts: Texts, sources: &mut Sources, notes: &mut Notes) -> Inputs {
     inputs
 }
 
-/// Where texts are read one after the other.
+/// A reader of texts one after the other.
 struct TextReader<'a> {
     sources: &'a mut Sources,
     notes: &'a mut Notes,
@@ -177,7 +177,7 @@ impl TextReader<'_> {
     }
 }
 
-/// What was said about one file, top-down, and no more than anyone reads.
+/// Notes about one file, top-down, and no more than anyone reads.
 fn in_order(file: &SourceFile, said: Notes) -> Notes {
     let mut all: Vec<&Diagnostic> = said.all().iter().collect();
     all.sort_by_key(|problem| problem.at.map_or(usize::MAX, |span| span.start));

@@ -5,7 +5,7 @@ use chrono::{Datelike, NaiveDate, NaiveDateTime, TimeDelta, Weekday};
 use super::values::{self, day_named};
 use crate::time::Elapsed;
 
-/// Which of the two a bare `10:30` is.
+/// The reading of a bare `10:30`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum TimeReading {
     Clock,

@@ -46,7 +46,7 @@ pub struct Food {
     pub span: Option<Span>,
 }
 
-/// What a serving is, which decides how it is carried.
+/// The kind of a serving, which decides how it is carried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum FoodKind {
     /// `drink`: carried in a flask; a powder or tablet takes its `water_ml`.
@@ -150,7 +150,7 @@ fn food(row: &TableRow, notes: &mut Notes) -> Option<Food> {
     Some(food)
 }
 
-/// What a serving weighs where the row does not say: what is in it. A drink's water is carried in
+/// The weight of a serving where the row does not say: what is in it. A drink's water is carried in
 /// the flask and counted there.
 fn carried_mass_g(kind: Option<FoodKind>, dry_g: f64, water_ml: f64) -> f64 {
     match kind {

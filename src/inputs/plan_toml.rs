@@ -94,7 +94,7 @@ pub struct WindowChoice {
     pub on_target: bool,
 }
 
-/// What a target finish rests on: the less, the wider the windows.
+/// The basis of a target finish: the less there is, the wider the windows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Evidence {
     /// `race`: a race of much the same length and ground within about a year.

@@ -34,7 +34,7 @@ pub struct RunRecord {
     pub sky: RunSky,
     /// The body on the scale, and the sweat that follows.
     pub body: BodyRecord,
-    /// What went in.
+    /// Food and drink.
     pub intake: Intake,
     /// `stomach`: 10 is as at breakfast, 0 is nothing stayed down.
     pub stomach: Option<f64>,
@@ -109,7 +109,7 @@ pub struct BodyRecord {
     pub sweat_uncertainty_l_per_h: Option<f64>,
 }
 
-/// What was drunk and eaten on a long run.
+/// Food and drink of a long run.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct Intake {
     /// `drank_ml` (or `_floz`)
@@ -156,7 +156,7 @@ pub struct GearUsed {
     pub note: Option<String>,
 }
 
-/// What a long run practised besides running and eating.
+/// Practice of a long run besides running and eating.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Tested {
     /// `bag-routine`: stopping at a bag and leaving with the right things.
@@ -201,7 +201,7 @@ pub struct PacingSeen {
     pub stop_multiplier: Option<Measured>,
 }
 
-/// What a run can meet; the other rules are about when a piece is carried.
+/// Conditions that a run can meet; the other rules are about when a piece is carried.
 pub(super) const MET: [(&str, GearRule); 5] = [
     ("dark", GearRule::Dark),
     ("cold", GearRule::Cold),

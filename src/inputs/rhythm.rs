@@ -31,7 +31,7 @@ pub struct RhythmPhase {
     pub caffeine: Option<bool>,
 }
 
-/// Where a phase begins.
+/// The beginning of a phase.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PhaseStart {
     /// Race time.
@@ -46,7 +46,7 @@ impl Default for PhaseStart {
     }
 }
 
-/// When a phase holds, from its beginning on.
+/// The times at which a phase holds, from its beginning on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum During {
     /// `dark`
@@ -60,7 +60,7 @@ impl During {
     pub const NAMES: [(&'static str, During); 2] = [("dark", During::Dark), ("heat", During::Heat)];
 }
 
-/// What the runner would rather have.
+/// The taste of the runner.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Taste {
     /// `sweet`

@@ -60,7 +60,7 @@ pub struct SweatMeasured {
     pub energy_kcal_per_h: Option<f64>,
 }
 
-/// How well the gut is used to carbohydrate on the run.
+/// The training of the gut for carbohydrate on the run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum GutTraining {
     /// `untrained`
@@ -81,7 +81,7 @@ impl GutTraining {
     ];
 }
 
-/// What calls for a physician instead of a calculator.
+/// A condition that calls for a physician instead of a calculator.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HealthFlag {
     /// `diabetes`

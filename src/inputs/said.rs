@@ -1,4 +1,4 @@
-//! What stands in the texts, to quote it in messages about several of them.
+//! Passages of the texts, to quote in messages about several of them.
 
 use crate::diagnostics::{Sources, Span};
 

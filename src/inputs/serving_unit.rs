@@ -7,7 +7,7 @@ use super::pantry_csv::{Food, FoodKind};
 /// One serving of a food, and several.
 #[derive(Clone, Debug, PartialEq)]
 struct ServingUnit {
-    /// How many of the unit one serving is.
+    /// The number of units in one serving.
     each: u32,
     one: String,
     /// `None` where no plural can be made of it.
@@ -33,7 +33,7 @@ pub fn counted(servings: u32, food: &str, pantry: &[Food]) -> String {
 }
 
 impl ServingUnit {
-    /// What `unit` says, else what `serving` and the name make likely.
+    /// The unit that `unit` says, else the one that `serving` and the name make likely.
     fn of(food: &Food) -> ServingUnit {
         let name = food.name.value.as_str();
         let parts = |text: &str| -> (u32, String) { counted_noun(text) };

@@ -108,7 +108,7 @@ impl<'t> Section<'t> {
         Some(self.take(key, reading)?.flag(reading))
     }
 
-    /// What a word stands for.
+    /// The meaning of a word.
     pub(super) fn choice<T: Copy>(
         &mut self,
         key: &str,
@@ -260,7 +260,7 @@ impl<'t> Entry<'t> {
         kept(checked, &mut reading.notes).map(|number| Spanned::at(number, self.span))
     }
 
-    /// What a word stands for.
+    /// The meaning of a word.
     pub(super) fn choice<T: Copy>(
         &self,
         names: &[(&'static str, T)],

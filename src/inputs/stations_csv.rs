@@ -44,7 +44,7 @@ pub struct StationRow {
     pub span: Option<Span>,
 }
 
-/// What the organiser runs at a station.
+/// The kind of a station.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum StationKind {
     /// `aid`: food, drink and people.
@@ -68,7 +68,7 @@ impl StationKind {
     ];
 }
 
-/// Which event a cutoff limits.
+/// The event that a cutoff limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum CutoffOn {
     /// The runner must have come in.

@@ -13,7 +13,7 @@ pub struct SurfaceRow {
     pub from_m: f64,
     /// Official distance at which it ends.
     pub to_m: f64,
-    /// What it is.
+    /// Its kind.
     pub surface: Surface,
     /// The row.
     pub span: Option<Span>,

@@ -4,7 +4,7 @@ use crate::time::Elapsed;
 
 use super::values::race_time;
 
-/// What a plan aims at.
+/// The aim of a plan.
 ///
 /// ```
 /// use sutler::inputs::Target;

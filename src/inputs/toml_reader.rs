@@ -13,12 +13,12 @@ use super::table::too_large;
 use super::toml_words::explained;
 use super::values::{either, quoted, with_hint};
 
-/// What is kept while one file is read.
+/// The state kept while one file is read.
 pub(super) struct Reading {
     id: FileId,
     /// Bytes of the byte-order mark before the text.
     offset: usize,
-    /// What is wrong so far.
+    /// Mistakes so far.
     pub(super) notes: Notes,
     /// Each key that was asked for, by section.
     asked: Vec<(String, String)>,
@@ -30,7 +30,7 @@ pub(super) struct Reading {
 pub(super) struct Section<'t> {
     /// As between the brackets, such as `stops.at`; empty for what stands above all sections.
     pub(super) path: String,
-    /// Where it starts; `None` where the file has no such section.
+    /// Its start; `None` where the file has no such section.
     pub(super) span: Option<Span>,
     entries: Vec<Entry<'t>>,
 }
@@ -105,7 +105,7 @@ impl Reading {
         Span::new(self.id, range.start + self.offset..range.end + self.offset)
     }
 
-    /// Where a value of the tree stands.
+    /// The place of a value of the tree.
     pub(super) fn span_of<T>(&self, value: &TomlSpanned<T>) -> Span {
         self.span(value.span())
     }
@@ -144,7 +144,7 @@ impl Reading {
         with_hint(problem, words.hint)
     }
 
-    /// What a word stands for in another section.
+    /// The meaning of a word in another section.
     fn meant_elsewhere(&self, key: &str) -> Option<String> {
         let found = self
             .asked

@@ -1,8 +1,8 @@
-//! What the TOML parser says, in words for people who write such a file once a year.
+//! Messages of the TOML parser, in words for people who write such a file once a year.
 
 use super::values::{leading_number, quoted};
 
-/// What is wrong, what was expected, and the way out.
+/// A message: the mistake, the expectation, and the way out.
 pub(super) struct Words {
     pub(super) what: String,
     pub(super) expected: String,
@@ -46,7 +46,7 @@ pub(super) fn explained(message: &str, found: &str, (before, rest): (&str, &str)
     }
 }
 
-/// What the parser says about a value.
+/// The parser's message about a value.
 fn value(said: &str, wanted: &str, found: &str) -> Words {
     let words = Words::of;
     let starts = |with: &str| said.starts_with(with);

@@ -1,4 +1,4 @@
-//! What texts and numbers of any file must be, and the words for those that are not.
+//! Rules for texts and numbers of any file, and the words for those that break them.
 
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveDateTime, Weekday};
 

@@ -20,7 +20,7 @@ pub struct Insurance {
 /// Spares from one store at one station.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spare {
-    /// Who has them: the runner from the start, the drop bag, or the crew.
+    /// The hands that have them: the runner's from the start, the drop bag, or the crew.
     pub source: Source,
     /// The station where they are taken up.
     pub station: usize,
@@ -109,7 +109,7 @@ fn without_largest(inputs: &mut Inputs, own: &Inputs, losses: &Losses) -> Losses
     }
 }
 
-/// What own stores hold in a packing beyond the plan.
+/// Contents of own stores in a packing beyond the plan.
 fn spares(trial: &Trial<'_>, packing: &Packing) -> Vec<Spare> {
     let planned = stores(&trial.plan.packing);
     let beyond_plan = |store: Spare| {
@@ -129,7 +129,7 @@ fn spares(trial: &Trial<'_>, packing: &Packing) -> Vec<Spare> {
         .collect()
 }
 
-/// What the runner starts with, what each visit takes out of a bag and what the crew hands over.
+/// Things that the runner starts with, that each visit takes out of a bag and that the crew hands over.
 fn stores(packing: &Packing) -> Vec<Spare> {
     let start = packing.pickups.first().map(|pickup| {
         let mut servings = taken_up(pickup);

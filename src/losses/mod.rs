@@ -1,4 +1,4 @@
-//! What if something is not there after all: a bag that did not come, a crew stuck on a road, a dry
+//! Losses, tried one by one: a bag that did not come, a crew stuck on a road, a dry
 //! station, a food the stomach refuses, a lost flask. As the user says, or each in turn.
 
 mod insurance;

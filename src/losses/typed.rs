@@ -1,4 +1,4 @@
-//! What is not there, read from `kind:name` as typed.
+//! Losses, read from `kind:name` as typed.
 
 use crate::course::{Role, Station};
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, did_you_mean};
@@ -220,7 +220,7 @@ impl PlaceLoss {
             }
     }
 
-    /// What is wrong with a place that has none, and what was expected.
+    /// The mistake where a place has none, and what was expected.
     fn words(self) -> (&'static str, &'static str) {
         match self {
             PlaceLoss::Bag => ("has no drop bag", "expected a place with a drop bag"),

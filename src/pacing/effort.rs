@@ -1,4 +1,4 @@
-//! How much a course asks for: level metres that take as long, and what climbs are of it.
+//! The effort of a course: level metres that take as long, and the climbs' part of it.
 
 use crate::course::Course;
 

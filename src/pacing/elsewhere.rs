@@ -11,7 +11,7 @@ use super::{Pacing, PacingSettings};
 /// A short slice of a route and what it asks for.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pitch {
-    /// Where it ends, metres along the route.
+    /// Its end, metres along the route.
     pub end_m: f64,
     /// Rise over run.
     pub gradient: f64,
@@ -135,7 +135,7 @@ impl Pacing {
     }
 }
 
-/// What effort takes by day in the cool in a race that was solved.
+/// The time of effort by day in the cool in a race that was solved.
 struct FadeLaw<'a> {
     pacing: &'a Pacing,
     line: EffortLine,
@@ -194,7 +194,7 @@ impl FadeLaw<'_> {
             - self.stood_until_s(pitch.done_m - pitch.effort_m)
     }
 
-    /// What is stood beyond planned stops until so much effort is done, seconds.
+    /// Time stood beyond planned stops until so much effort is done, seconds.
     fn stood_until_s(&self, done_m: f64) -> f64 {
         self.stood_s * stood_before(self.line.distance_at_m(done_m) / self.length_m)
     }

@@ -1,4 +1,4 @@
-//! What makes ground slower than level, smooth, low, cool ground by day: one small function each.
+//! Factors that make ground slower than level, smooth, low, cool ground by day: one small function each.
 
 use crate::inputs::surfaces_csv::Surface;
 
@@ -71,7 +71,7 @@ pub fn transition_speed_mps(gradient: f64) -> f64 {
     2.0 - 0.04 * gradient.max(0.0).atan().to_degrees()
 }
 
-/// How much of a climb is walked at a speed: 0 runs, 1 walks, mixed within 25 % of the transition.
+/// The share of a climb that is walked at a speed: 0 runs, 1 walks, mixed within 25 % of the transition.
 ///
 /// People mix gaits about the transition rather than switch; the ramp also keeps arrival times
 /// continuous in the target.

@@ -1,4 +1,4 @@
-//! How a runner slows down as the hours and the work add up.
+//! The fade: a runner slows down as the hours and the work add up.
 
 use crate::time::S_PER_HOUR;
 
@@ -32,7 +32,7 @@ const MIDDLE: f64 = 0.19;
 /// Level metres per second, stops included, of a runner in the middle between those who hold
 /// their pace and those who do not.
 const MIDDLE_MPS: f64 = 2.7;
-/// How much more exponent every metre per second less is.
+/// The rise of the exponent for every metre per second less.
 const PER_MPS: f64 = 0.144;
 /// The exponent differs from [`MIDDLE`] by no more than this: from 3.3 m/s (11.8 km/h) on it is
 /// 0.105, up to 2.1 m/s (7.6 km/h) it is 0.275.

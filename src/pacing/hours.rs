@@ -1,4 +1,4 @@
-//! What the hours of a race cost: its light and its warmth.
+//! The cost of a race's hours: its light and its warmth.
 
 use crate::conditions::Conditions;
 use crate::course::Course;

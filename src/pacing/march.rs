@@ -9,7 +9,7 @@ use super::factors::heat;
 use super::settings::PacingSettings;
 use super::terrain::Stride;
 
-/// What the time of day does to a stride.
+/// The effect of the time of day on a stride.
 #[derive(Clone, Copy)]
 pub(super) struct Hours<'a> {
     conditions: &'a Conditions,
@@ -30,7 +30,7 @@ impl<'a> Hours<'a> {
         }
     }
 
-    /// When a stride entered at `enter_s` ends, and how long of it was dark; `day_s` is what it
+    /// The end of a stride entered at `enter_s`, and its time in the dark; `day_s` is what it
     /// takes by day in the cool.
     pub(super) fn leave_s(&self, stride: &Stride, day_s: f64, enter_s: f64) -> (f64, f64) {
         let mut left_s = day_s * self.warmth(stride, enter_s + 0.5 * day_s);
@@ -55,7 +55,7 @@ impl<'a> Hours<'a> {
         }
     }
 
-    /// When a stride must be entered to end at `leave_s`: the inverse of [`Hours::leave_s`].
+    /// The entry of a stride that ends at `leave_s`: the inverse of [`Hours::leave_s`].
     pub(super) fn enter_s(&self, stride: &Stride, day_s: f64, leave_s: f64) -> f64 {
         const SETTLED_S: f64 = 1e-4;
         let mut enter_s = self.back_s(

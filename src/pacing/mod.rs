@@ -37,7 +37,7 @@ pub use solve::{
 };
 pub use stops::{planned_stops_s, usual_stop_share};
 
-/// When the runner is where, step by step, for one target.
+/// The runner's times, step by step, for one target.
 #[derive(Clone, Debug)]
 pub struct Pacing {
     /// The settings it was solved with.
@@ -59,7 +59,7 @@ pub struct Pacing {
     day_s: Vec<f64>,
 }
 
-/// How one segment is moved through.
+/// The movement through one segment.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct SegmentPace {
     /// Seconds between leaving one station and reaching the next, with what is stood on the way
@@ -119,7 +119,7 @@ impl Pacing {
             })
     }
 
-    /// When the runner reaches a segment's last station after leaving its first at `leave_s`, with
+    /// The arrival at a segment's last station after leaving its first at `leave_s`, with
     /// this plan's effort and the light and warmth of that hour. Seconds after the start.
     #[must_use]
     pub fn arrive_s(&self, conditions: &Conditions, segment: usize, leave_s: f64) -> f64 {

@@ -11,7 +11,7 @@ use super::{FASTEST_LEVEL_MPS, Pacing};
 pub struct Stretch<'a> {
     /// Index of the station it leaves.
     pub from: usize,
-    /// When, seconds after the start.
+    /// The time, seconds after the start.
     pub leave_s: f64,
     /// Index of the station it ends at.
     pub to: usize,
@@ -19,7 +19,7 @@ pub struct Stretch<'a> {
     pub stops_s: &'a [f64],
 }
 
-/// What a race taken up again is made of.
+/// Parts of a race taken up again.
 #[derive(Clone, Debug)]
 pub struct Resumed {
     /// Race time on leaving the start; later than 0 for a runner who was held up there.
@@ -34,7 +34,7 @@ pub struct Resumed {
 }
 
 impl Pacing {
-    /// When the runner reaches a segment's last station after leaving its first at `leave_s`, with
+    /// The arrival at a segment's last station after leaving its first at `leave_s`, with
     /// `speed_ratio` times the level-ground speed that the plan has there, and the light and
     /// warmth of that hour. Seconds after the start.
     ///
@@ -60,7 +60,7 @@ impl Pacing {
         })
     }
 
-    /// When a stretch ends at a level-ground speed of `speed_ratio` times the plan's, seconds
+    /// The end of a stretch at a level-ground speed of `speed_ratio` times the plan's, seconds
     /// after the start.
     #[must_use]
     pub fn reach_s(&self, conditions: &Conditions, stretch: &Stretch<'_>, speed_ratio: f64) -> f64 {
@@ -157,7 +157,7 @@ impl Pacing {
         now
     }
 
-    /// What a stride takes by day in the cool at so much of the plan's level-ground speed, seconds:
+    /// The time of a stride by day in the cool at so much of the plan's level-ground speed, seconds:
     /// the inverse of it, and as much walking as that speed makes worthwhile.
     fn day_at_s(&self, index: usize, speed_ratio: f64) -> f64 {
         let stride = &self.terrain.strides[index];

@@ -1,4 +1,4 @@
-//! What the plan and the runner chose, with a default for everything.
+//! Settings that the plan and the runner chose, with a default for everything.
 
 use crate::diagnostics::{Diagnostic, Notes, did_you_mean};
 use crate::inputs::plan_toml::PacingChoice;
@@ -8,12 +8,12 @@ use crate::words::listed;
 use super::cost::{self, CostModel};
 use super::fade::Fade;
 
-/// How the runner moves. Times are ratios; see [`super::factors`] for the meaning of each.
+/// The runner's way of moving. Times are ratios; see [`super::factors`] for the meaning of each.
 #[derive(Clone, Copy, Debug)]
 pub struct PacingSettings {
     /// Time against slope.
     pub cost: &'static CostModel,
-    /// How the runner slows down.
+    /// The fade.
     pub fade: Fade,
     /// The most that a descent speeds the runner up over the level.
     pub downhill_cap: f64,

@@ -16,12 +16,12 @@ pub const FASTEST_LEVEL_MPS: f64 = 5.8;
 /// No target is accepted that needs less than this on level ground, metres per second.
 pub const SLOWEST_LEVEL_MPS: f64 = 0.2;
 
-/// How near the finish of a plan is met, seconds.
+/// The nearness in which the finish of a plan is met, seconds.
 pub(super) const EXACT_S: f64 = 1e-2;
-/// How near it is met where only shares of its time count, seconds.
+/// The same where only shares of its time count, seconds.
 const NEAR_S: f64 = 10.0;
 
-/// What to solve for.
+/// The goal to solve for.
 #[derive(Clone, Debug)]
 pub struct Goal {
     /// Finish, seconds after the start, stops included.

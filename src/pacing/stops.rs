@@ -52,7 +52,7 @@ pub fn usual_stop_share(hours: f64) -> f64 {
     0.11 * (1.0 - (-hours.max(0.0) / 10.0).exp())
 }
 
-/// How much of the time stood still lies before a share of the distance.
+/// The share of the time stood still that lies before a share of the distance.
 ///
 /// Quarters of the distance hold 13, 29, 34 and 24 % of it, as on recordings of more than 30 h;
 /// shorter ones stand even less in the first quarter. Spreading it evenly would be worth nothing:
@@ -66,7 +66,7 @@ pub(super) fn stood_before(share_of_distance: f64) -> f64 {
     before + (after - before) * (place - quarter as f64)
 }
 
-/// What a runner stands beyond the stops that a plan names, seconds.
+/// Time that a runner stands beyond the stops that a plan names, seconds.
 ///
 /// Their usual time for such a finish, by their own multiplier, less the planned stops: a plan
 /// that names them all leaves nothing.

@@ -13,7 +13,7 @@ use super::settings::PacingSettings;
 /// A slice of the course between two neighbouring nodes or stations.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Step {
-    /// Where it ends along the route, metres.
+    /// Its end along the route, metres.
     pub end_m: f64,
     /// The node it ends on, if any.
     pub end_node: Option<usize>,
@@ -44,7 +44,7 @@ const STRIDE: usize = 10;
 pub(super) struct Stride {
     /// Its steps, as indices.
     pub steps: Range<usize>,
-    /// Where it ends along the route, metres.
+    /// Its end along the route, metres.
     pub end_m: f64,
     /// Distance of its middle along the route, metres.
     pub middle_m: f64,
@@ -207,7 +207,7 @@ impl Step {
         self.run_effort_m * (1.0 - self.walk_saving * self.walked_share(level_speed_mps))
     }
 
-    /// How much of it is walked at a level-ground speed.
+    /// The share of it that is walked at a level-ground speed.
     pub(super) fn walked_share(&self, level_speed_mps: f64) -> f64 {
         walk_weight(level_speed_mps / self.run_ratio, self.gradient)
     }

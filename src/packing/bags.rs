@@ -1,4 +1,4 @@
-//! What lies in each drop bag and what the crew hands over, read off the pickups.
+//! Contents of each drop bag and of the crew's hands, read off the pickups.
 
 use crate::course::{Course, Role};
 
@@ -59,7 +59,7 @@ pub(super) fn bags(
     bags
 }
 
-/// What is left in a bag and not taken out on a later visit.
+/// Things left in a bag and not taken out on a later visit.
 fn returns(visits: &[BagVisit]) -> Vec<String> {
     let mut left: Vec<String> = Vec::new();
     for visit in visits {
@@ -69,7 +69,7 @@ fn returns(visits: &[BagVisit]) -> Vec<String> {
     left
 }
 
-/// What one visit to a bag is for.
+/// Things taken out on one visit to a bag.
 fn visit(station: usize, pickups: &[Pickup], moves: &[Move]) -> BagVisit {
     let (gear, leave) = exchanged(station, Source::Bag, moves);
     BagVisit {

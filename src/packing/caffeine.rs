@@ -10,7 +10,7 @@ use super::given::Given;
 use super::menu::Day;
 use super::packed::CaffeineShare;
 
-/// What is taken on each segment and left of it at its end; as needed, where nothing is chosen.
+/// Caffeine taken on each segment and left of it at its end; as needed, where nothing is chosen.
 pub(super) fn along(day: &Day<'_>, given: &Given<'_>) -> Vec<CaffeineShare> {
     let splits = &given.schedule.splits;
     let mut doses: Vec<Dose> = Vec::new();

@@ -1,4 +1,4 @@
-//! What flasks and pockets hold on leaving each supply point, and where the flasks are too small.
+//! Contents of flasks and pockets on leaving each supply point, and flasks that are too small.
 
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::pantry_csv::Food;
@@ -12,7 +12,7 @@ use super::packed::{Flask, Pickup, Serving};
 use super::stores::{carry_ml, way_ml};
 use super::ways::{USUAL_RESERVE, between, fluid_ways};
 
-/// What to leave each supply point with, gear apart.
+/// Fills and servings to leave each supply point with, gear apart.
 pub(super) fn pickups(given: &Given<'_>, day: &Day<'_>) -> Vec<Pickup> {
     let pantry: &[Food] = &day.stores.pantry;
     let capacity_ml = day.stores.capacity_ml().unwrap_or(0.0);
@@ -117,7 +117,7 @@ pub(super) fn together(servings: impl IntoIterator<Item = Serving>) -> Vec<Servi
     sums
 }
 
-/// Where flasks are too small, or unknown.
+/// Departures for which flasks are too small, or unknown.
 pub(super) fn findings(given: &Given<'_>, day: &Day<'_>, pickups: &[Pickup]) -> Vec<Finding> {
     // what must be left at a station without water was carried out of an earlier one
     let mut filled_until = 0;

@@ -23,7 +23,7 @@ const FAR_FACTOR: f64 = 1.5;
 const SODIUM_BELOW: f64 = 0.01;
 /// The share of the sodium need that may be missed.
 pub(super) const SODIUM_BAND: f64 = 0.20;
-/// What the first and the second thing eaten at a table are worth.
+/// The worth of the first and the second thing eaten at a table.
 const AT_THE_TABLE: [f64; 2] = [2.0, 1.0];
 /// A food tires over the race: what each serving costs beyond so many.
 const TIRED: [(u32, f64); 2] = [(4, 0.3), (8, 0.5)];
@@ -31,7 +31,7 @@ const TIRED: [(u32, f64); 2] = [(4, 0.3), (8, 0.5)];
 /// Sums of decimal fractions that should be equal differ by less than this.
 const ROUNDING: f64 = 1e-6;
 
-/// What is wanted on one stretch, from one supply point to the next.
+/// The need of one stretch, from one supply point to the next.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Stretch {
     /// Carbohydrate, grams.
@@ -42,7 +42,7 @@ pub struct Stretch {
     pub kinds: u32,
 }
 
-/// How a thing is had.
+/// The way that a thing is had.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Way {
     /// Out of a pocket, on the move.
@@ -56,17 +56,17 @@ pub enum Way {
 pub struct Offer {
     /// The stretch, by index.
     pub stretch: usize,
-    /// Which food: the same food tires over the race.
+    /// The food: the same food tires over the race.
     pub food: usize,
-    /// How it is had.
+    /// The way it is had.
     pub way: Way,
     /// Carbohydrate, grams.
     pub carbs_g: f64,
     /// Sodium, milligrams.
     pub sodium_mg: f64,
-    /// What one serving costs, in grams of carbohydrate that are off by little.
+    /// The cost of one serving, in grams of carbohydrate that are off by little.
     pub cost: f64,
-    /// What the second serving on the stretch costs besides, and each next as much more.
+    /// The cost of the second serving on the stretch besides, and of each next as much more.
     pub again: f64,
     /// Servings at least: what is settled already.
     pub least: u32,
@@ -74,10 +74,10 @@ pub struct Offer {
     pub most: u32,
 }
 
-/// What some servings together must not exceed.
+/// A limit that some servings together must not exceed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limit {
-    /// What there is.
+    /// The amount that there is.
     pub left: f64,
     /// Offers by index, and what one serving takes.
     pub each: Vec<(usize, f64)>,
@@ -90,11 +90,11 @@ pub struct Problem {
     pub stretches: Vec<Stretch>,
     /// Those of a stretch stand together, in the order of the stretches.
     pub offers: Vec<Offer>,
-    /// What holds over several.
+    /// Limits over several offers.
     pub limits: Vec<Limit>,
 }
 
-/// What the servings of one stretch add up to.
+/// Sums of the servings of one stretch.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Sums {
     pub(super) carbs_g: f64,
@@ -122,7 +122,7 @@ impl Stretch {
         self.cost(sums) + AT_THE_TABLE.iter().sum::<f64>()
     }
 
-    /// What it costs that servings add up to so much.
+    /// The cost of servings that add up to so much.
     pub(super) fn cost(&self, sums: &Sums) -> f64 {
         let reward: f64 = AT_THE_TABLE.iter().take(sums.at_table as usize).sum();
         self.carbs_cost(sums.carbs_g)
@@ -144,14 +144,14 @@ impl Stretch {
 }
 
 impl Offer {
-    /// What so many servings cost, whatever else is chosen.
+    /// The cost of so many servings, whatever else is chosen.
     pub(super) fn cost_of(&self, servings: u32) -> f64 {
         let n = f64::from(servings);
         self.cost * n + self.again * n * (n - 1.0) / 2.0
     }
 }
 
-/// What it costs to have a food so often in the race.
+/// The cost of having a food so often in the race.
 pub(super) fn tiring(servings: u32) -> f64 {
     let beyond = |(few, each): &(u32, f64)| f64::from(servings.saturating_sub(*few)) * each;
     TIRED.iter().map(beyond).sum()
@@ -163,7 +163,7 @@ pub(super) fn within(value: f64, most: f64) -> bool {
 }
 
 impl Problem {
-    /// What a choice costs; lower is better, and a gram of carbohydrate outside of the band costs
+    /// The cost of a choice; lower is better, and a gram of carbohydrate outside of the band costs
     /// 3. Infinite where it breaks a limit, has more kinds on a stretch than it may, or fewer or
     /// more servings of an offer than it must.
     ///

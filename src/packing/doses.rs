@@ -1,4 +1,4 @@
-//! Where planned caffeine is taken: at the stations it is planned for, or the next ones where
+//! Places of planned caffeine: the stations it is planned for, or the next ones where
 //! tested foods can deliver it.
 
 use crate::fueling::caffeine::APART_H;

@@ -1,4 +1,4 @@
-//! What light and weather anyone within the window from early to late arrival may meet on each
+//! Light and weather that anyone within the window from early to late arrival may meet on each
 //! segment.
 
 use crate::conditions::{Conditions, Light, Weather};
@@ -45,7 +45,7 @@ pub(super) struct Sky {
     pub(super) knows_weather: bool,
 }
 
-/// What may be met on one segment, the stop before it included.
+/// Light and weather of one segment, the stop before it included.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct GearExposure {
     /// Any darkness.
@@ -132,7 +132,7 @@ fn passage(course: &Course, schedule: &Schedule, segment: usize) -> SkyPassage {
     }
 }
 
-/// What may be met on one segment.
+/// Light and weather of one segment.
 fn exposure(passage: &SkyPassage, field: &SkyField) -> GearExposure {
     let mut met = GearExposure::default();
     let looks = pieces(passage.to_m - passage.from_m, LOOK_EVERY_M);

@@ -1,4 +1,4 @@
-//! What each flask holds on leaving a station with water: empty, a quarter, half, three quarters or
+//! Fill of each flask on leaving a station with water: empty, a quarter, half, three quarters or
 //! full, as a hand can pour it.
 
 use crate::inputs::pantry_csv::Food;
@@ -14,7 +14,7 @@ pub(super) const SIP_ML: f64 = 30.0;
 const LONG_H: f64 = 0.5;
 const VERY_LONG_H: f64 = 1.5;
 
-/// What each flask holds, so that all together hold at least what should be carried, or all they
+/// Fill of each flask, so that all together hold at least what should be carried, or all they
 /// can; empty where flasks are not known.
 ///
 /// Mix is in whole flasks, or in one begun before; water goes into the largest of the others, by quarters.

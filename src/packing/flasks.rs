@@ -1,4 +1,4 @@
-//! Which drinks go into which flasks: a mix fills whole flasks, with its servings by the flask.
+//! Drinks by flask: a mix fills whole flasks, with its servings by the flask.
 
 use crate::inputs::pantry_csv::Food;
 use crate::units::{Phrase, Quantity};
@@ -30,14 +30,14 @@ pub fn more_flasks(verb: &str, count: u32) -> Phrase {
 /// Servings that are counted into one flask at most: common practice, no source.
 const MOST_SCOOPS: f64 = 8.0;
 
-/// How a drink is mixed.
+/// The strength of a drink.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Mix {
-    /// What one flask holds, millilitres.
+    /// Size of one flask, millilitres.
     pub(super) flask_ml: f64,
     /// Servings that go into it.
     pub(super) servings: u32,
-    /// How many such flasks there are; `None` where nobody said.
+    /// The number of such flasks; `None` where nobody said.
     pub(super) flasks: Option<u32>,
 }
 

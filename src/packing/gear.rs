@@ -195,7 +195,7 @@ fn lost(course: &Course, item: &GearItem, needed: &[bool]) -> Option<Finding> {
 }
 
 /// True where one piece stands in for another: `second gloves` for `gloves`, and the other way round.
-/// What is put on at a station is put on there, and stands in for nothing.
+/// A piece put on at a station is put on there, and stands in for nothing.
 fn does_as_well(other: &GearItem, item: &GearItem) -> bool {
     let (one, two) = (folded(&other.name.value), folded(&item.name.value));
     let is_alike = one.ends_with(&two) || two.ends_with(&one);
@@ -244,7 +244,7 @@ fn nobody_at_the_finish(name: &str) -> Finding {
     )
 }
 
-/// When a piece is carried, from the segments it is needed on: taken at the last chance before,
+/// The segments that a piece is carried on, from those it is needed on: taken at the last chance before,
 /// left at the first chance after; between two times of need it is left only where it can be had
 /// again, in the bag of the same place or from the crew.
 pub(super) fn carries(course: &Course, needed: &[bool], access: &Access) -> Vec<Carry> {
@@ -296,7 +296,7 @@ fn last_chance(station: usize, access: &Access) -> (usize, Source) {
         .unwrap_or((0, Source::Start))
 }
 
-/// Where a piece can be left from `free_from` on and had again up to `first`.
+/// The places where a piece can be left from `free_from` on and had again up to `first`.
 fn keep(
     course: &Course,
     free_from: usize,
@@ -350,7 +350,7 @@ fn carried_there(course: &Course, item: &GearItem, carries: &[Carry]) -> Option<
     })
 }
 
-/// What is worn and swapped, each pair for the next: the last word of its name.
+/// The kind of thing that is worn and swapped, each pair for the next: the last word of its name.
 const WORN: [&str; 9] = [
     "socks",
     "shoes",
@@ -363,7 +363,7 @@ const WORN: [&str; 9] = [
     "underwear",
 ];
 
-/// What comes off where something is put on instead: it stays in the bag there or with the crew, or
+/// Pieces that come off where something is put on instead: left in the bag there or with the crew, or
 /// is carried on.
 fn swapped_off(course: &Course, access: &Access, inputs: &Inputs, item: &GearItem) -> Option<Move> {
     let worn = |item: &GearItem| {
@@ -422,7 +422,7 @@ fn unknown(sky: &Sky, inputs: &Inputs) -> Option<Finding> {
     Some(finding.way_out(Phrase::new(way_out)))
 }
 
-/// What the forecast does not call for.
+/// Pieces that the forecast does not call for.
 fn left_at_home(idle: &[&str]) -> Option<Finding> {
     let names: Vec<String> = idle.iter().map(|name| format!("`{name}`")).collect();
     (!names.is_empty()).then(|| {

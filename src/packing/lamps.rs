@@ -15,9 +15,9 @@ use super::supply::Access;
 pub(super) struct Lights<'a> {
     /// The first of them, by which the others are called.
     pub(super) lamp: &'a str,
-    /// How long one battery of it lasts, hours.
+    /// Life of one battery, hours.
     burn_h: f64,
-    /// How long all of them last together, hours.
+    /// Life of all of them together, hours.
     total_h: f64,
 }
 

@@ -1,4 +1,4 @@
-//! What the servings of a race must not exceed together.
+//! Limits that the servings of a race must not exceed together.
 
 use crate::inputs::pantry_csv::FoodKind;
 
@@ -14,7 +14,7 @@ use super::supply::MOST_ON_THE_SPOT_ML;
 const FRESH_G: f64 = 150.0;
 const A_DAY_H: f64 = 24.0;
 
-/// What a limit is about.
+/// The subject of a limit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum About {
     /// Servings of an own food, by index in the pantry.

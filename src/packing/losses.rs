@@ -1,4 +1,4 @@
-//! What is not there after all: a bag that did not arrive, a crew stuck on a road, a dry station, a
+//! Things not there after all: a bag that did not arrive, a crew stuck on a road, a dry station, a
 //! food the stomach refuses, a lost flask, lamp or layer.
 
 use crate::words::same_name;

@@ -1,11 +1,11 @@
-//! What is eaten and drunk on one stretch.
+//! Food and drink of one stretch.
 
 use crate::inputs::pantry_csv::Food;
 
 use super::mixed::Mixed;
 use super::packed::{Serving, Source, SpotSupply};
 
-/// What one stretch asks for.
+/// The need of one stretch.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Want {
     /// Carbohydrate, grams.
@@ -14,7 +14,7 @@ pub(super) struct Want {
     pub(super) sodium_mg: f64,
     /// Sodium lost in sweat, milligrams.
     pub(super) sodium_loss_mg: f64,
-    /// What is likely drunk, millilitres, water in food included.
+    /// Fluid likely drunk, millilitres, water in food included.
     pub(super) fluid_ml: f64,
     /// Sweat, millilitres: nothing that is planned exceeds it.
     pub(super) fluid_ceiling_ml: f64,
@@ -22,7 +22,7 @@ pub(super) struct Want {
     pub(super) caffeine_mg: f64,
 }
 
-/// What some servings supply together.
+/// Supply of some servings together.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Supply {
     pub(super) carbs_g: f64,
@@ -42,9 +42,9 @@ pub(super) struct Supply {
 pub(super) struct Pick {
     /// The food, by index in the pantry.
     pub(super) food: usize,
-    /// How many.
+    /// The number of servings.
     pub(super) count: u32,
-    /// Where they come from.
+    /// Their source.
     pub(super) source: Source,
     /// The station where they come into the runner's hands.
     pub(super) at: usize,
@@ -55,7 +55,7 @@ pub(super) struct Pick {
 }
 
 impl Pick {
-    /// What the servings weigh in the pockets, grams.
+    /// Weight of the servings in the pockets, grams.
     pub(super) fn mass_g(&self, pantry: &[Food]) -> f64 {
         if self.on_the_spot {
             return 0.0;
@@ -106,14 +106,14 @@ impl Supply {
     }
 }
 
-/// What is eaten on one stretch.
+/// Food of one stretch.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Meal {
-    /// What was wanted.
+    /// The need.
     pub(super) want: Want,
     /// Mix in the flasks.
     pub(super) mixed: Mixed,
-    /// What the servings and the mix supply.
+    /// Supply of the servings and the mix.
     pub(super) supply: Supply,
     /// The servings.
     pub(super) picks: Vec<Pick>,

@@ -43,7 +43,7 @@ pub(super) struct Day<'a> {
     pub(super) menu: Menu,
 }
 
-/// What was put up for choice, and what was chosen.
+/// The offers put up for choice, and the choice.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Menu {
     pub(super) problem: Problem,
@@ -191,7 +191,7 @@ impl Menu {
         pockets
     }
 
-    /// What a stretch would be supplied with of carbohydrate, after a change, all others being as
+    /// Carbohydrate that a stretch would be supplied with after a change, all others being as
     /// they are, grams; and the servings.
     pub(super) fn with(&self, stretch: usize, change: impl FnOnce(&mut Menu)) -> (f64, Vec<u32>) {
         let mut menu = self.clone();

@@ -8,11 +8,11 @@ use super::packed::Source;
 /// Mix on one stretch.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Mixed {
-    /// What is in the flasks, by index in the pantry, and how it is mixed.
+    /// The drink in the flasks, by index in the pantry, and its strength.
     pub(super) drink: Option<(usize, Mix)>,
     /// Flasks filled at the point that the stretch leaves.
     pub(super) filled: u32,
-    /// Where its servings come from, and the point where they come into the runner's hands.
+    /// The source of its servings, and the point where they come into the runner's hands.
     pub(super) origin: Option<(Source, usize)>,
     /// In the flasks on leaving, millilitres.
     pub(super) held_ml: f64,

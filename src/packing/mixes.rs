@@ -34,7 +34,7 @@ pub(super) fn powder_g(mixes: &[Mixed], point: usize, pantry: &[Food]) -> f64 {
     held.filter_map(|(_, mixed)| mass_g(mixed)).sum()
 }
 
-/// What is mixed on every stretch.
+/// The mix of every stretch.
 pub(super) fn settle(
     layout: &Layout<'_>,
     given: &Given<'_>,
@@ -87,7 +87,7 @@ struct Mixer<'a> {
 }
 
 impl Mixer<'_> {
-    /// What is filled in on leaving a point: which drink, from where, how many flasks.
+    /// Mix filled in on leaving a point: which drink, from where, how many flasks.
     fn fill(
         &mut self,
         at: usize,
@@ -160,7 +160,7 @@ impl Mixer<'_> {
         Some(((food, mix), source, from))
     }
 
-    /// How many flasks are filled: those that should hold mix and do not, as far as they will be
+    /// The number of flasks filled: those that should hold mix and do not, as far as they will be
     /// drunk and the servings are there.
     fn flasks(&self, at: usize, (food, mix): Drink, source: Source, left_ml: f64) -> u32 {
         let stores = self.layout.stores;
@@ -191,7 +191,7 @@ impl Mixer<'_> {
         count
     }
 
-    /// What is drunk of a mix in the hours ahead, millilitres.
+    /// Mix drunk in the hours ahead, millilitres.
     fn drunk_within(&self, at: usize, drink: Drink, hours: f64) -> f64 {
         let from_h = self.layout.beats[at].at_h;
         let mut all_ml = 0.0;

@@ -1,4 +1,4 @@
-//! What is carried out of each supply point and where it comes from; what lies in each bag.
+//! Packing: things carried out of each supply point with their source, and the contents of each bag.
 //!
 //! A supply point is a station where something can be had: the start, whatever the organiser
 //! offers, a drop bag, the crew. What is eaten on the stretch until the next one is chosen
@@ -94,7 +94,7 @@ impl<'a> Packer<'a> {
     /// crew for that, from what is left after some losses: a bag that did not arrive, a crew stuck
     /// on a road, a dry station, a food that is gone, a lost flask.
     ///
-    /// What cannot be carried or supplied is said in [`Packing::findings`], never clipped.
+    /// A need that cannot be carried or supplied is said in [`Packing::findings`], never clipped.
     #[must_use]
     pub fn pack(&self, losses: &Losses, inputs: &Inputs) -> Packing {
         pack(&self.given(inputs), &self.sky, losses, true)

@@ -4,7 +4,7 @@ use crate::findings::Finding;
 
 use super::packed::Source;
 
-/// Where all gear goes, and what to say about it.
+/// Places of all gear, with findings about it.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct GearPlan {
     /// In course order.
@@ -15,7 +15,7 @@ pub(super) struct GearPlan {
 /// One piece changes hands at one station.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Move {
-    /// What, as it is printed.
+    /// The piece, as it is printed.
     pub(super) what: String,
     /// The station.
     pub(super) station: usize,
@@ -24,7 +24,7 @@ pub(super) struct Move {
     pub(super) way: Way,
 }
 
-/// Which way a piece goes.
+/// The way that a piece goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Way {
     /// The runner leaves it.

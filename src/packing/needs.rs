@@ -1,4 +1,4 @@
-//! When a need counts as met.
+//! The limit from which a need counts as met.
 
 use super::choose::{CARBS_BAND, SODIUM_BAND};
 

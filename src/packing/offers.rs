@@ -1,4 +1,4 @@
-//! What is on offer on each stretch, from where, and what a serving of it costs.
+//! Offers on each stretch, with their source and the cost of a serving.
 
 use crate::course::Course;
 use crate::inputs::pantry_csv::{Food, FoodKind};
@@ -20,7 +20,7 @@ const SMALL_CAFFEINE_MG: f64 = 30.0;
 /// The same thing standing at a table, at most.
 const SAME_AT_A_TABLE: u32 = 2;
 
-/// Where a food comes from.
+/// The source of a food.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Origin {
     pub(super) food: usize,
@@ -29,7 +29,7 @@ pub(super) struct Origin {
     pub(super) point: usize,
 }
 
-/// Where everything lies along the course.
+/// Places of everything along the course.
 #[derive(Clone, Copy)]
 pub(super) struct Layout<'a> {
     pub(super) course: &'a Course,
@@ -111,7 +111,7 @@ impl Layout<'_> {
         (offer.most > 0).then_some((origin, offer))
     }
 
-    /// Where a food for a stretch is had: what a station has is eaten there or before the next one
+    /// The place where a food for a stretch is had: what a station has is eaten there or before the next one
     /// with food; the runner's own is there since the last bag, crew or the start.
     pub(super) fn origin(&self, stretch: usize, food: usize, way: Way) -> Option<(Source, usize)> {
         let (point, item) = (&self.points[stretch], &self.stores.pantry[food]);
@@ -141,7 +141,7 @@ impl Layout<'_> {
         }
     }
 
-    /// Where the servings for a flask that is filled there come from.
+    /// The source of the servings for a flask that is filled there.
     pub(super) fn poured_from(&self, stretch: usize, food: usize) -> Option<(Source, usize)> {
         let (point, item) = (&self.points[stretch], &self.stores.pantry[food]);
         if point.offers.contains(&food) {
@@ -167,7 +167,7 @@ impl Layout<'_> {
         offers.any(|food| self.stores.pantry[*food].carbs_g > 0.0)
     }
 
-    /// How far a serving is carried times its mass.
+    /// The distance that a serving is carried times its mass.
     fn kg_km(&self, stretch: usize, from: usize, food: &Food, way: Way) -> f64 {
         if way == Way::Table {
             return 0.0;

@@ -1,4 +1,4 @@
-//! What is packed, where, and where it comes from.
+//! Packed things, their places and their sources.
 
 use crate::findings::Finding;
 
@@ -10,13 +10,13 @@ pub struct Packing {
     pub pickups: Vec<Pickup>,
     /// One per place with a drop bag, in order of the first visit.
     pub bags: Vec<Bag>,
-    /// What each crew meeting hands over, by station index.
+    /// Things that each crew meeting hands over, by station index.
     pub handovers: Vec<Handover>,
-    /// What to have and to buy, in the order of the pantry.
+    /// Things to have and to buy, in the order of the pantry.
     pub shopping: Vec<Provision>,
     /// Caffeine taken on each segment and left at its end.
     pub caffeine: Vec<CaffeineShare>,
-    /// What cannot be carried or supplied.
+    /// Findings: needs that cannot be carried or supplied.
     pub findings: Vec<Finding>,
 }
 
@@ -37,7 +37,7 @@ impl Packing {
     }
 }
 
-/// What to leave a supply point with, to last until the next.
+/// Fills and servings to leave a supply point with, to last until the next.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Pickup {
     /// The station.
@@ -49,14 +49,14 @@ pub struct Pickup {
     pub fluid_ml: f64,
     /// Fluid that lets thirst decide until the next station with water, millilitres.
     pub carry_ml: f64,
-    /// What of it is likely drunk until then, millilitres.
+    /// The part of it likely drunk until then, millilitres.
     pub way_ml: f64,
-    /// What is likely drunk of it until the next supply point, water in food included,
+    /// The part of it likely drunk until the next supply point, water in food included,
     /// millilitres; never above sweat.
     pub drink_ml: f64,
     /// The next station with water, or the finish.
     pub until_water: usize,
-    /// What the flasks hold in all, millilitres; 0 where the runner did not say.
+    /// Fluid in all flasks, millilitres; 0 where the runner did not say.
     pub capacity_ml: f64,
     /// Servings to leave with and eat before the next supply point; those with an earlier
     /// [`Serving::at`] are in the pockets already.
@@ -70,7 +70,7 @@ pub struct Pickup {
     /// Plain water to fill up, millilitres: the fluid to leave with, less the drinks and the water
     /// they are mixed with. 0 where there is none to be had.
     pub water_ml: f64,
-    /// What each flask holds on leaving, in the order of the runner's list; empty where flasks are
+    /// Fill of each flask on leaving, in the order of the runner's list; empty where flasks are
     /// not known or cannot be filled here.
     pub flasks: Vec<Flask>,
     /// Mix in the flasks on leaving, and what of it is drunk until the next supply point,
@@ -87,7 +87,7 @@ pub struct Pickup {
     pub gear_g: f64,
     /// Energy of the servings, kilocalories.
     pub energy_kcal: f64,
-    /// What the servings supply, against what is needed until the next supply point.
+    /// Supply of the servings, against the need until the next supply point.
     pub carbs_g: (f64, f64),
     /// Sodium supplied and needed, milligrams.
     pub sodium_mg: (f64, f64),
@@ -99,7 +99,7 @@ pub struct Pickup {
     pub gear_off: Vec<String>,
 }
 
-/// What is had on the spot, and never carried.
+/// Servings had on the spot, and never carried.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SpotSupply {
     /// Carbohydrate, grams.
@@ -113,9 +113,9 @@ pub struct SpotSupply {
 /// A flask on leaving a station.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Flask {
-    /// What it can hold, millilitres.
+    /// Its size, millilitres.
     pub size_ml: f64,
-    /// What it holds, millilitres; 0 is carried empty.
+    /// Its contents, millilitres; 0 is carried empty.
     pub fluid_ml: f64,
     /// The drink in it and how many servings go into this flask here, none where it is what is left
     /// of an earlier fill; `None` is plain water or nothing.
@@ -127,15 +127,15 @@ pub struct Flask {
 pub struct Serving {
     /// The food's name in the pantry.
     pub food: String,
-    /// How many.
+    /// The number of servings.
     pub count: u32,
-    /// Where they come from.
+    /// Their source.
     pub source: Source,
     /// The station where they come into the runner's hands.
     pub at: usize,
 }
 
-/// Where a thing comes from.
+/// The source of a thing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Source {
     /// Carried from the start.
@@ -158,13 +158,13 @@ pub struct Bag {
     /// Gear to put in before the race; what is left in the bag on one visit and taken out on
     /// another is not among it.
     pub gear: Vec<String>,
-    /// What is in it, visit by visit.
+    /// Its contents, visit by visit.
     pub visits: Vec<BagVisit>,
     /// Gear left in it and not taken out again: it comes home with the bag.
     pub returns: Vec<String>,
 }
 
-/// What a bag is opened for on one visit.
+/// Things taken out of a bag on one visit.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct BagVisit {
     /// The station.
@@ -179,7 +179,7 @@ pub struct BagVisit {
     pub leave: Vec<String>,
 }
 
-/// What the crew hands over at one station.
+/// Things that the crew hands over at one station.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Handover {
     /// The station.
@@ -194,7 +194,7 @@ pub struct Handover {
     pub take_back: Vec<String>,
 }
 
-/// What is eaten on one stretch out of one visit to a bag.
+/// Food for one stretch out of one visit to a bag.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Ration {
     /// The supply point that the stretch leaves.
@@ -205,7 +205,7 @@ pub struct Ration {
     pub servings: Vec<Serving>,
 }
 
-/// What there should be of one food before the race.
+/// Stock of one food that there should be before the race.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Provision {
     /// The food's name in the pantry.
@@ -220,9 +220,9 @@ pub struct Provision {
     pub spare: u32,
     /// Servings the runner has; `None` where nobody counted.
     pub stock: Option<u32>,
-    /// What is missing of plan and spares; `None` where nobody counted.
+    /// The servings missing of plan and spares; `None` where nobody counted.
     pub buy: Option<u32>,
-    /// Where the own servings are packed.
+    /// Places where the own servings are packed.
     pub packed: Vec<Packed>,
 }
 
@@ -242,7 +242,7 @@ pub struct Packed {
     pub source: Source,
     /// Index of the place.
     pub place: usize,
-    /// How many.
+    /// The number of servings.
     pub count: u32,
 }
 

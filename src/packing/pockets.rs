@@ -1,10 +1,10 @@
-//! What the pockets hold on leaving each point, as things are added one after the other.
+//! Contents of the pockets on leaving each point, as things are added one after the other.
 
 /// Grams in the pockets, by point.
 #[derive(Clone, Debug)]
 pub(super) struct Pockets {
     load_g: Vec<f64>,
-    /// What they hold; `None` where nobody said.
+    /// The most they hold; `None` where nobody said.
     capacity_g: Option<f64>,
 }
 

@@ -1,4 +1,4 @@
-//! What stays in the pockets in case of need: a gel or two, counted nowhere.
+//! The reserve in the pockets: a gel or two, counted nowhere.
 
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
@@ -12,7 +12,7 @@ const SERVINGS: u32 = 2;
 /// A race shorter than this needs none, hours.
 const LONG_RACE_H: f64 = 3.0;
 
-/// What to start with in reserve: of the tested gels without caffeine the best liked, as far as
+/// The reserve to start with: of the tested gels without caffeine the best liked, as far as
 /// stock and pockets have any left over.
 pub(super) fn of(
     stores: &Stores<'_>,

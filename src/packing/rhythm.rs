@@ -1,4 +1,4 @@
-//! How the runner eats by the hour: how often, how many kinds, sweet or savoury.
+//! The runner's eating by the hour: how often, how many kinds, sweet or savoury.
 
 use crate::fueling::Habit;
 use crate::inputs::rhythm::Taste;
@@ -20,7 +20,7 @@ const SAVOURY_FROM_H: f64 = 10.0;
 /// Dark for more than this share of a stretch counts as night.
 const NIGHT_SHARE: f64 = 0.5;
 
-/// What holds on one stretch.
+/// The rhythm of one stretch.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Beat {
     /// Race time on arrival at the station that the stretch leaves, and its length, hours.
@@ -38,12 +38,12 @@ pub(super) struct Beat {
     pub(super) at_most: u32,
     /// Caffeine that was taken, where the stretch is behind the runner, milligrams.
     pub(super) taken_mg: Option<f64>,
-    /// What the runner says about it.
+    /// The runner's own wishes for it.
     pub(super) habit: Habit,
 }
 
 impl Beat {
-    /// What holds from a supply point to the next.
+    /// The rhythm from a supply point to the next.
     pub(super) fn at(given: &Given<'_>, point: &Point) -> Beat {
         let needs = &given.fueling.segments[point.station..point.until];
         let hours: f64 = needs.iter().map(|need| need.hours).sum();

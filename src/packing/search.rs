@@ -12,7 +12,7 @@ use super::choose::{Offer, Problem, Sums, tiring, within};
 
 /// Gains below this are rounding, and could go round in circles.
 const LEAST_GAIN: f64 = 1e-6;
-/// What is added up in another order differs by less.
+/// Sums made in another order differ by less.
 const ROUNDED: f64 = 1e-8;
 /// Rounds over the race, and exchanges on one stretch in a round; both end long before, where
 /// nothing is gained any more.
@@ -142,7 +142,7 @@ impl<'a> State<'a> {
         self.eaten[offer.food] = self.eaten[offer.food] + to - from;
     }
 
-    /// What an exchange gains, where that is more than the least and it may be made.
+    /// The gain of an exchange, where that is more than the least and it may be made.
     fn gain(&self, exchange: &Exchange, least: f64) -> Option<f64> {
         let problem = self.problem;
         let mut each = [(0, 0, 0); 4];
@@ -199,7 +199,7 @@ impl<'a> State<'a> {
         (gain > least && self.fits(exchange.each())).then_some(gain)
     }
 
-    /// What so many servings less of a food relieve of tiring.
+    /// The relief from tiring of so many servings less of a food.
     fn relief(&self, food: usize, fewer: u32) -> f64 {
         let eaten = self.eaten[food];
         tiring(eaten) - tiring(eaten.saturating_sub(fewer))
@@ -391,7 +391,7 @@ impl<'a> State<'a> {
         gives.collect()
     }
 
-    /// What a serving less relieves of tiring, where a serving more of the same food takes it back.
+    /// The relief of a serving less, where a serving more of the same food takes it back.
     fn kept_tired(&self, from: usize, to: usize) -> f64 {
         let (from, to) = (&self.problem.offers[from], &self.problem.offers[to]);
         if from.food != to.food {
@@ -415,7 +415,7 @@ impl<'a> State<'a> {
         most
     }
 
-    /// What changes on one stretch gain there, with the most relief from what tires.
+    /// The gain of changes on one stretch there, with the most relief from what tires.
     fn bare_gain(&self, changes: &[(usize, i32)]) -> f64 {
         let problem = self.problem;
         let stretch = problem.offers[changes[0].0].stretch;

@@ -1,4 +1,4 @@
-//! What to have and what to buy before the race.
+//! Things to have and to buy before the race.
 
 use crate::course::Course;
 use crate::inputs::pantry_csv::Food;

@@ -18,7 +18,7 @@ const CARBS_WARNING: f64 = 0.75;
 /// The same for sodium, where short-term need is far less certain.
 const SODIUM_WARNING: f64 = 0.5;
 
-/// What the menu does not supply, and what is odd about it.
+/// Needs that the menu does not supply, and oddities of it.
 pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
     let pantry: &[Food] = &day.stores.pantry;
     if pantry.is_empty() {

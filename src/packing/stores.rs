@@ -1,4 +1,4 @@
-//! What there is to pack with: the pantry, the flasks, the pockets, and what can be had where.
+//! Stores to pack with: the pantry, the flasks, the pockets, and what can be had where.
 
 use std::borrow::Cow;
 
@@ -21,9 +21,9 @@ pub(super) const WEAKEST_G_PER_ML: f64 = 0.03;
 #[derive(Clone, Debug)]
 pub(super) struct Stores<'a> {
     pub(super) pantry: Cow<'a, [Food]>,
-    /// What each flask holds, millilitres; empty where nobody said.
+    /// Sizes of the flasks, millilitres; empty where nobody said.
     pub(super) flasks_ml: Vec<f64>,
-    /// What the pockets hold, grams; `None` where nobody said.
+    /// The most that the pockets hold, grams; `None` where nobody said.
     pub(super) pockets_g: Option<f64>,
     pub(super) access: Access,
     /// The most caffeine at once and in any 24 hours, milligrams.
@@ -75,13 +75,13 @@ impl<'a> Stores<'a> {
         self.pantry.iter().any(fit)
     }
 
-    /// What the flasks hold together, millilitres; `None` where nobody said.
+    /// The most that the flasks hold together, millilitres; `None` where nobody said.
     pub(super) fn capacity_ml(&self) -> Option<f64> {
         (!self.flasks_ml.is_empty()).then(|| self.flasks_ml.iter().sum())
     }
 }
 
-/// What a serving of a drink comes to in a flask, millilitres: the water it is mixed with, or as
+/// Volume of a serving of a drink in a flask, millilitres: the water it is mixed with, or as
 /// much more as it takes to be no stronger than recommended. Of other foods the water in them.
 pub(super) fn water_ml(food: &Food) -> f64 {
     match food.kind {
@@ -95,7 +95,7 @@ pub(super) fn carry_ml(fueling: &Fueling, from: usize, to: usize) -> f64 {
     fueling.segments[from..to].iter().map(|s| s.carry_ml).sum()
 }
 
-/// What of it is likely drunk, millilitres.
+/// The part of it likely drunk, millilitres.
 pub(super) fn way_ml(fueling: &Fueling, from: usize, to: usize) -> f64 {
     fueling.segments[from..to].iter().map(|s| s.way_ml).sum()
 }

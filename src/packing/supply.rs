@@ -33,7 +33,7 @@ pub(super) struct Point {
     pub(super) crew_water: bool,
     /// The next station with water, or the finish.
     pub(super) until_water: usize,
-    /// How the runner's own food for this stretch comes into their hands.
+    /// The way that the runner's own food for this stretch comes into their hands.
     pub(super) own: Source,
     /// The station where it does: the last one with own food up to here.
     pub(super) own_at: usize,
@@ -45,7 +45,7 @@ pub(super) struct Point {
     pub(super) offers: Vec<usize>,
 }
 
-/// What can be had where: the course with the crew and what the organiser has, less any losses.
+/// Supplies by place: the course with the crew and what the organiser has, less any losses.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Access {
     /// One per station.
@@ -54,7 +54,7 @@ pub(super) struct Access {
     pub(super) crew: bool,
 }
 
-/// What can be had at one station.
+/// Supplies at one station.
 #[derive(Clone, Debug, Default, PartialEq)]
 struct SupplySpot {
     own: Option<Source>,
@@ -113,7 +113,7 @@ impl Access {
         }
     }
 
-    /// How the runner's own things can come into their hands at a station: by the bag before the
+    /// The way that the runner's own things can come into their hands at a station: by the bag before the
     /// crew, for it cannot be stuck on the road, unless the plan says otherwise. `None` where there is neither.
     pub(super) fn own(&self, station: usize) -> Option<Source> {
         self.stations[station].own
@@ -213,7 +213,7 @@ fn offered(station: &Station, pantry: &[Food]) -> Vec<usize> {
     foods
 }
 
-/// What a station offers without an entry in the pantry.
+/// Offers of a station without an entry in the pantry.
 pub(super) fn undescribed<'a>(station: &'a Station, pantry: &[Food]) -> Vec<&'a str> {
     station
         .offers

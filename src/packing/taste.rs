@@ -1,4 +1,4 @@
-//! What a serving costs besides its carbohydrate: the trouble of it, and how far it is from what
+//! The cost of a serving besides its carbohydrate: the trouble of it, and how far it is from what
 //! the runner would rather have. The weights are our own choice (no source) but where one is
 //! named: they say what a runner would trade against what.
 
@@ -35,7 +35,7 @@ const CARRIED: f64 = 3.6 / 4.184 / 4.0;
 /// Milligrams of sodium a gram of carbohydrate from which on food is savoury.
 const SAVOURY_MG_PER_G: f64 = 3.0;
 
-/// What one serving costs, carried so far times its mass (kg km), and what each next one does
+/// The cost of one serving, carried so far times its mass (kg km), and of each next one
 /// besides.
 pub(super) fn cost(food: &Food, way: Way, source: Source, beat: &Beat, kg_km: f64) -> (f64, f64) {
     let trouble = match way {

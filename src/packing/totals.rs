@@ -18,7 +18,7 @@ const SODIUM_MG: f64 = 300.0;
 /// With so much of the carbohydrate that is needed it is the need that is small, not what is packed.
 const MET_SHARE: f64 = 0.9;
 
-/// What the totals show; nothing where no food is chosen.
+/// Findings of the totals; nothing where no food is chosen.
 pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
     let needs = &given.fueling.segments;
     let hours: f64 = needs.iter().map(|need| need.hours).sum();

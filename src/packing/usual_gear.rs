@@ -1,4 +1,4 @@
-//! What runners of such a race have on the back and in their bags: common practice, no source. The
+//! Gear that runners of such a race have on the back and in their bags: common practice, no source. The
 //! runner's gear is compared with it, and gaps are asked about, never insisted on.
 
 use crate::course::Course;
@@ -17,11 +17,11 @@ struct Usual {
     words: &'static [&'static str],
     /// So many pieces with such a word are usual.
     count: usize,
-    /// When it is usual.
+    /// The races in which it is usual.
     when: fn(&RaceDay) -> bool,
 }
 
-/// What of a race decides about gear.
+/// Facts of a race that decide about gear.
 struct RaceDay {
     hours: f64,
     dark_h: f64,
@@ -128,7 +128,7 @@ const fn usual(
     }
 }
 
-/// What is usual for such a race and not in the runner's list, a question a gap.
+/// Gear usual for such a race and not in the runner's list, a question a gap.
 pub(super) fn gaps(course: &Course, sky: &Sky, inputs: &Inputs) -> Option<Finding> {
     if inputs.gear.is_empty() {
         return None;

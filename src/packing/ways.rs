@@ -34,7 +34,7 @@ pub(super) fn between(course: &Course, from: usize, to: usize) -> String {
 /// practice, no source.
 pub(super) const USUAL_RESERVE: f64 = 0.25;
 
-/// What makes the fluid of a departure fit the flasks: water on the way before more on the back.
+/// Ways to make the fluid of a departure fit the flasks: water on the way before more on the back.
 pub(super) fn fluid_ways(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
     // a day of much sweat is a ceiling, and no reason to carry litres more
     let safe_ml = pickup.carry_ml.min((1.0 + USUAL_RESERVE) * pickup.way_ml);
@@ -109,7 +109,7 @@ fn fill_on_the_way(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phr
     way(&set).into_iter().collect()
 }
 
-/// How flasks could be filled at a station that is not known to have water.
+/// Ways to fill flasks at a station that is not known to have water.
 fn fill_at(given: &Given<'_>, station: usize) -> String {
     let Station {
         name, role, crew, ..
@@ -199,7 +199,7 @@ impl<'a> Attempt<'a> {
             .find(|more_g| with(*more_g))
     }
 
-    /// What brings the carbohydrate that is missing, the smallest changes first.
+    /// Ways to the carbohydrate that is missing, the smallest changes first.
     pub(super) fn carbs_ways(&self) -> Vec<Phrase> {
         let mut ways = self.more_stock();
         if let Some(more_g) = self.pockets_would_do() {
@@ -223,7 +223,7 @@ impl<'a> Attempt<'a> {
         ways
     }
 
-    /// What brings the sodium that is missing.
+    /// Ways to the sodium that is missing.
     pub(super) fn sodium_ways(&self) -> Vec<Phrase> {
         let meal = &self.day.meals[self.stretch];
         let missing_mg = meal.want.sodium_mg - meal.supply.sodium_mg;
@@ -275,7 +275,7 @@ impl<'a> Attempt<'a> {
         found.into_iter().take(MOST_FOODS).map(way).collect()
     }
 
-    /// How many servings more of an offer would do.
+    /// The number of servings more of an offer that would do.
     fn servings_more(&self, at: usize) -> Option<u32> {
         let offer = &self.day.menu.problem.offers[at];
         let with = |more: u32| {
@@ -356,7 +356,7 @@ impl<'a> Attempt<'a> {
         })
     }
 
-    /// What the station offers that nobody described.
+    /// Offers of the station that nobody described.
     fn undescribed(&self) -> Option<Phrase> {
         let station = &self.given.course.stations[self.day.points[self.stretch].station];
         let offers = undescribed(station, &self.day.stores.pantry);

@@ -7,7 +7,7 @@ use crate::facts::{BagFacts, BagVisitFacts, Facts, HeapFacts, PlanFacts, Provisi
 use super::parts::{self, badge, clock, listed, name, names, servings};
 use super::{Page, Wishes, sheets, shell};
 
-/// What is bought, packed and handed in before the race.
+/// The sheet of things bought, packed and handed in before the race.
 pub(super) const PAGE: Page = Page {
     name: "bag-sheet",
     title: "Bag sheet",

@@ -11,7 +11,7 @@ use super::parts::{self, badge, clean, fills, listed, mark, name, names};
 use super::skyline::Strips;
 use super::{CardSize, Page, Wishes, sheets, shell};
 
-/// What a runner carries.
+/// The pace card that a runner carries.
 pub(super) const PAGE: Page = Page {
     name: "card",
     title: "Pace card",
@@ -242,7 +242,7 @@ impl CardStop<'_> {
         }
     }
 
-    /// When to come in, to go, to be gone at the latest, and the cutoff.
+    /// Times to come in, to go, to be gone at the latest, and the cutoff.
     fn times(&self) -> Vec<Timed<'_>> {
         let split = self.split;
         let arrival = &split.arrival;
@@ -332,7 +332,7 @@ impl CardStop<'_> {
         }
     }
 
-    /// When the lamp goes on or off on the way.
+    /// Times at which the lamp goes on or off on the way.
     fn lamps(&self) -> impl Iterator<Item = Timed<'_>> {
         let plan = self.card.plan;
         let next = plan.splits.get(self.index + 1);
@@ -346,7 +346,7 @@ impl CardStop<'_> {
         ahead.map(|event| Timed::at(event.words, &event.at))
     }
 
-    /// What to eat on the spot, flasks on leaving, what to eat and sip when, gear, and what is for
+    /// Food on the spot, flasks on leaving, food and sips by the watch, gear, and what is for
     /// later.
     fn leave_with(&self, pickup: &PickupFacts) -> Markup {
         let here = parts::servings(&pickup.here);

@@ -13,7 +13,7 @@ use crate::facts::{
 use super::parts::{self, ASK, LOOK, badge, clock, clock_beside, listed, name, names};
 use super::{Page, Wishes, sheets, shell};
 
-/// What the crew reads at night.
+/// The sheet that the crew reads at night.
 pub(super) const PAGE: Page = Page {
     name: "crew-sheet",
     title: "Crew sheet",
@@ -164,7 +164,7 @@ impl<'a> Stop<'a> {
         }
     }
 
-    /// When to drive, when to stand there, when the runner comes and goes.
+    /// Times to drive and to stand there, and those at which the runner comes and goes.
     fn times(&self) -> Markup {
         let met = self.met;
         let stop = self.split.and_then(|split| split.stop.as_ref());
@@ -225,7 +225,7 @@ impl<'a> Stop<'a> {
         limits
     }
 
-    /// How the crew gets there.
+    /// The crew's way there.
     fn there(&self) -> Vec<Row> {
         let (met, spot) = (self.met, &self.met.spot);
         let said = |words: &Option<String>| words.as_ref().map(|words| name(words));
@@ -287,7 +287,7 @@ impl<'a> Stop<'a> {
         } }
     }
 
-    /// What to do there, in the order in which it is done.
+    /// The work there, in the order in which it is done.
     fn work(&self) -> Vec<Row> {
         let met = self.met;
         let mut rows: Vec<Row> = Vec::new();
@@ -368,7 +368,7 @@ impl<'a> Stop<'a> {
         rows
     }
 
-    /// What a pacer runs, from when to be ready, and what to have for it.
+    /// The stretch of a pacer, the time to be ready, and the things to have for it.
     fn stint(&self, stint: &StintFacts) -> Markup {
         let helpers = self.plan.helpers.as_ref();
         let phone = helpers.and_then(|helpers| helpers.number_of(&stint.name));

@@ -15,9 +15,9 @@ use super::{Page, STYLE, by_name as by_page_name, document};
 /// A file beside the page.
 #[derive(Clone, Copy, Debug)]
 pub struct Link<'a> {
-    /// What it is called.
+    /// Its name.
     pub name: &'a str,
-    /// What it holds.
+    /// Its contents.
     pub about: &'a str,
 }
 
@@ -97,7 +97,7 @@ fn tile(facts: &Facts, link: &Link<'_>) -> Markup {
     }
 }
 
-/// What is always in sight on the crew's phone.
+/// The bar that is always in sight on the crew's phone.
 fn phone(facts: &Facts) -> Markup {
     let met = facts.planned().and_then(|plan| {
         let mut met = plan.crew.iter();

@@ -30,17 +30,17 @@ use shell::Shell;
 pub struct Page {
     /// The verb that makes it.
     pub name: &'static str,
-    /// What people call it.
+    /// The name that people use.
     pub title: &'static str,
     /// One line for help.
     pub about: &'static str,
     /// True where it would say anything about a race.
     pub has_use: fn(&Facts) -> bool,
-    /// What is on it.
+    /// Its contents.
     pub build: fn(&Facts, &Wishes) -> Markup,
     /// How wide a phone takes it to be.
     pub(crate) viewport: &'static str,
-    /// How it begins, for a page that links it.
+    /// Its beginning, for a page that links it.
     pub(crate) glimpse: fn(&Facts) -> Markup,
 }
 
@@ -53,12 +53,12 @@ pub const PAGES: &[Page] = &[
     poster::PAGE,
 ];
 
-/// How the reader wants a page.
+/// The reader's wishes for a page.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Wishes {
     /// The sheet in the printer.
     pub sheet: Sheet,
-    /// How the card is cut.
+    /// The cut of the card.
     pub size: CardSize,
     /// No pace on the card, for those who run by feel.
     pub by_feel: bool,
@@ -88,7 +88,7 @@ pub enum Sheet {
     Screen(u32, u32),
 }
 
-/// How the card is cut and folded.
+/// The cut and fold of the card.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum CardSize {
     /// Panels of 74 mm × 132 mm, as large as a phone, two side by side.

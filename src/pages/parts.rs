@@ -1,4 +1,4 @@
-//! What pages are made of: names, times, marks, lists, the verdict.
+//! Parts of pages: names, times, marks, lists, the verdict.
 
 use maud::{Markup, html};
 
@@ -22,7 +22,7 @@ pub const ASK: [&str; 5] = [
 /// Signs to look for, that end a race or need medical help, as the cautions have them.
 pub const LOOK: &str = "swollen hands, stumbling, shivering, confusion";
 
-/// What every page needs to say, however small it is: thirst, emergencies, who decides.
+/// Words that every page needs, however small it is: thirst, emergencies, who decides.
 pub const SHORT_CAUTIONS: [&str; 3] = [
     "Thirst overrides the plan: drink less than planned when not thirsty.",
     "Confusion, collapse, vomiting that goes on, a headache that gets worse, chest pain: medical \

@@ -34,7 +34,7 @@ fn glimpse(facts: &Facts) -> Markup {
     html! { img src=(data_uri(&poster(facts, &LIGHT, sheet(Sheet::A4)))) alt=""; }
 }
 
-/// How many units of the picture go across: the smaller the sheet, the larger its words.
+/// Units of the picture across: the smaller the sheet, the larger its words.
 fn sheet(sheet: Sheet) -> PosterSheet {
     let (wide, free) = match sheet {
         Sheet::A3 | Sheet::A4 | Sheet::Letter => (740.0, 0.0),

@@ -63,7 +63,7 @@ fn cover(facts: &Facts, plan: &PlanFacts, wishes: &Wishes, chapters: &[Chapter])
     }
 }
 
-/// What the race is, its figures and the verdict.
+/// The race, its figures and the verdict.
 fn face(facts: &Facts, plan: &PlanFacts, wishes: &Wishes) -> Markup {
     let race = &facts.race.0;
     let mut lines: Vec<Markup> = plan
@@ -143,7 +143,7 @@ fn gear(blocks: &[Block]) -> Markup {
     }
 }
 
-/// What to leave one supply point with: where and when, then a line a kind of thing.
+/// Things to leave one supply point with: where and when, then a line a kind of thing.
 fn stop(plan: &PlanFacts, pickup: &PickupFacts) -> Markup {
     let split = plan
         .splits

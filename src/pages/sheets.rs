@@ -52,7 +52,7 @@ pub(super) fn panel(facts: &Facts, inside: &Markup) -> Markup {
     }
 }
 
-/// What is done with panels.
+/// The folding of panels.
 const CUT: &str = "Cut solid lines, fold dashed.";
 const WIND: &str = "Cut, fold, wind, tape.";
 

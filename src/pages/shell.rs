@@ -11,13 +11,13 @@ use sha2::{Digest, Sha256};
 pub struct Shell<'a> {
     /// The page's name, as tabs and printed files have it.
     pub title: &'a str,
-    /// How wide a phone takes the page to be.
+    /// The width that a phone takes the page to be.
     pub viewport: &'a str,
     /// Stylesheets in order; a later one wins.
     pub styles: &'a [&'a str],
     /// Scripts, run in order when the body is there.
     pub scripts: &'a [&'a str],
-    /// What is read.
+    /// The contents.
     pub body: Markup,
 }
 
@@ -53,7 +53,7 @@ impl Shell<'_> {
     }
 }
 
-/// What a browser may do with the page.
+/// Rights of a browser on the page.
 fn policy(styles: &[String], scripts: &[String]) -> String {
     let digests = |texts: &[String]| {
         let all: Vec<String> = texts.iter().map(|text| digest(text)).collect();

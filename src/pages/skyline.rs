@@ -92,7 +92,7 @@ impl<'a> Strips<'a> {
         }
     }
 
-    /// Where a segment climbs steeply, from sample to sample.
+    /// Steep climbs of a segment, from sample to sample.
     fn steep(&self, index: usize) -> Vec<(usize, usize)> {
         let (from, to) = self.samples[index];
         let step_m = self.profile.step_m.max(1e-3);
@@ -140,7 +140,7 @@ impl Drawing<'_> {
         hill
     }
 
-    /// Where it is dark when the plan passes.
+    /// Stretches that are dark when the plan passes.
     fn nights(&self) -> Markup {
         let (first, last) = self.samples;
         let dark = self.profile.dark.get(first..=last).unwrap_or_default();

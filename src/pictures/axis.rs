@@ -125,7 +125,7 @@ pub(super) fn hour_ticks(hours: &[HourFacts], to_s: f64, px_per_s: f64) -> Vec<f
     all.filter(|at| room && *at <= to_s).collect()
 }
 
-/// Where something holds along a line, from its values at even steps.
+/// Stretches of a line where something holds, from its values at even steps.
 pub(super) fn runs(holds: &[bool]) -> Vec<(usize, usize)> {
     let mut found: Vec<(usize, usize)> = Vec::new();
     for (index, _) in holds.iter().enumerate().filter(|(_, held)| **held) {

@@ -1,4 +1,4 @@
-//! What all pictures are drawn with: words, a heading, numbered stations, a legend.
+//! The canvas of all pictures: words, a heading, numbered stations, a legend.
 
 use crate::facts::{Facts, StationFacts};
 
@@ -24,11 +24,11 @@ const BADGE_TEXT: f64 = 12.0;
 pub(super) struct Canvas<'t> {
     /// Its colours.
     pub(super) theme: &'t Theme,
-    /// What is drawn so far.
+    /// The drawing so far.
     pub(super) body: String,
 }
 
-/// Which end of the words stands at the point.
+/// The end of the words that stands at the point.
 #[derive(Clone, Copy, PartialEq)]
 pub(super) enum Anchor {
     Start,
@@ -36,7 +36,7 @@ pub(super) enum Anchor {
     End,
 }
 
-/// How words look.
+/// The look of words.
 #[derive(Clone, Copy)]
 pub(super) struct Ink {
     pub(super) colour: &'static str,
@@ -116,7 +116,7 @@ impl<'t> Canvas<'t> {
         }
     }
 
-    /// What is drawn inside as one mark that others find again by its name.
+    /// A group drawn as one mark that others find again by its name.
     pub(super) fn marked(&mut self, id: &str, inside: impl FnOnce(&mut Self)) {
         let before = std::mem::take(&mut self.body);
         inside(self);

@@ -1,4 +1,4 @@
-//! What each segment asks an hour against what is planned: fluid in the band of sweat, then
+//! Hourly needs of each segment against what is planned: fluid in the band of sweat, then
 //! carbohydrate and sodium, with what all of it comes to beside.
 
 use crate::facts::{Facts, Measure, Moment, NeedFacts, PickupFacts, PlanFacts};
@@ -32,7 +32,7 @@ const APART: f64 = 202.0;
 /// So many cautions, those that hold always, stand in the picture itself.
 const CAUTIONS: usize = 3;
 
-/// What a series is.
+/// The kind of a series.
 #[derive(Clone, Copy, PartialEq)]
 enum MarkKind {
     /// Leaves the body, by estimate.

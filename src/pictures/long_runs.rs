@@ -50,7 +50,7 @@ pub fn long_runs(facts: &Facts, calendar: &CalendarFacts, theme: &Theme) -> Stri
     finished(facts, TITLE, &describe(calendar), (across, below), &canvas)
 }
 
-/// What the picture shows, for those who do not see it.
+/// The picture in words, for those who do not see it.
 fn describe(calendar: &CalendarFacts) -> String {
     let weeks = calendar.weeks.iter().filter(|week| !week.runs.is_empty());
     let weeks = weeks.map(|week| format!("{} {}: {}", week.monday_text, week.kind, week.long.text));
@@ -139,7 +139,7 @@ impl Chart<'_> {
         self.foot(canvas, at, week);
     }
 
-    /// What stands at the axis below a week.
+    /// The words at the axis below a week.
     fn foot(&self, canvas: &mut Canvas<'_>, at: usize, week: &WeekFacts) {
         let theme = canvas.theme;
         let x = self.middle(at);

@@ -50,7 +50,7 @@ struct Projection {
     lat_deg: f64,
     lon_deg: f64,
     px_per_m: f64,
-    /// Where the middle lies.
+    /// The middle.
     middle: Point,
 }
 
@@ -309,7 +309,7 @@ impl<'f> CourseMap<'f> {
         }
     }
 
-    /// How long a stretch of the map is, and where north is.
+    /// The scale of the map, and its north.
     fn scale(&self, canvas: &mut Canvas<'_>, taken: &mut Taken) {
         let units = &self.facts.race.0.units;
         let per_unit = self.projection.px_per_m * units.distance_m;

@@ -37,7 +37,7 @@ pub struct Picture {
     /// As SVG; without a target, what is known without one. Stations and segments carry the ids
     /// that their facts have.
     pub draw: fn(&Facts, &Theme) -> String,
-    /// What it shows, for those who do not see it.
+    /// The picture in words, for those who do not see it.
     pub describe: fn(&Facts) -> String,
 }
 

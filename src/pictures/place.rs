@@ -1,4 +1,4 @@
-//! Where labels stand: each as near as can be to what it names, none over its neighbour.
+//! Places of labels: each as near as can be to what it names, none over its neighbour.
 
 /// Places labels on a line: in the order given, at least `apart` between one and the next, within
 /// `low` and `high`, with the least sum of squared shifts.
@@ -30,7 +30,7 @@ pub(super) fn spread(wanted: &[f64], apart: f64, low: f64, high: f64) -> Vec<f64
         .collect()
 }
 
-/// Where words and marks stand already, so that others find room beside them.
+/// Words and marks that stand already, so that others find room beside them.
 #[derive(Default)]
 pub(super) struct Taken {
     /// Left, top, right and foot of each.

@@ -123,7 +123,7 @@ impl<'f> Poster<'f> {
         self.y(sample as f64 * self.facts.profile.step_m)
     }
 
-    /// Where the plan is at a race time; nothing before the start and after the finish.
+    /// The plan's place at a race time; nothing before the start and after the finish.
     fn y_at(&self, at_s: f64) -> Option<f64> {
         let elapsed = &self.facts.profile.elapsed_s;
         let sample = elapsed.partition_point(|s| *s < at_s);
@@ -317,7 +317,7 @@ impl<'f> Poster<'f> {
         }
     }
 
-    /// How far the cutoff that binds is from the plan, as a strip beside the hills: the line is
+    /// The distance of the cutoff that binds from the plan, as a strip beside the hills: the line is
     /// the cutoff.
     fn in_hand(&self, canvas: &mut Canvas<'_>) {
         let (left, right) = self.hand;

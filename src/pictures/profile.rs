@@ -22,7 +22,7 @@ pub(super) const PICTURE: Picture = Picture {
 };
 
 const LEFT: f64 = 72.0;
-/// Where the stations' names end, and how long they may be.
+/// The end of the stations' names, and the length they may have.
 const NAMES: f64 = 76.0;
 const LONGEST_NAME: f64 = 130.0;
 /// From there to their numbers, to the marks of crew and bag, and to the top of the hills.
@@ -113,7 +113,7 @@ impl<'f> HeightPlot<'f> {
         self.distance_axis(canvas, y)
     }
 
-    /// Where an official distance lies.
+    /// The place of an official distance.
     fn x(&self, official_m: f64) -> f64 {
         LEFT + official_m / self.facts.race.0.length.value.max(1.0) * self.wide
     }
@@ -123,7 +123,7 @@ impl<'f> HeightPlot<'f> {
         self.top + HIGH * (1.0 - (height_m - low) / (high - low))
     }
 
-    /// Where a sample lies.
+    /// The place of a sample.
     fn sample_x(&self, sample: usize) -> f64 {
         LEFT + sample as f64 / self.last() as f64 * self.wide
     }
@@ -152,7 +152,7 @@ impl<'f> HeightPlot<'f> {
             .collect()
     }
 
-    /// Where it is dark when the runner passes.
+    /// Stretches where it is dark when the runner passes.
     fn nights(&self, canvas: &mut Canvas<'_>) {
         for (from, to) in runs(&self.facts.profile.dark) {
             let (from, to) = (self.sample_x(from), self.sample_x(to.min(self.last())));
@@ -263,7 +263,7 @@ impl<'f> HeightPlot<'f> {
         foot + 4.0 + GROUND
     }
 
-    /// What the ground is anywhere.
+    /// The ground at any place.
     fn surfaces(&self) -> Vec<&'static str> {
         let all = &self.facts.profile.surface;
         let known = SURFACES.into_iter();
@@ -364,7 +364,7 @@ pub(super) fn bag_mark(theme: &Theme, x: f64, y: f64) -> String {
         + &line((x - 5.0, y - 4.5), (x + 5.0, y - 4.5), theme.faint, 1.5).empty()
 }
 
-/// How the ground is filled: by patterns that a printer without colours keeps apart.
+/// Fills of the ground: patterns that a printer without colours keeps apart.
 fn fill_of(surface: &str, theme: &Theme) -> String {
     match surface {
         "paved" => theme.faint.to_owned(),

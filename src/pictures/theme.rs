@@ -6,7 +6,7 @@
 pub struct Theme {
     /// Its name in file names: `light`, `dark` or `paper`.
     pub name: &'static str,
-    /// How wide a picture is, in the units of its words' sizes, unless it needs more.
+    /// Width of a picture, in the units of its words' sizes, unless it needs more.
     pub(super) wide: f64,
     /// Behind everything.
     pub(super) paper: &'static str,

@@ -23,7 +23,7 @@ const BOLD: f64 = 1.11;
 /// So many marks may stand on one letter: more would climb over the lines around.
 const MOST_MARKS: usize = 2;
 
-/// How wide words are in a font size, by letters that most fonts do not exceed.
+/// Width of words in a font size, by letters that most fonts do not exceed.
 pub(super) fn width(text: &str, size: f64, bold: bool) -> f64 {
     let em: f64 = text.chars().map(advance_em).sum();
     em * size * if bold { BOLD } else { 1.0 }

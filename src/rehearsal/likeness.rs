@@ -1,4 +1,4 @@
-//! How much one ground is like another: the steepness on which effort is spent.
+//! The likeness of one ground to another: the steepness on which effort is spent.
 
 use crate::course::Course;
 use crate::pacing::{EffortLine, PacingSettings, Pitch};
@@ -14,7 +14,7 @@ pub const BANDS: [(&str, f64); 5] = [
 /// Stretches of the course are tried from every so many metres on.
 const TRY_EVERY_M: f64 = 500.0;
 
-/// What a route, or a part of one, asks of the legs.
+/// The ground of a route, or a part of one, as the legs feel it.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Ground {
     /// Length, metres.
@@ -34,11 +34,11 @@ pub struct Ground {
 /// The part of a course that a route is most like.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stretch {
-    /// Where it begins, metres along the course.
+    /// Its beginning, metres along the course.
     pub from_m: f64,
-    /// Where it ends.
+    /// Its end.
     pub to_m: f64,
-    /// How far it is off, see [`slope_difference`].
+    /// The difference, see [`slope_difference`].
     pub difference: f64,
 }
 
@@ -79,7 +79,7 @@ impl Ground {
         }
     }
 
-    /// How far the slopes of another ground are off; see [`slope_difference`].
+    /// The difference to the slopes of another ground; see [`slope_difference`].
     #[must_use]
     pub fn difference(&self, other: &Ground) -> f64 {
         slope_difference(&self.slopes, &other.slopes)

@@ -34,12 +34,12 @@ pub use trials::dark_s;
 use route::Way;
 use trials::Holds;
 
-/// When a rehearsal is run, and in what weather.
+/// The day of a rehearsal and its weather.
 #[derive(Clone, Debug)]
 pub struct Day {
     /// Its date.
     pub date: NaiveDate,
-    /// When it starts, on the wall there.
+    /// Its start, on the wall there.
     pub start: NaiveTime,
     /// Its weather.
     pub weather: DayWeather,
@@ -63,13 +63,13 @@ pub enum DayWeather {
 #[derive(Clone, Debug)]
 #[non_exhaustive]
 pub struct Rehearsal {
-    /// What it was planned from: the race's files with another course and day.
+    /// The files it was planned from: the race's with another course and day.
     pub inputs: Inputs,
     /// Its route, hours and pacing settings.
     pub run: Race,
     /// Its splits, needs and packing.
     pub plan: Plan,
-    /// How far the race comes with the same effort, metres along its course.
+    /// The distance that the race comes with the same effort, metres along its course.
     pub race_reach_m: f64,
     /// Its refills, in order.
     pub refills: Vec<Refill>,
@@ -80,9 +80,9 @@ pub struct Rehearsal {
     pub surface_shared: Option<f64>,
     /// The stretch of the race that it copies where no route was given, metres.
     pub copies: Option<(f64, f64)>,
-    /// What its ground is like.
+    /// Its ground.
     pub ground: Ground,
-    /// What the race's is like.
+    /// The race's ground.
     pub race_ground: Ground,
     /// The race's segment of the most effort per distance, and its ground.
     pub hardest: (usize, Ground),

@@ -1,4 +1,4 @@
-//! What runners usually hold long runs to. Common practice, no source: these warn, they forbid
+//! Usual bounds of long runs. Common practice, no source: these warn, they forbid
 //! nothing, and a plan always bends to the runner's life and body.
 
 use std::ops::RangeInclusive;
@@ -24,7 +24,7 @@ pub const EASY_WEEKS_AFTER_RACE: u32 = 1;
 pub struct Habit {
     /// Lower-case words that programs can match.
     pub kind: &'static str,
-    /// What is usual.
+    /// The usual bounds.
     pub says: &'static str,
 }
 
@@ -55,6 +55,6 @@ pub const HABITS: &[Habit] = &[
     },
 ];
 
-/// What all of them come with.
+/// Remarks on all of them.
 pub const BENDS: &str = "Common practice, no source: these warn and forbid nothing. The plan bends \
                          to your life and body; stop where something hurts.";

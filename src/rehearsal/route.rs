@@ -146,7 +146,7 @@ pub struct Refill {
     pub stop_s: f64,
 }
 
-/// Where the race's supply points come, by the effort done.
+/// Places of the race's supply points, by the effort done.
 pub(super) fn refills(
     race: &Course,
     plan: &Plan,

@@ -1,4 +1,4 @@
-//! Which of the plan's unknowns a run can test.
+//! Unknowns of the plan that a run can test.
 
 use crate::course::longest_climb_and_descent_m;
 use crate::pacing::SegmentPace;
@@ -13,7 +13,7 @@ use crate::words::same_name;
 const COLD_C: f64 = 5.0;
 const RAIN_MM_PER_H: f64 = 0.2;
 
-/// What a run holds, to hold unknowns against.
+/// Contents of a run, to hold unknowns against.
 pub(super) struct Holds<'a> {
     plan: &'a Plan,
     hours: f64,

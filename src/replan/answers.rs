@@ -53,7 +53,7 @@ pub struct Ahead {
 pub(super) const SHARES: [f64; 13] = [
     -0.20, -0.12, -0.07, -0.03, 0.0, 0.03, 0.07, 0.12, 0.18, 0.26, 0.36, 0.50, 0.70,
 ];
-/// What is said where the runner was seen coming to a station, and nowhere else, so many seconds
+/// The answer where the runner was seen coming to a station, and nowhere else, so many seconds
 /// later than planned.
 ///
 /// # Panics

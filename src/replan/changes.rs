@@ -1,4 +1,4 @@
-//! What to take at the supply points ahead instead of what the plan says, as far as it lies there.
+//! Changes to what the plan takes at the supply points ahead, as far as it lies there.
 
 use crate::inputs::Inputs;
 use crate::packing::{Pickup, Serving};
@@ -8,7 +8,7 @@ use super::lost::{all_lost_gear, lost_gear};
 use super::servings::{beyond, sums, taken_up};
 use super::stores::StoresAhead;
 
-/// What changes at one supply point ahead.
+/// Changes at one supply point ahead.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Change {
     /// The station.

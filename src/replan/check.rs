@@ -1,4 +1,4 @@
-//! What no runner does: being there before the start, going back in time, flying.
+//! Feats that no runner does: being there before the start, going back in time, flying.
 
 use crate::arrivals::{Kind, Passage};
 use crate::diagnostics::{Diagnostic, Notes};

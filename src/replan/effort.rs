@@ -1,4 +1,4 @@
-//! How hard the runner has been going, and how hard the rest would have to be.
+//! The runner's effort so far, and that of the rest.
 
 use crate::arrivals::{Kind, Passage};
 use crate::pacing::{Resumed, Stretch};
@@ -16,14 +16,14 @@ pub struct Shown {
     pub speed_ratio: f64,
 }
 
-/// Where the runner was last seen, and the race up to there.
+/// The place where the runner was last seen, and the race up to there.
 #[derive(Clone, Debug)]
 pub(super) struct SoFar {
     /// Stops as they were, and as planned ahead; the plan's effort ahead.
     pub(super) resumed: Resumed,
     /// The station where the runner was last seen.
     pub(super) station: usize,
-    /// When the runner leaves it or has left it, seconds after the start.
+    /// The departure from it, done or to come, seconds after the start.
     pub(super) leave_s: f64,
     /// True where it was seen leaving.
     pub(super) has_left: bool,
@@ -188,7 +188,7 @@ pub enum Realism {
 }
 
 impl Needed {
-    /// What it means.
+    /// Its meaning.
     #[must_use]
     pub fn realism(&self) -> Realism {
         /// Differences below the tenth of a percent that is printed are none.

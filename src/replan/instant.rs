@@ -163,7 +163,7 @@ impl TypedMoment<'_> {
     }
 }
 
-/// How long lies between two race times, in either order.
+/// The time between two race times, in either order.
 pub(super) fn apart(one: Elapsed, other: Elapsed) -> Elapsed {
     Elapsed::from_secs((one - other).as_secs().abs())
 }

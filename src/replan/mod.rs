@@ -51,17 +51,17 @@ pub use took::took;
 #[derive(Clone, Debug)]
 #[non_exhaustive]
 pub struct Replan {
-    /// What was seen, in course order.
+    /// Passages seen, in course order.
     pub events: Vec<Passage>,
     /// The station where the runner was last seen; the start where only its departure was.
     pub here: usize,
     /// True where the runner was seen leaving it.
     pub has_left: bool,
-    /// When the runner leaves it: as seen, or after the planned stop.
+    /// The departure from it: as seen, or after the planned stop.
     pub leave: Elapsed,
     /// The effort so far.
     pub shown: Shown,
-    /// What the original finish asks for.
+    /// The demand of the original finish.
     pub needed: Needed,
     /// As it goes: the likely rest of the day.
     pub at_effort: Rest,
@@ -69,9 +69,9 @@ pub struct Replan {
     pub at_finish: Option<Rest>,
     /// The finishes that the plan names, the earliest first, with the chance of each as it goes.
     pub goals: Vec<(Elapsed, f64)>,
-    /// What it takes to stay in: `None` where no cutoff lies ahead, or none ahead can be met.
+    /// The way to stay in: `None` where no cutoff lies ahead, or none ahead can be met.
     pub staying: Option<Staying>,
-    /// What to know and do.
+    /// Advice for the rest of the day.
     pub cautions: Vec<Caution>,
 }
 
@@ -83,9 +83,9 @@ pub struct Rest {
     pub speed_ratio: f64,
     /// The whole race, as seen and as it would go on.
     pub plan: Plan,
-    /// What to do otherwise than planned at the supply points ahead.
+    /// Changes to the plan at the supply points ahead.
     pub changes: Vec<Change>,
-    /// What it finds ahead, the heaviest first.
+    /// Findings ahead, the heaviest first.
     pub findings: Vec<Finding>,
 }
 
@@ -275,7 +275,7 @@ fn under_way(mut finding: Finding) -> Option<Finding> {
     Some(finding)
 }
 
-/// Where both ways on are made.
+/// The workshop of both ways on.
 struct RestPlanner<'a> {
     race: &'a Race,
     inputs: &'a Inputs,
@@ -315,7 +315,7 @@ impl RestPlanner<'_> {
         }
     }
 
-    /// What the rest finds, and what lies where it cannot be had.
+    /// Findings of the rest, and things that lie where they cannot be had.
     fn findings(&self, now: &Plan) -> Vec<Finding> {
         let here = self.so_far.station;
         let ahead = |finding: &Finding| match finding.about {
@@ -485,7 +485,7 @@ impl RestPlanner<'_> {
         })
     }
 
-    /// What is counted as taken of the caffeine, and what is ahead.
+    /// Caffeine counted as taken, and that ahead.
     fn caffeine(&self, now: &Plan) -> Option<Finding> {
         let taken_mg = self.taken.total_mg();
         let ahead = now.packing.caffeine.iter().enumerate();

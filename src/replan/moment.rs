@@ -5,7 +5,7 @@ use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveDateTime, NaiveTim
 use crate::inputs::limits::DATE_YEARS;
 use crate::time::{DAY_NAMES, Elapsed};
 
-/// When something was seen, as written.
+/// The time at which something was seen, as written.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Moment {
     /// `+20:31`: since the runner's own start.
@@ -18,7 +18,7 @@ pub enum Moment {
         /// Hours, minutes and perhaps seconds. Up to 24 h where there is a clock; where the race
         /// has none it is the time since the start.
         time: Elapsed,
-        /// Which of two where the clocks go back.
+        /// The one of two meant where the clocks go back.
         which: Option<Which>,
     },
     /// `2026-10-25T02:31`: the date and the clock on the wall.
@@ -27,7 +27,7 @@ pub enum Moment {
     Instant(DateTime<FixedOffset>),
 }
 
-/// Which of two times that the clocks show alike.
+/// One of two times that the clocks show alike.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Which {
     /// `¹`: before they go back.
@@ -38,7 +38,7 @@ pub enum Which {
     Offset(i32),
 }
 
-/// What was expected, and the way out.
+/// The expectation, and the way out.
 pub(super) type Refusal = (String, Option<String>);
 
 impl Moment {
@@ -184,7 +184,7 @@ fn weekday(typed: &str) -> Result<Weekday, Refusal> {
     })
 }
 
-/// How a time in another habit of writing goes here.
+/// The way to write here a time in another habit of writing.
 fn rewritten(text: &str) -> Option<String> {
     let lower = text.to_lowercase();
     let half = [("am", 0), ("a.m.", 0), ("pm", 12), ("p.m.", 12)]

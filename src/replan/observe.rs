@@ -1,4 +1,4 @@
-//! What was seen, read from `Station=time` as typed.
+//! Observations, read from `Station=time` as typed.
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, Spanned};
 
@@ -9,11 +9,11 @@ use super::moment::Moment;
 /// One arrival or departure that somebody saw.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Observation {
-    /// Which of the two.
+    /// The one of the two.
     pub kind: Kind,
     /// The name of a station or place, as typed.
     pub station: Spanned<String>,
-    /// When.
+    /// The time.
     pub moment: Spanned<Moment>,
     /// True where it was read to the minute, seconds left out.
     pub to_the_minute: bool,

@@ -1,4 +1,4 @@
-//! Which station is meant: by its name, or by its place where the course passes it but once, or
+//! The station that is meant: by its name, or by its place where the course passes it but once, or
 //! where only one visit fits, or by its number in the lists.
 
 use crate::arrivals::Kind;
@@ -97,7 +97,7 @@ fn impossible(course: &Course, station: usize, observation: &Observation) -> Dia
     }
 }
 
-/// What is said where a place was named that is passed more than once.
+/// The message where a place was named that is passed more than once.
 pub(super) fn visit_taken(
     course: &Course,
     station: usize,

@@ -2,7 +2,7 @@
 
 use crate::packing::{Pickup, Serving};
 
-/// What comes into the runner's hands at a supply point, for whichever stretch.
+/// Servings that come into the runner's hands at a supply point, for whichever stretch.
 pub(crate) fn taken_up(pickup: &Pickup) -> Vec<Serving> {
     let here = |serving: &&Serving| serving.at == pickup.station;
     let all = pickup
@@ -26,7 +26,7 @@ pub(super) fn sums(servings: impl Iterator<Item = Serving>) -> Vec<Serving> {
     sums
 }
 
-/// What one list has beyond another.
+/// Servings that one list has beyond another.
 pub(crate) fn beyond(one: &[Serving], other: &[Serving]) -> Vec<Serving> {
     one.iter()
         .filter_map(|serving| {

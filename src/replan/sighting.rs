@@ -1,4 +1,4 @@
-//! What an observation can mean on the course as planned.
+//! Meanings of an observation on the course as planned.
 
 use crate::arrivals::{Kind, Passage};
 use crate::diagnostics::{Notes, Sources, Span};
@@ -32,7 +32,7 @@ impl Sighting<'_> {
     }
 }
 
-/// What observations are held against.
+/// The plan that observations are held against.
 pub(super) struct AgainstPlan<'a> {
     pub(super) race: &'a Race,
     pub(super) plan: &'a Plan,

@@ -1,4 +1,4 @@
-//! What keeps the race alive: the pace that just meets every cutoff ahead, with stops cut as far as
+//! The way to stay in the race: the pace that just meets every cutoff ahead, with stops cut as far as
 //! it takes.
 
 use crate::arrivals::{Onward, Seen, Trials};
@@ -32,7 +32,7 @@ pub struct Staying {
 /// Stops are cut by so many tenths at a time.
 const TENTHS: u32 = 10;
 
-/// What staying in takes; `None` where no cutoff lies ahead, or nobody runs fast enough for those
+/// The demand of staying in; `None` where no cutoff lies ahead, or nobody runs fast enough for those
 /// that do.
 pub(super) fn staying(
     race: &Race,
@@ -84,7 +84,7 @@ pub(super) fn staying(
     })
 }
 
-/// What the cutoffs ahead ask for.
+/// The demand of the cutoffs ahead.
 #[derive(Clone, Copy)]
 enum Needs {
     /// There are none.
@@ -105,7 +105,7 @@ fn cut(so_far: &SoFar, as_planned: &Onward, kept: f64) -> Vec<f64> {
     stops_s
 }
 
-/// When the runner leaves with these stops.
+/// Departures with these stops.
 fn left_after(so_far: &SoFar, stops_s: &[f64]) -> f64 {
     if so_far.has_left {
         return so_far.leave_s;

@@ -1,4 +1,4 @@
-//! What drop bags and crew still hold: packed for the plan, opened on another day.
+//! Contents that drop bags and crew still hold: packed for the plan, opened on another day.
 
 use crate::inputs::Food;
 use crate::packing::{Serving, Source};
@@ -6,7 +6,7 @@ use crate::plan::{Plan, Race};
 
 use super::servings::{beyond, same, taken_up};
 
-/// Who holds a thing. The crew takes its box along; a bag stays at its place.
+/// The holder of a thing. The crew takes its box along; a bag stays at its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Holder {
     Bag(usize),
@@ -17,7 +17,7 @@ enum Holder {
 pub(super) struct StoresAhead(Vec<(Holder, Serving)>);
 
 impl StoresAhead {
-    /// What the plan has packed for the stations from one on.
+    /// Things that the plan has packed for the stations from one on.
     pub(super) fn packed(race: &Race, plan: &Plan, from: usize) -> StoresAhead {
         let mut held: Vec<(Holder, Serving)> = Vec::new();
         for pickup in plan.packing.pickups.iter().filter(|p| p.station >= from) {
@@ -106,7 +106,7 @@ impl StoresAhead {
     }
 }
 
-/// Who of the runner's own people and bags holds a serving.
+/// The one of the runner's own people and bags that holds a serving.
 fn holder(serving: &Serving, place: usize) -> Option<Holder> {
     match serving.source {
         Source::Bag => Some(Holder::Bag(place)),

@@ -1,4 +1,4 @@
-//! What a replan says, station by station, for a page without the engine: what the last passage
+//! Answers of a replan, station by station, for a page without the engine: what the last passage
 //! alone says, and how far passages before it move that.
 //!
 //! Late by the same share everywhere says another thing of the rest than late by as much of a
@@ -23,11 +23,11 @@ pub struct Table {
     /// Seen leaving and nowhere else, by lateness, ascending; empty where nobody waits or the
     /// runner runs through.
     pub left: Vec<Answer>,
-    /// What passages before this one change.
+    /// Changes by passages before this one.
     pub earlier: Earlier,
 }
 
-/// How passages before the last one move what that one alone says.
+/// Moves of the answer by passages before the last one.
 #[derive(Clone, Debug, Default, PartialEq)]
 #[non_exhaustive]
 pub struct Earlier {
@@ -37,7 +37,7 @@ pub struct Earlier {
     pub even: Vec<Even>,
     /// Latenesses of the last passage that the slopes are of, ascending, seconds.
     pub slopes_late_s: Vec<i64>,
-    /// How the logarithm of the time from here to each station ahead follows that of the time at
+    /// Weights by which the logarithm of the time from here to each station ahead follows that at
     /// each of [`Earlier::stations`]: by lateness, station, station ahead, for early, likely and
     /// late.
     pub slopes: Vec<Vec<Vec<[f64; 3]>>>,
@@ -59,7 +59,7 @@ const FEW_SHARES: [f64; 8] = [-0.15, -0.07, 0.0, 0.06, 0.14, 0.26, 0.44, 0.70];
 const EVEN_SHARES: [f64; 4] = [-0.10, 0.0, 0.12, 0.35];
 /// Latenesses that the slopes are taken at.
 const SLOPE_SHARES: [f64; 2] = [0.0, 0.2];
-/// How far an earlier passage is moved for its slope.
+/// The distance that an earlier passage is moved for its slope.
 const STEP: f64 = 0.05;
 /// Between two stations that count lies no more of the race than this, where stations allow it.
 const WIDEST: f64 = 0.15;

@@ -83,7 +83,7 @@ fn amount_mg(argument: &str, pantry: &[Food]) -> Result<f64, Diagnostic> {
         .ok_or_else(|| Diagnostic::error(format!("`{}` is no number of servings", servings.trim())))
 }
 
-/// What counts as taken before a station: what was said, else all that the plan has there.
+/// Servings that count as taken before a station: those said, else all that the plan has there.
 ///
 /// Nobody says when it was: it counts as of the last segment, so that the next dose is never early.
 pub(super) fn taken(plan: &Plan, before: usize, took_mg: Option<f64>) -> Taken {

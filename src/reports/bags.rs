@@ -1,4 +1,4 @@
-//! What to take from each supply point, and what lies in each drop bag.
+//! Things to take from each supply point, and the contents of each drop bag.
 
 use crate::facts::{BagFacts, BagVisitFacts, Facts, PickupFacts, PlanFacts, ServingFacts};
 
@@ -80,7 +80,7 @@ fn supply(facts: &Facts, plan: &PlanFacts) -> Table {
     )
 }
 
-/// How many servings there are.
+/// The number of servings.
 fn servings(list: &[ServingFacts]) -> Cell {
     match list.iter().map(|one| one.count).sum::<u32>() {
         0 => Cell::empty(),
@@ -88,7 +88,7 @@ fn servings(list: &[ServingFacts]) -> Cell {
     }
 }
 
-/// What to hand in before the race: one point a bag, a line a visit.
+/// Bags to hand in before the race: one point a bag, a line a visit.
 pub(super) fn push_bags(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     if !plan.bags.is_empty() {
         document.section("Drop bags to hand in");
@@ -132,7 +132,7 @@ fn visit(visit: &BagVisitFacts) -> Option<String> {
     })
 }
 
-/// What to leave each supply point with.
+/// Fills and servings to leave each supply point with.
 pub(super) fn push_pickups(document: &mut Document, plan: &PlanFacts) {
     if !plan.pickups.is_empty() {
         document.section("Leave each supply point with");
@@ -216,5 +216,5 @@ fn every_thing(plan: &PlanFacts) -> Table {
     )
 }
 
-/// Where, what is done there, and with what: its name, how many, and both as printed.
+/// A place, an action there, and its thing: its name, how many, and both as printed.
 type Thing<'a> = (&'a str, &'a str, (String, u32, String));

@@ -19,7 +19,7 @@ pub(super) const REPORT: Report = Report {
 /// So many untested things are explained, those that would cost most; the others are named.
 const MOST_UNTESTED: usize = 3;
 
-/// What all of it comes with.
+/// Remarks on all of it.
 const PRACTICE: &str = "Common practice, no source: one run of at most about 50 km (30 miles) or 8 h, \
                         or two in a row with rest after; growth by a tenth or two miles a week; \
                         every fourth week less; nothing long in the last two. Each can be set \

@@ -49,7 +49,7 @@ fn push_losses(document: &mut Document, check: &CheckFacts) {
     }
 }
 
-/// How many losses were tried, and how many break the plan.
+/// The number of losses tried, and of those that break the plan.
 pub(super) fn tried(check: &CheckFacts) -> String {
     let tried = match check.losses_tried {
         1 => "1 loss".to_owned(),
@@ -79,7 +79,7 @@ fn loss(loss: &LossFacts) -> Item {
     item
 }
 
-/// What race day holds that too few long runs have tested, what costs most first.
+/// Parts of race day that too few long runs have tested, what costs most first.
 fn push_unknowns(document: &mut Document, plan: &PlanFacts) {
     document.section("Long runs");
     let all = unknowns::alike(&plan.unknowns);

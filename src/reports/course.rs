@@ -33,7 +33,7 @@ pub(super) const REPORT: Report = Report {
     build,
 };
 
-/// What the columns of the table of segments mean.
+/// The meaning of the columns of the table of segments.
 pub(super) const SEGMENTS: &str = "next, up, down: the segment that follows. max up, max down: \
      its steepest 500 m. >10 %, <-10 %: the share of its length that is steeper.";
 
@@ -56,7 +56,7 @@ fn build(facts: &Facts) -> Document {
     document
 }
 
-/// Where the route is from, how long and high it is and by whose count.
+/// The route: its origin, its length and climb and by whose count.
 pub(super) fn survey(facts: &Facts) -> Vec<(String, String)> {
     let (race, survey) = (&facts.race.0, &facts.race.0.survey);
     let mut lines = Vec::new();

@@ -1,4 +1,4 @@
-//! Where the crew must be and when, and what to hand over.
+//! Places and times of the crew, and things to hand over.
 
 use crate::facts::{Facts, MeetingFacts, PlanFacts, SplitFacts, StintFacts};
 
@@ -103,7 +103,7 @@ fn cutoff(split: &SplitFacts) -> Option<String> {
     ))
 }
 
-/// What is done at one meeting, in the order in which it is done.
+/// The work at one meeting, in the order in which it is done.
 fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
     let mut item = Item::new(
         Tone::Strong,

@@ -1,4 +1,4 @@
-//! How sure the arrivals are: what early and late mean, and the chance of making each cutoff.
+//! The sureness of the arrivals: what early and late mean, and the chance of making each cutoff.
 
 use crate::facts::{PlanFacts, SplitFacts};
 

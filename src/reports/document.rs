@@ -55,21 +55,21 @@ pub struct Skyline {
 /// A point of a list.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
-    /// How it is meant.
+    /// Its meaning.
     pub tone: Tone,
-    /// What it says.
+    /// Its text.
     pub text: String,
     /// Lines below it.
     pub under: Vec<String>,
 }
 
-/// What a word or cell means; the format chooses how to show it, if at all.
+/// The meaning of a word or cell; the format chooses how to show it, if at all.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Tone {
     /// Nothing in particular.
     #[default]
     Plain,
-    /// What the eye should find first.
+    /// Text that the eye should find first.
     Strong,
     /// Less important than the rest.
     Faint,
@@ -93,17 +93,17 @@ pub struct Table {
 /// A column.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Column {
-    /// What people read above it.
+    /// The heading that people read.
     pub head: String,
-    /// What programs call it, with its unit; `None` leaves it out of data formats.
+    /// The name that programs use, with its unit; `None` leaves it out of data formats.
     pub key: Option<&'static str>,
-    /// Where its text stands.
+    /// The side its text stands on.
     pub align: Align,
     /// True where it is left out where a terminal is too narrow for all.
     pub spare: bool,
 }
 
-/// Where text stands in a column.
+/// The side that text stands on in a column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Align {
     /// Names.
@@ -119,7 +119,7 @@ pub struct Cell {
     pub shown: String,
     /// As programs read it.
     pub raw: String,
-    /// How it is meant.
+    /// Its meaning.
     pub tone: Tone,
 }
 

@@ -1,4 +1,4 @@
-//! Where one printed number comes from.
+//! The origin of one printed number.
 
 use crate::facts::{ExplainStepFacts, Facts};
 

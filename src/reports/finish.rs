@@ -1,4 +1,4 @@
-//! Which finishes are in reach: what past results promise, and what cutoffs allow.
+//! Finishes in reach: what past results point to, and what cutoffs allow.
 
 use crate::facts::{EstimatedFinishFacts, Facts, OutlookFacts, PastFacts};
 use crate::finish::RIEGEL_RANGE_S;
@@ -128,7 +128,7 @@ fn law_note(estimate: &EstimatedFinishFacts) -> String {
     )
 }
 
-/// What places in past fields add, where they are known.
+/// The part of places in past fields, where they are known.
 fn place_note(estimate: &EstimatedFinishFacts) -> &'static str {
     match estimate.from.iter().any(|from| from.is_placed) {
         true => {
@@ -139,7 +139,7 @@ fn place_note(estimate: &EstimatedFinishFacts) -> &'static str {
     }
 }
 
-/// What the forecast and the hours of the race add, where it can be seen.
+/// The part of the forecast and the hours of the race, where it can be seen.
 fn day_note(day: f64) -> String {
     let percent = 100.0 * (day - 1.0);
     if percent.abs() < 0.5 {

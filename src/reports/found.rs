@@ -1,4 +1,4 @@
-//! What a report ends with: findings and cautions.
+//! The end of a report: findings and cautions.
 
 use crate::facts::{FindingFacts, PlanFacts};
 

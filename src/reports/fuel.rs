@@ -1,4 +1,4 @@
-//! What each segment asks of the body, with the findings and the cautions.
+//! The needs of each segment, with the findings and the cautions.
 
 use crate::facts::{BodyFacts, DoseFacts, Facts, PickupFacts, PlanFacts, SegmentFacts};
 
@@ -89,7 +89,7 @@ pub(super) fn push_needs(document: &mut Document, facts: &Facts, plan: &PlanFact
     ));
 }
 
-/// Where the figures come from, and the body mass to expect.
+/// The origin of the figures, and the body mass to expect.
 pub(super) fn body(plan: &PlanFacts) -> Vec<(String, String)> {
     let body = &plan.body;
     let sweat = format!(
@@ -113,7 +113,7 @@ pub(super) fn body(plan: &PlanFacts) -> Vec<(String, String)> {
     lines
 }
 
-/// When caffeine is taken, and what is left of it when the next comes and at the finish.
+/// Doses of caffeine, and what is left of each when the next comes and at the finish.
 fn caffeine(body: &BodyFacts) -> Option<(String, String)> {
     let dose = |dose: &DoseFacts| {
         let active = if dose.active.value >= 1.0 {

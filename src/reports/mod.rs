@@ -48,7 +48,7 @@ pub struct Report {
     pub name: &'static str,
     /// One line for help.
     pub about: &'static str,
-    /// What its facts are made from.
+    /// The source of its facts.
     pub needs: Needs,
     /// The facts that it has as data, by their top-level names.
     pub keys: &'static [&'static str],
@@ -58,14 +58,14 @@ pub struct Report {
     pub build: fn(&Facts) -> Document,
 }
 
-/// What the facts of a report are made from.
+/// The source of the facts of a report.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Needs {
     /// The course alone.
     Course,
     /// A target on it.
     Target,
-    /// What its verb works out besides.
+    /// Results that its verb works out besides.
     Verb,
 }
 

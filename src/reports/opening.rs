@@ -1,4 +1,4 @@
-//! What every report of a plan opens with: the verdict, what a loss changes, the race.
+//! The opening of every report of a plan: the verdict, what a loss changes, the race.
 
 use crate::facts::{Facts, Moment, PlanFacts};
 
@@ -69,12 +69,12 @@ pub(super) fn finish_line(plan: &PlanFacts) -> String {
     format!("{}{when}{stopped}", plan.finish_time)
 }
 
-/// What the runner's own pacing rests on, where the plan uses it and the runner file says so.
+/// The basis of the runner's own pacing, where the plan uses it and the runner file says so.
 pub(super) fn own_pace(plan: &PlanFacts) -> Option<(String, String)> {
     plan.pacing.own.clone().map(|own| fact("Pacing", own))
 }
 
-/// What the marks of a repeated hour mean, where the race runs through one.
+/// The meaning of the marks of a repeated hour, where the race runs through one.
 pub(super) fn repeated_hour(plan: &PlanFacts) -> String {
     plan.repeated_hour
         .map_or_else(String::new, |words| format!(" {words}"))

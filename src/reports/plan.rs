@@ -1,4 +1,4 @@
-//! What a runner reads the night before: the whole race on a page or two.
+//! The whole race on a page or two, to read the night before.
 
 use crate::facts::{Facts, PlanFacts, SegmentFacts, SplitFacts};
 
@@ -101,7 +101,7 @@ fn marks(split: &SplitFacts) -> String {
     .collect()
 }
 
-/// What its columns and letters mean; letters only where they occur.
+/// The meaning of its columns and letters; letters only where they occur.
 pub(super) fn legend(plan: &PlanFacts) -> String {
     let mut legend = plan.early_late.clone() + &leave_by_words(plan);
     let any = |has: fn(&SplitFacts) -> bool| plan.splits.iter().any(has);

@@ -12,13 +12,13 @@ use super::{
 /// A chapter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Chapter {
-    /// What links and styles know it by.
+    /// The id that links and styles know it by.
     pub key: &'static str,
-    /// What it is called.
+    /// Its title.
     pub title: &'static str,
     /// The name of the picture that belongs to it.
     pub picture: Option<&'static str>,
-    /// What it says.
+    /// Its contents.
     pub blocks: Vec<Block>,
 }
 
@@ -207,7 +207,7 @@ fn gear_changes(changes: &[&PickupFacts]) -> Table {
     )
 }
 
-/// What the numbers rest on, then every figure with who gave it.
+/// The basis of the numbers, then every figure with who gave it.
 fn made(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     document.say(
         "The same files give the same numbers. All of them are estimates: test each on long runs.",

@@ -167,7 +167,7 @@ fn push_likeness(document: &mut Document, run: &RehearsalFacts) {
     document.say(words);
 }
 
-/// What of the race's unknowns this run can test, and what to note down.
+/// Unknowns of the race that this run can test, and things to note down.
 fn push_trials(document: &mut Document, run: &RehearsalFacts) {
     document.section("Test");
     let trials = run.tests.iter();

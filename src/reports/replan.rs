@@ -85,7 +85,7 @@ fn build(facts: &Facts) -> Document {
     document
 }
 
-/// What the day so far makes of the race: the chance first, then the finish, then what to do.
+/// The race by the day so far: the chance first, then the finish, then what to do.
 fn verdict(replan: &ReplanFacts) -> Verdict {
     let lost = |at: &&AheadFacts| at.effort_margin_is == Some("missed");
     let chance = replan.chance.as_ref();
@@ -289,7 +289,7 @@ fn push_way(
     document.push(Block::Table(table));
 }
 
-/// What each segment ahead asks for, beside the plan.
+/// The needs of each segment ahead, beside the plan.
 fn needs(facts: &Facts, replan: &ReplanFacts) -> Table {
     let right = Column::right;
     Table::of(
@@ -317,7 +317,7 @@ fn beside(now: &Measure, planned: &Measure) -> Cell {
     Cell::with_raw(shown, now.raw())
 }
 
-/// What to take instead at the supply points ahead.
+/// Changes at the supply points ahead.
 fn push_changes(document: &mut Document, rest: &RestFacts) {
     document.section("What changes in bags and pockets, as it goes");
     if rest.changes.is_empty() {
@@ -328,7 +328,7 @@ fn push_changes(document: &mut Document, rest: &RestFacts) {
     document.push(Block::List(items.collect()));
 }
 
-/// Where the crew still has to be.
+/// Meetings of the crew still ahead.
 fn crew(rest: &RestFacts) -> Table {
     let right = Column::right;
     Table::of(

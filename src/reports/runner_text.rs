@@ -6,7 +6,7 @@ use toml_edit::{Datetime, DocumentMut, Item, RawString, Table, TableLike, Value}
 use crate::fit::{Figures, Fit, OwnPace};
 use crate::words::count;
 
-/// How comments of ours begin, so that the next fit or debrief replaces them.
+/// The beginning of comments of ours, so that the next fit or debrief replaces them.
 const OURS: [&str; 2] = ["# Fitted to ", "# Measured on "];
 
 /// Figures for `[pacing]`, and what they rest on.

@@ -1,4 +1,4 @@
-//! What to have in the house before the race, and into which hands it goes.
+//! Things to have in the house before the race, and the hands they go into.
 
 use crate::facts::{PlanFacts, ProvisionFacts};
 

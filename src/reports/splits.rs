@@ -1,4 +1,4 @@
-//! When the runner is where, and how much time is in hand; several finishes side by side.
+//! The runner's times, with the time in hand; several finishes side by side.
 
 use crate::facts::{Facts, OtherFinishFacts, PlanFacts, SegmentFacts, SplitFacts};
 

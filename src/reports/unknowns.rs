@@ -1,4 +1,4 @@
-//! What race day holds that too few long runs have tested.
+//! Parts of race day that too few long runs have tested.
 
 use crate::facts::{PlanFacts, UnknownFacts};
 use crate::unknowns::TESTS_WANTED;

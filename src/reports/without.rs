@@ -1,4 +1,4 @@
-//! What changes when something is not there after all, station by station.
+//! Changes when something is not there after all, station by station.
 
 use crate::facts::{ChangeFacts, WithoutFacts};
 
@@ -26,7 +26,7 @@ pub(super) fn push(document: &mut Document, loss: &WithoutFacts) {
     }
 }
 
-/// What to do otherwise at one station.
+/// Changes at one station.
 pub(super) fn item(change: &ChangeFacts) -> Item {
     let mut item = Item::new(
         Tone::Strong,

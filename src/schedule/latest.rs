@@ -39,7 +39,7 @@ pub(super) fn latest_departures(
     latest
 }
 
-/// How much longer than planned the likely runner takes on each segment, 1 where no longer; `None`
+/// The likely runner's time over the planned one on each segment, 1 where no longer; `None`
 /// where the likely runner misses a cutoff, so that nothing but the planned effort can meet all.
 pub(super) fn expected_times_as_long(
     splits: &[Split],

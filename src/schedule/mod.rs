@@ -197,7 +197,7 @@ impl Schedule {
     }
 }
 
-/// When a station can be reached at all, seconds: nobody leaves the start before its time, nor comes
+/// The first possible arrival at a station, seconds: nobody leaves the start before its time, nor comes
 /// faster than anyone runs.
 fn soonest_s(pacing: &Pacing, station: usize) -> f64 {
     let effort_m: f64 = pacing.segments[..station].iter().map(|s| s.effort_m).sum();

@@ -1,4 +1,4 @@
-//! What is known of a race before its folder is made.
+//! Facts known of a race before its folder is made.
 
 use chrono::NaiveDateTime;
 use chrono_tz::Tz;
@@ -7,7 +7,7 @@ use crate::diagnostics::SourceFile;
 use crate::inputs::pasted::ColumnMeaning;
 use crate::inputs::{PastResult, Target};
 
-/// What is known of a race before its folder is made.
+/// Facts known of a race before its folder is made.
 #[derive(Clone, Debug)]
 pub struct OwnRace {
     /// The route's name, for messages.
@@ -28,7 +28,7 @@ pub struct OwnRace {
     pub timezone: Option<Tz>,
 }
 
-/// What the files of a new folder need to know besides what was typed.
+/// Facts that the files of a new folder need besides what was typed.
 pub(super) struct Known {
     pub(super) name: String,
     pub(super) timezone: Option<(Tz, bool)>,

@@ -12,7 +12,7 @@ pub use own::{NewFolder, StationSource, own_race};
 pub struct NewFile {
     /// Its path in the folder, with forward slashes.
     pub path: String,
-    /// What it holds.
+    /// Its contents.
     pub bytes: Vec<u8>,
 }
 

@@ -17,7 +17,7 @@ use super::{CREW, GEAR, NewFile, PANTRY, RUNNER, STATIONS, SURFACES, WEATHER, ed
 pub struct NewFolder {
     /// The files.
     pub files: Vec<NewFile>,
-    /// Where the stations are from.
+    /// The origin of the stations.
     pub stations: StationSource,
     /// The organiser's length where it is another than the route's, and the route's, metres.
     pub lengths_m: Option<(f64, f64)>,

@@ -1,4 +1,4 @@
-//! What goes in: drinking in the heat, carbohydrate, sodium and caffeine.
+//! Unknowns of food and drink: drinking in the heat, carbohydrate, sodium and caffeine.
 
 use crate::inputs::RunRecord;
 use crate::units::{Phrase, Quantity};

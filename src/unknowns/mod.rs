@@ -1,4 +1,4 @@
-//! What race day holds, and which of it no long run has tested.
+//! Unknowns: parts of race day that no long run has tested.
 //!
 //! Each thing that the plan asks of body, gear and routine is held against every debriefed run of
 //! the record. It is known once at least two long runs tested it, one of them in full: at the rate
@@ -30,25 +30,25 @@ pub const TESTS_WANTED: u32 = 2;
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Unknown {
-    /// What sort of thing it is.
+    /// Its sort.
     pub kind: UnknownKind,
-    /// What it is, such as a food's name.
+    /// Its name, such as a food's.
     pub what: String,
-    /// What the race asks of it, with its amount.
+    /// The race's demand of it, with its amount.
     pub wants: Phrase,
-    /// How many long runs tested it.
+    /// The number of long runs that tested it.
     pub tested: u32,
     /// True where one of them did at the race's own rate or in its conditions.
     pub at_full: bool,
-    /// What it costs where it fails.
+    /// The cost of its failing.
     pub cost: Cost,
     /// Share of the race it is about, 0 to 1.
     pub share: f64,
-    /// What a long run needs to test it in full.
+    /// Needs of a long run that tests it in full.
     pub covered_by: Cover,
 }
 
-/// What sort of thing a long run has to test.
+/// A sort of thing that a long run has to test.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum UnknownKind {
     /// Drinking at the race's rate in its heat.
@@ -101,7 +101,7 @@ impl UnknownKind {
     }
 }
 
-/// What failing costs, the most first. Our judgement, no source.
+/// The cost of failing, the most first. Our judgement, no source.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Cost {
     /// It can end the race: a stomach that holds nothing, heat, legs that do not carry downhill.
@@ -127,7 +127,7 @@ impl Cost {
     }
 }
 
-/// What a long run needs to test a thing in full; what does not matter is `None` or `false`.
+/// Needs of a long run that tests a thing in full; what does not matter is `None` or `false`.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct Cover {
     /// Hours on feet, at least.
@@ -189,7 +189,7 @@ pub fn all(race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Unknown> {
     all
 }
 
-/// What the plan asks for and too few long runs have tested, what costs most where it fails first.
+/// Demands of the plan that too few long runs have tested, what costs most where it fails first.
 #[must_use]
 pub fn unknowns(race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Unknown> {
     let mut all = all(race, plan, inputs);
@@ -197,7 +197,7 @@ pub fn unknowns(race: &Race, plan: &Plan, inputs: &Inputs) -> Vec<Unknown> {
     all
 }
 
-/// How many runs tested a thing, and whether one did in full.
+/// The number of runs that tested a thing, and whether one did in full.
 fn tests(
     runs: &[RunRecord],
     tested: impl Fn(&RunRecord) -> bool,

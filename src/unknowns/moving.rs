@@ -1,4 +1,4 @@
-//! What the legs meet: hours, the longest climb and descent, the night.
+//! Unknowns of the legs: hours, the longest climb and descent, the night.
 
 use crate::course::longest_climb_and_descent_m;
 use crate::inputs::RunRecord;

@@ -1,4 +1,4 @@
-//! What is worn and handled: each piece of gear in its conditions, the bag, the crew.
+//! Unknowns of things worn and handled: each piece of gear in its conditions, the bag, the crew.
 
 use crate::inputs::RunRecord;
 use crate::inputs::gear_csv::GearRule;
@@ -48,7 +48,7 @@ impl PlanAndRecord<'_> {
         item.map_or(GearRule::Always, |item| item.when)
     }
 
-    /// What is carried all the way, as one thing: wearing it tests it.
+    /// The kit carried all the way, as one thing: wearing it tests it.
     fn kit(&self, pieces: &[&str]) -> Unknown {
         let used = |run: &RunRecord, name: &str| {
             let mut own = run.gear.iter();

@@ -4,7 +4,7 @@ use crate::units::{Phrase, Quantity, Units};
 
 use super::Unknown;
 
-/// How far long runs have tested it.
+/// The state of its tests on long runs.
 #[must_use]
 pub fn tested(one: &Unknown) -> String {
     let runs = match one.tested {
@@ -19,7 +19,7 @@ pub fn tested(one: &Unknown) -> String {
     }
 }
 
-/// What a long run has to be like to test a thing in full.
+/// A long run that tests a thing in full.
 #[must_use]
 pub fn covered(one: &Unknown, units: Units) -> String {
     let cover = &one.covered_by;

@@ -1,4 +1,4 @@
-//! What may be typed after `sutler debrief`.
+//! Arguments of `sutler debrief`.
 
 use std::path::PathBuf;
 

@@ -1,4 +1,4 @@
-//! What is known of a run besides its log: its recording, what was typed, and the recordings of
+//! Facts of a run besides its log: its recording, what was typed, and the recordings of
 //! earlier runs.
 
 use std::path::{Path, PathBuf};
@@ -19,7 +19,7 @@ use crate::cli::fit::read;
 use crate::cli::load::Loaded;
 use crate::cli::show::{self, Stop};
 
-/// What the recording alone says; what is wrong with it is noted.
+/// Facts of the recording alone; what is wrong with it is noted.
 pub(super) fn fitted(args: &DebriefArgs, loaded: &mut Loaded) -> Option<FittedRun> {
     let one = read(args.recording.as_deref()?);
     show::problems(&one.sources, one.notes.all());
@@ -30,7 +30,7 @@ pub(super) fn fitted(args: &DebriefArgs, loaded: &mut Loaded) -> Option<FittedRu
     fit?.runs.pop()
 }
 
-/// What is known besides the recording and the log; `None` where the notes say what is missing.
+/// Facts besides the recording and the log; `None` where the notes say what is missing.
 pub(super) fn facts(
     args: &DebriefArgs,
     fit: Option<&FittedRun>,

@@ -137,7 +137,7 @@ fn forget(inputs: &mut Inputs, gone: &RunRecord) {
         .retain(|own| own.date != Some(gone.date));
 }
 
-/// What the record proposes for the runner.
+/// Figures that the record proposes for the runner.
 fn proposal(
     inputs: &Inputs,
     plans: &[Plan],

@@ -6,7 +6,7 @@ pub(super) mod table;
 #[cfg(test)]
 mod tests;
 
-/// How lines of a text end.
+/// The ends of lines of a text.
 fn newline(text: &str) -> &'static str {
     if text.contains("\r\n") { "\r\n" } else { "\n" }
 }

@@ -100,7 +100,7 @@ impl<'t> Settings<'t> {
         }
     }
 
-    /// How many tables a list has.
+    /// The number of tables in a list.
     pub(crate) fn count(&self, path: &[Step]) -> usize {
         match self.node(path) {
             Some(Node::List(list)) => list.len(),
@@ -195,7 +195,7 @@ fn of_item(item: &Item) -> Option<Node<'_>> {
     })
 }
 
-/// Where the line is that opens a section; a table made of dotted keys has none.
+/// The line that opens a section; a table made of dotted keys has none.
 fn written_as_section(table: &toml_edit::Table) -> Option<usize> {
     let is_section = !table.is_dotted() && !table.is_implicit();
     is_section

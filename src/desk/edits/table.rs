@@ -19,7 +19,7 @@ pub(crate) struct SheetRow {
     pub(crate) cells: Vec<String>,
     /// The line in the file, from 1.
     pub(crate) number: usize,
-    /// Where the cells stand, from the first byte of the text.
+    /// The places of the cells, from the first byte of the text.
     pub(crate) spans: Vec<(usize, usize)>,
 }
 
@@ -50,7 +50,7 @@ impl Sheet {
 }
 
 impl SheetRow {
-    /// What is in a column; nothing where the row ends before it.
+    /// The cell in a column; nothing where the row ends before it.
     pub(crate) fn cell(&self, column: Option<usize>) -> &str {
         column
             .and_then(|column| self.cells.get(column))

@@ -1,4 +1,4 @@
-//! Who stands where and when, and who they are.
+//! People of the crew, with their places and times.
 
 use maud::{Markup, html};
 

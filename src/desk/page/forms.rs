@@ -103,7 +103,7 @@ fn of_field(
     }
 }
 
-/// What is wrong, with the words that `check` has for it.
+/// Mistakes, with the words that `check` has for them.
 pub(super) fn problems(wrong: &[&Problem]) -> Markup {
     html! {
         @for problem in wrong {

@@ -57,7 +57,7 @@ const PARTS: &[Part] = &[
     part("files", "Files", sheets::files),
 ];
 
-/// What parts are made from.
+/// The source of the parts.
 pub(super) struct Shown<'a> {
     pub(super) session: &'a Session,
     pub(super) planned: &'a Planned,
@@ -65,7 +65,7 @@ pub(super) struct Shown<'a> {
 }
 
 impl Shown<'_> {
-    /// What is wrong with a stretch of a file.
+    /// Mistakes in a stretch of a file.
     fn wrong(&self, role: Role, bytes: &std::ops::Range<usize>) -> Vec<&Problem> {
         let here = |problem: &&Problem| {
             problem

@@ -8,7 +8,7 @@ use sutler::pages::parts::clean;
 use super::Shown;
 use crate::desk::role::Role;
 
-/// What to decide, and where.
+/// A decision to take, and the place for it.
 struct Next {
     says: String,
     part: &'static str,
@@ -62,7 +62,7 @@ fn find(shown: &Shown<'_>) -> Next {
         })
 }
 
-/// What the course still lacks.
+/// Gaps of the course.
 fn course(shown: &Shown<'_>, facts: &Facts) -> Option<Next> {
     if facts.race.0.start.is_none() {
         let says = "When does it start, and in which time zone? Clock times and daylight follow.";
@@ -75,7 +75,7 @@ fn course(shown: &Shown<'_>, facts: &Facts) -> Option<Next> {
         .then(|| next(says, "stations", "Add stations"))
 }
 
-/// What makes the plan fail.
+/// Reasons why the plan fails.
 fn verdict(facts: &Facts) -> Option<Next> {
     let failure = facts.findings(&[]).find(|finding| finding.fails())?;
     let way = failure.ways_out.first();
@@ -88,7 +88,7 @@ fn verdict(facts: &Facts) -> Option<Next> {
     Some(next(format!("{}{way}", failure.text), part, does))
 }
 
-/// What the files do not say yet.
+/// Gaps of the files.
 fn missing(shown: &Shown<'_>) -> Option<Next> {
     let inputs = &shown.planned.loaded.inputs;
     if inputs.runner.mass_kg.is_none() {
@@ -115,7 +115,7 @@ fn missing(shown: &Shown<'_>) -> Option<Next> {
     (meets && inputs.crew.is_none()).then(|| next(says, "crew", "Name the crew"))
 }
 
-/// What the verdict leaves narrow.
+/// Parts of the plan that are narrow.
 fn narrow(facts: &Facts) -> Option<Next> {
     let verdict = &facts.planned()?.verdict;
     let tightest = verdict.tightest.as_ref().filter(|_| verdict.narrowly)?;
@@ -125,7 +125,7 @@ fn narrow(facts: &Facts) -> Option<Next> {
     Some(next(says, "times", "Look at the stops"))
 }
 
-/// Where a file is worked on.
+/// The part of the page where a file is worked on.
 fn part_of(role: Role) -> &'static str {
     match role {
         Role::Plan | Role::Course => "race",

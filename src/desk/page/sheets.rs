@@ -35,7 +35,7 @@ pub(super) fn stations(shown: &Shown<'_>) -> Markup {
     }
 }
 
-/// What to eat, carry and pack, and what there is.
+/// Things to eat, carry and pack, and the stores of them.
 pub(super) fn food(shown: &Shown<'_>) -> Markup {
     html! {
         h3 { "What each segment asks" }

@@ -1,4 +1,4 @@
-//! What is printed, carried and sent, as the commands give it.
+//! Things printed, carried and sent, as the commands give them.
 
 use maud::{Markup, html};
 

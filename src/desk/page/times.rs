@@ -1,4 +1,4 @@
-//! When the runner is where: the splits, stops with plus and minus, goals side by side, pictures,
+//! The runner's times: the splits, stops with plus and minus, goals side by side, pictures,
 //! what the plan finds.
 
 use maud::{Markup, html};

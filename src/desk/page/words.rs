@@ -86,7 +86,7 @@ fn cell_of(column: &Column, cell: &Cell, row: Option<&str>) -> Markup {
     }
 }
 
-/// Where a number comes from, for the dialogue.
+/// The origin of a number, for the dialogue.
 pub(in crate::desk) fn why(explained: &ExplainFacts) -> Markup {
     html! {
         h2 #dialog-title { (name(&explained.of)) ": " (explained.what) ", " (explained.printed) }

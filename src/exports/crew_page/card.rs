@@ -87,7 +87,7 @@ fn window(split: &SplitFacts) -> String {
     ends.join(" – ")
 }
 
-/// When the crew drives off, and when it is there.
+/// Times at which the crew drives off and is there.
 fn crew_rows(met: &MeetingFacts) -> Markup {
     let drives = met.drive.as_ref().is_some_and(|drive| drive.value > 0.0);
     let off = met.drive_off_by.as_ref().filter(|_| drives);
@@ -141,7 +141,7 @@ fn row(label: &str, field: &str, at: Option<&Moment>, more: &Markup) -> Markup {
     }
 }
 
-/// What is done at a meeting, in the order in which it is done.
+/// The work at a meeting, in the order in which it is done.
 fn things(page: &Page<'_>, met: &MeetingFacts) -> Markup {
     let plan = page.plan;
     let pickup = plan.pickup_at(&met.number);
@@ -178,7 +178,7 @@ fn lamp(met: &MeetingFacts) -> Markup {
     }
 }
 
-/// Who runs along from here, and when they have to be ready.
+/// Pacers from here, and the time they have to be ready.
 fn pacer(page: &Page<'_>, stint: &StintFacts, met: &MeetingFacts) -> Markup {
     let stations = &page.facts.stations;
     let until = (stations.iter()).position(|at| at.number == stint.until_number);
@@ -199,7 +199,7 @@ fn pacer(page: &Page<'_>, stint: &StintFacts, met: &MeetingFacts) -> Markup {
     }
 }
 
-/// How to get there, where to leave the car, whom to call.
+/// The way there, the place for the car, the number to call.
 fn place(spot: &SpotFacts) -> Markup {
     let line = |label: &str, said: Option<&String>| {
         html! { @if let Some(said) = said { li { b { (label) } " " (name(said)) } } }
@@ -238,7 +238,7 @@ fn length(time: &Measure) -> String {
     }
 }
 
-/// What the runner has there and leaves with.
+/// Food and drink that the runner has there and leaves with.
 fn supplies(pickup: &PickupFacts) -> Markup {
     let pockets: Vec<Markup> = pickup.pockets.iter().map(from_where).collect();
     let here: Vec<Markup> = pickup.here.iter().map(from_where).collect();
@@ -263,14 +263,14 @@ fn from_where(one: &ServingFacts) -> Markup {
     html! { (parts::serving(one)) span.window { (from) } }
 }
 
-/// What small marks at times mean; shown by the script where a time has one.
+/// The meaning of small marks at times; shown by the script where a time has one.
 fn marks(plan: &PlanFacts) -> Markup {
     html! {
         @if let Some(marks) = plan.repeated_hour { p.small data-marks hidden { (marks) } }
     }
 }
 
-/// What the crew enters; shown by the script that asks for the time.
+/// The entries of the crew; shown by the script that asks for the time.
 fn fields(station: &StationFacts, index: usize) -> Markup {
     let field = |kind: &str, label: &str| {
         let id = format!("{kind}-{index}");

@@ -55,7 +55,7 @@ fn body(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
     }
 }
 
-/// What the page is made of.
+/// Parts of the page.
 struct Page<'a> {
     facts: &'a Facts,
     plan: &'a PlanFacts,
@@ -142,7 +142,7 @@ fn top(plan: &PlanFacts) -> Markup {
     }
 }
 
-/// What the script computes with.
+/// The data that the script computes with.
 fn data(phone: &PhoneFacts) -> String {
     let mut data = serde_json::to_value(phone).unwrap_or(Value::Null);
     // entries are of this plan and no other
@@ -225,7 +225,7 @@ fn tools() -> Markup {
     }
 }
 
-/// Where a time is entered: now, or typed on a number pad.
+/// The pad where a time is entered: now, or typed.
 fn pad(plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
     let mut days: Vec<&str> = Vec::new();
     for day in plan
@@ -301,7 +301,7 @@ fn closing(plan: &PlanFacts) -> Markup {
     }
 }
 
-/// How far the page may be from planning again where more than one time was seen.
+/// The distance of the page from planning again where more than one time was seen.
 const SEVERAL: &str = "Several times were seen: the earlier ones count through a table. The replan \
                        command weighs each; nine days in ten it is within 10 minutes of this page at \
                        the next meeting and within 20 at the finish, every second day within 3 and 5. \

@@ -18,7 +18,7 @@ const W_PER_KCAL_H: f64 = 1.1622;
 /// Wettedness at which the standard's efficiency of sweating reaches zero.
 const SOAKED: f64 = 1.7;
 
-/// What a heat balance comes to.
+/// The result of a heat balance.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct HeatBalance {
     /// Evaporation that would keep the balance, W/m².
@@ -122,7 +122,7 @@ fn convection(skin_c: f64, temp_c: f64, air_mps: f64) -> f64 {
     free.max(forced)
 }
 
-/// What clothes do to heat and vapour once air is pumped through them.
+/// The effect of clothes on heat and vapour once air is pumped through them.
 struct Clothing {
     /// Surface of the clothes over that of the skin.
     area_factor: f64,

@@ -23,7 +23,7 @@ pub struct MassBalance {
     pub stool_kg: f64,
     /// Energy burned, kcal; 0 leaves out what breath and burned fuel weigh.
     pub energy_kcal: f64,
-    /// How long it took, hours.
+    /// The time it took, hours.
     pub hours: f64,
 }
 
@@ -81,7 +81,7 @@ impl MassBalance {
         (lost_l / self.hours).hypot(self.sweat_l_per_h() * hours / self.hours)
     }
 
-    /// What speaks against using the rate; empty where nothing does.
+    /// Reasons against using the rate; empty where there are none.
     #[must_use]
     pub fn doubts(&self) -> Vec<Doubt> {
         const SHORTEST_H: f64 = 0.75;

@@ -8,9 +8,9 @@ use super::{
 use crate::fueling::SweatSource;
 use crate::inputs::runner_toml::SweatMeasured;
 
-/// How far one measured rate scatters around the runner's own line, L/h.
+/// Scatter of one measured rate around the runner's own line, L/h.
 const SCATTER_L_PER_H: f64 = 0.15;
-/// How far a runner may differ from the models: in level (the spread between endurance athletes
+/// Spread of runners around the models: in level (the spread between endurance athletes
 /// is 0.57 L/h, Barnes and others 2019), per 100 kcal/h and per 10 °C (where the two models differ
 /// by 0.2 L/h).
 const PRIOR_L_PER_H: [f64; 3] = [0.5, 0.05, 0.15];
@@ -63,7 +63,7 @@ impl OwnSweat {
         OwnSweat { body, line }
     }
 
-    /// What the rates rest on.
+    /// The basis of the rates.
     #[must_use]
     pub fn source(&self) -> SweatSource {
         match &self.line {

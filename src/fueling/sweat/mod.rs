@@ -159,14 +159,14 @@ pub fn sun_k(temp_c: f64) -> f64 {
     HOT_SUN_K * sun_share(temp_c)
 }
 
-/// What the upper end of the band is raised by in the sun, litres per hour: what [`in_sun_l_per_h`]
+/// The rise of the upper end of the band in the sun, litres per hour: what [`in_sun_l_per_h`]
 /// comes to, less what the mean has of it by [`sun_k`].
 #[must_use]
 pub fn more_in_sun_l_per_h(body: Body, temp_c: f64, l_per_h: f64) -> f64 {
     in_sun_l_per_h(body, l_per_h) * (1.0 - sun_share(temp_c))
 }
 
-/// How much more than in the shade full sun may make a runner sweat, litres per hour.
+/// Sweat that full sun may add to that in the shade, litres per hour.
 ///
 /// In the sun people walking at 16 to 26 °C in 0.5 to 1.5 m/s of air were measured to sweat
 /// `0.72 S + 135` g/m²/h for `S` predicted in the shade, up to 700 (Gonzalez and others 2012, J.

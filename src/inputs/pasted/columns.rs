@@ -331,7 +331,7 @@ fn meaning(
     (meaning, guessed || column.guessed)
 }
 
-/// Which clock the times of a column are on, and whether that is a guess.
+/// The clock that the times of a column are on, and whether that is a guess.
 fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (TimeReading, bool) {
     if let Some(evident) = column.cells.iter().find_map(|cell| moments::evident(cell)) {
         return (evident, false);

@@ -58,7 +58,7 @@ pub enum ColumnMeaning {
     Water,
     /// True where there is food.
     Food,
-    /// What there is, in words: aid or water, food by name, crew, drop bags.
+    /// Services in words: aid or water, food by name, crew, drop bags.
     Offers,
     /// Minutes planned there.
     Stop,
@@ -105,7 +105,7 @@ impl ColumnMeaning {
     }
 }
 
-/// What is known besides the pasted text.
+/// Facts known besides the pasted text.
 #[derive(Clone, Debug, Default)]
 pub struct PasteContext {
     /// Meanings that the user chose, by column from the left; `None` leaves it to the guess.
@@ -126,9 +126,9 @@ pub struct PastedTable {
     pub columns: Vec<PastedColumn>,
     /// The stations in course order.
     pub stations: Vec<PastedStation>,
-    /// What was not taken over, from the top.
+    /// Lines not taken over, from the top.
     pub unread: Vec<Unread>,
-    /// What was taken for granted, as sentences without their full stop.
+    /// Assumptions, as sentences without their full stop.
     pub assumed: Vec<String>,
     /// The text of a `stations.csv`, with what was not taken over as comments above its row.
     pub csv: String,

@@ -27,11 +27,11 @@ pub struct PastedStation {
     pub distance_m: Option<f64>,
     /// Degrees north and east.
     pub position: Option<(f64, f64)>,
-    /// What the organiser runs there, where the table says.
+    /// The kind of station, where the table says.
     pub kind: Option<StationKind>,
     /// The cutoff as `stations.csv` writes it.
     pub cutoff: Option<String>,
-    /// What the cutoff limits, where the table says.
+    /// The event that the cutoff limits, where the table says.
     pub cutoff_on: Option<CutoffOn>,
     /// True where the crew may come.
     pub crew: bool,
@@ -41,7 +41,7 @@ pub struct PastedStation {
     pub pacer: bool,
     /// Minutes planned there.
     pub stop_min: Option<f64>,
-    /// What there is to eat and drink.
+    /// Food and drink.
     pub offers: Vec<String>,
     /// True where the offers are the usual ones, as the table says no more than that there is food.
     pub usual_food: bool,
@@ -129,12 +129,12 @@ fn number_visits(stations: &mut [PastedStation]) {
     }
 }
 
-/// Where rows are read one after the other.
+/// A reader of rows one after the other.
 struct RowReader<'a> {
     found: &'a PastedColumns,
     known: &'a PasteContext,
     unread: Vec<Unread>,
-    /// How far the course has come, where every distance so far was read.
+    /// The course so far, where every distance was read.
     walked_m: Option<f64>,
 }
 
@@ -330,7 +330,7 @@ impl RowReader<'_> {
         Some(answer)
     }
 
-    /// What the words of a cell say; those that are not understood are listed.
+    /// Services in the words of a cell; those that are not understood are listed.
     fn services(&mut self, line: &PastedLine, at: usize, text: &str) -> Services {
         let services = Services::of(text, &self.known.pantry);
         if !services.unknown.is_empty() {
@@ -352,7 +352,7 @@ impl RowReader<'_> {
         services
     }
 
-    /// What answers under `water` and `food` and words in other columns say about a station.
+    /// Services of a station by answers under `water` and `food` and words in other columns.
     fn offered(
         &self,
         station: &mut PastedStation,
@@ -390,7 +390,7 @@ impl RowReader<'_> {
     }
 }
 
-/// What was taken for granted about the stations, in words.
+/// Assumptions about the stations, in words.
 pub(super) fn assumed(stations: &[PastedStation]) -> Vec<String> {
     let mut assumed = Vec::new();
     let named = |holds: &dyn Fn(&PastedStation) -> bool| {

@@ -1,4 +1,4 @@
-//! What words about a station say of it: aid or water, food, crew, drop bags.
+//! Services in the words about a station: aid or water, food, crew, drop bags.
 
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::stations_csv::{StationKind, is_water};
@@ -6,7 +6,7 @@ use crate::words::folded;
 
 use super::cells::class;
 
-/// What a cell says, and what of it was not understood.
+/// Services in a cell, and the words of it that were not understood.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Services {
     pub(super) kind: Option<StationKind>,
@@ -19,7 +19,7 @@ pub(super) struct Services {
     /// Food that is not named, and hot food: true where there is some.
     pub(super) food: bool,
     pub(super) hot: bool,
-    /// What a plan has no use for, such as a doctor.
+    /// Words that a plan has no use for, such as a doctor.
     pub(super) noted: Vec<String>,
     pub(super) unknown: Vec<String>,
 }
@@ -127,7 +127,7 @@ fn named(words: &str, pantry: &[Food]) -> Option<String> {
     found.map(|food| food.name.value.clone())
 }
 
-/// What stations usually have: foods of the pantry that only stations have, hot ones or others.
+/// Usual offers of stations: foods of the pantry that only stations have, hot ones or others.
 pub(super) fn usual(pantry: &[Food], hot: bool) -> impl Iterator<Item = String> {
     let fits = move |food: &&Food| {
         !food.own

@@ -57,7 +57,7 @@ pub(super) fn lines(text: &str) -> Vec<PastedLine> {
     best.map_or_else(|| worded(&plain), |(_, lines)| lines)
 }
 
-/// How much like a table it is: the share of lines with as many cells as most, and a point for a
+/// Its likeness to a table: the share of lines with as many cells as most, and a point for a
 /// line of column names.
 fn quality(lines: &[PastedLine]) -> f64 {
     let mut counts = vec![0_usize; limits::COLUMNS + 1];
@@ -233,7 +233,7 @@ fn joined(tokens: &[&str]) -> Vec<String> {
 enum Token {
     /// A number, a time, yes or no.
     Value,
-    /// What belongs to the number before it.
+    /// Text that belongs to the number before it.
     Half,
     /// A day, which belongs to the time after it.
     Day,

@@ -17,7 +17,7 @@ use super::{Waypoint, is_blank};
 use crate::diagnostics::{Diagnostic, FileId, Span, Spanned};
 use crate::words::trimmed;
 
-/// What the document from `body` on holds.
+/// Contents of the document from `body` on.
 pub(super) fn read(text: &str, body: usize, id: FileId, most_points: usize) -> RouteContent {
     let mut document = GpxDocument {
         text,

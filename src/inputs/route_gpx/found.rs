@@ -1,4 +1,4 @@
-//! What a file holds, before it is decided which of it is the route.
+//! Contents of a file, before it is decided which of it is the route.
 
 use std::ops::Range;
 
@@ -14,12 +14,12 @@ pub(super) struct RouteContent {
     pub(super) tracks: Lines,
     pub(super) routes: Lines,
     pub(super) waypoints: Vec<Waypoint>,
-    /// What is wrong with the waypoints and the file as a whole.
+    /// Problems of the waypoints and the file as a whole.
     pub(super) problems: Problems,
     pub(super) unknown: UnknownElements,
     /// The first text outside of the root.
     pub(super) beside: Option<Range<usize>>,
-    /// Where reading ended early, if it did.
+    /// The place where reading ended early, if it did.
     pub(super) stop: Option<EarlyEnd>,
 }
 

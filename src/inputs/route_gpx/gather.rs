@@ -73,7 +73,7 @@ fn is_by_track(found: &RouteContent) -> bool {
     makes_line(&found.tracks) || !makes_line(&found.routes) && has_content(&found.tracks)
 }
 
-/// What else could be read as the course, or as anything, and is not.
+/// Lines that could be read as the course, or as anything, and are not.
 fn beside(found: &RouteContent, by_track: bool, file: &SourceFile, id: FileId) -> Vec<Diagnostic> {
     let file_name = &file.name;
     let routes = found.routes.points.len();

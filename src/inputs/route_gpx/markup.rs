@@ -13,20 +13,20 @@ use super::values::short;
 /// The most levels of elements inside one another: sensor data in extensions has six.
 const DEEPEST: usize = 100;
 
-/// What was read, or why reading ends here.
+/// The piece that was read, or the reason why reading ends here.
 pub(super) type MarkupResult<T> = Result<T, Box<EarlyEnd>>;
 
 /// The markup of a file, read once from its first byte to its last.
 pub(super) struct Markup<'t> {
     text: &'t str,
-    /// Where the document begins in the text.
+    /// The beginning of the document in the text.
     body: usize,
     reader: Reader<&'t [u8]>,
     /// Elements that have begun and not ended.
     depth: usize,
     /// The element that has begun is empty, so its end is the next piece.
     ends: bool,
-    /// Where the last piece stands.
+    /// The place of the last piece.
     pub(super) at: Range<usize>,
 }
 

@@ -9,7 +9,7 @@
 //! 3. The route is picked out of what was found, and what a runner should know about it is said
 //!    (`gather`).
 //!
-//! What the route is: all segments of all tracks, in the order of the file; where there is no
+//! The route: all segments of all tracks, in the order of the file; where there is no
 //! track of two points, all routes likewise. Source of the structure: the GPX 1.1 and 1.0 schemas,
 //! <https://www.topografix.com/GPX/1/1/> and <https://www.topografix.com/GPX/1/0/>.
 

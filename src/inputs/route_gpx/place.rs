@@ -1,4 +1,4 @@
-//! Where a point is: its attributes.
+//! The position of a point: its attributes.
 
 use std::borrow::Cow;
 use std::ops::Range;
@@ -56,7 +56,7 @@ fn coordinate(
     })
 }
 
-/// Where a piece of the text stands in it.
+/// The place of a piece of the text in it.
 fn range_of(piece: &str, text: &str) -> Option<Range<usize>> {
     let start = piece.as_ptr().addr().checked_sub(text.as_ptr().addr())?;
     let end = start + piece.len();

@@ -1,4 +1,4 @@
-//! What is wrong in a file, told in bounds: the first few whole, the others as a number.
+//! Problems of a file, told in bounds: the first few whole, the others as a number.
 
 use super::values::short;
 use crate::diagnostics::{Diagnostic, Notes};

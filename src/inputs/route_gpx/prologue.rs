@@ -7,7 +7,7 @@ use super::is_blank;
 use super::values::{short, short_range};
 use crate::diagnostics::{Diagnostic, FileId, SourceFile, Span};
 
-/// Where things begin.
+/// Beginnings within the text.
 pub(super) struct Prologue {
     /// Of the document, after blanks and the XML declaration, which is left out because the text
     /// is Unicode by now, whatever it says.

@@ -1,4 +1,4 @@
-//! When a point was recorded: `xsd:dateTime`, as devices write it and as people edit it.
+//! The time at which a point was recorded: `xsd:dateTime`, as devices write it and as people edit it.
 
 use chrono::{DateTime, NaiveDate, NaiveDateTime};
 
@@ -83,7 +83,7 @@ fn digits(text: &[u8]) -> Option<u32> {
     })
 }
 
-/// What `.123` or `,123` adds; nothing where there are no decimals.
+/// The part that `.123` or `,123` adds; nothing where there are no decimals.
 fn fraction(text: &[u8]) -> Option<f64> {
     let Some((point, decimals)) = text.split_first() else {
         return Some(0.0);

@@ -1,9 +1,9 @@
-//! What the text of an attribute or element says: coordinates, heights, names.
+//! Values in the text of an attribute or element: coordinates, heights, names.
 
 use crate::diagnostics::{Diagnostic, Span};
 use crate::words::count;
 
-/// Which of the two coordinates.
+/// One of the two coordinates.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Axis {
     Lat,

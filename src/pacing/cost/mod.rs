@@ -1,4 +1,4 @@
-//! How much longer a metre takes on a slope than on the level: one file per model, one line each
+//! Cost of slopes: the time of a metre there over that on the level; one file per model, one line each
 //! in [`BUILT_IN`].
 
 mod graded;
@@ -23,7 +23,7 @@ pub struct CostModel {
     pub name: &'static str,
     /// One line for help and reports.
     pub about: &'static str,
-    /// Where the formula comes from.
+    /// The source of the formula.
     pub source: &'static str,
     /// Gradients (rise over run) it was measured on; it is held constant in speed beyond them.
     pub measured: RangeInclusiveGradient,

@@ -1,4 +1,4 @@
-//! What is met on a segment of which light and weather are known.
+//! Tests of exposure on a segment of which light and weather are known.
 
 use super::*;
 

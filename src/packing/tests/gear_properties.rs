@@ -1,4 +1,4 @@
-//! What must hold for gear in any race; the races are those of `properties`.
+//! Properties of gear that must hold in any race; the races are those of `properties`.
 #![allow(clippy::unwrap_used)]
 
 use crate::inputs::gear_csv::GearRule;
@@ -7,7 +7,7 @@ use super::properties::for_any_race;
 use super::testing::Race;
 use crate::packing::Packing;
 
-/// Where a piece of gear is.
+/// The place of a piece of gear.
 #[derive(Clone, Debug, PartialEq)]
 enum Whereabouts {
     /// Wherever it was packed before the race.
@@ -114,7 +114,7 @@ fn demanded(race: &Race, name: &str) -> bool {
     kit.any(|k| k.trim().eq_ignore_ascii_case(name))
 }
 
-/// When a piece is needed, said once more.
+/// The need for a piece, said once more.
 fn needed(race: &Race, when: GearRule, name: &str, segment: usize) -> bool {
     let met = race.sky.segments[segment];
     demanded(race, name)

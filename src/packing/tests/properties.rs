@@ -1,4 +1,4 @@
-//! What must hold for any race: random courses, pantries, skies and gear from a fixed seed.
+//! Properties of any race: random courses, pantries, skies and gear from a fixed seed.
 #![allow(clippy::unwrap_used)]
 
 use std::sync::LazyLock;
@@ -380,7 +380,7 @@ fn bags_crew_and_pockets_hold_exactly_what_is_taken_from_them() {
     });
 }
 
-/// What is still to be eaten of what was picked up so far; drinks are in the flasks by then.
+/// Servings picked up so far and still to be eaten; drinks are in the flasks by then.
 #[test]
 fn pockets_weigh_what_is_still_to_be_eaten() {
     for_any_race(|race, packing| {

@@ -1,4 +1,4 @@
-//! What makes a plan one that is followed, held for any race; the races are those of `properties`.
+//! Properties of a plan that is followed, held for any race; the races are those of `properties`.
 #![allow(clippy::unwrap_used)]
 
 use crate::inputs::pantry_csv::FoodKind;
@@ -162,7 +162,7 @@ fn every_runner_eats_as_their_rhythm_says() {
     }
 }
 
-/// What a rhythm of one phase comes to.
+/// The rhythm of one phase.
 fn habit(lines: &str) -> crate::fueling::Habit {
     let text = format!("[[rhythm]]\n{lines}\n");
     let mut notes = crate::diagnostics::Notes::new();

@@ -1,4 +1,4 @@
-//! What flasks hold, and what is said where they do not.
+//! Tests of what flasks hold, and of what is said where they do not.
 
 use super::*;
 

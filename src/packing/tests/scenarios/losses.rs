@@ -1,4 +1,4 @@
-//! What is packed when something is not there after all.
+//! Tests of what is packed when something is not there after all.
 
 use rand::{RngExt as _, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -181,7 +181,7 @@ fn what_is_lost_gives_nothing_on_random_races() {
     }
 }
 
-/// Where the crew comes before the bag nothing of theirs lies in the bag too, and the bag serves where
+/// Nothing of a crew's that comes before the bag lies in the bag too, and the bag serves where
 /// they do not come.
 #[test]
 fn a_crew_before_the_bag_hands_over_and_the_bag_is_the_fallback() {
