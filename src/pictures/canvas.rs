@@ -2,6 +2,7 @@
 
 use crate::facts::{Facts, StationFacts};
 
+use super::axis::distance_marks;
 use super::place::spread;
 use super::svg::{Tag, document, line, number as short, rect, tag};
 use super::theme::Theme;
@@ -72,6 +73,12 @@ pub(super) struct Meaning {
 }
 
 impl Meaning {
+    /// What the grey of a night means, where the plan runs through one.
+    pub(super) fn dark(theme: &Theme, facts: &Facts, words: &str) -> Option<Meaning> {
+        let any = facts.profile.dark.contains(&true);
+        any.then(|| Meaning::new(filled(theme, theme.night), words))
+    }
+
     pub(super) fn new(swatch: String, words: impl Into<String>) -> Meaning {
         Meaning {
             swatch: Some(swatch),
@@ -104,6 +111,31 @@ impl<'t> Canvas<'t> {
     pub(super) fn words(&mut self, x: f64, y: f64, ink: Ink, words: &str) {
         if !words.is_empty() {
             self.body += &text_at(x, y, ink).around_words(words);
+        }
+    }
+
+    /// A straight line.
+    pub(super) fn rule(&mut self, from: (f64, f64), to: (f64, f64), colour: &str, wide: f64) {
+        self.add(line(from, to, colour, wide).empty());
+    }
+
+    /// Darkness behind all else.
+    pub(super) fn night(&mut self, (x, y): (f64, f64), wide: f64, high: f64) {
+        let band = rect(x, y, wide, high, self.theme.night);
+        self.add(band.set("class", "night").empty());
+    }
+
+    /// The distance below a picture of the course, at so many marks at most.
+    pub(super) fn distances(&mut self, facts: &Facts, x: impl Fn(f64) -> f64, y: f64, most: f64) {
+        let race = &facts.race.0;
+        for mark in distance_marks(&race.length, race.units.distance_m, most) {
+            let x = x(mark.at);
+            self.rule((x, y), (x, y + 5.0), self.theme.ink, 1.0);
+            let (ink, anchor, shift) = match mark.end {
+                true => (Ink::of(self.theme.ink, SMALL).bold(), Anchor::End, 4.0),
+                false => (Ink::of(self.theme.faint, SMALL), Anchor::Middle, 0.0),
+            };
+            self.words(x + shift, y + 20.0, ink.at(anchor), &mark.label);
         }
     }
 
@@ -169,7 +201,7 @@ impl<'t> Canvas<'t> {
         apart: f64,
     ) {
         let from = (spot.0, spot.1 + BADGE / 2.0);
-        self.add(line(from, place, self.theme.faint, 1.0).empty());
+        self.rule(from, place, self.theme.faint, 1.0);
         self.badge(spot, &station.number, apart);
     }
 

@@ -5,9 +5,7 @@ use crate::facts::{Facts, Measure, Moment, NeedFacts, PickupFacts, PlanFacts};
 
 use super::Picture;
 use super::axis::{hour_ticks, round_marks, runs, time_marks};
-use super::canvas::{
-    Anchor, Canvas, Ink, Meaning, SMALL, TEXT, filled, finished, lined, wide_enough,
-};
+use super::canvas::{Anchor, Canvas, Ink, Meaning, SMALL, TEXT, finished, lined, wide_enough};
 use super::svg::{line, rect};
 use super::theme::Theme;
 use super::words::width;
@@ -258,9 +256,7 @@ impl FuelPlot<'_> {
         for (from, to) in runs(&profile.dark) {
             let at = |sample: usize| self.x(profile.elapsed_s[sample.min(last)]);
             for index in 0..self.panels.len() {
-                let (x, wide) = (at(from), at(to) - at(from));
-                let band = rect(x, self.top(index), wide, HIGH, self.theme.night);
-                canvas.add(band.set("class", "night").empty());
+                canvas.night((at(from), self.top(index)), at(to) - at(from), HIGH);
             }
         }
     }
@@ -272,7 +268,7 @@ impl FuelPlot<'_> {
         for index in 0..self.panels.len() {
             let (top, foot) = (self.top(index), self.top(index) + HIGH);
             for x in &places {
-                canvas.add(line((*x, top), (*x, foot), self.theme.grid, 1.0).empty());
+                canvas.rule((*x, top), (*x, foot), self.theme.grid, 1.0);
             }
         }
         let ends = (LEFT, LEFT + self.wide);
@@ -285,8 +281,8 @@ impl FuelPlot<'_> {
         for mark in round_marks(0.0, most, 5.0) {
             let y = top + HIGH * (1.0 - mark.at / most);
             let (from, to) = ((LEFT, y), (LEFT + self.wide, y));
-            canvas.add(line(from, to, self.theme.grid, 1.0).empty());
-            canvas.add(line((LEFT - 5.0, y), from, self.theme.ink, 1.0).empty());
+            canvas.rule(from, to, self.theme.grid, 1.0);
+            canvas.rule((LEFT - 5.0, y), from, self.theme.ink, 1.0);
             let ink = Ink::of(self.theme.faint, SMALL).at(Anchor::End);
             canvas.words(LEFT - 8.0, y + 4.0, ink, &mark.label);
         }
@@ -367,7 +363,7 @@ impl FuelPlot<'_> {
         }
         for (_, top) in tops() {
             let (from, to) = ((LEFT, top + HIGH), (LEFT + self.wide, top + HIGH));
-            canvas.add(line(from, to, self.theme.ink, 1.0).empty());
+            canvas.rule(from, to, self.theme.ink, 1.0);
         }
     }
 
@@ -411,12 +407,12 @@ impl FuelPlot<'_> {
         let px_per_s = self.wide / end_s.max(1.0);
         for at_s in hour_ticks(hours, end_s, px_per_s) {
             let x = self.x(at_s);
-            canvas.add(line((x, y), (x, y + 3.0), self.theme.faint, 1.0).empty());
+            canvas.rule((x, y), (x, y + 3.0), self.theme.faint, 1.0);
         }
         let ends = [&self.plan.splits[0].arrival, finish];
         for mark in time_marks(hours, ends, end_s, px_per_s, 72.0) {
             let x = self.x(mark.at);
-            canvas.add(line((x, y), (x, y + 5.0), self.theme.ink, 1.0).empty());
+            canvas.rule((x, y), (x, y + 5.0), self.theme.ink, 1.0);
             let ink = if mark.end {
                 Ink::of(self.theme.plan, SMALL).bold()
             } else {
@@ -437,10 +433,7 @@ impl FuelPlot<'_> {
             Meaning::new(self.swatch(MarkKind::Needed, false), "need, an estimate"),
             Meaning::new(self.swatch(MarkKind::Lost, true), sweat),
         ];
-        if self.facts.profile.dark.contains(&true) {
-            let night = filled(self.theme, self.theme.night);
-            meanings.push(Meaning::new(night, "dark"));
-        }
+        meanings.extend(Meaning::dark(self.theme, self.facts, "dark"));
         meanings
     }
 }

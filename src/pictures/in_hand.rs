@@ -4,9 +4,9 @@
 use crate::facts::{Facts, Measure, PlanFacts, SplitFacts, StationFacts};
 
 use super::Picture;
-use super::axis::{distance_marks, round_step, runs};
+use super::axis::{round_step, runs};
 use super::canvas::{
-    Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, badge_apart, filled, finished, lined, wide_enough,
+    Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, badge_apart, finished, lined, wide_enough,
 };
 use super::place::{Taken, spread};
 use super::svg::{line, path, rect, tag};
@@ -119,14 +119,7 @@ impl<'f> HandPlot<'f> {
         let last = profile.elevation_m.len().saturating_sub(1);
         let sample = |at: usize| self.x(at.min(last) as f64 * profile.step_m);
         for (from, to) in runs(&profile.dark) {
-            let band = rect(
-                sample(from),
-                TOP,
-                sample(to) - sample(from),
-                HIGH,
-                self.theme.night,
-            );
-            canvas.add(band.set("class", "night").empty());
+            canvas.night((sample(from), TOP), sample(to) - sample(from), HIGH);
         }
         let (low, high) = self.span_s;
         let step = round_step((high - low) / HOUR_S, 9.0).max(0.5);
@@ -144,20 +137,10 @@ impl<'f> HandPlot<'f> {
         let foot = TOP + HIGH;
         for station in &self.facts.stations {
             let x = self.x(station.official.value);
-            canvas.add(line((x, TOP), (x, foot), self.theme.grid, 1.0).empty());
+            canvas.rule((x, TOP), (x, foot), self.theme.grid, 1.0);
         }
-        canvas.add(line((LEFT, foot), (LEFT + self.wide, foot), self.theme.ink, 1.0).empty());
-        let race = &self.facts.race.0;
-        for mark in distance_marks(&race.length, race.units.distance_m, 12.0) {
-            let x = self.x(mark.at);
-            canvas.add(line((x, foot), (x, foot + 5.0), self.theme.ink, 1.0).empty());
-            let (ink, anchor, shift) = if mark.end {
-                (Ink::of(self.theme.ink, SMALL).bold(), Anchor::End, 4.0)
-            } else {
-                (Ink::of(self.theme.faint, SMALL), Anchor::Middle, 0.0)
-            };
-            canvas.words(x + shift, foot + 20.0, ink.at(anchor), &mark.label);
-        }
+        canvas.rule((LEFT, foot), (LEFT + self.wide, foot), self.theme.ink, 1.0);
+        canvas.distances(self.facts, |m| self.x(m), foot, 12.0);
     }
 
     /// The time in hand over each segment that a later cutoff limits: at its start as it is left,
@@ -316,10 +299,11 @@ impl<'f> HandPlot<'f> {
         meanings.push(Meaning::group(
             "At a cutoff: time in hand on plan · chance of having made all so far",
         ));
-        if self.facts.profile.dark.contains(&true) {
-            let night = filled(theme, theme.night);
-            meanings.push(Meaning::new(night, "dark when the plan passes"));
-        }
+        meanings.extend(Meaning::dark(
+            theme,
+            self.facts,
+            "dark when the plan passes",
+        ));
         meanings
     }
 }

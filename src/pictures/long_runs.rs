@@ -89,7 +89,7 @@ impl Chart<'_> {
         let unit_m = units.distance_m;
         for mark in round_marks(0.0, self.most_m / unit_m, 7.0) {
             let y = self.y(mark.at * unit_m);
-            canvas.add(line((LEFT, y), (self.right(), y), theme.grid, 1.0).empty());
+            canvas.rule((LEFT, y), (self.right(), y), theme.grid, 1.0);
             let ink = Ink::of(theme.faint, SMALL).at(Anchor::End);
             canvas.words(LEFT - 8.0, y + 4.0, ink, &mark.label);
         }
@@ -160,12 +160,12 @@ impl Chart<'_> {
         let every = (DATE / self.step).ceil().max(1.0) as usize;
         let last = self.calendar.weeks.len() - 1;
         if (last - at).is_multiple_of(every) {
-            canvas.add(line((x, base), (x, base + 5.0), theme.faint, 1.0).empty());
+            canvas.rule((x, base), (x, base + 5.0), theme.faint, 1.0);
             let ink = Ink::of(theme.faint, SMALL).at(Anchor::Middle);
             canvas.words(x, base + 20.0, ink, &week.monday_text);
         }
         let half = self.step / 2.0;
-        canvas.add(line((x - half, base), (x + half, base), theme.ink, 1.0).empty());
+        canvas.rule((x - half, base), (x + half, base), theme.ink, 1.0);
     }
 
     fn legend(&self, canvas: &mut Canvas<'_>) -> f64 {

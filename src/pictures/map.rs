@@ -6,7 +6,7 @@ use crate::facts::{Facts, MeetingFacts, StationFacts};
 
 use super::Picture;
 use super::axis::round_step;
-use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, filled, finished, lined};
+use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, finished, lined};
 use super::code::code;
 use super::place::{Taken, around, boxed};
 use super::profile::{bag_mark, crew_mark};
@@ -446,7 +446,7 @@ impl<'f> CourseMap<'f> {
             };
             let dot = tag("circle").num("cx", x).num("cy", y).num("r", 2.6);
             canvas.add(dot.set("fill", self.theme.plan).empty());
-            canvas.add(line((x, y), spot, self.theme.plan, 0.6).empty());
+            canvas.rule((x, y), spot, self.theme.plan, 0.6);
             let (wide, high) = (size.0 - 4.0, 12.0);
             let back = rect(
                 spot.0 - wide / 2.0,
@@ -593,10 +593,11 @@ impl<'f> CourseMap<'f> {
             "the way"
         };
         let mut meanings = vec![Meaning::new(lined(theme.plan, 2.0, ""), way)];
-        if self.facts.profile.dark.contains(&true) {
-            let night = filled(theme, theme.night);
-            meanings.push(Meaning::new(night, "dark when the plan passes"));
-        }
+        meanings.extend(Meaning::dark(
+            theme,
+            self.facts,
+            "dark when the plan passes",
+        ));
         if self.facts.stations.iter().any(|at| at.crew) {
             let mark = crew_mark(theme, 12.0, 0.0);
             meanings.push(Meaning::new(mark, "crew may meet the runner"));

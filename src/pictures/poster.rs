@@ -4,7 +4,7 @@
 use crate::facts::{Facts, FlaskFacts, MoonFacts, PlanFacts, SplitFacts, StationFacts};
 
 use super::axis::runs;
-use super::canvas::{Anchor, Canvas, Ink, Meaning, filled, finished};
+use super::canvas::{Anchor, Canvas, Ink, Meaning, finished};
 use super::place::{Taken, spread};
 use super::profile::{bag_mark, crew_mark, shade};
 use super::svg::{line, path, rect, tag};
@@ -213,8 +213,7 @@ impl<'f> Poster<'f> {
         let last = self.facts.profile.dark.len().saturating_sub(1);
         for (from, to) in runs(&self.facts.profile.dark) {
             let (top, foot) = (self.sample_y(from), self.sample_y(to.min(last)));
-            let band = rect(0.0, top, self.sheet.wide, foot - top, self.theme.night);
-            canvas.add(band.set("class", "night").empty());
+            canvas.night((0.0, top), self.sheet.wide, foot - top);
         }
     }
 
@@ -274,7 +273,7 @@ impl<'f> Poster<'f> {
                 for step in 0..8 {
                     let (dy, dx) = (f64::from(step) * std::f64::consts::FRAC_PI_4).sin_cos();
                     let ray = ((x + 6.0 * dx, y + 6.0 * dy), (x + 8.5 * dx, y + 8.5 * dy));
-                    canvas.add(line(ray.0, ray.1, self.theme.ink, 0.9).empty());
+                    canvas.rule(ray.0, ray.1, self.theme.ink, 0.9);
                 }
             }
             let fill = if is_sun {
@@ -307,7 +306,7 @@ impl<'f> Poster<'f> {
             let Some(y) = self.y_at(hour.at.elapsed.as_s()) else {
                 continue;
             };
-            canvas.add(line((edge - 5.0, y), (edge, y), self.theme.ink, 1.0).empty());
+            canvas.rule((edge - 5.0, y), (edge, y), self.theme.ink, 1.0);
             let frame = [0.0, self.field.0 - 20.0, edge, self.field.1 + 14.0];
             let spot = [(edge - 27.0, y)];
             if taken.first_free(spot, (44.0, 13.0), frame).is_some() {
@@ -489,16 +488,14 @@ fn meanings(facts: &Facts, plan: &PlanFacts, theme: &Theme, is_wide: bool) -> Ve
     };
     let said = |long: &'static str, short: &'static str| if is_wide { long } else { short };
     let mut all = vec![
-        Meaning::new(slopes(&theme.uphill), said("up, darker is steeper", "up")),
+        Meaning::new(
+            slopes(&theme.uphill),
+            said("up, steeper to the right", "up"),
+        ),
         Meaning::new(slopes(&theme.downhill), "down"),
     ];
-    if facts.profile.dark.contains(&true) {
-        let night = filled(theme, theme.night);
-        all.push(Meaning::new(
-            night,
-            said("dark when the plan passes", "dark"),
-        ));
-    }
+    let dark = said("dark when the plan passes", "dark");
+    all.extend(Meaning::dark(theme, facts, dark));
     if is_wide && plan.splits.iter().any(|split| split.in_hand.is_some()) {
         let hand = rect(0.0, -6.0, 24.0, 12.0, theme.plan).num("fill-opacity", 0.3);
         let cutoff = line((0.0, -6.0), (0.0, 6.0), theme.limit, 2.0);

@@ -4,7 +4,7 @@
 use crate::facts::Facts;
 
 use super::Picture;
-use super::axis::{distance_marks, round_marks, runs};
+use super::axis::{round_marks, runs};
 use super::canvas::{
     Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, badge_apart, filled, finished, wide_enough,
 };
@@ -156,8 +156,7 @@ impl<'f> HeightPlot<'f> {
     fn nights(&self, canvas: &mut Canvas<'_>) {
         for (from, to) in runs(&self.facts.profile.dark) {
             let (from, to) = (self.sample_x(from), self.sample_x(to.min(self.last())));
-            let band = rect(from, self.top, to - from, HIGH, self.theme.night);
-            canvas.add(band.set("class", "night").empty());
+            canvas.night((from, self.top), to - from, HIGH);
         }
     }
 
@@ -273,18 +272,7 @@ impl<'f> HeightPlot<'f> {
     fn distance_axis(&self, canvas: &mut Canvas<'_>, y: f64) -> f64 {
         let foot = line((LEFT, y), (LEFT + self.wide, y), self.theme.ink, 1.0);
         canvas.add(foot.empty());
-        let race = &self.facts.race.0;
-        for mark in distance_marks(&race.length, race.units.distance_m, 12.0) {
-            let x = self.x(mark.at);
-            canvas.add(line((x, y), (x, y + 5.0), self.theme.ink, 1.0).empty());
-            let (ink, anchor, shift) = if mark.end {
-                let ink = Ink::of(self.theme.ink, SMALL).bold();
-                (ink, Anchor::End, 4.0)
-            } else {
-                (Ink::of(self.theme.faint, SMALL), Anchor::Middle, 0.0)
-            };
-            canvas.words(x + shift, y + 20.0, ink.at(anchor), &mark.label);
-        }
+        canvas.distances(self.facts, |m| self.x(m), y, 12.0);
         y + 20.0
     }
 
@@ -316,10 +304,11 @@ impl<'f> HeightPlot<'f> {
                 Meaning::new(swatch, kind.replace('-', " "))
             }));
         }
-        if self.facts.profile.dark.contains(&true) {
-            let night = filled(theme, theme.night);
-            meanings.push(Meaning::new(night, "dark when the plan passes"));
-        }
+        meanings.extend(Meaning::dark(
+            theme,
+            self.facts,
+            "dark when the plan passes",
+        ));
         let stations = &self.facts.stations;
         if stations.iter().any(|s| s.crew) {
             let swatch = crew_mark(theme, 12.0, 0.0);

@@ -6,7 +6,7 @@ use crate::facts::{
 };
 
 use super::Picture;
-use super::axis::{distance_marks, hour_ticks, time_marks};
+use super::axis::{hour_ticks, time_marks};
 use super::canvas::{
     Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, TEXT, badge_apart, filled, finished, lined,
     wide_enough,
@@ -201,14 +201,14 @@ impl<'f> TimePlot<'f> {
         let hours = &self.facts.profile.hours;
         for at_s in hour_ticks(hours, self.end_s, px_per_s) {
             let y = self.y(at_s);
-            canvas.add(line((LEFT - 3.0, y), (LEFT, y), self.theme.faint, 1.0).empty());
+            canvas.rule((LEFT - 3.0, y), (LEFT, y), self.theme.faint, 1.0);
         }
         let ends = [&self.plan.splits[0].arrival, &self.plan.finish];
         for mark in time_marks(hours, ends, self.end_s, px_per_s, 17.0) {
             let y = self.y(mark.at);
             let (from, to) = ((LEFT, y), (LEFT + self.wide, y));
-            canvas.add(line(from, to, self.theme.grid, 1.0).empty());
-            canvas.add(line((LEFT - 5.0, y), from, self.theme.ink, 1.0).empty());
+            canvas.rule(from, to, self.theme.grid, 1.0);
+            canvas.rule((LEFT - 5.0, y), from, self.theme.ink, 1.0);
             let ink = if mark.end {
                 Ink::of(self.theme.plan, SMALL).bold()
             } else {
@@ -218,23 +218,14 @@ impl<'f> TimePlot<'f> {
             canvas.words(LEFT - 9.0, y + 4.0, ink, &mark.label);
         }
         let (top, foot) = ((LEFT, TOP), (LEFT, TOP + self.high));
-        canvas.add(line(top, foot, self.theme.ink, 1.0).empty());
+        canvas.rule(top, foot, self.theme.ink, 1.0);
     }
 
     fn distance_axis(&self, canvas: &mut Canvas<'_>) {
         let (race, y) = (&self.facts.race.0, TOP + self.high);
         let foot = line((LEFT, y), (LEFT + self.wide, y), self.theme.ink, 1.0);
         canvas.add(foot.empty());
-        for mark in distance_marks(&race.length, race.units.distance_m, 10.0) {
-            let x = self.x(mark.at);
-            canvas.add(line((x, y), (x, y + 5.0), self.theme.ink, 1.0).empty());
-            let ink = if mark.end {
-                Ink::of(self.theme.ink, SMALL).bold()
-            } else {
-                Ink::of(self.theme.faint, SMALL)
-            };
-            canvas.words(x, y + 20.0, ink.at(Anchor::Middle), &mark.label);
-        }
+        canvas.distances(self.facts, |m| self.x(m), y, 10.0);
     }
 
     /// The plan over one segment, from the arrival at the station before: distances and race
@@ -326,7 +317,7 @@ impl<'f> TimePlot<'f> {
         let edge = LEFT + self.wide;
         for (x, (y, rung)) in across.iter().zip(down.iter().zip(&rungs)) {
             let foot = (*x, TOP + self.high);
-            canvas.add(line((*x, TOP), foot, self.theme.grid, 1.0).empty());
+            canvas.rule((*x, TOP), foot, self.theme.grid, 1.0);
             let leader = [(*x, *y), (edge, *y), (edge + 22.0, *rung)];
             let leader = path(&leader, false).stroke(self.theme.faint, 0.75);
             canvas.add(leader.num("stroke-opacity", 0.55).empty());

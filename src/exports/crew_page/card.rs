@@ -124,9 +124,12 @@ fn limits(station: &StationFacts, split: &SplitFacts, met: Option<&MeetingFacts>
         }
         @if !station.is_finish {
             @if !station.is_start { (row("Leaves about", "leaves", Some(leaves), &html! {})) }
-            @let first = split.if_in_by();
-            @let first = html! { @if let Some(first) = first { " " span.window { "if in by " (first.text) } } };
-            (row("Leave by", "latest", split.latest_departure.as_ref(), &first))
+            div data-row hidden[split.latest_departure.is_none()] {
+                dt { "Leave by" }
+                dd { span data-f="latest" { @if let Some(by) = &split.latest_departure {
+                    (by.text) @if let Some(first) = split.if_in_by() { ", if in by " (first.text) }
+                } } }
+            }
         }
     }
 }
