@@ -222,7 +222,7 @@ impl<'f> TimePlot<'f> {
     }
 
     fn distance_axis(&self, canvas: &mut Canvas<'_>) {
-        let (race, y) = (&self.facts.race.0, TOP + self.high);
+        let y = TOP + self.high;
         let foot = line((LEFT, y), (LEFT + self.wide, y), self.theme.ink, 1.0);
         canvas.add(foot.empty());
         canvas.distances(self.facts, |m| self.x(m), y, 10.0);
