@@ -39,6 +39,8 @@ pub fn name(text: &str) -> Markup {
 /// Words of ours for paper: what a keyboard is needed for has no place there.
 #[must_use]
 pub fn on_paper(text: &str) -> String {
+    // such as `: `[stops.at]` in plan.toml` at the end of a way out
+    let text = text.split(": `[").next().unwrap_or_default();
     clean(&text.replace('`', ""))
 }
 

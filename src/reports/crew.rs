@@ -166,6 +166,7 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         bag.and_then(|bag| said("from the bag:", things(&bag.servings, &bag.gear))),
         bag.and_then(|bag| said("into the bag:", bag.leave.clone())),
         said("take back:", meeting.take_back.clone()),
+        (meeting.lamp.as_ref()).map(|lamp| format!("lamp: {}", lamp.words())),
         said("pacer joins:", meeting.stints.iter().map(stint).collect()),
         said("pacer stops:", meeting.pacers_off.clone()),
         time.filter(|_| !meeting.is_finish)
