@@ -67,13 +67,13 @@ fn check(described: &Described, record: &str, value: &Value, seen: &mut BTreeSet
 fn every_key_of_the_data_is_described() {
     let described: Described = records()
         .into_iter()
-        .map(|(name, _, fields)| (name, fields))
+        .map(|record| (record.name, record.fields))
         .collect();
     let mut seen = BTreeSet::new();
     for plan in PLANS {
         let planned = Planned::shipped(plan);
         for units in [Units::Metric, Units::Imperial] {
-            let value = planned.facts(units).to_json(&[]);
+            let value = planned.facts(units).to_json("");
             check(&described, "Facts", &value, &mut seen);
         }
     }
@@ -83,12 +83,13 @@ fn every_key_of_the_data_is_described() {
 #[test]
 fn help_names_every_record_and_key_once() {
     let text = help();
-    for (name, about, fields) in records() {
-        let head = format!("\n{name}: {}", about[0].trim());
+    for record in records() {
+        let name = record.name;
+        let head = format!("\n{name}: {}", record.about);
         assert_eq!(text.matches(&head).count(), 1, "{head}");
         let (_, below) = text.split_once(&head).unwrap();
         let paragraph = below.split("\n\n").next().unwrap();
-        for field in fields {
+        for field in record.fields {
             assert!(paragraph.contains(&field.about), "{name}: {}", field.about);
             let first = &field.keys[0];
             assert!(

@@ -142,7 +142,7 @@ fn a_page_has_every_station_and_the_arrivals_of_the_data() {
     for plan in PLANS {
         let planned = Planned::shipped(plan);
         let facts = Facts::of(&planned.view(Units::Metric));
-        let data = facts.to_json(&[]);
+        let data = facts.to_json("");
         let wrist = Wishes {
             size: CardSize::Wrist,
             ..Wishes::default()

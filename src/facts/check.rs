@@ -20,9 +20,7 @@ record! {
         /// Those that break the plan, worst first.
         pub broken: Vec<LossFacts>,
     }
-}
 
-record! {
     /// A loss that breaks the plan.
     pub struct LossFacts {
         /// Losses, as typed after `--without`.

@@ -50,9 +50,7 @@ record! {
         /// Changes to the plan from that; empty where nothing is proposed.
         pub effects: Vec<EffectFacts>,
     }
-}
 
-record! {
     /// A figure of the plan, with the runner file as it is and with what is proposed.
     pub struct EffectFacts {
         /// Its name.
@@ -62,9 +60,7 @@ record! {
         /// With what is proposed.
         pub after: Measure,
     }
-}
 
-record! {
     /// The movement of a long run.
     pub struct MovingFacts {
         /// Length.
@@ -88,9 +84,7 @@ record! {
         /// Stops.
         pub stops: Vec<PauseFacts>,
     }
-}
 
-record! {
     /// Pace on one kind of ground.
     pub struct SlopeFacts {
         /// `Down`, `Level` or `Up`.
@@ -100,9 +94,7 @@ record! {
         /// Moving pace; nothing where there is none of it.
         pub pace: Option<Measure>,
     }
-}
 
-record! {
     /// A stop of a recording.
     pub struct PauseFacts {
         /// Its beginning.
@@ -110,9 +102,7 @@ record! {
         /// Its length.
         pub length: Measure,
     }
-}
 
-record! {
     /// A rate of the run beside the plan's mean.
     pub struct RateFacts {
         /// The thing it is of.
@@ -124,9 +114,7 @@ record! {
         /// The run's share of the plan's.
         pub share: Option<Measure>,
     }
-}
 
-record! {
     /// Food and drink of one hour.
     pub struct IntakeHourFacts {
         /// The end of the hour.
@@ -138,9 +126,7 @@ record! {
         /// Sodium.
         pub sodium: Measure,
     }
-}
 
-record! {
     /// Sweat by mass balance.
     pub struct SweatFacts {
         /// The rate, litres per hour.
@@ -152,9 +138,7 @@ record! {
         /// True where it is relied on.
         pub relied_on: bool,
     }
-}
 
-record! {
     /// Something the log says in words.
     pub struct RemarkFacts {
         /// The time.
@@ -162,9 +146,7 @@ record! {
         /// The note.
         pub words: String,
     }
-}
 
-record! {
     /// Figures that the record proposes for the runner.
     pub struct ProposalFacts {
         /// All of it in words, a line each.
@@ -178,9 +160,7 @@ record! {
         /// Pacing of the record.
         pub pacing: Option<OwnPaceFacts>,
     }
-}
 
-record! {
     /// Pacing of the record's runs together.
     pub struct OwnPaceFacts {
         /// The figures.
@@ -192,9 +172,7 @@ record! {
         /// `proposed`, `no-better` or `outnumbered`: what becomes of it.
         pub standing: &'static str,
     }
-}
 
-record! {
     /// A figure with how sure it is.
     pub struct EstimateFacts {
         /// Its key in `runner.toml`.

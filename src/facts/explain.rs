@@ -20,9 +20,7 @@ record! {
         /// The publication of the formula, or that it is common practice or our own.
         pub source: String,
     }
-}
 
-record! {
     /// One input or intermediate value.
     pub struct ExplainStepFacts {
         /// Its name.

@@ -39,9 +39,7 @@ record! {
         /// Finishes with their margins at each cutoff.
         pub prospects: Vec<ProspectFacts>,
     }
-}
 
-record! {
     /// A finish estimated from past results.
     pub struct EstimatedFinishFacts {
         /// One in ten finishes is faster.
@@ -61,9 +59,7 @@ record! {
         /// The results it is from.
         pub from: Vec<PastFacts>,
     }
-}
 
-record! {
     /// A past result and the finish it promises.
     pub struct PastFacts {
         /// Its name, its day, or both.
@@ -91,9 +87,7 @@ record! {
         /// True where the place in its field was carried over too.
         pub is_placed: bool,
     }
-}
 
-record! {
     /// A finish with its margins.
     pub struct ProspectFacts {
         /// The finish.
@@ -101,9 +95,7 @@ record! {
         /// Time in hand at each cutoff.
         pub cutoffs: Vec<MarginFacts>,
     }
-}
 
-record! {
     /// Time in hand at one cutoff.
     pub struct MarginFacts {
         /// The station's number.

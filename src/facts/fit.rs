@@ -33,9 +33,7 @@ record! {
         /// The lines for `runner.toml`.
         pub runner_toml: Vec<String>,
     }
-}
 
-record! {
     /// One of the runner's own figures.
     pub struct OwnFigureFacts {
         /// Its key in `runner.toml`.
@@ -53,9 +51,7 @@ record! {
         /// The share of it that rests on the recordings rather than on the usual.
         pub own_share: Measure,
     }
-}
 
-record! {
     /// Errors of predicted splits, percent of the finish time.
     pub struct ErrorFacts {
         /// Whose figures.
@@ -67,9 +63,7 @@ record! {
         /// Nine in ten are below.
         pub p90: Measure,
     }
-}
 
-record! {
     /// A recording of the fit.
     pub struct RecordingFacts {
         /// Its name.
@@ -97,9 +91,7 @@ record! {
         /// True where that is better.
         pub is_better: bool,
     }
-}
 
-record! {
     /// Time to plan for standing at one finish time.
     pub struct StandingFacts {
         /// The finish time, hours.

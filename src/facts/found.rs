@@ -28,9 +28,7 @@ record! {
         /// Ways out.
         pub ways_out: Vec<String>,
     }
-}
 
-record! {
     /// A caution, printed whenever its trigger holds.
     pub struct CautionFacts {
         /// Its kind, such as `over-drinking`.
@@ -40,9 +38,7 @@ record! {
         /// The advice.
         pub text: &'static str,
     }
-}
 
-record! {
     /// An unknown: a thing planned for race day that too few long runs have tested.
     pub struct UnknownFacts {
         /// Its kind.
@@ -64,9 +60,7 @@ record! {
         /// A long run that tests it in full.
         pub covered_by: CoverFacts,
     }
-}
 
-record! {
     /// A long run that tests a thing in full.
     pub struct CoverFacts {
         /// Of so many hours or more.

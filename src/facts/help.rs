@@ -22,13 +22,11 @@ instant as in RFC 3339 where date and zone are known, `arrival_text` is what rep
 #[must_use]
 pub fn help() -> String {
     let mut out = INTRO.to_owned();
-    for (name, about, fields) in records() {
-        let about = about.iter().map(|line| line.trim());
-        let about = about.collect::<Vec<_>>().join(" ");
-        let keys: Vec<String> = fields.iter().map(keys).collect();
+    for record in records() {
+        let keys: Vec<String> = record.fields.iter().map(keys).collect();
         let widest = keys.iter().map(|key| key.len()).max().unwrap_or(0);
-        let _ = writeln!(out, "\n{name}: {about}");
-        for (keys, field) in keys.iter().zip(&fields) {
+        let _ = writeln!(out, "\n{}: {}", record.name, record.about);
+        for (keys, field) in keys.iter().zip(&record.fields) {
             let more = below(field).map_or_else(String::new, |record| format!(" See {record}."));
             let _ = writeln!(out, "  {keys:widest$}  {}{more}", field.about);
         }

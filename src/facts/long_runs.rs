@@ -38,9 +38,7 @@ record! {
         /// Cautions.
         pub cautions: Vec<CautionFacts>,
     }
-}
 
-record! {
     /// Too few weeks to race day, with the options.
     pub struct ShortfallFacts {
         /// Weeks that are missing; nothing where even two years would not do.
@@ -48,9 +46,7 @@ record! {
         /// Options, safest first.
         pub options: Vec<String>,
     }
-}
 
-record! {
     /// A week of the calendar, from Monday to Sunday.
     pub struct WeekFacts {
         /// Its year and number by ISO 8601, such as `2026-W41`.
@@ -70,9 +66,7 @@ record! {
         /// Its long runs.
         pub runs: Vec<LongRunFacts>,
     }
-}
 
-record! {
     /// A long run.
     pub struct LongRunFacts {
         /// Its day, such as `2026-10-10`.
@@ -102,9 +96,7 @@ record! {
         /// Its tests.
         pub tests: Vec<TestFacts>,
     }
-}
 
-record! {
     /// A thing that a long run tests.
     pub struct TestFacts {
         /// The thing.

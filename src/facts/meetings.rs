@@ -79,9 +79,7 @@ record! {
         /// Weather at the likely arrival.
         pub weather: Option<WeatherFacts>,
     }
-}
 
-record! {
     /// The stretch of a pacer.
     pub struct StintFacts {
         /// The pacer.
@@ -103,9 +101,7 @@ record! {
         /// True where any of it is in the dark for a late runner.
         pub dark: bool,
     }
-}
 
-record! {
     /// A place where crew and runner meet.
     pub struct SpotFacts {
         /// The way there.
@@ -127,9 +123,7 @@ record! {
         /// True where it is the parking and not the station.
         pub is_parking: bool,
     }
-}
 
-record! {
     /// A person's phone number.
     pub struct NumberFacts {
         /// The person who answers.
@@ -137,9 +131,7 @@ record! {
         /// The number as written.
         pub number: String,
     }
-}
 
-record! {
     /// The people who help.
     pub struct HelperFacts {
         /// Names.

@@ -73,7 +73,7 @@ pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
 pub use staying::{StayFacts, StayStationFacts};
 pub use track::{PointFacts, TrackFacts};
-pub use value::{Fact, Field, Flat, Measure, Moment};
+pub use value::{Fact, Field, Flat, Measure, Moment, Record};
 pub use verdict::VerdictFacts;
 pub use without::{ChangeFacts, WithoutFacts};
 
@@ -144,15 +144,8 @@ impl Facts {
             profile: ProfileFacts::of(view),
             plan: plan.map(|plan| Flat(PlanFacts::of(view, plan))),
             without: WithoutFacts::of(view),
-            check: None,
-            rehearsals: Vec::new(),
-            calendar: None,
-            debrief: None,
-            outlook: None,
-            replan: None,
-            explain: None,
-            fit: None,
             warnings: view.warnings.iter().map(|w| w.message.clone()).collect(),
+            ..Facts::default()
         }
     }
 
@@ -190,10 +183,10 @@ impl Facts {
     /// The facts as data, of all top-level keys only those named; all where none is. A name stands
     /// for every key of its value: `finish` also for `finish_s` and `finish_text`.
     #[must_use]
-    pub fn to_json(&self, keys: &[&str]) -> Value {
+    pub fn to_json(&self, keys: &str) -> Value {
         let mut value = serde_json::to_value(self).unwrap_or_default();
         if let (Value::Object(map), false) = (&mut value, keys.is_empty()) {
-            map.retain(|key, _| keys.iter().any(|name| belongs(key, name)));
+            map.retain(|key, _| keys.split_whitespace().any(|name| belongs(key, name)));
         }
         value
     }
@@ -217,79 +210,10 @@ fn belongs(key: &str, name: &str) -> bool {
 
 /// Every record of the data with its fields, in the order a reader meets them.
 #[must_use]
-pub fn records() -> Vec<(&'static str, &'static [&'static str], Vec<Field>)> {
-    macro_rules! of {
-        ($($record:ident),+ $(,)?) => {
-            vec![ $( (stringify!($record), $record::ABOUT, $record::fields()) ),+ ]
-        };
-    }
-    of![
-        Facts,
-        RaceFacts,
-        UnitFacts,
-        SurveyFacts,
-        StationFacts,
-        SegmentFacts,
-        PaceFacts,
-        NeedFacts,
-        ProfileFacts,
-        NightFacts,
-        HourFacts,
-        PlanFacts,
-        VerdictFacts,
-        PacingFacts,
-        FigureFacts,
-        SplitFacts,
-        WeatherFacts,
-        OtherFinishFacts,
-        SunFacts,
-        MoonFacts,
-        BodyFacts,
-        DoseFacts,
-        PickupFacts,
-        FlaskFacts,
-        ServingFacts,
-        BagFacts,
-        BagVisitFacts,
-        RationFacts,
-        ProvisionFacts,
-        PackedFacts,
-        HeapFacts,
-        MeetingFacts,
-        StintFacts,
-        SpotFacts,
-        HelperFacts,
-        NumberFacts,
-        UnknownFacts,
-        CoverFacts,
-        FindingFacts,
-        CautionFacts,
-        WithoutFacts,
-        ChangeFacts,
-        CalendarFacts,
-        WeekFacts,
-        LongRunFacts,
-        TestFacts,
-        TrackFacts,
-        PointFacts,
-        PhoneFacts,
-        PhoneStationFacts,
-        PhoneTableFacts,
-        PhoneColumnFacts,
-        ClockFacts,
-        ReplanFacts,
-        SeenFacts,
-        EffortFacts,
-        NeededFacts,
-        AheadFacts,
-        NeedAheadFacts,
-        RestFacts,
-        StayFacts,
-        StayStationFacts,
-        OutlookFacts,
-        EstimatedFinishFacts,
-        PastFacts,
-        ProspectFacts,
-        MarginFacts,
-    ]
+pub fn records() -> Vec<Record> {
+    let mut met = Vec::new();
+    Facts::describe(&mut met);
+    TrackFacts::describe(&mut met);
+    PhoneFacts::describe(&mut met);
+    met
 }

@@ -44,9 +44,7 @@ record! {
         /// Wet-bulb globe temperature.
         pub wbgt: Option<Measure>,
     }
-}
 
-record! {
     /// The body over the whole race: what the figures rest on, and the sums.
     pub struct BodyFacts {
         /// The origin of the sweat rate, in words.
@@ -92,9 +90,7 @@ record! {
         /// Caffeine in all.
         pub caffeine_total: Measure,
     }
-}
 
-record! {
     /// A dose of caffeine.
     pub struct DoseFacts {
         /// The number of the station it is taken after.

@@ -14,9 +14,7 @@ record! {
         /// When it goes off; nothing where no dawn comes.
         pub off: Option<Moment>,
     }
-}
 
-record! {
     /// A wait of the crew that is long enough to sleep in.
     pub struct SleepFacts {
         /// When they stand there.

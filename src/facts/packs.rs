@@ -27,9 +27,7 @@ record! {
         /// As printed, such as `2 half bananas`.
         pub text: String,
     }
-}
 
-record! {
     /// A flask on leaving a station.
     pub struct FlaskFacts {
         /// Its size.
@@ -45,9 +43,7 @@ record! {
         /// Servings of the drink, which may be shared with the next flask of the same drink.
         pub servings: Option<u32>,
     }
-}
 
-record! {
     /// Fills and servings to leave a supply point with, to last until the next.
     pub struct PickupFacts {
         /// The station's number.
@@ -124,9 +120,7 @@ record! {
         /// Gear no longer needed from here.
         pub gear_off: Vec<String>,
     }
-}
 
-record! {
     /// A drop bag: one per place, serving every visit.
     pub struct BagFacts {
         /// The place.
@@ -140,9 +134,7 @@ record! {
         /// Gear that comes home with the bag.
         pub returns: Vec<String>,
     }
-}
 
-record! {
     /// Contents taken out of a bag on one visit.
     pub struct BagVisitFacts {
         /// The station's number.
@@ -164,9 +156,7 @@ record! {
         /// Gear to leave behind.
         pub leave: Vec<String>,
     }
-}
 
-record! {
     /// Food for one stretch out of one visit to a bag.
     pub struct RationFacts {
         /// The supply point that the stretch leaves.
@@ -178,9 +168,7 @@ record! {
         /// Servings.
         pub servings: Vec<ServingFacts>,
     }
-}
 
-record! {
     /// Stock of one food that there should be before the race.
     pub struct ProvisionFacts {
         /// The food.
@@ -204,9 +192,7 @@ record! {
         /// Places where the own servings are packed.
         pub packed: Vec<PackedFacts>,
     }
-}
 
-record! {
     /// Own servings of one food at one place.
     pub struct PackedFacts {
         /// The place.
@@ -216,9 +202,7 @@ record! {
         /// The number of servings.
         pub count: u32,
     }
-}
 
-record! {
     /// Things that go into one pair of hands before the race.
     pub struct HeapFacts {
         /// `start`, `bag`, `crew` or `spare`.

@@ -34,9 +34,7 @@ record! {
         /// The rest of the day by a sighting at each station, but for start and finish.
         pub tables: Vec<PhoneTableFacts>,
     }
-}
 
-record! {
     /// A station as the phone's page computes with it.
     pub struct PhoneStationFacts {
         /// Its place in course order, from 0.
@@ -64,9 +62,7 @@ record! {
         /// The time of the crew's drive to here.
         pub drive_s: Option<f64>,
     }
-}
 
-record! {
     /// The rest of the day by a sighting at one station: by how late it is, each value a column of
     /// the latenesses. Times ahead are in tens of seconds after the plan's arrival there.
     pub struct PhoneTableFacts {
@@ -90,9 +86,7 @@ record! {
         /// station before, thousandths: by lateness, the one before, then the one ahead.
         pub slopes: Vec<Vec<Vec<[i64; 3]>>>,
     }
-}
 
-record! {
     /// Columns of answers.
     pub struct PhoneColumnFacts {
         /// The chance of making every cutoff.
@@ -112,9 +106,7 @@ record! {
         /// Latest departure.
         pub leave: Vec<Vec<Option<i64>>>,
     }
-}
 
-record! {
     /// The organiser's clock as arithmetic.
     pub struct ClockFacts {
         /// The runner's own start, seconds since 1970 in UTC.

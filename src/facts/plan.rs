@@ -80,9 +80,7 @@ record! {
         /// The meaning of the two marks of a repeated hour, where the race runs through one.
         pub repeated_hour: Option<&'static str>,
     }
-}
 
-record! {
     /// Another target, side by side with the plan's own.
     pub struct OtherFinishFacts {
         /// The finish.
@@ -92,9 +90,7 @@ record! {
         /// Its splits.
         pub splits: Vec<SplitFacts>,
     }
-}
 
-record! {
     /// The runner's pacing, with the basis of each figure.
     pub struct PacingFacts {
         /// The same effort as a pace on level ground.
@@ -114,9 +110,7 @@ record! {
         /// Every figure with its value and who gave it.
         pub figures: Vec<FigureFacts>,
     }
-}
 
-record! {
     /// A figure of pacing.
     pub struct FigureFacts {
         /// Its name.

@@ -37,9 +37,7 @@ record! {
         /// Full hours from the start until the slowest runner is in; empty without a target.
         pub hours: Vec<HourFacts>,
     }
-}
 
-record! {
     /// The hours of darkness at one distance.
     pub struct NightFacts {
         /// The distance by the organiser's count, metres.
@@ -47,9 +45,7 @@ record! {
         /// From dusk to dawn, race times in seconds.
         pub dark_s: Vec<(f64, f64)>,
     }
-}
 
-record! {
     /// A full hour on the organiser's clock; of race time where there is none.
     pub struct HourFacts {
         /// The time.

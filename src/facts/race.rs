@@ -46,9 +46,7 @@ record! {
         /// The units that everything is printed in.
         pub units: UnitFacts,
     }
-}
 
-record! {
     /// The units that texts are printed in.
     pub struct UnitFacts {
         /// `metric` or `imperial`.
@@ -70,9 +68,7 @@ record! {
         /// Of pace, such as `min/km`.
         pub pace: String,
     }
-}
 
-record! {
     /// The course by the route file's count and by the organiser's.
     pub struct SurveyFacts {
         /// Length of the route file.
@@ -108,9 +104,7 @@ record! {
         /// Jumps in height that were taken out.
         pub jumps_removed: usize,
     }
-}
 
-record! {
     /// A station: one visit to a place, whatever the target.
     pub struct StationFacts {
         /// A name for this station that stays the same in all outputs, such as `station-3`.

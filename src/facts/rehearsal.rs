@@ -68,9 +68,7 @@ record! {
         /// Common practice of long runs.
         pub habits: Vec<HabitFacts>,
     }
-}
 
-record! {
     /// Time at a distance of the run.
     pub struct LapFacts {
         /// Distance.
@@ -84,9 +82,7 @@ record! {
         /// The clock.
         pub at: Moment,
     }
-}
 
-record! {
     /// One quality of the run beside the race's.
     pub struct LikenessFacts {
         /// Its name.
@@ -98,9 +94,7 @@ record! {
         /// On the race's hardest segment.
         pub hardest: String,
     }
-}
 
-record! {
     /// Unknowns that a run can test and whose failing costs alike.
     pub struct TrialFacts {
         /// The cost of failing.
@@ -108,9 +102,7 @@ record! {
         /// The unknowns.
         pub what: Vec<String>,
     }
-}
 
-record! {
     /// A habit of common practice.
     pub struct HabitFacts {
         /// The habit.

@@ -57,9 +57,7 @@ record! {
         /// The slowest way on that makes every cutoff; nothing where none lies ahead or none can be.
         pub stay_in: Option<StayFacts>,
     }
-}
 
-record! {
     /// A finish that the plan names, as the race goes.
     pub struct GoalFacts {
         /// The finish as race time.
@@ -67,9 +65,7 @@ record! {
         /// The chance of it.
         pub chance: Measure,
     }
-}
 
-record! {
     /// An arrival or departure that was seen.
     pub struct SeenFacts {
         /// The station's number.
@@ -91,9 +87,7 @@ record! {
         /// The comfort: `good`, `close` or `missed`.
         pub margin_is: Option<&'static str>,
     }
-}
 
-record! {
     /// The effort that was shown so far.
     pub struct EffortFacts {
         /// Hours on the move that it was seen over.
@@ -105,9 +99,7 @@ record! {
         /// All of it in words.
         pub words: String,
     }
-}
 
-record! {
     /// The demand of the original finish from here.
     pub struct NeededFacts {
         /// Level-ground speed over the planned; nothing where nobody runs that fast.
@@ -119,9 +111,7 @@ record! {
         /// All of it in words.
         pub words: String,
     }
-}
 
-record! {
     /// A station ahead by either way.
     pub struct AheadFacts {
         /// The station's number.
@@ -147,9 +137,7 @@ record! {
         /// The comfort: `good`, `close` or `missed`.
         pub finish_margin_is: Option<&'static str>,
     }
-}
 
-record! {
     /// The needs of a segment ahead as it goes.
     pub struct NeedAheadFacts {
         /// The number of the station it leads to.
@@ -175,9 +163,7 @@ record! {
         /// The same as planned.
         pub planned_carbs: Measure,
     }
-}
 
-record! {
     /// One way on.
     pub struct RestFacts {
         /// The finish.

@@ -83,9 +83,7 @@ record! {
         /// True where a pacer joins here.
         pub pacer_joins: bool,
     }
-}
 
-record! {
     /// The pace of a segment.
     pub struct PaceFacts {
         /// Time from departure to arrival.
@@ -101,9 +99,7 @@ record! {
         /// `run`, `jog` or `hike`: what its pace and its climbs come to.
         pub going: &'static str,
     }
-}
 
-record! {
     /// Weather at one spot and time.
     pub struct WeatherFacts {
         /// Air temperature.
@@ -121,9 +117,7 @@ record! {
         /// All of it in words.
         pub words: String,
     }
-}
 
-record! {
     /// An event of the sun or the moon while the runner is out.
     pub struct SunFacts {
         /// `dawn`, `sunrise`, `sunset` or `dusk`; `moonrise` or `moonset`.

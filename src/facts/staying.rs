@@ -27,9 +27,7 @@ record! {
         /// All of it in words.
         pub words: String,
     }
-}
 
-record! {
     /// A station ahead, just made.
     pub struct StayStationFacts {
         /// The station's number.

@@ -13,9 +13,7 @@ record! {
         /// Points in course order; a station where the runner stops stands there twice.
         pub points: Vec<PointFacts>,
     }
-}
 
-record! {
     /// A point of the track.
     pub struct PointFacts {
         /// Latitude, degrees.

@@ -313,6 +313,9 @@ pub trait Fact {
     fn keys(name: &str) -> Vec<String> {
         vec![name.to_owned()]
     }
+
+    /// Adds the records that it holds, each once.
+    fn describe(_met: &mut Vec<Record>) {}
 }
 
 impl Fact for Measure {
@@ -357,11 +360,19 @@ impl<T: Fact> Fact for Option<T> {
     fn keys(name: &str) -> Vec<String> {
         T::keys(name)
     }
+
+    fn describe(met: &mut Vec<Record>) {
+        T::describe(met);
+    }
 }
 
-impl<T: Serialize> Fact for Vec<T> {
+impl<T: Serialize + Fact> Fact for Vec<T> {
     fn put<M: SerializeMap>(&self, name: &str, map: &mut M) -> Result<(), M::Error> {
         map.serialize_entry(name, self)
+    }
+
+    fn describe(met: &mut Vec<Record>) {
+        T::describe(met);
     }
 }
 
@@ -383,7 +394,12 @@ plain!(
     usize,
     i64,
     f64,
-    serde_json::Value
+    serde_json::Value,
+    (f64, f64),
+    (i64, i64),
+    (i64, i32),
+    [i64; 3],
+    [Vec<i64>; 3],
 );
 
 /// Records whose keys stand among those of the record around them.
@@ -401,16 +417,27 @@ pub struct Field {
     pub about: String,
 }
 
-/// A record of facts: a struct, how it is written as data, and what its fields are.
+/// A record of facts, for readers of the data.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Record {
+    /// Its type in the library.
+    pub name: &'static str,
+    /// What it is.
+    pub about: String,
+    /// What it holds.
+    pub fields: Vec<Field>,
+}
+
+/// Records of facts: structs, how they are written as data, and what their fields are.
 ///
 /// Every field needs a doc comment; it is what `sutler help facts` prints.
 macro_rules! record {
-    (
+    ($(
         $(#[doc = $about:literal])+
         pub struct $name:ident {
             $( $(#[doc = $doc:literal])+ pub $field:ident : $kind:ty, )+
         }
-    ) => {
+    )+) => { $(
         $(#[doc = $about])+
         #[derive(Clone, Debug, Default, PartialEq)]
         pub struct $name {
@@ -418,18 +445,13 @@ macro_rules! record {
         }
 
         impl $name {
-            /// The keys of this record and what each means.
-            #[must_use]
-            pub fn fields() -> Vec<crate::facts::Field> {
+            fn fields() -> Vec<crate::facts::Field> {
                 vec![ $( crate::facts::Field {
                     keys: <$kind as crate::facts::Fact>::keys(stringify!($field)),
                     kind: stringify!($kind),
                     about: [$($doc),+].map(str::trim).join(" "),
                 } ),+ ]
             }
-
-            /// The record's own words.
-            pub const ABOUT: &'static [&'static str] = &[$($about),+];
 
             fn put_all<M: serde::ser::SerializeMap>(&self, map: &mut M) -> Result<(), M::Error> {
                 $( crate::facts::Fact::put(&self.$field, stringify!($field), map)?; )+
@@ -450,6 +472,17 @@ macro_rules! record {
             fn put<M: serde::ser::SerializeMap>(&self, name: &str, map: &mut M) -> Result<(), M::Error> {
                 map.serialize_entry(name, self)
             }
+
+            fn describe(met: &mut Vec<crate::facts::Record>) {
+                if met.iter().all(|record| record.name != stringify!($name)) {
+                    met.push(crate::facts::Record {
+                        name: stringify!($name),
+                        about: [$($about),+].map(str::trim).join(" "),
+                        fields: $name::fields(),
+                    });
+                    $( <$kind as crate::facts::Fact>::describe(met); )+
+                }
+            }
         }
 
         impl crate::facts::Fact for crate::facts::Flat<$name> {
@@ -460,8 +493,12 @@ macro_rules! record {
             fn keys(_name: &str) -> Vec<String> {
                 $name::fields().into_iter().flat_map(|field| field.keys).collect()
             }
+
+            fn describe(met: &mut Vec<crate::facts::Record>) {
+                <$name as crate::facts::Fact>::describe(met);
+            }
         }
-    };
+    )+ };
 }
 pub(crate) use record;
 

@@ -23,9 +23,7 @@ record! {
         /// Findings that the plan with it does not have.
         pub new_findings: Vec<FindingFacts>,
     }
-}
 
-record! {
     /// Changes at one station.
     pub struct ChangeFacts {
         /// The station's number.

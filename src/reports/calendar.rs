@@ -11,7 +11,7 @@ pub(super) const REPORT: Report = Report {
     name: "calendar",
     about: "every long run on the way to the race, and what each is to test",
     needs: Needs::Verb,
-    keys: &["course", "calendar", "warnings"],
+    keys: "course calendar warnings",
     stages: &[],
     build,
 };

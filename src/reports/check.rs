@@ -11,9 +11,7 @@ pub(super) const REPORT: Report = Report {
     name: "check",
     about: "every problem in the files, what the plan finds, and which losses break it",
     needs: Needs::Verb,
-    keys: &[
-        "course", "finish", "verdict", "check", "findings", "unknowns", "warnings",
-    ],
+    keys: "course finish verdict check findings unknowns warnings",
     stages: &[],
     build,
 };

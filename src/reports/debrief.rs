@@ -13,7 +13,7 @@ pub(super) const REPORT: Report = Report {
     name: "debrief",
     about: "what a long run showed, and the runner figures it proposes",
     needs: Needs::Verb,
-    keys: &["course", "debrief", "cautions", "warnings"],
+    keys: "course debrief cautions warnings",
     stages: &[],
     build,
 };

@@ -10,7 +10,7 @@ pub(super) const REPORT: Report = Report {
     name: "explain",
     about: "where a printed number comes from: inputs with file and line, formula, source",
     needs: Needs::Verb,
-    keys: &["course", "explain"],
+    keys: "course explain",
     stages: &[],
     build,
 };

@@ -11,7 +11,7 @@ pub(super) const REPORT: Report = Report {
     name: "fit",
     about: "your own pacing figures from runs you recorded, and what they are worth",
     needs: Needs::Verb,
-    keys: &["fit", "warnings"],
+    keys: "fit warnings",
     stages: &[],
     build,
 };

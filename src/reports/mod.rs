@@ -50,8 +50,8 @@ pub struct Report {
     pub about: &'static str,
     /// The source of its facts.
     pub needs: Needs,
-    /// The facts that it has as data, by their top-level names.
-    pub keys: &'static [&'static str],
+    /// The facts that it has as data, by their top-level names; empty for all of them.
+    pub keys: &'static str,
     /// The stages whose findings it shows; empty for all of them.
     pub stages: &'static [&'static str],
     /// As a document.

@@ -13,7 +13,7 @@ pub(super) const REPORT: Report = Report {
     name: "plan",
     about: "the whole race: splits, margins, needs, pick-ups, bags and crew",
     needs: Needs::Target,
-    keys: &[],
+    keys: "",
     stages: &[],
     build,
 };

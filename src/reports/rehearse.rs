@@ -14,7 +14,7 @@ pub(super) const REPORT: Report = Report {
     name: "rehearse",
     about: "a long run that tries the plan out: race effort, rates and rhythm on a route at home",
     needs: Needs::Verb,
-    keys: &["course", "rehearsals", "warnings"],
+    keys: "course rehearsals warnings",
     stages: &[],
     build,
 };
