@@ -404,6 +404,20 @@ fn columns_say_what_a_cutoff_limits() {
         let table = read(&format!("Name\tKm\t{head}\nMill\t9\t21:30\n"), &known());
         assert_eq!(table.stations[0].cutoff_on, on, "{head}");
     }
+    // organisers' notes in the cell itself (common practice, no source)
+    let cells = [
+        ("out by 9:30 PM", "21:30", Some(CutoffOn::Departure)),
+        ("Must leave by 9:30 p.m.", "", None),
+        ("in by 21:30", "21:30", Some(CutoffOn::Arrival)),
+        ("9:30 PM", "21:30", None),
+    ];
+    for (cell, cutoff, on) in cells {
+        let table = read(&format!("Name\tKm\tCutoff\nMill\t9\t{cell}\n"), &known());
+        let mill = &table.stations[0];
+        assert_eq!(mill.cutoff.as_deref().unwrap_or_default(), cutoff, "{cell}");
+        assert_eq!(mill.cutoff_on, on, "{cell}");
+        assert_eq!(table.unread.is_empty(), mill.cutoff.is_some(), "{cell}");
+    }
 }
 
 #[test]

@@ -47,6 +47,20 @@ pub(super) struct Problem {
     pub(super) line: Option<usize>,
 }
 
+impl Problem {
+    /// What is said, without its place.
+    pub(super) fn of(said: &Diagnostic) -> Problem {
+        Problem {
+            is_error: said.severity == Severity::Error,
+            message: said.message.clone(),
+            expected: said.expected.clone(),
+            hint: said.hint.clone(),
+            at: None,
+            line: None,
+        }
+    }
+}
+
 /// The slider goes from this share of the finish to that, as far as the course allows.
 const SLIDER: (f64, f64) = (0.7, 1.4);
 
@@ -96,14 +110,11 @@ impl Planned {
             })
         };
         let one = |said: &Diagnostic| Problem {
-            is_error: said.severity == Severity::Error,
-            message: said.message.clone(),
-            expected: said.expected.clone(),
-            hint: said.hint.clone(),
             at: said
                 .at
                 .and_then(|span| Some((role(&sources.get(span.file).name)?, span.start))),
             line: said.at.map(|span| sources.position(span).0),
+            ..Problem::of(said)
         };
         let mut all: Vec<Problem> = self.loaded.notes.all().iter().map(one).collect();
         all.sort_by_key(|problem| !problem.is_error);
@@ -175,8 +186,10 @@ impl Planned {
         Some((minute(least), minute(most)))
     }
 
-    /// Marks on the slider: the slowest finish with the cushion in hand, what past results promise.
+    /// Marks on the slider: the slowest finish with the cushion in hand, what past results point to.
     pub(super) fn marks(&self) -> Value {
+        // they are asked for before the slider is moved, so its race is made ready
+        self.longer();
         let Some(race) = &self.race else {
             return json!([]);
         };
@@ -250,14 +263,18 @@ fn course_alone(source: &SourceArgs) -> Option<Race> {
     make(&mut load(source), false).map(|made| made.0)
 }
 
-/// The route and its stations without any other file.
+/// The route and its stations without any other file, else the route itself.
 fn route_alone(folder: &Folder) -> Option<Race> {
     let there = |role| folder.path(role).filter(|path| path.is_file());
-    course_alone(&SourceArgs {
-        route: Some(there(Role::Route)?),
-        stations: there(Role::Stations),
-        ..SourceArgs::default()
-    })
+    let route = there(Role::Route)?;
+    let alone = |stations| {
+        course_alone(&SourceArgs {
+            route: Some(route.clone()),
+            stations,
+            ..SourceArgs::default()
+        })
+    };
+    alone(there(Role::Stations)).or_else(|| alone(None))
 }
 
 /// The lines of a verdict.

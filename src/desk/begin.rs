@@ -3,6 +3,7 @@
 
 use std::path::{Component, Path};
 
+use chrono::NaiveDateTime;
 use maud::{Markup, html};
 
 use sutler::diagnostics::{Notes, Sources};
@@ -12,15 +13,14 @@ use sutler::starter::{OwnRace, own_race};
 use crate::cli::new;
 
 use super::folder::is_link;
-use super::refused::Refused;
+use super::refused::{Refused, with_hint};
 use super::session::Session;
 
 /// Makes the folder and opens it.
 pub(super) fn begin(
     session: &mut Session,
     folder: &str,
-    finish: &str,
-    past: &str,
+    (start, finish, past): (&str, &str, &str),
     route: Vec<u8>,
 ) -> Result<(), Refused> {
     if session.is_open() {
@@ -41,6 +41,16 @@ pub(super) fn begin(
         "" => None,
         typed => Some(Target::parse(typed).map_err(|why| said(&format!("finish: {why}")))?),
     };
+    let start = match start.trim() {
+        "" => None,
+        typed => Some(
+            NaiveDateTime::parse_from_str(typed, "%Y-%m-%dT%H:%M").map_err(|_| {
+                said(&format!(
+                    "start: `{typed}` is no date and time, such as 2027-06-12T06:00"
+                ))
+            })?,
+        ),
+    };
     let past: Result<Vec<PastResult>, String> = past
         .lines()
         .map(str::trim)
@@ -54,19 +64,13 @@ pub(super) fn begin(
         columns: Vec::new(),
         finish,
         past: past.map_err(|why| said(&format!("past results: {why}")))?,
-        start: None,
+        start,
         timezone: None,
     };
     let (mut sources, mut notes) = (Sources::default(), Notes::new());
     let made = own_race(&race, &mut sources, &mut notes).ok_or_else(|| {
         let first = notes.all().first();
-        said(
-            &first.map_or("the route cannot be used".to_owned(), |first| {
-                let hint = first.hint.as_ref();
-                let hint = hint.map_or(String::new(), |hint| format!("; {hint}"));
-                format!("{}{hint}", first.message)
-            }),
-        )
+        said(&first.map_or("the route cannot be used".to_owned(), with_hint))
     })?;
     new::write(&place, &made.files).map_err(|stop| said(&stop.to_string()))?;
     session.begin(&place.join("plan.toml"));
@@ -110,8 +114,13 @@ pub(super) fn page(session: &Session) -> Markup {
         h2 #work-title { "Begin with the route" }
         div.field {
             label for="new-finish" { "Finish" }
-            div.typed { input #new-finish type="text" inputmode="numeric" autocomplete="off" placeholder="12:30:00"; }
-            p.about { "hours:minutes:seconds, stops included; or leave it and give past results" }
+            div.typed { input #new-finish type="text" inputmode="numeric" autocomplete="off" placeholder="12:30"; }
+            p.about { "hours:minutes, stops included; or leave it and give past results" }
+        }
+        div.field {
+            label for="new-start" { "Official start" }
+            div.typed { input #new-start type="datetime-local"; }
+            p.about { "on the clock there; the time zone is read off the route. May be left for later" }
         }
         div.field {
             label for="new-past" { "Past results" }
@@ -132,5 +141,6 @@ pub(super) fn page(session: &Session) -> Markup {
             p { "or " label.button for="gpx" { "choose one" } }
             input #gpx .hidden type="file" accept=".gpx,application/gpx+xml";
         }
+        div #begin-wrong role="alert" {}
     }
 }

@@ -88,7 +88,7 @@ impl Session {
                 of_settings(set(role, &text, path, value, was.as_deref())?)?
             }
             Change::Unit { path, to } => of_settings(unit(role, &text, path, to)?)?,
-            Change::Push { path } => of_settings(settings::push(&text, list(path)?.path, &[]))?,
+            Change::Push { path } => of_settings(settings::push(&text, list(path)?.path))?,
             Change::Pull { path, at } => of_settings(settings::pull(&text, list(path)?.path, *at))?,
             Change::Cell {
                 row,

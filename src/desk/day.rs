@@ -2,13 +2,13 @@
 
 use maud::{Markup, html};
 
-use sutler::diagnostics::{Notes, Severity};
+use sutler::diagnostics::Notes;
 use sutler::{replan, reports};
 
-use super::answers::Planned;
+use super::answers::{Planned, Problem};
 use super::columns::head_of;
 use super::edits::table::{self, Sheet};
-use super::page::report_blocks;
+use super::page::{problems, report_blocks};
 use super::refused::Refused;
 use super::role::Role;
 use super::session::Session;
@@ -80,13 +80,13 @@ pub(super) fn replanned(planned: &Planned, seen: &Seen) -> Markup {
     let mut notes = Notes::new();
     let (arrived, left) = (seen.list("arrived"), seen.list("left"));
     let typed = replan::observations(&arrived, &left, &mut sources, &mut notes);
-    let facts = planned.replanned(&typed, &sources, &mut notes);
+    // one mistyped time leaves the others standing
+    let mut rest = Notes::new();
+    let facts = planned.replanned(&typed, &sources, &mut rest);
+    let wrong = notes.all().iter().chain(rest.all()).map(Problem::of);
+    let wrong: Vec<Problem> = wrong.filter(|problem| problem.is_error).collect();
     html! {
-        @for note in notes.all().iter().filter(|note| note.severity == Severity::Error) {
-            p.wrong { b { "Wrong: " } bdi { (note.message) }
-                @if !note.expected.is_empty() { "; " bdi { (note.expected) } }
-                @if let Some(hint) = &note.hint { ". " bdi { (hint) } } }
-        }
+        (problems(&wrong.iter().collect::<Vec<_>>()))
         @if let Some((facts, report)) = facts.zip(reports::by_name("replan")) {
             (report_blocks(report, &facts))
         }

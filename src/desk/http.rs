@@ -116,11 +116,6 @@ impl Response {
         }
     }
 
-    /// With another status.
-    pub(super) fn status(self, status: u16) -> Response {
-        Response { status, ..self }
-    }
-
     fn bytes(&self) -> Vec<u8> {
         let mut head = format!(
             "HTTP/1.1 {} {}\r\nContent-Type: {}\r\nContent-Length: {}\r\n\

@@ -1,5 +1,7 @@
 //! Changes that are not made, and what becomes of them.
 
+use sutler::diagnostics::Diagnostic;
+
 use super::role::Role;
 
 /// A change that was not made.
@@ -16,4 +18,11 @@ pub(super) enum Refused {
         /// The text in the file.
         disk: String,
     },
+}
+
+/// What is wrong, and the way out.
+pub(super) fn with_hint(problem: &Diagnostic) -> String {
+    let hint = problem.hint.as_ref();
+    let hint = hint.map_or(String::new(), |hint| format!("; {hint}"));
+    format!("{}{hint}", problem.message)
 }

@@ -34,22 +34,10 @@ impl Role {
         Role::Seen,
     ];
 
-    /// Its name on the page.
+    /// Its name on the page: its file without folder and ending.
     pub(super) fn name(self) -> &'static str {
-        match self {
-            Role::Plan => "plan",
-            Role::Course => "course",
-            Role::Route => "route",
-            Role::Stations => "stations",
-            Role::Surfaces => "surfaces",
-            Role::Runner => "runner",
-            Role::Pantry => "pantry",
-            Role::Gear => "gear",
-            Role::Weather => "weather",
-            Role::Crew => "crew",
-            Role::Record => "record",
-            Role::Seen => "seen",
-        }
+        let file = self.file().rsplit('/').next().unwrap_or_default();
+        file.split('.').next().unwrap_or_default()
     }
 
     /// The part with this name.

@@ -6,11 +6,11 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use sutler::diagnostics::Diagnostic;
 use sutler::explain::explain;
 use sutler::pictures::{DARK, LIGHT, PICTURES};
 use sutler::time::Elapsed;
 
+use crate::cli::args::UnitsArg::{Imperial, Metric};
 use crate::cli::args::{BookArgs, SourceArgs, UnitsArg};
 use crate::cli::book;
 
@@ -21,7 +21,7 @@ use super::folder::{Folder, is_link};
 use super::http::{APART, Request, Response};
 use super::page;
 use super::paste::Pasted;
-use super::refused::Refused;
+use super::refused::{Refused, with_hint};
 use super::session::Session;
 
 /// The race being planned, and the end of it.
@@ -79,11 +79,8 @@ impl Desk {
             "picture" => {
                 let name = request.asked("name")?;
                 let picture = PICTURES.iter().find(|picture| picture.name == name)?;
-                let theme = if request.asked("dark").as_deref() == Some("1") {
-                    DARK
-                } else {
-                    LIGHT
-                };
+                let is_dark = request.asked("dark").as_deref() == Some("1");
+                let theme = if is_dark { DARK } else { LIGHT };
                 let planned = self.session().planned();
                 let facts = planned.facts.as_ref()?;
                 Response::of("image/svg+xml", (picture.draw)(facts, &theme))
@@ -108,8 +105,9 @@ impl Desk {
             "begin" => {
                 let asked = |name| request.asked(name).unwrap_or_default();
                 let route = request.body.clone();
-                let (folder, finish, past) = (asked("folder"), asked("finish"), asked("past"));
-                begin::begin(&mut session, &folder, &finish, &past, route)
+                let (start, finish, past) = (asked("start"), asked("finish"), asked("past"));
+                let target = (&*start, &*finish, &*past);
+                begin::begin(&mut session, &asked("folder"), target, route)
             }
             "paste" | "paste/take" => match serde_json::from_slice::<Pasted>(&request.body) {
                 Ok(pasted) if below == "paste" => {
@@ -123,11 +121,7 @@ impl Desk {
             "redo" => session.step(false).map(|_| ()),
             "units" => {
                 let imperial = request.asked("to").as_deref() == Some("imperial");
-                session.choose(if imperial {
-                    UnitsArg::Imperial
-                } else {
-                    UnitsArg::Metric
-                });
+                session.choose(if imperial { Imperial } else { Metric });
                 Ok(())
             }
             "book" => {
@@ -170,7 +164,10 @@ impl Desk {
                 "said": what, "conflict": true, "file": file.name(), "here": here, "disk": disk,
             }),
         };
-        Response::json(&body).status(409)
+        Response {
+            status: 409,
+            ..Response::json(&body)
+        }
     }
 
     fn why(&self, of: &str, what: &str) -> Option<Response> {
@@ -178,7 +175,7 @@ impl Desk {
         let (view, facts) = (planned.view()?, planned.facts.as_ref()?);
         let html = match explain(&view, facts, &planned.loaded.sources, of, what) {
             Ok(explained) => page::why(&explained),
-            Err(problem) => page::fragment("Why", &said(&problem)),
+            Err(problem) => page::fragment("Why", &with_hint(&problem)),
         };
         Some(Response::of("text/html; charset=utf-8", html.into_string()))
     }
@@ -194,12 +191,6 @@ impl Desk {
             ..Response::of(kind, bytes)
         })
     }
-}
-
-fn said(problem: &Diagnostic) -> String {
-    let hint = problem.hint.as_ref();
-    let hint = hint.map_or(String::new(), |hint| format!("; {hint}"));
-    format!("{}{hint}", problem.message)
 }
 
 /// Writes everything into a folder beside the plan, as the command does.

@@ -50,27 +50,10 @@ fn looks_like_a_date(typed: &str) -> bool {
 /// A number as TOML has it; a decimal comma is a point.
 fn number(typed: &str) -> String {
     let plain = typed.replace(',', ".");
-    let is_number = plain.parse::<f64>().is_ok_and(f64::is_finite)
-        && plain
-            .chars()
-            .all(|c| c.is_ascii_digit() || matches!(c, '.' | '-'));
-    if !is_number {
-        return quoted(typed);
-    }
-    // TOML wants a digit on both sides of a point, and no noughts before a whole number
-    match plain.parse::<i64>() {
-        Ok(whole) => whole.to_string(),
-        Err(_) => {
-            let (sign, rest) = match plain.strip_prefix('-') {
-                Some(rest) => ("-", rest),
-                None => ("", plain.as_str()),
-            };
-            let (whole, part) = rest.split_once('.').unwrap_or((rest, "0"));
-            let whole = whole.trim_start_matches('0');
-            let whole = if whole.is_empty() { "0" } else { whole };
-            let part = if part.is_empty() { "0" } else { part };
-            format!("{sign}{whole}.{part}")
-        }
+    let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | '-');
+    match plain.parse::<f64>() {
+        Ok(number) if number.is_finite() && plain.chars().all(digits) => number.to_string(),
+        _ => quoted(typed),
     }
 }
 

@@ -16,9 +16,29 @@ const MONTHS: [&str; 12] = [
     "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
 ];
 /// Words that say nothing the figures do not.
-const FILLERS: [&str; 16] = [
-    "by", "before", "at", "until", "latest", "uhr", "o", "clock", "cutoff", "time", "race",
-    "elapsed", "the", "on", "leave", "of",
+const FILLERS: [&str; 22] = [
+    "by",
+    "before",
+    "at",
+    "until",
+    "latest",
+    "uhr",
+    "o",
+    "clock",
+    "cutoff",
+    "time",
+    "race",
+    "elapsed",
+    "the",
+    "on",
+    "leave",
+    "of",
+    "out",
+    "in",
+    "depart",
+    "departure",
+    "arrive",
+    "arrival",
 ];
 
 /// A piece of a cell: figures, a word or a plus.

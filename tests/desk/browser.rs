@@ -81,7 +81,13 @@ fn it_fits_any_screen_and_everybody_can_use_it() {
     let case = demo();
     let desk = Desk::open(&case, "demo-data/plan.toml");
     browser.ask("Accessibility.enable", &json!({}));
-    for (width, dark) in [(360, false), (768, false), (1280, true), (1920, false)] {
+    for (width, dark) in [
+        (360, false),
+        (768, false),
+        (1024, false),
+        (1280, true),
+        (1920, false),
+    ] {
         browser.size(width, 900);
         let scheme = if dark { "dark" } else { "light" };
         let feature = json!({ "features": [{ "name": "prefers-color-scheme", "value": scheme }] });
@@ -93,6 +99,13 @@ fn it_fits_any_screen_and_everybody_can_use_it() {
                 wide.as_u64().unwrap() <= u64::from(width),
                 "{part}: {wide} of {width}"
             );
+            // a picture may be larger than a small screen, and what is compared side by side
+            let sideways = browser.value(
+                "[...document.querySelectorAll('#work *')].filter(e => e.scrollWidth > e.clientWidth + 1 && \
+                 ['auto', 'scroll'].includes(getComputedStyle(e).overflowX) && e.tagName !== 'TEXTAREA' \
+                 && !(innerWidth < 1024 && e.matches('figure, .scroll'))).map(e => e.outerHTML.slice(0, 80))",
+            );
+            assert_eq!(sideways, json!([]), "{part} at {width}: scrolls sideways");
             assert_eq!(
                 browser.value(CONTROLS),
                 json!([]),
@@ -390,11 +403,18 @@ fn a_race_is_planned_from_nothing_by_the_page_alone() {
     browser.visit(&desk.address());
     browser.wait("document.getElementById('gpx')");
     browser.value("document.getElementById('new-folder').value = 'my-race'");
-    browser.value("document.getElementById('new-finish').value = '7:30:00'");
+    browser.value("document.getElementById('new-finish').value = 'soon'");
     // a file is dragged in from outside and let go
     let route = crate::support::case::short_route();
-    let from = std::time::Instant::now();
     browser.drop_file("#drop", route.as_ref());
+    // what is wrong stands there, and the file need not be found again
+    browser.wait("document.getElementById('again')");
+    let wrong = browser.value("document.getElementById('begin-wrong').textContent");
+    assert!(wrong.as_str().unwrap().contains("10:30:00"), "{wrong}");
+    assert!(!case.path("my-race").exists());
+    browser.value("document.getElementById('new-finish').value = '7:30:00'");
+    let from = std::time::Instant::now();
+    browser.value("document.getElementById('again').click()");
     browser.wait("document.getElementById('splits') && !waiting");
     eprintln!("drop to splits: {} ms", from.elapsed().as_millis());
     assert!(
@@ -402,10 +422,10 @@ fn a_race_is_planned_from_nothing_by_the_page_alone() {
             .contains("finish = \"7:30:00\"")
     );
     // the start, and the organiser's table as it stands on a web page
+    let guessed = browser.value("document.getElementById('next-zone').value");
+    assert!(guessed.as_str().unwrap().contains('/'), "{guessed}");
     open(&mut browser, &desk, "race");
     typed(&mut browser, "f-course-name", "Hill Laps");
-    typed(&mut browser, "f-course-start", "2026-06-13T07:00");
-    typed(&mut browser, "f-course-timezone", "Europe/Ljubljana");
     open(&mut browser, &desk, "stations");
     let table = "Station\tKm\tTime limit\tCrew\nHut\t15.5\t10:30\tyes\nChapel\t35,8\t14:45\t\n";
     browser.value(&format!(
@@ -417,6 +437,21 @@ fn a_race_is_planned_from_nothing_by_the_page_alone() {
     browser.value("document.getElementById('take-paste').click()");
     browser.wait("document.querySelectorAll('[data-sheet=stations] tr[data-row]').length >= 2");
     settled(&mut browser);
+    // clock cutoffs want a start: it is asked for, and the course stays in sight meanwhile
+    assert_eq!(
+        browser.value("document.querySelectorAll('[data-board] svg').length"),
+        2
+    );
+    browser.value("document.getElementById('next-zone').value = 'Europe/Ljubljana'");
+    browser.value("document.getElementById('next-start').value = '2026-06-13T07:00'");
+    browser.value("document.getElementById('set-start').click()");
+    settled(&mut browser);
+    let course = case.text("my-race/course/course.toml");
+    assert!(
+        course.contains("timezone = \"Europe/Ljubljana\""),
+        "{course}"
+    );
+    assert!(course.contains("start = \"2026-06-13T07:00\""), "{course}");
     open(&mut browser, &desk, "me");
     typed(&mut browser, "f-runner-mass-kg", "64");
     open(&mut browser, &desk, "weather");

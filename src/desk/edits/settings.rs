@@ -164,32 +164,22 @@ impl<'t> Settings<'t> {
 }
 
 fn of_item(item: &Item) -> Option<Node<'_>> {
+    fn section(table: &toml_edit::Table) -> OwnTable<'_> {
+        let opened = written_as_section(table);
+        OwnTable { table, opened }
+    }
+    fn inline(table: &toml_edit::InlineTable) -> OwnTable<'_> {
+        let opened = None;
+        OwnTable { table, opened }
+    }
     Some(match item {
-        Item::Table(table) => Node::Table(OwnTable {
-            table,
-            opened: written_as_section(table),
-        }),
-        Item::ArrayOfTables(list) => Node::List(
-            list.iter()
-                .map(|table| OwnTable {
-                    table,
-                    opened: written_as_section(table),
-                })
-                .collect(),
-        ),
-        Item::Value(Value::InlineTable(table)) => Node::Table(OwnTable {
-            table,
-            opened: None,
-        }),
-        Item::Value(Value::Array(list)) if is_of_tables(list) => Node::List(
-            list.iter()
-                .filter_map(Value::as_inline_table)
-                .map(|table| OwnTable {
-                    table,
-                    opened: None,
-                })
-                .collect(),
-        ),
+        Item::Table(table) => Node::Table(section(table)),
+        Item::ArrayOfTables(list) => Node::List(list.iter().map(section).collect()),
+        Item::Value(Value::InlineTable(table)) => Node::Table(inline(table)),
+        Item::Value(Value::Array(list)) if is_of_tables(list) => {
+            let tables = list.iter().filter_map(Value::as_inline_table);
+            Node::List(tables.map(inline).collect())
+        }
         Item::Value(value) => Node::Value(value),
         Item::None => return None,
     })
@@ -298,11 +288,7 @@ fn added(text: &str, own: &Settings<'_>, path: &[Step], written: &str) -> Option
         } else {
             body.start
         });
-        let before = if text[..at].is_empty() || text[..at].ends_with('\n') {
-            ""
-        } else {
-            end
-        };
+        let before = line_break(&text[..at], end);
         return Some(spliced(text, at..at, &format!("{before}{line}{end}")));
     }
     let names: Option<Vec<String>> = above
@@ -326,6 +312,15 @@ fn added(text: &str, own: &Settings<'_>, path: &[Step], written: &str) -> Option
         let gap = if text.is_empty() { "" } else { end };
         Some(format!("{text}{gap}[{name}]{end}{line}{end}"))
     })
+}
+
+/// What ends the line before a new one, where it has no end yet.
+fn line_break<'e>(before: &str, end: &'e str) -> &'e str {
+    if before.is_empty() || before.ends_with('\n') {
+        ""
+    } else {
+        end
+    }
 }
 
 /// The first byte after the words that a file opens with.
@@ -440,15 +435,11 @@ pub(crate) fn unset(text: &str, path: &[Step]) -> Option<String> {
     rewritten(text, path, None)
 }
 
-/// With one more table in a list, its keys as they are written.
-pub(crate) fn push(text: &str, list: &[&str], values: &[(&str, String)]) -> Option<String> {
+/// With one more table in a list.
+pub(crate) fn push(text: &str, list: &[&str]) -> Option<String> {
     let own = Settings::of(text)?;
     let path = keys(list);
     let end = newline(text);
-    let lines: String = values
-        .iter()
-        .map(|(key, written)| format!("{} = {written}{end}", written_key(key)))
-        .collect();
     let name = list.join(".");
     // one table alone is written without the second pair of brackets
     let text = match own.node(&path) {
@@ -473,16 +464,8 @@ pub(crate) fn push(text: &str, list: &[&str], values: &[(&str, String)]) -> Opti
         }
     };
     let gap = if text[..at].is_empty() { "" } else { end };
-    let before = if text[..at].is_empty() || text[..at].ends_with('\n') {
-        ""
-    } else {
-        end
-    };
-    let changed = spliced(
-        &text,
-        at..at,
-        &format!("{before}{gap}[[{name}]]{end}{lines}"),
-    );
+    let before = line_break(&text[..at], end);
+    let changed = spliced(&text, at..at, &format!("{before}{gap}[[{name}]]{end}"));
     Settings::of(&changed).is_some().then_some(changed)
 }
 

@@ -85,15 +85,17 @@ fn a_key_finds_its_section_or_a_new_one() {
 #[test]
 fn tables_of_a_list_come_and_go() {
     let file = "crew = []\n\n# of drives\n[[drive]]\nfrom = \"A\"\n\n# the second\n[[drive]]\nfrom = \"B\"\n\n[bring]\n";
-    let new = [("from", "\"C\"".to_owned())];
-    let more = push(file, &["drive"], &new).unwrap_or_default();
+    let from = [keys(&["drive"]), vec![Step::At(2)], keys(&["from"])].concat();
+    let more = push(file, &["drive"]).and_then(|more| set(&more, &from, "\"C\""));
+    let more = more.unwrap_or_default();
     let third = "from = \"B\"\n\n[[drive]]\nfrom = \"C\"\n\n[bring]\n";
     assert_eq!(more, file.replace("from = \"B\"\n\n[bring]\n", third));
     assert_eq!(pull(&more, &["drive"], 2).as_deref(), Some(file));
     let less = pull(file, &["drive"], 0).unwrap_or_default();
     assert_eq!(less, file.replace("[[drive]]\nfrom = \"A\"\n\n", ""));
     let one = "[past]\ntime = \"1:00:00\"\n";
-    let two = push(one, &["past"], &[("time", "\"2:00:00\"".to_owned())]);
+    let time = [keys(&["past"]), vec![Step::At(1)], keys(&["time"])].concat();
+    let two = push(one, &["past"]).and_then(|two| set(&two, &time, "\"2:00:00\""));
     let both = "[[past]]\ntime = \"1:00:00\"\n\n[[past]]\ntime = \"2:00:00\"\n";
     assert_eq!(two.as_deref(), Some(both));
     let path = [

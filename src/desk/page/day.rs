@@ -20,11 +20,14 @@ pub(super) fn build(shown: &Shown<'_>) -> Markup {
     let text = shown.session.text(Role::Seen).unwrap_or_default();
     let seen = Seen::of(&text);
     html! {
+        div #replanned role="status" {
+            @if !seen.is_empty() { (replanned(shown.planned, &seen)) }
+        }
         p.faint {
             "Type a time as 14:32, with a day as Sun 02:31, or +20:31 since the start. What is typed \
              is kept in seen.csv."
         }
-        table.stacks.edits role="table" aria-label="What was seen" {
+        table.stacks.edits.seen role="table" aria-label="What was seen" {
             thead role="rowgroup" { tr role="row" {
                 @for head in ["#", "Station", "Planned", "Came in", "Left"] {
                     th role="columnheader" scope="col" { (head) }
@@ -49,9 +52,6 @@ pub(super) fn build(shown: &Shown<'_>) -> Markup {
                     }
                 }
             } }
-        }
-        div #replanned role="status" {
-            @if !seen.is_empty() { (replanned(shown.planned, &seen)) }
         }
     }
 }

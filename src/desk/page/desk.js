@@ -86,6 +86,7 @@ function apply(state) {
   document.title = state.title ? `${state.title}: desk` : "sutler desk";
   document.body.classList.toggle("empty", !state.open);
   if (state.part) part = state.part;
+  document.body.dataset.part = part;
   for (const [id, html] of Object.entries(state.html)) put(at(id), html);
   for (const link of all("#parts a")) {
     if (link.dataset.part === part) link.setAttribute("aria-current", "page");
@@ -232,6 +233,15 @@ const setFinish = (typed) => change(() => ({
   do: "set", file: "plan", path: ["finish"], value: typed,
   was: at("finish-time")?.dataset.was ?? null,
 }));
+
+/* The zone first: a start alone would be refused. */
+function setStart() {
+  const [start, zone] = [at("next-start").value, at("next-zone").value];
+  if (!start) return void at("next-start").focus();
+  for (const [key, value] of [["timezone", zone], ["start", start]]) {
+    change(() => ({ do: "set", file: "course", path: [key], value, was: null }));
+  }
+}
 
 async function marks() {
   const slider = at("finish");
@@ -421,6 +431,8 @@ document.addEventListener("click", (event) => {
     says("Writing the book …");
     return void inTurn(async () => says((await (await post("book")).json()).said));
   }
+  if (button.id === "again") return void begin(begin.file);
+  if (button.id === "set-start") return void setStart();
   if (button.id === "read-paste") return void readPaste(false);
   if (button.id === "take-paste") return void takePaste();
   if (button.id === "quit") {

@@ -104,7 +104,7 @@ fn of_field(
 }
 
 /// Mistakes, with the words that `check` has for them.
-pub(super) fn problems(wrong: &[&Problem]) -> Markup {
+pub(in crate::desk) fn problems(wrong: &[&Problem]) -> Markup {
     html! {
         @for problem in wrong {
             p.wrong {

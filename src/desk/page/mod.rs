@@ -21,6 +21,7 @@ use super::fields;
 use super::role::Role;
 use super::session::Session;
 
+pub(super) use forms::problems;
 pub(super) use words::{blocks as report_blocks, fragment, why};
 
 /// The stylesheet.
@@ -179,6 +180,7 @@ pub(super) fn state(session: &mut Session, part: &str) -> Value {
 fn head(shown: &Shown<'_>) -> Markup {
     let race = shown.planned.facts.as_ref().map(|facts| &facts.race.0);
     let (undo, redo) = shown.session.steps();
+    let zone = &shown.planned.loaded.inputs.course.timezone;
     let imperial = matches!(shown.session.units, crate::cli::args::UnitsArg::Imperial);
     html! {
         div {
@@ -187,7 +189,8 @@ fn head(shown: &Shown<'_>) -> Markup {
                 p.line-up {
                     span { (race.length.text) } " "
                     span { (race.climb.text) " up" } " "
-                    @if let Some(start) = &race.start_words { span { "start " (start) } }
+                    @if let Some(start) = &race.start_words { span { "start " (start) } " "
+                        @if let Some(zone) = zone { span { (zone.value.name()) } } }
                 }
             }
         }

@@ -3,9 +3,11 @@
 use maud::{Markup, html};
 
 use sutler::facts::Facts;
+use sutler::inputs::zones;
 use sutler::pages::parts::clean;
 
 use super::Shown;
+use crate::desk::answers::Problem;
 use crate::desk::role::Role;
 
 /// A decision to take, and the place for it.
@@ -24,6 +26,9 @@ fn next(says: impl Into<String>, part: &'static str, does: &'static str) -> Next
 }
 
 pub(super) fn build(shown: &Shown<'_>) -> Markup {
+    if let Some(zone) = startless(shown) {
+        return start(&zone);
+    }
     let next = find(shown);
     let mut says = clean(&next.says);
     // what others say begins small, as part of their own sentence
@@ -34,6 +39,34 @@ pub(super) fn build(shown: &Shown<'_>) -> Markup {
         h2 { "Next" }
         p.large { bdi { (says) } }
         a.button href={ "#" (next.part) } data-part=(next.part) { (next.does) }
+    }
+}
+
+/// The zone to begin with where the start is not known: the file's, else the nearest to the route.
+fn startless(shown: &Shown<'_>) -> Option<String> {
+    let course = &shown.planned.loaded.inputs.course;
+    let is_asked = |problem: &Problem| problem.at.is_some_and(|(role, _)| role == Role::Course);
+    if course.start.is_some() || shown.problems.iter().any(is_asked) {
+        return None;
+    }
+    let race = shown.planned.race.as_ref()?;
+    let (lat, lon) = race.course.profile.position_at_deg(0.0);
+    let named = course.timezone.as_ref().map(|zone| zone.value);
+    let zone = named.or_else(|| zones::nearest(lat, lon));
+    Some(zone.map_or(String::new(), |zone| zone.name().to_owned()))
+}
+
+/// Start and zone are asked for on the spot: both or neither make sense.
+fn start(zone: &str) -> Markup {
+    html! {
+        h2 { "Next" }
+        p.large { "When does it start? Clock times and daylight follow." }
+        div.tools {
+            label { "Official start " input #next-start type="datetime-local"; }
+            label { "Time zone " input #next-zone type="text" autocomplete="off" spellcheck="false" value=(zone); }
+        }
+        p.about { "The zone is the nearest to the route: look whether it is right." }
+        div.tools { button type="button" #set-start { "Set the start" } }
     }
 }
 
@@ -49,7 +82,7 @@ fn find(shown: &Shown<'_>) -> Next {
     let Some(facts) = &shown.planned.facts else {
         return next("The course cannot be read", "files", "Look at the files");
     };
-    course(shown, facts)
+    course(shown)
         .or_else(|| verdict(facts))
         .or_else(|| missing(shown))
         .or_else(|| narrow(facts))
@@ -63,11 +96,7 @@ fn find(shown: &Shown<'_>) -> Next {
 }
 
 /// Gaps of the course.
-fn course(shown: &Shown<'_>, facts: &Facts) -> Option<Next> {
-    if facts.race.0.start.is_none() {
-        let says = "When does it start, and in which time zone? Clock times and daylight follow.";
-        return Some(next(says, "race", "Set the start"));
-    }
+fn course(shown: &Shown<'_>) -> Option<Next> {
     let says = "Where are the stations? Paste the organiser's table, or click on the profile.";
     let listed = &shown.planned.loaded.inputs.stations;
     listed

@@ -5,13 +5,24 @@ function begin(file) {
   const typed = at("new-folder").value.trim();
   const own = file.name.replace(/\.gpx$/i, "").toLowerCase().replaceAll(/[^\p{L}\p{N}]+/gu, "-").replaceAll(/^-+|-+$/g, "");
   const folder = typed || (at("new-folder").dataset.free === "true" ? "" : own || "my-race");
-  const asked = new URLSearchParams({ folder, finish: at("new-finish").value, past: at("new-past").value });
+  const [start, finish, past] = ["start", "finish", "past"].map((name) => at(`new-${name}`).value);
+  const asked = new URLSearchParams({ folder, start, finish, past });
+  begin.file = file;
   inTurn(async () => {
     const answer = await post(`begin?${asked}`, file, "application/octet-stream");
     const told = answer.headers.get("content-type") === "application/json"
       ? await answer.json() : { said: await answer.text() };
-    if (answer.ok) apply(told);
-    else says(told.said);
+    if (answer.ok) return apply(told);
+    // the file is kept, so that what is wrong is mended and tried again; the same may be chosen, too
+    const wrong = document.createElement("p");
+    wrong.className = "wrong";
+    wrong.textContent = told.said;
+    const again = document.createElement("button");
+    again.type = "button";
+    again.id = "again";
+    again.textContent = `Begin with ${file.name}`;
+    at("begin-wrong").replaceChildren(wrong, again);
+    at("gpx").value = "";
   });
 }
 

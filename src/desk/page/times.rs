@@ -115,10 +115,13 @@ fn stop(split: &SplitFacts, index: usize, all: usize) -> Markup {
 }
 
 /// Every picture, drawn when it is looked at.
-pub(super) fn pictures(_facts: &Facts) -> Markup {
+fn pictures(facts: &Facts) -> Markup {
+    // without a cutoff there is no time in hand to show
+    let has_cutoff = |plan: &PlanFacts| plan.splits.iter().any(|split| split.cutoff.is_some());
+    let limited = facts.planned().is_some_and(has_cutoff);
     html! {
         section.pictures aria-label="Pictures" {
-            @for picture in PICTURES {
+            @for picture in PICTURES.iter().filter(|own| limited || own.name != "in-hand") {
                 figure data-picture=(picture.name) tabindex="0" aria-label=(picture.title) {}
             }
         }

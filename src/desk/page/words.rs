@@ -28,15 +28,11 @@ pub(in crate::desk) fn blocks(report: &Report, facts: &sutler::facts::Facts) -> 
             @match block {
                 Block::Verdict(_) | Block::Data(_) => {}
                 Block::Table(table) => (table_of(&table)),
-                Block::Heading(words) => h3 { (name_of(&words)) },
+                Block::Heading(words) => h3 { (name(&words)) },
                 other => (document::blocks(&[other])),
             }
         }
     }
-}
-
-fn name_of(words: &str) -> Markup {
-    name(words)
 }
 
 /// A table of a report. Rows go by the number in the column of that name.

@@ -226,7 +226,11 @@ impl RowReader<'_> {
                         Some(CutoffOn::Departure)
                     }
                     ColumnMeaning::CutoffClock | ColumnMeaning::CutoffElapsed => {
-                        senses::is_coming(&column.heading).then_some(CutoffOn::Arrival)
+                        // the cell's own words go before those of its column
+                        let leaving = senses::is_leaving(text).then_some(CutoffOn::Departure);
+                        let coming =
+                            || senses::is_coming(text) || senses::is_coming(&column.heading);
+                        leaving.or_else(|| coming().then_some(CutoffOn::Arrival))
                     }
                     _ => None,
                 };

@@ -30,6 +30,11 @@ pub(super) fn names(heading: &str, any: &str) -> bool {
         .any(|word| words.iter().any(|own| own == word))
 }
 
+/// Whether words speak of leaving a place.
+pub(super) fn is_leaving(words: &str) -> bool {
+    names(words, LEAVING)
+}
+
 /// True where a column of cutoffs is for coming in.
 pub(super) fn is_coming(heading: &str) -> bool {
     names(heading, COMING)
