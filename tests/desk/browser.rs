@@ -412,6 +412,9 @@ fn a_race_is_planned_from_nothing_by_the_page_alone() {
     let wrong = browser.value("document.getElementById('begin-wrong').textContent");
     assert!(wrong.as_str().unwrap().contains("10:30:00"), "{wrong}");
     assert!(!case.path("my-race").exists());
+    let refused = |error: &String| error.contains("409 (Conflict)");
+    assert!(browser.errors.iter().all(refused), "{:?}", browser.errors);
+    browser.errors.clear();
     browser.value("document.getElementById('new-finish').value = '7:30:00'");
     let from = std::time::Instant::now();
     browser.value("document.getElementById('again').click()");
