@@ -126,14 +126,26 @@ impl<'t> Canvas<'t> {
     }
 
     /// The distance below a picture of the course, at so many marks at most.
-    pub(super) fn distances(&mut self, facts: &Facts, x: impl Fn(f64) -> f64, y: f64, most: f64) {
+    /// The end's words may stand inside it, where there is no room beyond.
+    pub(super) fn distances(
+        &mut self,
+        facts: &Facts,
+        x: impl Fn(f64) -> f64,
+        y: f64,
+        (most, end): (f64, Anchor),
+    ) {
         let race = &facts.race.0;
         for mark in distance_marks(&race.length, race.units.distance_m, most) {
             let x = x(mark.at);
             self.rule((x, y), (x, y + 5.0), self.theme.ink, 1.0);
-            let (ink, anchor, shift) = match mark.end {
-                true => (Ink::of(self.theme.ink, SMALL).bold(), Anchor::End, 4.0),
-                false => (Ink::of(self.theme.faint, SMALL), Anchor::Middle, 0.0),
+            let (ink, anchor) = match mark.end {
+                true => (Ink::of(self.theme.ink, SMALL).bold(), end),
+                false => (Ink::of(self.theme.faint, SMALL), Anchor::Middle),
+            };
+            let shift = if matches!(anchor, Anchor::End) {
+                4.0
+            } else {
+                0.0
             };
             self.words(x + shift, y + 20.0, ink.at(anchor), &mark.label);
         }

@@ -140,7 +140,7 @@ impl<'f> HandPlot<'f> {
             canvas.rule((x, TOP), (x, foot), self.theme.grid, 1.0);
         }
         canvas.rule((LEFT, foot), (LEFT + self.wide, foot), self.theme.ink, 1.0);
-        canvas.distances(self.facts, |m| self.x(m), foot, 12.0);
+        canvas.distances(self.facts, |m| self.x(m), foot, (12.0, Anchor::End));
     }
 
     /// The time in hand over each segment that a later cutoff limits: at its start as it is left,

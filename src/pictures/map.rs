@@ -8,10 +8,11 @@ use super::Picture;
 use super::axis::round_step;
 use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, finished, lined};
 use super::code::code;
-use super::place::{Taken, around, boxed};
+use super::place::{Taken, around, boxed, name_spots};
 use super::profile::{bag_mark, crew_mark};
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
+use super::ways::{arrow, aside};
 use super::words::{clean, fitted, width};
 
 /// The map.
@@ -30,8 +31,6 @@ const HIGHEST: f64 = 760.0;
 const SHEET_HIGH: f64 = 1020.0;
 /// Kept free around the course, for numbers and names.
 const ROOM: f64 = 46.0;
-/// The way out and the way back over the same ground lie side by side, this far from the middle.
-const ASIDE: f64 = 2.4;
 /// Metres in a degree of latitude, as on a ball of the Earth's mean radius.
 const M_PER_DEG: f64 = 111_195.0;
 /// A meeting is shown with the course around it this far, metres.
@@ -118,24 +117,6 @@ fn place_name(at: &StationFacts) -> (String, f64) {
     let name = fitted(&clean(&at.place), SMALL, false, 150.0);
     let wide = 1.1 * width(&name, SMALL, false) + 4.0;
     (name, wide)
-}
-
-/// Where a name touches the number that it belongs to.
-fn name_spots((x, y): Point, apart: f64, wide: f64) -> [Point; 8] {
-    let aside = (apart + wide) / 2.0 + 1.0;
-    // above or below, it may begin or end with the number
-    let flush = (wide - apart) / 2.0;
-    let shifts = [
-        (aside, 0.0),
-        (-aside, 0.0),
-        (0.0, -18.0),
-        (0.0, 18.0),
-        (flush, -18.0),
-        (-flush, -18.0),
-        (flush, 18.0),
-        (-flush, 18.0),
-    ];
-    shifts.map(|(dx, dy)| (x + dx, y + dy))
 }
 
 impl Projection {
@@ -611,39 +592,4 @@ impl<'f> CourseMap<'f> {
         }
         meanings
     }
-}
-
-/// The way aside of itself, to the right of its direction, so that out and back are two lines.
-fn aside(way: &[Point]) -> Vec<Point> {
-    const REACH: usize = 3;
-    let shifted = |index: usize| {
-        let before = way[index.saturating_sub(REACH)];
-        let after = way[(index + REACH).min(way.len() - 1)];
-        let (dx, dy) = (after.0 - before.0, after.1 - before.1);
-        let length = (dx * dx + dy * dy).sqrt();
-        let (x, y) = way[index];
-        if length < 1e-9 {
-            return (x, y);
-        }
-        (x - dy / length * ASIDE, y + dx / length * ASIDE)
-    };
-    (0..way.len()).map(shifted).collect()
-}
-
-/// The head of an arrow at a point of a way; nothing where the way stands still.
-fn arrow(way: &[Point], at: usize, long: f64) -> Option<[Point; 3]> {
-    let before = way.get(at.checked_sub(1)?)?;
-    let tip = way.get(at + 1).or_else(|| way.get(at))?;
-    let (dx, dy) = (tip.0 - before.0, tip.1 - before.1);
-    let length = (dx * dx + dy * dy).sqrt();
-    if length < 1e-6 {
-        return None;
-    }
-    let (ux, uy) = (dx / length * long, dy / length * long);
-    let foot = (tip.0 - ux, tip.1 - uy);
-    Some([
-        *tip,
-        (foot.0 - 0.45 * uy, foot.1 + 0.45 * ux),
-        (foot.0 + 0.45 * uy, foot.1 - 0.45 * ux),
-    ])
 }

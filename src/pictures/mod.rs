@@ -18,6 +18,7 @@ mod svg;
 mod tests;
 mod theme;
 mod time_distance;
+mod ways;
 pub(crate) mod words;
 
 use crate::facts::Facts;

@@ -115,3 +115,21 @@ pub(super) fn around((x, y): (f64, f64), dx: f64, dy: f64) -> impl Iterator<Item
         sides.map(move |(dx, dy)| (x + dx, y + dy))
     })
 }
+
+/// Where a name touches the number that it belongs to.
+pub(super) fn name_spots((x, y): (f64, f64), apart: f64, wide: f64) -> [(f64, f64); 8] {
+    let aside = (apart + wide) / 2.0 + 1.0;
+    // above or below, it may begin or end with the number
+    let flush = (wide - apart) / 2.0;
+    let shifts = [
+        (aside, 0.0),
+        (-aside, 0.0),
+        (0.0, -18.0),
+        (0.0, 18.0),
+        (flush, -18.0),
+        (-flush, -18.0),
+        (flush, 18.0),
+        (-flush, 18.0),
+    ];
+    shifts.map(|(dx, dy)| (x + dx, y + dy))
+}

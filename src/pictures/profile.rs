@@ -272,7 +272,7 @@ impl<'f> HeightPlot<'f> {
     fn distance_axis(&self, canvas: &mut Canvas<'_>, y: f64) -> f64 {
         let foot = line((LEFT, y), (LEFT + self.wide, y), self.theme.ink, 1.0);
         canvas.add(foot.empty());
-        canvas.distances(self.facts, |m| self.x(m), y, 12.0);
+        canvas.distances(self.facts, |m| self.x(m), y, (12.0, Anchor::End));
         y + 20.0
     }
 

@@ -225,7 +225,7 @@ impl<'f> TimePlot<'f> {
         let y = TOP + self.high;
         let foot = line((LEFT, y), (LEFT + self.wide, y), self.theme.ink, 1.0);
         canvas.add(foot.empty());
-        canvas.distances(self.facts, |m| self.x(m), y, 10.0);
+        canvas.distances(self.facts, |m| self.x(m), y, (10.0, Anchor::Middle));
     }
 
     /// The plan over one segment, from the arrival at the station before: distances and race
