@@ -3,6 +3,8 @@
 //! the command line is explained.
 
 mod caffeine;
+#[path = "replan/goals.rs"]
+mod goals;
 mod moments;
 #[path = "replan/staying.rs"]
 mod staying;

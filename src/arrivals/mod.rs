@@ -15,6 +15,8 @@ mod cholesky;
 mod count;
 pub mod figures;
 mod finishes;
+mod linear;
+mod passing;
 mod pieces;
 mod population;
 mod seen;
@@ -31,6 +33,7 @@ use figures::Figures;
 use finishes::Finishes;
 use population::Population;
 
+pub use passing::Passing;
 pub use seen::{Kind, Onward, Passage, Paths, Seen};
 
 /// A cutoff in race time.

@@ -19,6 +19,7 @@ use super::cholesky::Cholesky;
 use super::count::Races;
 use super::figures::Figures;
 use super::finishes::Finishes;
+use super::linear::{Expected, dot, summed_from, weights};
 use super::pieces::{Chance, PIECES, Pieces, draw_stops, passed};
 use super::{Arrivals, Limit, Trials};
 
@@ -91,17 +92,19 @@ pub struct Seen {
     /// Of the planned stops, those that nobody has seen the end of: how they stand in a finish.
     planned_ahead_s: f64,
     on_target: bool,
+    /// Stops in all, as far as known, and else as planned, seconds.
+    stops_s: f64,
     /// Delay at the start, seconds; all else counts from leaving it.
     delay_s: f64,
 }
 
 /// Between two passages that follow each other.
-struct Interval {
+pub(super) struct Interval {
     /// Stations that it leaves and reaches.
     from: usize,
     to: usize,
     /// Moving time, seconds, planned stops left out.
-    moving_s: f64,
+    pub(super) moving_s: f64,
     /// Variance of the logarithm of that, for stops that nobody saw and times read to the minute.
     error: f64,
 }
@@ -129,7 +132,7 @@ struct Node {
 /// out everything.
 ///
 /// The likeliest on the level race, where it is 9 to 11 with drift and stretches free.
-const FREEDOM: f64 = 10.0;
+pub(super) const FREEDOM: f64 = 10.0;
 /// Times are read to the minute: the standard deviation of the rounding, seconds.
 const READ_S: f64 = 17.0;
 /// Finishes looked at, first over everything and then over what is left.
@@ -186,6 +189,60 @@ impl Seen {
         passages: &[Passage],
         over: impl FnOnce() -> Finishes,
     ) -> Seen {
+        let (mut seen, intervals) = Seen::prepared(figures, pacing, passages);
+        let Some(spread) = spread else {
+            seen.on_target = true;
+            let held_s = (pacing.finish_s - seen.delay_s).max(seen.at_s + 1.0);
+            let node = seen.node(held_s, 1.0, &intervals);
+            seen.nodes.push(node);
+            seen.until.push(1.0);
+            return seen;
+        };
+        let (soonest_s, latest_s) = seen.range(pacing, spread);
+        seen.finishes = over();
+        let weighted = |(from_s, to_s): (f64, f64)| -> Vec<Node> {
+            (0..GRID)
+                .into_par_iter()
+                .map(|index| {
+                    let share = index as f64 / (GRID - 1) as f64;
+                    let finish_s = from_s * (to_s / from_s).powf(share);
+                    let prior = spread.density(finish_s);
+                    seen.node(finish_s, prior, &intervals)
+                })
+                .collect()
+        };
+        let mut nodes = weighted((soonest_s, latest_s));
+        for _ in 0..MOST_LOOKS {
+            let between = plausible(&nodes);
+            let had = (nodes[GRID - 1].finish_s / nodes[0].finish_s).ln();
+            let is_fine = (between.1 / between.0).ln() > FINE * had;
+            nodes = weighted(between);
+            if is_fine {
+                break;
+            }
+        }
+        seen.weigh(nodes);
+        seen
+    }
+
+    /// Of an arrival, how far the logarithm of the moving time to it is off what each finish
+    /// expects, and the variance of that.
+    pub(super) fn at_finishes(
+        figures: &Figures,
+        paths: &Paths,
+        pacing: &Pacing,
+        at: Passage,
+    ) -> impl Fn(f64) -> (f64, f64) + use<> {
+        let (mut seen, intervals) = Seen::prepared(figures, pacing, &[at]);
+        seen.finishes = paths.0.clone();
+        move |finish_s| {
+            let node = seen.node(finish_s, 1.0, &intervals);
+            (node.off[0], node.solved.log_determinant().exp())
+        }
+    }
+
+    /// All but the finishes and their weights; also, what lies between the passages.
+    fn prepared(figures: &Figures, pacing: &Pacing, passages: &[Passage]) -> (Seen, Vec<Interval>) {
         let finishes = Finishes::of_target(pacing);
         let start = Passage {
             station: 0,
@@ -207,52 +264,21 @@ impl Seen {
         let last = passages.last().copied().unwrap_or(start);
         let has_left = last.kind == Kind::Departure;
         let first_ahead = last.station + usize::from(has_left);
-        let mut seen = Seen {
+        let seen = Seen {
             figures: *figures,
             chance: Chance::of(figures),
             planned_ahead_s: finishes.stops_s[first_ahead..].iter().sum(),
             here: last.station,
             at_s: last.at_s,
             has_left,
-            on_target: spread.is_none(),
+            on_target: false,
+            stops_s: known_s.iter().sum(),
             delay_s,
             nodes: Vec::new(),
             until: Vec::new(),
             finishes,
         };
-        let all_stops_s: f64 = known_s.iter().sum();
-        let Some(spread) = spread else {
-            let held_s = (pacing.finish_s - delay_s).max(seen.at_s + 1.0);
-            let node = seen.node(held_s, 1.0, all_stops_s, &intervals);
-            seen.nodes.push(node);
-            seen.until.push(1.0);
-            return seen;
-        };
-        let (soonest_s, latest_s) = seen.range(pacing, spread);
-        seen.finishes = over();
-        let weighted = |(from_s, to_s): (f64, f64)| -> Vec<Node> {
-            (0..GRID)
-                .into_par_iter()
-                .map(|index| {
-                    let share = index as f64 / (GRID - 1) as f64;
-                    let finish_s = from_s * (to_s / from_s).powf(share);
-                    let prior = spread.density(finish_s);
-                    seen.node(finish_s, prior, all_stops_s, &intervals)
-                })
-                .collect()
-        };
-        let mut nodes = weighted((soonest_s, latest_s));
-        for _ in 0..MOST_LOOKS {
-            let between = plausible(&nodes);
-            let had = (nodes[GRID - 1].finish_s / nodes[0].finish_s).ln();
-            let is_fine = (between.1 / between.0).ln() > FINE * had;
-            nodes = weighted(between);
-            if is_fine {
-                break;
-            }
-        }
-        seen.weigh(nodes);
-        seen
+        (seen, intervals)
     }
 
     /// Finishes between which all that is plausible lies: by the spread, and by how far the runner
@@ -298,10 +324,10 @@ impl Seen {
     }
 
     /// Likelihood of the passages in a race of this finish, and what they say of its drift.
-    fn node(&self, finish_s: f64, prior: f64, stops_s: f64, intervals: &[Interval]) -> Node {
+    fn node(&self, finish_s: f64, prior: f64, intervals: &[Interval]) -> Node {
         let mut moved = Vec::new();
         self.finishes.moved(finish_s, &mut moved);
-        let moving_s = (finish_s - self.finishes.start_s - stops_s).max(1.0);
+        let moving_s = (finish_s - self.finishes.start_s - self.stops_s).max(1.0);
         let chance = (self.chance).at(&self.figures, &self.finishes, finish_s);
         let piece_s = moving_s / PIECES as f64;
         let moving: Pieces = std::array::from_fn(|piece| chance.moving(piece, piece_s));
@@ -485,7 +511,8 @@ fn intervals(stops_s: &mut [f64], start: Passage, passages: &[Passage]) -> Vec<I
     found
 }
 
-fn interval(stops_s: &[f64], from: Passage, to: Passage) -> Interval {
+/// What lies between two passages, with the planned stops there.
+pub(super) fn interval(stops_s: &[f64], from: Passage, to: Passage) -> Interval {
     /// Where planned stops leave less of the time than this, they were not made.
     const LEAST_MOVING: f64 = 0.5;
     let took_s = (to.at_s - from.at_s).max(1.0);
@@ -498,87 +525,6 @@ fn interval(stops_s: &[f64], from: Passage, to: Passage) -> Interval {
         moving_s,
         error: (of_stops_s2 + 2.0 * READ_S * READ_S) / (moving_s * moving_s),
     }
-}
-
-/// The mean of the logarithm of what an interval takes against the plan, which is not nothing: pieces
-/// stray by factors, and the whole is held.
-struct Expected {
-    /// Per piece, the variance that the drift has come to.
-    drifted: Pieces,
-    /// Per piece, the variance of its own.
-    own: Pieces,
-    /// Half of the variance within the whole race.
-    whole: f64,
-}
-
-impl Expected {
-    fn of(drift: &Pieces, moving: &Pieces, own: &Pieces) -> Expected {
-        let mut sum = 0.0;
-        let drifted = std::array::from_fn(|piece| {
-            sum += drift[piece];
-            sum * moving[piece] * moving[piece]
-        });
-        let mut expected = Expected {
-            drifted,
-            own: *own,
-            whole: 0.0,
-        };
-        expected.whole = expected.within(&[1.0 / PIECES as f64; PIECES]);
-        expected
-    }
-
-    /// Half of the variance between the pieces of a mean, to the second order.
-    fn within(&self, mean: &Pieces) -> f64 {
-        let pieces = || (0..PIECES).filter(|p| mean[*p] != 0.0);
-        let alone = pieces().map(|p| mean[p] * (1.0 - mean[p]) * self.own[p]);
-        let each = pieces().map(|p| mean[p] * self.drifted[p]);
-        // a drift that two pieces share is that of the earlier; all weights make 1
-        let mut after: f64 = pieces().map(|p| mean[p]).sum();
-        let shared = pieces().map(|p| {
-            let (from, own) = (after, mean[p]);
-            after -= own;
-            self.drifted[p] * (from * from - after * after)
-        });
-        let shared: f64 = shared.sum();
-        0.5 * (alone.sum::<f64>() + each.sum::<f64>() - shared)
-    }
-
-    /// For an interval whose logarithm follows the pieces by these weights.
-    fn log(&self, weights: &Pieces) -> f64 {
-        let mean = weights.map(|weight| weight + 1.0 / PIECES as f64);
-        // drift and stops leave what a piece takes on average, not its logarithm
-        let held = (0..PIECES).map(|p| -0.5 * weights[p] * (self.drifted[p] + self.own[p]));
-        held.sum::<f64>() + self.within(&mean) - self.whole
-    }
-}
-
-/// Slopes of the logarithm of what lies between two shares of the moving time by piece, where
-/// the whole is held: the mean over its pieces, less that over all.
-fn weights(from: f64, to: f64) -> Pieces {
-    let width = (to - from).max(1e-9);
-    std::array::from_fn(|piece| {
-        let (begin, end) = (
-            piece as f64 / PIECES as f64,
-            (piece + 1) as f64 / PIECES as f64,
-        );
-        let within = (end.min(to) - begin.max(from)).max(0.0);
-        within / width - 1.0 / PIECES as f64
-    })
-}
-
-/// A step of the drift stays for every piece after it, as far as that is moved in.
-fn summed_from(weights: &Pieces, moving: &Pieces) -> Pieces {
-    let mut sum = 0.0;
-    let mut from = *weights;
-    for (weight, moving) in from.iter_mut().zip(moving).rev() {
-        sum += *weight * moving;
-        *weight = sum;
-    }
-    from
-}
-
-fn dot(scale: &Pieces, one: &Pieces, other: &Pieces) -> f64 {
-    (0..PIECES).map(|p| scale[p] * one[p] * other[p]).sum()
 }
 
 /// The finishes outside of which next to no weight lies.

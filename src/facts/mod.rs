@@ -13,6 +13,7 @@ mod fit;
 mod fit_words;
 mod flasks;
 mod found;
+mod goals;
 mod help;
 mod long_runs;
 mod meetings;
@@ -51,6 +52,7 @@ pub use explain::{ExplainFacts, ExplainStepFacts};
 pub use finish::{EstimatedFinishFacts, MarginFacts, OutlookFacts, PastFacts, ProspectFacts};
 pub use fit::{ErrorFacts, FitFacts, OwnFigureFacts, RecordingFacts, StandingFacts};
 pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts};
+pub use goals::{SwitchFacts, SwitchGoalFacts};
 pub use help::help;
 pub use long_runs::{CalendarFacts, LongRunFacts, ShortfallFacts, TestFacts, WeekFacts};
 pub use meetings::{HelperFacts, MeetingFacts, NumberFacts, SpotFacts, StintFacts};
@@ -67,7 +69,8 @@ pub use profile::{HourFacts, NightFacts, ProfileFacts};
 pub use race::{RaceFacts, StationFacts, SurveyFacts, UnitFacts};
 pub use rehearsal::{HabitFacts, LapFacts, LikenessFacts, RehearsalFacts, TrialFacts};
 pub use replan::{
-    AheadFacts, EffortFacts, NeedAheadFacts, NeededFacts, ReplanFacts, RestFacts, SeenFacts,
+    AheadFacts, EffortFacts, GoalFacts, NeedAheadFacts, NeededFacts, ReplanFacts, RestFacts,
+    SeenFacts,
 };
 pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};

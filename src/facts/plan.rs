@@ -9,6 +9,7 @@ use crate::unknowns;
 use super::View;
 use super::finish::field_words;
 use super::found::{CautionFacts, FindingFacts, UnknownFacts};
+use super::goals::SwitchFacts;
 use super::meetings::{HelperFacts, MeetingFacts};
 use super::moon::MoonFacts;
 use super::needs::BodyFacts;
@@ -49,6 +50,8 @@ record! {
         pub pacing: PacingFacts,
         /// Stations with their times, in course order.
         pub splits: Vec<SplitFacts>,
+        /// Where it goes over from one of its finishes to the next.
+        pub switches: Vec<SwitchFacts>,
         /// Other targets beside it.
         pub other_finishes: Vec<OtherFinishFacts>,
         /// Sunrises and the like while the runner is out.
@@ -166,6 +169,7 @@ impl PlanFacts {
             verdict: VerdictFacts::of(view, plan, &splits, &findings),
             level_speed_mps: thousandth(plan.pacing.level_speed_mps),
             pacing: PacingFacts::of(view, plan),
+            switches: SwitchFacts::all(view, plan, &splits),
             splits,
             other_finishes: others
                 .map(|other| OtherFinishFacts::of(view, other))

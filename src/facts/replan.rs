@@ -6,6 +6,7 @@ use crate::time::Elapsed;
 
 use super::View;
 use super::found::FindingFacts;
+use super::goals::letter;
 use super::meetings::MeetingFacts;
 use super::race::number;
 use super::segments::SegmentFacts;
@@ -39,6 +40,8 @@ record! {
         pub lost_at: Option<String>,
         /// The chance of each finish that the plan names as it goes, the earliest first.
         pub goals: Vec<GoalFacts>,
+        /// Which of them to go for, in words; nothing where the plan names one.
+        pub go_for: Option<String>,
         /// The latest departure from here that still meets every cutoff ahead; nothing where the
         /// runner has left.
         pub leave_by: Option<Moment>,
@@ -60,6 +63,8 @@ record! {
 
     /// A finish that the plan names, as the race goes.
     pub struct GoalFacts {
+        /// Its letter, A for the earliest.
+        pub goal: &'static str,
         /// The finish as race time.
         pub finish: String,
         /// The chance of it.
@@ -221,11 +226,14 @@ impl ReplanFacts {
             lost_at: (replan.at_effort.plan.schedule.weakest)
                 .map(|station| stations[station].name.clone()),
             goals: (replan.goals.iter())
-                .map(|(finish, chance)| GoalFacts {
+                .enumerate()
+                .map(|(index, (finish, chance))| GoalFacts {
+                    goal: letter(index),
                     finish: finish.to_string(),
                     chance: Measure::chance(*chance),
                 })
                 .collect(),
+            go_for: go_for(&replan.goals),
             leave_by: replan.leave_by().map(|by| Moment::of(&plan.schedule, by)),
             leave_now: replan.leave_by().is_some_and(|by| by < replan.leave),
             misses_cutoff: replan.misses_cutoff(),
@@ -356,6 +364,31 @@ fn last_seen(view: &View<'_>, plan: &Plan, replan: &Replan) -> String {
     };
     let at = plan.schedule.show(event.at());
     format!("{name}, {did} {at}, {}", off_plan(event.at(), planned))
+}
+
+/// The earliest finish that is at least as likely as not, and what became of those before it.
+fn go_for(goals: &[(Elapsed, f64)]) -> Option<String> {
+    let gone = |count: usize| {
+        let lost = goals[..count].iter().enumerate();
+        let lost = lost.map(|(index, (finish, chance))| {
+            let chance = Measure::chance(*chance).text;
+            format!("{}, {finish}, is down to {chance}", letter(index))
+        });
+        lost.collect::<Vec<String>>().join("; ")
+    };
+    if goals.len() < 2 {
+        return None;
+    }
+    let on = goals.iter().position(|(_, chance)| *chance >= 0.5);
+    let Some(at) = on else {
+        return Some(format!("none is as likely as not: {}", gone(goals.len())));
+    };
+    let (finish, chance) = goals[at];
+    let mut words = format!("{}, {finish}: {}", letter(at), Measure::chance(chance).text);
+    if at > 0 {
+        words += &format!("; {}", gone(at));
+    }
+    Some(words)
 }
 
 /// Difference of a time from the plan, such as `0:53 after the plan`.

@@ -228,6 +228,18 @@ fn plan(top: &mut Section<'_>, r: &mut Reading) -> PlanFile {
     }
 }
 
+impl PlanFile {
+    /// The finishes that it names with the target, the earliest first.
+    #[must_use]
+    pub fn goals(&self, target: Elapsed) -> Vec<Elapsed> {
+        let others = self.other_finishes.iter().map(|finish| finish.value);
+        let mut goals: Vec<Elapsed> = others.chain([target]).collect();
+        goals.sort_unstable();
+        goals.dedup();
+        goals
+    }
+}
+
 fn other_finishes(top: &mut Section<'_>, r: &mut Reading) -> Vec<Spanned<Elapsed>> {
     /// As many columns of splits as fit on a card beside the target's.
     const MOST: usize = 2;

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use maud::{Markup, html};
 
-use crate::facts::{Facts, Moment, PickupFacts, PlanFacts, SegmentFacts, SplitFacts};
+use crate::facts::{Facts, Moment, PickupFacts, PlanFacts, SegmentFacts, SplitFacts, SwitchFacts};
 
 use super::parts::{self, badge, clean, fills, listed, mark, name, names};
 use super::skyline::Strips;
@@ -63,6 +63,8 @@ struct CardStop<'a> {
     /// The way to the next station; nothing at the finish.
     way: Option<&'a SegmentFacts>,
     pickup: Option<&'a PickupFacts>,
+    /// Up to when the finishes of the plan are worth going for.
+    switch: Option<&'a SwitchFacts>,
     /// The arrival before, whose day need not be said again.
     before: Option<&'a Moment>,
 }
@@ -127,6 +129,8 @@ impl<'a> Card<'a> {
             index,
             split: &splits[index],
             way: self.facts.segments.get(index),
+            switch: (self.plan.switches.iter())
+                .find(|switch| switch.number == splits[index].number),
             pickup: self.plan.pickup_at(&splits[index].number),
             before,
         }
@@ -170,6 +174,10 @@ impl<'a> Card<'a> {
             (
                 any(|split| split.margin.is_some()),
                 "in by, out by: cutoff, and time in hand on plan",
+            ),
+            (
+                !plan.switches.is_empty(),
+                "a finish to a time: go for it if in by then",
             ),
             (self.strips.any_steep(), "black: climbs over 10 %"),
             (any_dark, "grey: dark"),
@@ -237,6 +245,11 @@ impl CardStop<'_> {
                 div.when.dark[split.dark] { @for one in self.times() {
                     p.missed[one.is_missed].binds[one.binds] { small { (one.label) } b { (one.clock) } }
                 } }
+                @if let Some(switch) = self.switch {
+                    p.tag { @for goal in &switch.goals { @if let Some(until) = &goal.until {
+                        span.whole { (goal.finish) " to " b { (until.clock) } } " "
+                    } } }
+                }
                 @if let Some(way) = self.way { (self.way_on(way)) }
             }
         }

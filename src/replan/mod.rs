@@ -10,6 +10,7 @@ mod changes;
 mod check;
 mod effort;
 mod events;
+mod goals;
 mod instant;
 pub(crate) mod lost;
 mod moment;
@@ -41,6 +42,7 @@ pub use crate::arrivals::{Kind, Passage};
 pub use answers::{Ahead, Answer, answer};
 pub use changes::{Change, between};
 pub use effort::{Needed, Realism, Shown};
+pub use goals::{Switch, Until, switches};
 pub use moment::{Moment, Which};
 pub use observe::{Observation, observations};
 pub use staying::Staying;
@@ -187,10 +189,7 @@ pub fn make(
     });
     let staying = staying::staying(race, plan, &so_far, &seen, &rest);
     let mut cautions = vec![NO_CATCHING_UP];
-    let mut goals: Vec<Elapsed> = inputs.plan.other_finishes.iter().map(|f| f.value).collect();
-    goals.push(plan.finish);
-    goals.sort_unstable();
-    goals.dedup();
+    let goals = inputs.plan.goals(plan.finish);
     if within_reach.is_some_and(|ratio| ratio > so_far.shown.speed_ratio) {
         cautions.push(HARDER);
     }

@@ -15,6 +15,7 @@ mod fit;
 pub mod formats;
 mod found;
 mod fuel;
+mod goals;
 mod opening;
 mod parts;
 mod plan;

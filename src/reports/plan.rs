@@ -6,7 +6,7 @@ use super::cells::{moving, need, pace, run};
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::parts::fact;
 use super::splits::{leave_by, leave_by_words, times};
-use super::{Needs, Report, bags, cells, crew, cutoffs, found, fuel, opening, unknowns};
+use super::{Needs, Report, bags, cells, crew, cutoffs, found, fuel, goals, opening, unknowns};
 
 /// `sutler plan`
 pub(super) const REPORT: Report = Report {
@@ -27,6 +27,7 @@ fn build(facts: &Facts) -> Document {
     document.push(Block::Table(stations(facts, plan)));
     document.say(legend(plan));
     cutoffs::push(&mut document, plan);
+    goals::push(&mut document, plan);
     let (grave, notes): (Vec<_>, Vec<_>) =
         plan.findings.iter().partition(|one| one.weight != "note");
     found::push_findings(&mut document, "Look at this first", grave);

@@ -5,7 +5,7 @@ use crate::facts::{Facts, FigureFacts, LossFacts, PickupFacts, PlanFacts};
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::parts::fact;
 use super::{
-    bags, cells, check, course, crew, cutoffs, found, fuel, opening, plan, shopping, splits,
+    bags, cells, check, course, crew, cutoffs, found, fuel, goals, opening, plan, shopping, splits,
     unknowns,
 };
 
@@ -104,6 +104,7 @@ fn stations(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     document.push(Block::Table(plan::stations(facts, plan)));
     document.say(plan::legend(plan));
     cutoffs::push(document, plan);
+    goals::push(document, plan);
     document.section("Between stations");
     document.push(Block::Table(splits::legs(facts, plan)));
     if !plan.other_finishes.is_empty() {

@@ -15,7 +15,7 @@ pub(super) const REPORT: Report = Report {
     about: "the rest of the race from arrivals that were seen, the ways on side by side",
     needs: Needs::Verb,
     keys: "course start finish evidence level_speed_mps seen last_seen leave losses effort \
-           needed chance lost_at goals leave_by leave_now misses_cutoff ahead needs_ahead \
+           needed chance lost_at goals go_for leave_by leave_now misses_cutoff ahead needs_ahead \
            hold_effort hold_finish stay_in cautions warnings",
     stages: &[],
     build,
@@ -143,11 +143,7 @@ fn lines(facts: &Facts, replan: &ReplanFacts) -> Vec<(String, String)> {
     }
     lines.push(fact("Effort so far", replan.effort.words.clone()));
     lines.push(fact("To hold the finish", replan.needed.words.clone()));
-    if replan.goals.len() > 1 {
-        let goals = replan.goals.iter();
-        let goals = goals.map(|goal| format!("{} {}", goal.finish, goal.chance.text));
-        lines.push(fact("Goals", goals.collect::<Vec<_>>().join(", ")));
-    }
+    lines.extend((replan.go_for.iter()).map(|words| fact("Go for", words)));
     if let Some(stay) = &replan.stay_in {
         lines.push(fact("To stay in", stay.words.clone()));
     }

@@ -5,7 +5,7 @@ use crate::facts::{Facts, OtherFinishFacts, PlanFacts, SegmentFacts, SplitFacts}
 use super::cells::{moving, pace, run};
 use super::document::{Block, Cell, Column, Document, Filled, Table, Tone};
 use super::parts::fact;
-use super::{Needs, Report, cells, cutoffs, found, opening};
+use super::{Needs, Report, cells, cutoffs, found, goals, opening};
 
 /// `sutler splits`
 pub(super) const REPORT: Report = Report {
@@ -13,7 +13,7 @@ pub(super) const REPORT: Report = Report {
     about: "arrivals, stops, cutoffs and margins; several finishes side by side",
     needs: Needs::Target,
     keys: "course start zone units finish evidence rests_on level_speed_mps pacing verdict \
-           without splits other_finishes sun moon findings warnings",
+           without splits switches other_finishes sun moon findings warnings",
     stages: &["schedule"],
     build,
 };
@@ -32,6 +32,7 @@ fn build(facts: &Facts) -> Document {
         opening::repeated_hour(plan)
     ));
     cutoffs::push(&mut document, plan);
+    goals::push(&mut document, plan);
     document.section("Between stations");
     document.push(Block::Table(legs(facts, plan)));
     if !plan.other_finishes.is_empty() {

@@ -1,0 +1,67 @@
+//! Which of the plan's finishes to go for, by when the runner arrives.
+
+use crate::facts::{PlanFacts, SwitchFacts, SwitchGoalFacts};
+
+use super::cells;
+use super::document::{Block, Cell, Column, Document, Table};
+
+/// A section with the arrival up to which each finish is worth going for; nothing where the plan
+/// names one.
+pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
+    let Some(first) = plan.switches.first() else {
+        return;
+    };
+    document.section("Which finish to go for");
+    document.push(Block::Table(table(&plan.switches, first)));
+    let any = |is: &str| {
+        let mut goals = plan.switches.iter().flat_map(|switch| &switch.goals);
+        goals.any(|goal| goal.is == is)
+    };
+    let cutoff = match any("cutoff") {
+        true => " Cutoff: it stays on as long as you are in.",
+        false => "",
+    };
+    let never = match any("never") {
+        true => " A dash: it is less likely than not however early you come.",
+        false => "",
+    };
+    document.say(format!(
+        "Arrive later than this and that finish is less likely than not: go for the \
+         next.{cutoff}{never} Each row knows that one arrival alone; replan knows the whole day."
+    ));
+}
+
+fn table(switches: &[SwitchFacts], first: &SwitchFacts) -> Table {
+    const KEYS: [&str; 5] = [
+        "a_until_s",
+        "b_until_s",
+        "c_until_s",
+        "d_until_s",
+        "e_until_s",
+    ];
+    let mut columns = vec![
+        Column::right("#", "number"),
+        Column::left("Station", "station"),
+    ];
+    let goals = first.goals.iter().zip(KEYS);
+    columns.extend(
+        goals.map(|(goal, key)| Column::right(&format!("{} {} to", goal.goal, goal.finish), key)),
+    );
+    let rows = switches.iter().map(|switch| {
+        let own = vec![cells::number(&switch.number), cells::name(&switch.station)];
+        let goals = switch.goals.iter().take(KEYS.len()).map(until);
+        own.into_iter().chain(goals).collect()
+    });
+    Table {
+        rows: rows.collect(),
+        columns,
+    }
+}
+
+fn until(goal: &SwitchGoalFacts) -> Cell {
+    match (&goal.until, goal.is) {
+        (Some(at), _) => cells::moment(at),
+        (None, "cutoff") => Cell::new("cutoff"),
+        (None, _) => Cell::new("–"),
+    }
+}
