@@ -21,7 +21,7 @@ record! {
 }
 
 record! {
-    /// How long one finish is worth going for.
+    /// One finish, and the end of what it is worth going for.
     pub struct SwitchGoalFacts {
         /// Its letter, A for the earliest.
         pub goal: &'static str,

@@ -17,7 +17,7 @@ pub struct Switch {
     pub until: Vec<Until>,
 }
 
-/// How long a finish is worth going for.
+/// End of what a finish is worth going for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Until {
     /// It is less likely than not however soon one arrives.
