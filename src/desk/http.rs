@@ -165,7 +165,8 @@ pub(super) fn read(
     let begun = Instant::now();
     let mut bytes = Vec::new();
     let (mut request, head) = loop {
-        if let Some(found) = head(&bytes)? {
+        let whole = head(&bytes)?.filter(|(_, end)| *end <= HEAD_BYTES);
+        if let Some(found) = whole {
             break found;
         }
         if bytes.len() > HEAD_BYTES {
