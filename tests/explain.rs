@@ -90,7 +90,20 @@ fn inputs_are_told_with_their_place() {
         .run(&["explain", "Innerfalz", "margin", "demo-data/plan.toml"])
         .exits(0);
     assert!(told.out.contains("stations.csv:"), "{}", told.out);
-    assert!(told.out.contains("Formula:") && told.out.contains("Source:"));
+    // the answer, its meaning, what went in, how, and by whom
+    let parts = [
+        "Innerfalz: margin",
+        "Time in hand",
+        "stations.csv:",
+        "Formula:",
+        "Source:",
+    ];
+    let places = parts.map(|part| {
+        told.out
+            .find(part)
+            .unwrap_or_else(|| panic!("no {part}: {told}"))
+    });
+    assert!(places.is_sorted(), "{places:?} {told}");
     case.run(&["explain", "Inerfalz", "margin", "demo-data/plan.toml"])
         .exits(2)
         .says("did you mean `Innerfalz`?");

@@ -293,7 +293,7 @@ fn cutoffs_in_many_hands() {
 fn words_about_a_station() {
     use StationKind::{Aid, Checkpoint, CrewOnly, Water};
     type Case<'t> = (&'t str, Option<StationKind>, &'t str, &'t str, &'t str);
-    let cases: [Case<'_>; 22] = [
+    let cases: [Case<'_>; 24] = [
         (
             "food, water, crew, drop bag",
             Some(Aid),
@@ -339,6 +339,8 @@ fn words_about_a_station() {
             "",
             "small, car, park",
         ),
+        ("Wasser, Iso, Obst", Some(Aid), "", "water; banana", ""),
+        ("bread, coke, tea", Some(Aid), "", "water; banana", ""),
         ("parsnips", Some(Checkpoint), "", "", "parsnips"),
     ];
     for (words, kind, allowed, offers, unknown) in cases {

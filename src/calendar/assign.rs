@@ -24,6 +24,12 @@ const NEW_ON_A_RUN: [usize; 2] = [3, 4];
 const FULL_H: f64 = 3.0;
 /// The full rate is held so long before it counts as rehearsed, days. Our choice.
 const AT_TARGET_DAYS: i64 = 14;
+/// Nobody sets an alarm earlier for a long run: what needs more of the dark ends in it instead.
+/// Common practice, no source.
+const EARLIEST_START: NaiveTime = match NaiveTime::from_hms_opt(4, 0, 0) {
+    Some(time) => time,
+    None => NaiveTime::MIN,
+};
 /// An ordinary test takes this share of what a full one needs. Our choice.
 const PART: f64 = 0.6;
 
@@ -257,7 +263,7 @@ impl Assigner<'_> {
         }
     }
 
-    /// Runs that need the dark start so long before first light.
+    /// Runs that need the dark start so long before first light, or go on so long after the last.
     fn start_in_the_dark(&mut self, aims: &[Aim]) {
         for ((_, run), dawn) in self.runs.iter_mut().zip(&self.dawns) {
             let dark = run.tests.iter().filter_map(|test| {
@@ -265,14 +271,16 @@ impl Assigner<'_> {
                 aims[test.aim].needs.dark_h.map(|h| h * part)
             });
             run.dark_h = dark.fold(0.0, f64::max);
-            if let (true, Dawn::At(dawn)) = (run.dark_h > 0.0, dawn) {
-                let before = Duration::seconds((run.dark_h * 3600.0).round() as i64);
-                let (start, days) = dawn.overflowing_sub_signed(before);
-                let quarter = Duration::seconds(i64::from(start.num_seconds_from_midnight() % 900));
-                run.start = match days {
-                    0 => start - quarter,
-                    _ => NaiveTime::MIN,
+            if let (true, Dawn::At { dawn, dusk }) = (run.dark_h > 0.0, dawn) {
+                let seconds = |h: f64| Duration::seconds((h * 3600.0).round() as i64);
+                let (early, days) = dawn.overflowing_sub_signed(seconds(run.dark_h));
+                let earliest = EARLIEST_START.min(self.request.start);
+                let start = match days == 0 && early >= earliest {
+                    true => early,
+                    false => *dusk - seconds((run.hours - run.dark_h).max(0.0)),
                 };
+                let quarter = Duration::seconds(i64::from(start.num_seconds_from_midnight() % 900));
+                run.start = start - quarter;
             }
         }
     }
@@ -282,10 +290,13 @@ fn hours(h: f64) -> String {
     format!("{} h", Elapsed::from_s(h * 3600.0))
 }
 
-/// First light of a day on the wall.
+/// First and last light of a day on the wall.
 #[derive(Clone, Copy, PartialEq)]
 enum Dawn {
-    At(NaiveTime),
+    At {
+        dawn: NaiveTime,
+        dusk: NaiveTime,
+    },
     /// It stays light.
     Never,
     /// Nobody said where the runs are.
@@ -296,8 +307,12 @@ fn dawn(request: &CalendarRequest, date: NaiveDate) -> Dawn {
     let Some((lat_deg, lon_deg, zone)) = request.place else {
         return Dawn::Unknown;
     };
-    match sun_times(lat_deg, lon_deg, date, zone).dawn {
-        Some(instant) => Dawn::At(instant.with_timezone(&zone).time()),
-        None => Dawn::Never,
+    let sun = sun_times(lat_deg, lon_deg, date, zone);
+    match (sun.dawn, sun.dusk) {
+        (Some(dawn), Some(dusk)) => {
+            let [dawn, dusk] = [dawn, dusk].map(|at| at.with_timezone(&zone).time());
+            Dawn::At { dawn, dusk }
+        }
+        _ => Dawn::Never,
     }
 }

@@ -47,7 +47,7 @@ pub(crate) struct CalendarArgs {
     /// How long the longest run is to become [default: 3/4 of the race, 50 km and 8 h at most]
     #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = "Calendar")]
     peak: Option<f64>,
-    /// What you run in a week now, such as 60km: weeks then grow from it, and no other way
+    /// What you run in a week now, such as 60km: weeks then grow from it [default: `week_km` in runner.toml]
     #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = "Calendar")]
     week: Option<f64>,
     /// A day, or days FIRST..LAST, without a long run; any number of them
@@ -212,7 +212,7 @@ fn request(
         race_m,
         longest_now_m,
         peak_m: args.peak,
-        week_m: args.week,
+        week_m: (args.week).or(inputs.runner.week_m.as_ref().map(|week| week.value)),
         taper_weeks: args.taper,
         building_weeks: args.build,
         easy_weeks: args.easy,

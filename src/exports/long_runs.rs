@@ -58,7 +58,7 @@ fn about(course: &str, week: &WeekFacts, run: &LongRunFacts) -> Vec<String> {
         format!("Carbohydrate: {}.", run.carbs.text),
     ];
     if run.dark_h > 0.0 {
-        said.push(format!("Starts {:.1} h before first light.", run.dark_h));
+        said.push(format!("{:.1} h of it in the dark.", run.dark_h));
     }
     for test in &run.tests {
         said.push(format!("Test ({}): {}.", test.stage, clean(&test.what)));

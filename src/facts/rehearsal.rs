@@ -25,6 +25,8 @@ record! {
         pub copies: Option<String>,
         /// True where the route has heights.
         pub has_heights: bool,
+        /// Pace on level ground at its effort.
+        pub effort_pace: Measure,
         /// The distance into the race that its effort reaches.
         pub race_reach: Measure,
         /// The forecast in words.
@@ -163,6 +165,7 @@ impl RehearsalFacts {
                 rates(plan).map(|rate| rate.text).join(", ")
             }),
             profile: ProfileFacts::of(&own),
+            effort_pace: near_pace(view.units, 1.0 / run.plan.pacing.level_speed_mps),
             refills_m: run.refills.iter().map(|refill| refill.at_m).collect(),
             laps: laps(run, units),
             slopes_shared: Measure::share(run.ground.shared(&run.race_ground)),
@@ -226,6 +229,12 @@ fn light(run: &Rehearsal) -> Option<String> {
     })
 }
 
+/// A pace as closely as anybody runs by one, to five seconds.
+fn near_pace(units: Units, s_per_m: f64) -> Measure {
+    let grain_s_per_m = 5.0 / units.distance_unit_m();
+    Measure::pace(units, (s_per_m / grain_s_per_m).round() * grain_s_per_m)
+}
+
 /// Times at even distances; the last ends at the finish.
 fn laps(run: &Rehearsal, units: Units) -> Vec<LapFacts> {
     let (course, pacing) = (&run.run.course, &run.plan.pacing);
@@ -249,7 +258,7 @@ fn laps(run: &Rehearsal, units: Units) -> Vec<LapFacts> {
         let lap = LapFacts {
             distance: Measure::distance(units, to_m),
             net_rise: Measure::height(units, height(to_m) - height(from_m)),
-            pace: Measure::pace(units, (at - left).as_s() / (to_m - from_m)),
+            pace: near_pace(units, (at - left).as_s() / (to_m - from_m)),
             time: Measure::time(at),
             at: Moment::of(&run.plan.schedule, at),
         };

@@ -238,7 +238,8 @@ fn faded(said: &[&SaidRun<'_>]) -> (Estimate, Vec<f64>) {
     (fade, weights)
 }
 
-/// Time stood over the usual: counts of rare events with a gamma prior, in hours.
+/// Time stood over the usual: counts of rare events with a gamma prior, in hours. Where the range
+/// holds the usual, the runs say nothing against it, and it stays.
 fn stopped(said: &[&SaidRun<'_>]) -> Estimate {
     let last = said.iter().filter_map(|one| one.date).max();
     let (mut stood_h, mut usual_h) = (0.0, 0.0);
@@ -251,8 +252,12 @@ fn stopped(said: &[&SaidRun<'_>]) -> Estimate {
     }
     let value = (USUAL_H + stood_h) / (USUAL_H + usual_h);
     let spread = (STOPS_VARY_H * value / (USUAL_H + usual_h)).sqrt();
+    let usual = Figures::USUAL.stop_multiplier;
     Estimate {
-        value: value.min(4.0),
+        value: match (value - usual).abs() > spread {
+            true => value.min(4.0),
+            false => usual,
+        },
         low: (value - spread).max(0.0),
         high: (value + spread).min(4.0),
         own_share: usual_h / (USUAL_H + usual_h),

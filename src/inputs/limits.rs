@@ -186,6 +186,7 @@ table! {
     OFFICIAL_CLIMB "official_climb" HEIGHT_UNITS 0.0 to 50000.0, "the organiser's climb";
     LAPS "laps" BARE 1.0 to 200.0, "how often the route is run";
     WAVE_OFFSET "wave_offset" MINUTES 0.0 to 1440.0, "how long after the official start a wave goes";
+    WEEK "week" DISTANCE_UNITS 1.0 to 300.0, "what you run in a week now";
     PAST_DISTANCE "distance" DISTANCE_UNITS 1.0 to 1000.0, "the length of a past race or long run";
     PAST_CLIMB "climb" HEIGHT_UNITS 0.0 to 50000.0, "the climb of a past race or long run";
     PAST_STOPPED "stopped" MINUTES 0.0 to 7200.0, "minutes stopped in a past race or long run";

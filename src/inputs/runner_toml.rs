@@ -19,6 +19,8 @@ pub struct RunnerFile {
     pub height_cm: Option<Spanned<f64>>,
     /// `age_years`
     pub age_years: Option<Spanned<f64>>,
+    /// `week_km`: what is run in a week now; a calendar of long runs grows from it.
+    pub week_m: Option<Spanned<f64>>,
     /// `conditions`: health flags that call for a physician's own plan.
     pub conditions: Vec<Spanned<HealthFlag>>,
     /// `[[sweat.measured]]`: long runs on which sweat was measured.
@@ -144,6 +146,7 @@ fn runner(top: &mut Section<'_>, r: &mut Reading) -> RunnerFile {
         mass_kg: top.number(&limits::MASS, r),
         height_cm: top.number(&limits::HEIGHT, r),
         age_years: top.number(&limits::AGE, r),
+        week_m: top.number(&limits::WEEK, r),
         conditions: top.list("conditions", "health flags", r, |entry, r| {
             entry.choice(&HealthFlag::NAMES, r)
         }),

@@ -36,9 +36,8 @@ fn build(facts: &Facts) -> Document {
     push_shortfall(&mut document, calendar);
     document.section("Week by week");
     document.push(Block::Table(weeks(facts, calendar)));
-    document.say(
-        "g/h: carbohydrate to practise. * moved around blocked days. † starts before first light.",
-    );
+    document
+        .say("g/h: carbohydrate to practise. * moved around blocked days. † a part in the dark.");
     document.say(PRACTICE);
     push_tests(&mut document, calendar);
     document.section("Cautions");

@@ -28,7 +28,8 @@ fn build(facts: &Facts) -> Document {
     document.push(Block::Table(figures(fit)));
     document.say(format!(
         "A figure is drawn from the recordings towards what runners usually show: less, the more \
-         recordings there are and the better they agree. The range holds two cases of three. The \
+         recordings there are and the better they agree. The range holds two cases of three. \
+         Time stood still is the usual where its range holds that. The \
          usual slowing is {:.2} and not the default 1 because standing is counted by itself here.",
         Figures::USUAL.fade
     ));

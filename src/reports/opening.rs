@@ -34,7 +34,7 @@ pub(super) fn race(facts: &Facts) -> Vec<(String, String)> {
         lines.push(fact("Start", start.clone()));
     }
     if let Some(plan) = facts.planned() {
-        lines.push(fact("Finish", finish_line(plan)));
+        lines.push(fact("Finish", finish_line(plan, &plan.finish_time)));
         lines.extend((plan.field_words.iter()).map(|words| fact("Field", words)));
     }
     lines
@@ -53,8 +53,8 @@ fn course_line(facts: &Facts) -> String {
     )
 }
 
-/// The target, when that is on the clock, and how much of it is stopped.
-pub(super) fn finish_line(plan: &PlanFacts) -> String {
+/// The finish as it is written, when that is on the clock, and how much of it is stopped.
+pub(super) fn finish_line(plan: &PlanFacts, time: &str) -> String {
     let zone = |at: &Moment| {
         at.at
             .map(|at| format!(" · {} {}", plan.finish.text, at.format("%Z")))
@@ -66,7 +66,7 @@ pub(super) fn finish_line(plan: &PlanFacts) -> String {
         String::new()
     };
     let when = zone(&plan.finish).unwrap_or_default();
-    format!("{}{when}{stopped}", plan.finish_time)
+    format!("{time}{when}{stopped}")
 }
 
 /// The basis of the runner's own pacing, where the plan uses it and the runner file says so.

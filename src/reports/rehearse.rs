@@ -70,7 +70,10 @@ fn lines(run: &RehearsalFacts) -> Vec<(String, String)> {
     });
     let mut lines = vec![fact("Course", course)];
     lines.extend(race.start_words.iter().map(|words| fact("Start", words)));
-    lines.push(fact("Finish", opening::finish_line(plan)));
+    lines.push(fact(
+        "Finish",
+        opening::finish_line(plan, &plan.finish.elapsed.to_string()),
+    ));
     if !run.has_heights {
         lines.push(fact("Heights", "not in the track: taken as level"));
     }
@@ -78,7 +81,7 @@ fn lines(run: &RehearsalFacts) -> Vec<(String, String)> {
         "Effort",
         format!(
             "as in the race's first {}: as hard as {} on level ground",
-            run.race_reach.text, plan.pacing.level_pace.text
+            run.race_reach.text, run.effort_pace.text
         ),
     ));
     lines.push(fact("Weather", run.weather.clone()));

@@ -82,18 +82,16 @@ impl PlanAndRecord<'_> {
         let longest_h = self.longest_run_h();
         let (tested, at_full) = self.against(longest_h, |run| Some(run.hours()));
         let race = Elapsed::from_s(self.plan.pacing.finish_s);
-        let least_h = FULL_FROM * longest_h;
-        let least = Elapsed::from_s(least_h * S_PER_HOUR);
         Unknown {
             kind: UnknownKind::Hours,
             what: "time on feet".to_owned(),
-            wants: Phrase::new(format!("{race}; a long run of {least} stands for it")),
+            wants: Phrase::new(format!("{race} in the race")),
             tested,
             at_full,
-            cost: Cost::TheRace,
+            cost: Cost::Hours,
             share: 1.0,
             covered_by: Cover {
-                least_h: Some(least_h),
+                least_h: Some(FULL_FROM * longest_h),
                 ..Cover::default()
             },
         }

@@ -30,3 +30,25 @@ fn a_late_calendar_says_what_matters_in_few_lines() {
         "{first}"
     );
 }
+
+/// What is run in a week is the runner's, and need not be typed each time; what is typed goes before.
+#[test]
+fn the_week_is_read_from_the_runner_file() {
+    let case = Case::new().copied("demo-data").copied("courses");
+    let runner = case.text("demo-data/runner.toml");
+    let typed = "rehearse demo-data/plan.toml --calendar --from 2026-06-15 --longest-now 20km";
+    let told = |more: &str| {
+        let words: Vec<&str> = typed.split(' ').chain(more.split_whitespace()).collect();
+        case.run(&words).exits(0).out
+    };
+    let plain = told("");
+    let by_hand = told("--week 50km");
+    assert_ne!(plain, by_hand);
+    std::fs::write(
+        case.path("demo-data/runner.toml"),
+        format!("week_km = 50\n{runner}"),
+    )
+    .unwrap();
+    assert_eq!(told(""), by_hand);
+    assert_ne!(told("--week 40km"), by_hand);
+}

@@ -1,6 +1,6 @@
 //! What holds for any start, peak, blocked days, practice races and records.
 
-use chrono::{Days, NaiveDate};
+use chrono::{Days, NaiveDate, Timelike};
 use sutler::calendar::{
     Aim, Calendar, CalendarRequest, Done, LongRun, RunRole, Stage, WeekKind, lay_out, step_m,
 };
@@ -173,6 +173,8 @@ fn tests_are_on_runs_that_can_hold_them() {
                 let least_h = if full { least_h.max(3.0) } else { least_h };
                 assert!(run.hours + 1e-6 >= least_h, "seed {seed}: {run:?}");
                 assert!(run.dark_h + 1e-6 >= needs.dark_h.unwrap_or(0.0) * part);
+                // nobody gets up at two for it
+                assert!(run.start.hour() >= 4, "seed {seed}: {run:?}");
                 if full && aims[test.aim].is_carbs {
                     let target = request.carbs_g_per_h.1;
                     assert!(run.carbs_g_per_h + 1e-6 >= target, "seed {seed}: {run:?}");

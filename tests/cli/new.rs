@@ -205,6 +205,118 @@ fn a_newcomer_has_a_card_in_a_few_commands() {
     assert!(commands < 10);
 }
 
+/// Two ugly tables of one invented race: miles, half days, columns in odd order and notes below; and
+/// German headings, with what there is before the name.
+const UGLY: [&str; 2] = [
+    "Our Hill Laps - Aid Station Chart (updated 3/14)\n\
+     Cut-off | Mile | Aid Station | Services | Crew? | Drop Bags | Next\n\
+     8:00 am | 4.4 | Sedlink | water, fruit, full aid | Y | N | 4.4\n\
+     9:45 AM | 8.8 | Vrh | water only | N | N | 4.6\n\
+     11:15 am | 13.4 | Sedlink 2 | full aid, hot soup, crew parking lot B | Y | Y | 8.7\n\
+     2:00 pm* | 22.1 | Sedlink 3 | full aid | Y | Y | 9\n\
+     4pm | 32.1 | Finish | food, beer | Y | Y | -\n\
+     * strictly enforced; no dogs\n",
+    "Verpflegung;Zeitlimit;km;VP;Höhe;Betreuung;Dropbag\n\
+     Wasser, Iso, Obst;8:00 Uhr;7,1;Sedlink;410;ja;nein\n\
+     nur Wasser;9.45 Uhr;14,2;Vrh;820;nein;nein\n\
+     Suppe, Brot, Cola;11.15 Uhr;21,6;Sedlink 2;410;ja;ja\n\
+     Vollverpflegung;14:00;35,6;Sedlink 3;410;ja;ja\n\
+     Essen, Met;16:00 Uhr;51,6;Ziel;300;ja;ja\n\
+     * streng\n",
+];
+
+#[test]
+fn an_ugly_table_becomes_a_card_in_a_few_commands() {
+    // worked by hand from the tables: kilometres, kind, cutoff, crew, drop bag
+    let stations = [
+        ("Sedlink", 7.1, "aid", "08:00", "yes", ""),
+        ("Vrh", 14.2, "water", "09:45", "", ""),
+        ("Sedlink 2", 21.6, "aid", "11:15", "yes", "yes"),
+        ("Sedlink 3", 35.6, "aid", "14:00", "yes", "yes"),
+    ];
+    let route = short_route();
+    for (table, unread) in UGLY.into_iter().zip([
+        &[
+            "lot, b",
+            "beer",
+            "strictly enforced; no dogs",
+            "updated 3/14",
+        ][..],
+        &["met", "streng"][..],
+    ]) {
+        let case = Case::new().file("organiser.txt", table);
+        let mut commands = 0;
+        let mut typed = |line: &str| {
+            commands += 1;
+            case.run(&line.split(' ').collect::<Vec<_>>())
+        };
+        let made = typed(&format!(
+            "new race --route {route} --stations organiser.txt --finish 8:00:00 --start 2026-06-06T06:00"
+        ))
+        .exits(0)
+        .quietly();
+        for words in unread {
+            let told = |line: &str| line.contains("not read") && line.contains(words);
+            assert!(made.out.lines().any(told), "{words}\n{made}");
+        }
+        // the organiser counts more than the route: said, and stations placed in proportion
+        assert!(
+            made.out.contains("51.") && made.out.contains("in proportion"),
+            "{made}"
+        );
+        assert!(made.out.contains("time to be out by"), "{made}");
+        let list = case.text("race/course/stations.csv");
+        let mut rows = csv::ReaderBuilder::new()
+            .comment(Some(b'#'))
+            .flexible(true)
+            .from_reader(list.as_bytes());
+        let head = rows.headers().unwrap().clone();
+        let rows: Vec<csv::StringRecord> = rows.records().map(Result::unwrap).collect();
+        for (row, (name, km, kind, cutoff, crew, bag)) in rows.iter().zip(stations) {
+            let cell = |key: &str| {
+                let at = head.iter().position(|column| column == key);
+                at.map_or("", |at| &row[at])
+            };
+            let far = match cell("distance_mi").parse::<f64>() {
+                Ok(miles) => 1.609_344 * miles,
+                Err(_) => cell("distance_km").parse().unwrap(),
+            };
+            assert!((far - km).abs() < 0.06, "{far} {row:?}");
+            assert_eq!(
+                ["name", "kind", "cutoff", "crew", "drop_bag"].map(cell),
+                [name, kind, cutoff, crew, bag]
+            );
+        }
+        assert_eq!(rows.len(), 5, "{list}");
+        let plan = typed("plan race/plan.toml");
+        assert!(
+            plan.code != Some(2) && plan.out.contains("Sedlink 3"),
+            "{plan}"
+        );
+        let card = typed("card race/plan.toml -o card.html");
+        assert!(card.code != Some(2), "{card}");
+        assert!(case.text("card.html").contains("Sedlink 2"));
+        assert!(commands < 10);
+    }
+}
+
+/// A cutoff that nobody can meet is said where it stands, with the likely mistake.
+#[test]
+fn a_cutoff_before_anybody_can_come_is_told() {
+    let case = Case::new().file(
+        "list.csv",
+        "name,distance_km,kind,cutoff\nHut,30,aid,+1:00\nVrh,40,aid,+9:00\n",
+    );
+    let route = short_route();
+    let made = format!("new race --route {route} --stations list.csv --finish 8:00:00");
+    case.run(&made.split(' ').collect::<Vec<_>>()).exits(0);
+    // 30 km in an hour; the best at 50 km on a road run below 19 km/h (from memory)
+    case.run(&["plan", "race"])
+        .prints("Fails at Hut")
+        .says("stations.csv:2:12")
+        .says("nobody runs 30 km/h that far");
+}
+
 /// What the organiser wrote and nobody can read is told with its place, and stands in the list.
 #[test]
 fn a_cell_that_cannot_be_read_is_told() {

@@ -57,6 +57,22 @@ fn ranges_hold_about_as_often_as_they_say() {
     assert!((14..=30).contains(&held), "{held} of 32");
 }
 
+/// Standing that cannot be told from the usual is the usual; what can be told is the runner's own.
+#[test]
+fn standing_that_says_nothing_stays_usual() {
+    let usual = Figures::USUAL.stop_multiplier;
+    let mut own = 0;
+    for truth in [UNUSUAL, Figures::USUAL] {
+        for seeds in [0..1, 3..6, 20..28] {
+            let estimate = fitted(days(truth, seeds)).own.stop_multiplier;
+            let told = !(estimate.low..=estimate.high).contains(&usual);
+            assert_eq!(told, estimate.value != usual, "{estimate:?}");
+            own += usize::from(told);
+        }
+    }
+    assert!((1..6).contains(&own), "{own} of 6");
+}
+
 /// How far from the usual to the truth an estimate has come.
 fn way(estimate: Estimate, truth: f64, usual: f64) -> f64 {
     (estimate.value - usual) / (truth - usual)

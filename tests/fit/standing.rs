@@ -1,5 +1,6 @@
 //! Stops: found where they are, as long as they are, and counted.
 
+use sutler::fit::Estimate;
 use sutler::fit::Figures;
 use sutler::pacing::usual_stop_share;
 
@@ -105,9 +106,11 @@ fn the_stop_multiplier_goes_by_what_is_usual_for_the_hours() {
     assert!((usual.value - 1.0).abs() < 0.03, "{usual:?}");
     made.stops.clear();
     let never = fit_with(&made).own.stop_multiplier;
-    assert!(never.value < 0.9 && never.low >= 0.0, "{never:?}");
+    // what one run shows moves the range; its middle
+    let middle = |of: Estimate| 0.5 * (of.low + of.high);
+    assert!(middle(never) < 0.9 && never.low >= 0.0, "{never:?}");
     // one afternoon in a hut is not the rule: it counts as three times the usual and half an hour
     made.stops = vec![(15.0, 200.0)];
     let hut = fit_with(&made).own.stop_multiplier;
-    assert!((1.2..2.0).contains(&hut.value), "{hut:?}");
+    assert!((1.2..2.0).contains(&middle(hut)), "{hut:?}");
 }
