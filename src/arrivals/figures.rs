@@ -2,7 +2,7 @@
 //!
 //! Fitted to what is left between true and predicted passages where the finish is given: public
 //! recordings of 21 to 170 km and 2 to 37 h, and public race results with 28 passages each of a
-//! level 100-mile race, whole sources and editions left out in turn. `cargo bench --bench races`
+//! level 100-mile race. `cargo bench --bench races`
 //! and `--bench windows` print what the windows hold.
 
 use crate::time::S_PER_HOUR;
