@@ -252,6 +252,13 @@ impl Phrase {
         self
     }
 
+    /// The phrase with another one at its end.
+    #[must_use]
+    pub fn join(mut self, next: Phrase) -> Self {
+        self.0.extend(next.0);
+        self
+    }
+
     /// The phrase in words.
     #[must_use]
     pub fn show(&self, units: Units) -> String {

@@ -98,11 +98,15 @@ impl ChangeFacts {
 fn new_findings(view: &View<'_>, before: &Plan, now: &Plan) -> Vec<FindingFacts> {
     let known = before.findings();
     let is_new = |finding: &Finding| {
-        let same = |own: &&&Finding| (own.kind, own.about) == (finding.kind, finding.about);
-        known
-            .iter()
-            .find(same)
-            .is_none_or(|own| own.weight < finding.weight)
+        let mut subjects = finding.subjects();
+        subjects.any(|about| {
+            let same =
+                |own: &&&Finding| own.kind == finding.kind && own.subjects().any(|at| at == about);
+            known
+                .iter()
+                .find(same)
+                .is_none_or(|own| own.weight < finding.weight)
+        })
     };
     FindingFacts::those(view, now, is_new)
 }

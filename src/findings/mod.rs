@@ -38,8 +38,10 @@ pub struct Finding {
     pub kind: FindingKind,
     /// Its weight.
     pub weight: Weight,
-    /// Its subject.
+    /// Its subject; of several the worst.
     pub about: About,
+    /// The others that it is about.
+    pub also: Vec<About>,
     /// The result, with the numbers.
     pub says: Phrase,
     /// Ways out, each a short sentence; may be empty.
@@ -54,9 +56,22 @@ impl Finding {
             kind,
             weight,
             about,
+            also: Vec::new(),
             says,
             ways_out: Vec::new(),
         }
+    }
+
+    /// With others that it is about besides.
+    #[must_use]
+    pub fn also(mut self, others: impl IntoIterator<Item = About>) -> Self {
+        self.also.extend(others);
+        self
+    }
+
+    /// Everything that it is about.
+    pub fn subjects(&self) -> impl Iterator<Item = About> {
+        std::iter::once(self.about).chain(self.also.iter().copied())
     }
 
     /// With one more way out.

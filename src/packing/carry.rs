@@ -9,8 +9,9 @@ use super::given::Given;
 use super::meals::{Meal, Pick};
 use super::menu::Day;
 use super::packed::{Flask, Pickup, Serving};
+use super::refills::fluid_ways;
 use super::stores::{carry_ml, way_ml};
-use super::ways::{USUAL_RESERVE, between, fluid_ways};
+use super::ways::{between, likewise};
 
 /// Fills and servings to leave each supply point with, gear apart.
 pub(super) fn pickups(given: &Given<'_>, day: &Day<'_>) -> Vec<Pickup> {
@@ -117,8 +118,14 @@ pub(super) fn together(servings: impl IntoIterator<Item = Serving>) -> Vec<Servi
     sums
 }
 
-/// Departures for which flasks are too small, or unknown.
-pub(super) fn findings(given: &Given<'_>, day: &Day<'_>, pickups: &[Pickup]) -> Vec<Finding> {
+/// Departures for which flasks are too small, or unknown: one finding of a kind with the ways out, or
+/// each departure alone and without any.
+pub(super) fn findings(
+    given: &Given<'_>,
+    day: &Day<'_>,
+    pickups: &[Pickup],
+    together: bool,
+) -> Vec<Finding> {
     // what must be left at a station without water was carried out of an earlier one
     let mut filled_until = 0;
     let fills = pickups.iter().filter(|pickup| {
@@ -128,19 +135,40 @@ pub(super) fn findings(given: &Given<'_>, day: &Day<'_>, pickups: &[Pickup]) -> 
         }
         fills
     });
-    let fills: Vec<&Pickup> = fills.collect();
+    let ahead = |pickup: &&Pickup| pickup.station >= given.behind();
+    let fills: Vec<&Pickup> = fills.filter(ahead).collect();
     if day.stores.flasks_ml.is_empty() {
         return capacity_unknown(given, &fills).into_iter().collect();
     }
-    let (short, tight): (Vec<&Pickup>, Vec<&Pickup>) = (fills.iter().copied())
+    let (mut short, tight): (Vec<&Pickup>, Vec<&Pickup>) = (fills.iter().copied())
         .filter(|pickup| pickup.carry_ml > pickup.capacity_ml)
         .partition(|pickup| pickup.way_ml > (1.0 + TO_SPARE) * pickup.capacity_ml);
-    let mut findings: Vec<Finding> = short
-        .into_iter()
-        .map(|pickup| carry_short(given, day, pickup))
-        .collect();
-    findings.extend(carry_tight(given, day, &tight));
-    findings
+    if !together {
+        let each = short.iter().map(|pickup| carry_short(given, &[*pickup]));
+        return each.flatten().collect();
+    }
+    let found = if short.is_empty() {
+        carry_tight(given, &tight).map(|finding| (finding, tight))
+    } else {
+        let missing_ml = |pickup: &Pickup| pickup.way_ml - pickup.capacity_ml;
+        short.sort_by(|a, b| missing_ml(b).total_cmp(&missing_ml(a)));
+        carry_short(given, &short).map(|finding| {
+            short.sort_by_key(|pickup| pickup.station);
+            (finding, short)
+        })
+    };
+    let with_ways = |(finding, pickups): (Finding, Vec<&Pickup>)| {
+        let worst = pickups
+            .iter()
+            .filter(|p| finding.about == About::Segment(p.station));
+        let worst: Vec<&Pickup> = match finding.kind {
+            FindingKind::CarryTight => worst.copied().collect(),
+            _ => pickups,
+        };
+        let ways = fluid_ways(given, day, &worst).into_iter();
+        ways.fold(finding, Finding::way_out)
+    };
+    found.map(with_ways).into_iter().collect()
 }
 
 /// This much less than is likely drunk is within what thirst can do without, as a share of what the
@@ -149,7 +177,7 @@ const TO_SPARE: f64 = 0.1;
 
 /// The flasks hold what is likely drunk, but not what a day of much sweat may ask for: where most is
 /// missing.
-fn carry_tight(given: &Given<'_>, day: &Day<'_>, tight: &[&Pickup]) -> Option<Finding> {
+fn carry_tight(given: &Given<'_>, tight: &[&Pickup]) -> Option<Finding> {
     let missing_ml = |pickup: &Pickup| pickup.carry_ml - pickup.capacity_ml;
     let most = (tight.iter().copied())
         .max_by(|a, b| missing_ml(a).total_cmp(&missing_ml(b)))
@@ -169,15 +197,14 @@ fn carry_tight(given: &Given<'_>, day: &Day<'_>, tight: &[&Pickup]) -> Option<Fi
         .and(" is likely drunk, but on a day of much sweat ")
         .and(Quantity::Volume { ml: most.carry_ml })
         .and(others);
-    let about = About::Segment(most.station);
-    let weight = if most.capacity_ml < (1.0 + USUAL_RESERVE) * most.way_ml {
-        Weight::Warning
-    } else {
-        Weight::Note
+    let weight = match tight.iter().any(|p| p.way_ml > p.capacity_ml) {
+        true => Weight::Warning,
+        false => Weight::Note,
     };
-    let finding = Finding::new(FindingKind::CarryTight, weight, about, says);
-    let ways = fluid_ways(given, day, most).into_iter();
-    Some(ways.fold(finding, Finding::way_out))
+    let about = About::Segment(most.station);
+    let others = tight.iter().map(|p| About::Segment(p.station));
+    let others = others.filter(|other| *other != about);
+    Some(Finding::new(FindingKind::CarryTight, weight, about, says).also(others))
 }
 
 /// Nobody said what the flasks hold: the most that is asked of them.
@@ -202,20 +229,26 @@ fn capacity_unknown(given: &Given<'_>, fills: &[&Pickup]) -> Option<Finding> {
     })
 }
 
-/// More fluid than the flasks hold.
-fn carry_short(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Finding {
-    let (need, have) = (pickup.way_ml, pickup.capacity_ml);
+/// More fluid than the flasks hold, where most is missing first.
+fn carry_short(given: &Given<'_>, short: &[&Pickup]) -> Option<Finding> {
+    let (worst, others) = short.split_first()?;
+    let (need, have) = (worst.way_ml, worst.capacity_ml);
     let says = Phrase::new(Quantity::Volume { ml: need })
         .and(" is likely drunk")
-        .and(between(given.course, pickup.station, pickup.until_water))
+        .and(between(given.course, worst.station, worst.until_water))
         .and(", but the flasks hold ")
         .and(Quantity::Volume { ml: have })
         .and(": ")
         .and(Quantity::Volume { ml: need - have })
-        .and(" too little, and more on a day of much sweat");
-    let about = About::Segment(pickup.station);
+        .and(" too little");
+    let other = |pickup: &&Pickup| {
+        Phrase::new(between(given.course, pickup.station, pickup.until_water))
+            .and(" (")
+            .and(Quantity::Volume { ml: pickup.way_ml })
+            .and(")")
+    };
+    let says = likewise(says, others.iter().map(other));
+    let about = About::Segment(worst.station);
     let finding = Finding::new(FindingKind::CarryShort, Weight::Failure, about, says);
-    fluid_ways(given, day, pickup)
-        .into_iter()
-        .fold(finding, Finding::way_out)
+    Some(finding.also(others.iter().map(|p| About::Segment(p.station))))
 }

@@ -10,21 +10,19 @@ pub const FLASK_ML: f64 = 500.0;
 /// So many of them a reservoir stands for at most: common practice, no source.
 pub const MOST_FLASKS: u32 = 4;
 
-/// So many flasks more, or the reservoir that holds as much, after a verb or nothing.
+/// So many flasks more, after a verb or nothing: a flask or two of those that are sold, and beyond that the
+/// reservoir that holds as much, up to two litres.
 #[must_use]
 pub fn more_flasks(verb: &str, count: u32) -> Phrase {
-    let each = Quantity::Volume { ml: FLASK_ML };
-    let flasks = match count {
-        0 | 1 => Phrase::new(format!("{verb}one more flask of ")),
-        _ => Phrase::new(format!("{verb}{count} more flasks of ")),
+    let what = match count {
+        0 | 1 => "one more flask of ",
+        2 => "2 more flasks of ",
+        _ => "a reservoir of ",
     };
-    let flasks = flasks.and(each);
-    match count {
-        2..=MOST_FLASKS => flasks.and(", or a reservoir of ").and(Quantity::Volume {
-            ml: f64::from(count) * FLASK_ML,
-        }),
-        _ => flasks,
-    }
+    let each = if count > 2 { count.min(MOST_FLASKS) } else { 1 };
+    Phrase::new(format!("{verb}{what}")).and(Quantity::Volume {
+        ml: f64::from(each) * FLASK_ML,
+    })
 }
 
 /// Servings that are counted into one flask at most: common practice, no source.

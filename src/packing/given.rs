@@ -13,3 +13,10 @@ pub(super) struct Given<'a> {
     pub(super) fueling: &'a Fueling,
     pub(super) inputs: &'a Inputs,
 }
+
+impl Given<'_> {
+    /// Segments that are behind the runner.
+    pub(super) fn behind(&self) -> usize {
+        self.fueling.taken.by_segment_mg.len()
+    }
+}

@@ -23,6 +23,8 @@ pub(super) enum About {
     Pockets,
     /// Things carried on a stretch.
     Things(usize),
+    /// Servings of one food in a day.
+    Often,
     /// Anything else.
     Other,
 }
@@ -174,7 +176,7 @@ impl FoundLimits<'_> {
             });
             for food in 0..pantry.len() {
                 let most = f64::from(beats[first].at_most);
-                self.add(About::Other, most, |origin, offer| {
+                self.add(About::Often, most, |origin, offer| {
                     f64::from(u8::from(origin.food == food && in_it(offer)))
                 });
             }

@@ -46,7 +46,7 @@ pub(super) fn settle(
         wants,
         doses,
         stock: layout.stores.pantry.iter().map(|food| food.stock).collect(),
-        underway: given.fueling.taken.by_segment_mg.len(),
+        underway: given.behind(),
     };
     let (mut drink, mut left_ml) = (None, 0.0);
     let mut all = Vec::with_capacity(wants.len());

@@ -30,6 +30,7 @@ mod needs;
 mod offers;
 mod packed;
 mod pockets;
+mod refills;
 mod reserve;
 mod rhythm;
 mod salt;
@@ -149,7 +150,7 @@ fn pack(given: &Given<'_>, sky: &exposure::Sky, losses: &Losses, shortfalls: boo
     let mut pickups = carry::pickups(given, &day);
     gear::hand_out(&gear.moves, &inputs.gear, &mut pickups);
 
-    let mut findings = carry::findings(given, &day, &pickups);
+    let mut findings = carry::findings(given, &day, &pickups, shortfalls);
     if shortfalls {
         findings.extend(shortfalls::findings(given, &day));
     }

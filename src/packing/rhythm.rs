@@ -14,7 +14,7 @@ const OFTEN_FROM_G_PER_H: f64 = 62.0;
 /// Kinds of things carried on a stretch at most: common practice, no source.
 const KINDS: u32 = 4;
 /// An item is had so often in 24 hours at most: common practice, no source.
-const AT_MOST: u32 = 10;
+pub(super) const AT_MOST: u32 = 10;
 /// After so many hours salty and warm food is preferred: common practice, no source.
 const SAVOURY_FROM_H: f64 = 10.0;
 /// Dark for more than this share of a stretch counts as night.
@@ -80,7 +80,7 @@ impl Beat {
             },
             late: night || at_h >= race_h / 2.0,
             at_most: AT_MOST,
-            taken_mg: (point.station < given.fueling.taken.by_segment_mg.len())
+            taken_mg: (point.station < given.behind())
                 .then(|| given.fueling.taken.between_mg(point.station, point.until)),
             habit,
         }

@@ -11,12 +11,10 @@ use super::menu::Day;
 use super::needs::{carbs_met, sodium_met};
 use super::salt;
 use super::stores::{STRONGEST_G_PER_ML, WEAKEST_G_PER_ML, water_ml};
-use super::ways::{Attempt, between};
+use super::ways::{Attempt, Cause, between, likewise};
 
 /// Below this share of a need a shortfall is a warning; above, a note.
 const CARBS_WARNING: f64 = 0.75;
-/// The same for sodium, where short-term need is far less certain.
-const SODIUM_WARNING: f64 = 0.5;
 
 /// Needs that the menu does not supply, and oddities of it.
 pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
@@ -28,87 +26,124 @@ pub(super) fn findings(given: &Given<'_>, day: &Day<'_>) -> Vec<Finding> {
                 .way_out(Phrase::new("list your foods in `pantry.csv`")),
         ];
     }
-    let mut findings = Vec::new();
-    for index in 0..day.points.len() {
-        let stretch = ShortStretch { given, day, index };
-        findings.extend(stretch.carbs());
-        findings.extend(stretch.sodium());
-    }
+    let mut findings = Shortfalls { given, day }.all();
     findings.extend(caffeine::short(given, day));
     findings.extend(untested(&day.meals, pantry));
     findings.extend(odd_drinks(&day.meals, pantry));
     findings
 }
 
-/// One stretch with what is eaten on it.
-struct ShortStretch<'a> {
+/// What is eaten on the stretches ahead, beside what is needed.
+struct Shortfalls<'a> {
     given: &'a Given<'a>,
     day: &'a Day<'a>,
-    index: usize,
 }
 
-impl ShortStretch<'_> {
-    fn carbs(&self) -> Option<Finding> {
-        let (have, need) = (self.meal().supply.carbs_g, self.meal().want.carbs_g);
-        if carbs_met(have, need) {
-            return None;
-        }
-        let attempt = Attempt::of(self.given, self.day, self.index);
-        let says = format!(
-            "{need:.0} g of carbohydrate needed{}, but the servings supply {have:.0} g",
-            self.between()
-        );
-        // the kind says what stands in the way
-        let (kind, says) = match (attempt.pockets_would_do(), self.day.stores.pockets_g) {
-            (Some(_), Some(pockets_g)) => (
-                FindingKind::PocketsShort,
-                format!("{says}: the pockets hold {pockets_g:.0} g of food"),
-            ),
-            _ => (FindingKind::CarbsShort, says),
+impl Shortfalls<'_> {
+    /// One finding a cause, where most is missing first.
+    fn all(&self) -> Vec<Finding> {
+        let carbs = |index: &usize| {
+            let meal = &self.day.meals[*index];
+            !carbs_met(meal.supply.carbs_g, meal.want.carbs_g)
         };
-        let finding = self.finding(kind, weight(have, need, CARBS_WARNING), says);
-        let ways = attempt.carbs_ways();
-        Some(ways.into_iter().fold(finding, Finding::way_out))
-    }
-
-    fn sodium(&self) -> Option<Finding> {
-        let (have, need) = (self.meal().supply.sodium_mg, self.meal().want.sodium_mg);
-        if sodium_met(have, need) || !salt::is_short(&self.day.meals[..=self.index]) {
-            return None;
+        let mut causes: Vec<(Cause, Vec<usize>)> = Vec::new();
+        for index in self.ahead().filter(carbs) {
+            let cause = Attempt::of(self.given, self.day, index).cause();
+            match causes.iter_mut().find(|(same, _)| *same == cause) {
+                Some((_, stretches)) => stretches.push(index),
+                None => causes.push((cause, vec![index])),
+            }
         }
-        let says = format!(
+        let carbs = causes.into_iter().map(|(cause, at)| self.carbs(cause, at));
+        let mut findings: Vec<Finding> = carbs.collect();
+        findings.extend(self.sodium());
+        findings
+    }
+
+    /// Stretches that are not behind the runner.
+    fn ahead(&self) -> impl Iterator<Item = usize> {
+        let behind = self.given.behind();
+        let points = self.day.points.iter().enumerate();
+        let ahead = points.filter(move |(_, point)| point.station >= behind);
+        ahead.map(|(index, _)| index)
+    }
+
+    /// Carbohydrate that is missing for one cause.
+    fn carbs(&self, cause: Cause, mut stretches: Vec<usize>) -> Finding {
+        let amounts = |meal: &Meal| (meal.supply.carbs_g, meal.want.carbs_g);
+        let missing = |at: usize| {
+            let (have, need) = amounts(&self.day.meals[at]);
+            need - have
+        };
+        stretches.sort_by(|a, b| missing(*b).total_cmp(&missing(*a)));
+        let worst = Attempt::of(self.given, self.day, stretches[0]);
+        let (have, need) = amounts(&self.day.meals[stretches[0]]);
+        let says = Phrase::new(format!(
+            "{need:.0} g of carbohydrate needed{}, but the servings supply {have:.0} g{}",
+            self.between(stretches[0]),
+            worst.cause_words(cause)
+        ));
+        let kind = match cause {
+            Cause::Pockets => FindingKind::PocketsShort,
+            _ => FindingKind::CarbsShort,
+        };
+        let far = |at: &usize| {
+            let (have, need) = amounts(&self.day.meals[*at]);
+            have < need * CARBS_WARNING
+        };
+        let weight = match stretches.iter().any(far) {
+            true => Weight::Warning,
+            false => Weight::Note,
+        };
+        let ways = worst.carbs_ways(cause).into_iter();
+        let finding = self.finding(kind, weight, says, &stretches, &amounts);
+        ways.fold(finding, Finding::way_out)
+    }
+
+    /// Sodium that is missing; never more than a note, for a need of some hours is far from certain.
+    fn sodium(&self) -> Option<Finding> {
+        let amounts = |meal: &Meal| (meal.supply.sodium_mg, meal.want.sodium_mg);
+        let short = |index: &usize| {
+            let (have, need) = amounts(&self.day.meals[*index]);
+            !sodium_met(have, need) && salt::is_short(&self.day.meals[..=*index])
+        };
+        let stretches: Vec<usize> = self.ahead().filter(short).collect();
+        let first = *stretches.first()?;
+        let (have, need) = amounts(&self.day.meals[first]);
+        let says = Phrase::new(format!(
             "{need:.0} mg of sodium planned{}, but the servings supply {have:.0} mg",
-            self.between()
-        );
-        let finding = self.finding(
-            FindingKind::SodiumShort,
-            weight(have, need, SODIUM_WARNING),
-            says,
-        );
-        let ways = Attempt::of(self.given, self.day, self.index).sodium_ways();
+            self.between(first)
+        ));
+        let kind = FindingKind::SodiumShort;
+        let finding = self.finding(kind, Weight::Note, says, &stretches, &amounts);
+        let ways = Attempt::of(self.given, self.day, first).sodium_ways();
         Some(ways.into_iter().fold(finding, Finding::way_out))
     }
 
-    fn meal(&self) -> &Meal {
-        &self.day.meals[self.index]
+    /// What is said of the first of some stretches, with the others after it.
+    fn finding(
+        &self,
+        kind: FindingKind,
+        weight: Weight,
+        says: Phrase,
+        stretches: &[usize],
+        amounts: &dyn Fn(&Meal) -> (f64, f64),
+    ) -> Finding {
+        let other = |at: &usize| {
+            let (have, need) = amounts(&self.day.meals[*at]);
+            Phrase::new(format!("{} ({have:.0} of {need:.0})", self.between(*at)))
+        };
+        let mut about = stretches
+            .iter()
+            .map(|at| About::Segment(self.day.points[*at].station));
+        let first = about.next().unwrap_or(About::Race);
+        let says = likewise(says, stretches.iter().skip(1).map(other));
+        Finding::new(kind, weight, first, says).also(about)
     }
 
-    fn finding(&self, kind: FindingKind, weight: Weight, says: String) -> Finding {
-        let about = About::Segment(self.day.points[self.index].station);
-        Finding::new(kind, weight, about, Phrase::new(says))
-    }
-
-    fn between(&self) -> String {
-        let point = &self.day.points[self.index];
+    fn between(&self, index: usize) -> String {
+        let point = &self.day.points[index];
         between(self.given.course, point.station, point.until)
-    }
-}
-
-fn weight(have: f64, need: f64, share: f64) -> Weight {
-    if have < need * share {
-        Weight::Warning
-    } else {
-        Weight::Note
     }
 }
 

@@ -1,18 +1,27 @@
 //! The smallest changes that would put right what cannot be met, found by trying them.
 
-use crate::course::{Course, Role, Station};
+use crate::course::Course;
+use crate::fueling::Habit;
 use crate::inputs::pantry_csv::{Food, FoodKind};
-use crate::inputs::stations_csv::StationKind;
 use crate::units::{Phrase, Quantity};
 
-use super::flasks::{FLASK_ML, more_flasks};
 use super::given::Given;
 use super::limits::About;
 use super::menu::{Day, Menu};
 use super::needs::{carbs_met, sodium_met};
-use super::packed::Pickup;
-use super::stores::{Stores, carry_ml};
-use super::supply::{points, undescribed};
+use super::rhythm::AT_MOST;
+use super::stores::{STRONGEST_G_PER_ML, Stores};
+use super::supply::undescribed;
+
+/// The words for what else has the same cause: `; likewise from X to Y (142 of 216 g)`.
+pub(super) fn likewise(says: Phrase, others: impl IntoIterator<Item = Phrase>) -> Phrase {
+    let mut lead = "; likewise";
+    others.into_iter().fold(says, |says, other| {
+        let says = says.and(lead).join(other);
+        lead = ",";
+        says
+    })
+}
 
 /// No more servings than this are asked for.
 const MOST_SERVINGS: u32 = 12;
@@ -30,128 +39,30 @@ pub(super) fn between(course: &Course, from: usize, to: usize) -> String {
     format!(" from `{}` to `{}`", name(from), name(to))
 }
 
-/// So much more than is likely drunk is what most carry to be safe, as a share of it: common
-/// practice, no source.
-pub(super) const USUAL_RESERVE: f64 = 0.25;
+/// More of anything than is ever asked for.
+const PLENTY: f64 = 1e4;
 
-/// Ways to make the fluid of a departure fit the flasks: water on the way before more on the back.
-pub(super) fn fluid_ways(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
-    // a day of much sweat is a ceiling, and no reason to carry litres more
-    let safe_ml = pickup.carry_ml.min((1.0 + USUAL_RESERVE) * pickup.way_ml);
-    let flasks = ((safe_ml - pickup.capacity_ml) / FLASK_ML).ceil();
-    let mut ways = fill_on_the_way(given, day, pickup);
-    ways.extend((flasks > 0.0).then(|| more_flasks("carry ", flasks as u32)));
-    ways.extend(full_flasks(pickup));
-    ways.push(
-        Phrase::new("find water on the way before ")
-            .and(Quantity::Distance {
-                m: empty_at_m(given, pickup),
-            })
-            .and(", where full flasks may be empty; treat it"),
-    );
-    ways
-}
-
-/// The fewest stations in between at which filling up would do.
-fn fill_on_the_way(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
-    let (course, from, to) = (given.course, pickup.station, pickup.until_water);
-    let with_water = |stations: &[usize]| {
-        let access = stations
-            .iter()
-            .fold(day.stores.access.clone(), |access, station| {
-                access.with_water_at(*station)
-            });
-        let points = points(course, given.schedule, &access);
-        let legs = points
-            .iter()
-            .filter(|p| p.water && (from..to).contains(&p.station));
-        let legs = legs.map(|p| carry_ml(given.fueling, p.station, p.until_water));
-        legs.fold(0.0, f64::max)
-    };
-    let fits = |ml: f64| ml <= pickup.capacity_ml;
-    let dry: Vec<usize> = (from + 1..to)
-        .filter(|s| !day.stores.access.water(*s))
-        .collect();
-    let way = |stations: &[usize]| {
-        let ml = with_water(stations);
-        fits(ml).then(|| {
-            let fill = match stations {
-                [station] => fill_at(given, *station),
-                _ => {
-                    let name = |s: &usize| format!("`{}`", course.stations[*s].name);
-                    let names: Vec<String> = stations.iter().map(name).collect();
-                    let names = names.join(" and ");
-                    format!("fill at {names} as well, once you know of water there")
-                }
-            };
-            Phrase::new(fill)
-                .and(": then ")
-                .and(Quantity::Volume { ml })
-                .and(" is enough to leave with")
-        })
-    };
-    let single: Vec<Phrase> = dry.iter().filter_map(|s| way(&[*s])).collect();
-    if !single.is_empty() {
-        return single;
-    }
-    // each time as far as full flasks last
-    let (mut set, mut at) = (Vec::new(), from);
-    while !fits(carry_ml(given.fueling, at, to)) {
-        let last = dry
-            .iter()
-            .rfind(|s| **s > at && fits(carry_ml(given.fueling, at, **s)));
-        let Some(&next) = last else {
-            return Vec::new();
-        };
-        set.push(next);
-        at = next;
-    }
-    way(&set).into_iter().collect()
-}
-
-/// Ways to fill flasks at a station that is not known to have water.
-fn fill_at(given: &Given<'_>, station: usize) -> String {
-    let Station {
-        name, role, crew, ..
-    } = &given.course.stations[station];
-    if *crew && given.inputs.crew.is_none() {
-        return format!("ask the crew to bring water to `{name}`");
-    }
-    match role {
-        Role::Between(StationKind::Aid) => {
-            format!("fill at `{name}` if it has water, and add `water` to its offers")
-        }
-        _ => format!("ask the organiser whether there is water at `{name}`"),
-    }
-}
-
-/// Full flasks, where they hold what is likely drunk.
-fn full_flasks(pickup: &Pickup) -> Option<Phrase> {
-    let percent = ((pickup.capacity_ml / pickup.way_ml - 1.0) * 100.0).floor();
-    (0.0..1000.0).contains(&percent).then(|| {
-        let holds = match percent {
-            p if p < 1.0 => "just what is likely drunk".to_owned(),
-            p => format!("{p:.0} % more than is likely drunk"),
-        };
-        Phrase::new(format!(
-            "go with all flasks full where it is cool and the way is sure: they hold {holds}"
-        ))
-    })
-}
-
-/// Official distance at which full flasks are empty, drunk evenly over each segment.
-fn empty_at_m(given: &Given<'_>, pickup: &Pickup) -> f64 {
-    let course = given.course;
-    let mut left_ml = pickup.capacity_ml;
-    for segment in pickup.station..pickup.until_water {
-        let need_ml = given.fueling.segments[segment].carry_ml;
-        if need_ml > left_ml {
-            let length_m = course.segments[segment].official_length_m;
-            return course.stations[segment].official_m + length_m * left_ml / need_ml;
-        }
-        left_ml -= need_ml;
-    }
-    course.stations[pickup.until_water].official_m
+/// What stands in the way of carbohydrate that is needed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Cause {
+    /// The pockets are full.
+    Pockets,
+    /// Own servings run out.
+    Stock,
+    /// The rhythm leaves no room for another thing.
+    Rhythm,
+    /// Nothing is had more often in a day.
+    Often,
+    /// Nothing but mix is taken.
+    Drink,
+    /// What would do was never tested.
+    Untested,
+    /// There is nothing to eat.
+    NothingThere,
+    /// Several of these at once.
+    Several,
+    /// The foods hold too little.
+    Foods,
 }
 
 /// One stretch, to be chosen for again under changed conditions.
@@ -199,31 +110,150 @@ impl<'a> Attempt<'a> {
             .find(|more_g| with(*more_g))
     }
 
-    /// Ways to the carbohydrate that is missing, the smallest changes first.
-    pub(super) fn carbs_ways(&self) -> Vec<Phrase> {
-        let mut ways = self.more_stock();
-        if let Some(more_g) = self.pockets_would_do() {
-            let hold_g = self.day.stores.pockets_g.unwrap_or(0.0) + more_g;
-            let from = &self.day.points[self.stretch].own_at;
-            let name = &self.given.course.stations[*from].name;
-            ways.push(Phrase::new(format!(
-                "have pockets for {hold_g:.0} g of food on leaving `{name}`"
-            )));
+    /// What stands in the way of the carbohydrate.
+    pub(super) fn cause(&self) -> Cause {
+        let widened = |of: fn(&About) -> bool| self.is_met(|menu| menu.widen(of, PLENTY));
+        if self.day.beats[self.stretch].habit.only_drinks() {
+            Cause::Drink
+        } else if self.offers().next().is_none() {
+            Cause::NothingThere
+        } else if self.pockets_would_do().is_some() {
+            Cause::Pockets
+        } else if !self.more_stock().is_empty() {
+            Cause::Stock
+        } else if self.more_often().is_some() {
+            Cause::Rhythm
+        } else if widened(|about| *about == About::Often) {
+            Cause::Often
+        } else if !self.once_tested().is_empty() {
+            Cause::Untested
+        } else if widened(|about| *about != About::Other) {
+            Cause::Several
+        } else {
+            Cause::Foods
         }
+    }
+
+    /// That cause in words, after the numbers.
+    pub(super) fn cause_words(&self, cause: Cause) -> String {
+        let beat = &self.day.beats[self.stretch];
+        match cause {
+            Cause::Pockets => {
+                let pockets_g = self.day.stores.pockets_g.unwrap_or(0.0);
+                format!(": the pockets hold {pockets_g:.0} g of food")
+            }
+            Cause::Stock => ": your own food runs out".to_owned(),
+            Cause::Rhythm => {
+                let every_min = beat.hours * 60.0 / f64::from(beat.things.max(1));
+                format!(": a thing every {every_min:.0} min brings no more")
+            }
+            Cause::Often => format!(": each thing is had {AT_MOST} times in 24 h at most"),
+            Cause::Drink => {
+                ": nothing but mix is taken, and what is drunk brings no more".to_owned()
+            }
+            Cause::Untested => ": what would do has been on no long run".to_owned(),
+            Cause::NothingThere => {
+                ": none of your own food is there, and the station's is not known".to_owned()
+            }
+            Cause::Several => ": pockets, stock and rhythm stand in the way together".to_owned(),
+            Cause::Foods => String::new(),
+        }
+    }
+
+    /// What brings the carbohydrate that is missing, by what stands in its way, the smallest changes
+    /// first; eating less is none.
+    pub(super) fn carbs_ways(&self, cause: Cause) -> Vec<Phrase> {
+        let mut ways = self.more_stock();
+        ways.extend(self.wider_pockets());
         ways.extend(self.more_often());
         ways.extend(self.once_tested());
+        ways.extend(self.more_mix());
+        ways.extend(self.stronger(cause));
         ways.extend(self.with_crew());
         ways.extend(self.undescribed());
-        ways.extend(self.lower_rate());
-        if ways.is_empty() {
-            ways.push(Phrase::new(
-                "add foods with more carbohydrate to the pantry",
-            ));
-        }
+        let more = match cause {
+            Cause::Drink => {
+                "take gels, or what the stations offer, besides: see `eat` under `[[rhythm]]`"
+            }
+            Cause::Often => "add another food that you like to the pantry",
+            Cause::NothingThere => {
+                "carry more from the last bag, crew or start, or ask the organiser what there is, and \
+                 write it under `offers`"
+            }
+            Cause::Several => "have more food, more room for it, or a bag or crew on the way",
+            _ if ways.is_empty() => "add foods with more carbohydrate to the pantry",
+            _ => return ways,
+        };
+        ways.push(Phrase::new(more));
         ways
     }
 
-    /// Ways to the sodium that is missing.
+    fn wider_pockets(&self) -> Option<Phrase> {
+        let hold_g = self.day.stores.pockets_g? + self.pockets_would_do()?;
+        let from = self.day.points[self.stretch].own_at;
+        let name = &self.given.course.stations[from].name;
+        Some(Phrase::new(format!(
+            "have pockets for {hold_g:.0} g of food on leaving `{name}`"
+        )))
+    }
+
+    /// One flask of mix more all day, where that would do: powder for it weighs little.
+    fn more_mix(&self) -> Option<Phrase> {
+        let (drink, mix) = self.day.meals[self.stretch].mixed.drink?;
+        let few = |habit: &Habit| habit.mix_flasks.unwrap_or(1);
+        let count = few(&self.day.beats[self.stretch].habit) + 1;
+        if count > mix.flasks? {
+            return None;
+        }
+        let mut fueling = self.given.fueling.clone();
+        let segments = fueling.segments.len();
+        fueling.habits.resize(segments, Habit::default());
+        for habit in &mut fueling.habits {
+            habit.mix_flasks = Some(few(habit).max(count));
+        }
+        let given = Given {
+            fueling: &fueling,
+            ..*self.given
+        };
+        let meal = &Day::plan(&given, self.day.stores).meals[self.stretch];
+        carbs_met(meal.supply.carbs_g, meal.want.carbs_g).then(|| {
+            let food = &self.day.stores.pantry[drink];
+            let scoops = f64::from(mix.servings);
+            let (carbs_g, mass_g) = (scoops * food.carbs_g, scoops * food.mass_g);
+            Phrase::new(format!(
+                "fill {count} flasks with mix: powder of {mass_g:.0} g for each brings {carbs_g:.0} g \
+                 (`mix_flasks` under `[[rhythm]]`)"
+            ))
+        })
+    }
+
+    /// A serving more in each flask of mix: to be tried up to the strength that is recommended, and
+    /// told apart from what is above it where nothing else is taken.
+    fn stronger(&self, cause: Cause) -> Option<Phrase> {
+        let (drink, mix) = self.day.meals[self.stretch].mixed.drink?;
+        let food = &self.day.stores.pantry[drink];
+        let servings = mix.servings + 1;
+        let g_per_ml = f64::from(servings) * food.carbs_g / mix.flask_ml;
+        let fits = food.carbs_g > 0.0 && g_per_ml <= STRONGEST_G_PER_ML;
+        let (percent, most) = (g_per_ml * 100.0, STRONGEST_G_PER_ML * 100.0);
+        let flask = Phrase::new(format!("{servings} servings in a flask of "))
+            .and(Quantity::Volume { ml: mix.flask_ml });
+        if fits {
+            let says = Phrase::new("try ").join(flask).and(format!(
+                " on a long run: {percent:.0} % carbohydrate, and up to {most:.0} % leaves the stomach \
+                 well"
+            ));
+            return Some(says);
+        }
+        (cause == Cause::Drink).then(|| {
+            flask.and(format!(
+                " would be {percent:.0} % carbohydrate: above {most:.0} % a drink may leave the stomach \
+                 slowly, so only where long runs have shown that it agrees with you"
+            ))
+        })
+    }
+
+    /// What brings the sodium that is missing.
     pub(super) fn sodium_ways(&self) -> Vec<Phrase> {
         let meal = &self.day.meals[self.stretch];
         let missing_mg = meal.want.sodium_mg - meal.supply.sodium_mg;
@@ -365,17 +395,5 @@ impl<'a> Attempt<'a> {
         Some(Phrase::new(format!(
             "`{name}` offers `{offer}`: describe it in the pantry"
         )))
-    }
-
-    /// The highest rate at which what is supplied is enough.
-    fn lower_rate(&self) -> Option<Phrase> {
-        let hours = self.day.beats[self.stretch].hours;
-        let meal = &self.day.meals[self.stretch];
-        let highest = (meal.supply.carbs_g / hours / 0.9).floor();
-        let rate = [highest, (meal.supply.carbs_g / hours).floor()]
-            .into_iter()
-            .find(|rate| carbs_met(meal.supply.carbs_g, rate * hours))?;
-        (rate > 0.0 && rate * hours < meal.want.carbs_g)
-            .then(|| Phrase::new(format!("plan {rate:.0} g/h of carbohydrate there")))
     }
 }

@@ -292,11 +292,11 @@ fn fluid_stays_within_plan_sweat_and_flasks_or_is_said() {
             let known = !race.inputs.runner.flasks_ml.is_empty();
             let about = crate::findings::About::Segment(pickup.station);
             let failed = (packing.findings.iter())
-                .any(|f| f.kind.name() == "carry-short" && f.about == about);
+                .any(|f| f.kind.name() == "carry-short" && f.subjects().any(|at| at == about));
             let tight = packing
                 .findings
                 .iter()
-                .any(|f| f.kind.name() == "carry-tight");
+                .any(|f| matches!(f.kind.name(), "carry-tight" | "carry-short"));
             let carry_ml: f64 = race.fueling.segments[pickup.station..pickup.until_water]
                 .iter()
                 .map(|n| n.carry_ml)
