@@ -187,6 +187,8 @@ pub(crate) struct BookArgs {
     /// Replace the book in a folder that is not empty; other files there stay
     #[arg(long, help_heading = "Output")]
     pub(crate) overwrite: bool,
+    #[command(flatten)]
+    pub(crate) missing: super::without::WithoutArgs,
 }
 
 #[derive(ClapArgs, Debug)]

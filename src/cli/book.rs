@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use sutler::debrief::fingerprint;
 use sutler::exports::{self, BookFile};
+use sutler::facts::View;
 
 use super::args::BookArgs;
 use super::browser::Browser;
@@ -17,10 +18,11 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
     let folder = &args.out;
     old_files(folder, args.overwrite)?;
     let mut loaded = load(&args.source);
-    let made = report::make(&mut loaded, true);
-    show::problems(&loaded.sources, loaded.notes.all());
-    let (race, plans) = made.ok_or(Stop::Shown)?;
-    let view = report::view(&race, &plans, &loaded, args.units);
+    let (race, plans, before) = report::made_without(&mut loaded, true, &args.missing)?;
+    let view = View {
+        before: before.as_ref(),
+        ..report::view(&race, &plans, &loaded, args.units)
+    };
     let (mut browser, mut why) = match Browser::find() {
         Ok(browser) => (Some(browser), None),
         Err(stop) => (None, Some(stop)),

@@ -5,11 +5,12 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 
 use sutler::exports::crew_page;
-use sutler::facts::{Facts, PhoneFacts};
+use sutler::facts::{Facts, PhoneFacts, View};
 
 use super::args::{SourceArgs, UnitsArg};
 use super::load::load;
-use super::show::{self, Stop};
+use super::show::Stop;
+use super::without::WithoutArgs;
 use super::{report, save};
 
 #[derive(ClapArgs, Debug)]
@@ -32,6 +33,8 @@ pub(crate) struct PageArgs {
     /// Let --output replace a file that is there
     #[arg(long, help_heading = "Output")]
     overwrite: bool,
+    #[command(flatten)]
+    missing: WithoutArgs,
 }
 
 /// Writes the page.
@@ -48,10 +51,11 @@ pub(crate) fn run(args: &PageArgs) -> Result<u8, Stop> {
         )));
     }
     let mut loaded = load(&args.source);
-    let made = report::make(&mut loaded, true);
-    show::problems(&loaded.sources, loaded.notes.all());
-    let (race, plans) = made.ok_or(Stop::Shown)?;
-    let view = report::view(&race, &plans, &loaded, args.units);
+    let (race, plans, before) = report::made_without(&mut loaded, true, &args.missing)?;
+    let view = View {
+        before: before.as_ref(),
+        ..report::view(&race, &plans, &loaded, args.units)
+    };
     let phone = PhoneFacts::of(&view).ok_or(Stop::Shown)?;
     let text = crew_page(&Facts::of(&view), &phone);
     save::output(&args.output, text.as_bytes(), args.overwrite, &loaded.read)?;

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args as ClapArgs, ValueEnum};
 
-use sutler::facts::Facts;
+use sutler::facts::{Facts, View};
 use sutler::pages::{self, CardSize, Page, Sheet, Wishes};
 
 use super::args::{SourceArgs, UnitsArg};
@@ -12,6 +12,7 @@ use super::browser::{self, Browser};
 use super::check::checked;
 use super::load::load;
 use super::show::{self, Stop};
+use super::without::WithoutArgs;
 use super::{report, save};
 
 #[derive(ClapArgs, Debug)]
@@ -66,6 +67,8 @@ pub(crate) struct PaperArgs {
     /// The page tells which classes it has; what a stylesheet asks of other machines stays unasked.
     #[arg(long, value_name = "FILE.css", help_heading = "Page")]
     style: Option<PathBuf>,
+    #[command(flatten)]
+    missing: WithoutArgs,
 }
 
 /// A page for sheets of paper.
@@ -208,10 +211,11 @@ fn make(name: &str, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
     };
     let mut loaded = load(&args.source);
     loaded.read.extend(args.style.clone());
-    let made = report::make(&mut loaded, true);
-    show::problems(&loaded.sources, loaded.notes.all());
-    let (race, plans) = made.ok_or(Stop::Shown)?;
-    let view = report::view(&race, &plans, &loaded, args.units);
+    let (race, plans, before) = report::made_without(&mut loaded, true, &args.missing)?;
+    let view = View {
+        before: before.as_ref(),
+        ..report::view(&race, &plans, &loaded, args.units)
+    };
     let mut facts = Facts::of(&view);
     if name == "race-book" {
         facts.check = checked(&view, &loaded);

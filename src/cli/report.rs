@@ -36,15 +36,8 @@ pub(crate) fn run(
         reports::by_name(name).ok_or_else(|| Stop::Said(format!("there is no report `{name}`")))?;
     let mut loaded = load(&args.source);
     loaded.inputs.plan.windows.on_target = on_target;
-    let mut made = make(&mut loaded, report.needs != Needs::Course);
-    let before = made
-        .as_mut()
-        .and_then(|made| lose(made, missing, &mut loaded));
-    if loaded.notes.has_errors() {
-        made = None;
-    }
-    show::problems(&loaded.sources, loaded.notes.all());
-    let (race, plans) = made.ok_or(Stop::Shown)?;
+    let needs_plan = report.needs != Needs::Course;
+    let (race, plans, before) = made_without(&mut loaded, needs_plan, missing)?;
     let facts = Facts::of(&View {
         before: before.as_ref(),
         ..view(&race, &plans, &loaded, args.output.units)
@@ -58,6 +51,22 @@ pub(crate) fn run(
         show::failing(facts.findings(&[]));
     }
     Ok(FAILS)
+}
+
+/// The race and its plans without what is missing, and the first plan as it was, where anything is;
+/// what is wrong is shown.
+pub(crate) fn made_without(
+    loaded: &mut Loaded,
+    needs_plan: bool,
+    missing: &WithoutArgs,
+) -> Result<(Race, Vec<Plan>, Option<Plan>), Stop> {
+    let mut made = make(loaded, needs_plan);
+    let before = made.as_mut().and_then(|made| lose(made, missing, loaded));
+    show::problems(&loaded.sources, loaded.notes.all());
+    match made {
+        Some((race, plans)) if !loaded.notes.has_errors() => Ok((race, plans, before)),
+        _ => Err(Stop::Shown),
+    }
 }
 
 /// Prints a report of facts that are at hand.

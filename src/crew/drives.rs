@@ -12,6 +12,22 @@ pub(super) struct Roads {
     roads: BTreeMap<String, Vec<(String, f64)>>,
 }
 
+/// A drive.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Route {
+    /// How long it takes, seconds.
+    pub(super) drive_s: f64,
+    /// The places it passes, as they are compared, the last one first.
+    through: Vec<String>,
+}
+
+impl Route {
+    /// Whether it passes a place.
+    pub(super) fn passes(&self, place: &str) -> bool {
+        self.through.contains(&folded(place))
+    }
+}
+
 impl Roads {
     /// The roads of a list of drives; a drive that takes no time or less is none.
     pub(super) fn of(drives: &[Drive]) -> Roads {
@@ -26,28 +42,49 @@ impl Roads {
         Roads { roads }
     }
 
-    /// The shortest drive between two places, seconds; `None` where no road is known.
+    /// The shortest drive between two places that passes none the crew does not get to; where there
+    /// is none, the shortest of all. `None` where no road is known.
+    pub(super) fn drive(&self, from: &str, to: &str, blocked: &[&str]) -> Option<Route> {
+        let blocked: Vec<String> = blocked.iter().map(|place| folded(place)).collect();
+        let free = |place: &str| !blocked.iter().any(|other| other == place);
+        self.shortest(from, to, free)
+            .or_else(|| self.shortest(from, to, |_| true))
+    }
+
+    /// The shortest drive that passes only through places that are open.
     ///
     /// # Source
     /// Dijkstra 1959, Numerische Mathematik 1:269, over at most a few dozen places.
-    pub(super) fn drive_s(&self, from: &str, to: &str) -> Option<f64> {
+    fn shortest(&self, from: &str, to: &str, is_open: impl Fn(&str) -> bool) -> Option<Route> {
         let (from, to) = (folded(from), folded(to));
-        let mut best: BTreeMap<&str, f64> = BTreeMap::from([(from.as_str(), 0.0)]);
+        let mut best: BTreeMap<&str, (f64, &str)> = BTreeMap::from([(from.as_str(), (0.0, ""))]);
         let mut settled: BTreeSet<&str> = BTreeSet::new();
         loop {
             let next = best
                 .iter()
                 .filter(|(place, _)| !settled.contains(*place))
-                .min_by(|a, b| a.1.total_cmp(b.1));
-            let (&place, &so_far_s) = next?;
+                .min_by(|a, b| a.1.0.total_cmp(&b.1.0));
+            let (&place, &(drive_s, before)) = next?;
             if place == to {
-                return Some(so_far_s);
+                let mut through = Vec::new();
+                let mut at = before;
+                while !at.is_empty() && at != from {
+                    through.push(at.to_owned());
+                    at = best[at].1;
+                }
+                return Some(Route { drive_s, through });
             }
             settled.insert(place);
-            for (neighbour, drive_s) in self.roads.get(place).into_iter().flatten() {
-                let there_s = so_far_s + drive_s;
-                let known = best.entry(neighbour.as_str()).or_insert(f64::INFINITY);
-                *known = known.min(there_s);
+            if place != from && !is_open(place) {
+                continue;
+            }
+            for (neighbour, road_s) in self.roads.get(place).into_iter().flatten() {
+                let there_s = drive_s + road_s;
+                let known = best.entry(neighbour.as_str());
+                let known = known.or_insert((f64::INFINITY, place));
+                if there_s < known.0 {
+                    *known = (there_s, place);
+                }
             }
         }
     }

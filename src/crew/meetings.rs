@@ -104,10 +104,13 @@ pub(super) fn drive(
     schedule: &Schedule,
     crew: &CrewFile,
     mut meetings: Vec<Meeting>,
+    blocked: &[&str],
 ) -> (Vec<Meeting>, Vec<Finding>) {
     let roads = Roads::of(&crew.drives);
     let place = |station: usize| course.places[course.stations[station].place].name.as_str();
     let mut findings = Vec::new();
+    // a road is good both ways
+    let mut said = Vec::new();
     let mut before: Option<LastMeeting> = None;
     for meeting in &mut meetings {
         let left = before.replace(LastMeeting::of(meeting, schedule));
@@ -123,8 +126,15 @@ pub(super) fn drive(
             meeting,
             &course.stations[meeting.station].name,
         ));
-        match roads.drive_s(there, here) {
-            Some(drive_s) => {
+        match roads.drive(there, here, blocked) {
+            Some(route) => {
+                let drive_s = route.drive_s;
+                let by = blocked.iter().find(|place| route.passes(place));
+                let ends = (there.min(here), there.max(here));
+                let by = by
+                    .filter(|_| !said.contains(&ends))
+                    .inspect(|_| said.push(ends));
+                findings.extend(by.map(|by| blocked_drive(there, here, by, meeting.station)));
                 meeting.drive_s = Some(drive_s);
                 // a minute begun is a minute driven
                 let drive = Elapsed::from_secs(drive_s.ceil() as i64);
@@ -290,6 +300,19 @@ fn clock(schedule: &Schedule, time: Elapsed) -> String {
         Some(clock) => clock.show(time),
         None => time.to_string(),
     }
+}
+
+/// The only known road leads past a place that the crew does not get to.
+fn blocked_drive(there: &str, here: &str, by: &str, station: usize) -> Finding {
+    let says = format!(
+        "the drive from `{there}` to `{here}` is by way of `{by}`, where the crew does not get: \
+         another road is not known"
+    );
+    let (kind, about) = (FindingKind::DriveUnknown, About::Station(station));
+    let finding = Finding::new(kind, Weight::Warning, about, Phrase::new(says));
+    finding.way_out(Phrase::new(format!(
+        "if the road itself is closed, find another and add a `[[drive]]` between `{there}` and `{here}`"
+    )))
 }
 
 fn unknown_drive(there: &str, here: &str, station: usize) -> Finding {

@@ -95,7 +95,11 @@ pub fn assign(
         .iter()
         .map(|station| meetings::meeting(course, schedule, packing, crew, &stints, *station))
         .collect();
-    let (meetings, late) = meetings::drive(course, schedule, crew, meetings);
+    let lost = losses.crew.iter();
+    let blocked: Vec<&str> = lost
+        .map(|place| course.places[*place].name.as_str())
+        .collect();
+    let (meetings, late) = meetings::drive(course, schedule, crew, meetings, &blocked);
     findings.extend(late);
     findings.extend(pacers::without_a_lift(course, &stints, &stations, &is_lost));
     findings.extend(meetings::brought_nowhere(course, crew, &stations));

@@ -354,7 +354,11 @@ fn a_pacer_who_does_not_get_there_joins_and_stops_nowhere() {
     let without = missing(&race, 1);
     let met = |of: fn(&Meeting) -> &Vec<String>| without.meetings.iter().flat_map(of).count();
     assert_eq!(met(|m| &m.pacers_on) + met(|m| &m.pacers_off), 0);
-    assert_eq!(kinds(&without), [FindingKind::PacerCannotJoin]);
+    // the only road to Bridge leads by Mill
+    assert_eq!(
+        kinds(&without),
+        [FindingKind::PacerCannotJoin, FindingKind::DriveUnknown]
+    );
     let [way] = &without.findings[0].ways_out[..] else {
         panic!("{:?}", without.findings);
     };

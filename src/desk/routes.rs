@@ -208,6 +208,7 @@ fn write_book(folder: &Folder, units: UnitsArg) -> Response {
         out: out.clone(),
         units,
         overwrite: out.exists(),
+        missing: Default::default(),
     };
     let value: Value = match book::run(&args) {
         Ok(_) => json!({ "said": format!("written: open {}", out.join("index.html").display()) }),

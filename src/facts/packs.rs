@@ -115,6 +115,8 @@ record! {
         pub here_sodium: Measure,
         /// Fluid of what is had on the spot.
         pub here_fluid: Measure,
+        /// What to be dressed in from here, and from when to when it is cold; nothing where it is not.
+        pub cold: Option<String>,
         /// Gear to put on or take up.
         pub gear_on: Vec<String>,
         /// Gear no longer needed from here.
@@ -313,10 +315,26 @@ impl PickupFacts {
             here_carbs: Measure::whole(pickup.spot.carbs_g, "g"),
             here_sodium: Measure::whole(pickup.spot.sodium_mg, "mg"),
             here_fluid: volume(pickup.spot.water_ml),
+            cold: cold(view, plan, pickup),
             gear_on: pickup.gear_on.clone(),
             gear_off: pickup.gear_off.clone(),
         }
     }
+}
+
+/// Such as `jacket, hat and gloves on: cold from Sat 21:30 to Sun 02:26, as far as Hut`, at the last
+/// supply point before it.
+fn cold(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
+    let here = pickup.station..pickup.until;
+    let mut stretches = plan.fueling.cold.iter();
+    let stretch = stretches.find(|stretch| here.contains(&stretch.from))?;
+    let show = |at| plan.schedule.show(at);
+    Some(format!(
+        "jacket, hat and gloves on: cold from {} to {}, as far as {}",
+        show(stretch.begins),
+        show(stretch.ends),
+        view.race.course.stations[stretch.until].name
+    ))
 }
 
 /// Servings taken up on the spot, now or for later, each food from each hand once.

@@ -2,12 +2,13 @@
 
 use crate::findings::Finding;
 use crate::losses::named;
+use crate::packing::{Serving, Source};
 use crate::plan::Plan;
 use crate::replan::{Change, between};
 
 use super::View;
 use super::found::FindingFacts;
-use super::packs::ServingFacts;
+use super::packs::{ServingFacts, source_name};
 use super::race::number;
 use super::value::{Measure, Moment, record};
 
@@ -42,6 +43,8 @@ record! {
         pub more: Vec<ServingFacts>,
         /// Servings to leave there.
         pub less: Vec<ServingFacts>,
+        /// Servings and gear as in the plan, from elsewhere.
+        pub instead: Vec<InsteadFacts>,
         /// Servings that are asked for and packed nowhere.
         pub not_packed: Vec<ServingFacts>,
         /// Servings that are not there after all.
@@ -52,6 +55,18 @@ record! {
         pub gear_less: Vec<String>,
         /// Gear that is not there after all.
         pub gear_lost: Vec<String>,
+    }
+}
+
+record! {
+    /// What comes from elsewhere than planned.
+    pub struct InsteadFacts {
+        /// `start`, `station`, `bag` or `crew`: where it comes from now.
+        pub source: &'static str,
+        /// Servings.
+        pub servings: Vec<ServingFacts>,
+        /// Gear.
+        pub gear: Vec<String>,
     }
 }
 
@@ -74,7 +89,8 @@ impl ChangeFacts {
     /// One change to a plan.
     pub(crate) fn of(view: &View<'_>, now: &Plan, change: &Change) -> ChangeFacts {
         let (course, units) = (&view.race.course, view.units);
-        let servings = |list| ServingFacts::all(list, change.station, &view.inputs.pantry);
+        let servings =
+            |list: &[Serving]| ServingFacts::all(list, change.station, &view.inputs.pantry);
         let leave = now.schedule.splits[change.station].departure;
         ChangeFacts {
             number: number(course, change.station),
@@ -83,6 +99,7 @@ impl ChangeFacts {
             departure: Moment::of(&now.schedule, leave),
             planned_fluid: Measure::volume(units, change.fluid_ml.0),
             fluid: Measure::volume(units, change.fluid_ml.1),
+            instead: InsteadFacts::all(change, &servings),
             more: servings(&change.more),
             less: servings(&change.less),
             not_packed: servings(&change.not_packed),
@@ -91,6 +108,29 @@ impl ChangeFacts {
             gear_less: change.gear_less.clone(),
             gear_lost: change.gear_lost.clone(),
         }
+    }
+}
+
+impl InsteadFacts {
+    fn all(
+        change: &Change,
+        servings: &dyn Fn(&[Serving]) -> Vec<ServingFacts>,
+    ) -> Vec<InsteadFacts> {
+        let sources = [Source::Crew, Source::Bag, Source::Station, Source::Start];
+        let of = |source: Source| {
+            let from = |serving: &&Serving| serving.source == source;
+            let moved: Vec<Serving> = change.instead.iter().filter(from).cloned().collect();
+            let gear = change.gear_instead.iter();
+            let gear = gear.filter(|(_, from)| *from == source);
+            InsteadFacts {
+                source: source_name(source),
+                servings: servings(&moved),
+                gear: gear.map(|(name, _)| name.clone()).collect(),
+            }
+        };
+        let all = sources.map(of).into_iter();
+        all.filter(|one| !one.servings.is_empty() || !one.gear.is_empty())
+            .collect()
     }
 }
 

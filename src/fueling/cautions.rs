@@ -239,7 +239,7 @@ impl CautionBasis<'_> {
         let exposures = self.exposures;
         exposures
             .iter()
-            .any(|e| cold::on(e).is_some() || unknown_night(e))
+            .any(|e| cold::is_felt(e) || unknown_night(e))
     }
 
     fn is_high(&self) -> bool {

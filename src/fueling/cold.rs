@@ -1,5 +1,8 @@
 //! Cold as it is felt: air, wind, wet, and a slow night.
 
+use crate::schedule::Schedule;
+use crate::time::{Elapsed, S_PER_HOUR};
+
 use super::exposure::{Exposure, Step};
 use super::heat::wind_chill_c;
 
@@ -11,6 +14,9 @@ const CHILLING_WIND_KMH: f64 = 15.0;
 /// Medicine 2006).
 const WET_C: f64 = 12.0;
 const SLOW_NIGHT_C: f64 = 10.0;
+
+/// Less than this is not spoken of beside longer stretches, hours (our choice).
+const BRIEF_H: f64 = 0.25;
 
 /// A cause of cold, with the air or its wind chill, °C; the gravest first.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,6 +36,15 @@ impl Chill {
         }
     }
 
+    /// The graver of two, and of one kind the colder.
+    pub(super) fn or_worse(self, other: Chill) -> Chill {
+        let felt = self.felt_c().total_cmp(&other.felt_c());
+        match self.rank().cmp(&other.rank()).then(felt) {
+            std::cmp::Ordering::Greater => other,
+            _ => self,
+        }
+    }
+
     pub(super) fn rank(self) -> u8 {
         match self {
             Chill::Wind(_) => 0,
@@ -39,14 +54,65 @@ impl Chill {
     }
 }
 
-/// The worst of a segment and the stop before it; `None` where nothing chills or no weather is known.
-pub(super) fn on(exposure: &Exposure) -> Option<Chill> {
+/// Whether cold is felt on a segment or at the stop before it.
+pub(super) fn is_felt(exposure: &Exposure) -> bool {
     let walks = exposure.walk_share > 0.5;
-    let all = exposure.steps().filter_map(|step| of(step, walks));
-    all.min_by(|a, b| {
-        let by_felt = a.felt_c().total_cmp(&b.felt_c());
-        a.rank().cmp(&b.rank()).then(by_felt)
-    })
+    exposure.steps().any(|step| of(step, walks).is_some())
+}
+
+/// Segments in a row on which cold is felt.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ColdStretch {
+    /// The station that the first of them leaves.
+    pub from: usize,
+    /// The station that the last of them leads to.
+    pub until: usize,
+    /// When it begins to be felt, as planned.
+    pub begins: Elapsed,
+    /// When it ends.
+    pub ends: Elapsed,
+    /// The worst of it.
+    pub(super) worst: Chill,
+}
+
+/// Where and when cold is felt by a runner on plan; nothing where no weather is known.
+pub(super) fn stretches(schedule: &Schedule, exposures: &[Exposure]) -> Vec<ColdStretch> {
+    let mut found: Vec<ColdStretch> = Vec::new();
+    for (segment, exposure) in exposures.iter().enumerate() {
+        let walks = exposure.walk_share > 0.5;
+        let mut at_h = schedule.splits[segment].arrival.as_hours();
+        for step in exposure.steps() {
+            let begins = Elapsed::from_s(at_h * S_PER_HOUR);
+            at_h += step.hours;
+            let Some(worst) = of(step, walks) else {
+                continue;
+            };
+            let ends = Elapsed::from_s(at_h * S_PER_HOUR);
+            let until = segment + 1;
+            match found.last_mut().filter(|last| last.until >= segment) {
+                Some(last) => {
+                    *last = ColdStretch {
+                        until,
+                        ends,
+                        worst: last.worst.or_worse(worst),
+                        ..*last
+                    };
+                }
+                None => found.push(ColdStretch {
+                    from: segment,
+                    until,
+                    begins,
+                    ends,
+                    worst,
+                }),
+            }
+        }
+    }
+    let lasts = |stretch: &ColdStretch| (stretch.ends - stretch.begins).as_hours() >= BRIEF_H;
+    if found.iter().any(lasts) {
+        found.retain(lasts);
+    }
+    found
 }
 
 fn of(step: &Step, walks: bool) -> Option<Chill> {

@@ -25,6 +25,7 @@ use crate::schedule::Schedule;
 
 pub use caffeine::Taken;
 pub use cautions::all_cautions;
+pub use cold::ColdStretch;
 pub use exposure::{Exposure, Step, exposures};
 pub use habits::Habit;
 pub use settled::{body_of, caffeine_from_h};
@@ -48,6 +49,8 @@ pub struct Fueling {
     pub taken: Taken,
     /// Caffeine still in the body at the end of each segment, milligrams, with a mean half-life.
     pub caffeine_left_mg: Vec<f64>,
+    /// Stretches on which cold is felt, in course order.
+    pub cold: Vec<ColdStretch>,
     /// Findings of the needs: refused or limited rates, heat bands, deficits.
     pub findings: Vec<Finding>,
     /// Cautions that apply, those for always first.
@@ -148,7 +151,8 @@ pub fn plan_after(
     let exposures = exposures(course, conditions, pacing, schedule);
     let habits = habits::along(course, schedule, &exposures, runner);
     let mut fueling = assess_after(&exposures, runner, plan, taken, habits);
-    let around = surroundings::findings(course, conditions, schedule, &exposures);
+    fueling.cold = cold::stretches(schedule, &exposures);
+    let around = surroundings::findings(course, conditions, schedule, &exposures, &fueling.cold);
     fueling.findings.extend(around);
     let told = conditions.forecast_scope();
     for finding in &mut fueling.findings {
@@ -206,7 +210,6 @@ fn assess_after(
     let finish_mass = finish_mass::expected(&settled, &segments);
     let findings = verdicts::Verdicts {
         settled: &settled,
-        exposures,
         segments: &segments,
         details: &details,
         finish_mass,
@@ -221,6 +224,7 @@ fn assess_after(
         sweat_from: settled.sweat.source(),
         assumed: settled.assumed,
         finish_mass,
+        cold: Vec::new(),
         findings,
     }
 }

@@ -7,7 +7,9 @@ use crate::schedule::Schedule;
 use crate::time::{Elapsed, S_PER_HOUR, day_name};
 use crate::units::{Phrase, Quantity};
 
+use super::cold::{Chill, ColdStretch};
 use super::exposure::Exposure;
+use super::heat::ColdBand;
 
 /// Ground from which on height makes some people ill, metres (Wilderness Medical Society 2019,
 /// Luks and others, Wilderness Environ. Med. 30:S3, from memory).
@@ -19,16 +21,20 @@ pub(super) fn findings(
     conditions: &Conditions,
     schedule: &Schedule,
     exposures: &[Exposure],
+    cold: &[ColdStretch],
 ) -> Vec<Finding> {
     let around = Around {
         course,
         schedule,
         exposures,
     };
-    [around.height(), around.thunder(), around.sun(conditions)]
-        .into_iter()
-        .flatten()
-        .collect()
+    let all = [
+        around.cold(cold),
+        around.height(),
+        around.thunder(),
+        around.sun(conditions),
+    ];
+    all.into_iter().flatten().collect()
 }
 
 struct Around<'a> {
@@ -41,6 +47,61 @@ impl Around<'_> {
     fn between(&self, segment: usize) -> String {
         let name = |station: usize| &self.course.stations[station].name;
         format!("from `{}` to `{}`", name(segment), name(segment + 1))
+    }
+
+    /// Cold where it is worst, with every stretch of it, and where to be dressed for it.
+    fn cold(&self, cold: &[ColdStretch]) -> Option<Finding> {
+        let gravest = |a: &&ColdStretch, b: &&ColdStretch| {
+            let felt = a.worst.felt_c().total_cmp(&b.worst.felt_c());
+            a.worst.rank().cmp(&b.worst.rank()).then(felt)
+        };
+        let worst = cold.iter().min_by(gravest)?;
+        let c = worst.worst.felt_c();
+        let degrees = Quantity::Temperature { c };
+        let (kind, weight, says) = match worst.worst {
+            Chill::Wind(c) => (
+                FindingKind::ColdWindChill,
+                Weight::Warning,
+                Phrase::new("wind chill ")
+                    .and(degrees)
+                    .and(format!(" ({})", ColdBand::at(c).words())),
+            ),
+            Chill::Wet(_) => (
+                FindingKind::ColdWet,
+                Weight::Warning,
+                Phrase::new("rain and wind at ")
+                    .and(degrees)
+                    .and(" (wet clothes chill within the hour)"),
+            ),
+            Chill::SlowNight(_) => (
+                FindingKind::ColdNight,
+                Weight::Note,
+                Phrase::new("walking in the dark at ")
+                    .and(degrees)
+                    .and(" (it feels colder than it is, most of all after a stop)"),
+            ),
+        };
+        let name = |station: usize| &self.course.stations[station].name;
+        let mut lead = "";
+        let mut says = says;
+        for stretch in cold {
+            let (from, until) = (name(stretch.from), name(stretch.until));
+            says = says.and(format!(
+                "{lead} from `{from}` to `{until}`, {} to {}",
+                self.schedule.show(stretch.begins),
+                self.schedule.show(stretch.ends)
+            ));
+            lead = ";";
+        }
+        let on: Vec<String> = cold.iter().map(|s| format!("`{}`", name(s.from))).collect();
+        let way = format!(
+            "jacket, warm layer, hat and gloves on at {}, before you are cold",
+            on.join(", ")
+        );
+        let others = cold.iter().filter(|stretch| stretch.from != worst.from);
+        let finding = Finding::new(kind, weight, About::Segment(worst.from), says);
+        let finding = finding.also(others.map(|stretch| About::Segment(stretch.from)));
+        Some(finding.way_out(Phrase::new(way)))
     }
 
     /// The highest of the ways above [`HIGH_M`], and for how long the race is that high.

@@ -1,9 +1,7 @@
 //! Findings of the needs: rates that were limited, heat and cold, deficits. One finding of a kind,
 //! at the segment where it is worst.
 
-use super::cold::{self, Chill};
-use super::exposure::Exposure;
-use super::heat::{ColdBand, Flag, HeatIndexBand};
+use super::heat::{Flag, HeatIndexBand};
 use super::needs::{
     MOST_CARBS_G_PER_H, MOST_EATEN_SHARE, MOST_FLUID_L_PER_H, REFUSED_FLUID_L_PER_H,
     WARN_FLUID_L_PER_H,
@@ -17,7 +15,6 @@ use crate::units::{Phrase, Quantity, fahrenheit};
 /// Everything that findings look at.
 pub(super) struct Verdicts<'a> {
     pub(super) settled: &'a RunnerRates,
-    pub(super) exposures: &'a [Exposure],
     pub(super) segments: &'a [SegmentNeed],
     pub(super) details: &'a [Detail],
     pub(super) finish_mass: FinishMass,
@@ -38,7 +35,6 @@ impl Verdicts<'_> {
             self.carbs_limited(),
             self.carbs_unrehearsed(),
             self.heat(),
-            self.cold(),
             self.caffeine(),
             Some(self.mass_window()),
             self.mass_loss(),
@@ -232,46 +228,6 @@ impl Verdicts<'_> {
             }
         };
         Some(at.finding(kind, weight, says).way_out(Phrase::new(way)))
-    }
-
-    fn cold(&self) -> Option<Finding> {
-        let chills: Vec<Option<Chill>> = self.exposures.iter().map(cold::on).collect();
-        // the gravest kind of cold, where it is coldest
-        let rank = chills.iter().flatten().map(|chill| chill.rank()).min()?;
-        let of_it = |chill: &Chill| chill.rank() == rank;
-        let at = self.worst(|i| chills[i].filter(of_it).map(|chill| -chill.felt_c()))?;
-        let chill = chills[at.segment]?;
-        let c = chill.felt_c();
-        let degrees = Quantity::Temperature { c };
-        let elsewhere = at.elsewhere();
-        let (kind, weight, says) = match chill {
-            Chill::Wind(c) => (
-                FindingKind::ColdWindChill,
-                Weight::Warning,
-                Phrase::new("wind chill ")
-                    .and(degrees)
-                    .and(format!(": {}{elsewhere}", ColdBand::at(c).words())),
-            ),
-            Chill::Wet(_) => (
-                FindingKind::ColdWet,
-                Weight::Warning,
-                Phrase::new("rain and wind at ")
-                    .and(degrees)
-                    .and(format!(": wet clothes chill within the hour{elsewhere}")),
-            ),
-            Chill::SlowNight(_) => (
-                FindingKind::ColdNight,
-                Weight::Note,
-                Phrase::new("walking in the dark at ")
-                    .and(degrees)
-                    .and(format!(
-                        " feels colder than it is, most of all after a stop{elsewhere}"
-                    )),
-            ),
-        };
-        Some(at.finding(kind, weight, says).way_out(Phrase::new(
-            "have a shell, a warm layer, hat and gloves in hand, and put them on before you are cold",
-        )))
     }
 
     fn caffeine(&self) -> Option<Finding> {

@@ -3,6 +3,7 @@
 use crate::course::{Course, Role};
 
 use super::carry::together;
+use super::flasks::FLASK_ML;
 use super::moves::{Move, Way};
 use super::packed::{Bag, BagVisit, Handover, Pickup, Ration, Serving, Source};
 use super::supply::{Access, Point};
@@ -116,7 +117,7 @@ pub(super) fn handovers(
         let handover = Handover {
             station,
             servings: handed(station, Source::Crew, pickups),
-            water_ml: thirsty.map_or(0.0, |(_, pickup)| pickup.fluid_ml),
+            water_ml: thirsty.map_or(0.0, |(_, pickup)| brought_ml(pickup)),
             gear,
             take_back,
         };
@@ -129,6 +130,18 @@ pub(super) fn handovers(
         }
     }
     handovers
+}
+
+/// Water that is filled in, mixes made afresh included, in whole bottles as they are sold; what is
+/// left of an earlier mix is there already.
+fn brought_ml(pickup: &Pickup) -> f64 {
+    let left_over = pickup.flasks.iter();
+    let left_over = left_over.filter(|flask| matches!(flask.drink, Some((_, 0))));
+    let left_over_ml: f64 = left_over.map(|flask| flask.fluid_ml).sum();
+    ((pickup.fluid_ml - left_over_ml) / FLASK_ML - 1e-9)
+        .ceil()
+        .max(0.0)
+        * FLASK_ML
 }
 
 /// Servings that come into the runner's hands at a station from one source.

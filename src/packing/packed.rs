@@ -186,7 +186,7 @@ pub struct Handover {
     pub station: usize,
     /// Servings.
     pub servings: Vec<Serving>,
-    /// Water to bring because the station has none, millilitres; mixes included.
+    /// Water to bring because the station has none, millilitres, in whole bottles; for mixes too.
     pub water_ml: f64,
     /// Gear to hand over.
     pub gear: Vec<String>,

@@ -1,4 +1,4 @@
-//! What makes the fluid of some ways fit the flasks, found by trying.
+//! Ways to make the fluid of a departure fit the flasks, found by trying.
 
 use crate::course::{Role, Station};
 use crate::inputs::stations_csv::StationKind;
@@ -14,7 +14,7 @@ use super::supply::points;
 /// So many stations to fill at are named.
 const MOST_REFILLS: usize = 3;
 
-/// What makes the fluid of some ways fit the flasks: water on the way first, then a flask or two more
+/// Ways to make the fluid of some departures fit the flasks: water on the way first, then a flask or two more
 /// for what is likely drunk, then a reservoir. A day of much sweat is met by drinking before, for it is
 /// a ceiling and no reason to carry litres more.
 pub(super) fn fluid_ways(given: &Given<'_>, day: &Day<'_>, pickups: &[&Pickup]) -> Vec<Phrase> {
@@ -36,7 +36,7 @@ pub(super) fn fluid_ways(given: &Given<'_>, day: &Day<'_>, pickups: &[&Pickup]) 
     ways
 }
 
-/// Where water is to be found on the way: before full flasks are empty, as likely drunk, or where
+/// Distances before which water is to be found on the way: before full flasks are empty, as likely drunk, or where
 /// they hold that, on a day of much sweat.
 fn refill(given: &Given<'_>, pickups: &[&Pickup]) -> Phrase {
     let is_short = pickups.iter().any(|p| p.way_ml > p.capacity_ml);

@@ -382,6 +382,7 @@ impl CardStop<'_> {
     fn changes(&self, pickup: &PickupFacts) -> Markup {
         let changes = [("On: ", &pickup.gear_on), ("Off: ", &pickup.gear_off)];
         html! {
+            @if let Some(cold) = &pickup.cold { p.to { b { "Cold: " } (name(cold)) } }
             @if self.index > 0 && changes.iter().any(|(_, gear)| !gear.is_empty()) {
                 p.to { @for (word, gear) in changes {
                     @if !gear.is_empty() { b { (word) } (listed(&names(gear))) " " }

@@ -327,6 +327,9 @@ impl<'a> Stop<'a> {
                 add("Feed", vec![parts::joined(&feed, "; ")]);
             }
         }
+        if let Some(cold) = self.pickup.and_then(|pickup| pickup.cold.as_ref()) {
+            add("Dress", vec![name(cold)]);
+        }
         let mut give = parts::servings(&met.servings);
         give.extend(names(&met.gear));
         add("Hand over", give);

@@ -1,7 +1,7 @@
 //! Changes to what the plan takes at the supply points ahead, as far as it lies there.
 
 use crate::inputs::Inputs;
-use crate::packing::{Pickup, Serving};
+use crate::packing::{Packing, Pickup, Serving, Source};
 use crate::plan::{Plan, Race};
 
 use super::lost::{all_lost_gear, lost_gear};
@@ -26,6 +26,10 @@ pub struct Change {
     pub not_packed: Vec<Serving>,
     /// Servings of the plan that are not there after all.
     pub lost: Vec<Serving>,
+    /// Servings that are taken up here as in the plan, from where they come now.
+    pub instead: Vec<Serving>,
+    /// The same of gear.
+    pub gear_instead: Vec<(String, Source)>,
     /// Gear of the plan that is not there after all.
     pub gear_lost: Vec<String>,
     /// Gear to take up here besides that of the plan.
@@ -82,6 +86,7 @@ pub(super) fn changes(
                 gear_more: without(&without(&pickup.gear_on, &planned.gear_on), &gone),
                 gear_less: without(&gear_on, &pickup.gear_on),
                 gear_lost,
+                ..Change::default()
             }
         })
         .filter(Change::is_any)
@@ -109,12 +114,16 @@ pub fn between(plan: &Plan, now: &Plan) -> Vec<Change> {
         .map(|station| {
             let (planned, wanted) = (of(plan, station), of(now, station));
             let (before, after) = (taken_up(&planned), taken_up(&wanted));
+            let (mut more, mut less) = (beyond(&after, &before), beyond(&before, &after));
+            let instead = from_elsewhere(&mut more, &mut less);
             Change {
                 station,
                 until: planned.until.max(wanted.until),
                 fluid_ml: (planned.fluid_ml, wanted.fluid_ml),
-                more: beyond(&after, &before),
-                less: beyond(&before, &after),
+                more,
+                less,
+                instead,
+                gear_instead: gear_from_elsewhere(&plan.packing, &now.packing, station),
                 gear_more: without(&wanted.gear_on, &planned.gear_on),
                 gear_less: without(&planned.gear_on, &wanted.gear_on),
                 ..Change::default()
@@ -124,15 +133,63 @@ pub fn between(plan: &Plan, now: &Plan) -> Vec<Change> {
         .collect()
 }
 
+/// What one list has more and another less of, from two sources: taken out of both.
+fn from_elsewhere(more: &mut Vec<Serving>, less: &mut Vec<Serving>) -> Vec<Serving> {
+    let mut moved = Vec::new();
+    for serving in more.iter_mut() {
+        for gone in less.iter_mut().filter(|gone| gone.food == serving.food) {
+            let count = serving.count.min(gone.count);
+            serving.count -= count;
+            gone.count -= count;
+            moved.push(Serving {
+                count,
+                ..serving.clone()
+            });
+        }
+    }
+    more.retain(|serving| serving.count > 0);
+    less.retain(|serving| serving.count > 0);
+    moved.retain(|serving| serving.count > 0);
+    sums(moved.into_iter())
+}
+
+/// Gear that is taken up at a station in both packings, from another source in the second.
+fn gear_from_elsewhere(plan: &Packing, now: &Packing, station: usize) -> Vec<(String, Source)> {
+    let before = gear_at(plan, station);
+    let now = gear_at(now, station).into_iter();
+    let moved = now.filter(|(name, source)| {
+        let same = |(other, from): &(String, Source)| other == name && from != source;
+        before.iter().any(same)
+    });
+    moved.collect()
+}
+
+/// Gear out of the bag and from the crew at a station.
+fn gear_at(packing: &Packing, station: usize) -> Vec<(String, Source)> {
+    let visits = packing.bags.iter().flat_map(|bag| &bag.visits);
+    let visits = visits.filter(|visit| visit.station == station);
+    let bag = visits.flat_map(|visit| visit.gear.iter().map(|name| (name.clone(), Source::Bag)));
+    let handed = packing.handovers.iter().filter(|h| h.station == station);
+    let crew = handed.flat_map(|h| h.gear.iter().map(|name| (name.clone(), Source::Crew)));
+    bag.chain(crew).collect()
+}
+
 impl Change {
     /// True where anything changes here that is worth doing.
     fn is_any(&self) -> bool {
         let (planned, now) = self.fluid_ml;
-        let servings = [&self.more, &self.less, &self.not_packed, &self.lost];
+        let servings = [
+            &self.more,
+            &self.less,
+            &self.instead,
+            &self.not_packed,
+            &self.lost,
+        ];
         let gear = [&self.gear_more, &self.gear_less, &self.gear_lost];
         (planned - now).abs() >= FLUID_STEP_ML
             || servings.iter().any(|list| !list.is_empty())
             || gear.iter().any(|list| !list.is_empty())
+            || !self.gear_instead.is_empty()
     }
 }
 

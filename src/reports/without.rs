@@ -42,6 +42,16 @@ pub(super) fn item(change: &ChangeFacts) -> Item {
             change.fluid.text, change.planned_fluid.number
         )
     });
+    let instead = change.instead.iter().filter_map(|from| {
+        let words = match from.source {
+            "crew" => "the crew hands over instead:",
+            "bag" => "out of the bag instead:",
+            "station" => "from the station instead:",
+            _ => "carried from the start instead:",
+        };
+        said(words, things(&from.servings, &from.gear))
+    });
+    item.under.extend(instead);
     let lines = [
         said("not there:", things(&change.lost, &change.gear_lost)),
         fluid,

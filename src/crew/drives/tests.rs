@@ -21,10 +21,35 @@ fn a_detour_may_be_shorter_than_the_direct_road() {
         ("Mill", "Bridge", 20.0),
         ("Pass", "bridge ", 30.0),
     ]);
-    assert_eq!(roads.drive_s("Mill", "Pass"), Some(50.0));
-    assert_eq!(roads.drive_s("Pass", "Mill"), Some(50.0));
-    assert_eq!(roads.drive_s("mill", "Mill"), Some(0.0));
-    assert_eq!(roads.drive_s("Mill", "Chapel"), None);
+    let drive_s = |from, to| roads.drive(from, to, &[]).map(|route| route.drive_s);
+    assert_eq!(drive_s("Mill", "Pass"), Some(50.0));
+    assert_eq!(drive_s("Pass", "Mill"), Some(50.0));
+    assert_eq!(drive_s("mill", "Mill"), Some(0.0));
+    assert_eq!(drive_s("Mill", "Chapel"), None);
+}
+
+/// Worked by hand.
+#[test]
+fn a_place_that_is_not_reached_is_driven_around_or_said() {
+    let around = roads(&[
+        ("Mill", "Pass", 90.0),
+        ("Mill", "Bridge", 20.0),
+        ("Pass", "Bridge", 30.0),
+    ]);
+    let route = around
+        .drive("Mill", "Pass", &["bridge"])
+        .expect("the direct road");
+    assert_eq!((route.drive_s, route.passes("Bridge")), (90.0, false));
+    let one_road = roads(&[("Mill", "Bridge", 20.0), ("Pass", "Bridge", 30.0)]);
+    let route = one_road
+        .drive("Mill", "Pass", &["Bridge"])
+        .expect("the only road");
+    assert_eq!((route.drive_s, route.passes("bridge")), (50.0, true));
+    // both ends are no places passed
+    let route = one_road
+        .drive("Mill", "Bridge", &["Bridge"])
+        .expect("there");
+    assert_eq!((route.drive_s, route.passes("Bridge")), (20.0, false));
 }
 
 #[test]
@@ -57,7 +82,8 @@ fn shortest_drives_are_those_of_every_path_tried() {
         let roads = roads(&drives);
         for a in 0..N {
             for b in 0..N {
-                let ours = roads.drive_s(&names[a], &names[b]).unwrap_or(f64::INFINITY);
+                let ours = roads.drive(&names[a], &names[b], &[]);
+                let ours = ours.map_or(f64::INFINITY, |route| route.drive_s);
                 assert!(ours == table[a][b], "{a} to {b}: {ours}, {}", table[a][b]);
             }
         }
