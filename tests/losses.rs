@@ -46,9 +46,12 @@ fn met(loss: &Loss) -> Losses {
 /// Failures of one plan that another does not have.
 fn fresh<'a>(before: &Plan, now: &'a Plan) -> Vec<&'a Finding> {
     let known = |finding: &Finding| {
-        let mut own = before.packing.findings.iter();
-        own.any(|own| {
-            (own.kind, own.about, own.weight) == (finding.kind, finding.about, finding.weight)
+        finding.subjects().all(|about| {
+            let mut own = before.packing.findings.iter();
+            own.any(|own| {
+                let same = (own.kind, own.weight) == (finding.kind, finding.weight);
+                same && own.subjects().any(|at| at == about)
+            })
         })
     };
     let failures = now.packing.findings.iter();

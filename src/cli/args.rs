@@ -161,37 +161,6 @@ pub(crate) struct FinishArgs {
 }
 
 #[derive(ClapArgs, Debug)]
-pub(crate) struct BookArgs {
-    #[command(flatten)]
-    pub(crate) source: SourceArgs,
-    /// The folder to write, whole or not at all
-    ///
-    /// Open its index.html. Beside it: pages to print (HTML, and PDF where a browser of the
-    /// Chromium family is found), the crew's page (crew.html), pictures (SVG, light and dark), reports (Markdown), the
-    /// crew's calendar (iCalendar), a track with planned times (GPX), splits.csv and plan.json.
-    #[arg(
-        long,
-        value_name = "DIR",
-        default_value = "book",
-        help_heading = "Output"
-    )]
-    pub(crate) out: PathBuf,
-    /// Units to print in
-    #[arg(
-        long,
-        value_name = "UNITS",
-        default_value = "metric",
-        help_heading = "Output"
-    )]
-    pub(crate) units: UnitsArg,
-    /// Replace the book in a folder that is not empty; other files there stay
-    #[arg(long, help_heading = "Output")]
-    pub(crate) overwrite: bool,
-    #[command(flatten)]
-    pub(crate) missing: super::without::WithoutArgs,
-}
-
-#[derive(ClapArgs, Debug)]
 pub(crate) struct HelpArgs {
     /// A topic or a verb; without one, the list of topics
     pub(crate) about: Option<String>,

@@ -2,7 +2,7 @@
 
 use clap::{Parser, Subcommand};
 
-use super::args::{BookArgs, FinishArgs, FitArgs, HelpArgs, NewArgs, ReportArgs};
+use super::args::{FinishArgs, FitArgs, HelpArgs, NewArgs, ReportArgs};
 use super::without::PlannedArgs;
 
 /// Race-day pacing and aid-station fueling for trail ultramarathons.
@@ -72,7 +72,7 @@ pub(crate) enum Verb {
     /// A page for the crew's phone: stations, windows, and the rest from what was seen
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
-    Book(BookArgs),
+    Book(super::book::BookArgs),
     /// Where a printed number comes from: sutler explain "Innerfalz" leave-by
     Explain(super::explain::ExplainArgs),
     /// A topic to look up: files, packing, race-day, rehearsals, accuracy, cautions, facts

@@ -11,7 +11,7 @@ use sutler::pictures::{DARK, LIGHT, PICTURES};
 use sutler::time::Elapsed;
 
 use crate::cli::args::UnitsArg::{Imperial, Metric};
-use crate::cli::args::{BookArgs, SourceArgs, UnitsArg};
+use crate::cli::args::{SourceArgs, UnitsArg};
 use crate::cli::book;
 
 use super::begin;
@@ -200,7 +200,7 @@ fn write_book(folder: &Folder, units: UnitsArg) -> Response {
         let why = format!("`{}` is a link, so the desk leaves it alone", out.display());
         return Response::json(&json!({ "said": why }));
     }
-    let args = BookArgs {
+    let args = book::BookArgs {
         source: SourceArgs {
             plan: Some(folder.plan.clone()),
             ..SourceArgs::default()
