@@ -409,18 +409,8 @@ fn a_cutoff_is_made_when_it_is_made() {
             "out of here by Sat 20:30",
         ),
         ("2028", "2029", "Cutoff lost", "made, 0:01 in hand"),
-        (
-            "2028",
-            "2031",
-            "Out here by 0:01: ask the officials",
-            "missed by 0:01",
-        ),
-        (
-            "2033",
-            "",
-            "Out here by 0:03: ask the officials",
-            "missed by 0:03",
-        ),
+        ("2028", "2031", "CUTOFF MISSED by 1 min", "missed by 0:01"),
+        ("2033", "", "CUTOFF MISSED by 3 min", "missed by 0:03"),
     ] {
         browser.value("entries = {}");
         typed(&mut browser, "came-10", came);
@@ -436,7 +426,7 @@ fn a_cutoff_is_made_when_it_is_made() {
     // who is out is not driven for, unless they are let go on
     browser.value("entries = {}");
     typed(&mut browser, "came-12", "2350");
-    assert!(read(&mut browser, "alarm").starts_with("Out here by 0:05"));
+    assert!(read(&mut browser, "alarm").starts_with("CUTOFF MISSED by 5 min"));
     assert!(read(&mut browser, "top-after").starts_with("Only if the officials let"));
     assert_eq!(
         read(&mut browser, "drive"),

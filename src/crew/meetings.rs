@@ -57,9 +57,7 @@ pub(super) fn meeting(
         likely: split.likely,
         late: split.late,
         departure: split.departure,
-        leaves: split
-            .departure
-            .max(split.likely + (split.departure - split.arrival)),
+        leaves: split.departure_likely(),
         drive_s: None,
         leave_by: None,
         handover: packing.handovers.iter().position(|h| h.station == station),

@@ -47,6 +47,9 @@ record! {
         pub leave_by: Option<Moment>,
         /// True where that leaves less than the planned stop.
         pub leave_now: bool,
+        /// The cutoff on leaving of the station where the runner stands, where it comes before the
+        /// end of the planned stop; nothing where it has passed.
+        pub out_by: Option<Moment>,
         /// True where a cutoff ahead is missed as it goes.
         pub misses_cutoff: bool,
         /// Arrivals ahead by either way, beside the plan's.
@@ -235,6 +238,7 @@ impl ReplanFacts {
                 .collect(),
             go_for: go_for(&replan.goals),
             leave_by: replan.leave_by().map(|by| Moment::of(&plan.schedule, by)),
+            out_by: replan.out_by().map(|by| Moment::of(&plan.schedule, by)),
             leave_now: replan.leave_by().is_some_and(|by| by < replan.leave),
             misses_cutoff: replan.misses_cutoff(),
             ahead: (replan.here + 1..stations.len())
@@ -260,6 +264,11 @@ impl SeenFacts {
             Kind::Departure => ("departure", split.departure),
         };
         let now = &replan.at_effort.plan.schedule.splits[event.station];
+        // who was not seen leaving is in as long as a cutoff on leaving has not passed
+        let margin = match now.cutoff {
+            Some(limit) if !replan.was_left(event.station) => Some(limit.elapsed - event.at()),
+            _ => now.margin,
+        };
         let at = |elapsed| Moment::of(&plan.schedule, elapsed);
         SeenFacts {
             number: number(course, event.station),
@@ -269,8 +278,8 @@ impl SeenFacts {
             planned: at(planned),
             off: Measure::margin(event.at().to_minute() - planned.to_minute()),
             cutoff: now.cutoff.map(|limit| at(limit.elapsed)),
-            margin: now.margin.map(Measure::margin),
-            margin_is: now.margin.map(margin_is),
+            margin: margin.map(Measure::margin),
+            margin_is: margin.map(margin_is),
         }
     }
 }

@@ -37,6 +37,8 @@ record! {
         /// The arrival to expect: half come earlier. Later than `arrival` where the target is faster
         /// than what it rests on supports.
         pub likely: Moment,
+        /// The departure to expect, not before the planned one.
+        pub departure_likely: Moment,
         /// The late arrival: 9 in 10 come earlier.
         pub late: Moment,
         /// The planned stop; nothing where the runner runs through.
@@ -204,6 +206,7 @@ impl SplitFacts {
                 .any(|visit| visit.station == split.station),
             pacer_joins: meeting.is_some_and(|met| !met.pacers_on.is_empty()),
             arrival,
+            departure_likely: at(split.departure_likely()),
             departure,
         }
     }

@@ -3,6 +3,7 @@
 use crate::ability::Basis;
 use crate::plan::{Plan, WORTH_SAYING};
 use crate::schedule::{DOUBTFUL, UNLIKELY};
+use crate::time::Elapsed;
 
 use super::View;
 use super::finish::OUT_OF_REACH;
@@ -60,9 +61,9 @@ impl VerdictFacts {
         // the last station before it that can still be left in time
         let leave = tightest.and_then(|tight| {
             let before = splits.iter().rev().skip_while(|split| *split != tight);
-            before
-                .skip(1)
-                .find(|split| split.latest_departure.is_some())
+            before.skip(1).find(|split| {
+                split.latest_departure.is_some() && split.arrival.elapsed > Elapsed::ZERO
+            })
         });
         let missed = limited().find(|split| split.margin_is == Some("missed"));
         let schedule = &plan.schedule;
@@ -214,9 +215,9 @@ impl Words<'_> {
         }
         let why = match self.basis {
             Basis::Hope => "no result backs the target".to_owned(),
-            basis => format!("it rests on {}", basis.words()),
+            basis => format!("going by {}", basis.words()),
         };
-        format!("{planned}. Expect {}, {window}: {why}.", last.likely.text)
+        format!("{planned}. Expect {}, {window}; {why}.", last.likely.text)
     }
 
     /// The least time in hand on plan; nothing of a plan that nobody expects to be run.
@@ -225,9 +226,17 @@ impl Words<'_> {
         let (tightest, margin) = verdict.tightest.as_ref().zip(verdict.margin.as_ref())?;
         let leave = verdict.leave.as_ref().zip(verdict.leave_by.as_ref());
         let leave = leave.map_or_else(String::new, |(station, by)| {
-            format!("; leave {station} by {}", by.text)
+            let effort = match self.plan.schedule.latest_as_likely {
+                true => "effort to expect",
+                false => "planned effort",
+            };
+            format!(" At the {effort}, leave {station} by {}.", by.text)
         });
-        (!verdict.is_hope).then(|| format!("Tightest on plan: {tightest}, {}{leave}.", margin.text))
+        let hand = match margin.text.strip_prefix('-') {
+            Some(late) => format!("missed by {late}"),
+            None => format!("{} in hand", margin.text.trim_start_matches('+')),
+        };
+        (!verdict.is_hope).then(|| format!("Tightest on plan: {tightest}, {hand}.{leave}"))
     }
 
     /// The reason why it fails with the way out; where there is none, the first warning.

@@ -12,13 +12,7 @@ pub fn clean(text: &str) -> String {
 }
 
 /// Questions for the runner, wherever they come in. Common practice, no source.
-pub const ASK: [&str; 5] = [
-    "Thirsty?",
-    "Eating?",
-    "Passing water?",
-    "Stomach 0–10?",
-    "Feet?",
-];
+pub const ASK: [&str; 5] = ["Thirsty?", "Eating?", "Peeing?", "Stomach 0–10?", "Feet?"];
 /// Signs to look for, that end a race or need medical help, as the cautions have them.
 pub const LOOK: &str = "swollen hands, stumbling, shivering, confusion";
 

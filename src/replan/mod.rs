@@ -221,6 +221,25 @@ impl Replan {
             .filter(|by| !self.has_left && *by >= here.arrival)
     }
 
+    /// True where the runner was seen leaving a station.
+    #[must_use]
+    pub fn was_left(&self, station: usize) -> bool {
+        let left = |event: &Passage| event.station == station && event.kind == Kind::Departure;
+        self.events.iter().any(left)
+    }
+
+    /// The cutoff on leaving of the station where the runner stands, where it comes before the end
+    /// of the planned stop; `None` where it has passed.
+    #[must_use]
+    pub fn out_by(&self) -> Option<Elapsed> {
+        let here = &self.at_effort.plan.schedule.splits[self.here];
+        let limit = here
+            .cutoff
+            .filter(|limit| limit.on == CutoffOn::Departure)?;
+        let ahead = limit.elapsed >= here.arrival && limit.elapsed < self.leave;
+        (!self.has_left && ahead).then_some(limit.elapsed)
+    }
+
     /// True where the likely rest of the day misses a cutoff.
     #[must_use]
     pub fn misses_cutoff(&self) -> bool {

@@ -82,6 +82,7 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
                 at.station
             )
         }
+        (None, None, _) if replan.out_by.is_some() => "Fails with the planned stop.".to_owned(),
         (None, None, _) if replan.misses_cutoff => "Fails: a cutoff is missed already.".to_owned(),
         (None, _, is) => match (chance(&most), is) {
             (Some(chance), Some("good")) => format!("Holds as it goes: {chance}."),
@@ -99,6 +100,15 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         "Finish as it goes: {}, {}{window}.",
         effort.finish_time, effort.finish.text
     );
+    let first = match &replan.out_by {
+        Some(by) if out.is_none() => {
+            format!(
+                "Out of {} by {}: cut the stop. {first}",
+                replan.last_seen, by.text
+            )
+        }
+        _ => first,
+    };
     let leave = replan.leave_by.as_ref().map(|by| match replan.leave_now {
         true => format!(
             "Leave {} now, by {} at the latest.",
@@ -125,10 +135,11 @@ fn missed(out: &SeenFacts) -> String {
         .as_ref()
         .map_or("", |margin| margin.text.as_str());
     let late = late.trim_start_matches('-');
-    let station = &out.station;
+    let cutoff = out.cutoff.as_ref().map_or("", |at| at.text.as_str());
     format!(
-        "Out at {station} by {late}, unless the race's officials say otherwise: ask them, and stay \
-         with the runner."
+        "Cutoff missed at {}, {late} late ({cutoff}): ask the race's officials, and stay with the \
+         runner.",
+        out.station
     )
 }
 

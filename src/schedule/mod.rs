@@ -82,6 +82,13 @@ impl Split {
     pub fn margin_likely(&self) -> Option<Elapsed> {
         Some(self.margin? - (self.likely - self.arrival))
     }
+
+    /// The departure of the likely runner after the planned stop, not before the planned one.
+    #[must_use]
+    pub fn departure_likely(&self) -> Elapsed {
+        let stop = self.departure - self.arrival;
+        self.departure.max(self.likely + stop)
+    }
 }
 
 /// Times over one segment.

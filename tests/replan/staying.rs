@@ -3,7 +3,7 @@
 use sutler::replan::{Answer, answer};
 use sutler::time::Elapsed;
 
-use super::{LAPS, NIGHT, minutes};
+use super::{LAPS, NIGHT, minutes, replan_command};
 
 /// A second of rounding to either side.
 const ONE_SECOND: i64 = 1;
@@ -27,6 +27,38 @@ fn staying_in_just_meets_every_cutoff_ahead() {
     let early = NIGHT.seen_at(station, NIGHT.arrival(station) - minutes(50));
     let early = early.staying.as_ref().expect("cutoffs lie ahead");
     assert!(early.chance > staying.chance && early.stops_kept >= staying.stops_kept);
+}
+
+/// The command's report in one line, however it is broken.
+fn said(arguments: &[&str]) -> String {
+    let out = replan_command(arguments).stdout;
+    let out = String::from_utf8(out).expect("UTF-8");
+    out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The demo's 10, Innerfalz, closes at 20:30 on leaving, with a stop of 20 minutes; its 12,
+/// Moosgatter back, at 23:45 on arriving (courses/night-hundred/stations.csv).
+#[test]
+fn a_cutoff_on_leaving_is_missed_by_who_leaves_after_it() {
+    for (seen, first) in [
+        (
+            "Innerfalz=20:28",
+            "!! Out of Innerfalz by Sat 20:30: cut the stop.",
+        ),
+        (
+            "Innerfalz=20:33",
+            "!! Cutoff missed at Innerfalz, 0:03 late (Sat 20:30)",
+        ),
+        (
+            "Moosgatter back=23:50",
+            "!! Cutoff missed at Moosgatter back, 0:05 late",
+        ),
+    ] {
+        let out = said(&["--seen", seen]);
+        assert!(out.contains(first), "{seen}: {out}");
+    }
+    let left = said(&["--seen", "Innerfalz=20:28", "--left", "Innerfalz=20:29"]);
+    assert!(left.contains("!! Fails as it goes"), "{left}");
 }
 
 /// A row of the table is the replan that saw that and nothing else, and between two rows a line is

@@ -107,7 +107,7 @@ fn crew_rows(met: &MeetingFacts) -> Markup {
 }
 
 fn limits(station: &StationFacts, split: &SplitFacts, met: Option<&MeetingFacts>) -> Markup {
-    let leaves = met.map_or(&split.departure, |met| &met.leaves);
+    let leaves = met.map_or(&split.departure_likely, |met| &met.leaves);
     html! {
         @if let Some(limit) = &split.cutoff {
             div.wide data-cutoff {

@@ -237,7 +237,7 @@ function drawTop({ rest, events, crew, isSeen }) {
   by("alarm-call").hidden = !rest.missed;
 }
 
-const missedText = (rest) => rest.here === last ? `Over the cutoff by ${since(rest.missed)}: ask the officials.` : `Out here by ${since(rest.missed)}: ask the officials, stay with the runner.`;
+const missedText = (rest) => rest.here === last ? `Over the cutoff by ${since(rest.missed)}: ask the officials.` : `CUTOFF MISSED by ${hours(rest.missed)} (${show(stations[rest.here].cutoff_s)}): ask the officials, stay with the runner.`;
 
 // what keeps the runner in: one thing, the first word says which
 function advice(rest) {
