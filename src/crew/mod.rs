@@ -95,10 +95,9 @@ pub fn assign(
         .iter()
         .map(|station| meetings::meeting(course, schedule, packing, crew, &stints, *station))
         .collect();
-    let lost = losses.crew.iter();
-    let blocked: Vec<&str> = lost
-        .map(|place| course.places[*place].name.as_str())
-        .collect();
+    let places = losses.crew.iter();
+    let places = places.filter_map(|place| course.places.get(*place));
+    let blocked: Vec<&str> = places.map(|place| place.name.as_str()).collect();
     let (meetings, late) = meetings::drive(course, schedule, crew, meetings, &blocked);
     findings.extend(late);
     findings.extend(pacers::without_a_lift(course, &stints, &stations, &is_lost));
