@@ -1,7 +1,7 @@
 //! The whole pipeline. [`Race::prepare`] builds what holds whatever the target; [`Race::plan`]
 //! turns a target into everything the runner will pass, drink, carry and hand over.
 
-use crate::ability::{self, Asked, Basis, Estimate, Field, Rests};
+use crate::ability::{self, Basis, Estimate, Field, RaceAhead, Rests};
 use crate::arrivals::{self, Arrivals, Trials};
 use crate::conditions::Conditions;
 use crate::course::Course;
@@ -113,8 +113,8 @@ impl Race {
     }
 
     /// The course and day that a finish is estimated on.
-    pub(crate) fn asked(&self) -> Asked<'_> {
-        Asked {
+    pub(crate) fn asked(&self) -> RaceAhead<'_> {
+        RaceAhead {
             course: &self.course,
             conditions: &self.conditions,
             settings: &self.settings,

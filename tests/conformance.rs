@@ -8,7 +8,7 @@ use sutler::fit::Figures;
 use sutler::inputs::limits::{self, Range};
 use sutler::pacing::cost::BUILT_IN;
 use sutler::pacing::{Fade, PacingSettings};
-use sutler::reports::formats::{FORMATS, Surface};
+use sutler::reports::formats::{FORMATS, TextSurface};
 use sutler::reports::{REPORTS, View, by_name, of_a_plan};
 use sutler::time::Elapsed;
 use sutler::units::Units;
@@ -79,7 +79,7 @@ fn every_report_renders_in_every_format() {
             assert!(!document.title.is_empty(), "{}", report.name);
             for format in FORMATS {
                 for width in [20, 60, 80, 110] {
-                    let page = Surface {
+                    let page = TextSurface {
                         width,
                         colour: width == 60,
                     };
@@ -101,7 +101,7 @@ fn every_report_renders_in_every_format() {
             // without a target there is less to say, and no panic
             let document = (report.build)(&unplanned);
             FORMATS.iter().for_each(|format| {
-                (format.write)(&document, &Surface::default());
+                (format.write)(&document, &TextSurface::default());
             });
             let _ = report.json(&unplanned);
         }

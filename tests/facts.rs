@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
-use sutler::facts::{Field, help, records};
+use sutler::facts::{RecordField, help, records};
 use sutler::units::Units;
 
 use crate::support::race::{PLANS, Planned};
@@ -14,7 +14,7 @@ const UNITS: [&str; 13] = [
 ];
 
 /// Whether a key is one of a field's, its unit read as any of those there are.
-fn is_key(field: &Field, key: &str) -> bool {
+fn is_key(field: &RecordField, key: &str) -> bool {
     field
         .keys
         .iter()
@@ -28,12 +28,12 @@ fn is_key(field: &Field, key: &str) -> bool {
 }
 
 /// Fields by their record.
-type Described = BTreeMap<&'static str, Vec<Field>>;
+type Described = BTreeMap<&'static str, Vec<RecordField>>;
 
 /// The fields that may stand in a record, those of records flattened into it among them.
-fn fields<'a>(described: &'a Described, record: &str) -> Vec<&'a Field> {
+fn fields<'a>(described: &'a Described, record: &str) -> Vec<&'a RecordField> {
     let own = &described[record];
-    let of = |field: &'a Field| match field.kind.split_once("Flat<") {
+    let of = |field: &'a RecordField| match field.kind.split_once("Flat<") {
         Some((_, inner)) => fields(described, inner.trim_end_matches('>')),
         None => vec![field],
     };

@@ -10,19 +10,19 @@ use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned, render};
 use sutler::findings::Weight;
 use sutler::inputs::Texts;
 use sutler::packing::Pickup;
-use sutler::packing::choose::{Limit, Offer, Problem, Stretch, Way, choose};
+use sutler::packing::choose::{Had, Offer, ServingProblem, SharedLimit, StretchNeeds, choose};
 use sutler::plan::{Plan, Race};
 use sutler::time::Elapsed;
 
 use crate::support::race::{PLANS, Planned};
 
 /// Two or three stretches, three foods on each, little of everything.
-fn random_problem(rng: &mut ChaCha8Rng) -> Problem {
+fn random_problem(rng: &mut ChaCha8Rng) -> ServingProblem {
     let stretches = rng.random_range(2..=3);
-    let mut problem = Problem::default();
+    let mut problem = ServingProblem::default();
     let carbs: Vec<f64> = (0..3).map(|_| rng.random_range(8.0..40.0)).collect();
     for stretch in 0..stretches {
-        problem.stretches.push(Stretch {
+        problem.stretches.push(StretchNeeds {
             carbs_g: rng.random_range(20.0..110.0),
             sodium_mg: rng.random_range(0.0..500.0),
             kinds: rng.random_range(1..=3),
@@ -31,7 +31,7 @@ fn random_problem(rng: &mut ChaCha8Rng) -> Problem {
             problem.offers.push(Offer {
                 stretch,
                 food,
-                way: [Way::Pocket, Way::Table][rng.random_range(0..2)],
+                way: [Had::Pocket, Had::Table][rng.random_range(0..2)],
                 carbs_g: *carbs_g,
                 sodium_mg: rng.random_range(0.0..300.0),
                 cost: rng.random_range(-1.0..6.0),
@@ -47,7 +47,7 @@ fn random_problem(rng: &mut ChaCha8Rng) -> Problem {
             rng.random_bool(0.5)
                 .then(|| (at, rng.random_range(0.5..2.0)))
         };
-        problem.limits.push(Limit {
+        problem.limits.push(SharedLimit {
             left: rng.random_range(3.0..8.0),
             each: (0..offers).filter_map(|at| each(at, rng)).collect(),
         });
@@ -56,7 +56,7 @@ fn random_problem(rng: &mut ChaCha8Rng) -> Problem {
 }
 
 /// The cheapest choice of all, by counting through every one of them.
-fn cheapest(problem: &Problem) -> f64 {
+fn cheapest(problem: &ServingProblem) -> f64 {
     let mut servings = vec![0; problem.offers.len()];
     let mut best = f64::INFINITY;
     loop {
@@ -104,7 +104,7 @@ fn date(stretch: usize) -> Offer {
     Offer {
         stretch,
         food: 0,
-        way: Way::Pocket,
+        way: Had::Pocket,
         carbs_g: 18.0,
         sodium_mg: 0.0,
         cost: 1.0,
@@ -115,12 +115,12 @@ fn date(stretch: usize) -> Offer {
 }
 
 /// Servings of foods on one stretch of 54 g.
-fn chosen(offers: &[Offer], limits: &[Limit], kinds: u32) -> Vec<u32> {
-    let problem = Problem {
-        stretches: vec![Stretch {
+fn chosen(offers: &[Offer], limits: &[SharedLimit], kinds: u32) -> Vec<u32> {
+    let problem = ServingProblem {
+        stretches: vec![StretchNeeds {
             carbs_g: 54.0,
             kinds,
-            ..Stretch::default()
+            ..StretchNeeds::default()
         }],
         offers: offers.to_vec(),
         limits: limits.to_vec(),
@@ -139,7 +139,7 @@ fn limits_hold() {
     };
     let both = [date(0), other];
     assert_eq!(chosen(&both[..1], &[], 4), [3]);
-    let two = Limit {
+    let two = SharedLimit {
         left: 2.5,
         each: vec![(0, 1.0)],
     };
@@ -159,12 +159,12 @@ fn a_need_is_not_met_by_one_food_over_and_over() {
     let foods: Vec<Offer> = (0..3).map(|food| Offer { food, ..date(0) }).collect();
     assert_eq!(chosen(&foods, &[], 4), [1, 1, 1]);
     // on the next stretch another one, rather than the fifth of the same
-    let problem = Problem {
+    let problem = ServingProblem {
         stretches: vec![
-            Stretch {
+            StretchNeeds {
                 carbs_g: 90.0,
                 kinds: 4,
-                ..Stretch::default()
+                ..StretchNeeds::default()
             };
             2
         ],

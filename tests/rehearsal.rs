@@ -6,7 +6,7 @@ use sutler::inputs::Inputs;
 use sutler::inputs::plan_toml::{DayAndNight, Forecast};
 use sutler::inputs::route_gpx::{Track, TrackPoint};
 use sutler::plan::{Plan, Race};
-use sutler::rehearsal::{Day, DayWeather, Rehearsal, Route, rehearse, slope_difference};
+use sutler::rehearsal::{Day, DayWeather, Rehearsal, RunRoute, rehearse, slope_difference};
 use sutler::unknowns::UnknownKind;
 
 use crate::support::{demo, reference};
@@ -35,7 +35,7 @@ fn day(temp_c: f64) -> Day {
 }
 
 /// A way north of so many metres, with waves of this height and 2 km length.
-fn waves(length_m: f64, height_m: f64) -> Route {
+fn waves(length_m: f64, height_m: f64) -> RunRoute {
     let point = |i: u32| {
         let m = f64::from(i) * 20.0;
         TrackPoint {
@@ -45,7 +45,7 @@ fn waves(length_m: f64, height_m: f64) -> Route {
             time_s: None,
         }
     };
-    Route::Track(
+    RunRoute::Track(
         Track {
             points: (0..=(length_m / 20.0) as u32).map(point).collect(),
             ..Track::default()
@@ -54,7 +54,7 @@ fn waves(length_m: f64, height_m: f64) -> Route {
     )
 }
 
-fn run(route: &Route, temp_c: f64) -> (Plan, Rehearsal) {
+fn run(route: &RunRoute, temp_c: f64) -> (Plan, Rehearsal) {
     let mut inputs = demo::hundred_miles();
     // before any other long run
     inputs.record.clear();
@@ -120,7 +120,7 @@ fn the_first_part_of_the_race_takes_its_first_hours() {
         start: start.time(),
         weather: DayWeather::Unsaid,
     };
-    let route = Route::Track(track, None);
+    let route = RunRoute::Track(track, None);
     let made = rehearse(&race, &inputs, &plan, &route, &day, &mut notes).expect("a rehearsal");
     for km in 1..(made.ground.length_m / 1000.0) as u32 {
         let at_m = f64::from(km) * 1000.0;
@@ -209,7 +209,7 @@ fn a_route_has_its_own_clock() {
 
 #[test]
 fn a_distance_alone_copies_the_race_where_it_is_most_like_itself() {
-    let (_, run) = run(&Route::RaceLike(30_000.0), 12.0);
+    let (_, run) = run(&RunRoute::RaceLike(30_000.0), 12.0);
     let (from_m, to_m) = run.copies.expect("a stretch");
     assert!((to_m - from_m - 30_000.0).abs() < 1.0);
     assert!((run.ground.length_m - 30_000.0).abs() < 300.0);
@@ -223,11 +223,11 @@ fn a_distance_alone_copies_the_race_where_it_is_most_like_itself() {
 
 #[test]
 fn short_and_heightless_tracks_are_level_runs() {
-    let Route::Track(mut track, _) = waves(600.0, 10.0) else {
+    let RunRoute::Track(mut track, _) = waves(600.0, 10.0) else {
         unreachable!()
     };
     track.points.iter_mut().for_each(|p| p.elevation_m = None);
-    let (_, run) = run(&Route::Track(track, None), 12.0);
+    let (_, run) = run(&RunRoute::Track(track, None), 12.0);
     assert!(!run.has_heights && run.refills.is_empty());
     assert_eq!(run.ground.climb_m_per_km, 0.0);
 }

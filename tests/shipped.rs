@@ -7,7 +7,7 @@ use serde_json::Value;
 use sutler::diagnostics::SourceFile;
 use sutler::facts::Facts;
 use sutler::inputs::Texts;
-use sutler::reports::formats::{FORMATS, Surface};
+use sutler::reports::formats::{FORMATS, TextSurface};
 use sutler::reports::{Needs, by_name, of_a_plan};
 use sutler::time::Elapsed;
 use sutler::units::Units;
@@ -51,7 +51,7 @@ fn pages(planned: &Planned) -> BTreeMap<String, String> {
             let document = (report.build)(&facts);
             for format in FORMATS {
                 let name = format!("{} {} {units:?}", report.name, format.name);
-                pages.insert(name, (format.write)(&document, &Surface::default()));
+                pages.insert(name, (format.write)(&document, &TextSurface::default()));
             }
             let name = format!("{} json {units:?}", report.name);
             pages.insert(name, format!("{:#}", report.json(&facts)));
@@ -136,7 +136,7 @@ fn tables_fit_80_columns() {
 fn tables(facts: &Facts, report: &str) -> Vec<Vec<BTreeMap<String, String>>> {
     let document = (by_name(report).unwrap().build)(facts);
     let csv = FORMATS.iter().find(|format| format.name == "csv").unwrap();
-    let text = (csv.write)(&document, &Surface::default());
+    let text = (csv.write)(&document, &TextSurface::default());
     text.split("\n\n")
         .map(|table| {
             let mut reader = csv::Reader::from_reader(table.as_bytes());

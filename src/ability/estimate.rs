@@ -62,7 +62,7 @@ pub struct FromPast {
 
 /// The course and day that a finish is estimated on.
 #[derive(Clone, Copy, Debug)]
-pub struct Asked<'a> {
+pub struct RaceAhead<'a> {
     /// The course.
     pub course: &'a Course,
     /// Its hours.
@@ -181,7 +181,7 @@ impl Errors {
 /// The whole time follows the endurance laws, as long stops are longer in long races; where a
 /// result says how long it was stopped its moving time does, and the planned stops are added.
 #[must_use]
-pub fn estimate(asked: &Asked<'_>, past: &[PastResult], notes: &mut Notes) -> Option<Estimate> {
+pub fn estimate(asked: &RaceAhead<'_>, past: &[PastResult], notes: &mut Notes) -> Option<Estimate> {
     let settings = asked.settings;
     let effort = CourseEffort::of(asked.course, settings);
     let climb_equivalent_m = effort.climb_equivalent_m().unwrap_or_else(|| {
@@ -238,7 +238,7 @@ impl Estimate {
 
 /// The course that results are carried over to.
 struct CarryOver<'a> {
-    asked: &'a Asked<'a>,
+    asked: &'a RaceAhead<'a>,
     effort: CourseEffort,
     climb_equivalent_m: f64,
     newest: Option<chrono::NaiveDate>,

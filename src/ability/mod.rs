@@ -9,7 +9,7 @@ mod spread;
 mod tests;
 
 pub use basis::{Basis, Rests};
-pub use estimate::{Asked, Carried, ERRORS, Errors, Estimate, FRESH_Y, FromPast, estimate};
+pub use estimate::{Carried, ERRORS, Errors, Estimate, FRESH_Y, FromPast, RaceAhead, estimate};
 pub use field::{FEWEST, Field};
 pub use law::{
     EARLY, LATE, LIKELY, Law, RIEGEL_RANGE_S, exponent_between, riegel_s, sustainable_share,

@@ -9,7 +9,7 @@ use crate::time::S_PER_HOUR;
 
 /// Straying of races. Shares of the moving time unless said otherwise.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Figures {
+pub struct Straying {
     /// Drift of the pace: the logarithm of what a piece takes, against the plan, walks at random;
     /// the standard deviation between start and end of a race. Who fades more than planned, less,
     /// or all at once, drifts.
@@ -30,7 +30,7 @@ pub struct Figures {
     /// against [`MIDDLE_MPS`].
     pub by_speed: f64,
     /// Share of the race spent standing in the longest races, planned or not; see
-    /// [`Figures::stopped_share`].
+    /// [`Straying::stopped_share`].
     pub stopped: f64,
     /// The middle length of an unplanned stop, seconds.
     pub stop_s: f64,
@@ -41,9 +41,9 @@ pub struct Figures {
     pub planned_spread: f64,
 }
 
-impl Default for Figures {
+impl Default for Straying {
     fn default() -> Self {
-        Figures {
+        Straying {
             drift: 0.19,
             drift_power: 1.8,
             start: 0.18,
@@ -67,7 +67,7 @@ const STOPPED_H: f64 = 10.0;
 /// Share of the usual standing time that comes unplanned even where stops are planned in plenty.
 const ALWAYS_UNPLANNED: f64 = 0.15;
 
-impl Figures {
+impl Straying {
     /// Straying over that in the middle of the field of a runner whose moving time makes this
     /// speed on level ground, between half and twice.
     #[must_use]
@@ -75,7 +75,7 @@ impl Figures {
         (MIDDLE_MPS / level_mps).powf(self.by_speed).clamp(0.5, 2.0)
     }
 
-    /// [`Figures::stretches`] with what the ground adds, where the course takes `effort` times its
+    /// [`Straying::stretches`] with what the ground adds, where the course takes `effort` times its
     /// length.
     #[must_use]
     pub fn stretches_on(&self, effort: f64) -> f64 {

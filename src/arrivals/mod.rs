@@ -29,7 +29,7 @@ use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::Pacing;
 use crate::time::Elapsed;
 
-use figures::Figures;
+use figures::Straying;
 use finishes::Finishes;
 use population::Population;
 
@@ -113,13 +113,13 @@ pub fn simulate(
     limits: &[Option<Limit>],
     trials: &Trials,
 ) -> Arrivals {
-    simulate_with(&Figures::default(), conditions, pacing, limits, trials)
+    simulate_with(&Straying::default(), conditions, pacing, limits, trials)
 }
 
 /// [`simulate`] with other figures, to fit them or to look at one kind of chance alone.
 #[must_use]
 pub fn simulate_with(
-    figures: &Figures,
+    figures: &Straying,
     conditions: &Conditions,
     pacing: &Pacing,
     limits: &[Option<Limit>],

@@ -3,7 +3,7 @@
 use crate::ability::Spread;
 use crate::pacing::Pacing;
 
-use super::figures::Figures;
+use super::figures::Straying;
 use super::seen::{FREEDOM, Kind, Passage, Paths, Seen, interval};
 
 /// The finishes of a population with how likely each makes any time of one arrival.
@@ -12,7 +12,7 @@ use super::seen::{FREEDOM, Kind, Passage, Paths, Seen, interval};
 /// time seen differs.
 #[derive(Clone, Debug)]
 pub struct Passing {
-    marks: Vec<Mark>,
+    marks: Vec<TriedFinish>,
     /// The arrival that `off` is counted at, and all before it.
     at: Passage,
     start: Passage,
@@ -21,7 +21,7 @@ pub struct Passing {
 
 /// One finish.
 #[derive(Clone, Copy, Debug)]
-struct Mark {
+struct TriedFinish {
     finish_s: f64,
     /// Logarithm of its weight before anything is seen.
     log_prior: f64,
@@ -43,7 +43,7 @@ impl Passing {
     /// Of the arrival at a station, where finishes between these are asked for, seconds.
     #[must_use]
     pub fn of(
-        figures: &Figures,
+        figures: &Straying,
         paths: &Paths,
         pacing: &Pacing,
         spread: &Spread,
@@ -63,7 +63,7 @@ impl Passing {
             let share = index as f64 / (MARKS - 1) as f64;
             let finish_s = from_s * (to_s / from_s).powf(share);
             let (off, variance) = nodes(finish_s);
-            Mark {
+            TriedFinish {
                 finish_s,
                 log_prior: spread.density(finish_s).max(1e-300).ln(),
                 off,
@@ -95,7 +95,7 @@ impl Passing {
             interval(&self.stops_s, self.start, at).moving_s
         };
         let more = (moving_s(at_s) / moving_s(self.at.at_s)).ln();
-        let log_weight = |mark: &Mark| {
+        let log_weight = |mark: &TriedFinish| {
             let surprise = (mark.off + more).powi(2) / mark.variance;
             mark.log_prior
                 - 0.5 * (FREEDOM + 1.0) * (surprise / FREEDOM).ln_1p()

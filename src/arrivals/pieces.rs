@@ -7,7 +7,7 @@ use rand::RngExt;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, LogNormal, StandardNormal};
 
-use super::figures::Figures;
+use super::figures::Straying;
 use super::finishes::Finishes;
 
 /// Pieces that the moving time is cut into: three quarters of an hour in a race of 30 h.
@@ -38,7 +38,7 @@ pub(super) struct Chance {
 impl Chance {
     /// That of a runner in the middle of the field who stands unplanned for a second, stretches
     /// left out.
-    pub(super) fn of(figures: &Figures) -> Chance {
+    pub(super) fn of(figures: &Straying) -> Chance {
         let until = |piece: usize| figures.drifted(middle(piece));
         let mut before = 0.0;
         let stopped_s: Pieces =
@@ -59,7 +59,7 @@ impl Chance {
     }
 
     /// The same in a race of this finish.
-    pub(super) fn at(&self, figures: &Figures, finishes: &Finishes, finish_s: f64) -> Chance {
+    pub(super) fn at(&self, figures: &Straying, finishes: &Finishes, finish_s: f64) -> Chance {
         let planned_s = finishes.planned_s();
         let level_mps = finishes.effort_m / (finish_s - planned_s).max(1.0);
         let unsteadiness = figures.unsteadiness(level_mps);

@@ -4,13 +4,13 @@ use rand_chacha::ChaCha8Rng;
 
 use super::Trials;
 use super::count::Races;
-use super::figures::Figures;
+use super::figures::Straying;
 use super::finishes::Finishes;
 use super::pieces::{Chance, PIECES, draw_stops, passed};
 
 /// The plan as chance sees it.
 pub(super) struct Population<'a> {
-    pub(super) figures: &'a Figures,
+    pub(super) figures: &'a Straying,
     pub(super) finishes: &'a Finishes,
     chance: Chance,
 }
@@ -19,7 +19,7 @@ pub(super) struct Population<'a> {
 const MOST_STOPPED: f64 = 0.6;
 
 impl<'a> Population<'a> {
-    pub(super) fn new(figures: &'a Figures, finishes: &'a Finishes) -> Population<'a> {
+    pub(super) fn new(figures: &'a Straying, finishes: &'a Finishes) -> Population<'a> {
         Population {
             figures,
             finishes,

@@ -17,7 +17,7 @@ use crate::time::Elapsed;
 
 use super::cholesky::Cholesky;
 use super::count::Races;
-use super::figures::Figures;
+use super::figures::Straying;
 use super::finishes::Finishes;
 use super::linear::{Expected, dot, summed_from, weights};
 use super::pieces::{Chance, PIECES, Pieces, draw_stops, passed};
@@ -77,7 +77,7 @@ pub struct Onward {
 /// The population as passages leave it.
 #[derive(Clone, Debug)]
 pub struct Seen {
-    figures: Figures,
+    figures: Straying,
     /// The finish that it makes of any race.
     chance: Chance,
     finishes: Finishes,
@@ -153,14 +153,14 @@ impl Seen {
         spread: Option<&Spread>,
         passages: &[Passage],
     ) -> Seen {
-        let figures = Figures::default();
+        let figures = Straying::default();
         Seen::with(&figures, conditions, pacing, spread, passages)
     }
 
     /// [`Seen::of`] with other figures.
     #[must_use]
     pub fn with(
-        figures: &Figures,
+        figures: &Straying,
         conditions: &Conditions,
         pacing: &Pacing,
         spread: Option<&Spread>,
@@ -179,11 +179,11 @@ impl Seen {
         passages: &[Passage],
     ) -> Seen {
         let over = || paths.0.clone();
-        Seen::over(&Figures::default(), pacing, spread, passages, over)
+        Seen::over(&Straying::default(), pacing, spread, passages, over)
     }
 
     fn over(
-        figures: &Figures,
+        figures: &Straying,
         pacing: &Pacing,
         spread: Option<&Spread>,
         passages: &[Passage],
@@ -228,7 +228,7 @@ impl Seen {
     /// Of an arrival, how far the logarithm of the moving time to it is off what each finish
     /// expects, and the variance of that.
     pub(super) fn at_finishes(
-        figures: &Figures,
+        figures: &Straying,
         paths: &Paths,
         pacing: &Pacing,
         at: Passage,
@@ -242,7 +242,11 @@ impl Seen {
     }
 
     /// All but the finishes and their weights; also, what lies between the passages.
-    fn prepared(figures: &Figures, pacing: &Pacing, passages: &[Passage]) -> (Seen, Vec<Interval>) {
+    fn prepared(
+        figures: &Straying,
+        pacing: &Pacing,
+        passages: &[Passage],
+    ) -> (Seen, Vec<Interval>) {
         let finishes = Finishes::of_target(pacing);
         let start = Passage {
             station: 0,

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use sutler::diagnostics::{Diagnostic, Notes, Severity, SourceFile, Sources};
 use sutler::facts::{Facts, FitFacts};
-use sutler::fit::{Fit, Recording, Verdict};
+use sutler::fit::{Fit, FitVerdict, Recording};
 use sutler::inputs::{route_gpx, runner_toml};
 use sutler::reports;
 
@@ -155,7 +155,7 @@ fn runner_file(path: &Path) -> Result<OwnFile, Stop> {
 /// Puts the figures in.
 fn write(runner: &OwnFile, fit: &Fit) -> Result<(), Stop> {
     let shown = runner.name();
-    if fit.own.verdict == Verdict::NoBetter {
+    if fit.own.verdict == FitVerdict::NoBetter {
         say(&format!(
             "`{shown}` is left as it is: the defaults predict your runs as well\n"
         ));

@@ -11,7 +11,7 @@ use sutler::facts::{Facts, RehearsalFacts};
 use sutler::inputs::plan_toml::{DayAndNight, Forecast};
 use sutler::inputs::surfaces_csv::Surface;
 use sutler::inputs::{route_gpx, weather_csv};
-use sutler::rehearsal::{self, Day, DayWeather, Rehearsal, Route};
+use sutler::rehearsal::{self, Day, DayWeather, Rehearsal, RunRoute};
 
 use super::args::{OutputArgs, SourceArgs};
 use super::calendar::{self, CalendarArgs};
@@ -105,7 +105,7 @@ pub(crate) fn run(args: &RehearseArgs) -> Result<u8, Stop> {
 }
 
 /// The routes given, or the distance.
-fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<Route> {
+fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<RunRoute> {
     if args.distance.is_none() && args.route.is_empty() {
         loaded
             .notes
@@ -113,7 +113,7 @@ fn routes(args: &RehearseArgs, loaded: &mut Loaded) -> Vec<Route> {
                 "add `--route FILE.gpx`, or `--distance 20km` for ground as the race has it",
             ));
     }
-    let mut routes: Vec<Route> = args.distance.map(Route::RaceLike).into_iter().collect();
+    let mut routes: Vec<RunRoute> = args.distance.map(RunRoute::RaceLike).into_iter().collect();
     let named = |name: &String| Surface::NAMES.iter().find(|known| known.0 == *name);
     let surface = args.surface.as_ref().and_then(named).map(|known| known.1);
     for path in &args.route {
@@ -159,14 +159,18 @@ fn opened(
     Ok((file, id))
 }
 
-fn track(path: &Path, surface: Option<Surface>, loaded: &mut Loaded) -> Result<Route, Diagnostic> {
+fn track(
+    path: &Path,
+    surface: Option<Surface>,
+    loaded: &mut Loaded,
+) -> Result<RunRoute, Diagnostic> {
     let (file, id) = opened(path, "a GPX file", loaded)?;
     let mut track = route_gpx::read(&file, id, &mut loaded.notes);
     track.name = track.name.or_else(|| {
         let stem = path.file_stem()?;
         Some(stem.to_string_lossy().into_owned())
     });
-    Ok(Route::Track(track, surface))
+    Ok(RunRoute::Track(track, surface))
 }
 
 fn surfaces() -> PossibleValuesParser {

@@ -146,8 +146,8 @@ pub(crate) fn view<'a>(
 }
 
 /// The format and units of the report.
-pub(crate) fn page(args: &OutputArgs) -> formats::Surface {
-    formats::Surface {
+pub(crate) fn page(args: &OutputArgs) -> formats::TextSurface {
+    formats::TextSurface {
         width: if args.output.is_some() {
             80
         } else {
@@ -161,7 +161,7 @@ pub(crate) fn page(args: &OutputArgs) -> formats::Surface {
 pub(crate) fn put(
     made: &Made<'_>,
     args: &OutputArgs,
-    page: &formats::Surface,
+    page: &formats::TextSurface,
     read: &[PathBuf],
 ) -> Result<(), Stop> {
     let ending = args.output.as_ref().and_then(|path| path.extension());
@@ -202,7 +202,7 @@ const TERMINAL: &str = "table";
 fn printed(
     made: &Made<'_>,
     args: &OutputArgs,
-    page: &formats::Surface,
+    page: &formats::TextSurface,
     read: &[PathBuf],
 ) -> Result<(), Stop> {
     let Some(path) = &args.output else {

@@ -2,7 +2,7 @@
 
 use crate::diagnostics::{Diagnostic, Notes, Span};
 
-use super::Role;
+use super::StationRole;
 use super::assign::{APART_M, Visit, assign};
 use super::draft::{AT_END_M, Draft, NEAR_M, TOO_FAR_M};
 use super::route::Route;
@@ -22,7 +22,7 @@ pub(super) fn snap(drafts: &mut [Draft<'_>], route: &Route, end_m: f64, notes: &
     let mut visits = Vec::new();
     for i in 0..drafts.len() {
         let draft = &drafts[i];
-        let (Role::Between(_), Some(position_deg)) = (draft.role, draft.position_deg) else {
+        let (StationRole::Between(_), Some(position_deg)) = (draft.role, draft.position_deg) else {
             continue;
         };
         let mut found = passes(route, position_deg, NEAR_M);

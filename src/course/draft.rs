@@ -3,7 +3,7 @@
 use crate::diagnostics::Span;
 use crate::inputs::stations_csv::StationRow;
 
-use super::Role;
+use super::StationRole;
 
 /// A position this near to the route is on it, metres: a station beside the path, the error of
 /// its coordinates and that of the track.
@@ -17,7 +17,7 @@ pub(super) const AT_END_M: f64 = 50.0;
 pub(super) struct Draft<'a> {
     pub(super) name: String,
     pub(super) place: String,
-    pub(super) role: Role,
+    pub(super) role: StationRole,
     pub(super) row: Option<&'a StationRow>,
     pub(super) span: Option<Span>,
     pub(super) official_m: Option<f64>,
@@ -36,7 +36,7 @@ impl<'a> Draft<'a> {
         Draft {
             name,
             place,
-            role: Role::Between(row.kind),
+            role: StationRole::Between(row.kind),
             row: Some(row),
             span: row.span.or(row.name.span),
             official_m: row

@@ -4,7 +4,7 @@
 use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::Inputs;
 
-use super::Role;
+use super::StationRole;
 use super::assign::APART_M;
 use super::coordinates::snap;
 use super::draft::{AT_END_M, Draft};
@@ -39,14 +39,14 @@ pub(super) fn read<'a>(inputs: &'a Inputs, route: &Route, notes: &mut Notes) -> 
         .filter(|m| m.is_finite() && *m > 0.0);
     let mut drafts: Vec<Draft<'a>> = inputs.stations.iter().map(Draft::of_row).collect();
     if let Some(first) = drafts.first_mut().filter(|d| is_start(d, route)) {
-        first.role = Role::Start;
+        first.role = StationRole::Start;
         first.official_m = Some(0.0);
         first.route_m = Some(0.0);
     }
     let mut official_m = given_m;
-    let last = drafts.last_mut().filter(|d| d.role != Role::Start);
+    let last = drafts.last_mut().filter(|d| d.role != StationRole::Start);
     if let Some(last) = last.filter(|d| is_finish(d, given_m, route)) {
-        last.role = Role::Finish;
+        last.role = StationRole::Finish;
         official_m = given_m.or(last.official_m);
         say_two_lengths(last, given_m, notes);
         last.official_m = official_m;
@@ -116,12 +116,12 @@ fn check_distances(drafts: &[Draft<'_>], end_m: f64, end_is_official: bool, note
     for draft in drafts {
         let Some(m) = draft.official_m else { continue };
         match draft.role {
-            Role::Start => {
+            StationRole::Start => {
                 before = Some((&draft.name, m));
                 continue;
             }
-            Role::Finish => break, // the rows before it are compared with the end
-            Role::Between(_) => {}
+            StationRole::Finish => break, // the rows before it are compared with the end
+            StationRole::Between(_) => {}
         }
         let at = draft.distance_span();
         if m >= end_m {
@@ -163,7 +163,8 @@ fn check_distances(drafts: &[Draft<'_>], end_m: f64, end_is_official: bool, note
 /// A list that stops a little short of the route probably ends with the finish.
 fn say_nearly_finish(drafts: &[Draft<'_>], end_m: f64, end_is_official: bool, notes: &mut Notes) {
     if let Some(last) = drafts.last()
-        && let (Role::Between(_), Some(m), false) = (last.role, last.official_m, end_is_official)
+        && let (StationRole::Between(_), Some(m), false) =
+            (last.role, last.official_m, end_is_official)
         && (NEARLY_FINISH_SHARE * end_m..end_m).contains(&m)
     {
         notes.push(

@@ -3,7 +3,7 @@
 
 use crate::inputs::stations_csv::StationKind;
 
-use super::Role;
+use super::StationRole;
 use super::draft::Draft;
 
 /// Marks stand this far apart on routes up to [`LONG_M`], metres ...
@@ -33,7 +33,7 @@ fn mark<'a>(route_m: f64) -> Draft<'a> {
     Draft {
         place: name.clone(),
         name,
-        role: Role::Between(StationKind::Checkpoint),
+        role: StationRole::Between(StationKind::Checkpoint),
         row: None,
         span: None,
         official_m: None,

@@ -83,7 +83,7 @@ pub struct Station {
     /// The number of this visit to that place, from 1.
     pub visit: u32,
     /// The kind of station.
-    pub role: Role,
+    pub role: StationRole,
     /// Metres along the route file.
     pub distance_m: f64,
     /// Metres by the organiser's count.
@@ -124,7 +124,7 @@ impl Station {
 
 /// The part a station plays in the race.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Role {
+pub enum StationRole {
     /// The start.
     Start,
     /// A station on the way.

@@ -12,7 +12,7 @@ use super::profile::Profile;
 use super::route::Route;
 use super::scale::Scale;
 use super::words::km;
-use super::{Place, Role, Station, list, marks, waypoints};
+use super::{Place, Station, StationRole, list, marks, waypoints};
 
 /// Official and route length of the way between two anchors may differ by this share ...
 const ODD_SHARE: f64 = 0.25;
@@ -71,7 +71,7 @@ pub(super) fn place(
 }
 
 fn add_ends(drafts: &mut Vec<Draft<'_>>, length_m: f64) {
-    let end = |role: Role, name: &str, route_m: f64| Draft {
+    let end = |role: StationRole, name: &str, route_m: f64| Draft {
         name: name.to_owned(),
         place: name.to_owned(),
         role,
@@ -81,11 +81,11 @@ fn add_ends(drafts: &mut Vec<Draft<'_>>, length_m: f64) {
         route_m: Some(route_m),
         position_deg: None,
     };
-    if drafts.first().is_none_or(|d| d.role != Role::Start) {
-        drafts.insert(0, end(Role::Start, "Start", 0.0));
+    if drafts.first().is_none_or(|d| d.role != StationRole::Start) {
+        drafts.insert(0, end(StationRole::Start, "Start", 0.0));
     }
-    if drafts.last().is_none_or(|d| d.role != Role::Finish) {
-        drafts.push(end(Role::Finish, "Finish", length_m));
+    if drafts.last().is_none_or(|d| d.role != StationRole::Finish) {
+        drafts.push(end(StationRole::Finish, "Finish", length_m));
     }
 }
 
@@ -93,7 +93,7 @@ fn add_ends(drafts: &mut Vec<Draft<'_>>, length_m: f64) {
 fn anchors(drafts: &[Draft<'_>], end_m: f64, length_m: f64) -> Vec<(f64, f64)> {
     let mut anchors = vec![(0.0, 0.0)];
     for draft in drafts {
-        if let (Role::Between(_), Some(official_m), Some(route_m)) =
+        if let (StationRole::Between(_), Some(official_m), Some(route_m)) =
             (draft.role, draft.official_m, draft.route_m)
             && let Some(before) = anchors.last()
             && official_m >= before.0 + APART_M
@@ -111,7 +111,7 @@ fn anchors(drafts: &[Draft<'_>], end_m: f64, length_m: f64) -> Vec<(f64, f64)> {
 /// Official and route distance of a draft, metres.
 fn both_lengths(draft: &Draft<'_>, scale: &Scale) -> (f64, f64) {
     match (draft.official_m, draft.route_m) {
-        (Some(official_m), Some(route_m)) if matches!(draft.role, Role::Between(_)) => {
+        (Some(official_m), Some(route_m)) if matches!(draft.role, StationRole::Between(_)) => {
             (official_m, route_m)
         }
         (_, Some(route_m)) => (scale.official_m(route_m), route_m),
@@ -203,7 +203,7 @@ fn say_one_lap_list(
 ) {
     let (laps, lap_m) = route.laps;
     let last = (drafts.iter().zip(lengths))
-        .rfind(|(d, _)| matches!(d.role, Role::Between(_)) && d.row.is_some());
+        .rfind(|(d, _)| matches!(d.role, StationRole::Between(_)) && d.row.is_some());
     if let Some((draft, (_, route_m))) = last
         && laps > 1
         && *route_m < 1.05 * lap_m
@@ -225,7 +225,7 @@ fn station(
 ) -> Station {
     let row = draft.row;
     let stop = row.and_then(|r| r.stop_s.as_ref());
-    let stops_here = matches!(draft.role, Role::Between(_));
+    let stops_here = matches!(draft.role, StationRole::Between(_));
     if let Some(stop) = stop.filter(|s| !stops_here && s.value > 0.0) {
         notes.push(
             Diagnostic::warning(format!("the stop at `{}` is left out", draft.name))
@@ -263,12 +263,12 @@ fn station(
 
 /// True where there is water: where the row names it, and at every start, aid station and water point.
 /// A start that is only a checkpoint has none.
-fn has_water(role: Role, row: Option<&StationRow>) -> bool {
+fn has_water(role: StationRole, row: Option<&StationRow>) -> bool {
     let Some(row) = row else {
-        return role == Role::Start;
+        return role == StationRole::Start;
     };
     let by_kind = match row.kind {
-        StationKind::Aid | StationKind::Water => role != Role::Finish,
+        StationKind::Aid | StationKind::Water => role != StationRole::Finish,
         StationKind::Checkpoint | StationKind::CrewOnly => false,
     };
     by_kind || row.offers.iter().any(|offer| is_water(&offer.value))

@@ -5,7 +5,7 @@ use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::Inputs;
 use crate::inputs::stations_csv::StationKind;
 
-use super::Role;
+use super::StationRole;
 use super::assign::APART_M;
 use super::draft::{AT_END_M, Draft, NEAR_M, TOO_FAR_M};
 use super::route::Route;
@@ -26,20 +26,20 @@ pub(super) fn drafts<'a>(inputs: &Inputs, route: &Route, notes: &mut Notes) -> V
     for (i, (pass, index)) in visits.iter().enumerate() {
         let waypoint = &inputs.track.waypoints[*index];
         let role = if i == 0 && pass.along_m <= AT_END_M {
-            Role::Start
+            StationRole::Start
         } else if i == last && pass.along_m >= route.length_m() - AT_END_M {
-            Role::Finish
+            StationRole::Finish
         } else {
-            Role::Between(StationKind::Checkpoint)
+            StationRole::Between(StationKind::Checkpoint)
         };
         let along_m = match role {
-            Role::Start => 0.0,
-            Role::Finish => route.length_m(),
-            Role::Between(_) => pass.along_m,
+            StationRole::Start => 0.0,
+            StationRole::Finish => route.length_m(),
+            StationRole::Between(_) => pass.along_m,
         };
         let before = drafts.last().map(|d| d.route_m.unwrap_or(0.0));
         let crowded = before.is_some_and(|m| along_m - m < APART_M)
-            || matches!(role, Role::Between(_))
+            || matches!(role, StationRole::Between(_))
                 && !(APART_M..=route.length_m() - APART_M).contains(&along_m);
         if crowded {
             notes.push(

@@ -1,6 +1,6 @@
 //! Pacers: who runs along from where to where, and whether they may.
 
-use crate::course::{Course, Role};
+use crate::course::{Course, StationRole};
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::CrewFile;
 use crate::inputs::crew_toml::Pacer;
@@ -178,7 +178,7 @@ pub(super) fn without_a_lift(
     for stint in stints {
         for (station, does) in [(stint.from, "joins"), (stint.to, "stops")] {
             let spot = &course.stations[station];
-            if met.contains(&station) || spot.role == Role::Start {
+            if met.contains(&station) || spot.role == StationRole::Start {
                 continue;
             }
             let (why, weight) = if is_lost(station) {

@@ -14,7 +14,7 @@ mod sweat_times;
 use chrono::{NaiveDate, NaiveTime, Timelike};
 
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
-use crate::fit::{Evidence, FittedRun};
+use crate::fit::{FittedRun, RunEvidence};
 use crate::fueling::sweat::Doubt;
 use crate::inputs::intake_csv::{Helping, LogEntry, LogTime};
 use crate::inputs::limits::{self, Range};
@@ -210,7 +210,7 @@ fn remark(row: &LogRow) -> Option<String> {
 }
 
 /// Pacing by the recording alone, hardly drawn towards the usual.
-fn pacing(own: &Evidence) -> PacingSeen {
+fn pacing(own: &RunEvidence) -> PacingSeen {
     // a figure that nobody has says that the run was no race effort, and is not worth keeping
     let measured = |range: &Range, value: f64, uncertainty: Option<f64>| {
         let believed = range.check(value, range.units[0]).is_ok();

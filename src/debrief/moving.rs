@@ -3,7 +3,7 @@
 use crate::course::longest_climb_and_descent_m;
 use crate::fit::{Halt, Recording};
 use crate::fueling::energy::moving_kcal;
-use crate::inputs::record_toml::Ground;
+use crate::inputs::record_toml::RunGround;
 use crate::pacing::PacingSettings;
 use crate::pacing::cost::{BUILT_IN, run_cost_j_per_kg_m};
 use crate::time::S_PER_HOUR;
@@ -12,7 +12,7 @@ use crate::time::S_PER_HOUR;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Moving {
     /// The way.
-    pub ground: Ground,
+    pub ground: RunGround,
     /// Moving time, seconds.
     pub moving_s: f64,
     /// Every stop of more than a minute.
@@ -109,7 +109,7 @@ fn stretches(recording: &Recording) -> Vec<EvenStretch> {
         .collect()
 }
 
-fn ground(recording: &Recording, stretches: &[EvenStretch]) -> Ground {
+fn ground(recording: &Recording, stretches: &[EvenStretch]) -> RunGround {
     let profile = &recording.course.profile;
     let (climb_m, descent_m) = recording.course.climb_and_descent_m();
     let (up_m, down_m) = longest_climb_and_descent_m(&profile.elevation_m);
@@ -117,7 +117,7 @@ fn ground(recording: &Recording, stretches: &[EvenStretch]) -> Ground {
         let gradients = stretches.iter().map(|s| sign * s.gradient * 100.0);
         gradients.fold(0.0, f64::max)
     };
-    Ground {
+    RunGround {
         distance_m: Some(profile.length_m()),
         climb_m: Some(climb_m),
         descent_m: Some(descent_m),

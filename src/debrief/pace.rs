@@ -1,6 +1,6 @@
 //! The runner's own pacing figures by the record, and whether they belong into the runner file.
 
-use crate::fit::{Evidence, OwnPace, Recording, SaidRun, Verdict};
+use crate::fit::{FitVerdict, OwnPace, Recording, RunEvidence, SaidRun};
 use crate::inputs::RunRecord;
 use crate::inputs::runner_toml::RunnerPacing;
 
@@ -38,7 +38,7 @@ impl Pace {
         let said = record.iter().enumerate().filter_map(|(at, run)| {
             Some(SaidRun {
                 date: Some(run.date),
-                evidence: Evidence::noted(run)?,
+                evidence: RunEvidence::noted(run)?,
                 recording: recordings.get(at).and_then(Option::as_ref),
             })
         });
@@ -51,7 +51,7 @@ impl Pace {
 fn standing(own: &OwnPace, before: &RunnerPacing) -> Standing {
     match before.runs.map(|runs| runs as usize) {
         Some(runs) if runs > own.runs => Standing::Outnumbered,
-        _ if own.verdict == Verdict::NoBetter => Standing::NoBetter,
+        _ if own.verdict == FitVerdict::NoBetter => Standing::NoBetter,
         _ => Standing::Proposed,
     }
 }

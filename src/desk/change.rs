@@ -5,9 +5,9 @@ use serde::Deserialize;
 use sutler::inputs::limits::{Range, Unit};
 
 use super::columns::{head_of, range_of};
-use super::edits::settings::{self, Settings, Step};
-use super::edits::table::{self, Sheet};
-use super::fields::{self, Kind};
+use super::edits::settings::{self, KeyStep, Settings};
+use super::edits::table::{self, CsvTable};
+use super::fields::{self, Typed};
 use super::refused::Refused;
 use super::role::Role;
 use super::session::Session;
@@ -19,22 +19,22 @@ pub(super) struct Edit {
     /// The file, by what it is for.
     file: String,
     #[serde(flatten)]
-    change: Change,
+    change: FileChange,
 }
 
 /// The part that is changed.
 #[derive(Debug, Deserialize)]
 #[serde(tag = "do", rename_all = "kebab-case")]
-enum Change {
+enum FileChange {
     /// A value of a file of settings; typed as nothing it goes. `was` is what the page was shown;
     /// nothing is not compared.
     Set {
-        path: Vec<Step>,
+        path: Vec<KeyStep>,
         value: String,
         was: Option<String>,
     },
     /// A number in another unit.
-    Unit { path: Vec<Step>, to: String },
+    Unit { path: Vec<KeyStep>, to: String },
     /// One more table of a list.
     Push { path: Vec<String> },
     /// One table of a list less.
@@ -61,9 +61,9 @@ enum Change {
     Text { value: String, was: Option<String> },
 }
 
-impl Change {
+impl FileChange {
     fn is_of_a_table(&self) -> bool {
-        use Change::{Cell, Column, Convert, Insert, Remove};
+        use FileChange::{Cell, Column, Convert, Insert, Remove};
         matches!(
             self,
             Cell { .. } | Column { .. } | Convert { .. } | Insert { .. } | Remove { .. }
@@ -84,13 +84,15 @@ impl Session {
         let of_settings = |new: Option<String>| new.ok_or_else(|| no_settings(role));
         let list = |path| fields::list_of(role, path).ok_or_else(unknown);
         let new = match &edit.change {
-            Change::Set { path, value, was } => {
+            FileChange::Set { path, value, was } => {
                 of_settings(set(role, &text, path, value, was.as_deref())?)?
             }
-            Change::Unit { path, to } => of_settings(unit(role, &text, path, to)?)?,
-            Change::Push { path } => of_settings(settings::push(&text, list(path)?.path))?,
-            Change::Pull { path, at } => of_settings(settings::pull(&text, list(path)?.path, *at))?,
-            Change::Cell {
+            FileChange::Unit { path, to } => of_settings(unit(role, &text, path, to)?)?,
+            FileChange::Push { path } => of_settings(settings::push(&text, list(path)?.path))?,
+            FileChange::Pull { path, at } => {
+                of_settings(settings::pull(&text, list(path)?.path, *at))?
+            }
+            FileChange::Cell {
                 row,
                 line,
                 column,
@@ -101,18 +103,18 @@ impl Session {
                 column,
                 value,
             ),
-            Change::Column { column } => {
-                if Sheet::of(&text).column(column).is_some() || !is_plain(column) {
+            FileChange::Column { column } => {
+                if CsvTable::of(&text).column(column).is_some() || !is_plain(column) {
                     return Err(unknown());
                 }
                 table::with_column(&text, column)
             }
-            Change::Convert { column, to } => {
+            FileChange::Convert { column, to } => {
                 let (from, unit) = units(range_of(column).ok_or_else(unknown)?, column, to)?;
                 let convert = |typed: &str| converted(from, unit, typed);
                 table::renamed_column(&text, column, to, convert).ok_or_else(unknown)?
             }
-            Change::Insert { before, values } => {
+            FileChange::Insert { before, values } => {
                 let is_new = text.trim().is_empty();
                 let head = format!("{}\n", head_of(role, self.units));
                 let values = values
@@ -121,10 +123,10 @@ impl Session {
                 let values: Vec<(&str, &str)> = values.collect();
                 table::insert(if is_new { &head } else { &text }, *before, &values)
             }
-            Change::Remove { row, line } => {
+            FileChange::Remove { row, line } => {
                 table::remove(&text, found(role, &text, (*row, line), line)?)
             }
-            Change::Text { value, was } => {
+            FileChange::Text { value, was } => {
                 if was.as_ref().is_some_and(|was| *was != text) {
                     return Err(changed_elsewhere(role, role.file(), value, text));
                 }
@@ -138,7 +140,7 @@ impl Session {
 fn set(
     role: Role,
     text: &str,
-    path: &[Step],
+    path: &[KeyStep],
     value: &str,
     was: Option<&str>,
 ) -> Result<Option<String>, Refused> {
@@ -147,7 +149,7 @@ fn set(
     let now = own.typed(path).unwrap_or_default();
     if was.is_some_and(|was| now != was) && now != value {
         let key = match path.last() {
-            Some(Step::Key(key)) => format!("`{key}` in {}", role.file()),
+            Some(KeyStep::Key(key)) => format!("`{key}` in {}", role.file()),
             _ => role.file().to_owned(),
         };
         return Err(changed_elsewhere(role, &key, value, now));
@@ -159,8 +161,8 @@ fn set(
     })
 }
 
-fn unit(role: Role, text: &str, path: &[Step], to: &str) -> Result<Option<String>, Refused> {
-    let Some((Kind::Number(range), (Step::Key(key), above))) =
+fn unit(role: Role, text: &str, path: &[KeyStep], to: &str) -> Result<Option<String>, Refused> {
+    let Some((Typed::Number(range), (KeyStep::Key(key), above))) =
         fields::kind_of(role, path).zip(path.split_last())
     else {
         return Err(unknown());
@@ -177,7 +179,7 @@ fn unit(role: Role, text: &str, path: &[Step], to: &str) -> Result<Option<String
 fn found(role: Role, text: &str, (row, line): (usize, &str), here: &str) -> Result<usize, Refused> {
     table::found(text, row, line).ok_or_else(|| {
         let what = format!("this row of {}", role.file());
-        let disk = Sheet::of(text).rows.get(row).map(|row| row.line.clone());
+        let disk = CsvTable::of(text).rows.get(row).map(|row| row.line.clone());
         changed_elsewhere(role, &what, here, disk.unwrap_or_default())
     })
 }

@@ -10,7 +10,7 @@ use super::role::Role;
 use crate::cli::args::UnitsArg;
 
 /// A column by the name it has in the file, with the usual unit.
-pub(super) struct Column {
+pub(super) struct FileColumn {
     pub(super) key: &'static str,
     label: &'static str,
     /// The words it may hold; none where anything may be typed.
@@ -21,7 +21,7 @@ pub(super) struct Column {
 
 macro_rules! columns {
     ($( $name:ident { $( $when:ident $key:ident $label:literal $(($choices:expr))?; )* } )*) => {
-        $(const $name: &[Column] = &[$(Column {
+        $(const $name: &[FileColumn] = &[$(FileColumn {
             key: stringify!($key),
             label: $label,
             choices: || Vec::<Vec<&'static str>>::from([$($choices)?]).concat(),
@@ -96,7 +96,7 @@ fn yes() -> Vec<&'static str> {
 }
 
 /// The columns that a table may have.
-pub(super) fn columns_of(role: Role) -> &'static [Column] {
+pub(super) fn columns_of(role: Role) -> &'static [FileColumn] {
     match role {
         Role::Stations => STATIONS,
         Role::Pantry => PANTRY,
@@ -109,14 +109,14 @@ pub(super) fn columns_of(role: Role) -> &'static [Column] {
 }
 
 /// The column that a file calls so, in any unit.
-pub(super) fn column_of(role: Role, name: &str) -> Option<&'static Column> {
+pub(super) fn column_of(role: Role, name: &str) -> Option<&'static FileColumn> {
     let all = columns_of(role).iter();
     all.clone()
         .find(|own| own.key == name)
         .or_else(|| all.clone().find(|own| own.names().any(|key| key == name)))
 }
 
-impl Column {
+impl FileColumn {
     /// Its names: one for each unit.
     fn names(&self) -> impl Iterator<Item = String> {
         let range = range_of(self.key);

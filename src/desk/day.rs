@@ -7,18 +7,18 @@ use sutler::{replan, reports};
 
 use super::answers::{Planned, Problem};
 use super::columns::head_of;
-use super::edits::table::{self, Sheet};
+use super::edits::table::{self, CsvTable};
 use super::page::{problems, report_blocks};
 use super::refused::Refused;
 use super::role::Role;
 use super::session::Session;
 
 /// The arrivals and departures that were typed, by the number of their station.
-pub(super) struct Seen(Sheet);
+pub(super) struct TypedTimes(CsvTable);
 
-impl Seen {
-    pub(super) fn of(text: &str) -> Seen {
-        Seen(Sheet::of(text))
+impl TypedTimes {
+    pub(super) fn of(text: &str) -> TypedTimes {
+        TypedTimes(CsvTable::of(text))
     }
 
     pub(super) fn is_empty(&self) -> bool {
@@ -57,7 +57,7 @@ pub(super) fn keep(
         .text(Role::Seen)
         .filter(|text| !text.trim().is_empty());
     let text = text.unwrap_or_else(|| format!("{}\n", head_of(Role::Seen, session.units)));
-    let sheet = Sheet::of(&text);
+    let sheet = CsvTable::of(&text);
     let station = sheet.column("station");
     let row = sheet
         .rows
@@ -75,7 +75,7 @@ pub(super) fn keep(
 }
 
 /// The rest of the day, or what is wrong with what was typed.
-pub(super) fn replanned(planned: &Planned, seen: &Seen) -> Markup {
+pub(super) fn replanned(planned: &Planned, seen: &TypedTimes) -> Markup {
     let mut sources = planned.loaded.sources.clone();
     let mut notes = Notes::new();
     let (arrived, left) = (seen.list("arrived"), seen.list("left"));

@@ -8,12 +8,12 @@ use sutler::inputs::runner_toml::{GutTraining, HealthFlag};
 use sutler::inputs::stations_csv::CutoffOn;
 use sutler::inputs::surfaces_csv::Surface;
 
-use super::edits::settings::Step;
+use super::edits::settings::KeyStep;
 use super::role::Role;
 
 /// The kind of text typed into a field.
 #[derive(Clone, Copy)]
-pub(super) enum Kind {
+pub(super) enum Typed {
     /// Words.
     Text,
     /// A number with a unit that the key ends in.
@@ -41,12 +41,12 @@ pub(super) enum Kind {
 }
 
 /// A key.
-pub(super) struct Field {
+pub(super) struct SettingField {
     /// Its key in its table; a number's without its unit.
     pub(super) key: &'static str,
     pub(super) label: &'static str,
     pub(super) about: &'static str,
-    pub(super) kind: Kind,
+    pub(super) kind: Typed,
 }
 
 /// Keys of one table, or of each table of a list.
@@ -58,7 +58,7 @@ pub(super) struct Group {
     pub(super) is_list: bool,
     pub(super) title: &'static str,
     pub(super) about: &'static str,
-    pub(super) fields: &'static [Field],
+    pub(super) fields: &'static [SettingField],
 }
 
 /// A field a row: its kind and key, or the range of its number; its label; what is said beside it.
@@ -69,19 +69,19 @@ macro_rules! fields {
 
 macro_rules! field {
     ($range:ident, $label:literal, $about:literal) => {
-        Field { key: limits::$range.name, label: $label, about: $about, kind: Kind::Number(&limits::$range) }
+        SettingField { key: limits::$range.name, label: $label, about: $about, kind: Typed::Number(&limits::$range) }
     };
     (numbers $range:ident $key:ident, $label:literal, $about:literal) => {
-        Field { kind: Kind::Numbers(&limits::$range), ..field!(Text $key, $label, $about) }
+        SettingField { kind: Typed::Numbers(&limits::$range), ..field!(Text $key, $label, $about) }
     };
     (one_of $of:ident $key:ident, $label:literal, $about:literal) => {
-        Field { kind: Kind::Choice(|| names(&$of::NAMES)), ..field!(Text $key, $label, $about) }
+        SettingField { kind: Typed::Choice(|| names(&$of::NAMES)), ..field!(Text $key, $label, $about) }
     };
     (any_of $of:ident $key:ident, $label:literal, $about:literal) => {
-        Field { kind: Kind::Choices(|| names(&$of::NAMES)), ..field!(Text $key, $label, $about) }
+        SettingField { kind: Typed::Choices(|| names(&$of::NAMES)), ..field!(Text $key, $label, $about) }
     };
     ($kind:ident $key:ident, $label:literal, $about:literal) => {
-        Field { key: stringify!($key), label: $label, about: $about, kind: Kind::$kind }
+        SettingField { key: stringify!($key), label: $label, about: $about, kind: Typed::$kind }
     };
 }
 
@@ -211,7 +211,7 @@ pub(super) const ME: &[Group] = groups! {
 };
 
 /// The weather of a line.
-const LINE: &[Field] = fields! {
+const LINE: &[SettingField] = fields! {
     (TEMPERATURE, "Air", "")
     (HUMIDITY, "Humidity", "")
     (WIND, "Wind", "")
@@ -262,25 +262,29 @@ pub(super) fn groups() -> impl Iterator<Item = &'static Group> {
 }
 
 /// Tables whose keys are names that the user chooses.
-const NAMED: &[(Role, &[&str], Kind)] = &[
-    (Role::Plan, &["stops", "at"], Kind::Number(&limits::STOP_AT)),
-    (Role::Crew, &["bring"], Kind::Lines),
-    (Role::Crew, &["phones"], Kind::Text),
+const NAMED: &[(Role, &[&str], Typed)] = &[
+    (
+        Role::Plan,
+        &["stops", "at"],
+        Typed::Number(&limits::STOP_AT),
+    ),
+    (Role::Crew, &["bring"], Typed::Lines),
+    (Role::Crew, &["phones"], Typed::Text),
 ];
 
 /// The field for a key of a file; nothing where the page does not ask for it.
-pub(super) fn kind_of(role: Role, path: &[Step]) -> Option<Kind> {
-    let (Step::Key(last), above) = path.split_last()? else {
+pub(super) fn kind_of(role: Role, path: &[KeyStep]) -> Option<Typed> {
+    let (KeyStep::Key(last), above) = path.split_last()? else {
         return None;
     };
     let names: Vec<&str> = above
         .iter()
         .filter_map(|step| match step {
-            Step::Key(key) => Some(key.as_str()),
-            Step::At(_) => None,
+            KeyStep::Key(key) => Some(key.as_str()),
+            KeyStep::At(_) => None,
         })
         .collect();
-    let is_in_list = above.iter().any(|step| matches!(step, Step::At(_)));
+    let is_in_list = above.iter().any(|step| matches!(step, KeyStep::At(_)));
     let named = NAMED
         .iter()
         .find(|(own, path, _)| *own == role && *path == names.as_slice());
@@ -293,7 +297,7 @@ pub(super) fn kind_of(role: Role, path: &[Step]) -> Option<Kind> {
     let mut fields = own.flat_map(|group| group.fields);
     fields
         .find(|field| match field.kind {
-            Kind::Number(range) | Kind::Numbers(range) => range.keys().contains(last),
+            Typed::Number(range) | Typed::Numbers(range) => range.keys().contains(last),
             _ => field.key == last,
         })
         .map(|field| field.kind)

@@ -109,7 +109,7 @@ impl Pasted {
 
 /// The stations as the list will have them.
 fn stations(table: &PastedTable) -> Markup {
-    let sheet = super::edits::table::Sheet::of(&table.csv);
+    let sheet = super::edits::table::CsvTable::of(&table.csv);
     html! {
         div.scroll tabindex="0" role="group" aria-label="Stations as understood" {
             table.data {

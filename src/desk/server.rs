@@ -14,7 +14,7 @@ use super::http::{self, Request, Response};
 const MOST: usize = 128;
 
 /// The answer to a request below the token.
-pub(super) type Answer = dyn Fn(&str, &Request) -> Response + Send + Sync;
+pub(super) type Handler = dyn Fn(&str, &Request) -> Response + Send + Sync;
 
 /// A listener that is not served yet.
 pub(super) struct Server {
@@ -32,7 +32,7 @@ impl Server {
     }
 
     /// Answers for ever, on threads of its own.
-    pub(super) fn serve(self, answer: Arc<Answer>) {
+    pub(super) fn serve(self, answer: Arc<Handler>) {
         std::thread::spawn(move || {
             let open = Arc::new(AtomicUsize::new(0));
             loop {
@@ -56,7 +56,7 @@ impl Server {
 }
 
 /// One request and its answer; what goes wrong inside costs this answer only.
-fn one(mut stream: TcpStream, guard: &Guard, answer: &Answer) {
+fn one(mut stream: TcpStream, guard: &Guard, answer: &Handler) {
     let _ = stream.set_nodelay(true);
     let read = http::read(&mut stream, |request| guard.check(request));
     let response = match read {

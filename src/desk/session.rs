@@ -21,7 +21,7 @@ const MOMENT: Duration = Duration::from_secs(2);
 
 /// One change of one file.
 #[derive(Clone, Debug)]
-struct Done {
+struct UndoStep {
     role: Role,
     before: Option<Arc<str>>,
     after: Option<Arc<str>>,
@@ -39,7 +39,7 @@ pub(super) struct Session {
     /// Signs of the files when they were read, and the time of that.
     stamps: BTreeMap<Role, Option<Stamp>>,
     read_at: SystemTime,
-    done: Vec<Done>,
+    done: Vec<UndoStep>,
     /// The number of those that hold; the others were taken back.
     holds: usize,
     planned: Option<Arc<Planned>>,
@@ -153,7 +153,7 @@ impl Session {
         }
         self.write(role, Some(new))?;
         self.done.truncate(self.holds);
-        self.done.push(Done {
+        self.done.push(UndoStep {
             role,
             before: before.map(Arc::from),
             after: Some(Arc::from(new)),

@@ -4,18 +4,18 @@
 use sutler::inputs::limits::Unit;
 
 use super::edits::settings::{NONE, listed, quoted};
-use super::fields::Kind;
+use super::fields::Typed;
 
 /// The value as it is written; `None` where nothing is typed, so that the key goes.
-pub(super) fn written(kind: Kind, typed: &str, was: Option<&str>, text: &str) -> Option<String> {
+pub(super) fn written(kind: Typed, typed: &str, was: Option<&str>, text: &str) -> Option<String> {
     let typed = typed.trim();
     let lines = || typed.lines().map(str::trim).filter(|line| !line.is_empty());
     if typed.is_empty() {
         return None;
     }
     Some(match kind {
-        Kind::Number(_) => number(typed),
-        Kind::Numbers(_) => {
+        Typed::Number(_) => number(typed),
+        Typed::Numbers(_) => {
             let split = |c: char| c.is_whitespace() || c == ';' || c == '/';
             let numbers = typed.split(split).flat_map(|part| part.split(", "));
             let numbers = numbers
@@ -23,16 +23,16 @@ pub(super) fn written(kind: Kind, typed: &str, was: Option<&str>, text: &str) ->
                 .filter(|one| !one.is_empty());
             listed(&numbers.map(number).collect::<Vec<_>>(), text)
         }
-        Kind::Flag => match typed {
+        Typed::Flag => match typed {
             "true" | "false" => typed.to_owned(),
             other => quoted(other),
         },
-        Kind::Lines if typed == NONE => listed(&[], text),
-        Kind::Lines | Kind::Times | Kind::Choices(_) => {
+        Typed::Lines if typed == NONE => listed(&[], text),
+        Typed::Lines | Typed::Times | Typed::Choices(_) => {
             listed(&lines().map(quoted).collect::<Vec<_>>(), text)
         }
-        Kind::Date | Kind::When if is_bare(was) && looks_like_a_date(typed) => typed.to_owned(),
-        Kind::Text | Kind::Choice(_) | Kind::Time | Kind::When | Kind::Date | Kind::Zone => {
+        Typed::Date | Typed::When if is_bare(was) && looks_like_a_date(typed) => typed.to_owned(),
+        Typed::Text | Typed::Choice(_) | Typed::Time | Typed::When | Typed::Date | Typed::Zone => {
             quoted(typed)
         }
     })

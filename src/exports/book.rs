@@ -4,7 +4,7 @@ use crate::facts::{CheckFacts, Facts, PhoneFacts, TrackFacts};
 use crate::pages::index::{Link, index};
 use crate::pages::{PAGES, Sheet, Wishes};
 use crate::pictures::{PICTURES, THEMES};
-use crate::reports::formats::{FORMATS, Surface};
+use crate::reports::formats::{FORMATS, TextSurface};
 use crate::reports::{Report, View, by_name, of_a_plan};
 use crate::units::Units;
 
@@ -136,6 +136,6 @@ fn formatted(report: &Report, format: &str, facts: &Facts) -> String {
         .iter()
         .find(|known| known.name == format)
         .map_or(String::new(), |format| {
-            (format.write)(&document, &Surface::default())
+            (format.write)(&document, &TextSurface::default())
         })
 }

@@ -1,7 +1,7 @@
 //! Facts of a debrief: what a long run showed beside the plan, and what the record proposes.
 
 use crate::debrief::{Debrief, HourOfIntake, Pace, Proposal, Standing};
-use crate::fit::Estimate;
+use crate::fit::FittedFigure;
 use crate::fueling::SegmentNeed;
 use crate::inputs::RunRecord;
 use crate::plan::Plan;
@@ -367,7 +367,7 @@ impl ProposalFacts {
 impl OwnPaceFacts {
     fn of(pace: &Pace) -> OwnPaceFacts {
         let own = &pace.own;
-        let figure = |key, of: Estimate| EstimateFacts {
+        let figure = |key, of: FittedFigure| EstimateFacts {
             key,
             value: Measure::ratio(of.value),
             uncertainty: 0.5 * (of.high - of.low),

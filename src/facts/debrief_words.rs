@@ -1,7 +1,7 @@
 //! A debriefed run in sentences.
 
 use crate::debrief::{Debrief, Moving, NoSweat, Pace, Proposal, Standing};
-use crate::fit::{Estimate, HALF_AFTER_DAYS, Verdict};
+use crate::fit::{FitVerdict, FittedFigure, HALF_AFTER_DAYS};
 use crate::fueling::sweat::Doubt;
 use crate::inputs::RunRecord;
 use crate::time::Elapsed;
@@ -145,7 +145,7 @@ fn runs(count: usize) -> String {
 /// Own pacing, what becomes of it and why.
 fn paced(pace: &Pace) -> Vec<String> {
     let own = &pace.own;
-    let figure = |name: &str, of: Estimate| {
+    let figure = |name: &str, of: FittedFigure| {
         format!("{name} {:.2} ({:.2} to {:.2})", of.value, of.low, of.high)
     };
     let mut lines = vec![format!(
@@ -162,7 +162,7 @@ fn paced(pace: &Pace) -> Vec<String> {
         )
     }));
     let tried = match own.verdict {
-        Verdict::Better => format!(
+        FitVerdict::Better => format!(
             "they predict {} recordings, each from the others, better than the defaults",
             own.tried_on()
         ),

@@ -1,7 +1,7 @@
 //! Facts of a fit: a runner's own figures, what they rest on and what they are worth.
 
 use crate::diagnostics::Diagnostic;
-use crate::fit::{Estimate, FigureTrial, Figures, Fit, FittedRun, Summary, Verdict};
+use crate::fit::{FigureTrial, Figures, Fit, FitVerdict, FittedFigure, FittedRun, Summary};
 use crate::pacing::usual_stop_share;
 use crate::time::{Elapsed, S_PER_HOUR};
 use crate::units::Units;
@@ -116,9 +116,9 @@ impl FitFacts {
         FitFacts {
             figures: own_figures(fit),
             better_than_default: match fit.own.verdict {
-                Verdict::Better => Some(true),
-                Verdict::NoBetter => Some(false),
-                Verdict::Untried => None,
+                FitVerdict::Better => Some(true),
+                FitVerdict::NoBetter => Some(false),
+                FitVerdict::Untried => None,
             },
             worth: super::fit_words::worth(fit),
             default_error: ErrorFacts::of("default", &own.default_error),
@@ -136,7 +136,7 @@ impl FitFacts {
 
 fn own_figures(fit: &Fit) -> Vec<OwnFigureFacts> {
     let usual = Figures::USUAL;
-    let figure = |words, key, usual: f64, own: Estimate| OwnFigureFacts {
+    let figure = |words, key, usual: f64, own: FittedFigure| OwnFigureFacts {
         key,
         words,
         usual: Measure::ratio(usual),

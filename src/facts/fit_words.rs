@@ -1,16 +1,16 @@
 //! The worth of a fit, and its limits, in sentences.
 
-use crate::fit::{Fit, Verdict};
+use crate::fit::{Fit, FitVerdict};
 
 pub(super) fn worth(fit: &Fit) -> String {
     let (before, after) = (fit.own.default_error, fit.own.own_error);
     match (fit.own.verdict, after) {
-        (Verdict::Better, Some(after)) => format!(
+        (FitVerdict::Better, Some(after)) => format!(
             "Predicted from the others, your recordings are {:.2} % of the finish time off on \
              average, and {:.2} % with the defaults: use your figures.",
             after.mean_pct, before.mean_pct
         ),
-        (Verdict::NoBetter, _) => "Your figures do not predict left-out recordings better than \
+        (FitVerdict::NoBetter, _) => "Your figures do not predict left-out recordings better than \
              the defaults do: keep the defaults. More recordings, or such that are more like the \
              race, may change that."
             .to_owned(),

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::{Field, records};
+use super::{RecordField, records};
 
 /// The making of keys, said before the records themselves.
 const INTRO: &str = "\
@@ -35,7 +35,7 @@ pub fn help() -> String {
 }
 
 /// The keys of a field on a line.
-fn keys(field: &Field) -> String {
+fn keys(field: &RecordField) -> String {
     match (is_flat(field), below(field)) {
         (true, Some(record)) => format!("(the keys of {record})"),
         _ => field.keys.join(", "),
@@ -43,12 +43,12 @@ fn keys(field: &Field) -> String {
 }
 
 /// True where the keys of a field are those of its record.
-fn is_flat(field: &Field) -> bool {
+fn is_flat(field: &RecordField) -> bool {
     field.kind.contains("Flat<")
 }
 
 /// The record that a field holds, one or a list of them.
-fn below(field: &Field) -> Option<&'static str> {
+fn below(field: &RecordField) -> Option<&'static str> {
     let inner = field.kind.rsplit('<').next().unwrap_or(field.kind);
     let inner = inner.trim_end_matches('>');
     inner.ends_with("Facts").then_some(inner)

@@ -76,7 +76,7 @@ pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
 pub use staying::{StayFacts, StayStationFacts};
 pub use track::{PointFacts, TrackFacts};
-pub use value::{Fact, Field, Flat, Measure, Moment, Record};
+pub use value::{Fact, Flat, Measure, Moment, Record, RecordField};
 pub use verdict::VerdictFacts;
 pub use without::{ChangeFacts, WithoutFacts};
 

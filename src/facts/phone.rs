@@ -7,7 +7,7 @@ use crate::diagnostics::Notes;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::FASTEST_LEVEL_MPS;
 use crate::plan::{Plan, Race};
-use crate::replan::{Ahead, Answer, Table, tables};
+use crate::replan::{Ahead, Answer, AnswerTable, tables};
 use crate::schedule::{DOUBTFUL, Split};
 use crate::time::{Elapsed, RaceClock};
 
@@ -169,7 +169,7 @@ fn thousandths(slopes: &[f64; 3]) -> [i64; 3] {
 }
 
 impl PhoneTableFacts {
-    fn of(table: &Table, planned: &[i64]) -> PhoneTableFacts {
+    fn of(table: &AnswerTable, planned: &[i64]) -> PhoneTableFacts {
         let ahead = &planned[table.station + 1..];
         let earlier = &table.earlier;
         let even = |at: usize, which: usize| -> Vec<i64> {

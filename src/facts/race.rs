@@ -1,6 +1,6 @@
 //! Facts that hold for every target: the race, its stations, its ground.
 
-use crate::course::{Course, Role, Segment, Station};
+use crate::course::{Course, Segment, Station, StationRole};
 use crate::inputs::stations_csv::StationKind;
 use crate::time::day_name;
 use crate::units::{M_PER_FOOT, ML_PER_FLOZ, Units};
@@ -243,9 +243,9 @@ impl SurveyFacts {
 /// A station's number as printed: `S`, 1, 2 … `F`.
 pub(super) fn number(course: &Course, station: usize) -> String {
     match course.stations[station].role {
-        Role::Start => "S".to_owned(),
-        Role::Finish => "F".to_owned(),
-        Role::Between(_) => station.to_string(),
+        StationRole::Start => "S".to_owned(),
+        StationRole::Finish => "F".to_owned(),
+        StationRole::Between(_) => station.to_string(),
     }
 }
 
@@ -270,15 +270,15 @@ impl StationFacts {
             lat: station.position_deg.0,
             lon: station.position_deg.1,
             kind: match station.role {
-                Role::Start => "start",
-                Role::Finish => "finish",
-                Role::Between(StationKind::Water) => "water",
-                Role::Between(StationKind::Checkpoint) => "checkpoint",
-                Role::Between(StationKind::CrewOnly) => "crew",
-                Role::Between(StationKind::Aid) => "aid station",
+                StationRole::Start => "start",
+                StationRole::Finish => "finish",
+                StationRole::Between(StationKind::Water) => "water",
+                StationRole::Between(StationKind::Checkpoint) => "checkpoint",
+                StationRole::Between(StationKind::CrewOnly) => "crew",
+                StationRole::Between(StationKind::Aid) => "aid station",
             },
-            is_start: station.role == Role::Start,
-            is_finish: station.role == Role::Finish,
+            is_start: station.role == StationRole::Start,
+            is_finish: station.role == StationRole::Finish,
             crew: station.crew,
             drop_bag: station.drop_bag,
             pacer: station.pacer,

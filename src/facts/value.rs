@@ -408,7 +408,7 @@ pub struct Flat<T>(pub T);
 
 /// A field of a record, for readers of the data.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Field {
+pub struct RecordField {
     /// Its keys in data; `UNIT` stands for the unit.
     pub keys: Vec<String>,
     /// Its type in the library.
@@ -425,7 +425,7 @@ pub struct Record {
     /// What it is.
     pub about: String,
     /// What it holds.
-    pub fields: Vec<Field>,
+    pub fields: Vec<RecordField>,
 }
 
 /// Records of facts: structs, how they are written as data, and what their fields are.
@@ -445,8 +445,8 @@ macro_rules! record {
         }
 
         impl $name {
-            fn fields() -> Vec<crate::facts::Field> {
-                vec![ $( crate::facts::Field {
+            fn fields() -> Vec<crate::facts::RecordField> {
+                vec![ $( crate::facts::RecordField {
                     keys: <$kind as crate::facts::Fact>::keys(stringify!($field)),
                     kind: stringify!($kind),
                     about: [$($doc),+].map(str::trim).join(" "),

@@ -91,7 +91,7 @@ impl VerdictFacts {
             leave_by: leave.and_then(|split| split.latest_departure.clone()),
             lines: Vec::new(),
         };
-        let words = Words {
+        let words = VerdictWords {
             verdict: &verdict,
             plan,
             basis: rests.on,
@@ -104,7 +104,7 @@ impl VerdictFacts {
 }
 
 /// A verdict being put into words.
-struct Words<'a> {
+struct VerdictWords<'a> {
     verdict: &'a VerdictFacts,
     plan: &'a Plan,
     basis: Basis,
@@ -112,7 +112,7 @@ struct Words<'a> {
     findings: &'a [FindingFacts],
 }
 
-impl Words<'_> {
+impl VerdictWords<'_> {
     fn lines(&self) -> Vec<String> {
         let mut lines = vec![self.opening()];
         lines.extend(self.danger().map(|heat| sentence(&told(heat)) + "."));

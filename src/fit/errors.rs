@@ -9,7 +9,7 @@ use super::recording::Recording;
 /// each tenth of the distance but the last, predicted less recorded elapsed time, percent of the
 /// finish time.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Errors(pub Vec<f64>);
+pub struct SplitErrors(pub Vec<f64>);
 
 /// Errors of several recordings together.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -24,9 +24,9 @@ pub struct Summary {
 
 const SPLITS: usize = 10;
 
-impl Errors {
+impl SplitErrors {
     /// Of a recording, predicted with these settings; `None` where nobody could have run it.
-    pub(super) fn of(recording: &Recording, settings: &PacingSettings) -> Option<Errors> {
+    pub(super) fn of(recording: &Recording, settings: &PacingSettings) -> Option<SplitErrors> {
         let pacing = planned(recording, settings)?;
         let length_m = recording.course.profile.length_m();
         let splits = (1..SPLITS).map(|part| {
@@ -34,7 +34,7 @@ impl Errors {
             let predicted_s = pacing.elapsed_at_s(&recording.course, distance_m);
             100.0 * (predicted_s - recording.elapsed_at_s(distance_m)) / recording.finish_s
         });
-        Some(Errors(splits.collect()))
+        Some(SplitErrors(splits.collect()))
     }
 
     /// The mean size of the errors, percent of the finish time.
@@ -47,7 +47,7 @@ impl Errors {
 impl Summary {
     /// Over all splits of some recordings.
     #[must_use]
-    pub fn over<'a>(errors: impl Iterator<Item = &'a Errors>) -> Summary {
+    pub fn over<'a>(errors: impl Iterator<Item = &'a SplitErrors>) -> Summary {
         let splits: Vec<f64> = errors.flat_map(|e| &e.0).map(|e| e.abs()).collect();
         Summary {
             mean_pct: mean(splits.iter().copied()),

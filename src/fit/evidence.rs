@@ -22,7 +22,7 @@ pub(super) fn day_to_day(hours: f64) -> f64 {
 
 /// One run's evidence.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Evidence {
+pub struct RunEvidence {
     /// The fade that fits it best, with one standard deviation; `None` where it says nothing of it.
     pub fade: Option<(f64, f64)>,
     /// Start to finish, hours.
@@ -41,12 +41,12 @@ const FEWEST: usize = 20;
 /// As many pieces at most: the model was fitted to pieces of about this size.
 const MOST: usize = 40;
 
-impl Evidence {
+impl RunEvidence {
     /// The evidence of a recording; `None` where nobody could have run it.
-    pub(super) fn of(recording: &Recording) -> Option<Evidence> {
+    pub(super) fn of(recording: &Recording) -> Option<RunEvidence> {
         let hours = recording.hours();
-        Some(Evidence {
-            fade: Some(Pieces::of(recording)?.fade()),
+        Some(RunEvidence {
+            fade: Some(PieceDifferences::of(recording)?.fade()),
             hours,
             stood_h: recording.stopped_s() / S_PER_HOUR,
             usual_h: usual_stop_share(hours) * hours,
@@ -55,7 +55,7 @@ impl Evidence {
 
     /// Evidence of a run of a record; `None` where it holds no figure.
     #[must_use]
-    pub fn noted(run: &RunRecord) -> Option<Evidence> {
+    pub fn noted(run: &RunRecord) -> Option<RunEvidence> {
         let hours = run.hours();
         let all_usual_h = usual_stop_share(hours) * hours;
         let stopped_h = run.stops.map(|_| run.stopped_s / S_PER_HOUR);
@@ -67,7 +67,7 @@ impl Evidence {
         // who wrote a figure without its deviation is as sure as days are alike
         let sure = |own: Measured| own.uncertainty.unwrap_or(day_to_day(hours));
         let fade = run.pacing.fade.map(|own| (own.value, sure(own)));
-        (fade.is_some() || stood_h.is_some()).then_some(Evidence {
+        (fade.is_some() || stood_h.is_some()).then_some(RunEvidence {
             fade,
             hours,
             stood_h: stood_h.unwrap_or(0.0),
@@ -77,13 +77,13 @@ impl Evidence {
 }
 
 /// The difference of each piece from the usual, and what the fade would change about that.
-struct Pieces {
+struct PieceDifferences {
     over: Vec<f64>,
     by_fade: Vec<f64>,
 }
 
-impl Pieces {
-    fn of(recording: &Recording) -> Option<Pieces> {
+impl PieceDifferences {
+    fn of(recording: &Recording) -> Option<PieceDifferences> {
         // far enough to see, near enough to be straight
         const NUDGE: f64 = 0.3;
         let length_m = recording.course.profile.length_m();
@@ -106,7 +106,7 @@ impl Pieces {
             let pairs = all.iter().zip(&usual);
             pairs.map(|(one, usual)| (one - usual) / scale).collect()
         };
-        Some(Pieces {
+        Some(PieceDifferences {
             over: less_usual(&own, 1.0),
             by_fade: less_usual(&nudged, NUDGE),
         })

@@ -2,7 +2,7 @@
 //! the usual as far as the recordings leave room for doubt.
 //!
 //! Three steps. A track becomes a [`Recording`]: a course, the times at which its metres were
-//! passed, and the stops. Each run by itself gives [`Evidence`]: the fade that would make the
+//! passed, and the stops. Each run by itself gives [`RunEvidence`]: the fade that would make the
 //! solver's times its own, and how sure it is. All evidence together, with what is known of other
 //! runners, gives the runner's figures ([`OwnPace`]), for a fit and for a record alike. Each
 //! recording is then predicted from the others, to see whether the figures are worth using.
@@ -21,10 +21,10 @@ use rayon::prelude::*;
 
 use crate::diagnostics::Diagnostic;
 
-pub use errors::{Errors, Summary};
-pub use evidence::Evidence;
+pub use errors::{SplitErrors, Summary};
+pub use evidence::RunEvidence;
 pub use figures::Figures;
-pub use own::{Estimate, FigureTrial, HALF_AFTER_DAYS, OwnPace, SaidRun, Verdict, fresh};
+pub use own::{FigureTrial, FitVerdict, FittedFigure, HALF_AFTER_DAYS, OwnPace, SaidRun, fresh};
 pub use recording::Recording;
 pub use stops::Halt;
 
@@ -46,7 +46,7 @@ pub struct FittedRun {
     /// The recording.
     pub recording: Recording,
     /// Figures from it alone.
-    pub evidence: Evidence,
+    pub evidence: RunEvidence,
 }
 
 impl Fit {
@@ -57,7 +57,7 @@ impl Fit {
     #[must_use]
     pub fn of(recordings: Vec<Recording>, left_out: &mut Vec<Diagnostic>) -> Option<Fit> {
         let recordings = single(recordings, left_out);
-        let said: Vec<Option<Evidence>> = recordings.par_iter().map(Evidence::of).collect();
+        let said: Vec<Option<RunEvidence>> = recordings.par_iter().map(RunEvidence::of).collect();
         let mut runs = Vec::new();
         for (recording, evidence) in recordings.into_iter().zip(said) {
             match evidence {

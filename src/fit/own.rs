@@ -13,14 +13,14 @@
 use chrono::NaiveDate;
 use rayon::prelude::*;
 
-use super::errors::{Errors, Summary};
-use super::evidence::{Evidence, day_to_day};
+use super::errors::{SplitErrors, Summary};
+use super::evidence::{RunEvidence, day_to_day};
 use super::figures::Figures;
 use super::recording::Recording;
 
 /// A figure and how sure it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Estimate {
+pub struct FittedFigure {
     /// The best guess.
     pub value: f64,
     /// Ends of the range that holds it in two of three cases.
@@ -37,7 +37,7 @@ pub struct SaidRun<'a> {
     /// Its day, where that is known.
     pub date: Option<NaiveDate>,
     /// Its evidence.
-    pub evidence: Evidence,
+    pub evidence: RunEvidence,
     /// Its recording, where it is at hand: figures are tried on these.
     pub recording: Option<&'a Recording>,
 }
@@ -47,11 +47,11 @@ pub struct SaidRun<'a> {
 #[non_exhaustive]
 pub struct OwnPace {
     /// Share of the recorded slowing, while moving.
-    pub fade: Estimate,
+    pub fade: FittedFigure,
     /// Own time stood still over the usual.
-    pub stop_multiplier: Estimate,
+    pub stop_multiplier: FittedFigure,
     /// True where these predict left-out recordings better than the defaults.
-    pub verdict: Verdict,
+    pub verdict: FitVerdict,
     /// Errors of all recordings at hand with the defaults.
     pub default_error: Summary,
     /// The same, each predicted from the others, where there are others.
@@ -70,14 +70,14 @@ pub struct OwnPace {
 #[derive(Clone, Debug, PartialEq)]
 pub struct FigureTrial {
     /// With the defaults.
-    pub by_default: Errors,
+    pub by_default: SplitErrors,
     /// With what the other runs gave; `None` where there is no other.
-    pub by_others: Option<Errors>,
+    pub by_others: Option<SplitErrors>,
 }
 
 /// The result of trying the figures on left-out recordings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Verdict {
+pub enum FitVerdict {
     /// They predict left-out recordings better than the defaults.
     Better,
     /// They do not.
@@ -133,9 +133,9 @@ impl OwnPace {
             fade,
             stop_multiplier: stopped(&together),
             verdict: match own_error {
-                Some(own) if own.mean_pct < default_error.mean_pct => Verdict::Better,
-                Some(_) => Verdict::NoBetter,
-                None => Verdict::Untried,
+                Some(own) if own.mean_pct < default_error.mean_pct => FitVerdict::Better,
+                Some(_) => FitVerdict::NoBetter,
+                None => FitVerdict::Untried,
             },
             default_error,
             own_error,
@@ -175,14 +175,14 @@ fn tried(said: &[SaidRun<'_>], left_out: usize) -> Option<FigureTrial> {
         stop_multiplier: stopped(&others).value,
     });
     Some(FigureTrial {
-        by_default: Errors::of(recording, &crate::pacing::PacingSettings::default())?,
-        by_others: by_others.and_then(|figures| Errors::of(recording, &figures.settings())),
+        by_default: SplitErrors::of(recording, &crate::pacing::PacingSettings::default())?,
+        by_others: by_others.and_then(|figures| SplitErrors::of(recording, &figures.settings())),
     })
 }
 
 /// The runner's fade and the days' weights, after as many rounds as it takes for weights and spread
 /// to settle.
-fn faded(said: &[&SaidRun<'_>]) -> (Estimate, Vec<f64>) {
+fn faded(said: &[&SaidRun<'_>]) -> (FittedFigure, Vec<f64>) {
     let last = said.iter().filter_map(|one| one.date).max();
     let usual = Figures::USUAL.fade;
     // fade, its variance by itself, the days' variance, what it counts for
@@ -229,7 +229,7 @@ fn faded(said: &[&SaidRun<'_>]) -> (Estimate, Vec<f64>) {
     }
     let spread = variance.sqrt();
     let kept = |value: f64| value.clamp(0.0, 4.0);
-    let fade = Estimate {
+    let fade = FittedFigure {
         value: kept(value),
         low: kept(value - spread),
         high: kept(value + spread),
@@ -240,7 +240,7 @@ fn faded(said: &[&SaidRun<'_>]) -> (Estimate, Vec<f64>) {
 
 /// Time stood over the usual: counts of rare events with a gamma prior, in hours. Where the range
 /// holds the usual, the runs say nothing against it, and it stays.
-fn stopped(said: &[&SaidRun<'_>]) -> Estimate {
+fn stopped(said: &[&SaidRun<'_>]) -> FittedFigure {
     let last = said.iter().filter_map(|one| one.date).max();
     let (mut stood_h, mut usual_h) = (0.0, 0.0);
     for one in said {
@@ -253,7 +253,7 @@ fn stopped(said: &[&SaidRun<'_>]) -> Estimate {
     let value = (USUAL_H + stood_h) / (USUAL_H + usual_h);
     let spread = (STOPS_VARY_H * value / (USUAL_H + usual_h)).sqrt();
     let usual = Figures::USUAL.stop_multiplier;
-    Estimate {
+    FittedFigure {
         value: match (value - usual).abs() > spread {
             true => value.min(4.0),
             false => usual,

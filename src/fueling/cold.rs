@@ -3,7 +3,7 @@
 use crate::schedule::Schedule;
 use crate::time::{Elapsed, S_PER_HOUR};
 
-use super::exposure::{Exposure, Step};
+use super::exposure::{Exposure, Spell};
 use super::heat::wind_chill_c;
 
 /// Rain and wind from which on clothes soak and blow through, mm/h and km/h (our choice).
@@ -115,7 +115,7 @@ pub(super) fn stretches(schedule: &Schedule, exposures: &[Exposure]) -> Vec<Cold
     found
 }
 
-fn of(step: &Step, walks: bool) -> Option<Chill> {
+fn of(step: &Spell, walks: bool) -> Option<Chill> {
     let weather = step.weather?;
     let air_c = weather.temp_c;
     let felt_c = wind_chill_c(air_c, weather.wind_kmh).map_or(air_c, |chill| chill.min(air_c));

@@ -11,7 +11,7 @@ const LOOK_EVERY_S: f64 = 600.0;
 
 /// A few minutes at one speed in one weather.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Step {
+pub struct Spell {
     /// The time of it, hours.
     pub hours: f64,
     /// Own speed, m/s; 0 at a stop.
@@ -30,9 +30,9 @@ pub struct Step {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Exposure {
     /// The stop at the station that the segment leaves; empty at the start.
-    pub stop: Vec<Step>,
+    pub stop: Vec<Spell>,
     /// The way to the next station.
-    pub moving: Vec<Step>,
+    pub moving: Vec<Spell>,
     /// Cost of the way, joules per kilogram of body mass.
     pub cost_j_per_kg: f64,
     /// Share of the moving time in the dark.
@@ -61,7 +61,7 @@ impl Exposure {
     }
 
     /// Every step, the stop's first.
-    pub fn steps(&self) -> impl Iterator<Item = &Step> {
+    pub fn steps(&self) -> impl Iterator<Item = &Spell> {
         self.stop.iter().chain(&self.moving)
     }
 }
@@ -106,7 +106,7 @@ struct Along<'a> {
 
 impl Along<'_> {
     /// The stop at a station, in equal steps.
-    fn stop(&self, station: usize) -> Vec<Step> {
+    fn stop(&self, station: usize) -> Vec<Spell> {
         let from_s = self.arrival_s[station];
         let length_s = self.departure_s[station] - from_s;
         if length_s <= 0.0 {
@@ -124,7 +124,7 @@ impl Along<'_> {
 
     /// The way through a segment, a step ending at the first node of the profile past each ten
     /// minutes, and the last one at the station.
-    fn way(&self, segment: usize) -> Vec<Step> {
+    fn way(&self, segment: usize) -> Vec<Spell> {
         let from_m = self.course.stations[segment].distance_m;
         let to_m = self.course.stations[segment + 1].distance_m;
         let from_s = self.departure_s[segment];
@@ -150,7 +150,7 @@ impl Along<'_> {
         steps
     }
 
-    fn step(&self, at_m: f64, at_s: f64, length_s: f64, speed_mps: f64) -> Step {
+    fn step(&self, at_m: f64, at_s: f64, length_s: f64, speed_mps: f64) -> Spell {
         let heights = &self.course.profile.elevation_m;
         let node = (at_m / self.course.profile.spacing_m).round() as usize;
         let elevation_m = heights
@@ -159,7 +159,7 @@ impl Along<'_> {
             .copied()
             .unwrap_or_default();
         let light = self.conditions.light(at_m, at_s);
-        Step {
+        Spell {
             hours: length_s / S_PER_HOUR,
             speed_mps,
             weather: self.conditions.weather(at_m, elevation_m, at_s),

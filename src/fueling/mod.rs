@@ -26,7 +26,7 @@ use crate::schedule::Schedule;
 pub use caffeine::Taken;
 pub use cautions::all_cautions;
 pub use cold::ColdStretch;
-pub use exposure::{Exposure, Step, exposures};
+pub use exposure::{Exposure, Spell, exposures};
 pub use habits::Habit;
 pub use settled::{body_of, caffeine_from_h};
 

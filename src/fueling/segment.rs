@@ -2,7 +2,7 @@
 
 use super::caffeine::{Dose, DoseChance, HALF_LIFE_H, Taken, left_mg, spread_of};
 use super::energy::{moving_kcal, standing_kcal};
-use super::exposure::{Exposure, Step};
+use super::exposure::{Exposure, Spell};
 use super::heat::{heat_index_c, wbgt_shade_c, wbgt_sun_c, wind_chill_c};
 use super::needs::MOST_FLUID_L_PER_H;
 use super::settled::{RunnerRates, USUAL_WEATHER};
@@ -158,7 +158,7 @@ fn carry_l(strain: &Strain, settled: &RunnerRates, way_l: f64) -> f64 {
 }
 
 /// Sweat averaged over steps by their time; nothing where there is no time.
-fn mean_sweat(steps: &[Step], settled: &RunnerRates, kcal_per_h: f64, moving: bool) -> SweatRate {
+fn mean_sweat(steps: &[Spell], settled: &RunnerRates, kcal_per_h: f64, moving: bool) -> SweatRate {
     let hours: f64 = steps.iter().map(|step| step.hours).sum();
     let mut sum = SweatRate::default();
     if hours <= 0.0 {

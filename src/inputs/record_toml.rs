@@ -29,7 +29,7 @@ pub struct RunRecord {
     /// `stops`: how many.
     pub stops: Option<u32>,
     /// The way.
-    pub ground: Ground,
+    pub ground: RunGround,
     /// Light and weather.
     pub sky: RunSky,
     /// The body on the scale, and the sweat that follows.
@@ -56,7 +56,7 @@ pub struct RunRecord {
 
 /// The way of a long run.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
-pub struct Ground {
+pub struct RunGround {
     /// `distance_km` (or `_mi`, `_m`), metres.
     pub distance_m: Option<f64>,
     /// `climb_m` (or `_ft`)
@@ -303,8 +303,8 @@ fn choices<T: Copy>(
     listed.into_iter().map(|choice| choice.value).collect()
 }
 
-fn ground(section: &mut Section<'_>, r: &mut Reading) -> Ground {
-    Ground {
+fn ground(section: &mut Section<'_>, r: &mut Reading) -> RunGround {
+    RunGround {
         distance_m: number(section, &limits::PAST_DISTANCE, r),
         climb_m: number(section, &limits::PAST_CLIMB, r),
         descent_m: number(section, &limits::RUN_DESCENT, r),

@@ -3,7 +3,7 @@
 use super::values::{leading_number, quoted};
 
 /// A message: the mistake, the expectation, and the way out.
-pub(super) struct Words {
+pub(super) struct TomlMessage {
     pub(super) what: String,
     pub(super) expected: String,
     pub(super) hint: Option<String>,
@@ -13,10 +13,10 @@ const EQUALS: &str = "write `=` between the key and its value";
 
 /// Puts the parser's message into words. `found` is the text it points at; around it stand the
 /// line up to there and the line from there on.
-pub(super) fn explained(message: &str, found: &str, (before, rest): (&str, &str)) -> Words {
+pub(super) fn explained(message: &str, found: &str, (before, rest): (&str, &str)) -> TomlMessage {
     let (said, wanted) = message.split_once(", expected ").unwrap_or((message, ""));
     let found = found.trim();
-    let words = Words::of;
+    let words = TomlMessage::of;
     match said {
         "string values must be quoted" => unquoted(found),
         "key with no value" | "missing assignment between key-value pairs" => {
@@ -47,8 +47,8 @@ pub(super) fn explained(message: &str, found: &str, (before, rest): (&str, &str)
 }
 
 /// The parser's message about a value.
-fn value(said: &str, wanted: &str, found: &str) -> Words {
-    let words = Words::of;
+fn value(said: &str, wanted: &str, found: &str) -> TomlMessage {
+    let words = TomlMessage::of;
     let starts = |with: &str| said.starts_with(with);
     if starts("invalid time") {
         words(
@@ -80,9 +80,9 @@ fn value(said: &str, wanted: &str, found: &str) -> Words {
     }
 }
 
-impl Words {
+impl TomlMessage {
     fn of(what: &str, wanted: &str) -> Self {
-        Words {
+        TomlMessage {
             what: what.to_owned(),
             expected: if wanted.is_empty() {
                 String::new()
@@ -100,9 +100,9 @@ impl Words {
 }
 
 /// A value that is neither a number nor in quotes.
-fn unquoted(found: &str) -> Words {
+fn unquoted(found: &str) -> TomlMessage {
     if found.is_empty() {
-        return Words {
+        return TomlMessage {
             what: "a key without a value".to_owned(),
             expected: "expected a value after the `=`".to_owned(),
             hint: None,
@@ -110,7 +110,7 @@ fn unquoted(found: &str) -> Words {
     }
     let number = leading_number(found);
     let inner = found.trim_matches(['“', '”', '„', '‘', '’', '«', '»']);
-    Words {
+    TomlMessage {
         what: format!("{} is no value", quoted(found)),
         expected: "expected a number, or text in quotes".to_owned(),
         hint: Some(if let Some(number) = number {

@@ -1,6 +1,6 @@
 //! Losses, read from `kind:name` as typed.
 
-use crate::course::{Role, Station};
+use crate::course::{Station, StationRole};
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, did_you_mean};
 use crate::inputs::Inputs;
 use crate::packing::Losses;
@@ -211,7 +211,7 @@ impl LossReader<'_> {
 impl PlaceLoss {
     /// True where a station has it to lose.
     pub(super) fn is_possible(self, station: &Station, inputs: &Inputs) -> bool {
-        let on_the_way = !matches!(station.role, Role::Start | Role::Finish);
+        let on_the_way = !matches!(station.role, StationRole::Start | StationRole::Finish);
         on_the_way
             && match self {
                 PlaceLoss::Bag => station.drop_bag,

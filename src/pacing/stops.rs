@@ -1,6 +1,6 @@
 //! Time stood still: minutes planned at stations, and what runners stand besides.
 
-use crate::course::{Course, Role};
+use crate::course::{Course, StationRole};
 use crate::inputs::plan_toml::StopChoice;
 use crate::inputs::stations_csv::StationKind;
 use crate::time::S_PER_HOUR;
@@ -14,7 +14,7 @@ pub fn planned_stops_s(course: &Course, choice: &StopChoice) -> Vec<f64> {
         .stations
         .iter()
         .map(|station| {
-            let Role::Between(kind) = station.role else {
+            let StationRole::Between(kind) = station.role else {
                 return 0.0;
             };
             let own = choice

@@ -1,12 +1,12 @@
 //! Contents of each drop bag and of the crew's hands, read off the pickups.
 
-use crate::course::{Course, Role};
+use crate::course::{Course, StationRole};
 
 use super::carry::together;
 use super::flasks::FLASK_ML;
-use super::moves::{Move, Way};
+use super::moves::{Handling, Move};
 use super::packed::{Bag, BagVisit, Handover, Pickup, Ration, Serving, Source};
-use super::supply::{Access, Point};
+use super::supply::{Access, SupplyPoint};
 
 /// One bag per place with any, in order of the first visit.
 pub(super) fn bags(
@@ -19,7 +19,7 @@ pub(super) fn bags(
     let has_bag = |station: &usize| {
         let at = &course.stations[*station];
         let there = access.own(*station) == Some(Source::Bag);
-        there && at.role != Role::Start
+        there && at.role != StationRole::Start
     };
     let mut bags = Vec::new();
     for (place, spot) in course.places.iter().enumerate() {
@@ -45,7 +45,7 @@ pub(super) fn bags(
         );
         let gear = moves
             .iter()
-            .filter(|m| m.way == Way::Take && m.with == Source::Bag)
+            .filter(|m| m.way == Handling::Take && m.with == Source::Bag)
             .filter(|m| visits.iter().any(|v| v.station == m.station))
             .map(|m| m.what.clone())
             .collect();
@@ -103,7 +103,7 @@ fn in_order(station: usize, pickups: &[Pickup]) -> Vec<Ration> {
 /// One handover per station where the crew gives or takes anything.
 pub(super) fn handovers(
     course: &Course,
-    points: &[Point],
+    points: &[SupplyPoint],
     pickups: &[Pickup],
     moves: &[Move],
 ) -> Vec<Handover> {
@@ -166,7 +166,7 @@ fn exchanged(station: usize, with: Source, moves: &[Move]) -> (Vec<String>, Vec<
     let here = moves
         .iter()
         .filter(|m| m.station == station && m.with == with);
-    let (left, taken): (Vec<&Move>, Vec<&Move>) = here.partition(|m| m.way == Way::Leave);
+    let (left, taken): (Vec<&Move>, Vec<&Move>) = here.partition(|m| m.way == Handling::Leave);
     let names = |moves: Vec<&Move>| moves.into_iter().map(|m| m.what.clone()).collect();
     (names(taken), names(left))
 }

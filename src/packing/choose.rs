@@ -2,7 +2,7 @@
 //! break.
 //!
 //! Nothing here knows a course, a station or a file. A race is a row of stretches, each with a
-//! need; an offer is one food on one stretch; limits hold over any offers. [`Problem::cost`] says
+//! need; an offer is one food on one stretch; limits hold over any offers. [`ServingProblem::cost`] says
 //! which of two choices is better and [`choose`] finds a good one. Every
 //! cost is convex in the servings, so that a general solver can be asked for the best there is.
 
@@ -33,7 +33,7 @@ const ROUNDING: f64 = 1e-6;
 
 /// The need of one stretch, from one supply point to the next.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Stretch {
+pub struct StretchNeeds {
     /// Carbohydrate, grams.
     pub carbs_g: f64,
     /// Sodium, milligrams.
@@ -44,7 +44,7 @@ pub struct Stretch {
 
 /// The way that a thing is had.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
+pub enum Had {
     /// Out of a pocket, on the move.
     Pocket,
     /// Standing, at the station that the stretch leaves.
@@ -59,7 +59,7 @@ pub struct Offer {
     /// The food: the same food tires over the race.
     pub food: usize,
     /// The way it is had.
-    pub way: Way,
+    pub way: Had,
     /// Carbohydrate, grams.
     pub carbs_g: f64,
     /// Sodium, milligrams.
@@ -76,7 +76,7 @@ pub struct Offer {
 
 /// A limit that some servings together must not exceed.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Limit {
+pub struct SharedLimit {
     /// The amount that there is.
     pub left: f64,
     /// Offers by index, and what one serving takes.
@@ -85,13 +85,13 @@ pub struct Limit {
 
 /// A race to choose servings for.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Problem {
+pub struct ServingProblem {
     /// In course order.
-    pub stretches: Vec<Stretch>,
+    pub stretches: Vec<StretchNeeds>,
     /// Those of a stretch stand together, in the order of the stretches.
     pub offers: Vec<Offer>,
     /// Limits over several offers.
-    pub limits: Vec<Limit>,
+    pub limits: Vec<SharedLimit>,
 }
 
 /// Sums of the servings of one stretch.
@@ -110,13 +110,13 @@ impl Sums {
         self.carbs_g += more * offer.carbs_g;
         self.sodium_mg += more * offer.sodium_mg;
         match offer.way {
-            Way::Table => self.at_table = self.at_table + to - from,
-            Way::Pocket => self.kinds = self.kinds + u32::from(to > 0) - u32::from(from > 0),
+            Had::Table => self.at_table = self.at_table + to - from,
+            Had::Pocket => self.kinds = self.kinds + u32::from(to > 0) - u32::from(from > 0),
         }
     }
 }
 
-impl Stretch {
+impl StretchNeeds {
     /// More than any change of its servings can gain, where they add up to so much.
     pub(super) fn most_gain(&self, sums: &Sums) -> f64 {
         self.cost(sums) + AT_THE_TABLE.iter().sum::<f64>()
@@ -162,7 +162,7 @@ pub(super) fn within(value: f64, most: f64) -> bool {
     value <= most + ROUNDING
 }
 
-impl Problem {
+impl ServingProblem {
     /// The cost of a choice; lower is better, and a gram of carbohydrate outside of the band costs
     /// 3. Infinite where it breaks a limit, has more kinds on a stretch than it may, or fewer or
     /// more servings of an offer than it must.
@@ -183,14 +183,14 @@ impl Problem {
             cost += offer.cost_of(n);
             eaten[offer.food] += n;
         }
-        let held = |limit: &Limit| {
+        let held = |limit: &SharedLimit| {
             let each = limit.each.iter();
             within(
                 each.map(|(at, one)| f64::from(servings[*at]) * one).sum(),
                 limit.left,
             )
         };
-        let few = |(stretch, sums): (&Stretch, &Sums)| sums.kinds <= stretch.kinds;
+        let few = |(stretch, sums): (&StretchNeeds, &Sums)| sums.kinds <= stretch.kinds;
         if !self.limits.iter().all(held) || !self.stretches.iter().zip(&sums).all(few) {
             return f64::INFINITY;
         }

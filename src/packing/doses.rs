@@ -4,7 +4,7 @@
 use crate::fueling::caffeine::APART_H;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
-use super::choose::Way;
+use super::choose::Had;
 use super::given::Given;
 use super::meals::Want;
 use super::offers::Layout;
@@ -80,12 +80,12 @@ fn best(
         if item.caffeine_mg <= 0.0 || !item.tested || !spread.beats[at].habit.may_eat(item) {
             return None;
         }
-        let (way, (source, point)) = [Way::Pocket, Way::Table]
+        let (way, (source, point)) = [Had::Pocket, Had::Table]
             .into_iter()
             .find_map(|way| Some((way, spread.origin(at, food, way)?)))?;
         let own = source != Source::Station;
         let most = match way {
-            Way::Table => {
+            Had::Table => {
                 let cups = (MOST_ON_THE_SPOT_ML / item.water_ml.max(1.0)) as u32;
                 cups.min(spread.points[at].spot_servings)
             }
@@ -99,7 +99,7 @@ fn best(
         let count = ((dose_mg / item.caffeine_mg + 1e-9).floor() as u32).min(most);
         let count = count.min((fluid_ml / item.water_ml.max(0.1)) as u32);
         let enough = f64::from(count) * item.caffeine_mg >= LEAST_SHARE * dose_mg;
-        let held = way == Way::Pocket && item.kind != FoodKind::Station;
+        let held = way == Had::Pocket && item.kind != FoodKind::Station;
         (count > 0 && enough).then_some((food, count, (own || held).then_some(point)))
     };
     let foods = spread.stores.pantry.iter().enumerate();

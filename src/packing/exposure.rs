@@ -36,7 +36,7 @@ const SLICE_S: f64 = 60.0;
 
 /// Conditions over the whole course, segment by segment.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Sky {
+pub(super) struct Exposures {
     /// One per segment.
     pub(super) segments: Vec<GearExposure>,
     /// True where daylight is known.
@@ -88,7 +88,7 @@ struct SkyPassage {
 }
 
 /// Looks at every segment over its whole window.
-pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedule) -> Sky {
+pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedule) -> Exposures {
     let height_m = |distance_m: f64| {
         let profile = &course.profile;
         let node = (distance_m / profile.spacing_m).round().max(0.0) as usize;
@@ -111,7 +111,7 @@ pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedul
     for met in &mut segments {
         met.rain |= met.cold || race_h > LONG_RACE_H;
     }
-    Sky {
+    Exposures {
         segments,
         knows_daylight: conditions.knows_daylight(),
         knows_weather: conditions.knows_weather(),

@@ -1,23 +1,23 @@
 //! Gear: when each piece is needed, where it is taken up and where it is left.
 
-use crate::course::{Course, Role};
+use crate::course::{Course, StationRole};
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::gear_csv::GearRule;
 use crate::inputs::{GearItem, Inputs};
 use crate::units::Phrase;
 use crate::words::{folded, same_name};
 
-use super::exposure::{GearExposure, Sky};
+use super::exposure::{Exposures, GearExposure};
 use super::lamps::Lights;
 use super::losses::Losses;
-use super::moves::{Carry, GearPlan, Move, Way};
+use super::moves::{Carry, GearPlan, Handling, Move};
 use super::packed::{Pickup, Source};
 use super::supply::Access;
 
 /// Plans every piece of gear and of the mandatory kit.
 pub(super) fn plan(
     course: &Course,
-    sky: &Sky,
+    sky: &Exposures,
     access: &Access,
     inputs: &Inputs,
     losses: &Losses,
@@ -84,8 +84,8 @@ pub(super) fn hand_out(moves: &[Move], gear: &[GearItem], pickups: &mut [Pickup]
         let at = pickups.iter_mut().find(|p| p.station == a_move.station);
         if let Some(pickup) = at {
             match a_move.way {
-                Way::Leave => pickup.gear_off.push(a_move.what.clone()),
-                Way::Take | Way::TakeBack => pickup.gear_on.push(a_move.what.clone()),
+                Handling::Leave => pickup.gear_off.push(a_move.what.clone()),
+                Handling::Take | Handling::TakeBack => pickup.gear_on.push(a_move.what.clone()),
             }
         }
     }
@@ -110,7 +110,7 @@ fn demanded(course: &Course, name: &str) -> bool {
 /// it is needed everywhere: a plan must not talk anyone out of a lamp or a jacket.
 fn needed(
     course: &Course,
-    sky: &Sky,
+    sky: &Exposures,
     access: &Access,
     item: &GearItem,
     findings: &mut Vec<Finding>,
@@ -142,7 +142,7 @@ const SUN_WITHOUT_H: f64 = 4.0;
 
 /// Things against the sun where nobody takes them up in the dark for a morning that is far away: they
 /// wait for a chance by day, are done without for a few hours, or stay in hand all night.
-fn by_day(sky: &Sky, access: &Access, mut needed: Vec<bool>) -> Vec<bool> {
+fn by_day(sky: &Exposures, access: &Access, mut needed: Vec<bool>) -> Vec<bool> {
     let mut free_from = 0;
     for (first, after) in runs(&needed) {
         let (chance, _) = last_chance(first, access);
@@ -230,7 +230,7 @@ fn at_the_finish(course: &Course, name: &str, crew: bool) -> Option<Move> {
         what: name.to_owned(),
         station,
         with,
-        way: Way::Take,
+        way: Handling::Take,
     })
 }
 
@@ -385,12 +385,12 @@ fn swapped_off(course: &Course, access: &Access, inputs: &Inputs, item: &GearIte
         what,
         station,
         with: access.own(station)?,
-        way: Way::Leave,
+        way: Handling::Leave,
     })
 }
 
 /// The gear carried because light or weather is not known, and what would tell.
-fn unknown(sky: &Sky, inputs: &Inputs) -> Option<Finding> {
+fn unknown(sky: &Exposures, inputs: &Inputs) -> Option<Finding> {
     let by_light = |rule| matches!(rule, GearRule::Dark | GearRule::Sun) && !sky.knows_daylight;
     let by_weather = |rule| {
         matches!(rule, GearRule::Cold | GearRule::Rain | GearRule::Heat) && !sky.knows_weather
@@ -444,7 +444,7 @@ fn left_at_home(idle: &[&str]) -> Option<Finding> {
 }
 
 /// Darkness on the course, and no lamp in the list.
-fn no_lamp(course: &Course, sky: &Sky, inputs: &Inputs) -> Option<Finding> {
+fn no_lamp(course: &Course, sky: &Exposures, inputs: &Inputs) -> Option<Finding> {
     let lamp = inputs.gear.iter().any(|item| item.when == GearRule::Dark);
     let dark = sky.segments.iter().position(|met| met.dark);
     let (Some(segment), false, true) = (dark, lamp, sky.knows_daylight) else {
@@ -452,7 +452,7 @@ fn no_lamp(course: &Course, sky: &Sky, inputs: &Inputs) -> Option<Finding> {
     };
     let from = &course.stations[segment];
     let spot = match from.role {
-        Role::Start => "the start".to_owned(),
+        StationRole::Start => "the start".to_owned(),
         _ => format!("`{}`", from.name),
     };
     let says = format!("it may be dark after {spot}, and no gear is listed for the dark");

@@ -6,8 +6,8 @@ use crate::inputs::GearItem;
 use crate::inputs::gear_csv::GearRule;
 use crate::units::Phrase;
 
-use super::exposure::Sky;
-use super::moves::{Carry, GearPlan, Move, Way};
+use super::exposure::Exposures;
+use super::moves::{Carry, GearPlan, Handling, Move};
 use super::supply::Access;
 
 /// All lamps and batteries listed for the dark, which burn one after the other.
@@ -45,7 +45,7 @@ impl<'a> Lights<'a> {
     pub(super) fn last(
         &self,
         course: &Course,
-        sky: &Sky,
+        sky: &Exposures,
         access: &Access,
         carries: &[Carry],
         plan: &mut GearPlan,
@@ -80,7 +80,7 @@ impl<'a> Lights<'a> {
                     what: spare_name(spares, self.lamp),
                     station: at,
                     with: access.own(at).unwrap_or(carry.take.1),
-                    way: Way::Take,
+                    way: Handling::Take,
                 });
                 plan.findings
                     .push(self.finding(course, (at, until), most_h));
@@ -110,7 +110,7 @@ impl<'a> Lights<'a> {
 }
 
 /// Hours of darkness that an early, a likely and a late runner meet.
-fn dark_h(sky: &Sky, from: usize, to: usize) -> [f64; 3] {
+fn dark_h(sky: &Exposures, from: usize, to: usize) -> [f64; 3] {
     let of = |path: usize| sky.segments[from..to].iter().map(|s| s.dark_h[path]).sum();
     [0, 1, 2].map(of)
 }

@@ -2,7 +2,7 @@
 
 use crate::inputs::pantry_csv::FoodKind;
 
-use super::choose::{Limit, Offer, Way};
+use super::choose::{Had, Offer, SharedLimit};
 use super::meals::Want;
 use super::mixed::Mixed;
 use super::mixes;
@@ -16,7 +16,7 @@ const A_DAY_H: f64 = 24.0;
 
 /// The subject of a limit.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum About {
+pub(super) enum LimitSubject {
     /// Servings of an own food, by index in the pantry.
     Stock(usize),
     /// The pockets on leaving a point, grams.
@@ -36,7 +36,7 @@ pub(super) fn limits(
     mixes: &[Mixed],
     offers: &[(Origin, Offer)],
     day_mg: f64,
-) -> Vec<(About, Limit)> {
+) -> Vec<(LimitSubject, SharedLimit)> {
     let mut found = FoundLimits {
         spread,
         mixes,
@@ -61,16 +61,16 @@ struct FoundLimits<'a> {
     spread: &'a Layout<'a>,
     mixes: &'a [Mixed],
     offers: &'a [(Origin, Offer)],
-    limits: Vec<(About, Limit)>,
+    limits: Vec<(LimitSubject, SharedLimit)>,
 }
 
 impl FoundLimits<'_> {
-    fn add(&mut self, about: About, left: f64, takes: impl Fn(&Origin, &Offer) -> f64) {
+    fn add(&mut self, about: LimitSubject, left: f64, takes: impl Fn(&Origin, &Offer) -> f64) {
         let each = self.offers.iter().enumerate();
         let each = each.map(|(at, (origin, offer))| (at, takes(origin, offer)));
         let each: Vec<(usize, f64)> = each.filter(|(_, one)| *one > 0.0).collect();
         if !each.is_empty() {
-            self.limits.push((about, Limit { left, each }));
+            self.limits.push((about, SharedLimit { left, each }));
         }
     }
 
@@ -81,22 +81,24 @@ impl FoundLimits<'_> {
             &spread.beats[stretch],
             &spread.stores.pantry,
         );
-        let here = |offer: &Offer, way: Way| {
+        let here = |offer: &Offer, way: Had| {
             f64::from(u8::from(offer.stretch == stretch && offer.way == way))
         };
         let things = f64::from(beat.things);
-        self.add(About::Things(stretch), things, |_, offer| {
-            here(offer, Way::Pocket)
+        self.add(LimitSubject::Things(stretch), things, |_, offer| {
+            here(offer, Had::Pocket)
         });
         let standing = f64::from(point.spot_servings);
-        self.add(About::Other, standing, |_, offer| here(offer, Way::Table));
-        self.add(About::Other, MOST_ON_THE_SPOT_ML, |origin, offer| {
-            here(offer, Way::Table) * pantry[origin.food].water_ml
+        self.add(LimitSubject::Other, standing, |_, offer| {
+            here(offer, Had::Table)
         });
-        self.add(About::Other, FRESH_G, |origin, offer| {
+        self.add(LimitSubject::Other, MOST_ON_THE_SPOT_ML, |origin, offer| {
+            here(offer, Had::Table) * pantry[origin.food].water_ml
+        });
+        self.add(LimitSubject::Other, FRESH_G, |origin, offer| {
             let food = &pantry[origin.food];
             let fresh = origin.source == Source::Station && food.kind == FoodKind::Food;
-            here(offer, Way::Pocket)
+            here(offer, Had::Pocket)
                 * if fresh || is_fresh(food) {
                     food.mass_g
                 } else {
@@ -105,12 +107,12 @@ impl FoundLimits<'_> {
         });
         let mixed_ml = self.mixes[stretch].drunk_ml;
         let left_ml = (want.fluid_ceiling_ml - mixed_ml).max(0.0);
-        self.add(About::Other, left_ml, |origin, offer| {
+        self.add(LimitSubject::Other, left_ml, |origin, offer| {
             f64::from(u8::from(offer.stretch == stretch)) * pantry[origin.food].water_ml
         });
         // a dose is taken at once, and what counts by the way does not lift it over the limit
         let at_once_mg = spread.stores.at_once_mg.min(day_mg);
-        self.add(About::Other, at_once_mg, |origin, offer| {
+        self.add(LimitSubject::Other, at_once_mg, |origin, offer| {
             match offer.stretch == stretch {
                 true => pantry[origin.food].caffeine_mg,
                 false => 0.0,
@@ -125,7 +127,7 @@ impl FoundLimits<'_> {
             let poured = self.mixes.iter().filter(|mixed| mixed.is_own(food));
             let poured: f64 = poured.map(Mixed::servings_filled).sum();
             let left = (f64::from(stock) - poured).max(0.0);
-            self.add(About::Stock(food), left, |origin, _| {
+            self.add(LimitSubject::Stock(food), left, |origin, _| {
                 let own = origin.food == food && origin.source != Source::Station;
                 f64::from(u8::from(own))
             });
@@ -139,7 +141,7 @@ impl FoundLimits<'_> {
         for point in 0..self.spread.points.len() {
             let pantry = &self.spread.stores.pantry;
             let left_g = (pockets_g - mixes::powder_g(self.mixes, point, pantry)).max(0.0);
-            self.add(About::Pockets, left_g, |origin, offer| {
+            self.add(LimitSubject::Pockets, left_g, |origin, offer| {
                 if is_held(origin, offer, point) {
                     pantry[origin.food].mass_g
                 } else {
@@ -168,7 +170,7 @@ impl FoundLimits<'_> {
             let taken = beats[first..*end].iter().filter_map(|beat| beat.taken_mg);
             let left_mg = (day_mg - taken.sum::<f64>()).max(0.0);
             let ahead = |offer: &Offer| beats[offer.stretch].taken_mg.is_none();
-            self.add(About::Other, left_mg, |origin, offer| {
+            self.add(LimitSubject::Other, left_mg, |origin, offer| {
                 match in_it(offer) && ahead(offer) {
                     true => pantry[origin.food].caffeine_mg,
                     false => 0.0,
@@ -176,7 +178,7 @@ impl FoundLimits<'_> {
             });
             for food in 0..pantry.len() {
                 let most = f64::from(beats[first].at_most);
-                self.add(About::Often, most, |origin, offer| {
+                self.add(LimitSubject::Often, most, |origin, offer| {
                     f64::from(u8::from(origin.food == food && in_it(offer)))
                 });
             }
@@ -187,5 +189,5 @@ impl FoundLimits<'_> {
 /// True where a serving is in the pockets on leaving a point: from where it was picked up, and until
 /// the stretch on which it is eaten.
 pub(super) fn is_held(origin: &Origin, offer: &Offer, point: usize) -> bool {
-    offer.way == Way::Pocket && (origin.point..=offer.stretch).contains(&point)
+    offer.way == Had::Pocket && (origin.point..=offer.stretch).contains(&point)
 }

@@ -2,9 +2,9 @@
 
 use crate::fueling::Fueling;
 
-use super::choose::{Limit, Problem, Stretch, Way};
+use super::choose::{Had, ServingProblem, SharedLimit, StretchNeeds};
 use super::given::Given;
-use super::limits::{self, About};
+use super::limits::{self, LimitSubject};
 use super::meals::{Meal, Pick, Supply, Want};
 use super::mixed::Mixed;
 use super::offers::{Layout, Origin};
@@ -12,11 +12,11 @@ use super::packed::Source;
 use super::pockets::Pockets;
 use super::rhythm::Beat;
 use super::stores::Stores;
-use super::supply::{Point, points};
+use super::supply::{SupplyPoint, points};
 use super::{doses, mixes, reserve, salt, search};
 
 /// The needs from a supply point to the next, added up.
-fn want(point: &Point, fueling: &Fueling) -> Want {
+fn want(point: &SupplyPoint, fueling: &Fueling) -> Want {
     let mut want = Want::default();
     for need in &fueling.segments[point.station..point.until] {
         want.carbs_g += need.carbs_g;
@@ -32,9 +32,9 @@ fn want(point: &Point, fueling: &Fueling) -> Want {
 
 /// All that is eaten and drunk in the race.
 #[derive(Clone, Debug)]
-pub(super) struct Day<'a> {
+pub(super) struct RaceDay<'a> {
     pub(super) stores: &'a Stores<'a>,
-    pub(super) points: Vec<Point>,
+    pub(super) points: Vec<SupplyPoint>,
     pub(super) beats: Vec<Beat>,
     /// One per point.
     pub(super) meals: Vec<Meal>,
@@ -46,18 +46,18 @@ pub(super) struct Day<'a> {
 /// The offers put up for choice, and the choice.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Menu {
-    pub(super) problem: Problem,
+    pub(super) problem: ServingProblem,
     /// By offer.
     pub(super) origins: Vec<Origin>,
     /// By limit.
-    pub(super) about: Vec<About>,
+    pub(super) about: Vec<LimitSubject>,
     /// By offer.
     pub(super) servings: Vec<u32>,
 }
 
-impl<'a> Day<'a> {
+impl<'a> RaceDay<'a> {
     /// Chooses the servings of every stretch.
-    pub(super) fn plan(given: &Given<'_>, stores: &'a Stores<'a>) -> Day<'a> {
+    pub(super) fn plan(given: &Given<'_>, stores: &'a Stores<'a>) -> RaceDay<'a> {
         let points = points(given.course, given.schedule, &stores.access);
         let beats: Vec<Beat> = points.iter().map(|point| Beat::at(given, point)).collect();
         let spread = Layout {
@@ -77,7 +77,7 @@ impl<'a> Day<'a> {
         salt::add(&spread, &mut meals, &mut pockets);
         let race_h = beats.last().map_or(0.0, |beat| beat.at_h + beat.hours);
         let reserve = reserve::of(stores, &meals, &mut pockets, race_h);
-        Day {
+        RaceDay {
             stores,
             points,
             beats,
@@ -111,12 +111,12 @@ impl Menu {
         let on = (0..spread.points.len()).flat_map(|at| spread.on(at, &doses[at]));
         let offers: Vec<_> = on.collect();
         let limits = limits::limits(spread, wants, mixes, &offers, spread.stores.day_mg);
-        let (about, limits): (Vec<About>, Vec<Limit>) = limits.into_iter().unzip();
+        let (about, limits): (Vec<LimitSubject>, Vec<SharedLimit>) = limits.into_iter().unzip();
         let has_salt = spread.stores.has_salt();
         let stretch = |(at, want): (usize, &Want)| {
             let (pantry, mixed) = (&spread.stores.pantry, &mixes[at]);
             let sodium_mg = want.sodium_mg - mixed.sodium_mg(pantry);
-            Stretch {
+            StretchNeeds {
                 carbs_g: (want.carbs_g - mixed.carbs_g(pantry)).max(0.0),
                 // salt makes up for it where there is any
                 sodium_mg: if has_salt { 0.0 } else { sodium_mg.max(0.0) },
@@ -126,7 +126,7 @@ impl Menu {
         let stretches = wants.iter().enumerate().map(stretch).collect();
         let (origins, offers) = offers.into_iter().unzip();
         Menu {
-            problem: Problem {
+            problem: ServingProblem {
                 stretches,
                 offers,
                 limits,
@@ -150,7 +150,7 @@ impl Menu {
             count: *n,
             source: origin.source,
             at: spread.points[origin.point].station,
-            on_the_spot: offer.way == Way::Table,
+            on_the_spot: offer.way == Had::Table,
             fills_flasks: false,
         };
         let poured = poured(&mixed, spread).into_iter();
@@ -206,7 +206,7 @@ impl Menu {
     }
 
     /// Raises every limit that is about something.
-    pub(super) fn widen(&mut self, of: impl Fn(&About) -> bool, by: f64) {
+    pub(super) fn widen(&mut self, of: impl Fn(&LimitSubject) -> bool, by: f64) {
         for (about, limit) in self.about.iter().zip(&mut self.problem.limits) {
             limit.left += if of(about) { by } else { 0.0 };
         }

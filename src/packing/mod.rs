@@ -69,7 +69,7 @@ pub struct Packer<'a> {
     course: &'a Course,
     schedule: &'a Schedule,
     fueling: &'a Fueling,
-    sky: exposure::Sky,
+    sky: exposure::Exposures,
 }
 
 impl<'a> Packer<'a> {
@@ -130,7 +130,7 @@ pub fn put_up(
     schedule: &Schedule,
     fueling: &Fueling,
     inputs: &Inputs,
-) -> choose::Problem {
+) -> choose::ServingProblem {
     let stores = stores::Stores::of(course, inputs, losses);
     let given = Given {
         course,
@@ -138,14 +138,19 @@ pub fn put_up(
         fueling,
         inputs,
     };
-    menu::Day::plan(&given, &stores).menu.problem
+    menu::RaceDay::plan(&given, &stores).menu.problem
 }
 
 /// Packs under known conditions.
-fn pack(given: &Given<'_>, sky: &exposure::Sky, losses: &Losses, shortfalls: bool) -> Packing {
+fn pack(
+    given: &Given<'_>,
+    sky: &exposure::Exposures,
+    losses: &Losses,
+    shortfalls: bool,
+) -> Packing {
     let Given { course, inputs, .. } = *given;
     let stores = stores::Stores::of(course, inputs, losses);
-    let day = menu::Day::plan(given, &stores);
+    let day = menu::RaceDay::plan(given, &stores);
     let gear = gear::plan(course, sky, &stores.access, inputs, losses);
     let mut pickups = carry::pickups(given, &day);
     gear::hand_out(&gear.moves, &inputs.gear, &mut pickups);

@@ -21,12 +21,12 @@ pub(super) struct Move {
     pub(super) station: usize,
     /// Whose hands, besides the runner's: those at the start, the bag, the crew.
     pub(super) with: Source,
-    pub(super) way: Way,
+    pub(super) way: Handling,
 }
 
 /// The way that a piece goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Way {
+pub(super) enum Handling {
     /// The runner leaves it.
     Leave,
     /// The runner takes it, and it was put there before the race.
@@ -45,10 +45,14 @@ pub(super) struct Carry {
 impl GearPlan {
     pub(super) fn add(&mut self, name: &str, carries: &[Carry]) {
         for (index, carry) in carries.iter().enumerate() {
-            let take = if index == 0 { Way::Take } else { Way::TakeBack };
+            let take = if index == 0 {
+                Handling::Take
+            } else {
+                Handling::TakeBack
+            };
             let hands = [
                 Some((carry.take, take)),
-                carry.leave.map(|at| (at, Way::Leave)),
+                carry.leave.map(|at| (at, Handling::Leave)),
             ];
             for ((station, with), way) in hands.into_iter().flatten() {
                 self.moves.push(Move {

@@ -3,11 +3,11 @@
 use crate::course::Course;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
-use super::choose::{Offer, Way};
+use super::choose::{Had, Offer};
 use super::packed::Source;
 use super::rhythm::Beat;
 use super::stores::Stores;
-use super::supply::{MOST_ON_THE_SPOT_ML, Point};
+use super::supply::{MOST_ON_THE_SPOT_ML, SupplyPoint};
 use super::taste;
 
 /// Food of which at least this share is water is eaten soon, or it spoils or is squashed.
@@ -33,7 +33,7 @@ pub(super) struct Origin {
 #[derive(Clone, Copy)]
 pub(super) struct Layout<'a> {
     pub(super) course: &'a Course,
-    pub(super) points: &'a [Point],
+    pub(super) points: &'a [SupplyPoint],
     pub(super) beats: &'a [Beat],
     pub(super) stores: &'a Stores<'a>,
 }
@@ -45,7 +45,7 @@ impl Layout<'_> {
         let mut offers = Vec::new();
         for food in 0..self.stores.pantry.len() {
             let settled = doses.iter().find(|(of, _)| *of == food).map_or(0, |d| d.1);
-            for way in [Way::Table, Way::Pocket] {
+            for way in [Had::Table, Had::Pocket] {
                 if let Some((origin, mut offer)) = self.offer(stretch, food, way)
                     && self.may_be_eaten(stretch, food, settled)
                 {
@@ -77,12 +77,12 @@ impl Layout<'_> {
     }
 
     /// A food on a stretch, from where it is best had that way.
-    fn offer(&self, stretch: usize, food: usize, way: Way) -> Option<(Origin, Offer)> {
+    fn offer(&self, stretch: usize, food: usize, way: Had) -> Option<(Origin, Offer)> {
         let (item, beat) = (&self.stores.pantry[food], &self.beats[stretch]);
         let (source, point) = self.origin(stretch, food, way)?;
         let most = match way {
-            Way::Table => SAME_AT_A_TABLE,
-            Way::Pocket => beat.things,
+            Had::Table => SAME_AT_A_TABLE,
+            Had::Pocket => beat.things,
         };
         let in_stock = (source != Source::Station).then_some(item.stock).flatten();
         let (cost, again) = taste::cost(
@@ -113,13 +113,13 @@ impl Layout<'_> {
 
     /// The place where a food for a stretch is had: what a station has is eaten there or before the next one
     /// with food; the runner's own is there since the last bag, crew or the start.
-    pub(super) fn origin(&self, stretch: usize, food: usize, way: Way) -> Option<(Source, usize)> {
+    pub(super) fn origin(&self, stretch: usize, food: usize, way: Had) -> Option<(Source, usize)> {
         let (point, item) = (&self.points[stretch], &self.stores.pantry[food]);
         let offered = |at: usize| self.points[at].offers.contains(&food);
         let own_point = self.own_point(stretch);
         let has_own = point.has_own && item.own && item.stock != Some(0);
         match (way, item.kind) {
-            (Way::Table, FoodKind::Station | FoodKind::Food | FoodKind::Drink) => {
+            (Had::Table, FoodKind::Station | FoodKind::Food | FoodKind::Drink) => {
                 let fits = point.spot_servings > 0 && item.water_ml <= MOST_ON_THE_SPOT_ML;
                 let crew = point.own == Source::Crew && own_point == stretch;
                 match offered(stretch) {
@@ -128,7 +128,7 @@ impl Layout<'_> {
                         .then_some((Source::Crew, stretch)),
                 }
             }
-            (Way::Pocket, FoodKind::Gel | FoodKind::Food | FoodKind::Salt) => {
+            (Had::Pocket, FoodKind::Gel | FoodKind::Food | FoodKind::Salt) => {
                 let table = (0..=stretch).rev().find(|at| self.has_food(*at));
                 if let Some(table) = table.filter(|at| offered(*at)) {
                     return Some((Source::Station, table));
@@ -168,8 +168,8 @@ impl Layout<'_> {
     }
 
     /// The distance that a serving is carried times its mass.
-    fn kg_km(&self, stretch: usize, from: usize, food: &Food, way: Way) -> f64 {
-        if way == Way::Table {
+    fn kg_km(&self, stretch: usize, from: usize, food: &Food, way: Had) -> f64 {
+        if way == Had::Table {
             return 0.0;
         }
         let at_km = |station: usize| self.course.stations[station].official_m / 1000.0;

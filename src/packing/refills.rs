@@ -1,12 +1,12 @@
 //! Ways to make the fluid of a departure fit the flasks, found by trying.
 
-use crate::course::{Role, Station};
+use crate::course::{Station, StationRole};
 use crate::inputs::stations_csv::StationKind;
 use crate::units::{Phrase, Quantity};
 
 use super::flasks::{FLASK_ML, more_flasks};
 use super::given::Given;
-use super::menu::Day;
+use super::menu::RaceDay;
 use super::packed::Pickup;
 use super::stores::carry_ml;
 use super::supply::points;
@@ -17,7 +17,7 @@ const MOST_REFILLS: usize = 3;
 /// Ways to make the fluid of some departures fit the flasks: water on the way first, then a flask or two more
 /// for what is likely drunk, then a reservoir. A day of much sweat is met by drinking before, for it is
 /// a ceiling and no reason to carry litres more.
-pub(super) fn fluid_ways(given: &Given<'_>, day: &Day<'_>, pickups: &[&Pickup]) -> Vec<Phrase> {
+pub(super) fn fluid_ways(given: &Given<'_>, day: &RaceDay<'_>, pickups: &[&Pickup]) -> Vec<Phrase> {
     let mut ways: Vec<Phrase> = Vec::new();
     for pickup in pickups {
         for way in fill_on_the_way(given, day, pickup) {
@@ -57,7 +57,7 @@ fn refill(given: &Given<'_>, pickups: &[&Pickup]) -> Phrase {
 }
 
 /// The fewest stations in between at which filling up would do.
-fn fill_on_the_way(given: &Given<'_>, day: &Day<'_>, pickup: &Pickup) -> Vec<Phrase> {
+fn fill_on_the_way(given: &Given<'_>, day: &RaceDay<'_>, pickup: &Pickup) -> Vec<Phrase> {
     let (course, from, to) = (given.course, pickup.station, pickup.until_water);
     let with_water = |stations: &[usize]| {
         let access = stations
@@ -122,7 +122,7 @@ fn fill_at(given: &Given<'_>, station: usize) -> String {
         return format!("ask the crew to bring water to `{name}`");
     }
     match role {
-        Role::Between(StationKind::Aid) => {
+        StationRole::Between(StationKind::Aid) => {
             format!("fill at `{name}` if it has water, and add `water` to its offers")
         }
         _ => format!("ask the organiser whether there is water at `{name}`"),

@@ -4,7 +4,7 @@ use crate::fueling::Habit;
 use crate::inputs::rhythm::Taste;
 
 use super::given::Given;
-use super::supply::Point;
+use super::supply::SupplyPoint;
 
 /// Minutes from one thing carried to the next, where nobody said: common practice, no source.
 const EVERY_MIN: f64 = 30.0;
@@ -44,7 +44,7 @@ pub(super) struct Beat {
 
 impl Beat {
     /// The rhythm from a supply point to the next.
-    pub(super) fn at(given: &Given<'_>, point: &Point) -> Beat {
+    pub(super) fn at(given: &Given<'_>, point: &SupplyPoint) -> Beat {
         let needs = &given.fueling.segments[point.station..point.until];
         let hours: f64 = needs.iter().map(|need| need.hours).sum();
         let carbs_g: f64 = needs.iter().map(|need| need.carbs_g).sum();

@@ -3,7 +3,7 @@
 
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
-use super::choose::Way;
+use super::choose::Had;
 use super::meals::{Meal, Pick, Supply};
 use super::offers::Layout;
 use super::packed::Source;
@@ -25,7 +25,7 @@ pub(super) fn add(spread: &Layout<'_>, meals: &mut [Meal], pockets: &mut Pockets
             let mut order: Vec<usize> = short.collect();
             order.sort_by(|a, b| missing(a).total_cmp(&missing(b)));
             let found = order.into_iter().find_map(|at| {
-                let (source, point) = spread.origin(at, food, Way::Pocket)?;
+                let (source, point) = spread.origin(at, food, Had::Pocket)?;
                 let own = source != Source::Station;
                 let there = !own || left != Some(0);
                 (there && pockets.put(point, at + 1, salt.mass_g)).then_some((at, source, point))

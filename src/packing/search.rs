@@ -8,7 +8,7 @@
 //! 0.02 % short as they are, 0.1 % on the average and at most 1.1 % where pockets or stock are
 //! scarce. Mix is settled before, by the rule of [`super::mixes`], and no part of the choice.
 
-use super::choose::{Offer, Problem, Sums, tiring, within};
+use super::choose::{Offer, ServingProblem, Sums, tiring, within};
 
 /// Gains below this are rounding, and could go round in circles.
 const LEAST_GAIN: f64 = 1e-6;
@@ -38,7 +38,7 @@ const MOST_EXCHANGES: usize = 100;
 /// assert_eq!(choose(&problem), [3]);
 /// ```
 #[must_use]
-pub fn choose(problem: &Problem) -> Vec<u32> {
+pub fn choose(problem: &ServingProblem) -> Vec<u32> {
     let settled = problem.offers.iter().map(|offer| offer.least).collect();
     let mut state = State::of(problem, settled);
     state.improve_all();
@@ -46,7 +46,7 @@ pub fn choose(problem: &Problem) -> Vec<u32> {
 }
 
 /// Chooses again on one stretch, all others being as they are.
-pub(super) fn choose_again(problem: &Problem, servings: &[u32], stretch: usize) -> Vec<u32> {
+pub(super) fn choose_again(problem: &ServingProblem, servings: &[u32], stretch: usize) -> Vec<u32> {
     let mut state = State::of(problem, servings.to_vec());
     state.improve(stretch);
     state.servings
@@ -82,7 +82,7 @@ impl Exchange {
 
 /// Servings, and everything that follows from them.
 struct State<'a> {
-    problem: &'a Problem,
+    problem: &'a ServingProblem,
     servings: Vec<u32>,
     sums: Vec<Sums>,
     /// By stretch: more than any exchange can gain there.
@@ -101,7 +101,7 @@ struct State<'a> {
 }
 
 impl<'a> State<'a> {
-    fn of(problem: &'a Problem, servings: Vec<u32>) -> State<'a> {
+    fn of(problem: &'a ServingProblem, servings: Vec<u32>) -> State<'a> {
         let foods = problem.offers.iter().map(|o| o.food + 1).max().unwrap_or(0);
         let mut state = State {
             problem,

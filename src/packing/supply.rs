@@ -1,6 +1,6 @@
 //! Supply points: where something can be had, and how far it must last.
 
-use crate::course::{Course, Role, Station};
+use crate::course::{Course, Station, StationRole};
 use crate::inputs::Inputs;
 use crate::inputs::pantry_csv::Food;
 use crate::schedule::Schedule;
@@ -22,7 +22,7 @@ pub(super) const MOST_ON_THE_SPOT_ML: f64 = 450.0;
 
 /// A station where something can be had, and the stretch until the next one.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Point {
+pub(super) struct SupplyPoint {
     /// The station.
     pub(super) station: usize,
     /// The next supply point, or the finish.
@@ -73,7 +73,7 @@ impl Access {
             let lost = |places: &[usize]| places.contains(&station.place);
             let meets = crew && station.crew && !lost(&losses.crew);
             let packed = match station.role {
-                Role::Start => Some(Source::Start),
+                StationRole::Start => Some(Source::Start),
                 _ if crew_first && station.crew => Some(Source::Crew),
                 _ if station.drop_bag => Some(Source::Bag),
                 _ if crew && station.crew => Some(Source::Crew),
@@ -81,7 +81,7 @@ impl Access {
             };
             let is_there = |source: &Source| !losses.has_source(*source, station.place);
             // each has what it was given, not what the other was to have
-            let bag = station.drop_bag && station.role != Role::Start;
+            let bag = station.drop_bag && station.role != StationRole::Start;
             let others = [(bag, Source::Bag), (meets, Source::Crew)];
             let mut others = others
                 .into_iter()
@@ -90,7 +90,7 @@ impl Access {
             let own = packed
                 .filter(is_there)
                 .or(instead.map(|(_, source)| source));
-            let bereft = losses.unforeseen && own != packed && station.role != Role::Finish;
+            let bereft = losses.unforeseen && own != packed && station.role != StationRole::Finish;
             if lost(&losses.offers) {
                 return SupplySpot {
                     own,
@@ -149,9 +149,9 @@ impl Access {
 }
 
 /// Every supply point in course order; the start is the first, the finish is none.
-pub(super) fn points(course: &Course, schedule: &Schedule, access: &Access) -> Vec<Point> {
+pub(super) fn points(course: &Course, schedule: &Schedule, access: &Access) -> Vec<SupplyPoint> {
     let finish = course.stations.len() - 1;
-    let mut points: Vec<Point> = Vec::new();
+    let mut points: Vec<SupplyPoint> = Vec::new();
     for index in 0..finish {
         let spot = &access.stations[index];
         let water = access.water(index);
@@ -168,7 +168,7 @@ pub(super) fn points(course: &Course, schedule: &Schedule, access: &Access) -> V
             1.. => AT_A_SHORT_STOP,
             _ => 0,
         };
-        points.push(Point {
+        points.push(SupplyPoint {
             station: index,
             until: finish,
             water,
@@ -186,7 +186,7 @@ pub(super) fn points(course: &Course, schedule: &Schedule, access: &Access) -> V
 }
 
 /// Tells each point which is the next one, and the next one with water.
-fn link(points: &mut [Point]) {
+fn link(points: &mut [SupplyPoint]) {
     for index in 1..points.len() {
         points[index - 1].until = points[index].station;
     }

@@ -4,7 +4,7 @@
 
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
-use super::choose::Way;
+use super::choose::Had;
 use super::packed::Source;
 use super::rhythm::Beat;
 
@@ -37,10 +37,10 @@ const SAVOURY_MG_PER_G: f64 = 3.0;
 
 /// The cost of one serving, carried so far times its mass (kg km), and of each next one
 /// besides.
-pub(super) fn cost(food: &Food, way: Way, source: Source, beat: &Beat, kg_km: f64) -> (f64, f64) {
+pub(super) fn cost(food: &Food, way: Had, source: Source, beat: &Beat, kg_km: f64) -> (f64, f64) {
     let trouble = match way {
-        Way::Pocket => ON_THE_MOVE,
-        Way::Table => STANDING,
+        Had::Pocket => ON_THE_MOVE,
+        Had::Table => STANDING,
     };
     let mut cost = trouble
         + LESS_LIKED * f64::from(5_u8.saturating_sub(food.liking))

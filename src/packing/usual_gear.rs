@@ -7,7 +7,7 @@ use crate::inputs::Inputs;
 use crate::units::Phrase;
 use crate::words::folded;
 
-use super::exposure::Sky;
+use super::exposure::Exposures;
 
 /// A thing of the list.
 struct Usual {
@@ -129,7 +129,7 @@ const fn usual(
 }
 
 /// Gear usual for such a race and not in the runner's list, a question a gap.
-pub(super) fn gaps(course: &Course, sky: &Sky, inputs: &Inputs) -> Option<Finding> {
+pub(super) fn gaps(course: &Course, sky: &Exposures, inputs: &Inputs) -> Option<Finding> {
     if inputs.gear.is_empty() {
         return None;
     }
@@ -161,7 +161,7 @@ pub(super) fn gaps(course: &Course, sky: &Sky, inputs: &Inputs) -> Option<Findin
 }
 
 impl RaceDay {
-    fn of(course: &Course, sky: &Sky, inputs: &Inputs) -> RaceDay {
+    fn of(course: &Course, sky: &Exposures, inputs: &Inputs) -> RaceDay {
         let crew = inputs.crew.is_some();
         let met = || sky.segments.iter();
         let last = course.stations.len() - 1;

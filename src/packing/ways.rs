@@ -6,8 +6,8 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
 
 use super::given::Given;
-use super::limits::About;
-use super::menu::{Day, Menu};
+use super::limits::LimitSubject;
+use super::menu::{Menu, RaceDay};
 use super::needs::{carbs_met, sodium_met};
 use super::rhythm::AT_MOST;
 use super::stores::{STRONGEST_G_PER_ML, Stores};
@@ -68,13 +68,13 @@ pub(super) enum Cause {
 /// One stretch, to be chosen for again under changed conditions.
 pub(super) struct Attempt<'a> {
     given: &'a Given<'a>,
-    day: &'a Day<'a>,
+    day: &'a RaceDay<'a>,
     stretch: usize,
 }
 
 impl<'a> Attempt<'a> {
     /// All other stretches stay as they are.
-    pub(super) fn of(given: &'a Given<'a>, day: &'a Day<'a>, stretch: usize) -> Self {
+    pub(super) fn of(given: &'a Given<'a>, day: &'a RaceDay<'a>, stretch: usize) -> Self {
         Attempt {
             given,
             day,
@@ -101,7 +101,7 @@ impl<'a> Attempt<'a> {
     /// Room that pockets would need besides to hold enough, grams; `None` where none would do.
     pub(super) fn pockets_would_do(&self) -> Option<f64> {
         let with = |more_g: f64| {
-            self.is_met(|menu| menu.widen(|about| matches!(about, About::Pockets), more_g))
+            self.is_met(|menu| menu.widen(|about| matches!(about, LimitSubject::Pockets), more_g))
         };
         self.day.stores.pockets_g?;
         with(f64::from(POCKET_STEPS) * POCKET_STEP_G).then_some(())?;
@@ -112,7 +112,7 @@ impl<'a> Attempt<'a> {
 
     /// What stands in the way of the carbohydrate.
     pub(super) fn cause(&self) -> Cause {
-        let widened = |of: fn(&About) -> bool| self.is_met(|menu| menu.widen(of, PLENTY));
+        let widened = |of: fn(&LimitSubject) -> bool| self.is_met(|menu| menu.widen(of, PLENTY));
         if self.day.beats[self.stretch].habit.only_drinks() {
             Cause::Drink
         } else if self.offers().next().is_none() {
@@ -123,11 +123,11 @@ impl<'a> Attempt<'a> {
             Cause::Stock
         } else if self.more_often().is_some() {
             Cause::Rhythm
-        } else if widened(|about| *about == About::Often) {
+        } else if widened(|about| *about == LimitSubject::Often) {
             Cause::Often
         } else if !self.once_tested().is_empty() {
             Cause::Untested
-        } else if widened(|about| *about != About::Other) {
+        } else if widened(|about| *about != LimitSubject::Other) {
             Cause::Several
         } else {
             Cause::Foods
@@ -215,7 +215,7 @@ impl<'a> Attempt<'a> {
             fueling: &fueling,
             ..*self.given
         };
-        let meal = &Day::plan(&given, self.day.stores).meals[self.stretch];
+        let meal = &RaceDay::plan(&given, self.day.stores).meals[self.stretch];
         carbs_met(meal.supply.carbs_g, meal.want.carbs_g).then(|| {
             let food = &self.day.stores.pantry[drink];
             let scoops = f64::from(mix.servings);
@@ -310,7 +310,7 @@ impl<'a> Attempt<'a> {
         let offer = &self.day.menu.problem.offers[at];
         let with = |more: u32| {
             self.is_met(|menu| {
-                let stock = |about: &About| *about == About::Stock(offer.food);
+                let stock = |about: &LimitSubject| *about == LimitSubject::Stock(offer.food);
                 menu.widen(stock, f64::from(more));
                 menu.problem.offers[at].most = menu.problem.offers[at].most.saturating_add(more);
             })
@@ -326,7 +326,7 @@ impl<'a> Attempt<'a> {
     fn more_often(&self) -> Option<Phrase> {
         let beat = &self.day.beats[self.stretch];
         let more = beat.hours.ceil();
-        let things = |about: &About| *about == About::Things(self.stretch);
+        let things = |about: &LimitSubject| *about == LimitSubject::Things(self.stretch);
         let enough = self.is_met(|menu| {
             menu.widen(things, more);
             for offer in menu
@@ -376,7 +376,7 @@ impl<'a> Attempt<'a> {
             access: self.day.stores.access.with_crew(course),
             ..self.day.stores.clone()
         };
-        let day = Day::plan(self.given, &stores);
+        let day = RaceDay::plan(self.given, &stores);
         let index = day.points.iter().position(|p| p.station == station)?;
         let same = day.points[index].until == self.day.points[self.stretch].until;
         let meal = &day.meals[index];

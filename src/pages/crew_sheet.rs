@@ -48,7 +48,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
             }
         }
         @for found in elsewhere { (parts::finding(found)) }
-        @for index in 0..plan.crew.len() { (Stop::of(facts, plan, index).shown()) }
+        @for index in 0..plan.crew.len() { (MeetingStop::of(facts, plan, index).shown()) }
     };
     sheets::flow("crew-sheet", plan, &parts)
 }
@@ -56,7 +56,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
 /// The first meeting.
 fn glimpse(facts: &Facts) -> Markup {
     let plan = facts.planned().filter(|plan| !plan.crew.is_empty());
-    html! { @if let Some(plan) = plan { div.crew-sheet { (Stop::of(facts, plan, 0).shown()) } } }
+    html! { @if let Some(plan) = plan { div.crew-sheet { (MeetingStop::of(facts, plan, 0).shown()) } } }
 }
 
 /// Start, planned finish, who helps.
@@ -94,7 +94,7 @@ fn is_about(found: &FindingFacts, met: &MeetingFacts) -> bool {
 }
 
 /// A meeting with what the plan says of its station.
-struct Stop<'a> {
+struct MeetingStop<'a> {
     plan: &'a PlanFacts,
     met: &'a MeetingFacts,
     /// The station's place in the order of the course.
@@ -108,11 +108,11 @@ struct Stop<'a> {
 /// A line of work: what it is, and with what.
 type Row = (&'static str, Markup);
 
-impl<'a> Stop<'a> {
-    fn of(facts: &'a Facts, plan: &'a PlanFacts, index: usize) -> Stop<'a> {
+impl<'a> MeetingStop<'a> {
+    fn of(facts: &'a Facts, plan: &'a PlanFacts, index: usize) -> MeetingStop<'a> {
         let met = &plan.crew[index];
         let at = facts.station_at(&met.number).unwrap_or_default();
-        Stop {
+        MeetingStop {
             plan,
             met,
             at,

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::reports::document::{Align, Block, Cell, Column, Document, Item, Table, Tone};
-use crate::reports::formats::{Format, Surface};
+use crate::reports::formats::{Format, TextSurface};
 
 use super::parts::{clean, name};
 use super::shell::{ANY_WIDTH, Shell};
@@ -16,7 +16,7 @@ pub const FORMAT: Format = Format {
     write,
 };
 
-fn write(document: &Document, _: &Surface) -> String {
+fn write(document: &Document, _: &TextSurface) -> String {
     let title = clean(&document.title);
     let page = Shell {
         title: &title,

@@ -8,7 +8,7 @@ use super::axis::{round_step, runs};
 use super::canvas::{
     Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, badge_apart, finished, lined, wide_enough,
 };
-use super::place::{Taken, spread};
+use super::place::{TakenRoom, spread};
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
 use super::words::width;
@@ -216,7 +216,7 @@ impl<'f> HandPlot<'f> {
         let places: Vec<f64> = stations.iter().map(|s| self.x(s.official.value)).collect();
         let apart = badge_apart(stations);
         let spots = spread(&places, apart, LEFT, LEFT + self.wide);
-        let mut taken = Taken::default();
+        let mut taken = TakenRoom::default();
         self.keep_lines(&mut taken);
         for (index, (x, spot)) in places.iter().zip(&spots).enumerate() {
             let split = &self.plan.splits[index];
@@ -229,7 +229,7 @@ impl<'f> HandPlot<'f> {
     }
 
     /// Plan, likely runner and every dot, over which no words stand.
-    fn keep_lines(&self, taken: &mut Taken) {
+    fn keep_lines(&self, taken: &mut TakenRoom) {
         let plan = self.over(|s| s.in_hand.as_ref(), |s| s.arrival.elapsed.as_s());
         let likely = self.over(|s| s.in_hand_likely.as_ref(), |s| s.likely.elapsed.as_s());
         for way in plan.iter().chain(&likely) {
@@ -243,7 +243,7 @@ impl<'f> HandPlot<'f> {
         }
     }
 
-    fn limit(&self, canvas: &mut Canvas<'_>, split: &SplitFacts, x: f64, taken: &mut Taken) {
+    fn limit(&self, canvas: &mut Canvas<'_>, split: &SplitFacts, x: f64, taken: &mut TakenRoom) {
         let Some(margin) = &split.margin else { return };
         let y = self.y(margin.value);
         let hand = line((x, self.y(0.0)), (x, y), self.theme.limit, 1.2).dashed("1.5 2.5");

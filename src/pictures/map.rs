@@ -8,11 +8,11 @@ use super::Picture;
 use super::axis::round_step;
 use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, finished, lined};
 use super::code::code;
-use super::place::{Taken, around, boxed, name_spots};
+use super::place::{TakenRoom, around, boxed, name_spots};
 use super::profile::{bag_mark, crew_mark};
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
-use super::ways::{arrow, aside};
+use super::ways::{Point, arrow, aside};
 use super::words::{clean, fitted, width};
 
 /// The map.
@@ -42,7 +42,6 @@ const VIEW: f64 = 128.0;
 const CODE: f64 = 104.0;
 /// The clock stands on the way every so many hours, where there is room.
 const EVERY_H: u32 = 2;
-type Point = (f64, f64);
 
 /// Degrees onto paper.
 struct Projection {
@@ -71,7 +70,7 @@ fn draw(facts: &Facts, theme: &Theme) -> String {
         return finished(facts, PICTURE.title, &describe(facts), size, &canvas);
     };
     map.way(&mut canvas);
-    let mut taken = Taken::default();
+    let mut taken = TakenRoom::default();
     map.drives(&mut canvas);
     map.scale(&mut canvas, &mut taken);
     map.keep_ways(&mut taken);
@@ -273,7 +272,7 @@ impl<'f> CourseMap<'f> {
         }
     }
 
-    fn drive_times(&self, canvas: &mut Canvas<'_>, taken: &mut Taken) {
+    fn drive_times(&self, canvas: &mut Canvas<'_>, taken: &mut TakenRoom) {
         for met in self.meetings() {
             let (Some(bow), Some(drive)) = (self.bow(met), &met.drive) else {
                 continue;
@@ -291,7 +290,7 @@ impl<'f> CourseMap<'f> {
     }
 
     /// The scale of the map, and its north.
-    fn scale(&self, canvas: &mut Canvas<'_>, taken: &mut Taken) {
+    fn scale(&self, canvas: &mut Canvas<'_>, taken: &mut TakenRoom) {
         let units = &self.facts.race.0.units;
         let per_unit = self.projection.px_per_m * units.distance_m;
         let above = round_step(180.0 / per_unit, 1.0);
@@ -315,7 +314,7 @@ impl<'f> CourseMap<'f> {
     }
 
     /// Keeps the way and the dots of stations free of words.
-    fn keep_ways(&self, taken: &mut Taken) {
+    fn keep_ways(&self, taken: &mut TakenRoom) {
         for index in 0..self.facts.stations.len() {
             taken.keep(boxed(self.at(index), (8.0, 8.0)));
         }
@@ -325,7 +324,7 @@ impl<'f> CourseMap<'f> {
     }
 
     /// Keeps the drives free of words.
-    fn keep_drives(&self, taken: &mut Taken) {
+    fn keep_drives(&self, taken: &mut TakenRoom) {
         for bow in self.meetings().iter().filter_map(|met| self.bow(met)) {
             for ends in bow.windows(2) {
                 taken.keep_line(ends[0], ends[1], 1.5);
@@ -334,7 +333,7 @@ impl<'f> CourseMap<'f> {
     }
 
     /// Every station: a dot, its number beside it, the name of its place once, crew and bag.
-    fn stations(&self, canvas: &mut Canvas<'_>, taken: &mut Taken) {
+    fn stations(&self, canvas: &mut Canvas<'_>, taken: &mut TakenRoom) {
         let stations = &self.facts.stations;
         let apart = super::canvas::badge_apart(stations);
         for (index, station) in stations.iter().enumerate() {
@@ -381,7 +380,7 @@ impl<'f> CourseMap<'f> {
     fn beside(
         &self,
         canvas: &mut Canvas<'_>,
-        taken: &mut Taken,
+        taken: &mut TakenRoom,
         (at, apart): (&StationFacts, f64),
         spot: Point,
     ) {
@@ -411,7 +410,7 @@ impl<'f> CourseMap<'f> {
     }
 
     /// Full hours on the way as planned.
-    fn hours(&self, canvas: &mut Canvas<'_>, taken: &mut Taken) {
+    fn hours(&self, canvas: &mut Canvas<'_>, taken: &mut TakenRoom) {
         let profile = &self.facts.profile;
         for hour in profile.hours.iter().filter(|hour| hour.hour % EVERY_H == 0) {
             let at_s = hour.at.elapsed.as_s();

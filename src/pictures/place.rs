@@ -32,12 +32,12 @@ pub(super) fn spread(wanted: &[f64], apart: f64, low: f64, high: f64) -> Vec<f64
 
 /// Words and marks that stand already, so that others find room beside them.
 #[derive(Default)]
-pub(super) struct Taken {
+pub(super) struct TakenRoom {
     /// Left, top, right and foot of each.
     boxes: Vec<[f64; 4]>,
 }
 
-impl Taken {
+impl TakenRoom {
     /// Keeps a box free of others.
     pub(super) fn keep(&mut self, own: [f64; 4]) {
         self.boxes.push(own);

@@ -5,10 +5,11 @@ use crate::facts::{Facts, FlaskFacts, MoonFacts, PlanFacts, SplitFacts, StationF
 
 use super::axis::runs;
 use super::canvas::{Anchor, Canvas, Ink, Meaning, finished};
-use super::place::{Taken, spread};
+use super::place::{TakenRoom, spread};
 use super::profile::{bag_mark, crew_mark, shade};
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
+use super::ways::Point;
 use super::words::{clean, fitted, width, wrapped};
 
 /// Words of a row are at most and at least so large.
@@ -26,7 +27,6 @@ const LEAST_HEIGHT_M: f64 = 150.0;
 const MOST_IN_HAND_S: f64 = 4.0 * 3600.0;
 /// The clock stands beside the hills every so many hours.
 const EVERY_H: u32 = 3;
-type Point = (f64, f64);
 
 /// A sheet to draw on: its size in units of its words' sizes, and what is kept free above, as a
 /// phone shows its own clock there.
@@ -68,7 +68,7 @@ pub fn poster(facts: &Facts, theme: &Theme, sheet: PosterSheet) -> String {
         poster.head(&mut canvas);
         poster.nights(&mut canvas);
         poster.hills(&mut canvas);
-        let mut taken = Taken::default();
+        let mut taken = TakenRoom::default();
         poster.sky(&mut canvas, &mut taken);
         poster.clocks(&mut canvas, &mut taken);
         poster.in_hand(&mut canvas);
@@ -250,7 +250,7 @@ impl<'f> Poster<'f> {
     }
 
     /// Sun and moon where the plan meets their rise and set.
-    fn sky(&self, canvas: &mut Canvas<'_>, taken: &mut Taken) {
+    fn sky(&self, canvas: &mut Canvas<'_>, taken: &mut TakenRoom) {
         let suns = self
             .plan
             .sun
@@ -294,7 +294,7 @@ impl<'f> Poster<'f> {
     }
 
     /// Full hours beside the hills.
-    fn clocks(&self, canvas: &mut Canvas<'_>, taken: &mut Taken) {
+    fn clocks(&self, canvas: &mut Canvas<'_>, taken: &mut TakenRoom) {
         let edge = self.hills.0;
         for hour in self
             .facts

@@ -14,6 +14,7 @@ use super::canvas::{
 use super::place::spread;
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
+use super::ways::Point;
 use super::words::{clean, fitted};
 
 /// The time-distance chart.
@@ -38,8 +39,6 @@ const HIGHEST: f64 = 900.0;
 const HIGHEST_ON_PAPER: f64 = 800.0;
 /// Limits later than this share of the finish are named in the ladder alone.
 const SHOWN_BEYOND: f64 = 1.45;
-/// A point of the picture, or race time and distance.
-type Point = (f64, f64);
 
 struct TimePlot<'f> {
     facts: &'f Facts,

@@ -1,8 +1,10 @@
 //! Lines on a map: the way beside itself, and heads of arrows.
 
+/// A point of a picture, or race time and distance, or degrees.
+pub(super) type Point = (f64, f64);
+
 /// The way out and the way back over the same ground lie side by side, this far from the middle.
 const ASIDE: f64 = 2.4;
-type Point = (f64, f64);
 
 /// The way aside of itself, to the right of its direction, so that out and back are two lines.
 pub(super) fn aside(way: &[Point]) -> Vec<Point> {

@@ -33,7 +33,7 @@ pub struct Ground {
 
 /// The part of a course that a route is most like.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stretch {
+pub struct LikeStretch {
     /// Its beginning, metres along the course.
     pub from_m: f64,
     /// Its end.
@@ -96,7 +96,7 @@ impl Ground {
     /// The stretch of a line, of this ground's effort, that it is most like; all of a line that
     /// takes less.
     #[must_use]
-    pub fn most_like(&self, line: &EffortLine) -> Stretch {
+    pub fn most_like(&self, line: &EffortLine) -> LikeStretch {
         let length_m = line.distance_at_m(f64::INFINITY);
         let last_m = line.distance_at_m(line.total_m() - self.effort_m);
         let tries = (last_m / TRY_EVERY_M).floor() as usize;
@@ -106,14 +106,14 @@ impl Ground {
                 let to_m = line.distance_at_m(line.done_at_m(from_m) + self.effort_m);
                 let part = between(line, from_m, to_m.min(length_m));
                 let slopes = Ground::over(part, to_m - from_m, (0.0, 0.0)).slopes;
-                Stretch {
+                LikeStretch {
                     from_m,
                     to_m,
                     difference: slope_difference(&self.slopes, &slopes),
                 }
             })
             .min_by(|a, b| a.difference.total_cmp(&b.difference))
-            .unwrap_or(Stretch {
+            .unwrap_or(LikeStretch {
                 from_m: 0.0,
                 to_m: length_m,
                 difference: f64::INFINITY,

@@ -27,11 +27,11 @@ use crate::time::Elapsed;
 use crate::unknowns::{Unknown, unknowns};
 use crate::words::same_name;
 
-pub use likeness::{BANDS, Ground, Stretch, slope_difference};
-pub use route::{Refill, Route};
+pub use likeness::{BANDS, Ground, LikeStretch, slope_difference};
+pub use route::{Refill, RunRoute};
 pub use trials::dark_s;
 
-use route::Way;
+use route::RouteInputs;
 use trials::Holds;
 
 /// The day of a rehearsal and its weather.
@@ -87,7 +87,7 @@ pub struct Rehearsal {
     /// The race's segment of the most effort per distance, and its ground.
     pub hardest: (usize, Ground),
     /// The stretch of the race that its slopes are most like.
-    pub stretch: Stretch,
+    pub stretch: LikeStretch,
     /// The race's unknowns, what costs most first, each with whether this run can test it in full.
     pub unknowns: Vec<(Unknown, bool)>,
 }
@@ -100,16 +100,16 @@ pub fn rehearse(
     race: &Race,
     inputs: &Inputs,
     plan: &Plan,
-    route: &Route,
+    route: &RunRoute,
     day: &Day,
     notes: &mut Notes,
 ) -> Option<Rehearsal> {
     let speed_mps = plan.pacing.level_speed_mps;
     let (race_ground, line) = Ground::of(&race.course, &race.settings, speed_mps);
-    let way = Way::of(route, &race.course, &line, &race_ground, notes)?;
+    let way = RouteInputs::of(route, &race.course, &line, &race_ground, notes)?;
     let mut own = route::inputs_on(inputs, &way);
     on_the_day(&mut own, race, plan, day, notes);
-    if let Route::Track(track, _) = route {
+    if let RunRoute::Track(track, _) = route {
         own.course.timezone = (track.points.first())
             .and_then(|point| zones::nearest(point.lat, point.lon))
             .map(Spanned::unwritten)

@@ -21,7 +21,7 @@ pub const EASY_WEEKS_AFTER_RACE: u32 = 1;
 
 /// A habit in words.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Habit {
+pub struct PracticeBound {
     /// Lower-case words that programs can match.
     pub kind: &'static str,
     /// The usual bounds.
@@ -29,26 +29,26 @@ pub struct Habit {
 }
 
 /// The habits that a single run is judged by.
-pub const HABITS: &[Habit] = &[
-    Habit {
+pub const HABITS: &[PracticeBound] = &[
+    PracticeBound {
         kind: "single-run",
         says: "a single long run stays below about 50 km (30 miles) and 8 h; back-to-back runs on a weekend \
                stand for longer ones, the first at race effort, ended fresh",
     },
-    Habit {
+    PracticeBound {
         kind: "week-share",
         says: "long runs are about 30 to 50 % of the week's distance",
     },
-    Habit {
+    PracticeBound {
         kind: "growth",
         says: "the long run grows by about 10 %, or by 3 to 5 km (2 to 3 miles), from one week to \
                the next; choose one, and less where anything hurts",
     },
-    Habit {
+    PracticeBound {
         kind: "time-on-feet",
         says: "time on feet may stand for distance",
     },
-    Habit {
+    PracticeBound {
         kind: "practice-race",
         says: "a shorter race run for practice needs its own taper before it and an easy week or \
                more after",

@@ -1,6 +1,6 @@
 //! The way of a rehearsal: a track of the runner's, or a stretch of the race where there is none.
 
-use crate::course::{Course, Role};
+use crate::course::{Course, StationRole};
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::inputs::route_gpx::TrackPoint;
 use crate::inputs::stations_csv::{StationKind, StationRow};
@@ -18,7 +18,7 @@ const TRY_EVERY_M: f64 = 1000.0;
 
 /// The way to run.
 #[derive(Clone, Debug)]
-pub enum Route {
+pub enum RunRoute {
     /// A recorded or drawn one, and its ground where the runner says.
     Track(Track, Option<Surface>),
     /// So many metres, on ground as the race has it.
@@ -27,7 +27,7 @@ pub enum Route {
 
 /// A route as inputs of a course of its own, still without refills.
 #[derive(Clone, Debug)]
-pub(super) struct Way {
+pub(super) struct RouteInputs {
     pub(super) track: Track,
     pub(super) surfaces: Vec<SurfaceRow>,
     pub(super) surface: Surface,
@@ -39,17 +39,17 @@ pub(super) struct Way {
     pub(super) copies: Option<(f64, f64)>,
 }
 
-impl Way {
+impl RouteInputs {
     /// The way of a route; `None` where the notes say why not.
     pub(super) fn of(
-        route: &Route,
+        route: &RunRoute,
         race: &Course,
         line: &EffortLine,
         whole: &Ground,
         notes: &mut Notes,
-    ) -> Option<Way> {
+    ) -> Option<RouteInputs> {
         match route {
-            Route::Track(track, surface) => Some(Way {
+            RunRoute::Track(track, surface) => Some(RouteInputs {
                 has_heights: track.points.iter().any(|p| p.elevation_m.is_some()),
                 // pieces of the runner's own file are no stations
                 track: Track {
@@ -61,7 +61,7 @@ impl Way {
                 knows_ground: surface.is_some(),
                 copies: None,
             }),
-            Route::RaceLike(length_m) => {
+            RunRoute::RaceLike(length_m) => {
                 let race_m = race.profile.length_m();
                 if *length_m > race_m {
                     notes.push(
@@ -77,7 +77,7 @@ impl Way {
 }
 
 /// The stretch of the race, of that length, whose slopes are most like those of the whole race.
-fn like_the_race(length_m: f64, race: &Course, line: &EffortLine, whole: &Ground) -> Way {
+fn like_the_race(length_m: f64, race: &Course, line: &EffortLine, whole: &Ground) -> RouteInputs {
     let profile = &race.profile;
     let spare_m = profile.length_m() - length_m;
     let off = |from_m: f64| {
@@ -110,7 +110,7 @@ fn like_the_race(length_m: f64, race: &Course, line: &EffortLine, whole: &Ground
         surface: ground(i),
         span: None,
     });
-    Way {
+    RouteInputs {
         track: Track {
             points: points.collect(),
             ..Track::default()
@@ -157,7 +157,7 @@ pub(super) fn refills(
     let mut refills: Vec<Refill> = Vec::new();
     for pickup in &plan.packing.pickups {
         let station = &race.stations[pickup.station];
-        if !matches!(station.role, Role::Between(_)) {
+        if !matches!(station.role, StationRole::Between(_)) {
             continue;
         }
         let done_m = line.done_at_m(station.distance_m);
@@ -201,7 +201,7 @@ pub(super) fn station_rows(refills: &[Refill]) -> Vec<StationRow> {
 }
 
 /// The race's inputs with the course replaced by this way.
-pub(super) fn inputs_on(race: &Inputs, way: &Way) -> Inputs {
+pub(super) fn inputs_on(race: &Inputs, way: &RouteInputs) -> Inputs {
     let mut inputs = race.clone();
     inputs.course.name = way.track.name.clone();
     inputs.course.origin = None;

@@ -67,20 +67,20 @@ pub fn answer(race: &Race, plan: &Plan, station: usize, late_s: f64) -> Answer {
         kind,
         at_s,
     };
-    Asked::of(race, plan).answer(passage, late_s)
+    Answerer::of(race, plan).answer(passage, late_s)
 }
 
 /// A plan being asked.
-pub(super) struct Asked<'a> {
+pub(super) struct Answerer<'a> {
     pub(super) race: &'a Race,
     pub(super) plan: &'a Plan,
     paths: Paths,
 }
 
-impl<'a> Asked<'a> {
-    pub(super) fn of(race: &'a Race, plan: &'a Plan) -> Asked<'a> {
+impl<'a> Answerer<'a> {
+    pub(super) fn of(race: &'a Race, plan: &'a Plan) -> Answerer<'a> {
         let paths = Paths::of(&race.conditions, &plan.pacing);
-        Asked { race, plan, paths }
+        Answerer { race, plan, paths }
     }
 
     pub(super) fn seen(&self, passages: &[Passage]) -> Seen {

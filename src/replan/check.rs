@@ -7,7 +7,7 @@ use crate::pacing::FASTEST_LEVEL_MPS;
 use crate::time::Elapsed;
 
 use super::instant::apart;
-use super::moment::Moment;
+use super::moment::WrittenTime;
 use super::sighting::{AgainstPlan, Sighting};
 
 /// Further from the plan than this, a clock time without a day is worth a word.
@@ -182,7 +182,7 @@ impl Pair<'_> {
         let (sighting, event) = (self.sighting, self.event);
         let is_dated = !matches!(
             sighting.observation.moment.value,
-            Moment::Since(_) | Moment::Clock { day: None, .. }
+            WrittenTime::Since(_) | WrittenTime::Clock { day: None, .. }
         );
         let planned = self.against.planned(event.station, event.kind);
         let off = apart(event.at(), planned);
@@ -230,7 +230,7 @@ impl Pair<'_> {
         let (sighting, event) = (self.sighting, self.event);
         let is_clock = matches!(
             sighting.observation.moment.value,
-            Moment::Clock { day: None, .. }
+            WrittenTime::Clock { day: None, .. }
         );
         let planned = self.against.planned(event.station, event.kind);
         let off = apart(event.at(), planned);

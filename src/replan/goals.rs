@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use crate::arrivals::figures::Figures;
+use crate::arrivals::figures::Straying;
 use crate::arrivals::{Passing, Paths};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
@@ -46,7 +46,7 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
     );
     let at = |station: &usize| {
         let passing = Passing::of(
-            &Figures::default(),
+            &Straying::default(),
             &paths,
             pacing,
             &spread,

@@ -6,7 +6,7 @@ use chrono_tz::Tz;
 use crate::diagnostics::{Diagnostic, Span};
 use crate::time::{Elapsed, RaceClock, WallTime, on_the_wall};
 
-use super::moment::{Moment, Which, time_of_day};
+use super::moment::{Which, WrittenTime, time_of_day};
 
 /// A clock time without a day is looked for this far from the plan: half a day, and half of the
 /// hour by which a day may be longer.
@@ -16,7 +16,7 @@ const HALF_WEEK: Elapsed = Elapsed::from_secs(84 * 3600 + 1800);
 
 /// A moment to be placed.
 pub(super) struct TypedMoment<'a> {
-    pub(super) moment: Moment,
+    pub(super) moment: WrittenTime,
     /// As typed, for messages.
     pub(super) typed: &'a str,
     pub(super) span: Option<Span>,
@@ -34,14 +34,14 @@ impl TypedMoment<'_> {
         };
         let zone = clock.start().timezone();
         let mut times: Vec<Elapsed> = match self.moment {
-            Moment::Since(elapsed) => vec![elapsed],
-            Moment::Instant(instant) => vec![clock.elapsed_at(instant.with_timezone(&zone))],
-            Moment::Local(local, which) => self
+            WrittenTime::Since(elapsed) => vec![elapsed],
+            WrittenTime::Instant(instant) => vec![clock.elapsed_at(instant.with_timezone(&zone))],
+            WrittenTime::Local(local, which) => self
                 .shown(local.date(), local.time(), which, zone)?
                 .into_iter()
                 .map(|instant| clock.elapsed_at(instant))
                 .collect(),
-            Moment::Clock { .. } => self.near_plan(&clock)?,
+            WrittenTime::Clock { .. } => self.near_plan(&clock)?,
         };
         times.sort_unstable();
         times.dedup();
@@ -50,9 +50,9 @@ impl TypedMoment<'_> {
 
     fn without_clock(&self) -> Result<Vec<Elapsed>, Diagnostic> {
         match self.moment {
-            Moment::Since(elapsed) => Ok(vec![elapsed]),
+            WrittenTime::Since(elapsed) => Ok(vec![elapsed]),
             // watches show the time since the start where the race has no clock
-            Moment::Clock {
+            WrittenTime::Clock {
                 day: None,
                 time,
                 which: None,
@@ -66,7 +66,7 @@ impl TypedMoment<'_> {
 
     /// The instants with this clock time that lie nearest to the plan.
     fn near_plan(&self, clock: &RaceClock) -> Result<Vec<Elapsed>, Diagnostic> {
-        let Moment::Clock { day, time, which } = self.moment else {
+        let WrittenTime::Clock { day, time, which } = self.moment else {
             return Ok(Vec::new());
         };
         let Some(time) = time_of_day(time) else {

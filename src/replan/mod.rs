@@ -43,10 +43,10 @@ pub use answers::{Ahead, Answer, answer};
 pub use changes::{Change, between};
 pub use effort::{Needed, Realism, Shown};
 pub use goals::{Switch, Until, switches};
-pub use moment::{Moment, Which};
+pub use moment::{Which, WrittenTime};
 pub use observe::{Observation, observations};
 pub use staying::Staying;
-pub use tables::{Earlier, Even, Table, tables};
+pub use tables::{AnswerTable, Earlier, Even, tables};
 pub use took::took;
 
 /// The rest of the day, two ways.

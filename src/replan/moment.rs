@@ -7,7 +7,7 @@ use crate::time::{DAY_NAMES, Elapsed};
 
 /// The time at which something was seen, as written.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Moment {
+pub enum WrittenTime {
     /// `+20:31`: since the runner's own start.
     Since(Elapsed),
     /// `14:32`, `Sun 02:31`, `02:31²`, `02:31+01:00`: the clock on the wall, and what tells which
@@ -41,7 +41,7 @@ pub enum Which {
 /// The expectation, and the way out.
 pub(super) type Refusal = (String, Option<String>);
 
-impl Moment {
+impl WrittenTime {
     /// Reads a moment.
     ///
     /// ```
@@ -57,11 +57,11 @@ impl Moment {
     ///
     /// # Errors
     /// In words, what was expected, and the way out where one is plain.
-    pub fn parse(text: &str) -> Result<(Moment, bool), (String, Option<String>)> {
+    pub fn parse(text: &str) -> Result<(WrittenTime, bool), (String, Option<String>)> {
         let text = text.trim();
         if let Some(since) = text.strip_prefix('+') {
             let time = Elapsed::parse(since).map_err(|expected| (expected, None))?;
-            return Ok((Moment::Since(time), to_the_minute(since)));
+            return Ok((WrittenTime::Since(time), to_the_minute(since)));
         }
         let (rest, which) = marked(text);
         if rest.starts_with(|c: char| c.is_ascii_digit()) && rest.contains('-') {
@@ -78,7 +78,7 @@ impl Moment {
             _ => (None, rest),
         };
         let elapsed = Elapsed::parse(time).map_err(|_| (expected(), rewritten(time)))?;
-        let clock = Moment::Clock {
+        let clock = WrittenTime::Clock {
             day,
             time: elapsed,
             which,
@@ -87,7 +87,7 @@ impl Moment {
     }
 }
 
-/// The clock time of a [`Moment::Clock`], where it is one of a day's.
+/// The clock time of a [`WrittenTime::Clock`], where it is one of a day's.
 pub(super) fn time_of_day(time: Elapsed) -> Option<NaiveTime> {
     let seconds = u32::try_from(time.as_secs()).ok()?;
     NaiveTime::from_num_seconds_from_midnight_opt(seconds, 0)
@@ -137,7 +137,7 @@ fn offset(text: &str) -> Result<(&str, Option<Which>), Refusal> {
     }
 }
 
-fn dated(text: &str, which: Option<Which>) -> Result<(Moment, bool), Refusal> {
+fn dated(text: &str, which: Option<Which>) -> Result<(WrittenTime, bool), Refusal> {
     let text = text.replacen(' ', "T", 1);
     let zoned = ["%Y-%m-%dT%H:%M%#z", "%Y-%m-%dT%H:%M:%S%#z"];
     if let (None, Some((form, instant))) = (
@@ -147,14 +147,14 @@ fn dated(text: &str, which: Option<Which>) -> Result<(Moment, bool), Refusal> {
             DATE_YEARS.contains(&instant.year()).then_some(instant)
         }),
     ) {
-        return Ok((Moment::Instant(instant), form == 0));
+        return Ok((WrittenTime::Instant(instant), form == 0));
     }
     let local = ["%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S"];
     if let Some((form, local)) = first(&local, |form| {
         let local = NaiveDateTime::parse_from_str(&text, form).ok()?;
         DATE_YEARS.contains(&local.year()).then_some(local)
     }) {
-        return Ok((Moment::Local(local, which), form == 0));
+        return Ok((WrittenTime::Local(local, which), form == 0));
     }
     let hint = NaiveDate::parse_from_str(&text, "%Y-%m-%d")
         .is_ok()

@@ -4,7 +4,7 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, S
 
 use crate::arrivals::Kind;
 
-use super::moment::Moment;
+use super::moment::WrittenTime;
 
 /// One arrival or departure that somebody saw.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,7 +14,7 @@ pub struct Observation {
     /// The name of a station or place, as typed.
     pub station: Spanned<String>,
     /// The time.
-    pub moment: Spanned<Moment>,
+    pub moment: Spanned<WrittenTime>,
     /// True where it was read to the minute, seconds left out.
     pub to_the_minute: bool,
 }
@@ -53,7 +53,7 @@ pub fn observations(
         .iter()
         .zip(places)
         .filter_map(|((kind, argument), at)| {
-            Typed { file, at }
+            TypedArgument { file, at }
                 .observation(*kind, argument)
                 .map_err(|problem| notes.push(problem))
                 .ok()
@@ -62,12 +62,12 @@ pub fn observations(
 }
 
 /// One argument and where it stands.
-struct Typed {
+struct TypedArgument {
     file: FileId,
     at: usize,
 }
 
-impl Typed {
+impl TypedArgument {
     fn observation(&self, kind: Kind, argument: &str) -> Result<Observation, Diagnostic> {
         // a name may hold an equals sign, a time never
         let Some((name, time)) = argument.rsplit_once('=') else {
@@ -87,7 +87,7 @@ impl Typed {
             return Err(Diagnostic::error(format!("`{argument}` names no time"))
                 .at(time_span, "expected a time after the `=`, such as `14:32`"));
         }
-        let (moment, to_the_minute) = Moment::parse(time).map_err(|(expected, hint)| {
+        let (moment, to_the_minute) = WrittenTime::parse(time).map_err(|(expected, hint)| {
             let problem =
                 Diagnostic::error(format!("`{}` is no time", time.trim())).at(time_span, expected);
             match hint {

@@ -2,7 +2,7 @@
 //! where only one visit fits, or by its number in the lists.
 
 use crate::arrivals::Kind;
-use crate::course::{Course, Role};
+use crate::course::{Course, StationRole};
 use crate::diagnostics::{Diagnostic, Notes, did_you_mean};
 use crate::words::folded;
 
@@ -59,9 +59,9 @@ fn numbered(course: &Course, wanted: &str) -> Option<usize> {
 /// Nobody arrives at the start or leaves the finish.
 fn is_possible(course: &Course, station: usize, kind: Kind) -> bool {
     match course.stations[station].role {
-        Role::Start => kind == Kind::Departure,
-        Role::Finish => kind == Kind::Arrival,
-        Role::Between(_) => true,
+        StationRole::Start => kind == Kind::Departure,
+        StationRole::Finish => kind == Kind::Arrival,
+        StationRole::Between(_) => true,
     }
 }
 

@@ -54,13 +54,13 @@ pub(super) fn staying(
     let enough = so_far.shown.speed_ratio;
     let mut last = None;
     for (tenths, speed_ratio, stops_s) in ways {
-        let is_enough = matches!(speed_ratio, Needs::Speed(ratio) if ratio <= enough);
+        let is_enough = matches!(speed_ratio, Demand::Speed(ratio) if ratio <= enough);
         last = Some((tenths, speed_ratio, stops_s));
-        if is_enough || matches!(speed_ratio, Needs::Nothing) {
+        if is_enough || matches!(speed_ratio, Demand::Nothing) {
             break;
         }
     }
-    let (tenths, Needs::Speed(speed_ratio), stops_s) = last? else {
+    let (tenths, Demand::Speed(speed_ratio), stops_s) = last? else {
         return None;
     };
     let mut resumed = so_far.resumed.clone();
@@ -86,7 +86,7 @@ pub(super) fn staying(
 
 /// The demand of the cutoffs ahead.
 #[derive(Clone, Copy)]
-enum Needs {
+enum Demand {
     /// There are none.
     Nothing,
     /// So much level-ground speed over the plan's.
@@ -114,7 +114,7 @@ fn left_after(so_far: &SoFar, stops_s: &[f64]) -> f64 {
     so_far.leave_s - so_far.resumed.stops_s[here] + stops_s[here]
 }
 
-fn needed(race: &Race, plan: &Plan, so_far: &SoFar, leave_s: f64, stops_s: &[f64]) -> Needs {
+fn needed(race: &Race, plan: &Plan, so_far: &SoFar, leave_s: f64, stops_s: &[f64]) -> Demand {
     let mut most: Option<f64> = None;
     let ahead = race.limits.iter().enumerate().skip(so_far.station + 1);
     for (station, limit) in ahead {
@@ -130,9 +130,9 @@ fn needed(race: &Race, plan: &Plan, so_far: &SoFar, leave_s: f64, stops_s: &[f64
             .then(|| plan.pacing.speed_ratio(&race.conditions, &stretch, by_s))
             .flatten();
         let Some(ratio) = ratio else {
-            return Needs::TooMuch;
+            return Demand::TooMuch;
         };
         most = Some(most.map_or(ratio, |most| most.max(ratio)));
     }
-    most.map_or(Needs::Nothing, Needs::Speed)
+    most.map_or(Demand::Nothing, Demand::Speed)
 }

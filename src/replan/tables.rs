@@ -10,12 +10,12 @@ use rayon::prelude::*;
 use crate::arrivals::{Kind, Passage};
 use crate::plan::{Plan, Race};
 
-use super::answers::{Answer, Asked, SHARES};
+use super::answers::{Answer, Answerer, SHARES};
 
 /// The answers of one station.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
-pub struct Table {
+pub struct AnswerTable {
     /// Index of the station.
     pub station: usize,
     /// Seen coming and nowhere else, by lateness, ascending.
@@ -67,15 +67,15 @@ const WIDEST: f64 = 0.15;
 /// The tables of every station but start and finish, in course order; at `watched` stations
 /// somebody waits for the runner.
 #[must_use]
-pub fn tables(race: &Race, plan: &Plan, watched: &[usize]) -> Vec<Table> {
-    let asked = Asked::of(race, plan);
+pub fn tables(race: &Race, plan: &Plan, watched: &[usize]) -> Vec<AnswerTable> {
+    let asked = Answerer::of(race, plan);
     (1..race.course.stations.len().saturating_sub(1))
         .into_par_iter()
         .map(|station| {
             let is_watched = watched.contains(&station);
             let shares: &[f64] = if is_watched { &SHARES } else { &FEW_SHARES };
             let is_left = is_watched && race.stops_s[station] > 0.0;
-            Table {
+            AnswerTable {
                 station,
                 came: asked.rows(station, Kind::Arrival, shares),
                 left: if is_left {
@@ -89,7 +89,7 @@ pub fn tables(race: &Race, plan: &Plan, watched: &[usize]) -> Vec<Table> {
         .collect()
 }
 
-fn earlier(asked: &Asked<'_>, station: usize, watched: &[usize]) -> Earlier {
+fn earlier(asked: &Answerer<'_>, station: usize, watched: &[usize]) -> Earlier {
     let planned_s = &asked.plan.pacing.arrival_s;
     let stations = counted(planned_s, station, watched);
     if stations.is_empty() {

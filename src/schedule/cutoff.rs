@@ -87,8 +87,8 @@ struct Before<'a> {
 }
 
 /// Nobody leaves the finish, so its cutoff limits the arrival.
-fn effective(on: CutoffOn, role: crate::course::Role) -> CutoffOn {
-    if role == crate::course::Role::Finish {
+fn effective(on: CutoffOn, role: crate::course::StationRole) -> CutoffOn {
+    if role == crate::course::StationRole::Finish {
         CutoffOn::Arrival
     } else {
         on

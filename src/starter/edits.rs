@@ -1,6 +1,6 @@
 //! The example's texts made one's own: what describes the example goes, what is known comes in.
 
-use crate::course::{Course, Role};
+use crate::course::{Course, StationRole};
 use crate::inputs::Target;
 use crate::time::Elapsed;
 
@@ -133,7 +133,7 @@ pub(super) fn stations_of(course: &Course) -> String {
     for station in course
         .stations
         .iter()
-        .filter(|s| matches!(s.role, Role::Between(_)))
+        .filter(|s| matches!(s.role, StationRole::Between(_)))
     {
         let name = &station.name;
         let name = if name.contains([',', '"', '#']) {

@@ -2,7 +2,7 @@
 
 use chrono_tz::Tz;
 
-use crate::course::{Course, Role};
+use crate::course::{Course, StationRole};
 use crate::diagnostics::{Diagnostic, Notes, SourceFile, Sources};
 use crate::inputs::pasted::{self, PasteContext, PastedTable};
 use crate::inputs::{
@@ -142,7 +142,7 @@ fn stations(
         let between = course
             .stations
             .iter()
-            .filter(|s| matches!(s.role, Role::Between(_)));
+            .filter(|s| matches!(s.role, StationRole::Between(_)));
         return Some((StationSource::Waypoints(between.count()), Some(list)));
     };
     let mut said = Notes::new();

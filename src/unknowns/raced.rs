@@ -1,7 +1,7 @@
 //! Races run before, as long runs of which little is known.
 
 use crate::course::{Course, longest_climb_and_descent_m};
-use crate::inputs::record_toml::{Ground, RunSky};
+use crate::inputs::record_toml::{RunGround, RunSky};
 use crate::inputs::{PastResult, RunRecord};
 use crate::time::S_PER_HOUR;
 
@@ -20,11 +20,11 @@ pub(super) fn as_run(past: &PastResult, race: &Course) -> RunRecord {
     RunRecord {
         date: past.date.unwrap_or_default(),
         time,
-        ground: Ground {
+        ground: RunGround {
             distance_m: Some(past.distance_m),
             longest_climb_m: Some(share * up_m),
             longest_descent_m: Some(share * down_m),
-            ..Ground::default()
+            ..RunGround::default()
         },
         sky: RunSky {
             dark_s: (time.as_hours() >= INTO_THE_NIGHT_H).then_some(NIGHT_H * S_PER_HOUR),

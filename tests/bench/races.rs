@@ -30,7 +30,7 @@ mod held;
 #[path = "races/table.rs"]
 mod table;
 
-use sutler::arrivals::figures::Figures;
+use sutler::arrivals::figures::Straying;
 
 use edition::{Edition, Setting};
 
@@ -52,12 +52,12 @@ fn main() {
         None => vec![Edition::made(&setting)],
     };
     given_finish::print(&editions);
-    let figures = value("--figures").map_or_else(Figures::default, |text| figures(&text));
+    let figures = value("--figures").map_or_else(Straying::default, |text| figures(&text));
     held::print(&editions, &figures);
 }
 
 /// Drift, its power, stretches and the power of speed, to try others than the fitted.
-fn figures(text: &str) -> Figures {
+fn figures(text: &str) -> Straying {
     let numbers: Vec<f64> = text
         .split(',')
         .map(|part| part.trim().parse().expect("--figures takes numbers"))
@@ -65,12 +65,12 @@ fn figures(text: &str) -> Figures {
     let [drift, drift_power, stretches, by_speed] = numbers[..] else {
         panic!("--figures takes drift,power,stretches,by_speed");
     };
-    Figures {
+    Straying {
         drift,
         drift_power,
         stretches,
         by_speed,
-        ..Figures::default()
+        ..Straying::default()
     }
 }
 

@@ -2,7 +2,7 @@
 
 use sutler::diagnostics::SourceFile;
 use sutler::inputs::Texts;
-use sutler::reports::formats::{FORMATS, Surface};
+use sutler::reports::formats::{FORMATS, TextSurface};
 use sutler::reports::{Report, of_a_plan};
 use sutler::time::Elapsed;
 use sutler::units::Units;
@@ -93,7 +93,7 @@ fn each_in(format: &str, mut check: impl FnMut(&Report, &str)) {
     for units in [Units::Metric, Units::Imperial] {
         for report in of_a_plan() {
             let document = (report.build)(&planned.facts(units));
-            check(report, &(format.write)(&document, &Surface::default()));
+            check(report, &(format.write)(&document, &TextSurface::default()));
         }
     }
 }

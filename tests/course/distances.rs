@@ -1,6 +1,6 @@
 //! Two distances: the organiser's and the route file's.
 
-use sutler::course::Role;
+use sutler::course::StationRole;
 use sutler::diagnostics::Spanned;
 use sutler::inputs::Inputs;
 use sutler::inputs::surfaces_csv::{Surface, SurfaceRow};
@@ -18,8 +18,8 @@ fn without_a_list_distance_marks_stand_between_start_and_finish() {
     let course = quiet(&flat(20_000.0));
     let names: Vec<&str> = course.stations.iter().map(|s| s.name.as_str()).collect();
     assert_eq!(names, ["Start", "5 km", "10 km", "15 km", "Finish"]);
-    assert_eq!(course.stations[0].role, Role::Start);
-    assert_eq!(course.stations[4].role, Role::Finish);
+    assert_eq!(course.stations[0].role, StationRole::Start);
+    assert_eq!(course.stations[4].role, StationRole::Finish);
     assert!((course.stations[2].distance_m - 10_000.0).abs() < TINY_M);
     assert_eq!(course.survey.ratio(), None);
     assert_eq!(course.stations[4].official_m, course.survey.route_length_m);
@@ -135,7 +135,7 @@ fn the_last_row_of_a_plain_list_is_the_finish() {
         let course = quiet(&inputs);
         let names: Vec<&str> = course.stations.iter().map(|s| s.name.as_str()).collect();
         assert_eq!(names, ["Start", "Checkpoint 1", "Checkpoint 2", "Town"]);
-        assert_eq!(course.stations[3].role, Role::Finish);
+        assert_eq!(course.stations[3].role, StationRole::Finish);
         assert_eq!(course.stations[3].distance_m, length_m);
         assert!((course.survey.ratio().unwrap() - 1.0 / share).abs() < 1e-12);
         assert!((course.stations[1].distance_m - 10_000.0 / share).abs() < TINY_M);
@@ -153,7 +153,7 @@ fn a_first_row_at_zero_is_the_start() {
     let course = quiet(&inputs);
     assert_eq!(course.stations.len(), 3);
     assert_eq!(course.stations[0].name, "Harbour");
-    assert_eq!(course.stations[2].role, Role::Finish);
+    assert_eq!(course.stations[2].role, StationRole::Finish);
     assert_eq!(course.survey.official_length_m, Some(29_500.0));
 }
 

@@ -1,6 +1,6 @@
 //! Stations with coordinates on routes that pass the same spot more than once.
 
-use sutler::course::{Course, Role};
+use sutler::course::{Course, StationRole};
 use sutler::diagnostics::{SourceFile, Sources, Span, Spanned};
 use sutler::inputs::Inputs;
 use sutler::inputs::stations_csv::{StationKind, StationRow};
@@ -259,7 +259,10 @@ fn waypoints_are_ordered_by_the_route_and_visited_again() {
             (ends.0.name.as_str(), ends.1.name.as_str()),
             ("Square", "Square")
         );
-        assert_eq!((ends.0.role, ends.1.role), (Role::Start, Role::Finish));
+        assert_eq!(
+            (ends.0.role, ends.1.role),
+            (StationRole::Start, StationRole::Finish)
+        );
         assert_eq!(ends.1.visit, 2);
         assert_eq!(course.places.len(), 3);
         // Nobody said that there is anything to drink.
@@ -348,7 +351,7 @@ fn rows_at_the_ends_by_coordinates_are_start_and_finish() {
     ];
     let course = quiet(&inputs);
     assert_eq!(course.stations.len(), 3);
-    assert_eq!(course.stations[2].role, Role::Finish);
+    assert_eq!(course.stations[2].role, StationRole::Finish);
     assert_eq!(course.places[0].visits, [0, 2]);
 }
 
@@ -443,5 +446,5 @@ fn what_rows_say_about_a_station_is_kept() {
     assert_eq!(barn.offered(), ["water", "cola"]);
     assert_eq!(well.offered(), ["water", "salt"]);
     assert!(pass.offers.is_empty());
-    assert_eq!(pass.role, Role::Between(StationKind::Checkpoint));
+    assert_eq!(pass.role, StationRole::Between(StationKind::Checkpoint));
 }

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use sutler::debrief::{Pace, RunFacts, Standing, debrief, propose};
 use sutler::diagnostics::{Notes, Spanned};
-use sutler::fit::{Estimate, Figures, Fit, Recording, Verdict};
+use sutler::fit::{Figures, Fit, FitVerdict, FittedFigure, Recording};
 use sutler::fueling::sweat::Body;
 use sutler::inputs::record_toml::{BodyRecord, Measured, PacingSeen, RunSky};
 use sutler::inputs::runner_toml::RunnerPacing;
@@ -72,7 +72,7 @@ fn record(runs: &[(u32, f64)]) -> Vec<RunRecord> {
     runs.iter().map(of).collect()
 }
 
-fn within(of: Estimate, truth: f64) -> bool {
+fn within(of: FittedFigure, truth: f64) -> bool {
     (of.value - truth).abs() <= of.high - of.low
 }
 
@@ -155,13 +155,13 @@ fn figures_are_tried_on_the_recordings_at_hand() {
     let tried = pace(&runs, &at_hand, RunnerPacing::default());
     assert_eq!(
         (tried.own.verdict, tried.own.tried_on()),
-        (Verdict::Better, 4)
+        (FitVerdict::Better, 4)
     );
     assert_eq!(tried.standing, Standing::Proposed);
     let untried = pace(&runs, &at_hand[..1], RunnerPacing::default());
     assert_eq!(
         (untried.own.verdict, untried.own.tried_on()),
-        (Verdict::Untried, 1)
+        (FitVerdict::Untried, 1)
     );
     assert_eq!(untried.own.figures(), tried.own.figures());
     // recordings of a usual runner under figures that are far from theirs

@@ -1,12 +1,12 @@
 //! Recovery of known figures, and how far doubt draws them back.
 
-use sutler::fit::{Estimate, Figures, Fit, Verdict};
+use sutler::fit::{Figures, Fit, FitVerdict, FittedFigure};
 
 use super::{UNUSUAL, days, fitted, recording};
 use crate::support::recorded::Recorded;
 
 /// Each estimate with the figure it is of.
-fn pairs(fit: &Fit, truth: Figures) -> [(&'static str, Estimate, f64, f64); 2] {
+fn pairs(fit: &Fit, truth: Figures) -> [(&'static str, FittedFigure, f64, f64); 2] {
     let (own, usual) = (&fit.own, Figures::USUAL);
     [
         ("fade", own.fade, truth.fade, usual.fade),
@@ -21,7 +21,7 @@ fn pairs(fit: &Fit, truth: Figures) -> [(&'static str, Estimate, f64, f64); 2] {
 
 /// The range printed is one standard deviation to either side; 19 of 20 lie within two.
 #[track_caller]
-fn holds(name: &str, estimate: Estimate, truth: f64) {
+fn holds(name: &str, estimate: FittedFigure, truth: f64) {
     let half = 0.5 * (estimate.high - estimate.low);
     assert!(
         (estimate.value - truth).abs() < 2.0 * half,
@@ -74,14 +74,14 @@ fn standing_that_says_nothing_stays_usual() {
 }
 
 /// How far from the usual to the truth an estimate has come.
-fn way(estimate: Estimate, truth: f64, usual: f64) -> f64 {
+fn way(estimate: FittedFigure, truth: f64, usual: f64) -> f64 {
     (estimate.value - usual) / (truth - usual)
 }
 
 #[test]
 fn one_recording_hardly_moves_the_figures_and_many_that_agree_do() {
     let one = fitted(days(UNUSUAL, 3..4));
-    assert_eq!(one.own.verdict, Verdict::Untried);
+    assert_eq!(one.own.verdict, FitVerdict::Untried);
     for (name, estimate, truth, usual) in &pairs(&one, UNUSUAL)[..1] {
         let way = way(*estimate, *truth, *usual);
         assert!((-0.05..0.35).contains(&way), "{name}: {way}");
@@ -99,7 +99,7 @@ fn one_recording_hardly_moves_the_figures_and_many_that_agree_do() {
 #[test]
 fn figures_that_are_the_runners_own_predict_runs_left_out_better() {
     let fit = fitted(days(UNUSUAL, 0..6));
-    assert_eq!(fit.own.verdict, Verdict::Better);
+    assert_eq!(fit.own.verdict, FitVerdict::Better);
     let (before, after) = (fit.own.default_error, fit.own.own_error);
     let after = after.expect("there are others to predict from");
     assert!(

@@ -1,7 +1,7 @@
 //! Stops: found where they are, as long as they are, and counted.
 
-use sutler::fit::Estimate;
 use sutler::fit::Figures;
+use sutler::fit::FittedFigure;
 use sutler::pacing::usual_stop_share;
 
 use super::{fitted, recording};
@@ -107,7 +107,7 @@ fn the_stop_multiplier_goes_by_what_is_usual_for_the_hours() {
     made.stops.clear();
     let never = fit_with(&made).own.stop_multiplier;
     // what one run shows moves the range; its middle
-    let middle = |of: Estimate| 0.5 * (of.low + of.high);
+    let middle = |of: FittedFigure| 0.5 * (of.low + of.high);
     assert!(middle(never) < 0.9 && never.low >= 0.0, "{never:?}");
     // one afternoon in a hut is not the rule: it counts as three times the usual and half an hour
     made.stops = vec![(15.0, 200.0)];

@@ -11,7 +11,7 @@ use sutler::fueling::sweat::{
     Body, Effort, HIGHEST_MEASURED_L_PER_H, LOWEST_L_PER_H, heat_balance, predicted,
     table_fit_l_per_h,
 };
-use sutler::fueling::{self, Exposure, Fueling, Step};
+use sutler::fueling::{self, Exposure, Fueling, Spell};
 use sutler::inputs::runner_toml::{GutTraining, HealthFlag, SweatMeasured};
 use sutler::inputs::{PlanFile, RunnerFile};
 
@@ -58,7 +58,7 @@ prop_compose! {
         dark_share in 0.0..=1.0,
         walk_share in 0.0..=1.0,
     ) -> Exposure {
-        let step = |hours, speed_mps, weather| Step { hours, speed_mps, weather, sun_up, ..Step::default() };
+        let step = |hours, speed_mps, weather| Spell { hours, speed_mps, weather, sun_up, ..Spell::default() };
         Exposure {
             stop: if stop_h > 0.0 { vec![step(stop_h, 0.0, skies[0])] } else { Vec::new() },
             moving: skies[1..].iter().map(|sky| step(moving_h / 2.0, speed_mps, *sky)).collect(),

@@ -3,7 +3,7 @@
 use sutler::conditions::Weather;
 use sutler::diagnostics::Spanned;
 use sutler::findings::Weight;
-use sutler::fueling::{self, Exposure, Fueling, Step, SweatSource};
+use sutler::fueling::{self, Exposure, Fueling, Spell, SweatSource};
 use sutler::inputs::runner_toml::{GutTraining, SweatMeasured};
 use sutler::inputs::{PlanFile, RunnerFile};
 use sutler::units::Units;
@@ -33,12 +33,12 @@ pub(super) fn runner() -> RunnerFile {
 /// A way of so many hours at a gross effort of so many kcal/h for 70 kg.
 pub(super) fn way(hours: f64, kcal_per_h: f64, weather: Weather) -> Exposure {
     let standing_kcal_per_h = 1.2 * 70.0;
-    let step = Step {
+    let step = Spell {
         hours,
         speed_mps: 1.4,
         weather: Some(weather),
         sun_up: true,
-        ..Step::default()
+        ..Spell::default()
     };
     Exposure {
         moving: vec![step],
@@ -106,12 +106,12 @@ fn a_segment_meets_the_worked_example() {
 fn a_stop_adds_time_and_little_sweat_but_nothing_to_carry() {
     let plain = fueling::assess(&race(30.0, 480.0, MILD), &runner(), &PlanFile::default());
     let mut exposures = race(30.0, 480.0, MILD);
-    exposures[1].stop = vec![Step {
+    exposures[1].stop = vec![Spell {
         hours: 0.5,
         speed_mps: 0.0,
         weather: Some(MILD),
         sun_up: true,
-        ..Step::default()
+        ..Spell::default()
     }];
     let stopped = fueling::assess(&exposures, &runner(), &PlanFile::default());
     let (with, without) = (&stopped.segments[1], &plain.segments[1]);

@@ -4,7 +4,7 @@ use sutler::conditions::Weather;
 use sutler::diagnostics::Spanned;
 use sutler::findings::Weight;
 use sutler::fueling::caffeine::{Caps, DoseChance, spread, spread_of};
-use sutler::fueling::{self, Exposure, Fueling, Step, all_cautions};
+use sutler::fueling::{self, Exposure, Fueling, Spell, all_cautions};
 use sutler::inputs::runner_toml::HealthFlag;
 use sutler::inputs::{PlanFile, RunnerFile};
 use sutler::time::Elapsed;
@@ -253,12 +253,12 @@ fn a_plan_that_dries_the_runner_out_says_so() {
 
 #[test]
 fn everything_assumed_is_named() {
-    let step = Step {
+    let step = Spell {
         hours: 2.0,
         speed_mps: 1.4,
         weather: None,
         sun_up: true,
-        ..Step::default()
+        ..Spell::default()
     };
     let blind = [Exposure {
         moving: vec![step; 4],

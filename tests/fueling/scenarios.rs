@@ -1,7 +1,7 @@
 //! What runners with nothing measured are planned to drink, beside what runners were seen to.
 
 use sutler::conditions::Weather;
-use sutler::fueling::{self, Exposure, Fueling, Step};
+use sutler::fueling::{self, Exposure, Fueling, Spell};
 use sutler::inputs::{PlanFile, RunnerFile};
 
 use super::needs::own;
@@ -10,7 +10,7 @@ use crate::support::reference::{Row, rows};
 /// The race of a row, in equal ways of an hour.
 fn race(row: &Row) -> Vec<Exposure> {
     let mass_kg = row.number("mass_kg");
-    let step = Step {
+    let step = Spell {
         hours: 1.0,
         speed_mps: 1.5,
         weather: Some(Weather {
@@ -22,7 +22,7 @@ fn race(row: &Row) -> Vec<Exposure> {
             rain_chance_pct: None,
         }),
         sun_up: row.text("sun") == "yes",
-        ..Step::default()
+        ..Spell::default()
     };
     let way = Exposure {
         moving: vec![step],

@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use sutler::inputs::Inputs;
-use sutler::packing::choose::{Limit, Offer, Problem, Stretch, Way, choose};
+use sutler::packing::choose::{Had, Offer, ServingProblem, SharedLimit, StretchNeeds, choose};
 use sutler::packing::{Losses, put_up};
 use sutler::plan::Plan;
 
@@ -22,14 +22,14 @@ const MEAN: f64 = 0.002;
 /// The solver's own tolerance: 1e-6 of each row, times some hundred rows.
 const TOLERANCE: f64 = 0.01;
 
-const WAYS: [(&str, Way); 2] = [("pocket", Way::Pocket), ("table", Way::Table)];
+const WAYS: [(&str, Had); 2] = [("pocket", Had::Pocket), ("table", Had::Table)];
 
 fn of_plan<'a>(rows: &'a [Row], plan: &'a str) -> impl Iterator<Item = &'a Row> {
     rows.iter().filter(move |row| row.text("plan") == plan)
 }
 
-fn stretch(row: &Row) -> Stretch {
-    Stretch {
+fn stretch(row: &Row) -> StretchNeeds {
+    StretchNeeds {
         carbs_g: row.number("carbs_g"),
         sodium_mg: row.number("sodium_mg"),
         kinds: row.number("kinds") as u32,
@@ -51,12 +51,12 @@ fn offer(row: &Row) -> Offer {
     }
 }
 
-fn limit(row: &Row) -> Limit {
+fn limit(row: &Row) -> SharedLimit {
     let each = row.text("each").split(' ').map(|pair| {
         let (offer, one) = pair.split_once(':').unwrap();
         (offer.parse().unwrap(), one.parse().unwrap())
     });
-    Limit {
+    SharedLimit {
         left: row.number("left"),
         each: each.collect(),
     }
@@ -72,7 +72,7 @@ fn a_general_solver_finds_little_that_is_better() {
     let mut gaps = Vec::new();
     for row in &best {
         let plan = row.text("plan");
-        let problem = Problem {
+        let problem = ServingProblem {
             stretches: of_plan(&stretches, plan).map(stretch).collect(),
             offers: of_plan(&offers, plan).map(offer).collect(),
             limits: of_plan(&limits, plan).map(limit).collect(),
@@ -161,7 +161,7 @@ fn write_the_plans() {
     }
 }
 
-fn write(tables: &mut [String; 3], name: &str, problem: &Problem) {
+fn write(tables: &mut [String; 3], name: &str, problem: &ServingProblem) {
     for s in &problem.stretches {
         let row = format!("{name},{:.3},{:.2},{}", s.carbs_g, s.sodium_mg, s.kinds);
         writeln!(tables[0], "{row}").unwrap();

@@ -5,7 +5,7 @@ use std::fmt::Debug;
 
 use sutler::facts::{Facts, MeetingFacts, Moment, ServingFacts};
 use sutler::reports::View;
-use sutler::reports::formats::{FORMATS, Surface};
+use sutler::reports::formats::{FORMATS, TextSurface};
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
@@ -78,7 +78,7 @@ impl<'a> Shown<'a> {
     pub fn report(&self, name: &str, format: &str) -> String {
         let report = sutler::reports::by_name(name).unwrap();
         let format = FORMATS.iter().find(|one| one.name == format).unwrap();
-        let page = Surface {
+        let page = TextSurface {
             width: 10_000,
             colour: false,
         };

@@ -43,11 +43,11 @@ impl Planned {
         }
     }
 
-    fn arrivals(&self, figures: &Figures, limits: &[Option<Limit>], trials: &Trials) -> Arrivals {
+    fn arrivals(&self, figures: &Straying, limits: &[Option<Limit>], trials: &Trials) -> Arrivals {
         simulate_with(figures, &self.conditions, &self.pacing, limits, trials)
     }
 
-    fn races(&self, figures: &Figures, trials: &Trials) -> count::Races {
+    fn races(&self, figures: &Straying, trials: &Trials) -> count::Races {
         let finishes = Finishes::of_target(&self.pacing);
         Population::new(figures, &finishes).races(self.pacing.finish_s, trials)
     }
@@ -62,8 +62,8 @@ fn level(finish_s: f64, stop_s: f64) -> Planned {
 }
 
 /// No chance at all but what is then added.
-fn nothing() -> Figures {
-    Figures {
+fn nothing() -> Straying {
+    Straying {
         drift: 0.0,
         drift_power: 1.0,
         start: 0.0,
@@ -71,7 +71,7 @@ fn nothing() -> Figures {
         by_speed: 0.0,
         stopped: 0.0,
         planned_spread: 0.0,
-        ..Figures::default()
+        ..Straying::default()
     }
 }
 
@@ -103,7 +103,7 @@ fn near(what: &str, ours: f64, known: f64, tolerance: f64) {
 #[test]
 fn drift_alone_is_the_integral_of_a_walk() {
     let planned = level(36_000.0, 0.0);
-    let figures = Figures {
+    let figures = Straying {
         drift: 0.02,
         ..nothing()
     };
@@ -119,7 +119,7 @@ fn drift_alone_is_the_integral_of_a_walk() {
 #[test]
 fn stretches_alone_are_a_bridge() {
     let planned = level(36_000.0, 0.0);
-    let figures = Figures {
+    let figures = Straying {
         stretches: 0.004,
         ..nothing()
     };
@@ -156,7 +156,7 @@ fn the_finish_is_spread_as_asked() {
 fn unplanned_stops_spread_as_a_compound_poisson_law() {
     let finish_s = 35.0 * 3600.0;
     let planned = level(finish_s, 0.0);
-    let figures = Figures {
+    let figures = Straying {
         stopped: 0.11,
         ..nothing()
     };
@@ -180,7 +180,7 @@ fn the_same_seed_gives_the_same_arrivals_on_any_number_of_threads() {
             .num_threads(threads)
             .build()
             .expect("threads can be started");
-        pool.install(|| planned.arrivals(&Figures::default(), &limits, &trials))
+        pool.install(|| planned.arrivals(&Straying::default(), &limits, &trials))
     };
     for finish in [None, Some(Spread::between(75_000.0, 0.2, 0.2))] {
         let trials = Trials {
@@ -207,7 +207,7 @@ fn every_race_goes_forward_and_those_on_target_end_there() {
         let course = slopes(&hills, Surface::Rocky);
         let stops_s = vec![0.0, 0.0, 900.0, 60.0, 0.0];
         let planned = Planned::with(course, Fade::default(), finish_s, stops_s);
-        let figures = Figures::default();
+        let figures = Straying::default();
         for finish in [None, Some(Spread::between(1.1 * finish_s, 0.2, 0.3))] {
             for row in planned.races(&figures, &many(finish)).rows() {
                 assert!(row.windows(2).all(|pair| pair[0] < pair[1]), "{row:?}");
@@ -244,7 +244,7 @@ fn cutting_a_segment_changes_no_other_window() {
         let stops_s = vec![0.0; count];
         let planned = Planned::with(course.clone(), Fade::default(), 30_000.0, stops_s);
         planned
-            .arrivals(&Figures::default(), &[], &many(spread))
+            .arrivals(&Straying::default(), &[], &many(spread))
             .stations[station]
     };
     let (whole, cut) = (arrival(&whole, 1, 3), arrival(&cut, 2, 5));
@@ -291,7 +291,7 @@ fn no_row_contradicts_itself() {
                 finish,
                 ..Trials::default()
             };
-            let arrivals = planned.arrivals(&Figures::default(), &limits, &trials);
+            let arrivals = planned.arrivals(&Straying::default(), &limits, &trials);
             let mut before = 1.0;
             for (arrival, limit) in arrivals.stations.iter().zip(&limits) {
                 let limit_s = limit.map_or(0.0, |limit| limit.elapsed.as_s());
@@ -324,7 +324,7 @@ fn less_to_rest_on_is_a_wider_window_and_a_smaller_chance() {
     limits[20] = limit(23.0, CutoffOn::Arrival);
     let all = [0.05, 0.1, 0.2].map(|width| {
         let spread = Spread::between(72_000.0, width, width);
-        planned.arrivals(&Figures::default(), &limits, &many(Some(spread)))
+        planned.arrivals(&Straying::default(), &limits, &many(Some(spread)))
     });
     for pair in all.windows(2) {
         let width = |a: &Arrivals| a.stations[20].late_s - a.stations[20].early_s;
@@ -359,7 +359,7 @@ fn without_chance_cutoffs_are_made_or_missed() {
 fn quarter_bands(course: &Course, finish_s: f64) -> [(f64, f64); 3] {
     let count = course.stations.len();
     let planned = Planned::with(course.clone(), Fade::default(), finish_s, vec![0.0; count]);
-    let races = planned.races(&Figures::default(), &many(None));
+    let races = planned.races(&Straying::default(), &many(None));
     let length = |quarter: usize| {
         course.stations[quarter + 1].distance_m - course.stations[quarter].distance_m
     };

@@ -20,7 +20,7 @@ fn onward(planned: &Planned) -> Onward {
 
 fn after(
     planned: &Planned,
-    figures: &Figures,
+    figures: &Straying,
     spread: Option<&Spread>,
     passages: &[Passage],
 ) -> Seen {
@@ -39,7 +39,7 @@ fn after(
 #[test]
 fn a_drift_is_carried_on_as_by_hand() {
     let planned = level(36_000.0, 0.0);
-    let figures = Figures {
+    let figures = Straying {
         drift: 0.02,
         ..nothing()
     };
@@ -66,7 +66,7 @@ fn a_drift_is_carried_on_as_by_hand() {
 fn a_passage_says_the_finish_where_nothing_was_known() {
     const T10_90: f64 = 1.372_184;
     let planned = level(36_000.0, 0.0);
-    let figures = Figures {
+    let figures = Straying {
         stretches: 0.02,
         ..nothing()
     };
@@ -98,7 +98,7 @@ fn a_passage_says_the_finish_where_nothing_was_known() {
 #[test]
 fn a_finish_is_even_at_its_share_of_the_way() {
     let planned = level(36_000.0, 0.0);
-    let figures = Figures {
+    let figures = Straying {
         stretches: 0.02,
         ..nothing()
     };
@@ -119,7 +119,7 @@ fn a_finish_is_even_at_its_share_of_the_way() {
 fn conditioned_races_are_those_that_match() {
     const PLAIN: usize = 150_000;
     let planned = level(72_000.0, 0.0);
-    let figures = Figures {
+    let figures = Straying {
         drift: 0.2,
         stretches: 0.006,
         stopped: 0.11,
@@ -162,7 +162,7 @@ fn the_way_to_a_passage_counts() {
     let planned = level(72_000.0, 0.0);
     let spread = Spread::between(72_000.0, 0.2, 0.2);
     let finish = |passages: &[Passage]| {
-        let seen = after(&planned, &Figures::default(), Some(&spread), passages);
+        let seen = after(&planned, &Straying::default(), Some(&spread), passages);
         let arrivals = seen.rest(&[], &many(Some(spread)), &onward(&planned));
         arrivals.stations[20].likely_s
     };
@@ -181,7 +181,7 @@ fn what_is_seen_narrows_what_is_left() {
             .iter()
             .map(|station| seen_at(*station, planned.pacing.arrival_s[*station]))
             .collect();
-        let seen = after(&planned, &Figures::default(), Some(&spread), &passages);
+        let seen = after(&planned, &Straying::default(), Some(&spread), &passages);
         seen.rest(&[], &many(Some(spread)), &onward(&planned))
     };
     let width =

@@ -3,7 +3,7 @@
 use crate::inputs::stations_csv::StationKind;
 use crate::inputs::surfaces_csv::Surface;
 
-use super::{Course, HeightRepair, Place, Profile, Role, RouteComparison, Segment, Station};
+use super::{Course, HeightRepair, Place, Profile, RouteComparison, Segment, Station, StationRole};
 
 /// A course of slopes, each a length in metres and a gradient, with a station after each; it
 /// starts at 300 m.
@@ -67,8 +67,8 @@ pub(crate) fn course(profile: Profile, mut stations: Vec<Station>) -> Course {
         visits.push(index);
         station.visit = visits.len() as u32;
         match index {
-            0 => station.role = Role::Start,
-            i if i == last => station.role = Role::Finish,
+            0 => station.role = StationRole::Start,
+            i if i == last => station.role = StationRole::Finish,
             _ => {}
         }
     }
@@ -93,7 +93,7 @@ pub(crate) fn station(name: &str, distance_m: f64) -> Station {
         name: name.to_owned(),
         place: 0,
         visit: 1,
-        role: Role::Between(StationKind::Aid),
+        role: StationRole::Between(StationKind::Aid),
         distance_m,
         official_m: distance_m,
         elevation_m: 0.0,

@@ -13,20 +13,20 @@ use super::{closed, line_end, line_start, newline, spliced};
 /// A step on the way to a value: a key, or a place in a list of tables.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(untagged)]
-pub(crate) enum Step {
+pub(crate) enum KeyStep {
     Key(String),
     At(usize),
 }
 
 /// A path of keys alone.
-pub(crate) fn keys(path: &[&str]) -> Vec<Step> {
+pub(crate) fn keys(path: &[&str]) -> Vec<KeyStep> {
     path.iter()
-        .map(|key| Step::Key((*key).to_owned()))
+        .map(|key| KeyStep::Key((*key).to_owned()))
         .collect()
 }
 
 /// Something of the file that can be gone into.
-enum Node<'d> {
+enum TomlNode<'d> {
     Table(OwnTable<'d>),
     List(Vec<OwnTable<'d>>),
     Value(&'d Value),
@@ -58,17 +58,17 @@ impl<'t> Settings<'t> {
         })
     }
 
-    fn node(&self, path: &[Step]) -> Option<Node<'_>> {
-        let mut node = Node::Table(OwnTable {
+    fn node(&self, path: &[KeyStep]) -> Option<TomlNode<'_>> {
+        let mut node = TomlNode::Table(OwnTable {
             table: self.document.as_table(),
             opened: None,
         });
         for step in path {
             node = match (node, step) {
-                (Node::Table(own), Step::Key(key)) => of_item(own.table.get(key)?)?,
-                (Node::List(list), Step::At(at)) => Node::Table(*list.get(*at)?),
+                (TomlNode::Table(own), KeyStep::Key(key)) => of_item(own.table.get(key)?)?,
+                (TomlNode::List(list), KeyStep::At(at)) => TomlNode::Table(*list.get(*at)?),
                 // a list of one is written as one table, too
-                (Node::Table(own), Step::At(0)) => Node::Table(own),
+                (TomlNode::Table(own), KeyStep::At(0)) => TomlNode::Table(own),
                 _ => return None,
             };
         }
@@ -76,8 +76,8 @@ impl<'t> Settings<'t> {
     }
 
     /// The bytes of a value.
-    pub(crate) fn range(&self, path: &[Step]) -> Option<Range<usize>> {
-        let Node::Value(value) = self.node(path)? else {
+    pub(crate) fn range(&self, path: &[KeyStep]) -> Option<Range<usize>> {
+        let TomlNode::Value(value) = self.node(path)? else {
             return None;
         };
         let span = value.span()?;
@@ -85,26 +85,26 @@ impl<'t> Settings<'t> {
     }
 
     /// A value as a person types it: text without its quotes, a list with a line for each.
-    pub(crate) fn typed(&self, path: &[Step]) -> Option<String> {
+    pub(crate) fn typed(&self, path: &[KeyStep]) -> Option<String> {
         match self.node(path)? {
-            Node::Value(value) => Some(typed(value)),
+            TomlNode::Value(value) => Some(typed(value)),
             _ => None,
         }
     }
 
     /// The keys of a table.
-    pub(crate) fn keys(&self, path: &[Step]) -> Vec<String> {
+    pub(crate) fn keys(&self, path: &[KeyStep]) -> Vec<String> {
         match self.node(path) {
-            Some(Node::Table(own)) => own.table.iter().map(|(key, _)| key.to_owned()).collect(),
+            Some(TomlNode::Table(own)) => own.table.iter().map(|(key, _)| key.to_owned()).collect(),
             _ => Vec::new(),
         }
     }
 
     /// The number of tables in a list.
-    pub(crate) fn count(&self, path: &[Step]) -> usize {
+    pub(crate) fn count(&self, path: &[KeyStep]) -> usize {
         match self.node(path) {
-            Some(Node::List(list)) => list.len(),
-            Some(Node::Table(_)) => 1,
+            Some(TomlNode::List(list)) => list.len(),
+            Some(TomlNode::Table(_)) => 1,
             _ => 0,
         }
     }
@@ -120,11 +120,11 @@ impl<'t> Settings<'t> {
 
     /// The bytes of a section below the line that opens it, up to the next; nothing where the
     /// file has no such section with lines of its own.
-    fn body(&self, path: &[Step]) -> Option<Range<usize>> {
+    fn body(&self, path: &[KeyStep]) -> Option<Range<usize>> {
         let from = if path.is_empty() {
             self.mark
         } else {
-            let Node::Table(own) = self.node(path)? else {
+            let TomlNode::Table(own) = self.node(path)? else {
                 return None;
             };
             line_end(self.text, own.opened? + self.mark)
@@ -135,8 +135,8 @@ impl<'t> Settings<'t> {
     }
 
     /// The byte after the last key of a section.
-    fn last_key_end(&self, path: &[Step]) -> Option<usize> {
-        let Node::Table(own) = self.node(path)? else {
+    fn last_key_end(&self, path: &[KeyStep]) -> Option<usize> {
+        let TomlNode::Table(own) = self.node(path)? else {
             return None;
         };
         let ends = own.table.iter().filter_map(|(_, item)| match item {
@@ -147,11 +147,11 @@ impl<'t> Settings<'t> {
     }
 
     /// The lines of a key with its value.
-    pub(crate) fn lines(&self, path: &[Step]) -> Option<Range<usize>> {
-        let (Step::Key(key), above) = path.split_last()? else {
+    pub(crate) fn lines(&self, path: &[KeyStep]) -> Option<Range<usize>> {
+        let (KeyStep::Key(key), above) = path.split_last()? else {
             return None;
         };
-        let Node::Table(own) = self.node(above)? else {
+        let TomlNode::Table(own) = self.node(above)? else {
             return None;
         };
         if !above.is_empty() && own.opened.is_none() {
@@ -163,7 +163,7 @@ impl<'t> Settings<'t> {
     }
 }
 
-fn of_item(item: &Item) -> Option<Node<'_>> {
+fn of_item(item: &Item) -> Option<TomlNode<'_>> {
     fn section(table: &toml_edit::Table) -> OwnTable<'_> {
         let opened = written_as_section(table);
         OwnTable { table, opened }
@@ -173,14 +173,14 @@ fn of_item(item: &Item) -> Option<Node<'_>> {
         OwnTable { table, opened }
     }
     Some(match item {
-        Item::Table(table) => Node::Table(section(table)),
-        Item::ArrayOfTables(list) => Node::List(list.iter().map(section).collect()),
-        Item::Value(Value::InlineTable(table)) => Node::Table(inline(table)),
+        Item::Table(table) => TomlNode::Table(section(table)),
+        Item::ArrayOfTables(list) => TomlNode::List(list.iter().map(section).collect()),
+        Item::Value(Value::InlineTable(table)) => TomlNode::Table(inline(table)),
         Item::Value(Value::Array(list)) if is_of_tables(list) => {
             let tables = list.iter().filter_map(Value::as_inline_table);
-            Node::List(tables.map(inline).collect())
+            TomlNode::List(tables.map(inline).collect())
         }
-        Item::Value(value) => Node::Value(value),
+        Item::Value(value) => TomlNode::Value(value),
         Item::None => return None,
     })
 }
@@ -256,7 +256,7 @@ pub(crate) fn listed(values: &[String], text: &str) -> String {
 }
 
 /// With a value set, as it is written; the file must be TOML.
-pub(crate) fn set(text: &str, path: &[Step], written: &str) -> Option<String> {
+pub(crate) fn set(text: &str, path: &[KeyStep], written: &str) -> Option<String> {
     let own = Settings::of(text)?;
     let changed = match own.range(path) {
         Some(range) => spliced(text, range, written),
@@ -272,8 +272,8 @@ pub(crate) fn set(text: &str, path: &[Step], written: &str) -> Option<String> {
 }
 
 /// With a key that was not there.
-fn added(text: &str, own: &Settings<'_>, path: &[Step], written: &str) -> Option<String> {
-    let (Step::Key(key), above) = path.split_last()? else {
+fn added(text: &str, own: &Settings<'_>, path: &[KeyStep], written: &str) -> Option<String> {
+    let (KeyStep::Key(key), above) = path.split_last()? else {
         return None;
     };
     let end = newline(text);
@@ -294,8 +294,8 @@ fn added(text: &str, own: &Settings<'_>, path: &[Step], written: &str) -> Option
     let names: Option<Vec<String>> = above
         .iter()
         .map(|step| match step {
-            Step::Key(key) => Some(written_key(key)),
-            Step::At(_) => None,
+            KeyStep::Key(key) => Some(written_key(key)),
+            KeyStep::At(_) => None,
         })
         .collect();
     let name = names?.join(".");
@@ -392,19 +392,19 @@ fn opened(text: &str, own: &Settings<'_>, name: &str) -> Option<String> {
 /// With a key that has another name and another value, in the same place.
 pub(crate) fn renamed(
     text: &str,
-    above: &[Step],
+    above: &[KeyStep],
     key: &str,
     new: &str,
     written: &str,
 ) -> Option<String> {
     let own = Settings::of(text)?;
-    let path: Vec<Step> = above
+    let path: Vec<KeyStep> = above
         .iter()
         .cloned()
-        .chain([Step::Key(key.to_owned())])
+        .chain([KeyStep::Key(key.to_owned())])
         .collect();
     let value = own.range(&path)?;
-    let Node::Table(table) = own.node(above)? else {
+    let TomlNode::Table(table) = own.node(above)? else {
         return None;
     };
     let name = table.table.key(key)?.span()?;
@@ -415,7 +415,7 @@ pub(crate) fn renamed(
 }
 
 /// With a key made a comment.
-pub(crate) fn unset(text: &str, path: &[Step]) -> Option<String> {
+pub(crate) fn unset(text: &str, path: &[KeyStep]) -> Option<String> {
     let own = Settings::of(text)?;
     if own.range(path).is_none() {
         return Some(text.to_owned());
@@ -443,7 +443,7 @@ pub(crate) fn push(text: &str, list: &[&str]) -> Option<String> {
     let name = list.join(".");
     // one table alone is written without the second pair of brackets
     let text = match own.node(&path) {
-        Some(Node::Table(table)) => {
+        Some(TomlNode::Table(table)) => {
             let opened = table.opened? + own.mark;
             spliced(
                 text,
@@ -457,7 +457,11 @@ pub(crate) fn push(text: &str, list: &[&str]) -> Option<String> {
     let at = match own.count(&path) {
         0 => text.len(),
         count => {
-            let last: Vec<Step> = path.iter().cloned().chain([Step::At(count - 1)]).collect();
+            let last: Vec<KeyStep> = path
+                .iter()
+                .cloned()
+                .chain([KeyStep::At(count - 1)])
+                .collect();
             let body = own.body(&last)?;
             own.last_key_end(&last)
                 .map_or(body.start, |key| line_end(&text, key))
@@ -472,7 +476,7 @@ pub(crate) fn push(text: &str, list: &[&str]) -> Option<String> {
 /// Without one table of a list.
 pub(crate) fn pull(text: &str, list: &[&str], at: usize) -> Option<String> {
     let own = Settings::of(text)?;
-    let path: Vec<Step> = keys(list).into_iter().chain([Step::At(at)]).collect();
+    let path: Vec<KeyStep> = keys(list).into_iter().chain([KeyStep::At(at)]).collect();
     let Some(body) = own.body(&path) else {
         return rewritten(text, &path, None);
     };
@@ -489,34 +493,34 @@ pub(crate) fn pull(text: &str, list: &[&str], at: usize) -> Option<String> {
 
 /// The same by writing the whole file again, where it is written in a way that has no lines to
 /// change: tables in one line, dotted keys.
-fn rewritten(text: &str, path: &[Step], written: Option<&str>) -> Option<String> {
+fn rewritten(text: &str, path: &[KeyStep], written: Option<&str>) -> Option<String> {
     let mut document: DocumentMut = text.trim_start_matches('\u{feff}').parse().ok()?;
     let (last, above) = path.split_last()?;
     let mut item: &mut Item = document.as_item_mut();
     for step in above {
         item = match step {
-            Step::Key(key) => item
+            KeyStep::Key(key) => item
                 .as_table_like_mut()?
                 .entry(key)
                 .or_insert(Item::Table(toml_edit::Table::new())),
-            Step::At(at) => item.get_mut(*at)?,
+            KeyStep::At(at) => item.get_mut(*at)?,
         };
     }
     match (last, written) {
-        (Step::Key(key), Some(written)) => {
+        (KeyStep::Key(key), Some(written)) => {
             let value: Value = written.parse().ok()?;
             item.as_table_like_mut()?.insert(key, Item::Value(value));
         }
-        (Step::Key(key), None) => {
+        (KeyStep::Key(key), None) => {
             item.as_table_like_mut()?.remove(key);
         }
-        (Step::At(at), None) => match item {
+        (KeyStep::At(at), None) => match item {
             Item::Value(Value::Array(list)) => {
                 list.remove(*at);
             }
             _ => return None,
         },
-        (Step::At(_), Some(_)) => return None,
+        (KeyStep::At(_), Some(_)) => return None,
     }
     Some(document.to_string())
 }

@@ -6,14 +6,14 @@ use super::{closed, line_end, line_start, newline, spliced};
 
 /// A table as it is shown: column names, and rows with their text and their cells.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct Sheet {
+pub(crate) struct CsvTable {
     pub(crate) columns: Vec<String>,
-    pub(crate) rows: Vec<SheetRow>,
+    pub(crate) rows: Vec<CsvRow>,
 }
 
 /// A row: the bytes it has in the text, and what is in its cells.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct SheetRow {
+pub(crate) struct CsvRow {
     /// As it stands in the text: what an edit is held against.
     pub(crate) line: String,
     pub(crate) cells: Vec<String>,
@@ -23,21 +23,21 @@ pub(crate) struct SheetRow {
     pub(crate) spans: Vec<(usize, usize)>,
 }
 
-impl Sheet {
-    pub(crate) fn of(text: &str) -> Sheet {
+impl CsvTable {
+    pub(crate) fn of(text: &str) -> CsvTable {
         let grid = Grid::of(text);
         let mut rows = grid.rows.iter();
         let columns = rows.next().map_or(Vec::new(), |row| {
             let names = row.iter().map(|cell| unquoted(text, cell).to_lowercase());
             names.collect()
         });
-        let rows = rows.map(|row| SheetRow {
+        let rows = rows.map(|row| CsvRow {
             line: text[bytes(row)].to_owned(),
             cells: row.iter().map(|cell| unquoted(text, cell)).collect(),
             number: text[..bytes(row).start].matches('\n').count() + 1,
             spans: row.iter().map(|c| (c.whole.start, c.whole.end)).collect(),
         });
-        Sheet {
+        CsvTable {
             rows: rows.collect(),
             columns,
         }
@@ -49,7 +49,7 @@ impl Sheet {
     }
 }
 
-impl SheetRow {
+impl CsvRow {
     /// The cell in a column; nothing where the row ends before it.
     pub(crate) fn cell(&self, column: Option<usize>) -> &str {
         column
@@ -80,7 +80,7 @@ fn quoted(value: &str, separator: char) -> String {
 
 /// The row that has this text: the one at this place, or the only one elsewhere.
 pub(crate) fn found(text: &str, at: usize, line: &str) -> Option<usize> {
-    let rows = Sheet::of(text).rows;
+    let rows = CsvTable::of(text).rows;
     if rows.get(at).is_some_and(|row| row.line == line) {
         return Some(at);
     }
@@ -91,13 +91,16 @@ pub(crate) fn found(text: &str, at: usize, line: &str) -> Option<usize> {
 
 /// With one cell changed; a column that is not there is added.
 pub(crate) fn set(text: &str, row: usize, column: &str, value: &str) -> String {
-    let text = match Sheet::of(text).column(column) {
+    let text = match CsvTable::of(text).column(column) {
         Some(_) => text.to_owned(),
         None if value.is_empty() => return text.to_owned(),
         None => with_column(text, column),
     };
     let grid = Grid::of(&text);
-    let Some((at, cells)) = Sheet::of(&text).column(column).zip(grid.rows.get(row + 1)) else {
+    let Some((at, cells)) = CsvTable::of(&text)
+        .column(column)
+        .zip(grid.rows.get(row + 1))
+    else {
         return text;
     };
     let value = quoted(value.trim(), grid.separator);
@@ -142,7 +145,7 @@ pub(crate) fn renamed_column(
     convert: impl Fn(&str) -> Option<String>,
 ) -> Option<String> {
     let grid = Grid::of(text);
-    let at = Sheet::of(text).column(column)?;
+    let at = CsvTable::of(text).column(column)?;
     let mut changed = text.to_owned();
     for (row, cells) in grid.rows.iter().enumerate().rev() {
         let Some(cell) = cells.get(at) else { continue };
@@ -165,12 +168,12 @@ pub(crate) fn renamed_column(
 pub(crate) fn insert(text: &str, before: usize, values: &[(&str, &str)]) -> String {
     let mut text = text.to_owned();
     for (column, value) in values {
-        if !value.is_empty() && Sheet::of(&text).column(column).is_none() {
+        if !value.is_empty() && CsvTable::of(&text).column(column).is_none() {
             text = with_column(&text, column);
         }
     }
     let grid = Grid::of(&text);
-    let sheet = Sheet::of(&text);
+    let sheet = CsvTable::of(&text);
     let cell = |column: &String| {
         let own = values.iter().find(|(name, _)| name == column);
         own.map_or(String::new(), |(_, value)| {

@@ -1,7 +1,7 @@
 //! Texts before and after one change.
 
-use super::settings::{Step, keys, pull, push, set, unset};
-use super::table::{Sheet, found, insert, remove};
+use super::settings::{KeyStep, keys, pull, push, set, unset};
+use super::table::{CsvTable, found, insert, remove};
 
 #[track_caller]
 fn settings(before: &str, path: &[&str], written: Option<&str>, after: &str) {
@@ -85,7 +85,7 @@ fn a_key_finds_its_section_or_a_new_one() {
 #[test]
 fn tables_of_a_list_come_and_go() {
     let file = "crew = []\n\n# of drives\n[[drive]]\nfrom = \"A\"\n\n# the second\n[[drive]]\nfrom = \"B\"\n\n[bring]\n";
-    let from = [keys(&["drive"]), vec![Step::At(2)], keys(&["from"])].concat();
+    let from = [keys(&["drive"]), vec![KeyStep::At(2)], keys(&["from"])].concat();
     let more = push(file, &["drive"]).and_then(|more| set(&more, &from, "\"C\""));
     let more = more.unwrap_or_default();
     let third = "from = \"B\"\n\n[[drive]]\nfrom = \"C\"\n\n[bring]\n";
@@ -94,14 +94,14 @@ fn tables_of_a_list_come_and_go() {
     let less = pull(file, &["drive"], 0).unwrap_or_default();
     assert_eq!(less, file.replace("[[drive]]\nfrom = \"A\"\n\n", ""));
     let one = "[past]\ntime = \"1:00:00\"\n";
-    let time = [keys(&["past"]), vec![Step::At(1)], keys(&["time"])].concat();
+    let time = [keys(&["past"]), vec![KeyStep::At(1)], keys(&["time"])].concat();
     let two = push(one, &["past"]).and_then(|two| set(&two, &time, "\"2:00:00\""));
     let both = "[[past]]\ntime = \"1:00:00\"\n\n[[past]]\ntime = \"2:00:00\"\n";
     assert_eq!(two.as_deref(), Some(both));
     let path = [
-        Step::Key("past".to_owned()),
-        Step::At(0),
-        Step::Key("time".to_owned()),
+        KeyStep::Key("past".to_owned()),
+        KeyStep::At(0),
+        KeyStep::Key("time".to_owned()),
     ];
     assert_eq!(set(one, &path, "1").as_deref(), Some("[past]\ntime = 1\n"));
 }
@@ -109,7 +109,7 @@ fn tables_of_a_list_come_and_go() {
 #[test]
 fn cells_and_rows_change_alone() {
     let file = "# head\nname;distance_km;offers\n\nHut;3.5;\"water; broth\"\r\n# note\nTarn ;9\n";
-    let sheet = Sheet::of(file);
+    let sheet = CsvTable::of(file);
     assert_eq!(sheet.columns, ["name", "distance_km", "offers"]);
     assert_eq!(sheet.rows[0].cells[2], "water; broth");
     let set = super::table::set;

@@ -1,6 +1,6 @@
 //! Every key that shipped files use can be typed on the page.
 
-use super::super::edits::settings::Step;
+use super::super::edits::settings::KeyStep;
 use super::super::role::Role;
 use super::{kind_of, list_of};
 
@@ -48,18 +48,18 @@ fn uncommented(text: &str) -> String {
 }
 
 /// Every key of a table with its path; lists of tables go by their first.
-fn leaves(table: &toml::Table, above: &[Step], found: &mut Vec<Vec<Step>>) {
+fn leaves(table: &toml::Table, above: &[KeyStep], found: &mut Vec<Vec<KeyStep>>) {
     for (key, value) in table {
-        let path: Vec<Step> = above
+        let path: Vec<KeyStep> = above
             .iter()
             .cloned()
-            .chain([Step::Key(key.clone())])
+            .chain([KeyStep::Key(key.clone())])
             .collect();
         match value {
             toml::Value::Table(inner) => leaves(inner, &path, found),
             toml::Value::Array(list) if list.iter().any(toml::Value::is_table) => {
                 let first = list.first().and_then(toml::Value::as_table);
-                let at: Vec<Step> = path.iter().cloned().chain([Step::At(0)]).collect();
+                let at: Vec<KeyStep> = path.iter().cloned().chain([KeyStep::At(0)]).collect();
                 first
                     .into_iter()
                     .for_each(|inner| leaves(inner, &at, found));
@@ -80,7 +80,7 @@ fn every_key_of_shipped_files_is_asked_for() {
         leaves(&table, &[], &mut found);
         assert!(!found.is_empty());
         for path in found {
-            let Some(Step::Key(first)) = path.first() else {
+            let Some(KeyStep::Key(first)) = path.first() else {
                 panic!("a path begins with a key");
             };
             let is_left = LEFT.contains(&(*role, first.as_str()));
@@ -99,6 +99,6 @@ fn lists_are_found_and_names_of_files_are_not() {
         list_of(Role::Crew, &path).is_some()
     };
     assert!(list(&["drive"]) && !list(&["bring"]));
-    let course = [Step::Key("course".to_owned())];
+    let course = [KeyStep::Key("course".to_owned())];
     assert!(kind_of(Role::Plan, &course).is_none());
 }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::{Shown, forms, words};
+use super::{PageSource, forms, words};
 use crate::desk::edits::settings::{Settings, keys};
 use crate::desk::fields;
 use crate::desk::role::Role;
@@ -13,7 +13,7 @@ const BRING: (&str, &str) = (
     "besides the food and gear that the plan hands over, a line for each thing",
 );
 
-pub(super) fn build(shown: &Shown<'_>) -> Markup {
+pub(super) fn build(shown: &PageSource<'_>) -> Markup {
     html! {
         (words::report(shown, "crew"))
         (forms::groups(shown, fields::CREW))
@@ -23,7 +23,7 @@ pub(super) fn build(shown: &Shown<'_>) -> Markup {
 }
 
 /// The places where the crew may meet the runner.
-fn places(shown: &Shown<'_>) -> Vec<String> {
+fn places(shown: &PageSource<'_>) -> Vec<String> {
     let stations = shown.planned.facts.as_ref();
     let stations = stations.map_or(&[][..], |facts| &facts.stations);
     let crewed = stations.iter().filter(|station| station.crew);
@@ -31,7 +31,7 @@ fn places(shown: &Shown<'_>) -> Vec<String> {
 }
 
 /// Everybody who is named.
-fn people(shown: &Shown<'_>) -> Vec<String> {
+fn people(shown: &PageSource<'_>) -> Vec<String> {
     let Some(crew) = &shown.planned.loaded.inputs.crew else {
         return Vec::new();
     };
@@ -41,7 +41,7 @@ fn people(shown: &Shown<'_>) -> Vec<String> {
 
 /// A table of the crew's file whose keys are names.
 fn by_name(
-    shown: &Shown<'_>,
+    shown: &PageSource<'_>,
     table: &str,
     mut names: Vec<String>,
     (title, about): (&str, &str),

@@ -4,11 +4,11 @@ use maud::{Markup, html};
 
 use sutler::pages::parts::{self, name};
 
-use super::Shown;
-use crate::desk::day::{Seen, replanned};
+use super::PageSource;
+use crate::desk::day::{TypedTimes, replanned};
 use crate::desk::role::Role;
 
-pub(super) fn build(shown: &Shown<'_>) -> Markup {
+pub(super) fn build(shown: &PageSource<'_>) -> Markup {
     let Some(plan) = shown
         .planned
         .facts
@@ -18,7 +18,7 @@ pub(super) fn build(shown: &Shown<'_>) -> Markup {
         return html! { p.faint { "There is no plan yet." } };
     };
     let text = shown.session.text(Role::Seen).unwrap_or_default();
-    let seen = Seen::of(&text);
+    let seen = TypedTimes::of(&text);
     html! {
         div #replanned role="status" {
             @if !seen.is_empty() { (replanned(shown.planned, &seen)) }

@@ -2,19 +2,19 @@
 
 use maud::{Markup, html};
 
-use super::Shown;
+use super::PageSource;
 use crate::desk::answers::Problem;
 use crate::desk::columns::usual_unit;
-use crate::desk::edits::settings::{Settings, Step, keys};
-use crate::desk::fields::{Field, Group, Kind};
+use crate::desk::edits::settings::{KeyStep, Settings, keys};
+use crate::desk::fields::{Group, SettingField, Typed};
 use crate::desk::role::Role;
 
 /// Groups of fields.
-pub(super) fn groups(shown: &Shown<'_>, groups: &[Group]) -> Markup {
+pub(super) fn groups(shown: &PageSource<'_>, groups: &[Group]) -> Markup {
     html! { @for own in groups { (group(shown, own)) } }
 }
 
-fn group(shown: &Shown<'_>, group: &Group) -> Markup {
+fn group(shown: &PageSource<'_>, group: &Group) -> Markup {
     let text = shown.session.text(group.role).unwrap_or_default();
     let Some(own) = Settings::of(&text) else {
         return html! {
@@ -32,7 +32,7 @@ fn group(shown: &Shown<'_>, group: &Group) -> Markup {
             @if !group.about.is_empty() { p.faint { (group.about) } }
             @if group.is_list {
                 @for at in 0..own.count(&path) {
-                    @let row: Vec<Step> = path.iter().cloned().chain([Step::At(at)]).collect();
+                    @let row: Vec<KeyStep> = path.iter().cloned().chain([KeyStep::At(at)]).collect();
                     div.entry role="group" aria-label={ (group.title) " " (at + 1) } {
                         @for field in group.fields { (of_field(shown, group.role, &own, &row, field)) }
                         button type="button" data-pull=(group.role.name()) data-at=(at)
@@ -55,30 +55,30 @@ fn sent(path: impl serde::Serialize) -> String {
 }
 
 /// The same as a name for labels.
-fn id(role: Role, path: &[Step]) -> String {
+fn id(role: Role, path: &[KeyStep]) -> String {
     let plain = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
     let steps = path.iter().map(|step| match step {
-        Step::Key(key) => key.chars().map(plain).collect(),
-        Step::At(at) => at.to_string(),
+        KeyStep::Key(key) => key.chars().map(plain).collect(),
+        KeyStep::At(at) => at.to_string(),
     });
     let steps: Vec<String> = steps.collect();
     format!("f-{}-{}", role.name(), steps.join("-"))
 }
 
 fn of_field(
-    shown: &Shown<'_>,
+    shown: &PageSource<'_>,
     role: Role,
     own: &Settings<'_>,
-    above: &[Step],
-    field: &Field,
+    above: &[KeyStep],
+    field: &SettingField,
 ) -> Markup {
-    let with = |key: &str| -> Vec<Step> {
-        let key = Step::Key(key.to_owned());
+    let with = |key: &str| -> Vec<KeyStep> {
+        let key = KeyStep::Key(key.to_owned());
         above.iter().cloned().chain([key]).collect()
     };
     let path = match field.kind {
         // the unit that the file uses, else that of the page
-        Kind::Number(range) | Kind::Numbers(range) => {
+        Typed::Number(range) | Typed::Numbers(range) => {
             let all = range.keys();
             let there = all.iter().find(|key| own.range(&with(key)).is_some());
             let usual = range.key(usual_unit(range, shown.session.units));
@@ -92,7 +92,7 @@ fn of_field(
     let id = id(role, &path);
     html! {
         div.field.bad[wrong.iter().any(|problem| problem.is_error)] {
-            @if !matches!(field.kind, Kind::Choices(_)) { label for=(id) { (field.label) } }
+            @if !matches!(field.kind, Typed::Choices(_)) { label for=(id) { (field.label) } }
             div.typed {
                 (input(role, &path, &id, &typed, field, !wrong.is_empty()))
                 (unit(role, &path, field))
@@ -119,28 +119,28 @@ pub(in crate::desk) fn problems(wrong: &[&Problem]) -> Markup {
 
 fn input(
     role: Role,
-    path: &[Step],
+    path: &[KeyStep],
     id: &str,
     typed: &str,
-    field: &Field,
+    field: &SettingField,
     is_wrong: bool,
 ) -> Markup {
     let (file, path) = (role.name(), sent(path));
     let about = format!("{id}-about {id}-wrong");
     let numeric = match field.kind {
-        Kind::Number(_) => Some("decimal"),
-        Kind::Time => Some("numeric"),
+        Typed::Number(_) => Some("decimal"),
+        Typed::Time => Some("numeric"),
         _ => None,
     };
     match field.kind {
-        Kind::Lines | Kind::Times | Kind::Numbers(_) => {
+        Typed::Lines | Typed::Times | Typed::Numbers(_) => {
             let rows = typed.lines().count().clamp(2, 12);
             html! {
                 textarea id=(id) rows=(rows) data-file=(file) data-path=(path) data-was=(typed)
                     aria-describedby=(about) aria-invalid=(is_wrong) { (typed) }
             }
         }
-        Kind::Choice(names) => html! {
+        Typed::Choice(names) => html! {
             select id=(id) data-file=(file) data-path=(path) data-was=(typed)
                 aria-describedby=(about) aria-invalid=(is_wrong) {
                 option value="" selected[typed.is_empty()] { "not said" }
@@ -149,7 +149,7 @@ fn input(
                 @for name in names { option value=(name) selected[name == typed] { (name) } }
             }
         },
-        Kind::Choices(names) => html! {
+        Typed::Choices(names) => html! {
             div.ticks role="group" aria-label=(field.label) data-file=(file) data-path=(path) data-was=(typed) {
                 span.label { (field.label) }
                 @let own: Vec<&str> = typed.lines().collect();
@@ -159,7 +159,7 @@ fn input(
                 }
             }
         },
-        Kind::Flag => html! {
+        Typed::Flag => html! {
             select id=(id) data-file=(file) data-path=(path) data-was=(typed) aria-describedby=(about) {
                 @for (value, label) in [("", "not said"), ("false", "no"), ("true", "yes")] {
                     option value=(value) selected[typed == value] { (label) }
@@ -175,11 +175,11 @@ fn input(
 }
 
 /// The unit, and others to switch to where there is a number.
-fn unit(role: Role, path: &[Step], field: &Field) -> Markup {
-    let Kind::Number(range) = field.kind else {
+fn unit(role: Role, path: &[KeyStep], field: &SettingField) -> Markup {
+    let Typed::Number(range) = field.kind else {
         return html! {};
     };
-    let Some(Step::Key(key)) = path.last() else {
+    let Some(KeyStep::Key(key)) = path.last() else {
         return html! {};
     };
     let own = range.units.iter().find(|unit| range.key(**unit) == *key);

@@ -36,10 +36,10 @@ pub(super) const SCRIPT: &str = concat!(include_str!("desk.js"), include_str!("s
 struct Part {
     id: &'static str,
     title: &'static str,
-    build: fn(&Shown<'_>) -> Markup,
+    build: fn(&PageSource<'_>) -> Markup,
 }
 
-const fn part(id: &'static str, title: &'static str, build: fn(&Shown<'_>) -> Markup) -> Part {
+const fn part(id: &'static str, title: &'static str, build: fn(&PageSource<'_>) -> Markup) -> Part {
     Part { id, title, build }
 }
 
@@ -59,13 +59,13 @@ const PARTS: &[Part] = &[
 ];
 
 /// The source of the parts.
-pub(super) struct Shown<'a> {
+pub(super) struct PageSource<'a> {
     pub(super) session: &'a Session,
     pub(super) planned: &'a Planned,
     pub(super) problems: &'a [Problem],
 }
 
-impl Shown<'_> {
+impl PageSource<'_> {
     /// Mistakes in a stretch of a file.
     fn wrong(&self, role: Role, bytes: &std::ops::Range<usize>) -> Vec<&Problem> {
         let here = |problem: &&Problem| {
@@ -150,7 +150,7 @@ pub(super) fn state(session: &mut Session, part: &str) -> Value {
     let planned = session.planned();
     let problems = planned.problems(&session.folder);
     let session = &*session;
-    let shown = Shown {
+    let shown = PageSource {
         session,
         planned: &planned,
         problems: &problems,
@@ -177,7 +177,7 @@ pub(super) fn state(session: &mut Session, part: &str) -> Value {
     })
 }
 
-fn head(shown: &Shown<'_>) -> Markup {
+fn head(shown: &PageSource<'_>) -> Markup {
     let race = shown.planned.facts.as_ref().map(|facts| &facts.race.0);
     let (undo, redo) = shown.session.steps();
     let zone = &shown.planned.loaded.inputs.course.timezone;
@@ -207,7 +207,7 @@ fn head(shown: &Shown<'_>) -> Markup {
     }
 }
 
-fn verdict(shown: &Shown<'_>) -> Markup {
+fn verdict(shown: &PageSource<'_>) -> Markup {
     let plan = shown
         .planned
         .facts

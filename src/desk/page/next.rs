@@ -6,7 +6,7 @@ use sutler::facts::Facts;
 use sutler::inputs::zones;
 use sutler::pages::parts::clean;
 
-use super::Shown;
+use super::PageSource;
 use crate::desk::answers::Problem;
 use crate::desk::role::Role;
 
@@ -25,7 +25,7 @@ fn next(says: impl Into<String>, part: &'static str, does: &'static str) -> Next
     }
 }
 
-pub(super) fn build(shown: &Shown<'_>) -> Markup {
+pub(super) fn build(shown: &PageSource<'_>) -> Markup {
     if let Some(zone) = startless(shown) {
         return start(&zone);
     }
@@ -43,7 +43,7 @@ pub(super) fn build(shown: &Shown<'_>) -> Markup {
 }
 
 /// The zone to begin with where the start is not known: the file's, else the nearest to the route.
-fn startless(shown: &Shown<'_>) -> Option<String> {
+fn startless(shown: &PageSource<'_>) -> Option<String> {
     let course = &shown.planned.loaded.inputs.course;
     let is_asked = |problem: &Problem| problem.at.is_some_and(|(role, _)| role == Role::Course);
     if course.start.is_some() || shown.problems.iter().any(is_asked) {
@@ -70,7 +70,7 @@ fn start(zone: &str) -> Markup {
     }
 }
 
-fn find(shown: &Shown<'_>) -> Next {
+fn find(shown: &PageSource<'_>) -> Next {
     if let Some(error) = shown.problems.iter().find(|problem| problem.is_error) {
         let hint = error
             .hint
@@ -96,7 +96,7 @@ fn find(shown: &Shown<'_>) -> Next {
 }
 
 /// Gaps of the course.
-fn course(shown: &Shown<'_>) -> Option<Next> {
+fn course(shown: &PageSource<'_>) -> Option<Next> {
     let says = "Where are the stations? Paste the organiser's table, or click on the profile.";
     let listed = &shown.planned.loaded.inputs.stations;
     listed
@@ -118,7 +118,7 @@ fn verdict(facts: &Facts) -> Option<Next> {
 }
 
 /// Gaps of the files.
-fn missing(shown: &Shown<'_>) -> Option<Next> {
+fn missing(shown: &PageSource<'_>) -> Option<Next> {
     let inputs = &shown.planned.loaded.inputs;
     if inputs.runner.mass_kg.is_none() {
         let says = "How heavy are you, and what do you carry? Drink and food follow.";

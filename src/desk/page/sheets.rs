@@ -2,13 +2,13 @@
 
 use maud::{Markup, html};
 
-use super::{Shown, forms, tables, words};
+use super::{PageSource, forms, tables, words};
 use crate::desk::columns::columns_of;
 use crate::desk::fields;
 use crate::desk::role::Role;
 
 /// Stations: on the profile, in a table, or pasted.
-pub(super) fn stations(shown: &Shown<'_>) -> Markup {
+pub(super) fn stations(shown: &PageSource<'_>) -> Markup {
     html! {
         @if let Some(facts) = &shown.planned.facts {
             p.faint {
@@ -36,7 +36,7 @@ pub(super) fn stations(shown: &Shown<'_>) -> Markup {
 }
 
 /// Things to eat, carry and pack, and the stores of them.
-pub(super) fn food(shown: &Shown<'_>) -> Markup {
+pub(super) fn food(shown: &PageSource<'_>) -> Markup {
     html! {
         h3 { "What each segment asks" }
         (words::report(shown, "fuel"))
@@ -57,7 +57,7 @@ pub(super) fn food(shown: &Shown<'_>) -> Markup {
 }
 
 /// One forecast, or hours.
-pub(super) fn weather(shown: &Shown<'_>) -> Markup {
+pub(super) fn weather(shown: &PageSource<'_>) -> Markup {
     let plan = &shown.planned.loaded.inputs.plan;
     let one = plan.forecast.is_some() || plan.weather.is_some();
     html! {
@@ -73,7 +73,7 @@ pub(super) fn weather(shown: &Shown<'_>) -> Markup {
 }
 
 /// Every file as text, with all that is wrong in it.
-pub(super) fn files(shown: &Shown<'_>) -> Markup {
+pub(super) fn files(shown: &PageSource<'_>) -> Markup {
     html! {
         p.faint {
             "The race is in these files and nowhere else. What the forms do not ask for is changed \

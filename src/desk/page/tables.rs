@@ -2,15 +2,15 @@
 
 use maud::{Markup, html};
 
-use super::{Shown, forms};
+use super::{PageSource, forms};
 use crate::desk::columns::{column_of, columns_of, head_of, label, range_of};
-use crate::desk::edits::table::{Sheet, SheetRow};
+use crate::desk::edits::table::{CsvRow, CsvTable};
 use crate::desk::role::Role;
 
 /// The file's rows; where there is no file, how to begin one.
-pub(super) fn editor(shown: &Shown<'_>, role: Role, noun: &str) -> Markup {
+pub(super) fn editor(shown: &PageSource<'_>, role: Role, noun: &str) -> Markup {
     let text = shown.session.text(role);
-    let sheet = Sheet::of(&text.unwrap_or_else(|| head_of(role, shown.session.units)));
+    let sheet = CsvTable::of(&text.unwrap_or_else(|| head_of(role, shown.session.units)));
     let path = shown.session.folder.path(role);
     let path = path.map_or(String::new(), |path| path.display().to_string());
     let first = shown.planned.loaded.inputs.course.start.as_ref();
@@ -44,7 +44,7 @@ pub(super) fn editor(shown: &Shown<'_>, role: Role, noun: &str) -> Markup {
 }
 
 /// Columns of numbers that can be had in another unit.
-fn units(role: Role, sheet: &Sheet) -> Markup {
+fn units(role: Role, sheet: &CsvTable) -> Markup {
     let several = |column: &&String| range_of(column).is_some_and(|range| range.units.len() > 1);
     html! {
         @for column in sheet.columns.iter().filter(several).filter(|_| !sheet.rows.is_empty()) {
@@ -62,7 +62,7 @@ fn units(role: Role, sheet: &Sheet) -> Markup {
 }
 
 /// Columns that the file does not have yet.
-fn more_columns(shown: &Shown<'_>, role: Role, sheet: &Sheet) -> Markup {
+fn more_columns(shown: &PageSource<'_>, role: Role, sheet: &CsvTable) -> Markup {
     let all = columns_of(role).iter();
     let missing = all.filter(|column| !column.is_in(&sheet.columns));
     let missing: Vec<String> = missing
@@ -80,7 +80,7 @@ fn more_columns(shown: &Shown<'_>, role: Role, sheet: &Sheet) -> Markup {
     }
 }
 
-fn row_of(shown: &Shown<'_>, role: Role, sheet: &Sheet, at: usize, row: &SheetRow) -> Markup {
+fn row_of(shown: &PageSource<'_>, role: Role, sheet: &CsvTable, at: usize, row: &CsvRow) -> Markup {
     let name = row.cells.first().map_or("", String::as_str);
     let whole = row.spans.first().zip(row.spans.last());
     let whole = whole.map_or(0..0, |(first, last)| first.0..last.1 + 1);
@@ -110,7 +110,7 @@ fn row_of(shown: &Shown<'_>, role: Role, sheet: &Sheet, at: usize, row: &SheetRo
 }
 
 /// The mark of a station that it has in pictures.
-fn mark_of(shown: &Shown<'_>, name: &str, row: &SheetRow) -> Option<String> {
+fn mark_of(shown: &PageSource<'_>, name: &str, row: &CsvRow) -> Option<String> {
     let race = shown.planned.race.as_ref()?;
     let stations = &race.course.stations;
     let in_row = |span: sutler::diagnostics::Span| {

@@ -4,9 +4,9 @@ use maud::{Markup, html};
 
 use sutler::pages::PAGES;
 
-use super::Shown;
+use super::PageSource;
 
-pub(super) fn build(shown: &Shown<'_>) -> Markup {
+pub(super) fn build(shown: &PageSource<'_>) -> Markup {
     let Some(facts) = shown
         .planned
         .facts

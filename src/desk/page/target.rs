@@ -2,11 +2,11 @@
 
 use maud::{Markup, html};
 
-use super::Shown;
+use super::PageSource;
 use crate::desk::edits::settings::{Settings, keys};
 use crate::desk::role::Role;
 
-pub(super) fn build(shown: &Shown<'_>) -> Markup {
+pub(super) fn build(shown: &PageSource<'_>) -> Markup {
     let planned = shown.planned;
     let plan_file = shown.session.text(Role::Plan).unwrap_or_default();
     let was = Settings::of(&plan_file).and_then(|own| own.typed(&keys(&["finish"])));

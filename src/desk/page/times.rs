@@ -7,9 +7,9 @@ use sutler::facts::{Facts, PlanFacts, SplitFacts};
 use sutler::pages::parts::{self, name};
 use sutler::pictures::PICTURES;
 
-use super::Shown;
+use super::PageSource;
 
-pub(super) fn build(shown: &Shown<'_>) -> Markup {
+pub(super) fn build(shown: &PageSource<'_>) -> Markup {
     let Some(facts) = &shown.planned.facts else {
         return html! { p.faint { "There is no course yet." } };
     };

@@ -9,10 +9,10 @@ use sutler::pages::parts::{clean, name};
 use sutler::reports::document::{Align, Block, Cell, Column, Table, Tone};
 use sutler::reports::{self, Report};
 
-use super::Shown;
+use super::PageSource;
 
 /// A report without its title and its verdict, which stand above it already.
-pub(super) fn report(shown: &Shown<'_>, name: &str) -> Markup {
+pub(super) fn report(shown: &PageSource<'_>, name: &str) -> Markup {
     let own = shown.planned.facts.as_ref().zip(reports::by_name(name));
     let Some((facts, report)) = own.filter(|(facts, _)| facts.planned().is_some()) else {
         return html! { p.faint { "There is no plan yet." } };

@@ -8,10 +8,10 @@ use crate::facts::{
 };
 use crate::pages::parts::{self, ASK, LOOK, joined, listed, name, names, servings};
 
-use super::Page;
+use super::CrewPage;
 
 /// A station where the crew meets the runner, unfolded where there is no script.
-pub(super) fn meeting(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Markup {
+pub(super) fn meeting(page: &CrewPage<'_>, index: usize, met: &MeetingFacts) -> Markup {
     let (facts, plan) = (page.facts, page.plan);
     let (station, split) = (&facts.stations[index], &plan.splits[index]);
     let found = plan.findings.iter();
@@ -45,7 +45,7 @@ pub(super) fn meeting(page: &Page<'_>, index: usize, met: &MeetingFacts) -> Mark
 }
 
 /// A station without crew, in one line and its buttons.
-pub(super) fn other(page: &Page<'_>, index: usize) -> Markup {
+pub(super) fn other(page: &CrewPage<'_>, index: usize) -> Markup {
     let (facts, plan) = (page.facts, page.plan);
     let (station, split) = (&facts.stations[index], &plan.splits[index]);
     html! {
@@ -145,7 +145,7 @@ fn row(label: &str, field: &str, at: Option<&Moment>, more: &Markup) -> Markup {
 }
 
 /// The work at a meeting, in the order in which it is done.
-fn things(page: &Page<'_>, met: &MeetingFacts) -> Markup {
+fn things(page: &CrewPage<'_>, met: &MeetingFacts) -> Markup {
     let plan = page.plan;
     let pickup = plan.pickup_at(&met.number);
     let mut ready = servings(&met.servings);
@@ -182,7 +182,7 @@ fn lamp(met: &MeetingFacts) -> Markup {
 }
 
 /// Pacers from here, and the time they have to be ready.
-fn pacer(page: &Page<'_>, stint: &StintFacts, met: &MeetingFacts) -> Markup {
+fn pacer(page: &CrewPage<'_>, stint: &StintFacts, met: &MeetingFacts) -> Markup {
     let stations = &page.facts.stations;
     let until = (stations.iter()).position(|at| at.number == stint.until_number);
     let helpers = page.plan.helpers.as_ref();

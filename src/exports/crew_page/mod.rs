@@ -56,7 +56,7 @@ fn body(facts: &Facts, plan: &PlanFacts, phone: &PhoneFacts) -> Markup {
 }
 
 /// Parts of the page.
-struct Page<'a> {
+struct CrewPage<'a> {
     facts: &'a Facts,
     plan: &'a PlanFacts,
 }
@@ -76,7 +76,7 @@ fn stations(facts: &Facts, plan: &PlanFacts) -> Markup {
     }
     html! {
         @for run in &runs {
-            @if let Some(meeting) = met(run[0]) { (card::meeting(&Page { facts, plan }, run[0], meeting)) }
+            @if let Some(meeting) = met(run[0]) { (card::meeting(&CrewPage { facts, plan }, run[0], meeting)) }
             @else {
                 @let first = &facts.stations[run[0]];
                 details.between {
@@ -85,7 +85,7 @@ fn stations(facts: &Facts, plan: &PlanFacts) -> Markup {
                         @else { (run.len()) " without crew: " (name(&first.station)) " to "
                             (name(&facts.stations[run[run.len() - 1]].station)) }
                     } }
-                    ol { @for index in run { (card::other(&Page { facts, plan }, *index)) } }
+                    ol { @for index in run { (card::other(&CrewPage { facts, plan }, *index)) } }
                 }
             }
         }

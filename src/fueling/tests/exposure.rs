@@ -31,7 +31,7 @@ fn flat(station_m: f64) -> Course {
 const STATIONS_M: [f64; 3] = [5050.0, 5000.0, 5_000.000_000_001];
 
 /// The steps of the stop, of the way after it, and of the way before.
-fn steps(station_m: f64) -> (Vec<Step>, Vec<Step>, Vec<Step>) {
+fn steps(station_m: f64) -> (Vec<Spell>, Vec<Spell>, Vec<Spell>) {
     let course = flat(station_m);
     let conditions = Conditions::over(&course, &Inputs::default(), None, 9e4, &mut Notes::new());
     let stop_s = |at_m: f64| if at_m > station_m - 1e-6 { STOP_S } else { 0.0 };
@@ -54,7 +54,7 @@ fn steps(station_m: f64) -> (Vec<Step>, Vec<Step>, Vec<Step>) {
 fn steps_add_up_to_stop_and_way() {
     for at_m in STATIONS_M {
         let (stop, after, before) = steps(at_m);
-        let seconds = |steps: &[Step]| steps.iter().map(|s| s.hours).sum::<f64>() * S_PER_HOUR;
+        let seconds = |steps: &[Spell]| steps.iter().map(|s| s.hours).sum::<f64>() * S_PER_HOUR;
         assert!((seconds(&stop) - STOP_S).abs() < 1e-6);
         assert!((seconds(&before) - at_m / SPEED_MPS).abs() < 1e-6);
         assert!((seconds(&after) - (12_000.0 - at_m) / SPEED_MPS).abs() < 1e-6);

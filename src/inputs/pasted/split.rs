@@ -113,7 +113,7 @@ fn piped(text: &str) -> Vec<PastedLine> {
 }
 
 /// A cell with the columns of characters it stands in.
-struct Placed {
+struct PlacedCell {
     from: usize,
     to: usize,
     text: String,
@@ -121,7 +121,7 @@ struct Placed {
 
 /// Cells with two or more blanks between them, put under those of the fullest line.
 fn spaced(text: &str) -> Vec<PastedLine> {
-    let placed: Vec<(usize, Vec<Placed>)> = text
+    let placed: Vec<(usize, Vec<PlacedCell>)> = text
         .lines()
         .enumerate()
         .map(|(at, line)| (at + 1, gaps(line)))
@@ -143,8 +143,8 @@ fn spaced(text: &str) -> Vec<PastedLine> {
     rows.collect()
 }
 
-fn gaps(line: &str) -> Vec<Placed> {
-    let mut cells: Vec<Placed> = Vec::new();
+fn gaps(line: &str) -> Vec<PlacedCell> {
+    let mut cells: Vec<PlacedCell> = Vec::new();
     let mut blanks = 2;
     for (at, c) in line.chars().enumerate() {
         if c == ' ' || c == '\t' {
@@ -157,7 +157,7 @@ fn gaps(line: &str) -> Vec<Placed> {
                 cell.text.push(c);
                 cell.to = at + 1;
             }
-            None => cells.push(Placed {
+            None => cells.push(PlacedCell {
                 from: at,
                 to: at + 1,
                 text: c.to_string(),
@@ -169,13 +169,13 @@ fn gaps(line: &str) -> Vec<Placed> {
 }
 
 /// Each cell under the nearest of the anchors right of the one before.
-fn under(cells: &[Placed], anchors: &[Placed]) -> Vec<String> {
+fn under(cells: &[PlacedCell], anchors: &[PlacedCell]) -> Vec<String> {
     let mut texts = vec![String::new(); anchors.len()];
     let mut next = 0;
     for (at, cell) in cells.iter().enumerate() {
         let left = cells.len() - 1 - at;
         let last = anchors.len().saturating_sub(left).max(next + 1);
-        let gap = |anchor: &Placed| {
+        let gap = |anchor: &PlacedCell| {
             let right = anchor.from.saturating_sub(cell.to);
             right.max(cell.from.saturating_sub(anchor.to))
         };

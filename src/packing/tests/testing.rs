@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::course::tests::segment;
-use crate::course::{Course, Place, Profile, Role, RouteComparison, Segment, Station};
+use crate::course::{Course, Place, Profile, RouteComparison, Segment, Station, StationRole};
 use crate::diagnostics::Spanned;
 use crate::fueling::{FinishMass, Fueling, SegmentNeed};
 use crate::inputs::Inputs;
@@ -14,7 +14,7 @@ use crate::inputs::surfaces_csv::Surface;
 use crate::schedule::{Leg, Schedule, Split};
 use crate::time::Elapsed;
 
-use crate::packing::exposure::{GearExposure, Sky};
+use crate::packing::exposure::{Exposures, GearExposure};
 use crate::packing::{Given, Losses, Packing, pack};
 
 /// Everything that packing is given.
@@ -24,7 +24,7 @@ pub(crate) struct Race {
     pub(crate) schedule: Schedule,
     pub(crate) fueling: Fueling,
     pub(crate) inputs: Inputs,
-    pub(super) sky: Sky,
+    pub(super) sky: Exposures,
 }
 
 /// One station on the way, in short.
@@ -51,8 +51,8 @@ impl Race {
         })];
         stations.extend(stops.iter().map(station));
         let last = stations.len() - 1;
-        stations[0].role = Role::Start;
-        stations[last].role = Role::Finish;
+        stations[0].role = StationRole::Start;
+        stations[last].role = StationRole::Finish;
         let places = places(&mut stations, stops);
         let segments: Vec<Segment> = stations.windows(2).enumerate().map(segment).collect();
         let stops_s: Vec<i64> = [0]
@@ -69,7 +69,7 @@ impl Race {
             ..Fueling::default()
         };
         Race {
-            sky: Sky {
+            sky: Exposures {
                 segments: vec![GearExposure::default(); segments.len()],
                 knows_daylight: true,
                 knows_weather: true,
@@ -191,7 +191,7 @@ fn station(stop: &Stop<'_>) -> Station {
         name: stop.name.split('@').next().unwrap().to_owned(),
         place: 0,
         visit: 1,
-        role: Role::Between(stop.kind),
+        role: StationRole::Between(stop.kind),
         distance_m: stop.km * 1000.0,
         official_m: stop.km * 1000.0,
         elevation_m: 0.0,

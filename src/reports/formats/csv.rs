@@ -2,7 +2,7 @@
 
 use crate::time::Elapsed;
 
-use super::{Format, Surface};
+use super::{Format, TextSurface};
 use crate::reports::document::{Block, Cell, Document, Table};
 
 pub(super) const FORMAT: Format = Format {
@@ -12,7 +12,7 @@ pub(super) const FORMAT: Format = Format {
 };
 
 /// Tables stand one after another, parted by an empty line.
-fn write(document: &Document, _surface: &Surface) -> String {
+fn write(document: &Document, _surface: &TextSurface) -> String {
     let tables: Vec<String> = document
         .blocks
         .iter()

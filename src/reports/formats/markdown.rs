@@ -1,6 +1,6 @@
 //! Markdown, for notes and web pages.
 
-use super::{Format, Surface, turns};
+use super::{Format, TextSurface, turns};
 use crate::reports::document::{Align, Block, Document, Item, Table, Tone, Verdict};
 
 pub(super) const FORMAT: Format = Format {
@@ -9,7 +9,7 @@ pub(super) const FORMAT: Format = Format {
     write,
 };
 
-fn write(document: &Document, _surface: &Surface) -> String {
+fn write(document: &Document, _surface: &TextSurface) -> String {
     let mut parts = vec![format!("# {}\n", escape(&document.title))];
     let for_people = |part: &&Block| !matches!(part, Block::Data(_) | Block::Skyline(_));
     parts.extend(document.blocks.iter().filter(for_people).map(block));

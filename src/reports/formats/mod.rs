@@ -16,21 +16,21 @@ pub struct Format {
     /// One line for help.
     pub about: &'static str,
     /// Puts a document into text.
-    pub write: fn(&Document, &Surface) -> String,
+    pub write: fn(&Document, &TextSurface) -> String,
 }
 
 /// The surface the text is written onto.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Surface {
+pub struct TextSurface {
     /// Columns.
     pub width: usize,
     /// True where colours may be used.
     pub colour: bool,
 }
 
-impl Default for Surface {
+impl Default for TextSurface {
     fn default() -> Self {
-        Surface {
+        TextSurface {
             width: 80,
             colour: false,
         }

@@ -8,7 +8,7 @@ use tabled::settings::style::HorizontalLine;
 use tabled::settings::{Alignment, Padding, Style, Width};
 use unicode_width::UnicodeWidthStr;
 
-use super::{Format, Surface, profile, turns};
+use super::{Format, TextSurface, profile, turns};
 use crate::reports::document::{Align, Block, Cell, Document, Item, Table, Tone, Verdict};
 
 pub(super) const FORMAT: Format = Format {
@@ -17,7 +17,7 @@ pub(super) const FORMAT: Format = Format {
     write,
 };
 
-fn write(document: &Document, surface: &Surface) -> String {
+fn write(document: &Document, surface: &TextSurface) -> String {
     let mut out = paint(&clean(&document.title), Tone::Strong, surface) + "\n";
     let mut above: Option<&Block> = None;
     let for_people = |part: &&Block| !matches!(part, Block::Data(_));
@@ -40,7 +40,7 @@ fn write(document: &Document, surface: &Surface) -> String {
         .collect()
 }
 
-fn block(block: &Block, surface: &Surface) -> String {
+fn block(block: &Block, surface: &TextSurface) -> String {
     match block {
         Block::Heading(name) => paint(&clean(name), Tone::Strong, surface) + "\n",
         Block::Paragraph(text) => paragraph(clean(text), surface),
@@ -57,7 +57,7 @@ fn block(block: &Block, surface: &Surface) -> String {
 }
 
 /// The verdict stands out by word, mark and weight.
-fn verdict_text(verdict: &Verdict, surface: &Surface) -> String {
+fn verdict_text(verdict: &Verdict, surface: &TextSurface) -> String {
     let (mark, tone) = if verdict.holds {
         ("", Tone::Strong)
     } else {
@@ -75,7 +75,7 @@ fn verdict_text(verdict: &Verdict, surface: &Surface) -> String {
         .collect()
 }
 
-fn item(item: &Item, surface: &Surface) -> String {
+fn item(item: &Item, surface: &TextSurface) -> String {
     let mark = match item.tone {
         Tone::Bad => "!!",
         Tone::Warning => " !",
@@ -88,7 +88,7 @@ fn item(item: &Item, surface: &Surface) -> String {
     head + &beside(5, under, surface.width)
 }
 
-fn facts_text(facts: &[(String, String)], surface: &Surface) -> String {
+fn facts_text(facts: &[(String, String)], surface: &TextSurface) -> String {
     let lead = facts.iter().map(|(name, _)| clean(name).width()).max();
     let pairs = facts.iter().map(|(name, value)| {
         let name = paint(&clean(name), Tone::Faint, surface);
@@ -115,7 +115,7 @@ fn beside(lead: usize, pairs: impl IntoIterator<Item = [String; 2]>, width: usiz
 }
 
 /// A paragraph.
-fn paragraph(text: String, surface: &Surface) -> String {
+fn paragraph(text: String, surface: &TextSurface) -> String {
     beside(0, [[String::new(), text]], surface.width)
 }
 
@@ -124,7 +124,7 @@ const NARROWEST_NAME: usize = 12;
 
 /// As wide a gap between columns as fits; then without the columns that can be spared; then long
 /// names on several lines; then blocks.
-fn table_text(table: &Table, surface: &Surface) -> String {
+fn table_text(table: &Table, surface: &TextSurface) -> String {
     for gap in [2, 1] {
         let drawn = drawn(table, gap, surface);
         if drawn.total_width() <= surface.width {
@@ -160,7 +160,7 @@ fn widest(table: &Table, column: usize) -> usize {
         .unwrap_or(0)
 }
 
-fn drawn(table: &Table, gap: usize, surface: &Surface) -> Drawn {
+fn drawn(table: &Table, gap: usize, surface: &TextSurface) -> Drawn {
     let mut builder = Builder::default();
     let heads = table.columns.iter();
     builder.push_record(heads.map(|column| paint(&column.head, Tone::Faint, surface)));
@@ -186,7 +186,7 @@ fn drawn(table: &Table, gap: usize, surface: &Surface) -> Drawn {
 }
 
 /// One block a row: its first cells as a title, the others named.
-fn stacked(table: &Table, surface: &Surface) -> String {
+fn stacked(table: &Table, surface: &TextSurface) -> String {
     let mut out = String::new();
     for row in &table.rows {
         let lead = (table.columns.iter())
@@ -209,7 +209,7 @@ fn stacked(table: &Table, surface: &Surface) -> String {
     out
 }
 
-fn paint(text: &str, tone: Tone, surface: &Surface) -> String {
+fn paint(text: &str, tone: Tone, surface: &TextSurface) -> String {
     let code = match tone {
         _ if !surface.colour || text.is_empty() => return text.to_owned(),
         Tone::Plain => return text.to_owned(),

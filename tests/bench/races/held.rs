@@ -1,7 +1,7 @@
 //! How many passages the windows hold, and how the rest of a race is foretold.
 
 use rayon::prelude::*;
-use sutler::arrivals::figures::Figures;
+use sutler::arrivals::figures::Straying;
 use sutler::arrivals::{Arrivals, Kind, Onward, Passage, Seen, Trials, simulate_with};
 use sutler::pacing::{self, Goal, Pacing};
 
@@ -29,7 +29,7 @@ struct Foretold {
 }
 
 /// Prints both tables.
-pub(crate) fn print(editions: &[Edition], figures: &Figures) {
+pub(crate) fn print(editions: &[Edition], figures: &Straying) {
     let found: Vec<(Vec<Held>, Vec<Foretold>)> = editions
         .iter()
         .flat_map(|edition| {
@@ -57,7 +57,7 @@ fn solved(edition: &Edition, finish_s: f64) -> Pacing {
         .unwrap_or_else(|e| panic!("{}: {finish_s} s: {e:?}", edition.name))
 }
 
-fn held(edition: &Edition, finisher: &Finisher, figures: &Figures) -> Vec<Held> {
+fn held(edition: &Edition, finisher: &Finisher, figures: &Straying) -> Vec<Held> {
     let (race, pacing) = (&edition.race, solved(edition, finisher.finish_s));
     let trials = Trials::default();
     let arrivals = simulate_with(figures, &race.conditions, &pacing, &[], &trials);
@@ -80,7 +80,7 @@ fn held(edition: &Edition, finisher: &Finisher, figures: &Figures) -> Vec<Held> 
 fn foretold(
     edition: &Edition,
     finisher: &Finisher,
-    figures: &Figures,
+    figures: &Straying,
     part: usize,
 ) -> Option<Foretold> {
     let (race, pacing) = (&edition.race, solved(edition, HOPED * finisher.finish_s));

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use sutler::arrivals::figures::Figures;
+use sutler::arrivals::figures::Straying;
 use sutler::arrivals::{Trials, simulate_with};
 
 use super::recordings::{MARKS, Recording};
@@ -23,7 +23,7 @@ pub(crate) fn print(recordings: &[Recording]) {
     let all: Vec<usize> = (0..recordings.len()).collect();
     let groups: BTreeSet<&str> = recordings.iter().map(|r| r.group.as_str()).collect();
     println!("{} recordings of {} groups", all.len(), groups.len());
-    let fixed = bounds(recordings, &Figures::default());
+    let fixed = bounds(recordings, &Straying::default());
     let mut left_out = None;
     if groups.len() > 1 {
         let (bounds, chosen) = cross_validated(recordings, &groups);
@@ -121,7 +121,7 @@ fn outside(bounds: &[Bounds], members: &[usize]) -> (f64, f64) {
     (early as f64 / all, late as f64 / all)
 }
 
-fn bounds(recordings: &[Recording], figures: &Figures) -> Vec<Bounds> {
+fn bounds(recordings: &[Recording], figures: &Straying) -> Vec<Bounds> {
     let trials = Trials {
         races: RACES,
         ..Trials::default()
@@ -149,10 +149,10 @@ fn cross_validated<'g>(
         .iter()
         .flat_map(|drift| POWERS.iter().map(move |power| (*drift, *power)))
         .map(|(drift, drift_power)| {
-            let figures = Figures {
+            let figures = Straying {
                 drift,
                 drift_power,
-                ..Figures::default()
+                ..Straying::default()
             };
             ((drift, drift_power), bounds(recordings, &figures))
         })
