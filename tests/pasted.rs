@@ -240,6 +240,13 @@ fn cutoffs_in_many_hands() {
         ("02:00 +1", "2027-05-09T02:00"),
         ("5.5 hours", "+5:30"),
         ("330 min", "+5:30"),
+        ("15:00 (out)", "15:00"),
+        ("bis 15 Uhr", "15:00"),
+        ("spätestens 15:00 Uhr", "15:00"),
+        ("in by 15:00", "15:00"),
+        ("no later than 3 pm", "15:00"),
+        ("15:00 [latest]", "15:00"),
+        ("Sat 15:00, weather allowing", "Sat 15:00"),
     ];
     let race = [
         ("5:30", "+5:30"),
@@ -281,7 +288,14 @@ fn cutoffs_in_many_hands() {
         ],
         ..PasteContext::default()
     };
-    for typed in ["13 pm", "10:75", "soon", "day 2 10:30", "9.5. 04:45"] {
+    for typed in [
+        "13 pm",
+        "10:75",
+        "soon",
+        "day 2 10:30",
+        "9.5. 04:45",
+        "15:00 for boats, 16:00 for walkers",
+    ] {
         let table = read(&format!("Mill\t12\t{typed}\n"), &known);
         assert_eq!(table.unread.len(), 1, "{typed}: {:?}", table.stations);
     }
@@ -420,6 +434,74 @@ fn columns_say_what_a_cutoff_limits() {
         assert_eq!(mill.cutoff_on, on, "{cell}");
         assert_eq!(table.unread.is_empty(), mill.cutoff.is_some(), "{cell}");
     }
+}
+
+/// A cell's own words go before its column's; common practice, no source.
+#[test]
+fn cells_say_what_their_cutoff_limits() {
+    use CutoffOn::{Arrival, Departure};
+    let cells = [
+        ("Cutoff", "15:00 (out)", Some(Departure)),
+        ("Zeitlimit", "ab 15:00", Some(Departure)),
+        ("Cutoff", "departure 15:00", Some(Departure)),
+        ("Cutoff", "15:00 in", Some(Arrival)),
+        ("Cutoff out", "15:00 (in)", Some(Arrival)),
+        ("Cutoff out", "by 15:00", Some(Departure)),
+        ("Zeitlimit", "bis 15 Uhr", None),
+    ];
+    for (head, cell, on) in cells {
+        let table = read(&format!("Name\tKm\t{head}\nMill\t9\t{cell}\n"), &known());
+        let mill = &table.stations[0];
+        let read = (mill.cutoff.as_deref(), mill.cutoff_on);
+        assert_eq!(read, (Some("15:00"), on), "{head}: {cell}");
+        assert!(table.unread.is_empty(), "{head}: {cell}");
+    }
+}
+
+/// Words of time between single blanks shift no column.
+#[test]
+fn a_time_in_words_shifts_no_cell() {
+    let cells = [
+        "15:00",
+        "bis 15 Uhr",
+        "by 15:00",
+        "15:00 (out)",
+        "15:00 Uhr",
+    ];
+    for cell in cells {
+        let text = format!(
+            "Nr Ort km Zeitlimit Verpflegung\n1 Alpha 0 - -\n2 Beta 9 07:45 Wasser\n\
+             3 Gamma See 49 {cell} Warmes Essen, Dropbag\n4 Omega 75 22:00 -\n"
+        );
+        let table = read(&text, &with_pantry());
+        let gamma = &table.stations[2];
+        assert_eq!(gamma.name, "Gamma See", "{cell}");
+        assert_eq!(gamma.cutoff.as_deref(), Some("15:00"), "{cell}");
+        let seen = (gamma.kind, gamma.drop_bag, gamma.offers.join("; "));
+        let expected = (
+            Some(StationKind::Aid),
+            true,
+            "water; banana; broth".to_owned(),
+        );
+        assert_eq!(seen, expected, "{cell}");
+    }
+}
+
+/// A cutoff that nobody can read is no cutoff that is not there: the written row says so.
+#[test]
+fn an_unread_cutoff_is_kept_as_such() {
+    let text = "Name\tKm\tCutoff\nStart\t0\tdawn\nMill\t9\tteatime\nHut\t20\t-\n";
+    let table = read(text, &known());
+    let cells: Vec<&str> = table
+        .csv
+        .lines()
+        .filter(|line| !line.starts_with('#'))
+        .collect();
+    assert!(cells[2].contains(",? teatime,"), "{cells:?}");
+    assert!(
+        !cells[1].contains('?') && !cells[3].contains('?'),
+        "{cells:?}"
+    );
 }
 
 #[test]

@@ -111,6 +111,12 @@ pub struct Station {
 }
 
 impl Station {
+    /// True where the organiser has a cutoff that the station list does not say.
+    #[must_use]
+    pub fn is_cutoff_unread(&self) -> bool {
+        matches!(self.cutoff, Some((Cutoff::Unread, ..)))
+    }
+
     /// Everything the organiser has, water first.
     #[must_use]
     pub fn offered(&self) -> Vec<String> {

@@ -45,6 +45,8 @@ record! {
         pub stop: Option<Measure>,
         /// The cutoff.
         pub cutoff: Option<Moment>,
+        /// True where the organiser has a cutoff that the station list does not say.
+        pub cutoff_unread: bool,
         /// `arrival` or `departure`: what the cutoff limits.
         pub cutoff_on: Option<&'static str>,
         /// The chance of being in before the cutoff, of the same races as `late`.
@@ -185,6 +187,7 @@ impl SplitFacts {
             likely: at(split.likely),
             late: at(split.late),
             cutoff: split.cutoff.map(|limit| at(limit.elapsed)),
+            cutoff_unread: station.is_cutoff_unread(),
             cutoff_on: split.cutoff.map(|limit| match limit.on {
                 CutoffOn::Arrival => "arrival",
                 CutoffOn::Departure => "departure",

@@ -115,7 +115,8 @@ struct VerdictWords<'a> {
 impl VerdictWords<'_> {
     fn lines(&self) -> Vec<String> {
         let mut lines = vec![self.opening()];
-        lines.extend(self.danger().map(|heat| sentence(&told(heat)) + "."));
+        lines.extend(self.unread());
+        lines.extend(self.dangers().map(|weather| sentence(&told(weather)) + "."));
         if self.verdict.is_hope && (self.verdict.holds || self.out_of_reach()) {
             lines.push(format!("{}.", sentence(&self.chance())));
         }
@@ -125,10 +126,24 @@ impl VerdictWords<'_> {
         lines
     }
 
-    /// Heat in which races are stopped, which comes before any chance.
-    fn danger(&self) -> Option<&FindingFacts> {
-        let black = |finding: &&FindingFacts| finding.kind == "heat-black";
-        self.findings.iter().find(black)
+    /// Cutoffs that no chance counts with.
+    fn unread(&self) -> Option<String> {
+        let unread = self.splits.iter().filter(|split| split.cutoff_unread);
+        let named = unread.map(|split| format!("station {} {}", split.number, split.station));
+        let named: Vec<String> = named.collect();
+        (!named.is_empty()).then(|| {
+            format!(
+                "{}: cutoff not read. No time and no chance here counts with it → ask the \
+                 organiser, and write it into stations.csv in place of the `?`.",
+                sentence(&named.join(", "))
+            )
+        })
+    }
+
+    /// Heat in which races are stopped and cold that harms, which come before any chance.
+    fn dangers(&self) -> impl Iterator<Item = &FindingFacts> {
+        let harms = |finding: &&FindingFacts| ["heat-black", "cold-harm"].contains(&finding.kind);
+        self.findings.iter().filter(harms)
     }
 
     /// Does it hold, and how likely.
@@ -191,7 +206,11 @@ impl VerdictWords<'_> {
         let lost = lost.map_or_else(String::new, |station| {
             format!("; most is lost at {station}")
         });
-        format!("{} to make every cutoff{held}{lost}", chance.text)
+        let known = match self.splits.iter().any(|split| split.cutoff_unread) {
+            true => " that is known",
+            false => "",
+        };
+        format!("{} to make every cutoff{known}{held}{lost}", chance.text)
     }
 
     /// The planned finish and the one to expect.
@@ -243,10 +262,11 @@ impl VerdictWords<'_> {
     fn look_at(&self) -> Vec<String> {
         let mut failures = self.findings.iter().filter(|finding| finding.fails());
         if self.verdict.holds {
-            if self.danger().is_some() {
+            if self.dangers().next().is_some() {
                 return Vec::new();
             }
-            let warning = |finding: &&FindingFacts| finding.weight == "warning";
+            let said = |finding: &FindingFacts| finding.kind == "cutoff-unread";
+            let warning = |finding: &&FindingFacts| finding.weight == "warning" && !said(finding);
             let hot = |finding: &&FindingFacts| finding.kind == "heat-red";
             let warnings = || self.findings.iter().filter(warning);
             let first = warnings().find(hot).or(warnings().next());

@@ -58,6 +58,8 @@ kinds! {
         PacerWithoutLift = "pacer-without-lift",
         /// Two pacers run along at once.
         TwoPacers = "two-pacers",
+        /// A cutoff that the organiser has and the station list does not say.
+        CutoffUnread = "cutoff-unread",
         /// A cutoff is missed on plan.
         CutoffMissed = "cutoff-missed",
         /// A cutoff leaves little in hand.
@@ -104,6 +106,8 @@ kinds! {
         HeatBlack = "heat-black",
         /// More energy is eaten than is spent.
         EnergySurplus = "energy-surplus",
+        /// Wind chill in which the body cools down or skin freezes.
+        ColdHarm = "cold-harm",
         /// Wind chill at freezing or below.
         ColdWindChill = "cold-wind-chill",
         /// Rain in a cold wind.

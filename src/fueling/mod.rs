@@ -157,7 +157,7 @@ pub fn plan_after(
     let told = conditions.forecast_scope();
     for finding in &mut fueling.findings {
         let assumed = match finding.kind {
-            FindingKind::ColdWindChill if !told.wind => "wind",
+            FindingKind::ColdWindChill | FindingKind::ColdHarm if !told.wind => "wind",
             FindingKind::HeatYellow | FindingKind::HeatRed | FindingKind::HeatBlack
                 if !told.humidity =>
             {

@@ -60,7 +60,10 @@ impl Around<'_> {
         let degrees = Quantity::Temperature { c };
         let (kind, weight, says) = match worst.worst {
             Chill::Wind(c) => (
-                FindingKind::ColdWindChill,
+                match ColdBand::at(c) {
+                    ColdBand::Mild => FindingKind::ColdWindChill,
+                    _ => FindingKind::ColdHarm,
+                },
                 Weight::Warning,
                 Phrase::new("wind chill ")
                     .and(degrees)

@@ -20,11 +20,23 @@ pub enum Cutoff {
     Local(NaiveDateTime),
     /// `2026-10-25T02:30+01:00`: an instant, which a clock change leaves unambiguous. In UTC.
     Instant(NaiveDateTime),
+    /// `?`, with the organiser's words behind it: there is one, and nobody has read it.
+    Unread,
 }
 
 /// The cutoff of a row, where it has one.
 pub(super) fn read(row: &TableRow, notes: &mut Notes) -> Option<Spanned<Cutoff>> {
     let cell = row.cell("cutoff")?;
+    if cell.text.starts_with('?') {
+        let name = row.cell("name").map_or("", |cell| cell.text.as_str());
+        let problem = Diagnostic::warning(format!("the cutoff of {} is not read", quoted(name)));
+        notes.push(
+            problem
+                .at(cell.span, "expected a time: the plan knows none here")
+                .hint("ask the organiser, and write it such as `14:30`, `Sun 14:30` or `+31:30`"),
+        );
+        return Some(Spanned::at(Cutoff::Unread, cell.span));
+    }
     match parse(&cell.text) {
         Ok(cutoff) => {
             doubt(&cell.text, cell.span, notes);

@@ -98,6 +98,6 @@ fn comparable(cutoff: Cutoff, course: &CourseFile) -> Option<(Sort, i64)> {
             let second = days.num_seconds() + i64::from(time.num_seconds_from_midnight());
             Some((Sort::InTheWeek, second))
         }
-        Cutoff::Clock(None, _) => None,
+        Cutoff::Clock(None, _) | Cutoff::Unread => None,
     }
 }

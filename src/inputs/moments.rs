@@ -16,30 +16,10 @@ const MONTHS: [&str; 12] = [
     "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
 ];
 /// Words that say nothing the figures do not.
-const FILLERS: [&str; 22] = [
-    "by",
-    "before",
-    "at",
-    "until",
-    "latest",
-    "uhr",
-    "o",
-    "clock",
-    "cutoff",
-    "time",
-    "race",
-    "elapsed",
-    "the",
-    "on",
-    "leave",
-    "of",
-    "out",
-    "in",
-    "depart",
-    "departure",
-    "arrive",
-    "arrival",
-];
+const FILLERS: &str = "by before at until latest no later than max uhr o clock cutoff time race \
+    elapsed the on leave leaving of in out arrival arrive arrivée ankunft an arrivo llegada \
+    departure depart départ exit ab abgang abfahrt partenza uscita salida closes closed \
+    bis um spätestens jusqu à avant entro ore alle hasta las antes";
 
 /// A piece of a cell: figures, a word or a plus.
 #[derive(Clone, Debug, PartialEq)]
@@ -88,6 +68,29 @@ pub(super) fn cutoff(
         return elapsed(hours, &parts);
     }
     on_the_clock(hours, &parts, start)
+}
+
+/// The cutoff of a cell that has other words around the one time in it.
+pub(super) fn cutoff_among_words(
+    text: &str,
+    reading: TimeReading,
+    start: Option<NaiveDateTime>,
+) -> Option<String> {
+    let mut figures = 0;
+    let kept = pieces(text).into_iter().filter_map(|piece| match piece {
+        TimePiece::Figures(time) => {
+            figures += if time.contains(':') { 1 } else { 2 };
+            Some(time)
+        }
+        TimePiece::Word(word) => {
+            let tells = word == "am" || word == "pm" || day_named(&word).is_some();
+            tells.then_some(word)
+        }
+        TimePiece::Plus => Some("+".to_owned()),
+    });
+    let kept: Vec<String> = kept.collect();
+    let found = cutoff(&kept.join(" "), reading, start).ok();
+    found.filter(|_| figures == 1)
 }
 
 /// True where a cell can only be the one: a day, am, a plus, more than 24 hours.
@@ -239,7 +242,7 @@ impl Parts {
             self.afternoon = Some(word == "pm");
         } else if word == "noon" || word == "midnight" {
             self.hours = Some(if word == "noon" { 12 } else { 24 });
-        } else if !FILLERS.contains(&word) {
+        } else if !FILLERS.split_whitespace().any(|filler| filler == word) {
             return None;
         }
         Some(1)

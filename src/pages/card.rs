@@ -6,6 +6,7 @@ use std::ops::Range;
 use maud::{Markup, html};
 
 use crate::facts::{Facts, Moment, PickupFacts, PlanFacts, SegmentFacts, SplitFacts, SwitchFacts};
+use crate::time::Elapsed;
 
 use super::parts::{self, badge, clean, fills, listed, mark, name, names};
 use super::skyline::Strips;
@@ -281,6 +282,16 @@ impl CardStop<'_> {
         let split = self.split;
         let arrival = &split.arrival;
         let mut limits = Vec::new();
+        if split.cutoff_unread {
+            let limit = Timed {
+                label: "cutoff not read".to_owned(),
+                clock: "ask",
+                is_missed: true,
+                binds: true,
+                word: "cutoff",
+            };
+            limits.push((Elapsed::ZERO, limit));
+        }
         if let Some(by) = &split.latest_departure {
             let words = match split.if_in_by() {
                 Some(_) => "if in, go by",

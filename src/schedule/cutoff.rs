@@ -44,6 +44,7 @@ pub fn resolve_cutoffs(
         .map(|station| {
             let (cutoff, on, span) = station.cutoff?;
             let official = match (cutoff, course.official_start.zip(before)) {
+                (Cutoff::Unread, _) => return None,
                 (Cutoff::Elapsed(elapsed), None) => elapsed,
                 (_, None) => {
                     notes.push(needs_start(&station.name, span));
@@ -128,6 +129,7 @@ impl WrittenCutoff<'_> {
     fn instant(&self, cutoff: Cutoff, notes: &mut Notes) -> Option<DateTime<Tz>> {
         let zone = self.start.timezone();
         let instant = match cutoff {
+            Cutoff::Unread => return None,
             Cutoff::Elapsed(elapsed) => self.start + chrono::Duration::seconds(elapsed.as_secs()),
             Cutoff::Instant(utc) => Utc.from_utc_datetime(&utc).with_timezone(&zone),
             Cutoff::Local(local) => self.on_the_wall(local, notes)?,

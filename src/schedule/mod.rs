@@ -259,9 +259,18 @@ fn rest_finding(conditions: &Conditions, splits: &[Split]) -> Option<Finding> {
 fn findings(course: &Course, splits: &[Split]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for split in splits {
-        let Some(margin) = split.margin else { continue };
-        let name = &course.stations[split.station].name;
+        let station = &course.stations[split.station];
+        let name = &station.name;
         let about = About::Station(split.station);
+        if station.is_cutoff_unread() {
+            let says = Phrase::new(format!(
+                "`{name}`: cutoff not read, so the plan knows none there"
+            ));
+            let finding = Finding::new(FindingKind::CutoffUnread, Weight::Warning, about, says);
+            let way = "ask the organiser, and write its time into stations.csv in place of the `?`";
+            findings.push(finding.way_out(Phrase::new(way)));
+        }
+        let Some(margin) = split.margin else { continue };
         if margin < Elapsed::ZERO {
             let says = missed(name, split, margin);
             findings.push(

@@ -65,7 +65,8 @@ pub fn own_race(race: &OwnRace, sources: &mut Sources, notes: &mut Notes) -> Opt
     let rows = list.as_deref().map_or_else(Vec::new, rows);
     let cutoffs_open = rows
         .iter()
-        .any(|row| row.cutoff.is_some() && row.cutoff_on.is_none());
+        .filter_map(|row| row.cutoff.filter(|_| row.cutoff_on.is_none()))
+        .any(|cutoff| cutoff.value != stations_csv::Cutoff::Unread);
     let listed_m = rows
         .last()
         .and_then(|row| row.distance_m.as_ref())

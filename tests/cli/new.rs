@@ -332,6 +332,10 @@ fn a_cell_that_cannot_be_read_is_told() {
             &short_route(),
             "--stations",
             "organiser.txt",
+            "--start",
+            "2026-05-09T07:00",
+            "--finish",
+            "8:00:00",
         ])
         .exits(0);
     assert!(made.out.contains("line 2, column 3, `teatime`"), "{made}");
@@ -339,6 +343,19 @@ fn a_cell_that_cannot_be_read_is_told() {
         case.text("race/course/stations.csv")
             .contains("# Not read: line 2, column 3: \"teatime\"")
     );
+    let checked = case.run(&["check", "race"]);
+    let said = "the cutoff of `Hut` is not read";
+    assert!(
+        checked.out.contains(said) || checked.err.contains(said),
+        "{checked}"
+    );
+    let shown = case.run(&["splits", "race"]);
+    let told: Vec<&str> = shown.out.split_whitespace().collect();
+    let said = "Station 1 Hut: cutoff not read.";
+    assert!(told.join(" ").contains(said), "{shown}");
+    let card = case.run(&["card", "race"]);
+    let limit = "<small>cutoff not read</small><b>ask</b>";
+    assert!(card.out.contains(limit), "{card}");
     let none = Case::new().file("organiser.txt", "All about our race\n");
     none.run(&[
         "new",
@@ -453,5 +470,39 @@ fn two_lines_of_weather() {
         windy[0]["words"].as_str().unwrap().contains("wind 20 km/h"),
         "{}",
         windy[0]
+    );
+}
+
+/// Weather that harms stands in the verdict, heat and cold alike: wind chill of -10 °C and below
+/// (Environment Canada's threshold), and the black flag.
+#[test]
+fn harmful_weather_is_in_the_verdict() {
+    let case = Case::new();
+    let route = short_route();
+    let day = ["--finish", "14:00:00", "--start", "2026-06-06T06:00"];
+    let new = ["new", "race", "--route", &route];
+    case.run(&[&new[..], &day[..]].concat()).exits(0);
+    let plan = case.text("race/plan.toml");
+    let told = |temp_c: i32, wind_kmh: i32| {
+        let weather = format!(
+            "\n[weather]\nday = {{ temp_c = {temp_c}, humidity_pct = 60, wind_kmh = {wind_kmh} }}\n"
+        );
+        std::fs::write(case.path("race/other.toml"), plan.clone() + &weather).unwrap();
+        let outcome = case.run(&["plan", "race/other.toml", "--format", "json"]);
+        outcome.json()["verdict"]["lines"].to_string()
+    };
+    let cases = [
+        (-6, 25, "hypothermia is a risk"),
+        (-30, 25, "exposed skin can freeze"),
+        (38, 5, "black flag"),
+    ];
+    for (temp_c, wind_kmh, words) in cases {
+        let told = told(temp_c, wind_kmh);
+        assert!(told.contains(words), "{temp_c} °C: {told}");
+    }
+    let mild = told(15, 10);
+    assert!(
+        !mild.contains("hypothermia") && !mild.contains("flag"),
+        "{mild}"
     );
 }

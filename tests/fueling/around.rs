@@ -129,9 +129,7 @@ fn wind_that_nobody_forecast_is_said_to_be_assumed() {
     let said = |columns: &str, values: &str| {
         let rows = rows(columns, values);
         let found = found(way(46.5, |_| 800.0), winter, Some(&rows));
-        of(&found, "cold-wind-chill")
-            .expect("it is cold")
-            .to_owned()
+        of(&found, "cold-harm").expect("it is cold").to_owned()
     };
     assert!(said("temp_c", "-12").contains("the wind is assumed, not forecast"));
     assert!(!said("temp_c,wind_kmh", "-12,20").contains("assumed"));

@@ -31,6 +31,8 @@ pub struct PastedStation {
     pub kind: Option<StationKind>,
     /// The cutoff as `stations.csv` writes it.
     pub cutoff: Option<String>,
+    /// The cell that tells of a cutoff and could not be read.
+    pub cutoff_unread: Option<String>,
     /// The event that the cutoff limits, where the table says.
     pub cutoff_on: Option<CutoffOn>,
     /// True where the crew may come.
@@ -199,12 +201,10 @@ impl RowReader<'_> {
                 }
                 ColumnMeaning::Latitude => angles.0 = self.angle(line, at, text, 90.0),
                 ColumnMeaning::Longitude => angles.1 = self.angle(line, at, text, 180.0),
-                ColumnMeaning::CutoffClock | ColumnMeaning::LeaveByClock => {
-                    station.cutoff = self.cutoff(line, at, text, TimeReading::Clock);
-                }
-                ColumnMeaning::CutoffElapsed | ColumnMeaning::LeaveByElapsed => {
-                    station.cutoff = self.cutoff(line, at, text, TimeReading::Elapsed);
-                }
+                ColumnMeaning::CutoffClock
+                | ColumnMeaning::LeaveByClock
+                | ColumnMeaning::CutoffElapsed
+                | ColumnMeaning::LeaveByElapsed => self.cutoff(&mut station, line, at),
                 ColumnMeaning::Crew => station.crew |= yes(self.answer(line, at, text)),
                 ColumnMeaning::DropBag => station.drop_bag |= yes(self.answer(line, at, text)),
                 ColumnMeaning::Pacer => station.pacer |= yes(self.answer(line, at, text)),
@@ -219,21 +219,6 @@ impl RowReader<'_> {
                         self.cell(line, at, "not a number of minutes");
                     }
                 }
-            }
-            if station.cutoff.is_some() && station.cutoff_on.is_none() {
-                station.cutoff_on = match column.meaning {
-                    ColumnMeaning::LeaveByClock | ColumnMeaning::LeaveByElapsed => {
-                        Some(CutoffOn::Departure)
-                    }
-                    ColumnMeaning::CutoffClock | ColumnMeaning::CutoffElapsed => {
-                        // the cell's own words go before those of its column
-                        let leaving = senses::is_leaving(text).then_some(CutoffOn::Departure);
-                        let coming =
-                            || senses::is_coming(text) || senses::is_coming(&column.heading);
-                        leaving.or_else(|| coming().then_some(CutoffOn::Arrival))
-                    }
-                    _ => None,
-                };
             }
         }
         station.position = angles.0.zip(angles.1);
@@ -254,9 +239,11 @@ impl RowReader<'_> {
 
     /// A time at the start is the start's.
     fn unread_start(&mut self, station: &mut PastedStation) {
-        if station.distance_m == Some(0.0)
-            && let Some(text) = station.cutoff.take()
-        {
+        if station.distance_m != Some(0.0) {
+            return;
+        }
+        station.cutoff_unread = None;
+        if let Some(text) = station.cutoff.take() {
             self.unread.push(Unread {
                 line: station.line,
                 column: None,
@@ -299,23 +286,39 @@ impl RowReader<'_> {
         angle
     }
 
-    fn cutoff(
-        &mut self,
-        line: &PastedLine,
-        at: usize,
-        text: &str,
-        reading: TimeReading,
-    ) -> Option<String> {
+    /// A cutoff with the event that it limits: by the cell's own words, else by the column's.
+    fn cutoff(&mut self, station: &mut PastedStation, line: &PastedLine, at: usize) {
+        let (Some(column), Some(text)) = (self.found.columns.get(at), line.cells.get(at)) else {
+            return;
+        };
         if matches!(cells::yes_no(text), Some((false, ""))) {
-            return None;
+            return;
         }
-        match moments::cutoff(text, reading, self.known.start) {
+        let (reading, leaves) = match column.meaning {
+            ColumnMeaning::CutoffElapsed => (TimeReading::Elapsed, false),
+            ColumnMeaning::LeaveByElapsed => (TimeReading::Elapsed, true),
+            meaning => (TimeReading::Clock, meaning == ColumnMeaning::LeaveByClock),
+        };
+        let start = self.known.start;
+        let read = moments::cutoff(text, reading, start).or_else(|reason| {
+            let found = moments::cutoff_among_words(text, reading, start).ok_or(reason)?;
+            let kept = "the rest is for you to keep in mind";
+            self.cell(line, at, format!("read as {found}; {kept}"));
+            Ok::<_, String>(found)
+        });
+        station.cutoff = match read {
             Ok(cutoff) => Some(cutoff),
             Err(reason) => {
                 self.cell(line, at, reason);
-                None
+                station.cutoff_unread = Some(text.clone());
+                return;
             }
-        }
+        };
+        let coming = |heading| senses::event(heading).filter(|on| *on == CutoffOn::Arrival);
+        station.cutoff_on = senses::event(text).or(match leaves {
+            true => Some(CutoffOn::Departure),
+            false => coming(&column.heading),
+        });
     }
 
     fn answer(&mut self, line: &PastedLine, at: usize, text: &str) -> Option<bool> {

@@ -1,5 +1,6 @@
 //! Column names: the synonyms that organisers use.
 
+use crate::inputs::stations_csv::CutoffOn;
 use crate::inputs::word_lists::entries;
 
 use super::ColumnMeaning;
@@ -13,7 +14,7 @@ pub(super) const LINES_ABOVE: usize = 6;
 
 /// Words for going out of a station, and for coming in.
 const LEAVING: &str =
-    "out leave leaving departure depart exit abgang départ partenza uscita salida";
+    "out leave leaving departure depart exit ab abgang abfahrt départ partenza uscita salida";
 const COMING: &str = "in arrival arrive arrivée ankunft arrivo llegada";
 
 /// A column name as words.
@@ -30,14 +31,15 @@ pub(super) fn names(heading: &str, any: &str) -> bool {
         .any(|word| words.iter().any(|own| own == word))
 }
 
-/// Whether words speak of leaving a place.
-pub(super) fn is_leaving(words: &str) -> bool {
-    names(words, LEAVING)
-}
-
-/// True where a column of cutoffs is for coming in.
-pub(super) fn is_coming(heading: &str) -> bool {
-    names(heading, COMING)
+/// The event that the last of such words in a column name or a cell tells of.
+pub(super) fn event(text: &str) -> Option<CutoffOn> {
+    let words = words(text);
+    let events = words.iter().rev().filter_map(|word| match word.as_str() {
+        word if LEAVING.split(' ').any(|own| own == word) => Some(CutoffOn::Departure),
+        word if COMING.split(' ').any(|own| own == word) => Some(CutoffOn::Arrival),
+        _ => None,
+    });
+    events.into_iter().next()
 }
 
 /// The meaning that a column name has, where it has one.

@@ -208,12 +208,13 @@ fn worded(text: &str) -> Vec<PastedLine> {
 fn joined(tokens: &[&str]) -> Vec<String> {
     let mut cells: Vec<String> = Vec::new();
     let mut before = Token::Value;
-    for token in tokens {
-        let sort = Token::of(token);
+    for (at, token) in tokens.iter().enumerate() {
+        let last = at.checked_sub(1).and_then(|at| tokens.get(at));
+        let sort = Token::of(token).beside(token, last, tokens.get(at + 1));
         let joins = matches!(
             (before, sort),
             (Token::Word, Token::Word | Token::Half)
-                | (Token::Day, Token::Value)
+                | (Token::Day, Token::Value | Token::Day)
                 | (Token::Value, Token::Half)
         );
         match cells.last_mut().filter(|_| joins) {
@@ -241,6 +242,34 @@ enum Token {
 }
 
 impl Token {
+    /// The sort of a word of time, such as `bis` before a number or `(out)` after a time.
+    fn beside(self, token: &str, last: Option<&&str>, next: Option<&&str>) -> Token {
+        let figured = |token: &&&str| token.starts_with(|c: char| c.is_ascii_digit());
+        let timed = |token: &&&str| figured(token) && token.contains([':', 'h']);
+        let is = |words: &[&str]| {
+            let word = token.trim_matches(['(', ')', '.', ',']).to_lowercase();
+            words.contains(&word.as_str())
+        };
+        let leads = is(&[
+            "by",
+            "bis",
+            "until",
+            "before",
+            "latest",
+            "spätestens",
+            "max",
+        ]);
+        if self == Token::Word && leads && next.filter(figured).is_some() {
+            Token::Day
+        } else if (is(&["uhr"]) && last.filter(figured).is_some())
+            || (is(&["out", "in", "ab", "an"]) && last.filter(timed).is_some())
+        {
+            Token::Half
+        } else {
+            self
+        }
+    }
+
     fn of(token: &str) -> Token {
         let lower = token.to_lowercase();
         if matches!(

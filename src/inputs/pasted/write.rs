@@ -108,7 +108,11 @@ fn cell(station: &PastedStation, column: &str) -> String {
         "lat" => degrees(station.position.map(|p| p.0)),
         "lon" => degrees(station.position.map(|p| p.1)),
         "kind" => word(&StationKind::NAMES, station.kind),
-        "cutoff" => station.cutoff.clone().unwrap_or_default(),
+        "cutoff" => match (&station.cutoff, &station.cutoff_unread) {
+            (Some(cutoff), _) => cutoff.clone(),
+            (None, Some(text)) => format!("? {}", text.trim_start_matches(['?', ' '])),
+            (None, None) => String::new(),
+        },
         "cutoff_on" => word(&CutoffOn::NAMES, station.cutoff_on),
         "crew" => yes(station.crew),
         "drop_bag" => yes(station.drop_bag),
