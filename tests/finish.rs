@@ -404,6 +404,13 @@ fn without_a_target_past_results_set_it() {
         outlook["estimate"]["late_s"]
     );
     assert!(said.contains("no finish is set"), "{said}");
+    // without a past result nobody knows whether a target can be run, the fastest least of all
+    for target in ["9:00:00", "18:00:00"] {
+        std::fs::write(plan, format!("finish = {target:?}\n") + &text("")).expect("written");
+        let (_, outlook, _) = command(&["finish", plan]);
+        let words = outlook["target_words"].as_str().unwrap_or_default();
+        assert!(words.contains("unknown") && !words.contains('%'), "{words}");
+    }
     // neither target nor past result
     std::fs::write(plan, text("")).expect("it can be written");
     let (code, _, said) = command(&["splits", plan]);

@@ -423,7 +423,11 @@ fn columns_say_what_a_cutoff_limits() {
     // organisers' notes in the cell itself (common practice, no source)
     let cells = [
         ("out by 9:30 PM", "21:30", Some(CutoffOn::Departure)),
-        ("Must leave by 9:30 p.m.", "", None),
+        (
+            "Must leave by 9:30 p.m.",
+            "21:30",
+            Some(CutoffOn::Departure),
+        ),
         ("in by 21:30", "21:30", Some(CutoffOn::Arrival)),
         ("9:30 PM", "21:30", None),
     ];

@@ -1,5 +1,6 @@
 //! Facts of finishes in reach: what past results promise, and what the cutoffs allow.
 
+use crate::ability::Basis;
 use crate::finish::{Estimate, FromPast, Outlook, Prospect, Safe};
 use crate::time::Elapsed;
 
@@ -256,6 +257,11 @@ pub(super) const OUT_OF_REACH: f64 = 0.05;
 /// The plan's target, how likely it is, and how likely every cutoff.
 fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
     let (target, by_then) = outlook.target?;
+    if view.race.rests.on == Basis::Hope {
+        return Some(format!(
+            "{target}: unknown whether you can run it: no past result, add one as `[past]`"
+        ));
+    }
     let mut words = format!(
         "{target}: {}{} to be able to finish by then",
         if by_then < OUT_OF_REACH {
@@ -274,7 +280,7 @@ fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
         );
     }
     if view.race.estimate.is_none() {
-        words += "; no result backs it";
+        words += "; no past result backs it";
     }
     Some(words)
 }

@@ -16,7 +16,7 @@ const MONTHS: [&str; 12] = [
     "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
 ];
 /// Words that say nothing the figures do not.
-const FILLERS: &str = "by before at until latest no later than max uhr o clock cutoff time race \
+const FILLERS: &str = "must by before at until latest no later than max uhr o clock cutoff time race \
     elapsed the on leave leaving of in out arrival arrive arrivée ankunft an arrivo llegada \
     departure depart départ exit ab abgang abfahrt partenza uscita salida closes closed \
     bis um spätestens jusqu à avant entro ore alle hasta las antes";

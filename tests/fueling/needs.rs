@@ -324,10 +324,10 @@ fn hot_and_cold_ways_are_findings_at_the_worst_segment() {
     );
     assert!(says(&fueling, "heat-black").contains("30 °C, black flag"));
     assert_eq!(
-        about("cold-harm"),
+        about("cold-wind-chill"),
         ("Segment(3)".to_owned(), Weight::Warning)
     );
-    assert!(says(&fueling, "cold-harm").contains("-18 °C"));
+    assert!(says(&fueling, "cold-wind-chill").contains("-18 °C"));
 }
 
 #[test]
