@@ -59,5 +59,46 @@ pub fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {
     start..start + written.trim().len()
 }
 
+/// An enum with its words, one of which stands in a file.
+pub trait Named: Copy + 'static {
+    /// Every value with its word.
+    const WORDS: &'static [(&'static str, Self)];
+}
+
+/// Enums of which each value has a word in files: `Value = "word"`.
+macro_rules! named {
+    ($(
+        $(#[$about:meta])*
+        pub enum $name:ident {
+            $( $(#[$says:meta])* $value:ident = $word:literal, )+
+        }
+    )+) => { $(
+        $(#[$about])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub enum $name {
+            $( $(#[$says])* $value, )+
+        }
+
+        impl $name {
+            /// Every value with its word in files.
+            pub const NAMES: [(&'static str, $name); [$($word),+].len()] =
+                [$(($word, $name::$value)),+];
+
+            /// The word in files.
+            #[must_use]
+            pub fn name(self) -> &'static str {
+                match self {
+                    $($name::$value => $word,)+
+                }
+            }
+        }
+
+        impl crate::words::Named for $name {
+            const WORDS: &'static [(&'static str, $name)] = &$name::NAMES;
+        }
+    )+ };
+}
+pub(crate) use named;
+
 #[cfg(test)]
 mod tests;

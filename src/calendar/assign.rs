@@ -6,6 +6,7 @@ use chrono::{Days, Duration, NaiveDate, NaiveTime, Timelike};
 use crate::conditions::sun_times;
 use crate::time::Elapsed;
 use crate::units::Phrase;
+use crate::words::named;
 
 use super::{Aim, CalendarRequest, LongRun, RunRole, Week, WeekKind};
 
@@ -33,26 +34,16 @@ const EARLIEST_START: NaiveTime = match NaiveTime::from_hms_opt(4, 0, 0) {
 /// An ordinary test takes this share of what a full one needs. Our choice.
 const PART: f64 = 0.6;
 
-/// The one of its tests that a run holds for an aim.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Stage {
-    /// The first.
-    First,
-    /// The second, with what the first changed.
-    Second,
-    /// At the race's full rate.
-    Full,
-}
-
-impl Stage {
-    /// Lower-case words that programs can match.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Stage::First => "first",
-            Stage::Second => "second",
-            Stage::Full => "full rate",
-        }
+named! {
+    /// The one of its tests that a run holds for an aim.
+    #[derive(PartialOrd, Ord)]
+    pub enum Stage {
+        /// The first.
+        First = "first",
+        /// The second, with what the first changed.
+        Second = "second",
+        /// At the race's full rate.
+        Full = "full rate",
     }
 }
 

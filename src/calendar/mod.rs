@@ -20,6 +20,7 @@ use crate::findings::{Caution, Finding};
 use crate::rehearsal::practice::{GROWTH_M, SINGLE_RUN_MOST_H, SINGLE_RUN_MOST_M};
 use crate::time::S_PER_HOUR;
 use crate::unknowns::SINGLE_RUN_SHARE;
+use crate::words::named;
 
 pub use aims::{Aim, RunNeeds, aims};
 pub use assign::{Stage, Test, Untested};
@@ -136,44 +137,27 @@ pub struct Week {
     pub done: Vec<Done>,
 }
 
-/// The kind of a week.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum WeekKind {
-    /// Longer than the weeks before it.
-    Building,
-    /// Shorter, to recover.
-    Reduced,
-    /// Shorter, so that a practice race finds the runner fresh.
-    BeforePractice,
-    /// A practice race.
-    Practice,
-    /// Easy after a practice race.
-    Easy,
-    /// A step back after an ache.
-    Returning,
-    /// No day is free for a long run.
-    Blocked,
-    /// Shorter, so that the race finds the runner fresh.
-    Taper,
-    /// The race itself.
-    Race,
-}
-
-impl WeekKind {
-    /// Lower-case words that programs can match.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            WeekKind::Building => "building",
-            WeekKind::Reduced => "reduced",
-            WeekKind::BeforePractice => "before race",
-            WeekKind::Practice => "practice race",
-            WeekKind::Easy => "after race",
-            WeekKind::Returning => "after ache",
-            WeekKind::Blocked => "blocked",
-            WeekKind::Taper => "taper",
-            WeekKind::Race => "race",
-        }
+named! {
+    /// The kind of a week.
+    pub enum WeekKind {
+        /// Longer than the weeks before it.
+        Building = "building",
+        /// Shorter, to recover.
+        Reduced = "reduced",
+        /// Shorter, so that a practice race finds the runner fresh.
+        BeforePractice = "before race",
+        /// A practice race.
+        Practice = "practice race",
+        /// Easy after a practice race.
+        Easy = "after race",
+        /// A step back after an ache.
+        Returning = "after ache",
+        /// No day is free for a long run.
+        Blocked = "blocked",
+        /// Shorter, so that the race finds the runner fresh.
+        Taper = "taper",
+        /// The race itself.
+        Race = "race",
     }
 }
 
@@ -201,29 +185,17 @@ pub struct LongRun {
     pub tests: Vec<Test>,
 }
 
-/// A long run's part in its week.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum RunRole {
-    /// The only one.
-    Single,
-    /// The first of two, at race effort, ended fresh.
-    First,
-    /// The day after the first.
-    Second,
-    /// A practice race.
-    Race,
-}
-
-impl RunRole {
-    /// Lower-case words that programs can match.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            RunRole::Single => "single",
-            RunRole::First => "first of two",
-            RunRole::Second => "second of two",
-            RunRole::Race => "practice race",
-        }
+named! {
+    /// A long run's part in its week.
+    pub enum RunRole {
+        /// The only one.
+        Single = "single",
+        /// The first of two, at race effort, ended fresh.
+        First = "first of two",
+        /// The day after the first.
+        Second = "second of two",
+        /// A practice race.
+        Race = "practice race",
     }
 }
 

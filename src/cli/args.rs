@@ -11,6 +11,11 @@ use sutler::reports::formats;
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
+/// Headings in the help of verbs.
+pub(crate) const OUTPUT: &str = "Output";
+pub(crate) const RACE: &str = "Race";
+const INSTEAD: &str = "Instead of files named in the plan";
+
 #[derive(ClapArgs, Debug)]
 pub(crate) struct NewArgs {
     /// The folder to make; it must not exist or be empty
@@ -51,20 +56,12 @@ pub(crate) struct SourceArgs {
     /// A track to plan on, instead of the course folder's
     ///
     /// GPX 1.0 or 1.1: tracks, or routes, with or without heights.
-    #[arg(
-        long,
-        value_name = "FILE.gpx",
-        help_heading = "Instead of files named in the plan"
-    )]
+    #[arg(long, value_name = "FILE.gpx", help_heading = INSTEAD)]
     pub(crate) route: Option<PathBuf>,
     /// A station list, instead of the course folder's
     ///
     /// CSV; `name` and `distance_km` (or `_mi`, `_m`) are enough. Stops are 0 min unless given.
-    #[arg(
-        long,
-        value_name = "FILE.csv",
-        help_heading = "Instead of files named in the plan"
-    )]
+    #[arg(long, value_name = "FILE.csv", help_heading = INSTEAD)]
     pub(crate) stations: Option<PathBuf>,
     /// Target finish as elapsed time, h:mm:ss; up to three, or a range
     ///
@@ -72,22 +69,22 @@ pub(crate) struct SourceArgs {
     /// others stand beside it. Of a range, 28:00:00..32:00:00, the middle is planned and its ends
     /// stand beside it. Without it, the plan's `finish` and `other_finishes` hold; without those,
     /// what its `[past]` results promise.
-    #[arg(long, value_name = "H:MM:SS", value_parser = Target::parse, help_heading = "Race")]
+    #[arg(long, value_name = "H:MM:SS", value_parser = Target::parse, help_heading = RACE)]
     pub(crate) finish: Vec<Target>,
     /// A race you have run, such as 100km/4000m/14:20:00; any number of them
     ///
     /// Distance, climb and time; the climb may be left out. They stand beside the plan's `[[past]]`
     /// and say how far the true finish may lie from the target.
-    #[arg(long, value_name = "RESULT", value_parser = PastResult::parse, help_heading = "Race")]
+    #[arg(long, value_name = "RESULT", value_parser = PastResult::parse, help_heading = RACE)]
     pub(crate) past: Vec<PastResult>,
     /// Official start on the wall there, such as 2026-06-06T05:00
     ///
     /// Local date and time in --timezone. Without it the course's `start` holds; without either,
     /// times are elapsed and it is always day.
-    #[arg(long, value_name = "TIME", requires = "timezone", value_parser = local_time, help_heading = "Race")]
+    #[arg(long, value_name = "TIME", requires = "timezone", value_parser = local_time, help_heading = RACE)]
     pub(crate) start: Option<chrono::NaiveDateTime>,
     /// Time zone of the race, such as Europe/Vienna
-    #[arg(long, value_name = "ZONE", requires = "start", value_parser = zone, help_heading = "Race")]
+    #[arg(long, value_name = "ZONE", requires = "start", value_parser = zone, help_heading = RACE)]
     pub(crate) timezone: Option<chrono_tz::Tz>,
 }
 
@@ -125,27 +122,16 @@ pub(crate) struct OutputArgs {
     /// table: for a terminal or a printer. markdown: headings and pipe tables. csv: the tables,
     /// units in the column names. html: a page to read and print. json: everything, keys carry their units, times in seconds from
     /// the runner's own start.
-    #[arg(long, value_name = "FORMAT", default_value = "table", value_parser = formats(), help_heading = "Output")]
+    #[arg(long, value_name = "FORMAT", default_value = "table", value_parser = formats(), help_heading = OUTPUT)]
     pub(crate) format: String,
     /// Units to print in
-    #[arg(
-        long,
-        value_name = "UNITS",
-        default_value = "metric",
-        help_heading = "Output"
-    )]
+    #[arg(long, value_name = "UNITS", default_value = "metric", help_heading = OUTPUT)]
     pub(crate) units: UnitsArg,
     /// Write to this file instead of the terminal, whole or not at all
-    #[arg(
-        short,
-        long,
-        value_name = "FILE",
-        group = "files",
-        help_heading = "Output"
-    )]
+    #[arg(short, long, value_name = "FILE", group = "files", help_heading = OUTPUT)]
     pub(crate) output: Option<PathBuf>,
     /// Replace a file that is there
-    #[arg(long, requires = "files", help_heading = "Output")]
+    #[arg(long, requires = "files", help_heading = OUTPUT)]
     pub(crate) overwrite: bool,
 }
 
@@ -156,7 +142,7 @@ pub(crate) struct FinishArgs {
     /// Time to have in hand at every cutoff, h:mm [default: 0:20]
     ///
     /// Without it the plan's `cushion` holds.
-    #[arg(long, value_name = "H:MM", value_parser = Elapsed::parse, help_heading = "Race")]
+    #[arg(long, value_name = "H:MM", value_parser = Elapsed::parse, help_heading = RACE)]
     pub(crate) cushion: Option<Elapsed>,
 }
 

@@ -8,7 +8,7 @@ use sutler::debrief::fingerprint;
 use sutler::exports::{self, BookFile};
 use sutler::facts::View;
 
-use super::args::{SourceArgs, UnitsArg};
+use super::args::{OUTPUT, SourceArgs, UnitsArg};
 use super::browser::Browser;
 use super::check::checked;
 use super::load::load;
@@ -25,23 +25,13 @@ pub(crate) struct BookArgs {
     /// Open its index.html. Beside it: pages to print (HTML, and PDF where a browser of the
     /// Chromium family is found), the crew's page (crew.html), pictures (SVG, light and dark), reports (Markdown), the
     /// crew's calendar (iCalendar), a track with planned times (GPX), splits.csv and plan.json.
-    #[arg(
-        long,
-        value_name = "DIR",
-        default_value = "book",
-        help_heading = "Output"
-    )]
+    #[arg(long, value_name = "DIR", default_value = "book", help_heading = OUTPUT)]
     pub(crate) out: PathBuf,
     /// Units to print in
-    #[arg(
-        long,
-        value_name = "UNITS",
-        default_value = "metric",
-        help_heading = "Output"
-    )]
+    #[arg(long, value_name = "UNITS", default_value = "metric", help_heading = OUTPUT)]
     pub(crate) units: UnitsArg,
     /// Replace the book in a folder that is not empty; other files there stay
-    #[arg(long, help_heading = "Output")]
+    #[arg(long, help_heading = OUTPUT)]
     pub(crate) overwrite: bool,
     #[command(flatten)]
     pub(crate) missing: WithoutArgs,

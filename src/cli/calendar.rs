@@ -29,6 +29,8 @@ const RECENT_DAYS: u64 = 42;
 const RACED_DAYS: u64 = 84;
 const RACED_SHARE: f64 = 0.5;
 
+const CALENDAR: &str = "Calendar";
+
 #[derive(ClapArgs, Debug)]
 pub(crate) struct CalendarArgs {
     /// Lay out every long run to the race instead
@@ -36,69 +38,52 @@ pub(crate) struct CalendarArgs {
     /// Counted back from race day; what each run is to test; moved around blocked days. Runs in
     /// the record and races in [[past]] from --from on are taken as they were really run, and what
     /// is ahead follows.
-    #[arg(long, requires = "from", conflicts_with_all = ["route", "distance", "date", "temp"], help_heading = "Calendar")]
+    #[arg(long, requires = "from", conflicts_with_all = ["route", "distance", "date", "temp"], help_heading = CALENDAR)]
     pub(crate) calendar: bool,
     /// The first day that a run may be on; keep it when you plan again
-    #[arg(long, value_name = "DATE", value_parser = date, requires = "calendar", help_heading = "Calendar")]
+    #[arg(long, value_name = "DATE", value_parser = date, requires = "calendar", help_heading = CALENDAR)]
     from: Option<NaiveDate>,
     /// The longest run of the last weeks, such as 20km [default: from the record and [[past]]]
-    #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = "Calendar")]
+    #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = CALENDAR)]
     longest_now: Option<f64>,
     /// How long the longest run is to become [default: 3/4 of the race, 50 km and 8 h at most]
-    #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = "Calendar")]
+    #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = CALENDAR)]
     peak: Option<f64>,
     /// What you run in a week now, such as 60km: weeks then grow from it [default: `week_km` in runner.toml]
-    #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = "Calendar")]
+    #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = CALENDAR)]
     week: Option<f64>,
     /// A day, or days FIRST..LAST, without a long run; any number of them
-    #[arg(long, value_name = "DATES", value_parser = days, requires = "calendar", help_heading = "Calendar")]
+    #[arg(long, value_name = "DATES", value_parser = days, requires = "calendar", help_heading = CALENDAR)]
     block: Vec<(NaiveDate, NaiveDate)>,
     /// Days FIRST..LAST with an ache: no long run, and two shorter ones after it
-    #[arg(long, value_name = "DATES", value_parser = days, requires = "calendar", help_heading = "Calendar")]
+    #[arg(long, value_name = "DATES", value_parser = days, requires = "calendar", help_heading = CALENDAR)]
     ache: Vec<(NaiveDate, NaiveDate)>,
     /// A shorter race on the way, such as 2026-08-22=42km; any number of them
-    #[arg(long, value_name = "DATE=LENGTH", value_parser = practice, requires = "calendar", help_heading = "Calendar")]
+    #[arg(long, value_name = "DATE=LENGTH", value_parser = practice, requires = "calendar", help_heading = CALENDAR)]
     practice: Vec<PracticeRace>,
     /// Weeks of taper
-    #[arg(long, value_name = "WEEKS", default_value_t = 2, value_parser = clap::value_parser!(u32).range(0..=4), help_heading = "Calendar")]
+    #[arg(long, value_name = "WEEKS", default_value_t = 2, value_parser = clap::value_parser!(u32).range(0..=4), help_heading = CALENDAR)]
     taper: u32,
     /// Building weeks before one that is reduced
-    #[arg(long, value_name = "WEEKS", default_value_t = BUILDING_WEEKS, value_parser = clap::value_parser!(u32).range(1..=8), help_heading = "Calendar")]
+    #[arg(long, value_name = "WEEKS", default_value_t = BUILDING_WEEKS, value_parser = clap::value_parser!(u32).range(1..=8), help_heading = CALENDAR)]
     build: u32,
     /// Easy weeks after a practice race, and one more after a long one
-    #[arg(long, value_name = "WEEKS", default_value_t = EASY_WEEKS_AFTER_RACE, value_parser = clap::value_parser!(u32).range(0..=4), help_heading = "Calendar")]
+    #[arg(long, value_name = "WEEKS", default_value_t = EASY_WEEKS_AFTER_RACE, value_parser = clap::value_parser!(u32).range(0..=4), help_heading = CALENDAR)]
     easy: u32,
     /// One long run a week, never two in a row
-    #[arg(long, requires = "calendar", help_heading = "Calendar")]
+    #[arg(long, requires = "calendar", help_heading = CALENDAR)]
     single: bool,
     /// Let the long run grow by so many percent a week instead of the usual 10 % or two miles
-    #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u32).range(1..=30), requires = "calendar", help_heading = "Calendar")]
+    #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u32).range(1..=30), requires = "calendar", help_heading = CALENDAR)]
     growth: Option<u32>,
     /// Also write the runs as iCalendar (RFC 5545) to this file
-    #[arg(
-        long,
-        value_name = "FILE.ics",
-        group = "files",
-        requires = "calendar",
-        help_heading = "Calendar"
-    )]
+    #[arg(long, value_name = "FILE.ics", group = "files", requires = "calendar", help_heading = CALENDAR)]
     events: Option<PathBuf>,
     /// Also draw the weeks as a picture to this file
-    #[arg(
-        long,
-        value_name = "FILE.svg",
-        group = "files",
-        requires = "calendar",
-        help_heading = "Calendar"
-    )]
+    #[arg(long, value_name = "FILE.svg", group = "files", requires = "calendar", help_heading = CALENDAR)]
     chart: Option<PathBuf>,
     /// Colours of the picture
-    #[arg(
-        long,
-        value_name = "THEME",
-        default_value = "light",
-        help_heading = "Calendar"
-    )]
+    #[arg(long, value_name = "THEME", default_value = "light", help_heading = CALENDAR)]
     theme: ThemeArg,
 }
 

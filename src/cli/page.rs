@@ -7,7 +7,7 @@ use clap::Args as ClapArgs;
 use sutler::exports::crew_page;
 use sutler::facts::{Facts, PhoneFacts, View};
 
-use super::args::{SourceArgs, UnitsArg};
+use super::args::{OUTPUT, SourceArgs, UnitsArg};
 use super::load::load;
 use super::show::Stop;
 use super::without::WithoutArgs;
@@ -20,18 +20,13 @@ pub(crate) struct PageArgs {
     /// The file to write, such as crew.html; open it on the phone before the signal goes
     ///
     /// It asks nothing of any other machine. Times that the crew enters stay on the phone.
-    #[arg(short, long, value_name = "FILE", help_heading = "Output")]
+    #[arg(short, long, value_name = "FILE", help_heading = OUTPUT)]
     output: PathBuf,
     /// Units to print in
-    #[arg(
-        long,
-        value_name = "UNITS",
-        default_value = "metric",
-        help_heading = "Output"
-    )]
+    #[arg(long, value_name = "UNITS", default_value = "metric", help_heading = OUTPUT)]
     units: UnitsArg,
     /// Let --output replace a file that is there
-    #[arg(long, help_heading = "Output")]
+    #[arg(long, help_heading = OUTPUT)]
     overwrite: bool,
     #[command(flatten)]
     missing: WithoutArgs,

@@ -7,7 +7,7 @@ use clap::{Args as ClapArgs, ValueEnum};
 use sutler::facts::{Facts, View};
 use sutler::pages::{self, CardSize, Page, Sheet, Wishes};
 
-use super::args::{SourceArgs, UnitsArg};
+use super::args::{OUTPUT, SourceArgs, UnitsArg};
 use super::browser::{self, Browser};
 use super::check::checked;
 use super::load::load;
@@ -15,23 +15,20 @@ use super::show::{self, Stop};
 use super::without::WithoutArgs;
 use super::{report, save};
 
+const PAGE: &str = "Page";
+
 #[derive(ClapArgs, Debug)]
 pub(crate) struct CardArgs {
     #[command(flatten)]
     sheet: SheetArgs,
     /// How the card is cut and folded
-    #[arg(
-        long,
-        value_name = "SIZE",
-        default_value = "pocket",
-        help_heading = "Page"
-    )]
+    #[arg(long, value_name = "SIZE", default_value = "pocket", help_heading = PAGE)]
     size: SizeArg,
     /// No pace on the card, for those who run by feel
-    #[arg(long, help_heading = "Page")]
+    #[arg(long, help_heading = PAGE)]
     by_feel: bool,
     /// Race time beside the clock
-    #[arg(long, help_heading = "Page")]
+    #[arg(long, help_heading = PAGE)]
     elapsed: bool,
 }
 
@@ -43,29 +40,24 @@ pub(crate) struct PaperArgs {
     ///
     /// Open the HTML in any browser and print it. For a PDF (all sheets) and a PNG (one of them)
     /// a browser of the Chromium family on this machine is asked; SUTLER_BROWSER names another.
-    #[arg(short, long, value_name = "FILE", help_heading = "Output")]
+    #[arg(short, long, value_name = "FILE", help_heading = OUTPUT)]
     output: Option<PathBuf>,
     /// Let --output replace a file that is there
-    #[arg(long, requires = "output", help_heading = "Output")]
+    #[arg(long, requires = "output", help_heading = OUTPUT)]
     overwrite: bool,
     /// The sheet to show in a PNG, counted from 1
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..), help_heading = "Output")]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..), help_heading = OUTPUT)]
     sheet: u16,
     /// Units to print in
-    #[arg(
-        long,
-        value_name = "UNITS",
-        default_value = "metric",
-        help_heading = "Output"
-    )]
+    #[arg(long, value_name = "UNITS", default_value = "metric", help_heading = OUTPUT)]
     units: UnitsArg,
     /// The day to print as the day it was made, such as 2026-06-01
-    #[arg(long, value_name = "DATE", help_heading = "Page")]
+    #[arg(long, value_name = "DATE", help_heading = PAGE)]
     made: Option<chrono::NaiveDate>,
     /// A stylesheet of your own, after the page's
     ///
     /// The page tells which classes it has; what a stylesheet asks of other machines stays unasked.
-    #[arg(long, value_name = "FILE.css", help_heading = "Page")]
+    #[arg(long, value_name = "FILE.css", help_heading = PAGE)]
     style: Option<PathBuf>,
     #[command(flatten)]
     missing: WithoutArgs,
@@ -77,12 +69,7 @@ pub(crate) struct SheetArgs {
     #[command(flatten)]
     page: PaperArgs,
     /// The paper in the printer
-    #[arg(
-        long,
-        value_name = "PAPER",
-        default_value = "a4",
-        help_heading = "Page"
-    )]
+    #[arg(long, value_name = "PAPER", default_value = "a4", help_heading = PAGE)]
     paper: PaperSize,
 }
 
@@ -94,13 +81,13 @@ pub(crate) struct PosterArgs {
     ///
     /// Common screens: 1080x1920, 1080x2340, 1080x2400, 1170x2532, 1290x2796, 1440x3120. Write a
     /// PNG for a phone: it has just these pixels, and its upper part stays free for the clock.
-    #[arg(long, value_name = "SIZE", default_value = "a4", value_parser = poster_size, help_heading = "Page")]
+    #[arg(long, value_name = "SIZE", default_value = "a4", value_parser = poster_size, help_heading = PAGE)]
     size: Sheet,
     /// Light on dark; what phones get without being asked
-    #[arg(long, help_heading = "Page")]
+    #[arg(long, help_heading = PAGE)]
     dark: bool,
     /// Dark on light, on a phone too
-    #[arg(long, conflicts_with = "dark", help_heading = "Page")]
+    #[arg(long, conflicts_with = "dark", help_heading = PAGE)]
     light: bool,
 }
 

@@ -218,23 +218,13 @@ record! {
     }
 }
 
-/// In whose hands a thing is.
-pub(crate) fn source_name(source: Source) -> &'static str {
-    match source {
-        Source::Start => "start",
-        Source::Station => "station",
-        Source::Bag => "bag",
-        Source::Crew => "crew",
-    }
-}
-
 impl ServingFacts {
     /// Servings that are had at a station or after.
     pub(crate) fn all(servings: &[Serving], station: usize, pantry: &[Food]) -> Vec<ServingFacts> {
         let of = |serving: &Serving| ServingFacts {
             food: serving.food.clone(),
             count: serving.count,
-            source: source_name(serving.source),
+            source: serving.source.name(),
             carried: serving.at < station,
             text: counted(serving.count, &serving.food, pantry),
         };
@@ -428,7 +418,7 @@ impl ProvisionFacts {
         let places = &view.race.course.places;
         let packed = |packed: &Packed| PackedFacts {
             place: places[packed.place].name.clone(),
-            source: source_name(packed.source),
+            source: packed.source.name(),
             count: packed.count,
         };
         let of = |food: &Provision| ProvisionFacts {

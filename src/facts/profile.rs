@@ -4,7 +4,6 @@ use chrono::Timelike;
 
 use crate::conditions::Conditions;
 use crate::course::Course;
-use crate::inputs::surfaces_csv::Surface;
 use crate::plan::Plan;
 use crate::time::{Elapsed, RaceClock};
 
@@ -120,13 +119,7 @@ fn surface(course: &Course, at_m: f64) -> &'static str {
     let profile = &course.profile;
     let last = profile.surface.len().saturating_sub(1);
     let cell = ((at_m / profile.spacing_m) as usize).min(last);
-    let known = Surface::NAMES.iter();
-    profile.surface.get(cell).map_or("", |own| {
-        known
-            .clone()
-            .find(|(_, known)| known == own)
-            .map_or("", |(name, _)| *name)
-    })
+    profile.surface.get(cell).map_or("", |own| own.name())
 }
 
 /// The arrival of the slowest runner, seconds.

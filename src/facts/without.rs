@@ -8,7 +8,7 @@ use crate::replan::{Change, between};
 
 use super::View;
 use super::found::FindingFacts;
-use super::packs::{ServingFacts, source_name};
+use super::packs::ServingFacts;
 use super::race::number;
 use super::value::{Measure, Moment, record};
 
@@ -123,7 +123,7 @@ impl InsteadFacts {
             let gear = change.gear_instead.iter();
             let gear = gear.filter(|(_, from)| *from == source);
             InsteadFacts {
-                source: source_name(source),
+                source: source.name(),
                 servings: servings(&moved),
                 gear: gear.map(|(name, _)| name.clone()).collect(),
             }

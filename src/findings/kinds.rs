@@ -1,41 +1,12 @@
 //! The kinds of findings and cautions, each with the word that programs match. Names in data stay as
 //! they are: what matches them is not ours to break.
 
-/// An enum whose values have a printed word each, in one table.
-macro_rules! kinds {
-    ($(#[doc = $about:literal])+ $name:ident {
-        $($(#[doc = $says:literal])+ $kind:ident = $word:literal,)+
-    }) => {
-        $(#[doc = $about])+
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-        pub enum $name {
-            $($(#[doc = $says])+ $kind,)+
-        }
+use crate::words::named;
 
-        impl $name {
-            /// Every kind.
-            pub const ALL: &'static [$name] = &[$($name::$kind,)+];
-
-            /// The lower-case word that programs match.
-            #[must_use]
-            pub const fn name(self) -> &'static str {
-                match self {
-                    $($name::$kind => $word,)+
-                }
-            }
-        }
-
-        impl std::fmt::Display for $name {
-            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                f.pad(self.name())
-            }
-        }
-    };
-}
-
-kinds! {
+named! {
     /// The kind of a finding.
-    FindingKind {
+    #[derive(PartialOrd, Ord)]
+    pub enum FindingKind {
         /// Things are to be brought where the crew meets nobody.
         BringNowhere = "bring-nowhere",
         /// A drive between two meetings is not known.
@@ -203,9 +174,10 @@ kinds! {
     }
 }
 
-kinds! {
+named! {
     /// The kind of a caution.
-    CautionKind {
+    #[derive(PartialOrd, Ord)]
+    pub enum CautionKind {
         /// The numbers are estimates.
         EstimatesOnly = "estimates-only",
         /// Drinking beyond thirst.

@@ -2,7 +2,7 @@
 
 use crate::course::Course;
 use crate::inputs::RunnerFile;
-use crate::inputs::pantry_csv::{Food, FoodKind};
+use crate::inputs::pantry_csv::Food;
 use crate::inputs::rhythm::{During, PhaseStart, RhythmPhase, Taste};
 use crate::schedule::Schedule;
 use crate::words::same_name;
@@ -81,10 +81,9 @@ impl Habit {
 
 /// True where a list of a rhythm means a food: by its name, or its kind.
 fn is_meant(list: &[String], food: &Food) -> bool {
-    let kind = FoodKind::NAMES.iter().find(|(_, kind)| *kind == food.kind);
-    let kind = kind.map_or("", |(name, _)| *name);
+    let names = [&food.name.value, food.kind.name()];
     list.iter()
-        .any(|word| same_name(word, &food.name.value) || same_name(word, kind))
+        .any(|word| names.iter().any(|name| same_name(word, name)))
 }
 
 /// The habit of every segment.

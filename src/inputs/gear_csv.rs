@@ -5,6 +5,7 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span, Spanned};
 use super::headings::{KnownColumn, Shape};
 use super::limits;
 use super::table::{CellTable, TableRow};
+use crate::words::named;
 
 /// One piece of gear.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,36 +24,24 @@ pub struct GearItem {
     pub span: Option<Span>,
 }
 
-/// The occasion for a piece of gear.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum GearRule {
-    /// `always`: from start to finish.
-    Always,
-    /// `dark`: before dusk until after dawn.
-    Dark,
-    /// `cold`
-    Cold,
-    /// `rain`
-    Rain,
-    /// `sun`
-    Sun,
-    /// `heat`
-    Heat,
-    /// `after-station`: put on or changed at one station, such as dry socks.
-    AfterStation,
-}
-
-impl GearRule {
-    /// Every rule with its name in files.
-    pub const NAMES: [(&'static str, GearRule); 7] = [
-        ("always", GearRule::Always),
-        ("dark", GearRule::Dark),
-        ("cold", GearRule::Cold),
-        ("rain", GearRule::Rain),
-        ("sun", GearRule::Sun),
-        ("heat", GearRule::Heat),
-        ("after-station", GearRule::AfterStation),
-    ];
+named! {
+    /// The occasion for a piece of gear.
+    pub enum GearRule {
+        /// `always`: from start to finish.
+        Always = "always",
+        /// `dark`: before dusk until after dawn.
+        Dark = "dark",
+        /// `cold`
+        Cold = "cold",
+        /// `rain`
+        Rain = "rain",
+        /// `sun`
+        Sun = "sun",
+        /// `heat`
+        Heat = "heat",
+        /// `after-station`: put on or changed at one station, such as dry socks.
+        AfterStation = "after-station",
+    }
 }
 
 const SHAPE: Shape = Shape {

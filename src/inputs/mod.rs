@@ -24,6 +24,7 @@ pub mod surfaces_csv;
 pub mod weather_csv;
 pub mod zones;
 
+mod asked;
 mod cells;
 mod contradictions;
 mod cutoff;

@@ -6,6 +6,7 @@ use super::headings::{KnownColumn, Shape};
 use super::limits::{self, Range};
 use super::table::{CellTable, TableRow};
 use super::values::quoted;
+use crate::words::named;
 
 /// One food or drink, per serving.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -46,31 +47,22 @@ pub struct Food {
     pub span: Option<Span>,
 }
 
-/// The kind of a serving, which decides how it is carried.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum FoodKind {
-    /// `drink`: carried in a flask; a powder or tablet takes its `water_ml`.
-    Drink,
-    /// `gel`
-    Gel,
-    /// `food`: carried in a pocket.
-    #[default]
-    Food,
-    /// `salt`: capsules, tablets or sachets of salt.
-    Salt,
-    /// `station`: eaten or drunk on the spot, such as broth or melon; never carried.
-    Station,
-}
-
-impl FoodKind {
-    /// Every kind with its name in files.
-    pub const NAMES: [(&'static str, FoodKind); 5] = [
-        ("drink", FoodKind::Drink),
-        ("gel", FoodKind::Gel),
-        ("food", FoodKind::Food),
-        ("salt", FoodKind::Salt),
-        ("station", FoodKind::Station),
-    ];
+named! {
+    /// The kind of a serving, which decides how it is carried.
+    #[derive(Default)]
+    pub enum FoodKind {
+        /// `drink`: carried in a flask; a powder or tablet takes its `water_ml`.
+        Drink = "drink",
+        /// `gel`
+        Gel = "gel",
+        /// `food`: carried in a pocket.
+        #[default]
+        Food = "food",
+        /// `salt`: capsules, tablets or sachets of salt.
+        Salt = "salt",
+        /// `station`: eaten or drunk on the spot, such as broth or melon; never carried.
+        Station = "station",
+    }
 }
 
 /// Energy of a gram of carbohydrate, by the general Atwater factor.

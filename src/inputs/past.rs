@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use crate::diagnostics::{Diagnostic, Spanned};
 use crate::time::Elapsed;
 
+use super::asked::{Asked, Or};
 use super::limits;
 use super::surfaces_csv::Surface;
 use super::toml_reader::{Reading, Section};
@@ -32,15 +33,15 @@ pub struct PastResult {
 
 /// Reads one of them.
 pub(super) fn read(section: &mut Section<'_>, r: &mut Reading) -> Option<PastResult> {
-    let name = section.text("name", r).map(|name| name.value);
+    let name = section.ask("name", r);
     let date = section.date("date", r);
-    let distance_m = section.needed(&limits::PAST_DISTANCE, r);
-    let climb_m = section.number(&limits::PAST_CLIMB, r);
-    let time = section.needed_race_time("time", r);
+    let distance_m = f64::asked(&limits::PAST_DISTANCE, section, r);
+    let climb_m = section.ask(Or(&limits::PAST_CLIMB, 0.0), r);
+    let time = Asked::asked("time", section, r);
     let stopped = section.number(&limits::PAST_STOPPED, r);
-    let surface = section.choice("surface", &Surface::NAMES, r);
+    let surface = section.choice("surface", r);
     let place = place(section, r);
-    let (distance_m, time) = (distance_m?, time?);
+    let (distance_m, time): (_, Spanned<Elapsed>) = (distance_m?, time?);
     let stopped_s = stopped.map_or(0.0, |stopped| stopped.value);
     if stopped_s >= time.value.as_s() {
         r.notes
@@ -54,7 +55,7 @@ pub(super) fn read(section: &mut Section<'_>, r: &mut Reading) -> Option<PastRes
         name,
         date,
         distance_m,
-        climb_m: climb_m.map_or(0.0, |climb| climb.value),
+        climb_m,
         time,
         stopped_s,
         surface,

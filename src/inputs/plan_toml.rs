@@ -3,11 +3,13 @@
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned};
 use crate::time::Elapsed;
 
+use super::asked::{Or, Sentence, Within, section};
 use super::limits;
 use super::past::{self, PastResult};
 use super::target::Target;
 use super::toml_reader::{self, Reading, Section};
 use super::values::check_text;
+use crate::words::named;
 
 /// The settings of one plan.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -44,44 +46,48 @@ pub struct PlanFile {
     pub weather: Option<DayAndNight>,
 }
 
-/// `[files]`: where the runner's files are; each has the default name where it exists.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct PlanFiles {
-    /// `runner`, by default `runner.toml`.
-    pub runner: Option<Spanned<String>>,
-    /// `pantry`, by default `pantry.csv`.
-    pub pantry: Option<Spanned<String>>,
-    /// `gear`, by default `gear.csv`.
-    pub gear: Option<Spanned<String>>,
-    /// `weather`, by default `weather.csv`.
-    pub weather: Option<Spanned<String>>,
-    /// `crew`, by default `crew.toml`.
-    pub crew: Option<Spanned<String>>,
-    /// `record`, by default `long-runs/record.toml`.
-    pub record: Option<Spanned<String>>,
+section! {
+    /// `[files]`: where the runner's files are; each has the default name where it exists.
+    #[derive(Clone, Debug, PartialEq, Default)]
+    pub struct PlanFiles {
+        /// `runner`, by default `runner.toml`.
+        pub runner: Option<Spanned<String>> = Sentence("runner"),
+        /// `pantry`, by default `pantry.csv`.
+        pub pantry: Option<Spanned<String>> = Sentence("pantry"),
+        /// `gear`, by default `gear.csv`.
+        pub gear: Option<Spanned<String>> = Sentence("gear"),
+        /// `weather`, by default `weather.csv`.
+        pub weather: Option<Spanned<String>> = Sentence("weather"),
+        /// `crew`, by default `crew.toml`.
+        pub crew: Option<Spanned<String>> = Sentence("crew"),
+        /// `record`, by default `long-runs/record.toml`.
+        pub record: Option<Spanned<String>> = Sentence("record"),
+    }
 }
 
-/// `[pacing]`: every key has a default.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct PacingChoice {
-    /// `cost_model`: how much harder a slope is than the level; the name of a built-in model.
-    pub cost_model: Option<Spanned<String>>,
-    /// `fade`: how much more slowly the end is run, as a multiple of what recorded runs show: 0 is
-    /// even effort, 1 as recorded, up to 4.
-    pub fade: Option<Spanned<f64>>,
-    /// `fade_exponent`: instead of `fade`, race time as this power of the effort done, 1 (even
-    /// effort) to 1.25.
-    pub fade_exponent: Option<Spanned<f64>>,
-    /// `downhill_cap`: the most that a descent speeds the runner up over the level, 1 to 1.3.
-    pub downhill_cap: Option<Spanned<f64>>,
-    /// `night_factor`: time on trail in the dark over time by day, 1 to 1.5.
-    pub night_factor: Option<Spanned<f64>>,
-    /// `heat_per_c`: extra time per degree above 15 °C, 0 to 0.03.
-    pub heat_per_c: Option<Spanned<f64>>,
-    /// `altitude_per_km`: speed lost per 1000 m above 300 m, 0 to 0.1.
-    pub altitude_per_km: Option<Spanned<f64>>,
-    /// `walker`: `true` for someone who walks all of it.
-    pub walker: bool,
+section! {
+    /// `[pacing]`: every key has a default.
+    #[derive(Clone, Debug, PartialEq, Default)]
+    pub struct PacingChoice {
+        /// `cost_model`: how much harder a slope is than the level; the name of a built-in model.
+        pub cost_model: Option<Spanned<String>> = "cost_model",
+        /// `fade`: how much more slowly the end is run, as a multiple of what recorded runs show: 0 is
+        /// even effort, 1 as recorded, up to 4.
+        pub fade: Option<Spanned<f64>> = &limits::FADE,
+        /// `fade_exponent`: instead of `fade`, race time as this power of the effort done, 1 (even
+        /// effort) to 1.25.
+        pub fade_exponent: Option<Spanned<f64>> = &limits::FADE_EXPONENT,
+        /// `downhill_cap`: the most that a descent speeds the runner up over the level, 1 to 1.3.
+        pub downhill_cap: Option<Spanned<f64>> = &limits::DOWNHILL_CAP,
+        /// `night_factor`: time on trail in the dark over time by day, 1 to 1.5.
+        pub night_factor: Option<Spanned<f64>> = &limits::NIGHT_FACTOR,
+        /// `heat_per_c`: extra time per degree above 15 °C, 0 to 0.03.
+        pub heat_per_c: Option<Spanned<f64>> = &limits::HEAT,
+        /// `altitude_per_km`: speed lost per 1000 m above 300 m, 0 to 0.1.
+        pub altitude_per_km: Option<Spanned<f64>> = &limits::ALTITUDE,
+        /// `walker`: `true` for someone who walks all of it.
+        pub walker: bool = "walker",
+    }
 }
 
 /// `[windows]`: how sure the plan is.
@@ -94,79 +100,67 @@ pub struct WindowChoice {
     pub on_target: bool,
 }
 
-/// The basis of a target finish: the less there is, the wider the windows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Evidence {
-    /// `race`: a race of much the same length and ground within about a year.
-    Race,
-    /// `long-runs`: training runs, or races of another length.
-    LongRuns,
-    /// `hope`: neither.
-    Hope,
-}
-
-impl Evidence {
-    /// As written.
-    pub const NAMES: [(&'static str, Evidence); 3] = [
-        ("race", Evidence::Race),
-        ("long-runs", Evidence::LongRuns),
-        ("hope", Evidence::Hope),
-    ];
-
-    /// As written.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Evidence::Race => "race",
-            Evidence::LongRuns => "long-runs",
-            Evidence::Hope => "hope",
-        }
+named! {
+    /// The basis of a target finish: the less there is, the wider the windows.
+    pub enum Evidence {
+        /// `race`: a race of much the same length and ground within about a year.
+        Race = "race",
+        /// `long-runs`: training runs, or races of another length.
+        LongRuns = "long-runs",
+        /// `hope`: neither.
+        Hope = "hope",
     }
 }
 
-/// `[stops]`: minutes planned at stations.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct StopChoice {
-    /// `aid_min`: at every aid station that has no minutes of its own.
-    pub aid_s: Option<Spanned<f64>>,
-    /// `water_min`: at every water point that has none.
-    pub water_s: Option<Spanned<f64>>,
-    /// `drop_bag_min`: at every station with a drop bag that has none.
-    pub drop_bag_s: Option<Spanned<f64>>,
-    /// `[stops.at]`: `"Station name" = minutes`.
-    pub at: Vec<(Spanned<String>, f64)>,
+section! {
+    /// `[stops]`: minutes planned at stations.
+    #[derive(Clone, Debug, PartialEq, Default)]
+    pub struct StopChoice {
+        /// `aid_min`: at every aid station that has no minutes of its own.
+        pub aid_s: Option<Spanned<f64>> = &limits::AID_STOP,
+        /// `water_min`: at every water point that has none.
+        pub water_s: Option<Spanned<f64>> = &limits::WATER_STOP,
+        /// `drop_bag_min`: at every station with a drop bag that has none.
+        pub drop_bag_s: Option<Spanned<f64>> = &limits::DROP_BAG_STOP,
+        /// `[stops.at]`: `"Station name" = minutes`.
+        pub at: Vec<(Spanned<String>, f64)> = Within("at", stops_at),
+    }
 }
 
-/// `[fueling]`
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct FuelingChoice {
-    /// `caffeine`: `true` to plan it; never planned otherwise.
-    pub caffeine: bool,
-    /// `caffeine_agreed`: a doctor agreed to it, where pregnancy, the heart or an age under 18 speak
-    /// against any.
-    pub caffeine_agreed: bool,
-    /// `caffeine_from`: race time before which none is planned.
-    pub caffeine_from: Option<Spanned<Elapsed>>,
-    /// `carbs_g_per_h`: overrides the runner's own rate for this race.
-    pub carbs_g_per_h: Option<Spanned<f64>>,
-    /// `reserve_share`: how much more is carried than is planned to be drunk, 0 to 1, instead of
-    /// what the high end of the sweat band would take.
-    pub reserve_share: Option<Spanned<f64>>,
+section! {
+    /// `[fueling]`
+    #[derive(Clone, Debug, PartialEq, Default)]
+    pub struct FuelingChoice {
+        /// `caffeine`: `true` to plan it; never planned otherwise.
+        pub caffeine: bool = "caffeine",
+        /// `caffeine_agreed`: a doctor agreed to it, where pregnancy, the heart or an age under 18 speak
+        /// against any.
+        pub caffeine_agreed: bool = "caffeine_agreed",
+        /// `caffeine_from`: race time before which none is planned.
+        pub caffeine_from: Option<Spanned<Elapsed>> = "caffeine_from",
+        /// `carbs_g_per_h`: overrides the runner's own rate for this race.
+        pub carbs_g_per_h: Option<Spanned<f64>> = &limits::CARBS_RATE,
+        /// `reserve_share`: how much more is carried than is planned to be drunk, 0 to 1, instead of
+        /// what the high end of the sweat band would take.
+        pub reserve_share: Option<Spanned<f64>> = &limits::RESERVE_SHARE,
+    }
 }
 
-/// `[forecast]`: the same weather all race long; and each line of `[weather]`.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Forecast {
-    /// `temp_c` (or `temp_f`)
-    pub temp_c: f64,
-    /// `humidity_pct`
-    pub humidity_pct: Option<f64>,
-    /// `wind_kmh` (or `wind_mph`)
-    pub wind_kmh: Option<f64>,
-    /// `rain_mm_per_h`, 0 by default.
-    pub rain_mm_per_h: f64,
-    /// `rain_chance_pct`
-    pub rain_chance_pct: Option<f64>,
+section! {
+    /// `[forecast]`: the same weather all race long; and each line of `[weather]`.
+    #[derive(Clone, Copy, Debug, PartialEq)]
+    pub struct Forecast {
+        /// `temp_c` (or `temp_f`)
+        pub temp_c: f64 = &limits::TEMPERATURE,
+        /// `humidity_pct`
+        pub humidity_pct: Option<f64> = &limits::HUMIDITY,
+        /// `wind_kmh` (or `wind_mph`)
+        pub wind_kmh: Option<f64> = &limits::WIND,
+        /// `rain_mm_per_h`, 0 by default.
+        pub rain_mm_per_h: f64 = Or(&limits::RAIN_RATE, 0.0),
+        /// `rain_chance_pct`
+        pub rain_chance_pct: Option<f64> = &limits::RAIN_CHANCE,
+    }
 }
 
 impl Forecast {
@@ -199,7 +193,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> PlanFile {
 }
 
 fn plan(top: &mut Section<'_>, r: &mut Reading) -> PlanFile {
-    let course = top.sentence("course", r);
+    let course = top.ask(Sentence("course"), r);
     let target = top.target("finish", r);
     let others = other_finishes(top, r);
     PlanFile {
@@ -210,20 +204,18 @@ fn plan(top: &mut Section<'_>, r: &mut Reading) -> PlanFile {
             span: t.span,
         }),
         past: top.one_or_more("past", r, past::read),
-        cushion: top.race_time("cushion", r),
-        wave_offset_s: top
-            .number(&limits::WAVE_OFFSET, r)
-            .map_or(0.0, |offset| offset.value),
-        crew_before_bags: top.flag("crew_before_bags", r),
-        files: top.section("files", r, files),
-        pacing: top.section("pacing", r, pacing),
+        cushion: top.ask("cushion", r),
+        wave_offset_s: top.ask(Or(&limits::WAVE_OFFSET, 0.0), r),
+        crew_before_bags: top.ask("crew_before_bags", r),
+        files: top.ask(Within("files", PlanFiles::read), r),
+        pacing: top.ask(Within("pacing", PacingChoice::read), r),
         windows: top.section("windows", r, |section, r| WindowChoice {
-            evidence: section.choice("evidence", &Evidence::NAMES, r),
+            evidence: section.choice("evidence", r),
             on_target: false,
         }),
-        stops: top.section("stops", r, stops),
-        fueling: top.section("fueling", r, fueling),
-        forecast: top.section("forecast", r, forecast),
+        stops: top.ask(Within("stops", StopChoice::read), r),
+        fueling: top.ask(Within("fueling", FuelingChoice::read), r),
+        forecast: top.section("forecast", r, Forecast::read),
         weather: top.section("weather", r, day_and_night),
     }
 }
@@ -279,40 +271,7 @@ fn beside(
         .collect()
 }
 
-fn files(section: &mut Section<'_>, r: &mut Reading) -> PlanFiles {
-    PlanFiles {
-        runner: section.sentence("runner", r),
-        pantry: section.sentence("pantry", r),
-        gear: section.sentence("gear", r),
-        weather: section.sentence("weather", r),
-        crew: section.sentence("crew", r),
-        record: section.sentence("record", r),
-    }
-}
-
-fn pacing(section: &mut Section<'_>, r: &mut Reading) -> PacingChoice {
-    PacingChoice {
-        cost_model: section.text("cost_model", r),
-        fade: section.number(&limits::FADE, r),
-        fade_exponent: section.number(&limits::FADE_EXPONENT, r),
-        downhill_cap: section.number(&limits::DOWNHILL_CAP, r),
-        night_factor: section.number(&limits::NIGHT_FACTOR, r),
-        heat_per_c: section.number(&limits::HEAT, r),
-        altitude_per_km: section.number(&limits::ALTITUDE, r),
-        walker: section.flag("walker", r),
-    }
-}
-
-fn stops(section: &mut Section<'_>, r: &mut Reading) -> StopChoice {
-    StopChoice {
-        aid_s: section.number(&limits::AID_STOP, r),
-        water_s: section.number(&limits::WATER_STOP, r),
-        drop_bag_s: section.number(&limits::DROP_BAG_STOP, r),
-        at: section.section("at", r, stops_at),
-    }
-}
-
-fn stops_at(section: &mut Section<'_>, r: &mut Reading) -> Vec<(Spanned<String>, f64)> {
+fn stops_at(section: &mut Section<'_>, r: &mut Reading) -> Option<Vec<(Spanned<String>, f64)>> {
     let mut stops = Vec::new();
     for entry in section.take_all() {
         let name = check_text("station", entry.key, limits::NAME_CHARS, entry.key_span);
@@ -322,41 +281,13 @@ fn stops_at(section: &mut Section<'_>, r: &mut Reading) -> Vec<(Spanned<String>,
             stops.push((Spanned::at(name, entry.key_span), minutes.value));
         }
     }
-    stops
-}
-
-fn fueling(section: &mut Section<'_>, r: &mut Reading) -> FuelingChoice {
-    FuelingChoice {
-        caffeine: section.flag("caffeine", r),
-        caffeine_agreed: section.flag("caffeine_agreed", r),
-        caffeine_from: section.race_time("caffeine_from", r),
-        carbs_g_per_h: section.number(&limits::CARBS_RATE, r),
-        reserve_share: section.number(&limits::RESERVE_SHARE, r),
-    }
-}
-
-fn forecast(section: &mut Section<'_>, r: &mut Reading) -> Option<Forecast> {
-    let temp_c = match section.span {
-        Some(_) => section.needed(&limits::TEMPERATURE, r),
-        None => section.number(&limits::TEMPERATURE, r).map(|t| t.value),
-    };
-    let humidity_pct = section.number(&limits::HUMIDITY, r);
-    let wind_kmh = section.number(&limits::WIND, r);
-    let rain_mm_per_h = section.number(&limits::RAIN_RATE, r);
-    let rain_chance_pct = section.number(&limits::RAIN_CHANCE, r);
-    Some(Forecast {
-        temp_c: temp_c?,
-        humidity_pct: humidity_pct.map(|v| v.value),
-        wind_kmh: wind_kmh.map(|v| v.value),
-        rain_mm_per_h: rain_mm_per_h.map_or(0.0, |v| v.value),
-        rain_chance_pct: rain_chance_pct.map(|v| v.value),
-    })
+    Some(stops)
 }
 
 /// Two lines, or one that holds by day and by night.
 fn day_and_night(section: &mut Section<'_>, r: &mut Reading) -> Option<DayAndNight> {
-    let day = section.section("day", r, forecast);
-    let night = section.section("night", r, forecast);
+    let day = section.section("day", r, Forecast::read);
+    let night = section.section("night", r, Forecast::read);
     let (day, night) = (day.or(night)?, night.or(day)?);
     if night.temp_c > day.temp_c {
         r.notes.push(

@@ -4,9 +4,11 @@ use chrono::NaiveDate;
 
 use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned};
 
+use super::asked::{Within, section};
 use super::limits;
 use super::rhythm::{self, RhythmPhase};
 use super::toml_reader::{self, Reading, Section};
+use crate::words::named;
 
 /// One runner. A key that is missing is a default, and reports say so.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -49,90 +51,73 @@ pub struct RunnerFile {
     pub pacing: RunnerPacing,
 }
 
-/// One long run with its sweat rate by mass balance: `[[sweat.measured]]`.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SweatMeasured {
-    /// `date`
-    pub date: Option<NaiveDate>,
-    /// `rate_l_per_h`
-    pub rate_l_per_h: Spanned<f64>,
-    /// `temp_c` (or `temp_f`)
-    pub temp_c: f64,
-    /// `energy_kcal_per_h`: how hard the run was, where known.
-    pub energy_kcal_per_h: Option<f64>,
+section! {
+    /// One long run with its sweat rate by mass balance: `[[sweat.measured]]`.
+    #[derive(Clone, Debug, PartialEq)]
+    pub struct SweatMeasured {
+        /// `date`
+        pub date: Option<NaiveDate> = "date",
+        /// `rate_l_per_h`
+        pub rate_l_per_h: Spanned<f64> = &limits::SWEAT_RATE,
+        /// `temp_c` (or `temp_f`)
+        pub temp_c: f64 = &limits::TEMPERATURE,
+        /// `energy_kcal_per_h`: how hard the run was, where known.
+        pub energy_kcal_per_h: Option<f64> = &limits::RUN_ENERGY,
+    }
 }
 
-/// The training of the gut for carbohydrate on the run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum GutTraining {
-    /// `untrained`
-    #[default]
-    Untrained,
-    /// `some`
-    Some,
-    /// `trained`: weeks of practice at the target rate.
-    Trained,
+named! {
+    /// The training of the gut for carbohydrate on the run.
+    #[derive(Default)]
+    pub enum GutTraining {
+        /// `untrained`
+        #[default]
+        Untrained = "untrained",
+        /// `some`
+        Some = "some",
+        /// `trained`: weeks of practice at the target rate.
+        Trained = "trained",
+    }
+
+    /// A condition that calls for a physician instead of a calculator.
+    pub enum HealthFlag {
+        /// `diabetes`
+        Diabetes = "diabetes",
+        /// `kidney`
+        Kidney = "kidney",
+        /// `heart`
+        Heart = "heart",
+        /// `hypertension`
+        Hypertension = "hypertension",
+        /// `sickle-cell-trait`
+        SickleCellTrait = "sickle-cell-trait",
+        /// `pregnancy`: also breast-feeding; caffeine is limited to 200 mg a day.
+        Pregnancy = "pregnancy",
+        /// `medicines`: any that act on fluid, salt, blood pressure, heart or sleep.
+        Medicines = "medicines",
+    }
 }
 
-impl GutTraining {
-    /// Every degree with its name in files.
-    pub const NAMES: [(&'static str, GutTraining); 3] = [
-        ("untrained", GutTraining::Untrained),
-        ("some", GutTraining::Some),
-        ("trained", GutTraining::Trained),
-    ];
-}
-
-/// A condition that calls for a physician instead of a calculator.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum HealthFlag {
-    /// `diabetes`
-    Diabetes,
-    /// `kidney`
-    Kidney,
-    /// `heart`
-    Heart,
-    /// `hypertension`
-    Hypertension,
-    /// `sickle-cell-trait`
-    SickleCellTrait,
-    /// `pregnancy`: also breast-feeding; caffeine is limited to 200 mg a day.
-    Pregnancy,
-    /// `medicines`: any that act on fluid, salt, blood pressure, heart or sleep.
-    Medicines,
-}
-
-impl HealthFlag {
-    /// Every flag with its name in files.
-    pub const NAMES: [(&'static str, HealthFlag); 7] = [
-        ("diabetes", HealthFlag::Diabetes),
-        ("kidney", HealthFlag::Kidney),
-        ("heart", HealthFlag::Heart),
-        ("hypertension", HealthFlag::Hypertension),
-        ("sickle-cell-trait", HealthFlag::SickleCellTrait),
-        ("pregnancy", HealthFlag::Pregnancy),
-        ("medicines", HealthFlag::Medicines),
-    ];
-}
-
-/// `[pacing]` of the runner; see [`super::plan_toml::PacingChoice`] for the meaning.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct RunnerPacing {
-    /// `fade`
-    pub fade: Option<Spanned<f64>>,
-    /// `downhill_cap`
-    pub downhill_cap: Option<Spanned<f64>>,
-    /// `climb_multiplier`: own time on climbs over the model's, 0.5 to 2.
-    pub climb_multiplier: Option<Spanned<f64>>,
-    /// `descent_multiplier`: own time on descents over the model's, 0.5 to 2.
-    pub descent_multiplier: Option<Spanned<f64>>,
-    /// `stop_multiplier`: own time stood still over the usual for such a finish, 0 to 4. The stops
-    /// that a plan names count towards it.
-    pub stop_multiplier: Option<Spanned<f64>>,
-    /// `measured_on`: the day of the last run that the figures rest on.
-    pub measured_on: Option<NaiveDate>,
-    /// `runs`: how many runs they rest on.
-    pub runs: Option<u32>,
+section! {
+    /// `[pacing]` of the runner; see [`super::plan_toml::PacingChoice`] for the meaning.
+    #[derive(Clone, Debug, PartialEq, Default)]
+    pub struct RunnerPacing {
+        /// `fade`
+        pub fade: Option<Spanned<f64>> = &limits::FADE,
+        /// `downhill_cap`
+        pub downhill_cap: Option<Spanned<f64>> = &limits::DOWNHILL_CAP,
+        /// `climb_multiplier`: own time on climbs over the model's, 0.5 to 2.
+        pub climb_multiplier: Option<Spanned<f64>> = &limits::CLIMB_MULTIPLIER,
+        /// `descent_multiplier`: own time on descents over the model's, 0.5 to 2.
+        pub descent_multiplier: Option<Spanned<f64>> = &limits::DESCENT_MULTIPLIER,
+        /// `stop_multiplier`: own time stood still over the usual for such a finish, 0 to 4. The stops
+        /// that a plan names count towards it.
+        pub stop_multiplier: Option<Spanned<f64>> = &limits::STOP_MULTIPLIER,
+        /// `measured_on`: the day of the last run that the figures rest on.
+        pub measured_on: Option<NaiveDate> = "measured_on",
+        /// `runs`: how many runs they rest on.
+        pub runs: Option<u32> = &limits::PACING_RUNS,
+    }
 }
 
 /// Reads `runner.toml`.
@@ -142,11 +127,11 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> RunnerFile {
 
 fn runner(top: &mut Section<'_>, r: &mut Reading) -> RunnerFile {
     let mut runner = RunnerFile {
-        name: top.text("name", r).map(|name| name.value),
-        mass_kg: top.number(&limits::MASS, r),
-        height_cm: top.number(&limits::HEIGHT, r),
-        age_years: top.number(&limits::AGE, r),
-        week_m: top.number(&limits::WEEK, r),
+        name: top.ask("name", r),
+        mass_kg: top.ask(&limits::MASS, r),
+        height_cm: top.ask(&limits::HEIGHT, r),
+        age_years: top.ask(&limits::AGE, r),
+        week_m: top.ask(&limits::WEEK, r),
         conditions: top.list("conditions", "health flags", r, |entry, r| {
             entry.choice(&HealthFlag::NAMES, r)
         }),
@@ -157,9 +142,7 @@ fn runner(top: &mut Section<'_>, r: &mut Reading) -> RunnerFile {
         runner.sweat_sodium_mg_per_l = section.number(&limits::SWEAT_SODIUM, r);
     });
     top.section("fueling", r, |section, r| {
-        runner.gut = section
-            .choice("gut", &GutTraining::NAMES, r)
-            .unwrap_or_default();
+        runner.gut = section.ask("gut", r);
         runner.carbs_g_per_h = section.number(&limits::CARBS_RATE, r);
         runner.carbs_rehearsed_g_per_h = section.number(&limits::CARBS_REHEARSED, r);
         runner.fluid_rehearsed_ml_per_h = section.number(&limits::FLUID_REHEARSED, r);
@@ -173,24 +156,13 @@ fn runner(top: &mut Section<'_>, r: &mut Reading) -> RunnerFile {
         runner.food_capacity_g = section.number(&limits::FOOD_CAPACITY, r);
     });
     runner.rhythm = top.sections("rhythm", r, rhythm::phase);
-    runner.pacing = top.section("pacing", r, |section, r| RunnerPacing {
-        fade: section.number(&limits::FADE, r),
-        downhill_cap: section.number(&limits::DOWNHILL_CAP, r),
-        climb_multiplier: section.number(&limits::CLIMB_MULTIPLIER, r),
-        descent_multiplier: section.number(&limits::DESCENT_MULTIPLIER, r),
-        stop_multiplier: section.number(&limits::STOP_MULTIPLIER, r),
-        measured_on: section.date("measured_on", r),
-        runs: section.whole(&limits::PACING_RUNS, r),
-    });
+    runner.pacing = top.ask(Within("pacing", RunnerPacing::read), r);
     runner
 }
 
 fn measured(section: &mut Section<'_>, r: &mut Reading) -> Option<SweatMeasured> {
-    let date = section.date("date", r);
-    let rate = section.needed_spanned(&limits::SWEAT_RATE, r);
-    let temp_c = section.needed(&limits::TEMPERATURE, r);
-    let energy = section.number(&limits::RUN_ENERGY, r);
-    let (rate, temp_c) = (rate?, temp_c?);
+    let run = SweatMeasured::read(section, r)?;
+    let (rate, temp_c) = (run.rate_l_per_h, run.temp_c);
     let most = most_sweat_l_per_h(temp_c);
     if rate.value > most {
         r.notes.push(
@@ -206,12 +178,7 @@ fn measured(section: &mut Section<'_>, r: &mut Reading) -> Option<SweatMeasured>
         );
         return None;
     }
-    Some(SweatMeasured {
-        date,
-        rate_l_per_h: rate,
-        temp_c,
-        energy_kcal_per_h: energy.map(|energy| energy.value),
-    })
+    Some(run)
 }
 
 /// More sweat than this over a long run is a slip in the weighing, litres per hour.

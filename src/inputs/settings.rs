@@ -12,25 +12,17 @@ use super::moments::{self, TimeReading};
 use super::target::Target;
 use super::toml_reader::{Entry, Reading, Section};
 use super::values::{self, quoted, with_hint};
+use crate::words::Named;
 
 impl<'t> Section<'t> {
-    /// A name.
-    pub(super) fn text(&mut self, key: &str, reading: &mut Reading) -> Option<Spanned<String>> {
+    /// A name that the section cannot do without.
+    pub(super) fn name(&mut self, key: &str, reading: &mut Reading) -> Option<Spanned<String>> {
+        self.need(key, reading);
         self.words(key, limits::NAME_CHARS, reading)
     }
 
-    /// A sentence.
-    pub(super) fn sentence(&mut self, key: &str, reading: &mut Reading) -> Option<Spanned<String>> {
-        self.words(key, limits::SENTENCE_CHARS, reading)
-    }
-
-    /// A name that the section cannot do without.
-    pub(super) fn name(&mut self, key: &str, reading: &mut Reading) -> Option<Spanned<String>> {
-        let entry = self.needed_entry(key, reading)?;
-        entry.words(limits::NAME_CHARS, reading)
-    }
-
-    fn words(
+    /// A name or a sentence.
+    pub(super) fn words(
         &mut self,
         key: &str,
         longest: usize,
@@ -39,12 +31,11 @@ impl<'t> Section<'t> {
         self.take(key, reading)?.words(longest, reading)
     }
 
-    fn needed_entry(&mut self, key: &str, reading: &mut Reading) -> Option<Entry<'t>> {
-        let entry = self.take(key, reading);
-        if entry.is_none() {
+    /// Notes that a key is missing which the section cannot do without.
+    pub(super) fn need(&mut self, key: &str, reading: &mut Reading) {
+        if !self.has(key) {
             self.miss(&[key.to_owned()], reading);
         }
-        entry
     }
 
     /// A number, under the key of any of its units.
@@ -73,17 +64,7 @@ impl<'t> Section<'t> {
     }
 
     /// A number that the section cannot do without.
-    pub(super) fn needed(&mut self, range: &Range, reading: &mut Reading) -> Option<f64> {
-        self.needed_spanned(range, reading)
-            .map(|number| number.value)
-    }
-
-    /// The same, with its place.
-    pub(super) fn needed_spanned(
-        &mut self,
-        range: &Range,
-        reading: &mut Reading,
-    ) -> Option<Spanned<f64>> {
+    pub(super) fn needed(&mut self, range: &Range, reading: &mut Reading) -> Option<Spanned<f64>> {
         let keys = range.keys();
         if !keys.iter().any(|key| self.has(key)) {
             self.miss(&keys, reading);
@@ -98,25 +79,15 @@ impl<'t> Section<'t> {
         kept(checked, &mut reading.notes)
     }
 
-    /// `true` or `false`; `false` where it is missing.
-    pub(super) fn flag(&mut self, key: &str, reading: &mut Reading) -> bool {
-        self.maybe_flag(key, reading).unwrap_or(false)
-    }
-
     /// `true` or `false`, where the key is there.
-    pub(super) fn maybe_flag(&mut self, key: &str, reading: &mut Reading) -> Option<bool> {
+    pub(super) fn flag(&mut self, key: &str, reading: &mut Reading) -> Option<bool> {
         Some(self.take(key, reading)?.flag(reading))
     }
 
-    /// The meaning of a word.
-    pub(super) fn choice<T: Copy>(
-        &mut self,
-        key: &str,
-        names: &[(&'static str, T)],
-        reading: &mut Reading,
-    ) -> Option<T> {
+    /// One of the words of an enum.
+    pub(super) fn choice<T: Named>(&mut self, key: &str, reading: &mut Reading) -> Option<T> {
         let entry = self.take(key, reading)?;
-        entry.choice(names, reading).map(|choice| choice.value)
+        entry.choice(T::WORDS, reading).map(|choice| choice.value)
     }
 
     /// A list, each of its values read by `each`.
@@ -152,15 +123,6 @@ impl<'t> Section<'t> {
         reading: &mut Reading,
     ) -> Option<Spanned<Elapsed>> {
         self.take(key, reading)?.race_time(reading)
-    }
-
-    /// Race time that the section cannot do without.
-    pub(super) fn needed_race_time(
-        &mut self,
-        key: &str,
-        reading: &mut Reading,
-    ) -> Option<Spanned<Elapsed>> {
-        self.needed_entry(key, reading)?.race_time(reading)
     }
 
     /// A finish in quotes, or a range of them.

@@ -7,6 +7,7 @@ use super::headings::{KnownColumn, Shape};
 use super::limits;
 use super::table::{CellTable, TableRow};
 use super::values::quoted;
+use crate::words::named;
 
 pub use super::cutoff::Cutoff;
 
@@ -44,46 +45,30 @@ pub struct StationRow {
     pub span: Option<Span>,
 }
 
-/// The kind of a station.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum StationKind {
-    /// `aid`: food, drink and people.
-    #[default]
-    Aid,
-    /// `water`: water only.
-    Water,
-    /// `checkpoint`: times are taken, nothing is offered.
-    Checkpoint,
-    /// `crew-only`: the organiser has nothing here, the crew may.
-    CrewOnly,
-}
+named! {
+    /// The kind of a station.
+    #[derive(Default)]
+    pub enum StationKind {
+        /// `aid`: food, drink and people.
+        #[default]
+        Aid = "aid",
+        /// `water`: water only.
+        Water = "water",
+        /// `checkpoint`: times are taken, nothing is offered.
+        Checkpoint = "checkpoint",
+        /// `crew-only`: the organiser has nothing here, the crew may.
+        CrewOnly = "crew-only",
+    }
 
-impl StationKind {
-    /// Every kind with its name in files.
-    pub const NAMES: [(&'static str, StationKind); 4] = [
-        ("aid", StationKind::Aid),
-        ("water", StationKind::Water),
-        ("checkpoint", StationKind::Checkpoint),
-        ("crew-only", StationKind::CrewOnly),
-    ];
-}
-
-/// The event that a cutoff limits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum CutoffOn {
-    /// The runner must have come in.
-    #[default]
-    Arrival,
-    /// The runner must have left.
-    Departure,
-}
-
-impl CutoffOn {
-    /// Both with their names in files.
-    pub const NAMES: [(&'static str, CutoffOn); 2] = [
-        ("arrival", CutoffOn::Arrival),
-        ("departure", CutoffOn::Departure),
-    ];
+    /// The event that a cutoff limits.
+    #[derive(Default)]
+    pub enum CutoffOn {
+        /// The runner must have come in.
+        #[default]
+        Arrival = "arrival",
+        /// The runner must have left.
+        Departure = "departure",
+    }
 }
 
 const SHAPE: Shape = Shape {

@@ -5,6 +5,7 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Span};
 use super::headings::{KnownColumn, Shape};
 use super::limits;
 use super::table::{CellTable, TableRow};
+use crate::words::named;
 
 /// A stretch of one surface. Columns `from_km`, `to_km` (or `_mi`), `surface`; official distances.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,34 +20,24 @@ pub struct SurfaceRow {
     pub span: Option<Span>,
 }
 
-/// The ground underfoot.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum Surface {
-    /// `paved`
-    Paved,
-    /// `track`: dirt or grass double track, forest road.
-    Track,
-    /// `smooth-trail`
-    #[default]
-    SmoothTrail,
-    /// `rocky`: stones and roots that must be watched.
-    Rocky,
-    /// `rough`: boulders, river beds, off any path.
-    Rough,
-    /// `sand`: loose sand.
-    Sand,
-}
-
-impl Surface {
-    /// Every surface with its name in files.
-    pub const NAMES: [(&'static str, Surface); 6] = [
-        ("paved", Surface::Paved),
-        ("track", Surface::Track),
-        ("smooth-trail", Surface::SmoothTrail),
-        ("rocky", Surface::Rocky),
-        ("rough", Surface::Rough),
-        ("sand", Surface::Sand),
-    ];
+named! {
+    /// The ground underfoot.
+    #[derive(Default)]
+    pub enum Surface {
+        /// `paved`
+        Paved = "paved",
+        /// `track`: dirt or grass double track, forest road.
+        Track = "track",
+        /// `smooth-trail`
+        #[default]
+        SmoothTrail = "smooth-trail",
+        /// `rocky`: stones and roots that must be watched.
+        Rocky = "rocky",
+        /// `rough`: boulders, river beds, off any path.
+        Rough = "rough",
+        /// `sand`: loose sand.
+        Sand = "sand",
+    }
 }
 
 const SHAPE: Shape = Shape {

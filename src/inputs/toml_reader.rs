@@ -340,8 +340,11 @@ impl<'t> Section<'t> {
         }
     }
 
-    /// Notes that a section lacks a key it cannot do without.
+    /// Notes that a section lacks a key it cannot do without; a file may lack the section itself.
     pub(super) fn miss(&self, keys: &[String], reading: &mut Reading) {
+        if self.span.is_none() {
+            return;
+        }
         let keys = either(keys);
         reading.notes.push(
             Diagnostic::error(format!("the section `{}` has no {keys}", self.path))

@@ -1,6 +1,7 @@
 //! Packed things, their places and their sources.
 
 use crate::findings::Finding;
+use crate::words::named;
 
 /// Everything that is packed.
 #[derive(Clone, Debug, Default)]
@@ -135,17 +136,19 @@ pub struct Serving {
     pub at: usize,
 }
 
-/// The source of a thing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Source {
-    /// Carried from the start.
-    Start,
-    /// The station offers it.
-    Station,
-    /// The runner's own drop bag at this place.
-    Bag,
-    /// The crew hands it over.
-    Crew,
+named! {
+    /// The source of a thing.
+    #[derive(PartialOrd, Ord)]
+    pub enum Source {
+        /// Carried from the start.
+        Start = "start",
+        /// The station offers it.
+        Station = "station",
+        /// The runner's own drop bag at this place.
+        Bag = "bag",
+        /// The crew hands it over.
+        Crew = "crew",
+    }
 }
 
 /// A drop bag: one per place, serving every visit.

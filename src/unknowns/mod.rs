@@ -15,6 +15,7 @@ pub mod words;
 use crate::inputs::{Inputs, RunRecord};
 use crate::plan::{Plan, Race};
 use crate::units::Phrase;
+use crate::words::named;
 
 /// A single long run is not usually longer, metres: about 30 miles, about 50 km. Common practice,
 /// no source.
@@ -48,56 +49,36 @@ pub struct Unknown {
     pub covered_by: Cover,
 }
 
-/// A sort of thing that a long run has to test.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum UnknownKind {
-    /// Drinking at the race's rate in its heat.
-    Drinking,
-    /// Carbohydrate at the race's rate.
-    Carbs,
-    /// One food as densely as it is planned.
-    Food,
-    /// Caffeine in the planned dose.
-    Caffeine,
-    /// Sodium at the race's rate.
-    Sodium,
-    /// Hours on feet.
-    Hours,
-    /// The longest descent.
-    Descent,
-    /// The longest climb.
-    Climb,
-    /// Running in the dark.
-    Night,
-    /// A piece of gear in its conditions.
-    Gear,
-    /// Everything that is worn and carried all the way.
-    Kit,
-    /// Stopping at a drop bag and leaving with the right things.
-    BagRoutine,
-    /// The same with the crew.
-    CrewMeeting,
-}
-
-impl UnknownKind {
-    /// Lower-case words that programs can match.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            UnknownKind::Drinking => "drinking",
-            UnknownKind::Carbs => "carbs",
-            UnknownKind::Food => "food",
-            UnknownKind::Caffeine => "caffeine",
-            UnknownKind::Sodium => "sodium",
-            UnknownKind::Hours => "hours",
-            UnknownKind::Descent => "descent",
-            UnknownKind::Climb => "climb",
-            UnknownKind::Night => "night",
-            UnknownKind::Gear => "gear",
-            UnknownKind::Kit => "kit",
-            UnknownKind::BagRoutine => "bag-routine",
-            UnknownKind::CrewMeeting => "crew-meeting",
-        }
+named! {
+    /// A sort of thing that a long run has to test.
+    #[derive(PartialOrd, Ord)]
+    pub enum UnknownKind {
+        /// Drinking at the race's rate in its heat.
+        Drinking = "drinking",
+        /// Carbohydrate at the race's rate.
+        Carbs = "carbs",
+        /// One food as densely as it is planned.
+        Food = "food",
+        /// Caffeine in the planned dose.
+        Caffeine = "caffeine",
+        /// Sodium at the race's rate.
+        Sodium = "sodium",
+        /// Hours on feet.
+        Hours = "hours",
+        /// The longest descent.
+        Descent = "descent",
+        /// The longest climb.
+        Climb = "climb",
+        /// Running in the dark.
+        Night = "night",
+        /// A piece of gear in its conditions.
+        Gear = "gear",
+        /// Everything that is worn and carried all the way.
+        Kit = "kit",
+        /// Stopping at a drop bag and leaving with the right things.
+        BagRoutine = "bag-routine",
+        /// The same with the crew.
+        CrewMeeting = "crew-meeting",
     }
 }
 

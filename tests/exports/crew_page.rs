@@ -187,6 +187,6 @@ fn the_page_can_be_heard() {
     assert!(page.contains("<html lang=\"en\">") && page.contains("<main") && page.contains("<h1>"));
     assert!(page.contains("<label for=\"pad-time\">"));
     for caution in &planned.plans[0].fueling.cautions {
-        assert!(page.contains(caution.text), "{}", caution.kind);
+        assert!(page.contains(caution.text), "{}", caution.kind.name());
     }
 }

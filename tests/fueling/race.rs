@@ -377,14 +377,14 @@ fn no_caution_advises_what_it_must_not() {
             "fasting",
             "intravenous",
         ] {
-            assert!(!text.contains(banned), "{}: {banned}", caution.kind);
+            assert!(!text.contains(banned), "{}: {banned}", caution.kind.name());
         }
         assert!(
             !text.contains("  "),
             "{}: a break in the words",
-            caution.kind
+            caution.kind.name()
         );
-        assert!(text.ends_with('.'), "{}: cut short", caution.kind);
+        assert!(text.ends_with('.'), "{}: cut short", caution.kind.name());
     }
 }
 

@@ -107,13 +107,13 @@ fn cell(station: &PastedStation, column: &str) -> String {
         "distance_mi" => distance(crate::units::M_PER_MILE),
         "lat" => degrees(station.position.map(|p| p.0)),
         "lon" => degrees(station.position.map(|p| p.1)),
-        "kind" => word(&StationKind::NAMES, station.kind),
+        "kind" => word(station.kind.map(StationKind::name)),
         "cutoff" => match (&station.cutoff, &station.cutoff_unread) {
             (Some(cutoff), _) => cutoff.clone(),
             (None, Some(text)) => format!("? {}", text.trim_start_matches(['?', ' '])),
             (None, None) => String::new(),
         },
-        "cutoff_on" => word(&CutoffOn::NAMES, station.cutoff_on),
+        "cutoff_on" => word(station.cutoff_on.map(CutoffOn::name)),
         "crew" => yes(station.crew),
         "drop_bag" => yes(station.drop_bag),
         "pacer" => yes(station.pacer),
@@ -122,11 +122,8 @@ fn cell(station: &PastedStation, column: &str) -> String {
     }
 }
 
-fn word<T: PartialEq>(names: &[(&str, T)], value: Option<T>) -> String {
-    let named = names
-        .iter()
-        .find(|(_, named)| Some(named) == value.as_ref());
-    named.map_or_else(String::new, |(name, _)| (*name).to_owned())
+fn word(name: Option<&'static str>) -> String {
+    name.unwrap_or_default().to_owned()
 }
 
 fn row<S: AsRef<str>>(cells: &[S]) -> String {
