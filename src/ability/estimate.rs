@@ -14,7 +14,7 @@ use super::field::Field;
 use super::law::{LIKELY, RIEGEL_RANGE_S, exponent_between};
 use super::spread::Spread;
 
-/// Where a course is too flat to tell what its climbs cost, those of this gradient stand in.
+/// The gradient that stands in where a course is too flat to tell what its climbs cost.
 const USUAL_GRADIENT: f64 = 0.10;
 
 /// The finish to expect, from what the runner has run before.

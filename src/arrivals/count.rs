@@ -9,7 +9,7 @@ use super::{Arrival, Limit, Trials};
 /// The share of races before the early bound, and after the late one.
 pub(super) const TAIL: f64 = 0.10;
 
-/// Where fewer are still in the race than this share, all count: a plan that misses a cutoff has to
+/// The share still in the race below which all races count: a plan that misses a cutoff has to
 /// look on past it.
 const FEW: f64 = 0.05;
 

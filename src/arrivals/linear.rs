@@ -55,7 +55,7 @@ impl Expected {
     }
 }
 
-/// How the logarithm of what lies between two shares of the moving time follows each piece, where
+/// Weights of each piece in the logarithm of the time between two shares of the moving time, where
 /// the whole is held: the mean over its pieces, less that over all.
 pub(super) fn weights(from: f64, to: f64) -> Pieces {
     let width = (to - from).max(1e-9);

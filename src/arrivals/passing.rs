@@ -25,7 +25,7 @@ struct TriedFinish {
     finish_s: f64,
     /// Logarithm of its weight before anything is seen.
     log_prior: f64,
-    /// How far the logarithm of the moving time to the arrival is off what this finish expects.
+    /// Logarithm of the moving time to the arrival, less what this finish expects.
     off: f64,
     variance: f64,
 }
@@ -36,7 +36,7 @@ const MARKS: usize = 128;
 const BEYOND: f64 = 1.3;
 /// Finishes further off than this factor say nothing.
 const FAR: f64 = 2.5;
-/// How often the time is halved: to seconds, of a day.
+/// Halvings of the time: from a day to seconds.
 const HALVINGS: usize = 16;
 
 impl Passing {

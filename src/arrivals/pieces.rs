@@ -90,7 +90,7 @@ impl Chance {
     /// part of the drift, its own good or bad stretch, and the stops that come, where the plan has
     /// those to expect in it.
     ///
-    /// What takes more or fewer draws comes last, so that a race a little slower is much the same.
+    /// Draws whose number varies come last, so that a race a little slower is much the same.
     pub(super) fn until(
         &self,
         first: usize,

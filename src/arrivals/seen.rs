@@ -137,7 +137,7 @@ pub(super) const FREEDOM: f64 = 10.0;
 const READ_S: f64 = 17.0;
 /// Finishes looked at, first over everything and then over what is left.
 const GRID: usize = 64;
-/// Where what is left is more than this of what was looked at, the grid is fine enough.
+/// The share left of what was looked at above which the grid is fine enough.
 const FINE: f64 = 0.85;
 /// The number of times that what is left is looked at again.
 const MOST_LOOKS: usize = 8;
@@ -515,9 +515,9 @@ fn intervals(stops_s: &mut [f64], start: Passage, passages: &[Passage]) -> Vec<I
     found
 }
 
-/// What lies between two passages, with the planned stops there.
+/// The interval between two passages, with the planned stops there.
 pub(super) fn interval(stops_s: &[f64], from: Passage, to: Passage) -> Interval {
-    /// Where planned stops leave less of the time than this, they were not made.
+    /// The share of the time that stops leave below which they were not made.
     const LEAST_MOVING: f64 = 0.5;
     let took_s = (to.at_s - from.at_s).max(1.0);
     let planned_s: f64 = stops_s.iter().sum();

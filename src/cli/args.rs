@@ -117,7 +117,7 @@ pub(crate) struct FitArgs {
 #[derive(ClapArgs, Debug, Default)]
 #[command(group(ArgGroup::new("files").multiple(true)))]
 pub(crate) struct OutputArgs {
-    /// How the report is written
+    /// Format of the report
     ///
     /// table: for a terminal or a printer. markdown: headings and pipe tables. csv: the tables,
     /// units in the column names. html: a page to read and print. json: everything, keys carry their units, times in seconds from

@@ -46,7 +46,7 @@ pub(crate) struct CalendarArgs {
     /// The longest run of the last weeks, such as 20km [default: from the record and [[past]]]
     #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = CALENDAR)]
     longest_now: Option<f64>,
-    /// How long the longest run is to become [default: 3/4 of the race, 50 km and 8 h at most]
+    /// Length of the longest run [default: 3/4 of the race, 50 km and 8 h at most]
     #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = CALENDAR)]
     peak: Option<f64>,
     /// What you run in a week now, such as 60km: weeks then grow from it [default: `week_km` in runner.toml]

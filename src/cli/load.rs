@@ -22,7 +22,7 @@ pub(crate) struct Loaded {
 
 impl Loaded {
     /// True where a course can be made of what was read: the files it is made of are there and right.
-    /// Where they are not, the course would only say again what was said about them.
+    /// Otherwise the course would only say again what was said about them.
     pub(crate) fn makes_a_course(&self) -> bool {
         let of_the_course = |span: Span| {
             let rows = self.inputs.stations.iter().filter_map(|row| row.span);

@@ -21,7 +21,7 @@ const PAGE: &str = "Page";
 pub(crate) struct CardArgs {
     #[command(flatten)]
     sheet: SheetArgs,
-    /// How the card is cut and folded
+    /// Cut and fold of the card
     #[arg(long, value_name = "SIZE", default_value = "pocket", help_heading = PAGE)]
     size: SizeArg,
     /// No pace on the card, for those who run by feel

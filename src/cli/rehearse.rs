@@ -29,18 +29,18 @@ pub(crate) struct RehearseArgs {
     /// A route to run at home, GPX; given more than once, the most race-like is planned
     #[arg(long, value_name = "FILE.gpx", help_heading = "Rehearsal")]
     pub(crate) route: Vec<PathBuf>,
-    /// How far, such as 32km or 20mi, where no --route is given: ground as the race has it
+    /// Distance, such as 32km or 20mi, without --route: on ground like the race's
     #[arg(long, value_name = "LENGTH", value_parser = length_m, conflicts_with = "route",
         help_heading = "Rehearsal")]
     pub(crate) distance: Option<f64>,
-    /// What the ground of the routes is, most of it
+    /// Surface of the routes, for the most part
     #[arg(long, value_name = "SURFACE", conflicts_with = "distance", value_parser = surfaces(), help_heading = "Rehearsal")]
     pub(crate) surface: Option<String>,
     /// The day of the run, such as 2026-09-12
     #[arg(long, value_name = "DATE", value_parser = date, required_unless_present = "calendar",
         help_heading = "Rehearsal")]
     pub(crate) date: Option<NaiveDate>,
-    /// When it starts, on the clock there
+    /// Start, on the clock there
     #[arg(long, value_name = "H:MM", default_value = "6:00", value_parser = clock, help_heading = "Rehearsal")]
     pub(crate) start: NaiveTime,
     /// The temperature to expect, °C (or 61F); with --night that of the warmest hour

@@ -34,7 +34,7 @@ pub(crate) enum Verb {
     New(NewArgs),
     /// Plan a race on a page of your own browser, with the plan answering while you drag
     Desk(super::desk::DeskArgs),
-    /// List every problem in the files, what the plan finds, and which losses it cannot survive
+    /// List every problem in the files, every finding, and the losses that would break the plan
     Check(ReportArgs),
     /// The course model: distances, climbs, stations and segments
     Course(ReportArgs),
@@ -44,12 +44,12 @@ pub(crate) enum Verb {
     Splits(PlannedArgs),
     /// Fluid, sodium, carbohydrate and energy per segment, with cautions
     Fuel(PlannedArgs),
-    /// What to take at each supply point, and what each drop bag holds
+    /// Fills and food at each supply point, and the contents of each drop bag
     #[command(alias = "carry")]
     Bags(PlannedArgs),
-    /// When the crew must be where, and every stop step by step
+    /// Crew sheet: where to be and when, and every stop step by step
     Crew(PlannedArgs),
-    /// Which finishes are in reach: from past results, and from the cutoffs
+    /// Finishes in reach, from past results and from the cutoffs
     Finish(FinishArgs),
     /// The rest of the race from arrivals that were seen: hold the finish, or the effort so far
     Replan(super::replan::ReplanArgs),
@@ -57,13 +57,13 @@ pub(crate) enum Verb {
     Rehearse(super::rehearse::RehearseArgs),
     /// Your own pacing figures from runs you recorded, and what they are worth
     Fit(FitArgs),
-    /// What a long run showed: into the record, and the runner figures it proposes
+    /// Lessons of a long run: an entry for the record, and proposed runner figures
     Debrief(super::debrief::DebriefArgs),
     /// The pace card: what to know between any two stations, to cut out, fold and carry
     Card(super::pages::CardArgs),
     /// The crew's sheet: drives, parking, every stop step by step, room for real times
     CrewSheet(super::pages::SheetArgs),
-    /// What to buy and pack, with boxes to tick, and a label to cut out for each drop bag
+    /// Shopping and packing lists to tick off, and a label for each drop bag
     BagSheet(super::pages::SheetArgs),
     /// The race on one sheet, for the wall or a phone's screen
     Poster(super::pages::PosterArgs),
@@ -73,7 +73,7 @@ pub(crate) enum Verb {
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
     Book(super::book::BookArgs),
-    /// Where a printed number comes from: sutler explain "Innerfalz" leave-by
+    /// Source of a printed number: sutler explain "Innerfalz" leave-by
     Explain(super::explain::ExplainArgs),
     /// A topic to look up: files, packing, race-day, rehearsals, accuracy, cautions, facts
     Help(HelpArgs),

@@ -16,7 +16,7 @@ pub(crate) struct PlannedArgs {
     pub(crate) report: ReportArgs,
     /// Early and late arrivals as if the finish were met exactly
     ///
-    /// What pacing alone leaves open. Without it they count how uncertain the finish itself is.
+    /// They then show pacing alone. Without it they count how uncertain the finish itself is.
     #[arg(long, help_heading = "Race")]
     pub(crate) on_target: bool,
     #[command(flatten)]

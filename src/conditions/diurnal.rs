@@ -9,7 +9,7 @@ use super::sun::sun_times;
 
 /// Hours from solar noon to the warmest: 14:00 by the sun.
 const WARMEST_AFTER_NOON_H: f64 = 2.0;
-/// Where the sun does not rise or set, as if it rose so long before noon, hours.
+/// Sunrise before noon where the sun does not rise or set, hours.
 const HALF_DAY_H: f64 = 9.0;
 
 /// The warmth of the air from its coldest, 0, to its warmest, 1.

@@ -24,7 +24,7 @@ pub struct SunTimes {
 /// dawn and sunrise are the first and the sunset and dusk are the last, so that they enclose the
 /// day's light.
 ///
-/// What it is not: the moment the sun clears the ridge. The horizon is level and at the
+/// This is not the moment the sun clears the ridge: the horizon is level and at the
 /// observer's height; mountains, their shadow and the dip of the horizon seen from a summit
 /// (some minutes) are ignored.
 ///

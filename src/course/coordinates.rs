@@ -132,7 +132,7 @@ fn say_no_order(draft: &Draft<'_>, visit: &Visit, notes: &mut Notes) {
     );
 }
 
-/// Where nothing in the list tells which of two passes is meant.
+/// The mistake of a list that does not tell which of two passes is meant.
 fn say_ambiguous(
     draft: &Draft<'_>,
     visit: &Visit,

@@ -30,7 +30,7 @@ const LAND_M: std::ops::RangeInclusive<f64> = -500.0..=9000.0;
 /// A course whose other heights all lie farther than this from sea level does not touch it, so a
 /// height of exactly 0 stands for none.
 const CLEAR_OF_SEA_M: f64 = 30.0;
-/// Where a course does come near sea level, zeros stand for none if the ground would fall to them
+/// Near sea level, zeros stand for no height if the ground would fall to them
 /// more steeply than this (rise over run) ...
 const CLIFF: f64 = 0.3;
 /// ... from more than this height, metres.

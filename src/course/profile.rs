@@ -145,7 +145,7 @@ fn threshold_m(source: HeightSource) -> f64 {
     }
 }
 
-/// Where nobody says what the heights are, and they wander no more than those of a receiver do,
+/// A warning: where nobody says what the heights are, and they wander no more than a receiver's do,
 /// low rises and noise that lasts cannot be told apart; how much of the climb that is, is said.
 fn say_doubtful_climb(elevation_m: &[f64], spacing_m: f64, inputs: &Inputs, notes: &mut Notes) {
     let wander_m = wander_m(elevation_m, spacing_m);

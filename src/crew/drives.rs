@@ -14,14 +14,14 @@ pub(super) struct Roads {
 
 /// A drive.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Route {
+pub(super) struct DriveRoute {
     /// How long it takes, seconds.
     pub(super) drive_s: f64,
     /// The places it passes, as they are compared, the last one first.
     through: Vec<String>,
 }
 
-impl Route {
+impl DriveRoute {
     /// Whether it passes a place.
     pub(super) fn passes(&self, place: &str) -> bool {
         self.through.contains(&folded(place))
@@ -44,7 +44,7 @@ impl Roads {
 
     /// The shortest drive between two places that passes none the crew does not get to; where there
     /// is none, the shortest of all. `None` where no road is known.
-    pub(super) fn drive(&self, from: &str, to: &str, blocked: &[&str]) -> Option<Route> {
+    pub(super) fn drive(&self, from: &str, to: &str, blocked: &[&str]) -> Option<DriveRoute> {
         let blocked: Vec<String> = blocked.iter().map(|place| folded(place)).collect();
         let free = |place: &str| !blocked.iter().any(|other| other == place);
         self.shortest(from, to, free)
@@ -55,7 +55,7 @@ impl Roads {
     ///
     /// # Source
     /// Dijkstra 1959, Numerische Mathematik 1:269, over at most a few dozen places.
-    fn shortest(&self, from: &str, to: &str, is_open: impl Fn(&str) -> bool) -> Option<Route> {
+    fn shortest(&self, from: &str, to: &str, is_open: impl Fn(&str) -> bool) -> Option<DriveRoute> {
         let (from, to) = (folded(from), folded(to));
         let mut best: BTreeMap<&str, (f64, &str)> = BTreeMap::from([(from.as_str(), (0.0, ""))]);
         let mut settled: BTreeSet<&str> = BTreeSet::new();
@@ -72,7 +72,7 @@ impl Roads {
                     through.push(at.to_owned());
                     at = best[at].1;
                 }
-                return Some(Route { drive_s, through });
+                return Some(DriveRoute { drive_s, through });
             }
             settled.insert(place);
             if place != from && !is_open(place) {

@@ -69,7 +69,7 @@ pub struct Meeting {
 
 /// Assigns the crew to the stations they may meet the runner at; no crew, no meetings.
 ///
-/// Where the crew does not get to a place after all, it meets nobody there, drives past it, and
+/// At a place that the crew does not get to after all, it meets nobody, drives past, and
 /// brings no pacer to it.
 ///
 /// # Panics

@@ -48,7 +48,7 @@ pub(super) struct Problem {
 }
 
 impl Problem {
-    /// What is said, without its place.
+    /// A diagnostic without its place.
     pub(super) fn of(said: &Diagnostic) -> Problem {
         Problem {
             is_error: said.severity == Severity::Error,

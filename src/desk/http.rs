@@ -157,7 +157,7 @@ fn reason(status: u16) -> &'static str {
 
 /// Reads one request; the refusal to answer with where it is none.
 ///
-/// Who may ask is known from the head alone, so `allowed` refuses before a body is waited for.
+/// The head alone tells who asks, so `allowed` refuses before a body is waited for.
 pub(super) fn read(
     stream: &mut TcpStream,
     allowed: impl Fn(&Request) -> Result<(), Response>,

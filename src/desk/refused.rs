@@ -20,7 +20,7 @@ pub(super) enum Refused {
     },
 }
 
-/// What is wrong, and the way out.
+/// The mistake, and the way out.
 pub(super) fn with_hint(problem: &Diagnostic) -> String {
     let hint = problem.hint.as_ref();
     let hint = hint.map_or(String::new(), |hint| format!("; {hint}"));

@@ -9,15 +9,15 @@ use super::value::{Moment, record};
 record! {
     /// The lamp, where it is needed before the crew sees a late runner again.
     pub struct LampFacts {
-        /// When it goes on; nothing where it is dark as the likely runner comes in.
+        /// The time it goes on; nothing where it is dark when the likely runner comes in.
         pub on: Option<Moment>,
-        /// When it goes off; nothing where no dawn comes.
+        /// The time it goes off; nothing where no dawn comes.
         pub off: Option<Moment>,
     }
 
     /// A wait of the crew that is long enough to sleep in.
     pub struct SleepFacts {
-        /// When they stand there.
+        /// The time the crew is set up there.
         pub from: Moment,
         /// The likely arrival.
         pub to: Moment,

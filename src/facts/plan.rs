@@ -50,7 +50,7 @@ record! {
         pub pacing: PacingFacts,
         /// Stations with their times, in course order.
         pub splits: Vec<SplitFacts>,
-        /// Where it goes over from one of its finishes to the next.
+        /// The times at which to switch from one of its finishes to the next.
         pub switches: Vec<SwitchFacts>,
         /// Other targets beside it.
         pub other_finishes: Vec<OtherFinishFacts>,

@@ -40,7 +40,7 @@ record! {
         pub lost_at: Option<String>,
         /// The chance of each finish that the plan names as it goes, the earliest first.
         pub goals: Vec<GoalFacts>,
-        /// Which of them to go for, in words; nothing where the plan names one.
+        /// The one to go for, in words; nothing where the plan names one.
         pub go_for: Option<String>,
         /// The latest departure from here that still meets every cutoff ahead; nothing where the
         /// runner has left.

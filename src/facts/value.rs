@@ -422,9 +422,9 @@ pub struct RecordField {
 pub struct Record {
     /// Its type in the library.
     pub name: &'static str,
-    /// What it is.
+    /// Its meaning.
     pub about: String,
-    /// What it holds.
+    /// Its fields.
     pub fields: Vec<RecordField>,
 }
 

@@ -7,11 +7,11 @@ use crate::units::Phrase;
 
 use super::doses::LEAST_SHARE;
 use super::given::Given;
-use super::menu::RaceDay;
+use super::menu::Feeding;
 use super::packed::CaffeineShare;
 
 /// Caffeine taken on each segment and left of it at its end; as needed, where nothing is chosen.
-pub(super) fn along(day: &RaceDay<'_>, given: &Given<'_>) -> Vec<CaffeineShare> {
+pub(super) fn along(day: &Feeding<'_>, given: &Given<'_>) -> Vec<CaffeineShare> {
     let splits = &given.schedule.splits;
     let mut doses: Vec<Dose> = Vec::new();
     let segments = given.fueling.segments.iter().enumerate();
@@ -38,7 +38,7 @@ pub(super) fn along(day: &RaceDay<'_>, given: &Given<'_>) -> Vec<CaffeineShare> 
 }
 
 /// Caffeine that was planned and that no food delivers.
-pub(super) fn short(given: &Given<'_>, day: &RaceDay<'_>) -> Option<Finding> {
+pub(super) fn short(given: &Given<'_>, day: &Feeding<'_>) -> Option<Finding> {
     let planned_mg: f64 = given.fueling.segments.iter().map(|s| s.caffeine_mg).sum();
     let have_mg: f64 = day.meals.iter().map(|meal| meal.supply.caffeine_mg).sum();
     if have_mg >= planned_mg * (1.0 - LEAST_SHARE / 2.0) {
@@ -60,7 +60,7 @@ pub(super) fn short(given: &Given<'_>, day: &RaceDay<'_>) -> Option<Finding> {
 }
 
 /// Servings of a tested food that ran out, as many as hold what is missing.
-fn more_stock(day: &RaceDay<'_>, missing_mg: f64) -> Option<Phrase> {
+fn more_stock(day: &Feeding<'_>, missing_mg: f64) -> Option<Phrase> {
     let gone =
         |food: &&Food| food.caffeine_mg > 0.0 && food.tested && food.own && food.stock.is_some();
     let food = day.stores.pantry.iter().find(gone)?;

@@ -7,14 +7,14 @@ use crate::units::{Phrase, Quantity};
 use super::fills;
 use super::given::Given;
 use super::meals::{Meal, Pick};
-use super::menu::RaceDay;
+use super::menu::Feeding;
 use super::packed::{Flask, Pickup, Serving};
 use super::refills::fluid_ways;
 use super::stores::{carry_ml, way_ml};
 use super::ways::{between, likewise};
 
 /// Fills and servings to leave each supply point with, gear apart.
-pub(super) fn pickups(given: &Given<'_>, day: &RaceDay<'_>) -> Vec<Pickup> {
+pub(super) fn pickups(given: &Given<'_>, day: &Feeding<'_>) -> Vec<Pickup> {
     let pantry: &[Food] = &day.stores.pantry;
     let capacity_ml = day.stores.capacity_ml().unwrap_or(0.0);
     let reserve_g = day.reserve.map_or(0.0, |pick| pick.mass_g(pantry));
@@ -122,7 +122,7 @@ pub(super) fn together(servings: impl IntoIterator<Item = Serving>) -> Vec<Servi
 /// each departure alone and without any.
 pub(super) fn findings(
     given: &Given<'_>,
-    day: &RaceDay<'_>,
+    day: &Feeding<'_>,
     pickups: &[Pickup],
     together: bool,
 ) -> Vec<Finding> {

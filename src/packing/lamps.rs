@@ -1,4 +1,4 @@
-//! Whether the light lasts from one chance of a fresh battery to the next.
+//! Lamps: does the light last from one fresh battery to the next?
 
 use crate::course::Course;
 use crate::findings::{About, Finding, FindingKind, Weight};

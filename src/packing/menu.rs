@@ -32,7 +32,7 @@ fn want(point: &SupplyPoint, fueling: &Fueling) -> Want {
 
 /// All that is eaten and drunk in the race.
 #[derive(Clone, Debug)]
-pub(super) struct RaceDay<'a> {
+pub(super) struct Feeding<'a> {
     pub(super) stores: &'a Stores<'a>,
     pub(super) points: Vec<SupplyPoint>,
     pub(super) beats: Vec<Beat>,
@@ -55,9 +55,9 @@ pub(super) struct Menu {
     pub(super) servings: Vec<u32>,
 }
 
-impl<'a> RaceDay<'a> {
+impl<'a> Feeding<'a> {
     /// Chooses the servings of every stretch.
-    pub(super) fn plan(given: &Given<'_>, stores: &'a Stores<'a>) -> RaceDay<'a> {
+    pub(super) fn plan(given: &Given<'_>, stores: &'a Stores<'a>) -> Feeding<'a> {
         let points = points(given.course, given.schedule, &stores.access);
         let beats: Vec<Beat> = points.iter().map(|point| Beat::at(given, point)).collect();
         let spread = Layout {
@@ -77,7 +77,7 @@ impl<'a> RaceDay<'a> {
         salt::add(&spread, &mut meals, &mut pockets);
         let race_h = beats.last().map_or(0.0, |beat| beat.at_h + beat.hours);
         let reserve = reserve::of(stores, &meals, &mut pockets, race_h);
-        RaceDay {
+        Feeding {
             stores,
             points,
             beats,

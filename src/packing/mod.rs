@@ -138,7 +138,7 @@ pub fn put_up(
         fueling,
         inputs,
     };
-    menu::RaceDay::plan(&given, &stores).menu.problem
+    menu::Feeding::plan(&given, &stores).menu.problem
 }
 
 /// Packs under known conditions.
@@ -150,7 +150,7 @@ fn pack(
 ) -> Packing {
     let Given { course, inputs, .. } = *given;
     let stores = stores::Stores::of(course, inputs, losses);
-    let day = menu::RaceDay::plan(given, &stores);
+    let day = menu::Feeding::plan(given, &stores);
     let gear = gear::plan(course, sky, &stores.access, inputs, losses);
     let mut pickups = carry::pickups(given, &day);
     gear::hand_out(&gear.moves, &inputs.gear, &mut pickups);

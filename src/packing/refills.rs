@@ -6,7 +6,7 @@ use crate::units::{Phrase, Quantity};
 
 use super::flasks::{FLASK_ML, more_flasks};
 use super::given::Given;
-use super::menu::RaceDay;
+use super::menu::Feeding;
 use super::packed::Pickup;
 use super::stores::carry_ml;
 use super::supply::points;
@@ -17,7 +17,7 @@ const MOST_REFILLS: usize = 3;
 /// Ways to make the fluid of some departures fit the flasks: water on the way first, then a flask or two more
 /// for what is likely drunk, then a reservoir. A day of much sweat is met by drinking before, for it is
 /// a ceiling and no reason to carry litres more.
-pub(super) fn fluid_ways(given: &Given<'_>, day: &RaceDay<'_>, pickups: &[&Pickup]) -> Vec<Phrase> {
+pub(super) fn fluid_ways(given: &Given<'_>, day: &Feeding<'_>, pickups: &[&Pickup]) -> Vec<Phrase> {
     let mut ways: Vec<Phrase> = Vec::new();
     for pickup in pickups {
         for way in fill_on_the_way(given, day, pickup) {
@@ -57,7 +57,7 @@ fn refill(given: &Given<'_>, pickups: &[&Pickup]) -> Phrase {
 }
 
 /// The fewest stations in between at which filling up would do.
-fn fill_on_the_way(given: &Given<'_>, day: &RaceDay<'_>, pickup: &Pickup) -> Vec<Phrase> {
+fn fill_on_the_way(given: &Given<'_>, day: &Feeding<'_>, pickup: &Pickup) -> Vec<Phrase> {
     let (course, from, to) = (given.course, pickup.station, pickup.until_water);
     let with_water = |stations: &[usize]| {
         let access = stations

@@ -7,7 +7,7 @@ use crate::units::{Phrase, Quantity};
 use super::caffeine;
 use super::given::Given;
 use super::meals::Meal;
-use super::menu::RaceDay;
+use super::menu::Feeding;
 use super::needs::{carbs_met, sodium_met};
 use super::salt;
 use super::stores::{STRONGEST_G_PER_ML, WEAKEST_G_PER_ML, water_ml};
@@ -17,7 +17,7 @@ use super::ways::{Attempt, Cause, between, likewise};
 const CARBS_WARNING: f64 = 0.75;
 
 /// Needs that the menu does not supply, and oddities of it.
-pub(super) fn findings(given: &Given<'_>, day: &RaceDay<'_>) -> Vec<Finding> {
+pub(super) fn findings(given: &Given<'_>, day: &Feeding<'_>) -> Vec<Finding> {
     let pantry: &[Food] = &day.stores.pantry;
     if pantry.is_empty() {
         let says = Phrase::new("there is no pantry: needs are shown, servings are not chosen");
@@ -36,7 +36,7 @@ pub(super) fn findings(given: &Given<'_>, day: &RaceDay<'_>) -> Vec<Finding> {
 /// What is eaten on the stretches ahead, beside what is needed.
 struct Shortfalls<'a> {
     given: &'a Given<'a>,
-    day: &'a RaceDay<'a>,
+    day: &'a Feeding<'a>,
 }
 
 impl Shortfalls<'_> {

@@ -7,7 +7,7 @@ use crate::units::Phrase;
 
 use super::given::Given;
 use super::meals::Supply;
-use super::menu::RaceDay;
+use super::menu::Feeding;
 
 /// Races up to this are run on little food, hours.
 const LONG_H: f64 = 3.0;
@@ -19,7 +19,7 @@ const SODIUM_MG: f64 = 300.0;
 const MET_SHARE: f64 = 0.9;
 
 /// Findings of the totals; nothing where no food is chosen.
-pub(super) fn findings(given: &Given<'_>, day: &RaceDay<'_>) -> Vec<Finding> {
+pub(super) fn findings(given: &Given<'_>, day: &Feeding<'_>) -> Vec<Finding> {
     let needs = &given.fueling.segments;
     let hours: f64 = needs.iter().map(|need| need.hours).sum();
     if hours <= 0.0 {
@@ -81,7 +81,7 @@ fn energy(eaten_kcal: f64, spent_kcal: f64, hours: f64, way: String) -> Vec<Find
 }
 
 /// True where any salt is packed as such.
-fn has_salt(day: &RaceDay<'_>) -> bool {
+fn has_salt(day: &Feeding<'_>) -> bool {
     let mut picks = day.meals.iter().flat_map(|meal| &meal.picks);
     picks.any(|pick| day.stores.pantry[pick.food].kind == FoodKind::Salt)
 }

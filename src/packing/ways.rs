@@ -7,7 +7,7 @@ use crate::units::{Phrase, Quantity};
 
 use super::given::Given;
 use super::limits::LimitSubject;
-use super::menu::{Menu, RaceDay};
+use super::menu::{Feeding, Menu};
 use super::needs::{carbs_met, sodium_met};
 use super::rhythm::AT_MOST;
 use super::stores::{STRONGEST_G_PER_ML, Stores};
@@ -68,13 +68,13 @@ pub(super) enum Cause {
 /// One stretch, to be chosen for again under changed conditions.
 pub(super) struct Attempt<'a> {
     given: &'a Given<'a>,
-    day: &'a RaceDay<'a>,
+    day: &'a Feeding<'a>,
     stretch: usize,
 }
 
 impl<'a> Attempt<'a> {
     /// All other stretches stay as they are.
-    pub(super) fn of(given: &'a Given<'a>, day: &'a RaceDay<'a>, stretch: usize) -> Self {
+    pub(super) fn of(given: &'a Given<'a>, day: &'a Feeding<'a>, stretch: usize) -> Self {
         Attempt {
             given,
             day,
@@ -215,7 +215,7 @@ impl<'a> Attempt<'a> {
             fueling: &fueling,
             ..*self.given
         };
-        let meal = &RaceDay::plan(&given, self.day.stores).meals[self.stretch];
+        let meal = &Feeding::plan(&given, self.day.stores).meals[self.stretch];
         carbs_met(meal.supply.carbs_g, meal.want.carbs_g).then(|| {
             let food = &self.day.stores.pantry[drink];
             let scoops = f64::from(mix.servings);
@@ -376,7 +376,7 @@ impl<'a> Attempt<'a> {
             access: self.day.stores.access.with_crew(course),
             ..self.day.stores.clone()
         };
-        let day = RaceDay::plan(self.given, &stores);
+        let day = Feeding::plan(self.given, &stores);
         let index = day.points.iter().position(|p| p.station == station)?;
         let same = day.points[index].until == self.day.points[self.stretch].until;
         let meal = &day.meals[index];

@@ -38,7 +38,7 @@ pub struct Page {
     pub has_use: fn(&Facts) -> bool,
     /// Its contents.
     pub build: fn(&Facts, &Wishes) -> Markup,
-    /// How wide a phone takes it to be.
+    /// The width that a phone takes it to have.
     pub(crate) viewport: &'static str,
     /// Its beginning, for a page that links it.
     pub(crate) glimpse: fn(&Facts) -> Markup,

@@ -73,7 +73,7 @@ pub(super) struct Meaning {
 }
 
 impl Meaning {
-    /// What the grey of a night means, where the plan runs through one.
+    /// The meaning of the grey of a night, where the plan runs through one.
     pub(super) fn dark(theme: &Theme, facts: &Facts, words: &str) -> Option<Meaning> {
         let any = facts.profile.dark.contains(&true);
         any.then(|| Meaning::new(filled(theme, theme.night), words))

@@ -116,7 +116,7 @@ pub(super) fn around((x, y): (f64, f64), dx: f64, dy: f64) -> impl Iterator<Item
     })
 }
 
-/// Where a name touches the number that it belongs to.
+/// Positions at which a name touches the number that it belongs to.
 pub(super) fn name_spots((x, y): (f64, f64), apart: f64, wide: f64) -> [(f64, f64); 8] {
     let aside = (apart + wide) / 2.0 + 1.0;
     // above or below, it may begin or end with the number

@@ -54,7 +54,7 @@ struct Poster<'f> {
     hand: (f64, f64),
     /// Left of the rows of stations.
     rows: f64,
-    /// What its colours and marks mean, below the course.
+    /// Meanings of its colours and marks, below the course.
     meanings: Vec<Meaning>,
 }
 
@@ -478,7 +478,7 @@ impl<'f> Poster<'f> {
     }
 }
 
-/// What occurs and does not say itself what it is; on a phone in fewer words.
+/// Meanings of the marks on this poster that need one; on a phone in fewer words.
 fn meanings(facts: &Facts, plan: &PlanFacts, theme: &Theme, is_wide: bool) -> Vec<Meaning> {
     let slopes = |shades: &[&str]| -> String {
         let parts = shades.iter().zip(0..);

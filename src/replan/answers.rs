@@ -2,7 +2,7 @@
 //! than planned, when will the runner be where.
 //!
 //! A reader takes the two rows between which the lateness lies and goes linearly between them.
-//! Where the runner was seen before, too, [`super::Earlier`] says how far that moves the answer.
+//! For a runner who was seen before, too, [`super::Earlier`] says how far that moves the answer.
 
 use rayon::prelude::*;
 

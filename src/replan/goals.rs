@@ -1,4 +1,4 @@
-//! Where a plan with several finishes goes over from one to the next.
+//! Switches: when a plan with several finishes goes over from one to the next.
 
 use rayon::prelude::*;
 

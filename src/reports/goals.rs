@@ -1,4 +1,4 @@
-//! Which of the plan's finishes to go for, by when the runner arrives.
+//! The plan's finish to go for, by when the runner arrives.
 
 use crate::facts::{PlanFacts, SwitchFacts, SwitchGoalFacts};
 

@@ -171,7 +171,7 @@ fn the_way_to_a_passage_counts() {
     assert!(slowed > sped_up + 1800.0, "{slowed} {sped_up}");
 }
 
-/// What is near is surer than what is far, and the more is seen the surer is the finish.
+/// Near stations are surer than far ones, and the more is seen the surer is the finish.
 #[test]
 fn what_is_seen_narrows_what_is_left() {
     let planned = level(72_000.0, 300.0);

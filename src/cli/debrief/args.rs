@@ -17,7 +17,7 @@ pub(crate) struct DebriefArgs {
     /// GPX with times, 10 km or more. Without one give --hours and --date.
     #[arg(value_name = "RUN.gpx")]
     pub(super) recording: Option<PathBuf>,
-    /// What was drunk, eaten and noted
+    /// Log of what was drunk, eaten and noted
     ///
     /// CSV: `kind` is drink, food, refused, urine, stomach, hot-spot, gear or tested; `what` is a
     /// food of the pantry, `water`, a place on the skin, a piece of gear or a routine; `servings`,
@@ -29,13 +29,13 @@ pub(crate) struct DebriefArgs {
     /// The plan of the race, which names the runner's files [default: plan.toml]
     #[arg(long, value_name = "PLAN.toml")]
     pub(super) plan: Option<PathBuf>,
-    /// What to call the run [default: the recording's name]
+    /// Name of the run [default: the recording's name]
     #[arg(long, value_name = "WORDS")]
     pub(super) name: Option<String>,
     /// The day of the run [default: the recording's]
     #[arg(long, value_name = "YYYY-MM-DD")]
     pub(super) date: Option<NaiveDate>,
-    /// When it started, for clock times in the log [default: the recording's]
+    /// Start of the run, for clock times in the log [default: the recording's]
     #[arg(long, value_name = "HH:MM", value_parser = wall_time)]
     pub(super) start: Option<NaiveTime>,
     /// Start to finish, where there is no recording

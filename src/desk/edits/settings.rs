@@ -314,7 +314,7 @@ fn added(text: &str, own: &Settings<'_>, path: &[KeyStep], written: &str) -> Opt
     })
 }
 
-/// What ends the line before a new one, where it has no end yet.
+/// The end of the line before a new one, where it has none yet.
 fn line_break<'e>(before: &str, end: &'e str) -> &'e str {
     if before.is_empty() || before.ends_with('\n') {
         ""

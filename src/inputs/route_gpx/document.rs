@@ -1,6 +1,6 @@
 //! The elements of GPX: points in the order of the text, whatever else the file holds.
 //!
-//! What is unknown is skipped and counted, and what was read before the text ends or makes no
+//! Unknown elements are skipped and counted, and what was read before the text ends or makes no
 //! sense any more is kept.
 
 use std::borrow::Cow;
