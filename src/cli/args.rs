@@ -181,9 +181,7 @@ fn formats() -> PossibleValuesParser {
 }
 
 fn local_time(text: &str) -> Result<chrono::NaiveDateTime, String> {
-    ["%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M"]
-        .iter()
-        .find_map(|form| chrono::NaiveDateTime::parse_from_str(text, form).ok())
+    sutler::inputs::local_time(text)
         .ok_or_else(|| "expected a local date and time, such as `2026-06-06T05:00`".to_owned())
 }
 

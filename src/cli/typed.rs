@@ -22,10 +22,7 @@ pub(super) fn length_m(text: &str) -> Result<f64, String> {
 
 /// A date of the calendar.
 pub(super) fn date(text: &str) -> Result<NaiveDate, String> {
-    NaiveDate::parse_from_str(text, "%Y-%m-%d")
-        .ok()
-        .filter(|date| (1970..=2100).contains(&chrono::Datelike::year(date)))
-        .ok_or_else(|| "expected a date such as `2026-09-12`".to_owned())
+    sutler::inputs::date(text).ok_or_else(|| "expected a date such as `2026-09-12`".to_owned())
 }
 
 #[cfg(test)]

@@ -105,6 +105,16 @@ impl Measure {
         }
     }
 
+    fn shown(value: f64, unit: &'static str, text: String) -> Measure {
+        let number = text.split(' ').next().unwrap_or_default().to_owned();
+        Measure {
+            value,
+            unit,
+            number,
+            text,
+        }
+    }
+
     /// A distance along the course, metres.
     #[must_use]
     pub fn distance(units: Units, m: f64) -> Measure {
@@ -144,25 +154,13 @@ impl Measure {
     /// A body or pack mass, kilograms.
     #[must_use]
     pub fn mass(units: Units, kg: f64) -> Measure {
-        let text = units.show(Quantity::Mass { kg });
-        Measure {
-            value: thousandth(kg),
-            unit: "kg",
-            number: text.split(' ').next().unwrap_or_default().to_owned(),
-            text,
-        }
+        Measure::shown(thousandth(kg), "kg", units.show(Quantity::Mass { kg }))
     }
 
     /// A wind speed, kilometres per hour.
     #[must_use]
     pub fn wind(units: Units, kmh: f64) -> Measure {
-        let text = units.show(Quantity::WindSpeed { kmh });
-        Measure {
-            value: tenth(kmh),
-            unit: "kmh",
-            number: text.split(' ').next().unwrap_or_default().to_owned(),
-            text,
-        }
+        Measure::shown(tenth(kmh), "kmh", units.show(Quantity::WindSpeed { kmh }))
     }
 
     /// A pace, seconds per kilometre.

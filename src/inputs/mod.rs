@@ -62,6 +62,7 @@ pub use serving_unit::counted;
 pub use stations_csv::StationRow;
 pub use surfaces_csv::SurfaceRow;
 pub use target::Target;
+pub use values::{date, local_time};
 pub use weather_csv::WeatherRow;
 
 /// The texts of one plan, not yet read; a file the user does not have is `None`.

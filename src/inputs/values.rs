@@ -122,7 +122,8 @@ pub(super) fn whole(
 }
 
 /// A time without a zone, such as `2026-10-24T06:00`, with or without seconds.
-pub(super) fn local_time(text: &str) -> Option<NaiveDateTime> {
+#[must_use]
+pub fn local_time(text: &str) -> Option<NaiveDateTime> {
     [
         "%Y-%m-%dT%H:%M",
         "%Y-%m-%dT%H:%M:%S",
@@ -143,7 +144,8 @@ pub(super) fn offset_time(text: &str) -> Option<DateTime<FixedOffset>> {
 }
 
 /// A date, such as `2026-10-24`.
-pub(super) fn date(text: &str) -> Option<NaiveDate> {
+#[must_use]
+pub fn date(text: &str) -> Option<NaiveDate> {
     NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d")
         .ok()
         .filter(|date| known_year(*date))

@@ -12,7 +12,6 @@ use super::{STYLE, skyline};
 /// Any report as a page of its own.
 pub const FORMAT: Format = Format {
     name: "html",
-    about: "a page for any browser, to read and to print",
     write,
 };
 

@@ -23,8 +23,7 @@ fn build(facts: &Facts) -> Document {
         return document;
     };
     if !plan.pickups.is_empty() {
-        document.section("Supply points");
-        document.push(Block::Table(supply(facts, plan)));
+        document.table("Supply points", supply(facts, plan));
         document.say(
             "Load: food, fluid and gear on leaving. Here: eaten and drunk at the station. Carry: to \
              eat before the next supply point.",
@@ -116,10 +115,10 @@ fn visit(visit: &BagVisitFacts) -> Option<String> {
 
 /// Fills and servings to leave each supply point with.
 pub(super) fn push_pickups(document: &mut Document, plan: &PlanFacts) {
-    if !plan.pickups.is_empty() {
-        document.section("Leave each supply point with");
-        document.push(Block::List(plan.pickups.iter().map(pickup).collect()));
-    }
+    document.list(
+        "Leave each supply point with",
+        plan.pickups.iter().map(pickup),
+    );
 }
 
 fn pickup(pickup: &PickupFacts) -> Item {

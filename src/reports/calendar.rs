@@ -34,19 +34,13 @@ fn build(facts: &Facts) -> Document {
     document.push(Block::Facts(lines(facts, calendar)));
     found::push_findings(&mut document, "Look at this first", &calendar.findings);
     push_shortfall(&mut document, calendar);
-    document.section("Week by week");
-    document.push(Block::Table(weeks(facts, calendar)));
+    document.table("Week by week", weeks(facts, calendar));
     document
         .say("g/h: carbohydrate to practise. * moved around blocked days. † a part in the dark.");
     document.say(PRACTICE);
     push_tests(&mut document, calendar);
     document.section("Cautions");
-    let cautions = calendar.cautions.iter();
-    document.push(Block::List(
-        cautions
-            .map(|one| Item::new(Tone::Plain, one.text))
-            .collect(),
-    ));
+    document.points(calendar.cautions.iter().map(|one| one.text));
     document
 }
 
@@ -83,10 +77,7 @@ fn push_shortfall(document: &mut Document, calendar: &CalendarFacts) {
         None => "Even two years more would not reach the longest run this way.".to_owned(),
     };
     document.say(format!("{missing} Options, safest first:"));
-    let options = short.options.iter();
-    document.push(Block::List(
-        options.map(|way| Item::new(Tone::Plain, way)).collect(),
-    ));
+    document.points(&short.options);
 }
 
 fn weeks(facts: &Facts, calendar: &CalendarFacts) -> Table {
@@ -185,29 +176,31 @@ fn push_tests(document: &mut Document, calendar: &CalendarFacts) {
     if testing.is_empty() && calendar.untested.is_empty() {
         return;
     }
-    document.section("What each run tests");
-    document.push(Block::Table(Table::of(
-        testing,
-        vec![
-            Column::left("Day", "date").of(|run: &LongRunFacts| {
-                Cell::with_raw(&run.date_text, &run.date).tone(Tone::Strong)
-            }),
-            Column::left("New", "first_tests").of(|run| tests(run, &["first"])),
-            Column::left("Again", "further_tests").of(|run| tests(run, &["second"])),
-            Column::left("At the race's full rate", "full_tests")
-                .of(|run| tests(run, &["full rate"])),
-        ],
-    )));
+    document.table(
+        "What each run tests",
+        Table::of(
+            testing,
+            vec![
+                Column::left("Day", "date").of(|run: &LongRunFacts| {
+                    Cell::with_raw(&run.date_text, &run.date).tone(Tone::Strong)
+                }),
+                Column::left("New", "first_tests").of(|run| tests(run, &["first"])),
+                Column::left("Again", "further_tests").of(|run| tests(run, &["second"])),
+                Column::left("At the race's full rate", "full_tests")
+                    .of(|run| tests(run, &["full rate"])),
+            ],
+        ),
+    );
     document.say(
         "What costs most where it fails comes first, and nothing new in the last four weeks while \
          there are long runs before them. `sutler rehearse` with a day and a route makes the sheet \
          for each run.",
     );
     let plain = |text: &String| Item::new(Tone::Plain, text);
-    if !calendar.look_for.is_empty() {
-        document.section("Choose routes and hours so that");
-        document.push(Block::List(calendar.look_for.iter().map(plain).collect()));
-    }
+    document.list(
+        "Choose routes and hours so that",
+        calendar.look_for.iter().map(plain),
+    );
     if !calendar.untested.is_empty() {
         document.section("Not tested in full by race day");
         // what would cost most comes first

@@ -26,8 +26,7 @@ fn build(facts: &Facts) -> Document {
     let mut document = Document::titled(race.course.clone());
     document.push(Block::Facts(survey(facts)));
     document.push(opening::profile(facts));
-    document.section("Segments");
-    document.push(Block::Table(segments(facts)));
+    document.table("Segments", segments(facts));
     document.say(SEGMENTS);
     if !race.mandatory_kit.is_empty() {
         document.section("Mandatory kit");

@@ -39,8 +39,7 @@ fn build(facts: &Facts) -> Document {
 
 /// The meetings, then what changes hands at each.
 pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
-    document.section("Be there");
-    document.push(Block::Table(meetings(plan)));
+    document.table("Be there", meetings(plan));
     document.say(format!(
         "Drive off by: leave the meeting before; earlier or later with a runner who is early or late \
          there. Likely, late: the runner comes in. Leaves: the runner goes on.{}",

@@ -3,15 +3,14 @@
 use crate::facts::{PlanFacts, SplitFacts};
 
 use super::cells;
-use super::document::{Block, Cell, Column, Document, Table, Tone};
+use super::document::{Cell, Column, Document, Table, Tone};
 
 /// A section with every cutoff, its margin and its chance; nothing where there is no cutoff.
 pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     if plan.splits.iter().all(|split| split.cutoff.is_none()) {
         return;
     }
-    document.section("Cutoffs");
-    document.push(Block::Table(table(plan)));
+    document.table("Cutoffs", table(plan));
     let unsaid = if plan.rests_on_is_said {
         ""
     } else {

@@ -30,28 +30,25 @@ fn build(facts: &Facts) -> Document {
         document.section("Noted");
         document.push(Block::List(debrief.noted.iter().map(remark).collect()));
     }
-    if !debrief.advice.is_empty() {
-        document.section("What to do about it");
-        let advice = debrief.advice.iter();
-        document.push(Block::List(
-            advice.map(|says| Item::new(Tone::Warning, says)).collect(),
-        ));
-    }
+    let advice = debrief.advice.iter();
+    document.list(
+        "What to do about it",
+        advice.map(|says| Item::new(Tone::Warning, says)),
+    );
     document.section("Proposed for the runner");
-    let proposed = debrief.proposed.lines.iter();
-    document.push(Block::List(
-        proposed.map(|line| Item::new(Tone::Plain, line)).collect(),
-    ));
+    document.points(&debrief.proposed.lines);
     if !debrief.effects.is_empty() {
-        document.section("What that changes in the plan");
-        document.push(Block::Table(Table::of(
-            &debrief.effects,
-            vec![
-                Column::left("", "figure").of(|effect: &EffectFacts| Cell::new(effect.words)),
-                Column::right("now", "before").of(|effect| cells::text(&effect.before)),
-                Column::right("with it", "after").of(|effect| cells::text(&effect.after)),
-            ],
-        )));
+        document.table(
+            "What that changes in the plan",
+            Table::of(
+                &debrief.effects,
+                vec![
+                    Column::left("", "figure").of(|effect: &EffectFacts| Cell::new(effect.words)),
+                    Column::right("now", "before").of(|effect| cells::text(&effect.before)),
+                    Column::right("with it", "after").of(|effect| cells::text(&effect.after)),
+                ],
+            ),
+        );
     }
     document.say(unknowns::THIRST);
     if let Some(plan) = facts.planned() {
@@ -91,17 +88,19 @@ fn push_moving(document: &mut Document, facts: &Facts, debrief: &DebriefFacts) {
         return;
     };
     let symbol = &facts.race.0.units.distance;
-    document.section("Moving");
-    document.push(Block::Table(Table::of(
-        &moving.slopes,
-        vec![
-            Column::left("Ground", "ground").of(|slope: &SlopeFacts| cells::name(slope.ground)),
-            Column::right(format!("Length {symbol}"), "length_m")
-                .of(|slope| cells::measure(&slope.length)),
-            Column::right(format!("Pace /{symbol}"), "pace_s_per_km")
-                .of(|slope| cells::maybe(slope.pace.as_ref(), cells::measure)),
-        ],
-    )));
+    document.table(
+        "Moving",
+        Table::of(
+            &moving.slopes,
+            vec![
+                Column::left("Ground", "ground").of(|slope: &SlopeFacts| cells::name(slope.ground)),
+                Column::right(format!("Length {symbol}"), "length_m")
+                    .of(|slope| cells::measure(&slope.length)),
+                Column::right(format!("Pace /{symbol}"), "pace_s_per_km")
+                    .of(|slope| cells::maybe(slope.pace.as_ref(), cells::measure)),
+            ],
+        ),
+    );
     document.say(
         "Up and down: steeper than 2.5 % over 200 m. What this says of your fade, climbs and \
          descents by itself is in the record; what all its runs say together is below.",
@@ -112,22 +111,24 @@ fn push_intake(document: &mut Document, facts: &Facts, debrief: &DebriefFacts) {
     if debrief.rates.iter().all(|rate| rate.run.is_none()) {
         return;
     }
-    document.section("What went in");
-    document.push(Block::Table(Table::of(
-        &debrief.rates,
-        vec![
-            Column::left("Per hour", "rate").of(|rate: &RateFacts| {
-                let unit = rate.plan.text.split_once(' ').map_or("", |(_, unit)| unit);
-                Cell::with_raw(format!("{} {unit}", rate.words), rate.words.to_lowercase())
-                    .tone(Tone::Strong)
-            }),
-            Column::right("This run", "run")
-                .of(|rate| cells::maybe(rate.run.as_ref(), cells::measure)),
-            Column::right("Race plan", "plan").of(|rate| cells::measure(&rate.plan)),
-            Column::right("Share", "share")
-                .of(|rate| cells::maybe(rate.share.as_ref(), cells::share)),
-        ],
-    )));
+    document.table(
+        "What went in",
+        Table::of(
+            &debrief.rates,
+            vec![
+                Column::left("Per hour", "rate").of(|rate: &RateFacts| {
+                    let unit = rate.plan.text.split_once(' ').map_or("", |(_, unit)| unit);
+                    Cell::with_raw(format!("{} {unit}", rate.words), rate.words.to_lowercase())
+                        .tone(Tone::Strong)
+                }),
+                Column::right("This run", "run")
+                    .of(|rate| cells::maybe(rate.run.as_ref(), cells::measure)),
+                Column::right("Race plan", "plan").of(|rate| cells::measure(&rate.plan)),
+                Column::right("Share", "share")
+                    .of(|rate| cells::maybe(rate.share.as_ref(), cells::share)),
+            ],
+        ),
+    );
     if debrief.hours.is_empty() {
         return;
     }

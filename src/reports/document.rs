@@ -143,6 +143,27 @@ impl Document {
         self.blocks.push(Block::Heading(name.into()));
     }
 
+    /// Adds a table as a section of its own.
+    pub fn table(&mut self, name: impl Into<String>, table: Table) {
+        self.section(name);
+        self.push(Block::Table(table));
+    }
+
+    /// Adds points as a section of their own; nothing where there are none.
+    pub fn list(&mut self, name: &str, items: impl IntoIterator<Item = Item>) {
+        let items: Vec<Item> = items.into_iter().collect();
+        if !items.is_empty() {
+            self.section(name);
+            self.push(Block::List(items));
+        }
+    }
+
+    /// Adds sentences as points.
+    pub fn points<T: Into<String>>(&mut self, texts: impl IntoIterator<Item = T>) {
+        let items = texts.into_iter().map(|text| Item::new(Tone::Plain, text));
+        self.push(Block::List(items.collect()));
+    }
+
     /// Adds a paragraph.
     pub fn say(&mut self, text: impl Into<String>) {
         self.blocks.push(Block::Paragraph(text.into()));

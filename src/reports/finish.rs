@@ -25,8 +25,7 @@ fn build(facts: &Facts) -> Document {
     };
     document.push(Block::Facts(lines(facts, outlook)));
     if let Some(estimate) = &outlook.estimate {
-        document.section("From past results");
-        document.push(Block::Table(past(facts, estimate)));
+        document.table("From past results", past(facts, estimate));
         document.say(law_note(estimate));
     } else {
         document.say(
@@ -35,8 +34,7 @@ fn build(facts: &Facts) -> Document {
         );
     }
     if outlook.prospects.iter().any(|one| !one.cutoffs.is_empty()) {
-        document.section("Time in hand at each cutoff");
-        document.push(Block::Table(margins(outlook)));
+        document.table("Time in hand at each cutoff", margins(outlook));
     }
     document
 }

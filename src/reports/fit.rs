@@ -3,7 +3,7 @@
 use crate::facts::{ErrorFacts, Facts, FitFacts, OwnFigureFacts, RecordingFacts, StandingFacts};
 use crate::fit::Figures;
 
-use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
+use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::{Needs, Report, cells};
 
 /// `sutler fit`
@@ -33,25 +33,20 @@ fn build(facts: &Facts) -> Document {
          usual slowing is {:.2} and not the default 1 because standing is counted by itself here.",
         Figures::USUAL.fade
     ));
-    document.section("Would they have helped?");
-    document.push(Block::Table(trials(facts, fit)));
+    document.table("Would they have helped?", trials(facts, fit));
     document.push(Block::Table(errors(fit)));
     document.say(
         "Splits at every tenth of the way, predicted from course and finish alone, against the \
          recorded ones: the size of the error in percent of the finish time. Each recording is \
          predicted from the others.",
     );
-    document.section("Standing still");
-    document.push(Block::Table(standing(fit)));
+    document.table("Standing still", standing(fit));
     document.say(
         "Stops are stretches of more than a minute below 0.3 m/s. With a stop multiplier, a plan \
          counts the minutes it names for stations towards your usual time, and spreads the rest.",
     );
     document.section("What these recordings cannot tell");
-    let items = fit.cannot_tell.iter();
-    document.push(Block::List(
-        items.map(|text| Item::new(Tone::Plain, text)).collect(),
-    ));
+    document.points(&fit.cannot_tell);
     document.section("For runner.toml");
     if fit.better_than_default == Some(false) {
         document

@@ -2,7 +2,7 @@
 
 use crate::facts::{FindingFacts, PlanFacts};
 
-use super::document::{Block, Document, Item, Tone};
+use super::document::{Document, Item, Tone};
 
 /// Findings as a section; nothing where there are none.
 pub(super) fn push_findings<'a>(
@@ -19,20 +19,13 @@ pub(super) fn push_findings<'a>(
         text: finding.text.clone(),
         under: finding.ways_out.clone(),
     };
-    let items: Vec<Item> = findings.into_iter().map(item).collect();
-    if !items.is_empty() {
-        document.section(heading);
-        document.push(Block::List(items));
-    }
+    document.list(heading, findings.into_iter().map(item));
 }
 
 /// The cautions that go with every advice on drinking and eating.
 pub(super) fn push_cautions(document: &mut Document, plan: &PlanFacts) {
     if !plan.cautions.is_empty() {
         document.section("Cautions");
-        let items = plan.cautions.iter();
-        document.push(Block::List(
-            items.map(|one| Item::new(Tone::Plain, one.text)).collect(),
-        ));
+        document.points(plan.cautions.iter().map(|one| one.text));
     }
 }

@@ -54,11 +54,7 @@ fn push_watch(document: &mut Document, plan: &PlanFacts) {
             .extend(differs.map(|differs| format!("that is {differs}")));
         item
     };
-    let items: Vec<Item> = plan.pickups.iter().map(item).collect();
-    if !items.is_empty() {
-        document.section("By the watch");
-        document.push(Block::List(items));
-    }
+    document.list("By the watch", plan.pickups.iter().map(item));
 }
 
 /// A row a segment, the sums, what the columns mean.

@@ -3,7 +3,7 @@
 use crate::facts::{PlanFacts, SwitchFacts, SwitchGoalFacts};
 
 use super::cells;
-use super::document::{Block, Cell, Column, Document, Table};
+use super::document::{Cell, Column, Document, Table};
 
 /// A section with the arrival up to which each finish is worth going for; nothing where the plan
 /// names one.
@@ -11,8 +11,7 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     let Some(first) = plan.switches.first() else {
         return;
     };
-    document.section("Which finish to go for");
-    document.push(Block::Table(table(&plan.switches, first)));
+    document.table("Which finish to go for", table(&plan.switches, first));
     let any = |is: &str| {
         let mut goals = plan.switches.iter().flat_map(|switch| &switch.goals);
         goals.any(|goal| goal.is == is)

@@ -23,8 +23,7 @@ fn build(facts: &Facts) -> Document {
     let Some(plan) = facts.planned() else {
         return document;
     };
-    document.section("Stations");
-    document.push(Block::Table(stations(facts, plan)));
+    document.table("Stations", stations(facts, plan));
     document.say(legend(plan));
     cutoffs::push(&mut document, plan);
     goals::push(&mut document, plan);
@@ -34,8 +33,7 @@ fn build(facts: &Facts) -> Document {
     document.section("The race");
     document.push(Block::Facts(race(facts, plan)));
     document.push(opening::profile(facts));
-    document.section("Between stations");
-    document.push(Block::Table(segments(facts)));
+    document.table("Between stations", segments(facts));
     document.say(
         "Fluid, sodium and carbohydrate for the segment and the stop before it: estimates to carry \
          by. Thirst decides below them.",
@@ -43,8 +41,7 @@ fn build(facts: &Facts) -> Document {
     bags::push_pickups(&mut document, plan);
     bags::push_bags(&mut document, facts, plan);
     if !plan.crew.is_empty() {
-        document.section("Crew");
-        document.push(Block::Table(crew::meetings(plan)));
+        document.table("Crew", crew::meetings(plan));
     }
     unknowns::push(&mut document, plan);
     found::push_findings(&mut document, "Also", notes);

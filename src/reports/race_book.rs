@@ -105,11 +105,9 @@ fn stations(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     document.say(plan::legend(plan));
     cutoffs::push(document, plan);
     goals::push(document, plan);
-    document.section("Between stations");
-    document.push(Block::Table(splits::legs(facts, plan)));
+    document.table("Between stations", splits::legs(facts, plan));
     if !plan.other_finishes.is_empty() {
-        document.section("Other finishes");
-        document.push(Block::Table(splits::side_by_side(plan)));
+        document.table("Other finishes", splits::side_by_side(plan));
     }
 }
 
@@ -119,8 +117,7 @@ fn ground(document: &mut Document, facts: &Facts, _: &PlanFacts) {
     document.push(Block::Facts(
         survey.filter(|(name, _)| name != "Origin").collect(),
     ));
-    document.section("Segments");
-    document.push(Block::Table(course::segments(facts)));
+    document.table("Segments", course::segments(facts));
     document.say(course::SEGMENTS);
 }
 
@@ -172,27 +169,19 @@ fn gear(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     if !race.mandatory_kit.is_empty() {
         document.section("Mandatory kit");
         document.say("The organiser's own list decides.");
-        document.push(Block::List(items(&race.mandatory_kit)));
+        document.points(&race.mandatory_kit);
     }
     let changes: Vec<&PickupFacts> = (plan.pickups.iter())
         .filter(|pickup| !pickup.gear_on.is_empty() || !pickup.gear_off.is_empty())
         .collect();
     if !changes.is_empty() {
-        document.section("Gear on and off");
-        document.push(Block::Table(gear_changes(&changes)));
+        document.table("Gear on and off", gear_changes(&changes));
     }
     if !race.rules.is_empty() {
         document.section("From the race rules");
         document.say("The rules themselves decide.");
-        document.push(Block::List(items(&race.rules)));
+        document.points(&race.rules);
     }
-}
-
-fn items(names: &[String]) -> Vec<Item> {
-    names
-        .iter()
-        .map(|name| Item::new(Tone::Plain, name))
-        .collect()
 }
 
 fn gear_changes(changes: &[&PickupFacts]) -> Table {
@@ -226,12 +215,12 @@ fn made(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     ];
     lines.extend(opening::own_pace(plan));
     document.push(Block::Facts(lines));
-    document.section("Pacing figures");
-    document.push(Block::Table(figures(plan)));
-    if !facts.warnings.is_empty() {
-        document.section("Said about the files");
-        document.push(Block::List(items(&facts.warnings)));
-    }
+    document.table("Pacing figures", figures(plan));
+    let warnings = facts.warnings.iter();
+    document.list(
+        "Said about the files",
+        warnings.map(|text| Item::new(Tone::Plain, text)),
+    );
 }
 
 /// Every figure of pacing, its value and who gave it.

@@ -6,6 +6,8 @@ use crate::diagnostics::{Notes, Severity, SourceFile, Sources};
 use crate::inputs::RunRecord;
 use crate::inputs::record_toml::{self, Measured, PacingSeen, Tested};
 
+use super::parts;
+
 /// The first lines of a new record.
 const HEAD: &str = "\
 # What each long run showed, one [[run]] each. `sutler debrief` adds them; `sutler check` and
@@ -39,13 +41,8 @@ pub fn with_run(text: &str, run: &RunRecord) -> Result<String, String> {
 /// # Errors
 /// In words, where the text is no record or does not hold the run.
 pub fn without_run(text: &str, run: &RunRecord) -> Result<String, String> {
-    let mut document: DocumentMut = text
-        .parse()
-        .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
-    let runs = document
-        .get_mut("run")
-        .and_then(|item| item.as_array_of_tables_mut())
-        .ok_or("there is no run in it")?;
+    let mut document = parts::toml(text)?;
+    let runs = runs(&mut document)?;
     let of = |own: &toml_edit::Table, key: &str| own.get(key).map(|item| item.to_string());
     let date = run.date.to_string();
     let is_it = |own: &toml_edit::Table| {
@@ -65,13 +62,8 @@ pub fn without_run(text: &str, run: &RunRecord) -> Result<String, String> {
 /// # Errors
 /// In words, where the text is no record or does not hold the run.
 pub fn with_replaced(text: &str, fingerprint: &str, lines: &[String]) -> Result<String, String> {
-    let mut document: DocumentMut = text
-        .parse()
-        .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
-    let runs = document
-        .get_mut("run")
-        .and_then(|item| item.as_array_of_tables_mut())
-        .ok_or("there is no run in it")?;
+    let mut document = parts::toml(text)?;
+    let runs = runs(&mut document)?;
     let run = runs
         .iter_mut()
         .find(|run| run.get("fingerprint").and_then(|f| f.as_str()) == Some(fingerprint))
@@ -90,6 +82,12 @@ pub fn with_replaced(text: &str, fingerprint: &str, lines: &[String]) -> Result<
         run.insert("replaced", toml_edit::value(kept));
     }
     Ok(document.to_string())
+}
+
+fn runs(record: &mut DocumentMut) -> Result<&mut toml_edit::ArrayOfTables, String> {
+    let runs = record.get_mut("run");
+    let runs = runs.and_then(|item| item.as_array_of_tables_mut());
+    runs.ok_or_else(|| "there is no run in it".to_owned())
 }
 
 fn entry(run: &RunRecord) -> String {

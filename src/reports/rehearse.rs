@@ -33,15 +33,13 @@ fn build(facts: &Facts) -> Document {
             .collect(),
     })));
     if facts.rehearsals.len() > 1 {
-        document.section("Routes, the most race-like first");
-        document.push(Block::Table(routes(facts)));
+        document.table("Routes, the most race-like first", routes(facts));
         document.say(
             "Slopes count by the effort spent on them. Shared: what both have of each kind. \
              Gradient differs: on average, from the race's.",
         );
     }
-    document.section("Pace at race effort");
-    document.push(Block::Table(laps(facts, run)));
+    document.table("Pace at race effort", laps(facts, run));
     push_pickups(&mut document, &run.plan.0);
     document.say(
         "Refills come where the race has its supply points, by the effort done, with the stops \
@@ -206,9 +204,7 @@ fn push_trials(document: &mut Document, run: &RehearsalFacts) {
         "stomach 0 to 10, 10 as at breakfast; where the skin rubbed; what of the gear you would change",
         &log,
     ];
-    document.push(Block::List(
-        lines.map(|line| Item::new(Tone::Plain, line)).to_vec(),
-    ));
+    document.points(lines);
 }
 
 fn push_habits(document: &mut Document, run: &RehearsalFacts) {

@@ -33,27 +33,23 @@ fn build(facts: &Facts) -> Document {
     document.push(Block::Verdict(verdict(replan)));
     let effort = &replan.hold_effort;
     found::push_findings(&mut document, "Look at this first", &effort.findings);
-    document.section("Ahead");
-    document.push(Block::Table(ahead(replan)));
+    document.table("Ahead", ahead(replan));
     document.say(
         "As it goes, and holding the finish. Margins count to the station's own cutoff. Still in: \
          the chance of making it and every cutoff before it.",
     );
     document.push(Block::Facts(lines(facts, replan)));
-    document.section("Seen");
-    document.push(Block::Table(seen(replan)));
+    document.table("Seen", seen(replan));
     push_way(&mut document, replan, effort, "As it goes", false);
     if let Some(rest) = &replan.hold_finish {
         push_way(&mut document, replan, rest, "Holding the finish", true);
     }
     document.say(format!("{LEGEND}{}", opening::repeated_hour(plan)));
-    document.section("Needs from here, as it goes");
-    document.push(Block::Table(needs(facts, replan)));
+    document.table("Needs from here, as it goes", needs(facts, replan));
     document.say("Estimates to carry by; thirst decides below them. In brackets as planned.");
     push_changes(&mut document, effort);
     if !effort.crew.is_empty() {
-        document.section("Crew, as it goes");
-        document.push(Block::Table(crew(effort)));
+        document.table("Crew, as it goes", crew(effort));
     }
     if let Some(finish) = &replan.hold_finish {
         found::push_findings(&mut document, "Holding the finish", &finish.findings);

@@ -6,6 +6,7 @@ use toml_edit::{ArrayOfTables, Datetime, DocumentMut, Item, Table, Value, value}
 use crate::debrief::Proposal;
 use crate::inputs::RunRecord;
 
+use super::parts;
 use super::runner_text::{PacingFigures, add_section, put_pacing, set};
 
 /// The text of a `runner.toml` with what the record proposes in it.
@@ -13,9 +14,7 @@ use super::runner_text::{PacingFigures, add_section, put_pacing, set};
 /// # Errors
 /// In words, where the text is no TOML or a section is something else.
 pub fn with_proposal(text: &str, proposal: &Proposal) -> Result<String, String> {
-    let mut document: DocumentMut = text
-        .parse()
-        .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
+    let mut document = parts::toml(text)?;
     if !proposal.sweat.is_empty() {
         let measured = measured(&mut document)?;
         for run in &proposal.sweat {
@@ -104,9 +103,7 @@ fn entry(run: &RunRecord) -> Result<Table, String> {
 /// # Errors
 /// In words, where the text is no TOML.
 pub fn without_sweat(text: &str, day: chrono::NaiveDate) -> Result<String, String> {
-    let mut document: toml_edit::DocumentMut = text
-        .parse()
-        .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
+    let mut document = parts::toml(text)?;
     let measured = document
         .get_mut("sweat")
         .and_then(|sweat| sweat.get_mut("measured"));

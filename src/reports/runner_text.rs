@@ -6,6 +6,8 @@ use toml_edit::{Datetime, DocumentMut, Item, RawString, Table, TableLike, Value}
 use crate::fit::{Figures, Fit, OwnPace};
 use crate::words::count;
 
+use super::parts;
+
 /// The beginning of comments of ours, so that the next fit or debrief replaces them.
 const OURS: [&str; 2] = ["# Fitted to ", "# Measured on "];
 
@@ -34,9 +36,7 @@ pub fn pacing_lines(fit: &Fit) -> Vec<String> {
 /// # Errors
 /// In words, where the text is no TOML or `pacing` is something else than a section.
 pub fn with_pacing(text: &str, fit: &Fit) -> Result<String, String> {
-    let mut document: DocumentMut = text
-        .parse()
-        .map_err(|error: toml_edit::TomlError| error.message().to_owned())?;
+    let mut document = parts::toml(text)?;
     put_pacing(&mut document, &PacingFigures::fitted(fit))?;
     Ok(document.to_string())
 }

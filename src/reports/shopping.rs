@@ -10,8 +10,7 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     if plan.shopping.is_empty() {
         return;
     }
-    document.section("Shopping and packing list");
-    document.push(Block::Table(table(plan)));
+    document.table("Shopping and packing list", table(plan));
     document.say(
         "Servings. Start, bags, crew: who brings them. Spare: one for eight, where there is room. \
          Buy: what your stock lacks of all and spare.",

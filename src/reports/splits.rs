@@ -23,8 +23,7 @@ fn build(facts: &Facts) -> Document {
     let Some(plan) = facts.planned() else {
         return document;
     };
-    document.section("Stations");
-    document.push(Block::Table(stations(facts, plan)));
+    document.table("Stations", stations(facts, plan));
     document.say(format!(
         "{}{}{}",
         plan.early_late,
@@ -33,11 +32,9 @@ fn build(facts: &Facts) -> Document {
     ));
     cutoffs::push(&mut document, plan);
     goals::push(&mut document, plan);
-    document.section("Between stations");
-    document.push(Block::Table(legs(facts, plan)));
+    document.table("Between stations", legs(facts, plan));
     if !plan.other_finishes.is_empty() {
-        document.section("Other finishes");
-        document.push(Block::Table(side_by_side(plan)));
+        document.table("Other finishes", side_by_side(plan));
     }
     let mut lines = opening::race(facts);
     lines.push(fact("Effort", effort(plan)));

@@ -5,11 +5,7 @@ use crate::time::Elapsed;
 use super::{Format, TextSurface};
 use crate::reports::document::{Block, Cell, Document, Table};
 
-pub(super) const FORMAT: Format = Format {
-    name: "csv",
-    about: "the tables as comma-separated values, units in the column names; times twice, in seconds and as read",
-    write,
-};
+pub(super) const FORMAT: Format = Format { name: "csv", write };
 
 /// Tables stand one after another, parted by an empty line.
 fn write(document: &Document, _surface: &TextSurface) -> String {

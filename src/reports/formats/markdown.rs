@@ -5,7 +5,6 @@ use crate::reports::document::{Align, Block, Document, Item, Table, Tone, Verdic
 
 pub(super) const FORMAT: Format = Format {
     name: "markdown",
-    about: "headings, lists and pipe tables",
     write,
 };
 

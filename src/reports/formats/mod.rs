@@ -13,8 +13,6 @@ use super::document::Document;
 pub struct Format {
     /// As typed after `--format`.
     pub name: &'static str,
-    /// One line for help.
-    pub about: &'static str,
     /// Puts a document into text.
     pub write: fn(&Document, &TextSurface) -> String,
 }

@@ -13,7 +13,6 @@ use crate::reports::document::{Align, Block, Cell, Document, Item, Table, Tone, 
 
 pub(super) const FORMAT: Format = Format {
     name: "table",
-    about: "tables for a terminal or a printer",
     write,
 };
 
