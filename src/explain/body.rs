@@ -16,12 +16,11 @@ pub(super) const TIME: What = What {
         let before = &asked.planned.splits[asked.station - 1];
         let stop = before.stop.as_ref();
         let stop = stop.map_or_else(|| "none".to_owned(), |stop| stop.text.clone());
-        Some(
-            asked
-                .of_segment(&need.time.text)?
-                .input("stop before it", stop, asked.row(asked.station - 1))
-                .step("moving", &pace.moving.text),
-        )
+        asked
+            .of_segment(&need.time.text)?
+            .input("stop before it", stop, asked.row(asked.station - 1))
+            .step("moving", &pace.moving.text)
+            .into()
     },
 };
 
@@ -39,12 +38,11 @@ pub(super) const TEMPERATURE: What = What {
         } else {
             format!("{rows} rows of the forecast")
         };
-        Some(
-            asked
-                .of_segment(&temp.text)?
-                .step("forecast", from)
-                .source("lapse rate: ICAO standard atmosphere (Doc 7488)"),
-        )
+        asked
+            .of_segment(&temp.text)?
+            .step("forecast", from)
+            .source("lapse rate: ICAO standard atmosphere (Doc 7488)")
+            .into()
     },
 };
 
@@ -135,15 +133,14 @@ pub(super) const SODIUM: What = What {
             || "not measured".to_owned(),
             |own| format!("{:.0} mg/l", own.value),
         );
-        Some(
-            asked
-                .of_segment(&need.sodium.text)?
-                .input("sodium in sweat", shown, asked.written(own))
-                .step("sodium per litre of drink", format!("{per_l:.0} mg/l"))
-                .step("drink", &need.fluid.text)
-                .step("lost in sweat", &need.sodium_loss.text)
-                .source("ACSM 2007; Tiller and others 2019 (J. Int. Soc. Sports Nutr. 16:50)"),
-        )
+        asked
+            .of_segment(&need.sodium.text)?
+            .input("sodium in sweat", shown, asked.written(own))
+            .step("sodium per litre of drink", format!("{per_l:.0} mg/l"))
+            .step("drink", &need.fluid.text)
+            .step("lost in sweat", &need.sodium_loss.text)
+            .source("ACSM 2007; Tiller and others 2019 (J. Int. Soc. Sports Nutr. 16:50)")
+            .into()
     },
 };
 
@@ -207,13 +204,12 @@ pub(super) const CAFFEINE: What = What {
             || "none asked for".to_owned(),
             |dose| format!("{:.0} mg", dose.value),
         );
-        Some(
-            asked
-                .of_segment(&need.caffeine.text)?
-                .input("dose", shown, asked.written(dose))
-                .step("still active at its end", &need.caffeine_left.text)
-                .source("EFSA 2015 (EFSA Journal 13:4102): 200 mg at once, 400 mg a day"),
-        )
+        asked
+            .of_segment(&need.caffeine.text)?
+            .input("dose", shown, asked.written(dose))
+            .step("still active at its end", &need.caffeine_left.text)
+            .source("EFSA 2015 (EFSA Journal 13:4102): 200 mg at once, 400 mg a day")
+            .into()
     },
 };
 

@@ -22,11 +22,9 @@ pub(super) const BE_THERE: What = What {
                 .step("drive off", &off.text)
                 .step(format!("drive from {}", meeting.drives_from), &drive.text);
         }
-        Some(
-            draft.source(
-                "early is one race in ten; who is early here was early at the meeting before",
-            ),
-        )
+        draft
+            .source("early is one race in ten; who is early here was early at the meeting before")
+            .into()
     },
 };
 
@@ -70,13 +68,12 @@ pub(super) const LEAVES: What = What {
         let meeting = meeting(asked)?;
         let stop = asked.split().stop.as_ref();
         let stop = stop.map_or_else(|| "none".to_owned(), |stop| stop.text.clone());
-        Some(
-            asked
-                .of_station(&meeting.leaves.text)
-                .step("likely arrival", &meeting.likely.text)
-                .input("planned stop", stop, asked.row(asked.station))
-                .step("planned departure", &meeting.departure.text),
-        )
+        asked
+            .of_station(&meeting.leaves.text)
+            .step("likely arrival", &meeting.likely.text)
+            .input("planned stop", stop, asked.row(asked.station))
+            .step("planned departure", &meeting.departure.text)
+            .into()
     },
 };
 

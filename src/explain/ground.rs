@@ -37,17 +37,16 @@ pub(super) const LENGTH: What = What {
         let segment = asked.segment()?;
         let stations = &asked.facts.stations;
         let (from, to) = (&stations[asked.station - 1], asked.here());
-        Some(
-            asked
-                .of_segment(&segment.official_length.text)?
-                .input(&to.station, &to.official.text, asked.row(asked.station))
-                .input(
-                    &from.station,
-                    &from.official.text,
-                    asked.row(asked.station - 1),
-                )
-                .step("along the route file", &segment.length.text),
-        )
+        asked
+            .of_segment(&segment.official_length.text)?
+            .input(&to.station, &to.official.text, asked.row(asked.station))
+            .input(
+                &from.station,
+                &from.official.text,
+                asked.row(asked.station - 1),
+            )
+            .step("along the route file", &segment.length.text)
+            .into()
     },
 };
 

@@ -12,12 +12,11 @@ pub(super) const LASTS: What = What {
     formula: "official distances of the two supply points",
     build: |asked| {
         let pickup = pickup(asked)?;
-        Some(
-            asked
-                .of_station(&pickup.length.text)
-                .step("next supply point", &pickup.until)
-                .step("next water", &pickup.until_water),
-        )
+        asked
+            .of_station(&pickup.length.text)
+            .step("next supply point", &pickup.until)
+            .step("next water", &pickup.until_water)
+            .into()
     },
 };
 
@@ -58,13 +57,12 @@ pub(super) const LOAD: What = What {
     formula: "food, fluid, and the gear whose mass is known",
     build: |asked| {
         let pickup = pickup(asked)?;
-        Some(
-            asked
-                .of_station(&pickup.load.text)
-                .step("food", &pickup.food.text)
-                .step("fluid", &pickup.fluid.text)
-                .step("gear", &pickup.gear.text),
-        )
+        asked
+            .of_station(&pickup.load.text)
+            .step("food", &pickup.food.text)
+            .step("fluid", &pickup.fluid.text)
+            .step("gear", &pickup.gear.text)
+            .into()
     },
 };
 

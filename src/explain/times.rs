@@ -27,15 +27,14 @@ pub(super) const ARRIVAL: What = What {
         let effort_m: f64 = before_s.map(|segment| segment.effort_m).sum();
         let moving = split.arrival.elapsed - Elapsed::from_s(stops_s);
         let effort = crate::facts::Measure::distance(asked.view.units, effort_m);
-        Some(
-            target(asked, asked.of_station(time_of(asked, &split.arrival)))
-                .step("race time", split.arrival.elapsed.to_string())
-                .step("to the second", split.arrival.elapsed.to_seconds_text())
-                .step("stopped before", Elapsed::from_s(stops_s).to_string())
-                .step("moving until here", moving.to_string())
-                .step("level metres that take as long", effort.text)
-                .source(cost(asked)),
-        )
+        target(asked, asked.of_station(&split.arrival.text))
+            .step("race time", split.arrival.elapsed.to_string())
+            .step("to the second", split.arrival.elapsed.to_seconds_text())
+            .step("stopped before", Elapsed::from_s(stops_s).to_string())
+            .step("moving until here", moving.to_string())
+            .step("level metres that take as long", effort.text)
+            .source(cost(asked))
+            .into()
     },
 };
 
@@ -48,12 +47,11 @@ pub(super) const DEPARTURE: What = What {
         let split = asked.split();
         let stop = split.stop.as_ref();
         let stop = stop.map_or_else(|| "none".to_owned(), |stop| stop.text.clone());
-        Some(
-            asked
-                .of_station(time_of(asked, &split.departure))
-                .step("planned arrival", &split.arrival.text)
-                .input("planned stop", stop, asked.row(asked.station)),
-        )
+        asked
+            .of_station(&split.departure.text)
+            .step("planned arrival", &split.arrival.text)
+            .input("planned stop", stop, asked.row(asked.station))
+            .into()
     },
 };
 
@@ -64,13 +62,12 @@ pub(super) const STOP: What = What {
     formula: "the station's own minutes, else the plan's for its kind",
     build: |asked| {
         let stop = asked.split().stop.as_ref()?;
-        Some(
-            asked
-                .of_station(&stop.text)
-                .input("station", &asked.here().station, asked.row(asked.station))
-                .step("planned arrival", &asked.split().arrival.text)
-                .source("common practice, no source"),
-        )
+        asked
+            .of_station(&stop.text)
+            .input("station", &asked.here().station, asked.row(asked.station))
+            .step("planned arrival", &asked.split().arrival.text)
+            .source("common practice, no source")
+            .into()
     },
 };
 
@@ -87,7 +84,7 @@ pub(super) const LIKELY: What = What {
     key: "likely_s",
     meaning: "Half of the races arrive later than this.",
     formula: SIMULATED,
-    build: |asked| window(asked, likely(asked)),
+    build: |asked| window(asked, &asked.split().likely),
 };
 
 pub(super) const LATE: What = What {
@@ -107,16 +104,11 @@ pub(super) const CUTOFF: What = What {
     build: |asked| {
         let split = asked.split();
         let cutoff = split.cutoff.as_ref()?;
-        Some(
-            limit(
-                asked,
-                asked.station,
-                asked.of_station(time_of(asked, cutoff)),
-            )
+        limit(asked, asked.station, asked.of_station(&cutoff.text))
             .step("race time", cutoff.elapsed.to_string())
             .step("counts on", split.cutoff_on.unwrap_or("arrival"))
-            .source("the organiser"),
-        )
+            .source("the organiser")
+            .into()
     },
 };
 
@@ -132,10 +124,9 @@ pub(super) const MARGIN: What = What {
             Some("departure") => ("planned departure", &split.departure),
             _ => ("planned arrival", &split.arrival),
         };
-        Some(
-            limit(asked, asked.station, asked.of_station(&margin.text))
-                .step(counted.0, &counted.1.text),
-        )
+        limit(asked, asked.station, asked.of_station(&margin.text))
+            .step(counted.0, &counted.1.text)
+            .into()
     },
 };
 
@@ -164,18 +155,17 @@ pub(super) const LEAVE_BY: What = What {
         let split = asked.split();
         let leave = split.latest_departure.as_ref()?;
         let binding = asked.plan.schedule.splits[asked.station].binding?;
-        let draft = asked.of_station(time_of(asked, leave)).step(
+        let draft = asked.of_station(&leave.text).step(
             "the cutoff that binds",
             &asked.facts.stations[binding].station,
         );
         let limit_at = asked.planned.splits[binding].cutoff.as_ref()?;
         let on_the_way = limit_at.elapsed - leave.elapsed;
-        Some(
-            limit(asked, binding, draft)
-                .step("counted at the", asked.planned.leave_by_effort)
-                .step("time to it at this effort", on_the_way.to_string())
-                .step("planned departure", &split.departure.text),
-        )
+        limit(asked, binding, draft)
+            .step("counted at the", asked.planned.leave_by_effort)
+            .step("time to it at this effort", on_the_way.to_string())
+            .step("planned departure", &split.departure.text)
+            .into()
     },
 };
 
@@ -187,14 +177,13 @@ pub(super) const MOVING: What = What {
     build: |asked| {
         let pace = asked.pace()?;
         let before = &asked.planned.splits[asked.station - 1];
-        Some(
-            asked
-                .of_segment(&pace.printed.text)?
-                .step("arrival", &asked.split().arrival.text)
-                .step("departure before", &before.departure.text)
-                .step("to the second", pace_seconds(pace.moving.value))
-                .source(cost(asked)),
-        )
+        asked
+            .of_segment(&pace.printed.text)?
+            .step("arrival", &asked.split().arrival.text)
+            .step("departure before", &before.departure.text)
+            .step("to the second", pace_seconds(pace.moving.value))
+            .source(cost(asked))
+            .into()
     },
 };
 
@@ -208,20 +197,19 @@ pub(super) const PACE: What = What {
         let index = asked.station - 1;
         let effort_m = asked.plan.pacing.segments[index].effort_m;
         let effort = crate::facts::Measure::distance(asked.view.units, effort_m);
-        Some(
-            asked
-                .of_segment(&pace.pace.text)?
-                .step("moving", pace_seconds(pace.moving.value))
-                .step("length", &segment.official_length.text)
-                .step("climb", &segment.climb.text)
-                .step("descent", &segment.descent.text)
-                .step("level metres that take as long", effort.text)
-                .step(
-                    "level pace of the same effort",
-                    &asked.planned.pacing.level_pace.text,
-                )
-                .source(cost(asked)),
-        )
+        asked
+            .of_segment(&pace.pace.text)?
+            .step("moving", pace_seconds(pace.moving.value))
+            .step("length", &segment.official_length.text)
+            .step("climb", &segment.climb.text)
+            .step("descent", &segment.descent.text)
+            .step("level metres that take as long", effort.text)
+            .step(
+                "level pace of the same effort",
+                &asked.planned.pacing.level_pace.text,
+            )
+            .source(cost(asked))
+            .into()
     },
 };
 
@@ -232,11 +220,10 @@ pub(super) const WALK: What = What {
     formula: "a step counts as walked as far as its speed is below what runners walk at on its slope",
     build: |asked| {
         let pace = asked.pace()?;
-        Some(
-            asked
-                .of_segment(&pace.walk_share.text)?
-                .step("pace", &pace.pace.text),
-        )
+        asked
+            .of_segment(&pace.walk_share.text)?
+            .step("pace", &pace.pace.text)
+            .into()
     },
 };
 
@@ -248,27 +235,17 @@ pub(super) const DARK: What = What {
     build: |asked| {
         let pace = asked.pace()?;
         let before = &asked.planned.splits[asked.station - 1];
-        Some(
-            asked
-                .of_segment(&pace.dark_share.text)?
-                .step("from", &before.departure.text)
-                .step("to", &asked.split().arrival.text)
-                .source("NREL solar position algorithm (Reda and Andreas 2004)"),
-        )
+        asked
+            .of_segment(&pace.dark_share.text)?
+            .step("from", &before.departure.text)
+            .step("to", &asked.split().arrival.text)
+            .source("NREL solar position algorithm (Reda and Andreas 2004)")
+            .into()
     },
 };
 
 const SOURCE: &str =
     "our own simulation, its spread fitted on public race results; see `sutler help accuracy`";
-
-/// A time as tables print it and as sentences do.
-fn time_of(_: &Question<'_>, at: &Moment) -> String {
-    at.text.clone()
-}
-
-fn likely<'a>(asked: &Question<'a>) -> &'a Moment {
-    &asked.split().likely
-}
 
 fn pace_seconds(seconds: f64) -> String {
     Elapsed::from_s(seconds).to_seconds_text()
@@ -311,6 +288,6 @@ fn rests_on(asked: &Question<'_>, draft: Working) -> Working {
 }
 
 fn window(asked: &Question<'_>, at: &Moment) -> Option<Working> {
-    let draft = asked.of_station(time_of(asked, at));
+    let draft = asked.of_station(&at.text);
     Some(rests_on(asked, draft).source(SOURCE))
 }

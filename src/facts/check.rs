@@ -6,7 +6,7 @@ use crate::losses::{Breaks, Insurance, Spare, Survey};
 use crate::packing::{Source, more_flasks};
 
 use super::View;
-use super::value::record;
+use super::value::{each, record};
 
 record! {
     /// A check of the files and of the plan's single losses.
@@ -49,9 +49,7 @@ impl CheckFacts {
             files,
             file_warnings: view.warnings.len(),
             losses_tried: survey.tried,
-            broken: (survey.broken.iter())
-                .map(|breaks| LossFacts::of(view, breaks))
-                .collect(),
+            broken: each(&survey.broken, |breaks| LossFacts::of(view, breaks)),
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::units::{Phrase, Units};
 
 use super::View;
 use super::debrief_words as words;
-use super::value::{Measure, record};
+use super::value::{Measure, each, record};
 
 record! {
     /// A long run, debriefed.
@@ -207,9 +207,7 @@ impl DebriefFacts {
             moving: (debrief.moving.as_ref()).map(|moving| MovingFacts::of(moving, units)),
             weather: words::weather(run, units),
             rates: plan.map_or_else(Vec::new, |plan| rates(run, plan, units)),
-            hours: (debrief.hours.iter())
-                .map(|hour| IntakeHourFacts::of(hour, units))
-                .collect(),
+            hours: each(&debrief.hours, |hour| IntakeHourFacts::of(hour, units)),
             sweat: (debrief.sweat.as_ref().ok()).map(|sweat| SweatFacts {
                 rate_l_per_h: sweat.l_per_h,
                 uncertainty_l_per_h: sweat.uncertainty_l_per_h,

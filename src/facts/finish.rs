@@ -7,7 +7,7 @@ use crate::time::Elapsed;
 use super::View;
 use super::race::number;
 use super::splits::{chance_is, margin_is};
-use super::value::{Measure, Moment, record, tenth, thousandth};
+use super::value::{Measure, Moment, each, record, tenth, thousandth};
 
 record! {
     /// The finishes that are in reach.
@@ -146,9 +146,9 @@ impl OutlookFacts {
             least_margin: least.map(|(_, margin)| Measure::margin(margin)),
             fastest: Measure::time(outlook.accepted.0),
             slowest: Measure::time(outlook.accepted.1),
-            prospects: (outlook.prospects.iter())
-                .map(|prospect| ProspectFacts::of(view, prospect))
-                .collect(),
+            prospects: each(&outlook.prospects, |prospect| {
+                ProspectFacts::of(view, prospect)
+            }),
         }
     }
 }
@@ -163,9 +163,7 @@ impl EstimatedFinishFacts {
             day: thousandth(estimate.day),
             effort_m: tenth(estimate.effort_m),
             climb_equivalent_m: tenth(estimate.climb_equivalent_m),
-            from: (estimate.from.iter())
-                .map(|from| PastFacts::of(view, from))
-                .collect(),
+            from: each(&estimate.from, |from| PastFacts::of(view, from)),
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::units::Units;
 
 use super::View;
 use super::found::{CautionFacts, FindingFacts};
-use super::value::{Measure, record, thousandth};
+use super::value::{Measure, each, record, thousandth};
 
 record! {
     /// The long runs from now to the race.
@@ -124,9 +124,7 @@ impl CalendarFacts {
             race_day: (view.race.clock).map(|clock| clock.start().format("%a %-d %b").to_string()),
             shortfall: (calendar.shortfall.as_ref()).map(|short| ShortfallFacts {
                 missing_weeks: short.missing_weeks,
-                options: (short.alternatives.iter())
-                    .map(|way| way.says.show(view.units))
-                    .collect(),
+                options: each(&short.alternatives, |way| way.says.show(view.units)),
             }),
             look_for: (aims.iter().enumerate())
                 .filter(|(index, _)| {
@@ -139,12 +137,12 @@ impl CalendarFacts {
                     Some(format!("{}: {words}", aim.what))
                 })
                 .collect(),
-            untested: (calendar.untested.iter())
-                .map(|one| format!("{}: {}", aims[one.aim].what, one.why.show(view.units)))
-                .collect(),
-            findings: (calendar.findings.iter())
-                .map(|found| FindingFacts::of(&view.race.course, found, "calendar", view.units))
-                .collect(),
+            untested: each(&calendar.untested, |one| {
+                format!("{}: {}", aims[one.aim].what, one.why.show(view.units))
+            }),
+            findings: each(&calendar.findings, |found| {
+                FindingFacts::of(&view.race.course, found, "calendar", view.units)
+            }),
             cautions: CautionFacts::all(&calendar.cautions),
         }
     }

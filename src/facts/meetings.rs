@@ -11,7 +11,7 @@ use super::nights::{LampFacts, SleepFacts};
 use super::packs::ServingFacts;
 use super::race::number;
 use super::splits::{WeatherFacts, weather_at};
-use super::value::{Measure, Moment, record};
+use super::value::{Measure, Moment, each, record};
 
 record! {
     /// A meeting of crew and runner.
@@ -238,9 +238,9 @@ impl MeetingFacts {
             bring: meeting.bring.clone(),
             pacers_on: meeting.pacers_on.clone(),
             pacers_off: meeting.pacers_off.clone(),
-            stints: (meeting.stints.iter())
-                .map(|stint| StintFacts::of(view, plan, meeting, stint))
-                .collect(),
+            stints: each(&meeting.stints, |stint| {
+                StintFacts::of(view, plan, meeting, stint)
+            }),
             driving: meeting.driving.clone(),
             driver: meeting.driver.clone(),
             lamp: next.and_then(|next| LampFacts::between(view.race, meeting.likely, next.late)),

@@ -10,7 +10,7 @@ use crate::units::Units;
 use super::View;
 use super::flasks::{SIP_ML, fill_mark, flasks_words};
 use super::race::number;
-use super::value::{Measure, Moment, record};
+use super::value::{Measure, Moment, each, record};
 use super::watch;
 
 record! {
@@ -284,9 +284,7 @@ impl PickupFacts {
             capacity: volume(pickup.capacity_ml),
             water: volume(pickup.water_ml),
             food_water: volume(pickup.food_water_ml),
-            flasks: (pickup.flasks.iter())
-                .map(|flask| FlaskFacts::of(flask, units))
-                .collect(),
+            flasks: each(&pickup.flasks, |flask| FlaskFacts::of(flask, units)),
             flasks_words: flasks_words(pickup, units, &view.inputs.pantry),
             food: Measure::whole(pickup.food_g, "g"),
             gear: Measure::mass(units, kg(pickup.gear_g)),
@@ -370,9 +368,7 @@ impl BagFacts {
             place: view.race.course.places[bag.place].name.clone(),
             servings: ServingFacts::all(&bag.servings, 0, &view.inputs.pantry),
             gear: bag.gear.clone(),
-            visits: (bag.visits.iter())
-                .map(|visit| BagVisitFacts::of(view, plan, visit))
-                .collect(),
+            visits: each(&bag.visits, |visit| BagVisitFacts::of(view, plan, visit)),
             returns: bag.returns.clone(),
         };
         plan.packing.bags.iter().map(bag).collect()
@@ -392,9 +388,9 @@ impl BagVisitFacts {
             early: Moment::of(&plan.schedule, split.early),
             arrival: Moment::of(&plan.schedule, split.arrival),
             servings: ServingFacts::all(&visit.servings, visit.station, pantry),
-            in_order: (visit.in_order.iter())
-                .map(|ration| RationFacts::of(course, ration, pantry))
-                .collect(),
+            in_order: each(&visit.in_order, |ration| {
+                RationFacts::of(course, ration, pantry)
+            }),
             gear: visit.gear.clone(),
             leave: visit.leave.clone(),
         }

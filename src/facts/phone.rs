@@ -13,7 +13,7 @@ use crate::time::{Elapsed, RaceClock};
 
 use super::View;
 use super::nights::nights;
-use super::value::{record, thousandth};
+use super::value::{each, record, thousandth};
 
 record! {
     /// Tables from which a page tells the rest of a day without the engine; times in seconds of
@@ -217,9 +217,7 @@ impl PhoneColumnFacts {
             chance: rows.iter().map(|row| row.chance.map(thousandth)).collect(),
             latest: rows.iter().map(|row| secs(row.latest_departure)).collect(),
             speed: rows.iter().map(|row| thousandth(row.speed_ratio)).collect(),
-            stay: (rows.iter())
-                .map(|row| row.speed_to_stay.map(thousandth))
-                .collect(),
+            stay: each(&rows, |row| row.speed_to_stay.map(thousandth)),
             early: column(|to| to.early),
             likely: column(|to| to.likely),
             after: column(|to| to.late),

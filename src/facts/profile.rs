@@ -8,7 +8,7 @@ use crate::plan::Plan;
 use crate::time::{Elapsed, RaceClock};
 
 use super::View;
-use super::value::{Measure, Moment, record, tenth};
+use super::value::{Measure, Moment, each, record, tenth};
 
 record! {
     /// The course from the side, at even steps of the organiser's distance.
@@ -76,9 +76,7 @@ impl ProfileFacts {
         let conditions = &view.race.conditions;
         let heights = course.profile.elevation_m.iter().copied();
         let height = |m: f64| Measure::height(view.units, m);
-        let spots: Vec<(f64, f64)> = (along.iter())
-            .map(|at| course.profile.position_at_deg(*at))
-            .collect();
+        let spots: Vec<(f64, f64)> = each(&along, |at| course.profile.position_at_deg(*at));
         let fifth = |degrees: f64| (degrees * 1e5).round() / 1e5;
         let mut facts = ProfileFacts {
             lat_deg: spots.iter().map(|spot| fifth(spot.0)).collect(),
@@ -86,9 +84,7 @@ impl ProfileFacts {
             step_m,
             lowest: height(heights.clone().fold(f64::INFINITY, f64::min)),
             highest: height(heights.fold(f64::NEG_INFINITY, f64::max)),
-            elevation_m: (along.iter())
-                .map(|at| tenth(course.profile.elevation_at_m(*at)))
-                .collect(),
+            elevation_m: each(&along, |at| tenth(course.profile.elevation_at_m(*at))),
             surface: along.iter().map(|at| surface(course, *at)).collect(),
             ..ProfileFacts::default()
         };

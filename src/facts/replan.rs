@@ -12,7 +12,7 @@ use super::race::number;
 use super::segments::SegmentFacts;
 use super::splits::{SplitFacts, chance_is, margin_is};
 use super::staying::StayFacts;
-use super::value::{Measure, Moment, record, thousandth};
+use super::value::{Measure, Moment, each, record, thousandth};
 use super::without::ChangeFacts;
 
 record! {
@@ -200,9 +200,9 @@ impl ReplanFacts {
         let stations = &view.race.course.stations;
         let leave = Moment::of(&plan.schedule, replan.leave);
         ReplanFacts {
-            seen: (replan.events.iter())
-                .map(|event| SeenFacts::of(view, plan, replan, event))
-                .collect(),
+            seen: each(&replan.events, |event| {
+                SeenFacts::of(view, plan, replan, event)
+            }),
             last_seen: stations[replan.here].name.clone(),
             last_seen_words: last_seen(view, plan, replan),
             leave,
@@ -350,13 +350,11 @@ impl RestFacts {
             speed_ratio: thousandth(rest.speed_ratio),
             splits: SplitFacts::all(view, plan),
             segments: SegmentFacts::all(view, Some(plan)),
-            changes: (rest.changes.iter())
-                .map(|change| ChangeFacts::of(view, plan, change))
-                .collect(),
+            changes: each(&rest.changes, |change| ChangeFacts::of(view, plan, change)),
             crew,
-            findings: (rest.findings.iter())
-                .map(|found| FindingFacts::of(course, found, "replan", view.units))
-                .collect(),
+            findings: each(&rest.findings, |found| {
+                FindingFacts::of(course, found, "replan", view.units)
+            }),
         }
     }
 }

@@ -500,6 +500,11 @@ macro_rules! record {
 }
 pub(crate) use record;
 
+/// A fact of each thing of a list.
+pub(super) fn each<'a, T, F>(list: &'a [T], of: impl FnMut(&'a T) -> F) -> Vec<F> {
+    list.iter().map(of).collect()
+}
+
 pub(crate) fn tenth(value: f64) -> f64 {
     (value * 10.0).round() / 10.0
 }

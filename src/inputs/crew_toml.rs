@@ -5,7 +5,6 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Spanned};
 use super::asked::{By, Each, Or, Sentence, Within, section};
 use super::limits;
 use super::toml_reader::{self, Reading, Section};
-use super::values::check_text;
 
 section! {
     /// The crew.
@@ -84,12 +83,11 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Option<CrewFile
 fn phones(section: &mut Section<'_>, r: &mut Reading) -> Option<Vec<(String, String)>> {
     let mut numbers = Vec::new();
     for entry in section.take_all() {
-        let name = check_text("name", entry.key, limits::NAME_CHARS, entry.key_span)
-            .map_err(|problem| r.notes.push(problem));
-        let number = entry.words(limits::NAME_CHARS, r);
-        if let (Ok(name), Some(number)) = (name, number) {
-            numbers.push((name, number.value));
-        }
+        let (name, number) = (entry.named("name", r), entry.words(limits::NAME_CHARS, r));
+        numbers.extend(
+            name.zip(number)
+                .map(|(name, number)| (name.value, number.value)),
+        );
     }
     Some(numbers)
 }
@@ -100,15 +98,12 @@ fn bring(
 ) -> Option<Vec<(Spanned<String>, Vec<String>)>> {
     let mut things = Vec::new();
     for entry in section.take_all() {
-        let place = check_text("place", entry.key, limits::NAME_CHARS, entry.key_span)
-            .map_err(|problem| r.notes.push(problem));
+        let place = entry.named("place", r);
         let listed = entry.list("text in quotes", r, |entry, r| {
             entry.words(limits::NAME_CHARS, r)
         });
-        if let Ok(place) = place {
-            let listed = listed.into_iter().map(|thing| thing.value).collect();
-            things.push((Spanned::at(place, entry.key_span), listed));
-        }
+        let listed = listed.into_iter().map(|thing| thing.value).collect();
+        things.extend(place.map(|place| (place, listed)));
     }
     Some(things)
 }

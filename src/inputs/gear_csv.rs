@@ -57,12 +57,7 @@ const SHAPE: Shape = Shape {
 
 /// Reads `gear.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<GearItem> {
-    let table = CellTable::read(file, id, &SHAPE, notes);
-    table
-        .rows
-        .iter()
-        .filter_map(|row| item(row, notes))
-        .collect()
+    CellTable::read(file, id, &SHAPE, notes).records(notes, item)
 }
 
 fn item(row: &TableRow, notes: &mut Notes) -> Option<GearItem> {

@@ -129,12 +129,7 @@ pub fn kinds() -> impl Iterator<Item = &'static str> {
 
 /// Reads the log of a long run.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<LogRow> {
-    let table = CellTable::read(file, id, &SHAPE, notes);
-    table
-        .rows
-        .iter()
-        .filter_map(|row| entry(row, notes))
-        .collect()
+    CellTable::read(file, id, &SHAPE, notes).records(notes, entry)
 }
 
 fn entry(row: &TableRow, notes: &mut Notes) -> Option<LogRow> {

@@ -91,12 +91,7 @@ const SHAPE: Shape = Shape {
 
 /// Reads `pantry.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<Food> {
-    let table = CellTable::read(file, id, &SHAPE, notes);
-    table
-        .rows
-        .iter()
-        .filter_map(|row| food(row, notes))
-        .collect()
+    CellTable::read(file, id, &SHAPE, notes).records(notes, food)
 }
 
 fn food(row: &TableRow, notes: &mut Notes) -> Option<Food> {

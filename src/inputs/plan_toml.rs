@@ -8,7 +8,6 @@ use super::limits;
 use super::past::{self, PastResult};
 use super::target::Target;
 use super::toml_reader::{self, Reading, Section};
-use super::values::check_text;
 use crate::words::named;
 
 /// The settings of one plan.
@@ -274,12 +273,12 @@ fn beside(
 fn stops_at(section: &mut Section<'_>, r: &mut Reading) -> Option<Vec<(Spanned<String>, f64)>> {
     let mut stops = Vec::new();
     for entry in section.take_all() {
-        let name = check_text("station", entry.key, limits::NAME_CHARS, entry.key_span);
-        let name = name.map_err(|problem| r.notes.push(problem));
+        let name = entry.named("station", r);
         let minutes = entry.number(&limits::STOP_AT, limits::STOP_AT.units[0], r);
-        if let (Ok(name), Some(minutes)) = (name, minutes) {
-            stops.push((Spanned::at(name, entry.key_span), minutes.value));
-        }
+        stops.extend(
+            name.zip(minutes)
+                .map(|(name, minutes)| (name, minutes.value)),
+        );
     }
     Some(stops)
 }

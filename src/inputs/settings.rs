@@ -193,6 +193,12 @@ impl<'t> Entry<'t> {
         kept(checked, &mut reading.notes).map(|text| Spanned::at(text, self.span))
     }
 
+    /// The key itself, where it is a name of the user's.
+    pub(super) fn named(&self, what: &str, reading: &mut Reading) -> Option<Spanned<String>> {
+        let checked = values::check_text(what, self.key, limits::NAME_CHARS, self.key_span);
+        kept(checked, &mut reading.notes).map(|name| Spanned::at(name, self.key_span))
+    }
+
     /// A number in a range, as records keep it.
     pub(super) fn number(
         &self,

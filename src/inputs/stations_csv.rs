@@ -111,11 +111,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<StationRow>
             ),
         );
     }
-    table
-        .rows
-        .iter()
-        .filter_map(|row| station(row, placed, notes))
-        .collect()
+    table.records(notes, |row, notes| station(row, placed, notes))
 }
 
 fn station(row: &TableRow, placed: bool, notes: &mut Notes) -> Option<StationRow> {

@@ -51,12 +51,7 @@ const SHAPE: Shape = Shape {
 
 /// Reads `surfaces.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<SurfaceRow> {
-    let table = CellTable::read(file, id, &SHAPE, notes);
-    table
-        .rows
-        .iter()
-        .filter_map(|row| stretch(row, notes))
-        .collect()
+    CellTable::read(file, id, &SHAPE, notes).records(notes, stretch)
 }
 
 fn stretch(row: &TableRow, notes: &mut Notes) -> Option<SurfaceRow> {

@@ -45,6 +45,16 @@ impl CellTable {
         self.columns.contains(&column)
     }
 
+    /// A record of each row that holds what it cannot do without.
+    pub(super) fn records<T>(
+        &self,
+        notes: &mut Notes,
+        mut record: impl FnMut(&TableRow, &mut Notes) -> Option<T>,
+    ) -> Vec<T> {
+        let rows = self.rows.iter();
+        rows.filter_map(|row| record(row, notes)).collect()
+    }
+
     /// Splits a text into rows and says what is wrong with its columns.
     pub(super) fn read(
         file: &SourceFile,

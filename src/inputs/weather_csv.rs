@@ -49,12 +49,7 @@ const SHAPE: Shape = Shape {
 
 /// Reads `weather.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<WeatherRow> {
-    let table = CellTable::read(file, id, &SHAPE, notes);
-    table
-        .rows
-        .iter()
-        .filter_map(|row| hour(row, notes))
-        .collect()
+    CellTable::read(file, id, &SHAPE, notes).records(notes, hour)
 }
 
 fn hour(row: &TableRow, notes: &mut Notes) -> Option<WeatherRow> {
