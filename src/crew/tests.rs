@@ -367,6 +367,10 @@ fn a_pacer_who_does_not_get_there_joins_and_stops_nowhere() {
     let pacers = [("Ben", "Mill", "Bridge")];
     let race = Race::over(&stops()).with_crew(crew(&EASY, &pacers));
     let without = missing(&race, 3);
-    assert_eq!(kinds(&without), [FindingKind::PacerWithoutLift]);
-    assert_eq!(without.findings[0].weight, Weight::Warning);
+    // and no road to what follows is known but the one that leads there
+    assert_eq!(
+        kinds(&without),
+        [FindingKind::DriveUnknown, FindingKind::PacerWithoutLift]
+    );
+    assert_eq!(without.findings[1].weight, Weight::Warning);
 }

@@ -163,6 +163,7 @@ pub(super) const ME: &[Group] = groups! {
         (MASS, "Body mass", "")
         (HEIGHT, "Height", "")
         (AGE, "Age", "")
+        (WEEK, "Running in a week now", "a calendar of long runs grows from it")
         (any_of HealthFlag conditions, "Health", "where one is ticked, plan food, drink and caffeine with your own physician")
     }
     one Runner ["carry"] "What you carry" "" {

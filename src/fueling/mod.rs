@@ -174,9 +174,9 @@ pub fn plan_after(
 /// Works out needs from what each segment exposes the runner to; [`plan`] without a course.
 ///
 /// ```
-/// use sutler::fueling::{self, Exposure, Step};
+/// use sutler::fueling::{self, Exposure, Spell};
 /// use sutler::inputs::{PlanFile, RunnerFile};
-/// let hour = Step { hours: 1.0, speed_mps: 2.0, sun_up: true, ..Step::default() };
+/// let hour = Spell { hours: 1.0, speed_mps: 2.0, sun_up: true, ..Spell::default() };
 /// let way = Exposure { moving: vec![hour; 3], cost_j_per_kg: 78_000.0, ..Exposure::default() };
 /// let needs = fueling::assess(&[way], &RunnerFile::default(), &PlanFile::default());
 /// let need = &needs.segments[0];

@@ -24,14 +24,14 @@ const MOST_EXCHANGES: usize = 100;
 ///
 /// # Examples
 /// ```
-/// use sutler::packing::choose::{Offer, Problem, Stretch, Way, choose};
+/// use sutler::packing::choose::{Had, Offer, ServingProblem, StretchNeeds, choose};
 /// // a large pitted date, USDA Standard Reference 26, record 09421
 /// let date = Offer {
-///     stretch: 0, food: 0, way: Way::Pocket, carbs_g: 18.0, sodium_mg: 0.0, cost: 1.0,
+///     stretch: 0, food: 0, way: Had::Pocket, carbs_g: 18.0, sodium_mg: 0.0, cost: 1.0,
 ///     again: 0.2, least: 0, most: 9,
 /// };
-/// let problem = Problem {
-///     stretches: vec![Stretch { carbs_g: 55.0, kinds: 4, ..Stretch::default() }],
+/// let problem = ServingProblem {
+///     stretches: vec![StretchNeeds { carbs_g: 55.0, kinds: 4, ..StretchNeeds::default() }],
 ///     offers: vec![date],
 ///     limits: Vec::new(),
 /// };

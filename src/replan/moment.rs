@@ -45,12 +45,12 @@ impl WrittenTime {
     /// Reads a moment.
     ///
     /// ```
-    /// use sutler::replan::Moment;
+    /// use sutler::replan::WrittenTime;
     /// use sutler::time::Elapsed;
-    /// let (moment, to_the_minute) = Moment::parse("+20:31").expect("a race time");
-    /// assert_eq!(moment, Moment::Since(Elapsed::from_secs(20 * 3600 + 31 * 60)));
+    /// let (moment, to_the_minute) = WrittenTime::parse("+20:31").expect("a race time");
+    /// assert_eq!(moment, WrittenTime::Since(Elapsed::from_secs(20 * 3600 + 31 * 60)));
     /// assert!(to_the_minute);
-    /// assert!(Moment::parse("half past two").is_err());
+    /// assert!(WrittenTime::parse("half past two").is_err());
     /// ```
     ///
     /// The flag says whether seconds were left out.

@@ -39,7 +39,7 @@ pub(super) fn latest_departures(
     latest
 }
 
-/// The likely runner's time over the planned one on each segment, 1 where no longer; `None`
+/// The likely runner's time over the planned one on each segment; `None`
 /// where the likely runner misses a cutoff, so that nothing but the planned effort can meet all.
 pub(super) fn expected_times_as_long(
     splits: &[Split],
@@ -53,7 +53,7 @@ pub(super) fn expected_times_as_long(
             .map(|(from, segment)| {
                 let stop_s = pacing.departure_s[from] - pacing.arrival_s[from];
                 let likely_s = likely_s(from + 1) - likely_s(from) - stop_s;
-                (likely_s / segment.moving_s).max(1.0)
+                likely_s / segment.moving_s
             })
             .collect()
     })
@@ -65,7 +65,8 @@ fn limit_on(limit: Option<Limit>, on: CutoffOn, station: usize) -> Option<(f64, 
         .map(|l| (l.elapsed.as_s(), station))
 }
 
-fn tighter(a: Option<(f64, usize)>, b: Option<(f64, usize)>) -> Option<(f64, usize)> {
+/// The earlier of two.
+pub(super) fn tighter(a: Option<(f64, usize)>, b: Option<(f64, usize)>) -> Option<(f64, usize)> {
     match (a, b) {
         (Some(a), Some(b)) => Some(if a.0 <= b.0 { a } else { b }),
         (a, b) => a.or(b),

@@ -167,7 +167,9 @@ impl Schedule {
         // down to the whole second: a latest departure must never be late
         let whole = |(seconds, _): (f64, usize)| Elapsed::from_s(seconds.floor());
         for (station, split) in splits.iter_mut().enumerate() {
-            let in_time = latest[station].filter(|(by_s, _)| *by_s >= soonest_s(pacing, station));
+            // at the effort to expect nobody leaves later than at the planned one
+            let latest = latest::tighter(latest[station], latest_on_plan[station]);
+            let in_time = latest.filter(|(by_s, _)| *by_s >= soonest_s(pacing, station));
             split.latest_departure = in_time.map(whole);
             split.latest_on_plan = latest_on_plan[station].map(whole);
             split.binding = in_time.map(|(_, binding)| binding);

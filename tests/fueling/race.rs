@@ -130,39 +130,6 @@ fn no_caffeine_before_a_doctor_agrees_where_one_has_to() {
     }
 }
 
-/// Wind chill by Environment Canada: -2.05 °C at 3 °C and 25 km/h.
-#[test]
-fn cold_is_felt_by_wind_wet_and_slow_nights_and_not_by_the_dark() {
-    let found = |change: fn(&mut Weather), dark: bool| {
-        let mut weather = MILD;
-        change(&mut weather);
-        let mut exposures = race(6.0, 480.0, weather);
-        for step in &mut exposures[1].moving {
-            (step.dark, step.sun_up) = (dark, !dark);
-        }
-        exposures[1].walk_share = 0.9;
-        exposures[1].dark_share = f64::from(u8::from(dark));
-        let fueling = fueling::assess(&exposures, &runner(), &PlanFile::default());
-        let cold = fueling.findings.iter();
-        let cold = cold.filter(|f| f.kind.name().starts_with("cold"));
-        let cold: Vec<(&str, Weight)> = cold.map(|f| (f.kind.name(), f.weight)).collect();
-        assert_eq!(has_caution(&fueling, "cold"), !cold.is_empty());
-        cold
-    };
-    let warned = |kind| vec![(kind, Weight::Warning)];
-    let windy: fn(&mut Weather) = |w| (w.temp_c, w.wind_kmh) = (3.0, 25.0);
-    assert_eq!(found(windy, false), warned("cold-wind-chill"));
-    let wet: fn(&mut Weather) = |w| (w.temp_c, w.wind_kmh, w.rain_mm_per_h) = (11.0, 25.0, 1.0);
-    assert_eq!(found(wet, false), warned("cold-wet"));
-    let cool: fn(&mut Weather) = |w| w.temp_c = 8.0;
-    assert_eq!(found(cool, true), [("cold-night", Weight::Note)]);
-    assert_eq!(found(cool, false), []);
-    assert_eq!(found(|w| w.temp_c = 35.0, true), []);
-    let warm_rain: fn(&mut Weather) =
-        |w| (w.temp_c, w.wind_kmh, w.rain_mm_per_h) = (24.0, 25.0, 1.0);
-    assert_eq!(found(warm_rain, true), []);
-}
-
 #[test]
 fn no_caffeine_before_the_hour_that_the_plan_gives() {
     let mut plan = with_caffeine();
