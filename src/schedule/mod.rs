@@ -162,7 +162,11 @@ impl Schedule {
             |effort: &[f64]| latest::latest_departures(limits, conditions, pacing, effort);
         let latest_on_plan = latest_at(&vec![1.0; pacing.segments.len()]);
         let expected_effort = latest::expected_times_as_long(&splits, pacing, arrivals);
-        let latest = expected_effort.as_deref().map(latest_at);
+        // carried back through other hours of light and warmth, the likely runner may be just late
+        let starts =
+            |latest: &Vec<Option<(f64, usize)>>| latest[0].is_none_or(|(by_s, _)| by_s >= 0.0);
+        let latest = expected_effort.as_deref().map(latest_at).filter(starts);
+        let latest_as_likely = latest.is_some();
         let latest = latest.as_ref().unwrap_or(&latest_on_plan);
         // down to the whole second: a latest departure must never be late
         let whole = |(seconds, _): (f64, usize)| Elapsed::from_s(seconds.floor());
@@ -184,7 +188,7 @@ impl Schedule {
             splits,
             legs,
             on_target: arrivals.on_target,
-            latest_as_likely: expected_effort.is_some(),
+            latest_as_likely,
             chance: arrivals.chance,
             weakest: arrivals.weakest,
             findings,

@@ -138,7 +138,9 @@ fn wind_that_nobody_forecast_is_said_to_be_assumed() {
 /// Wind chill by Environment Canada: -2.05 °C at 3 °C and 25 km/h, -17.86 °C at -10 °C and 20 km/h.
 #[test]
 fn cold_is_felt_by_wind_wet_and_slow_nights_and_not_by_the_dark() {
-    let cold = |start: &str, weather: &str| {
+    // hills that are walked up, 20 m in 100 m
+    let hills = |at: usize| 800.0 + 20.0 * (at % 20).abs_diff(10) as f64;
+    let cold = |start: &str, weather: &str, height_m: &dyn Fn(usize) -> f64| {
         let row = |hour: u32| {
             format!(
                 "2026-01-{:02}T{:02}:00,{weather}\n",
@@ -149,7 +151,7 @@ fn cold_is_felt_by_wind_wet_and_slow_nights_and_not_by_the_dark() {
         let rows: String = (6..36).map(row).collect();
         let rows = format!("time,temp_c,wind_kmh,rain_mm\n{rows}");
         let course = format!("start = \"2026-01-21T{start}\"\ntimezone = \"Europe/Vienna\"\n");
-        let found = found(way(46.5, |_| 800.0), &course, Some(&rows));
+        let found = found(way(46.5, height_m), &course, Some(&rows));
         let cold = found
             .into_iter()
             .filter(|(kind, _)| kind.starts_with("cold"));
@@ -160,16 +162,18 @@ fn cold_is_felt_by_wind_wet_and_slow_nights_and_not_by_the_dark() {
         (day, "3,25,0", "cold-wind-chill", "-2 °C"),
         (day, "-10,20,0", "cold-harm", "-18 °C"),
         (day, "11,25,1", "cold-wet", "11 °C"),
-        (night, "8,5,0", "cold-night", "8 °C"),
     ] {
-        let found = cold(start, weather);
+        let found = cold(start, weather, &|_| 800.0);
         let [(own, says)] = &found[..] else {
             panic!("{weather}: {found:?}");
         };
         assert_eq!(own, kind, "{weather}");
         assert!(says.contains(felt) && says.contains(" to "), "{says}");
     }
-    for (start, weather) in [(day, "8,5,0"), (night, "35,5,0"), (night, "24,25,1")] {
-        assert_eq!(cold(start, weather), [], "{weather}");
+    let walked = cold(night, "8,5,0", &hills);
+    assert_eq!(walked[0].0, "cold-night", "{walked:?}");
+    assert_eq!(cold(day, "8,5,0", &hills), []);
+    for (start, weather) in [(night, "8,5,0"), (night, "35,5,0"), (night, "24,25,1")] {
+        assert_eq!(cold(start, weather, &|_| 800.0), [], "{weather}");
     }
 }
