@@ -17,11 +17,6 @@ const NOT_ASKED: &[&str] = &[
     "cutoff_on",
     "binding",
     "until_number",
-    "a_until_s",
-    "b_until_s",
-    "c_until_s",
-    "d_until_s",
-    "e_until_s",
 ];
 
 /// The tables of a report that have a row a station or segment, with the column that names it.

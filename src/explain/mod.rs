@@ -3,6 +3,7 @@
 
 mod body;
 mod crew;
+mod goals;
 mod ground;
 mod packs;
 mod question;
@@ -44,6 +45,9 @@ pub const WHATS: &[What] = &[
     times::MARGIN,
     times::CHANCE,
     times::LEAVE_BY,
+    goals::UNTIL[0],
+    goals::UNTIL[1],
+    goals::UNTIL[2],
     times::MOVING,
     times::PACE,
     times::WALK,

@@ -244,7 +244,7 @@ pub(super) const DARK: What = What {
     },
 };
 
-const SOURCE: &str =
+pub(super) const SOURCE: &str =
     "our own simulation, its spread fitted on public race results; see `sutler help accuracy`";
 
 fn pace_seconds(seconds: f64) -> String {

@@ -31,13 +31,7 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
 }
 
 fn table(switches: &[SwitchFacts], first: &SwitchFacts) -> Table {
-    const KEYS: [&str; 5] = [
-        "a_until_s",
-        "b_until_s",
-        "c_until_s",
-        "d_until_s",
-        "e_until_s",
-    ];
+    const KEYS: [&str; 3] = ["a_until_s", "b_until_s", "c_until_s"];
     let mut columns = vec![
         Column::right("#", "number"),
         Column::left("Station", "station"),
