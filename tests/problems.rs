@@ -399,23 +399,23 @@ fn too_much_of_anything_is_refused() {
     assert_eq!(said("stations.csv", &rows(limits::STATION_ROWS)), "");
     assert_eq!(
         said("stations.csv", &rows(limits::STATION_ROWS + 5)),
-        "error: `stations.csv` has too many rows\n   --> stations.csv:502:1\n    |\n502 | S500,250\n    | ^^^^^^^^ expected up to 500 rows\n\n"
+        "error: `stations.csv` has too many rows\n   --> stations.csv:502:1\n    |\n502 | S500,250\n    | ^^^^^^^^ expected at most 500 rows\n\n"
     );
     let long = format!("name,distance_km\n{}", "x".repeat(limits::TABLE_BYTES));
     assert_eq!(
         said("stations.csv", &long),
-        "error: `stations.csv` is 4.0 MB\nexpected up to 4 MB\n\n"
+        "error: `stations.csv` is 4.0 MB\nexpected at most 4 MB\n\n"
     );
     let long = format!("name = \"{}\"", "x".repeat(limits::SETTINGS_BYTES));
     assert_eq!(
         said("plan.toml", &long),
-        "error: `plan.toml` is 1.0 MB\nexpected up to 1 MB\n\n"
+        "error: `plan.toml` is 1.0 MB\nexpected at most 1 MB\n\n"
     );
     let wide = format!("name,{}", ",".repeat(limits::COLUMNS));
-    assert!(said("gear.csv", &wide).contains("expected up to 100 columns"));
+    assert!(said("gear.csv", &wide).contains("expected at most 100 columns"));
     let offers = "water;".repeat(limits::LIST_ENTRIES + 1);
     let text = format!("name,distance_km,offers\nA,1,{offers}\n");
-    assert!(said("stations.csv", &text).contains("expected up to 100 names"));
+    assert!(said("stations.csv", &text).contains("expected at most 100 names"));
     let deep = format!("name = {}", "[".repeat(100_000));
     assert!(said("runner.toml", &deep).starts_with("error: "));
 }

@@ -278,7 +278,7 @@ impl Assigner<'_> {
 }
 
 fn hours(h: f64) -> String {
-    format!("{} h", Elapsed::from_s(h * 3600.0))
+    Elapsed::from_s(h * 3600.0).to_string()
 }
 
 /// First and last light of a day on the wall.

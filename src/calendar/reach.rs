@@ -108,7 +108,7 @@ fn alternatives(
             Phrase::new("this race with a longest run of ")
                 .and(distance(reached_m))
                 .and(format!(
-                    ", about {hours:.1} h on feet, and back-to-back weekends for the rest; run it \
+                    ", about {hours:.1} h on your feet, and back-to-back weekends for the rest; run it \
                      slower and walk the climbs from the start"
                 )),
         );

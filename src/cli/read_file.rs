@@ -14,7 +14,7 @@ pub(crate) fn bytes(path: &Path) -> io::Result<Vec<u8>> {
     let from_shell = ["/dev/fd", "/dev/stdin", "/proc/self/fd"];
     let is_given = from_shell.iter().any(|place| path.starts_with(place));
     if !there.is_file() && !there.is_dir() && !is_given {
-        return Err(io::Error::other("it is no regular file"));
+        return Err(io::Error::other("it is not a regular file"));
     }
     let most = route_gpx::MOST_BYTES as u64 + 1;
     if there.is_file() && there.len() >= most {

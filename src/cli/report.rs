@@ -170,7 +170,7 @@ pub(crate) fn put(
         Some("pdf") => return printed(made, args, page, read),
         Some("png" | "jpg" | "jpeg" | "svg") => {
             return Err(Stop::Said(
-                "a report is no picture: end its file with .pdf, .html, .md, .csv, .json or .txt; \
+                "a report is not a picture: end its name with .pdf, .html, .md, .csv, .json or .txt; \
                  sutler poster and sutler book draw"
                     .to_owned(),
             ));

@@ -102,7 +102,7 @@ pub fn debrief(
             Diagnostic::error(format!("a row of the log is {at} after the start"))
                 .at(
                     row.span,
-                    format!("expected up to {time}, when the run ended"),
+                    format!("expected {time} or earlier, when the run ended"),
                 )
                 .hint("mend the time, or `--hours`, or `--start` for times on the clock"),
         );

@@ -46,7 +46,7 @@ pub(super) fn begin(
         typed => Some(
             NaiveDateTime::parse_from_str(typed, "%Y-%m-%dT%H:%M").map_err(|_| {
                 said(&format!(
-                    "start: `{typed}` is no date and time, such as 2027-06-12T06:00"
+                    "start: `{typed}` is not a date and time, such as 2027-06-12T06:00"
                 ))
             })?,
         ),

@@ -171,7 +171,7 @@ fn unit(role: Role, text: &str, path: &[KeyStep], to: &str) -> Result<Option<Str
     let (from, to) = units(range, key, to)?;
     let typed = own.typed(path).ok_or_else(unknown)?;
     let number = converted(from, to, &typed)
-        .ok_or_else(|| Refused::Said(format!("`{typed}` is no number")))?;
+        .ok_or_else(|| Refused::Said(format!("`{typed}` is not a number")))?;
     Ok(settings::renamed(text, above, key, &range.key(to), &number))
 }
 

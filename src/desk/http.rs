@@ -181,7 +181,7 @@ pub(super) fn read(
     let length = match request.header("content-length") {
         Some(text) => text
             .parse::<usize>()
-            .map_err(|_| Response::refusal(400, "the length is no number"))?,
+            .map_err(|_| Response::refusal(400, "the length is not a number"))?,
         None if request.has("content-length") => {
             return Err(Response::refusal(400, "one length only"));
         }

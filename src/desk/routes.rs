@@ -96,11 +96,11 @@ impl Desk {
         let done = match below {
             "edit" => match serde_json::from_slice::<Edit>(&request.body) {
                 Ok(edit) => session.change(&edit),
-                Err(_) => return Some(Response::refusal(400, "this is no change")),
+                Err(_) => return Some(Response::refusal(400, "this is not a change")),
             },
             "seen" => match serde_json::from_slice::<SeenTime>(&request.body) {
                 Ok(seen) => day::keep(&mut session, &seen.station, &seen.kind, &seen.value),
-                Err(_) => return Some(Response::refusal(400, "this is no time")),
+                Err(_) => return Some(Response::refusal(400, "this is not a time")),
             },
             "begin" => {
                 let asked = |name| request.asked(name).unwrap_or_default();
@@ -115,7 +115,7 @@ impl Desk {
                     return Some(Response::of("text/html; charset=utf-8", html));
                 }
                 Ok(pasted) => pasted.take(&mut session),
-                Err(_) => return Some(Response::refusal(400, "this is no table")),
+                Err(_) => return Some(Response::refusal(400, "this is not a table")),
             },
             "undo" => session.step(true).map(|_| ()),
             "redo" => session.step(false).map(|_| ()),

@@ -52,7 +52,7 @@ fn about(course: &str, week: &WeekFacts, run: &LongRunFacts) -> Vec<String> {
     let mut said = vec![
         format!("{} week for {}.", sentence(week.kind), clean(course)),
         format!(
-            "About {} h at race effort; time on feet may stand for the distance.",
+            "About {} at race effort; time on your feet may stand for the distance.",
             run.time.text
         ),
         format!("Carbohydrate: {}.", run.carbs.text),

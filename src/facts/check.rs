@@ -4,6 +4,7 @@ use crate::findings::FindingKind;
 use crate::inputs::counted;
 use crate::losses::{Breaks, Insurance, Spare, Survey};
 use crate::packing::{Source, more_flasks};
+use crate::time::{Elapsed, S_PER_HOUR};
 
 use super::View;
 use super::value::{each, record};
@@ -25,7 +26,7 @@ record! {
     pub struct LossFacts {
         /// Losses, as typed after `--without`.
         pub loss: String,
-        /// `known before` or `found out on the day`: when the runner learns of it.
+        /// `missing from the start` or `found out on the day`: when the runner learns of it.
         pub known: &'static str,
         /// Planned time of the stretches that fail, hours.
         pub short_h: f64,
@@ -62,7 +63,7 @@ impl LossFacts {
             loss: breaks.loss.typed(view.race),
             known: match breaks.loss.is_found_out() {
                 true => "found out on the day",
-                false => "known before",
+                false => "missing from the start",
             },
             short_h: super::value::tenth(breaks.hours),
             short_words: match breaks
@@ -70,8 +71,11 @@ impl LossFacts {
                 .iter()
                 .all(|f| f.kind == FindingKind::GearLost)
             {
-                true => format!("{:.1} h without it", breaks.hours),
-                false => format!("{:.1} h short of supplies", breaks.hours),
+                true => format!("{} without it", Elapsed::from_s(breaks.hours * S_PER_HOUR)),
+                false => format!(
+                    "{} short of supplies",
+                    Elapsed::from_s(breaks.hours * S_PER_HOUR)
+                ),
             },
             failures: failures.map(|f| f.says.show(view.units)).collect(),
             insurance: insurance.map(|insurance| insured(view, insurance)),
@@ -100,5 +104,5 @@ fn at(view: &View<'_>, spare: &Spare) -> String {
         Source::Crew => format!("with the crew at `{name}`"),
         Source::Start | Source::Station => "from the start".to_owned(),
     };
-    format!("spare {place}: {}", things.join(", "))
+    format!("a spare {place}: {}", things.join(", "))
 }

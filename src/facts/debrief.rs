@@ -251,7 +251,7 @@ fn effects(before: &Plan, after: &Plan, units: Units) -> Vec<EffectFacts> {
         both("Sodium", &|plan| {
             Measure::whole(mean(plan, |need| need.sodium_mg), "mg/h")
         }),
-        both("Arrival half way", &|plan| {
+        both("Arrival halfway", &|plan| {
             Measure::time(
                 plan.schedule
                     .splits

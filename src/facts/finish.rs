@@ -261,7 +261,7 @@ fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
         ));
     }
     let mut words = format!(
-        "{target}: {}{} to be able to finish by then",
+        "{target}: {}{} to finish by then",
         if by_then < OUT_OF_REACH {
             "out of reach, "
         } else {
@@ -273,7 +273,7 @@ fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
     let own = prospects.find(|prospect| prospect.finish == target);
     if let Some(chance) = own.and_then(|own| own.schedule.chance) {
         words += &format!(
-            "; whoever sets out for it makes every cutoff with a chance of {}",
+            "; aiming for it, {} to make every cutoff",
             Measure::chance(chance).text
         );
     }
@@ -322,7 +322,7 @@ fn safe_words(view: &View<'_>, outlook: &Outlook) -> String {
                 .map(|chance| Measure::chance(chance).text);
             format!(
                 "{finish}, {cushion} in hand at every cutoff if met to the minute, least at {}, {}; \
-                 who aims at it makes every cutoff with a chance of {}",
+                 aiming for it, {} to make every cutoff",
                 name(station),
                 margin.to_margin_text(),
                 chance.unwrap_or_default()

@@ -211,15 +211,15 @@ fn packed_words(view: &View<'_>, plan: &Plan) -> String {
 fn sweat_from(view: &View<'_>, source: SweatSource) -> String {
     let measured = view.inputs.runner.sweat.iter();
     let last = measured.filter_map(|run| run.date).max();
-    let last = last.map_or_else(String::new, |date| format!(", last on {date}"));
+    let last = last.map_or_else(String::new, |date| format!(", the last on {date}"));
     let runs = |count: u32| match count {
-        1 => "one long run".to_owned(),
-        count => format!("{count} long runs"),
+        1 => "one measured long run".to_owned(),
+        count => format!("{count} measured long runs"),
     };
     match source {
         SweatSource::Predicted => "predicted from mass, effort and weather".to_owned(),
         SweatSource::Corrected(count) => {
-            format!("predicted, corrected by {} measured{last}", runs(count))
+            format!("predicted, corrected by {}{last}", runs(count))
         }
     }
 }

@@ -37,7 +37,7 @@ record! {
         pub expects_later: bool,
         /// The meaning of early and late, in words.
         pub early_late: String,
-        /// The effort that latest departures are counted at: `effort to expect`, or `planned effort`
+        /// The effort that latest departures are counted at: `likely effort`, or `planned effort`
         /// where the likely runner misses a cutoff.
         pub leave_by_effort: &'static str,
         /// Place of target and likely finish in the field of a former edition, in words.
@@ -160,7 +160,7 @@ impl PlanFacts {
             rests_on_is_said: view.race.rests.is_said,
             on_target: plan.schedule.on_target,
             leave_by_effort: match plan.schedule.latest_as_likely {
-                true => "effort to expect",
+                true => "likely effort",
                 false => "planned effort",
             },
             field_words: field_words(view, Some(plan.finish)),
@@ -212,8 +212,8 @@ fn expects_later(plan: &Plan) -> bool {
 /// The meaning of early and late, under every table that has them.
 fn early_late(view: &View<'_>, plan: &Plan) -> String {
     if plan.schedule.on_target {
-        return "Early and late: of ten races that finish on target, one arrives before early and \
-                one after late."
+        return "Early and late: of ten races that finish on target, one arrives before early, one \
+                after late."
             .to_owned();
     }
     let likely = match expects_later(plan) {
@@ -221,8 +221,8 @@ fn early_late(view: &View<'_>, plan: &Plan) -> String {
         false => "",
     };
     format!(
-        "Early and late: of ten races with a target that rests on {}, one arrives before early \
-         and one after late.{likely}",
+        "Early and late: of ten races with a target based on {}, one arrives before early, one \
+         after late.{likely}",
         view.race.rests.on.words()
     )
 }

@@ -203,9 +203,7 @@ impl VerdictWords<'_> {
             false => "",
         };
         let lost = self.verdict.lost_at.as_ref();
-        let lost = lost.map_or_else(String::new, |station| {
-            format!("; most is lost at {station}")
-        });
+        let lost = lost.map_or_else(String::new, |station| format!("; the hardest is {station}"));
         let known = match self.splits.iter().any(|split| split.cutoff_unread) {
             true => " that is known",
             false => "",
@@ -234,7 +232,7 @@ impl VerdictWords<'_> {
         }
         let why = match self.basis {
             Basis::Hope => "no result backs the target".to_owned(),
-            basis => format!("going by {}", basis.words()),
+            basis => format!("based on {}", basis.words()),
         };
         format!("{planned}. Expect {}, {window}; {why}.", last.likely.text)
     }
@@ -246,7 +244,7 @@ impl VerdictWords<'_> {
         let leave = verdict.leave.as_ref().zip(verdict.leave_by.as_ref());
         let leave = leave.map_or_else(String::new, |(station, by)| {
             let effort = match self.plan.schedule.latest_as_likely {
-                true => "effort to expect",
+                true => "likely effort",
                 false => "planned effort",
             };
             format!(" At the {effort}, leave {station} by {}.", by.text)

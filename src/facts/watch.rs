@@ -51,15 +51,15 @@ pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
         .collect();
     let salt = salt.join(", ");
     let eaten = match (count, things.as_slice()) {
-        (0, _) if !salt.is_empty() => return format!("on the way only {salt}"),
+        (0, _) if !salt.is_empty() => return format!("on the way {salt} only"),
         (0, _) => return "nothing to eat on the way".to_owned(),
-        (1, _) => format!("half way {each}"),
+        (1, _) => format!("halfway {each}"),
         (_, [one]) => format!("every {every_min:.0} min {}", counted(1, &one.food, pantry)),
         _ => format!("every {every_min:.0} min: {each}"),
     };
     match salt.is_empty() {
         true => eaten,
-        false => format!("{eaten}, besides {salt}"),
+        false => format!("{eaten}, plus {salt}"),
     }
 }
 
@@ -90,7 +90,7 @@ fn halved(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
     let asked_min = 60.0 * habit.every_h?;
     let is_seldom =
         counted_in_all(&things) > 1 && every_min(plan, pickup, &things) >= 1.5 * asked_min;
-    is_seldom.then(|| format!("that is enough: halve them to keep your {asked_min:.0} min"))
+    is_seldom.then(|| format!("that covers it: halve each to eat every {asked_min:.0} min"))
 }
 
 /// Single servings in the order in which they are had: each food spread evenly over the way.

@@ -148,7 +148,9 @@ impl RunnerRates {
         }
         if runner.sweat_sodium_mg_per_l.is_none() {
             let mg = self.sweat_sodium_mg_per_l;
-            words.push(Phrase::new(format!("sodium in sweat {mg:.0} mg per litre")));
+            words.push(Phrase::new(format!(
+                "{mg:.0} mg of sodium per litre of sweat"
+            )));
         }
         if runner.carbs_g_per_h.is_none() && plan.fueling.carbs_g_per_h.is_none() {
             let gut = match runner.gut {

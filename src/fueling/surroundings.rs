@@ -155,8 +155,8 @@ impl Around<'_> {
             .filter(|(_, worst)| hours(worst) > 0.0)?;
         let others = match having - 1 {
             0 => String::new(),
-            1 => " (and on 1 other segment)".to_owned(),
-            n => format!(" (and on {n} other segments)"),
+            1 => " (and 1 more segment)".to_owned(),
+            n => format!(" (and {n} more segments)"),
         };
         let top_m = (worst.moving.iter().map(|step| step.elevation_m)).fold(0.0, f64::max);
         let says = Phrase::new(format!(

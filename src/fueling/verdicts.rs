@@ -335,8 +335,8 @@ impl WorstStretch {
     fn elsewhere(&self) -> String {
         match self.others {
             0 => String::new(),
-            1 => " (and on 1 other segment)".to_owned(),
-            n => format!(" (and on {n} other segments)"),
+            1 => " (and 1 more segment)".to_owned(),
+            n => format!(" (and {n} more segments)"),
         }
     }
 }

@@ -118,7 +118,7 @@ impl TableRow {
                 ))
                 .at(
                     cell.span,
-                    format!("expected up to {} names", limits::LIST_ENTRIES),
+                    format!("expected at most {} names", limits::LIST_ENTRIES),
                 ),
             );
             return Vec::new();

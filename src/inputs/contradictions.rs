@@ -158,7 +158,7 @@ fn beyond_the_end(inputs: &Inputs, said: &Said<'_>, notes: &mut Notes) {
             ))
             .at(
                 here.span,
-                format!("expected up to {}", said.distance(total.value, here.span)),
+                format!("expected at most {}", said.distance(total.value, here.span)),
             )
             .hint("the course's length is `official_distance` in `course.toml`"),
         );
@@ -174,7 +174,7 @@ fn beyond_the_end(inputs: &Inputs, said: &Said<'_>, notes: &mut Notes) {
         );
         notes.push(
             Diagnostic::error(format!("the stretch to {to} reaches beyond the finish"))
-                .at(row.span, format!("expected up to {all}"))
+                .at(row.span, format!("expected at most {all}"))
                 .hint("the course's length is `official_distance` in `course.toml`"),
         );
     }
@@ -300,7 +300,7 @@ fn drives(crew: &CrewFile, said: &Said<'_>, notes: &mut Notes) {
         notes.push(
             Diagnostic::error(format!("the drive between {ends} is listed twice"))
                 .at(drive.from.span, format!("expected once, as on line {line}"))
-                .hint("a drive is good in both directions"),
+                .hint("one entry covers both directions"),
         );
     }
 }

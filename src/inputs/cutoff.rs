@@ -60,7 +60,7 @@ fn doubt(text: &str, span: Span, notes: &mut Notes) {
     if clock_like && !text.contains('-') {
         let clock = text.rsplit_once(':').map_or(text, |(clock, _)| clock);
         let problem =
-            Diagnostic::warning(format!("`cutoff` {} counts from the start", quoted(text)));
+            Diagnostic::warning(format!("`cutoff` {} may be a time of day", quoted(text)));
         notes.push(problem.at(span, "read as race time").hint(format!(
             "for the time of day, write `{clock}`; for race time, `+{clock}`"
         )));

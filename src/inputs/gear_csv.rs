@@ -70,7 +70,7 @@ fn item(row: &TableRow, notes: &mut Notes) -> Option<GearItem> {
                 .at(cell.span, "expected a station's name under `after`"),
         ),
         (Some(rule), _, Some(cell)) if rule != GearRule::AfterStation => notes.push(
-            Diagnostic::error("`after` names a station that nothing asks for")
+            Diagnostic::error("`after` names a station, but `when` is not `after-station`")
                 .at(cell.span, "expected nothing here")
                 .hint("write `after-station` under `when`, or leave `after` empty"),
         ),

@@ -88,15 +88,17 @@ pub(super) fn headings(
 ) -> Option<Vec<Option<Heading>>> {
     if header.len() > limits::COLUMNS {
         notes.push(
-            Diagnostic::error(format!("the table has {} columns", header.len()))
-                .at(line, format!("expected up to {} columns", limits::COLUMNS)),
+            Diagnostic::error(format!("the table has {} columns", header.len())).at(
+                line,
+                format!("expected at most {} columns", limits::COLUMNS),
+            ),
         );
         return None;
     }
     let found: Vec<Option<Heading>> = header.iter().map(|field| heading(field, shape)).collect();
     if found.iter().all(Option::is_none) {
         notes.push(
-            Diagnostic::error("the first line names no column that is known")
+            Diagnostic::error("the first line has no known column name")
                 .at(line, "expected column names")
                 .hint(renamed(header, shape)),
         );
@@ -127,7 +129,7 @@ pub(super) fn headings(
             let wanted = either(&column.headers());
             notes.push(
                 Diagnostic::error(format!("the table has no column {wanted}"))
-                    .at(line, format!("expected {wanted} among the column names")),
+                    .at(line, format!("expected {wanted} as a column name")),
             );
         }
     }
@@ -164,7 +166,7 @@ fn unknown_column(field: &DelimitedField, shape: &Shape) -> Diagnostic {
             .or_else(|| Some(format!("columns here are {}", names(shape)))),
     };
     let problem = Diagnostic::error(format!("unknown column {}", quoted(&field.text)))
-        .at(field.span, "expected a column name that is known");
+        .at(field.span, "expected a known column name");
     with_hint(problem, hint)
 }
 
@@ -197,7 +199,7 @@ fn meant(typed: &str, headers: &[String]) -> Option<String> {
 
 fn twice(field: &DelimitedField, heading: &Heading, twin: &Heading) -> Diagnostic {
     if heading.header == twin.header {
-        Diagnostic::error(format!("column `{}` is there twice", heading.header))
+        Diagnostic::error(format!("column `{}` appears twice", heading.header))
             .at(field.span, "expected each column once")
     } else {
         Diagnostic::error(format!(

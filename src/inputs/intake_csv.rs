@@ -223,7 +223,7 @@ fn time(row: &TableRow, notes: &mut Notes) -> Option<LogTime> {
         let read = NaiveTime::parse_from_str(&cell.text, "%H:%M").ok();
         (
             read.map(LogTime::Clock),
-            "expected a time on the wall, such as `14:05`",
+            "expected a clock time, such as `14:05`",
         )
     };
     if read.is_none() {

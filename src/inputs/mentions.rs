@@ -193,7 +193,7 @@ impl NameChecker<'_> {
                 severity: known.severity,
                 hint: (!hints.is_empty()).then(|| hints.join("; ")),
                 ..Diagnostic::error(format!("{use_of} {name}, which is not {place}"))
-                    .at(span, format!("expected a name that is {place}"))
+                    .at(span, format!("expected a name {place}"))
             });
         }
     }

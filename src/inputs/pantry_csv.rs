@@ -164,7 +164,7 @@ fn doubt(food: &Food, row: &TableRow, mass_g: Option<f64>, notes: &mut Notes) {
             ))
             .at(
                 at.map(|cell| cell.span),
-                format!("expected up to {} g", food.mass_g),
+                format!("expected at most {} g", food.mass_g),
             )
             .hint("both are for one serving; the mass of a powder is its dry mass"),
         );
@@ -201,7 +201,7 @@ fn impossible(food: &Food, row: &TableRow, notes: &mut Notes) {
             ))
             .at(
                 cell.span,
-                format!("expected up to {most_kcal:.0} kcal, as pure fat has"),
+                format!("expected at most {most_kcal:.0} kcal, the energy of pure fat"),
             )
             .hint("4.184 kJ are 1 kcal; both are for one serving"),
         );
@@ -215,7 +215,7 @@ fn impossible(food: &Food, row: &TableRow, notes: &mut Notes) {
             ))
             .at(
                 cell.span,
-                format!("expected up to {most_mg:.0} mg, as pure salt has"),
+                format!("expected at most {most_mg:.0} mg, the sodium of pure salt"),
             )
             .hint("1 g of salt holds 393 mg of sodium; both are for one serving"),
         );

@@ -44,11 +44,12 @@ pub(super) fn read(section: &mut Section<'_>, r: &mut Reading) -> Option<PastRes
     let (distance_m, time): (_, Spanned<Elapsed>) = (distance_m?, time?);
     let stopped_s = stopped.map_or(0.0, |stopped| stopped.value);
     if stopped_s >= time.value.as_s() {
-        r.notes
-            .push(Diagnostic::error("the stops take as long as all of it").at(
+        r.notes.push(
+            Diagnostic::error("the stops take as long as the whole run").at(
                 stopped.and_then(|stopped| stopped.span),
                 format!("expected less than {}", time.value.to_seconds_text()),
-            ));
+            ),
+        );
         return None;
     }
     Some(PastResult {
@@ -79,7 +80,10 @@ fn place(section: &mut Section<'_>, r: &mut Reading) -> Option<(u32, u32)> {
                     "place {:.0} of {:.0}",
                     place.value, finishers.value
                 ))
-                .at(place.span, format!("expected up to {:.0}", finishers.value)),
+                .at(
+                    place.span,
+                    format!("expected at most {:.0}", finishers.value),
+                ),
             );
             return None;
         }

@@ -240,7 +240,7 @@ fn other_finishes(top: &mut Section<'_>, r: &mut Reading) -> Vec<Spanned<Elapsed
     if let Some(extra) = finishes.get(MOST) {
         r.notes.push(
             Diagnostic::error(format!("`other_finishes` lists {} times", finishes.len()))
-                .at(extra.span, format!("expected up to {MOST}")),
+                .at(extra.span, format!("expected at most {MOST}")),
         );
     }
     finishes.truncate(MOST);
@@ -259,7 +259,7 @@ fn beside(
     }
     if let Some(other) = others.first() {
         r.notes.push(
-            Diagnostic::error("`finish` is a range, and its ends stand beside it")
+            Diagnostic::error("`other_finishes` beside a `finish` that is a range")
                 .at(other.span, "expected no `other_finishes`")
                 .hint("leave out one of the two"),
         );

@@ -35,7 +35,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<Elapsed> {
     let Some(column) = column.or(is_bare.then_some(0)) else {
         notes.push(
             Diagnostic::error("the table has no column `time`")
-                .at(span, "expected `time` among the column names"),
+                .at(span, "expected `time` as a column name"),
         );
         return Vec::new();
     };
@@ -49,7 +49,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<Elapsed> {
             notes.push(
                 Diagnostic::error(format!("`{}` has too many rows", file.name)).at(
                     cell.span,
-                    format!("expected up to {} rows", limits::RESULT_ROWS),
+                    format!("expected at most {} rows", limits::RESULT_ROWS),
                 ),
             );
             break;
@@ -57,7 +57,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<Elapsed> {
         match race_time(&cell.text) {
             Ok(time) => times.push(time),
             Err(expected) => notes.push(
-                Diagnostic::error(format!("{} is no finish time", quoted(&cell.text)))
+                Diagnostic::error(format!("{} is not a finish time", quoted(&cell.text)))
                     .at(cell.span, expected),
             ),
         }

@@ -286,7 +286,7 @@ impl<'t> Entry<'t> {
             reading.notes.push(
                 Diagnostic::error(format!("`{}` lists {} values", self.key, items.len())).at(
                     self.span,
-                    format!("expected up to {}", limits::LIST_ENTRIES),
+                    format!("expected at most {}", limits::LIST_ENTRIES),
                 ),
             );
             return Vec::new();

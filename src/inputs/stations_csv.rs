@@ -105,7 +105,7 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<StationRow>
         .filter(|_| table.has("name") && table.all_known && !placed)
     {
         notes.push(
-            Diagnostic::error("the table says nowhere where the stations are").at(
+            Diagnostic::error("no column says where the stations are").at(
                 header,
                 "expected `distance_km`, `distance_mi`, `distance_m`, or `lat` and `lon`",
             ),

@@ -90,7 +90,7 @@ impl CellTable {
             if table.rows.len() == shape.most_rows {
                 notes.push(
                     Diagnostic::error(format!("`{}` has too many rows", file.name))
-                        .at(span, format!("expected up to {} rows", shape.most_rows)),
+                        .at(span, format!("expected at most {} rows", shape.most_rows)),
                 );
                 break;
             }
@@ -100,7 +100,7 @@ impl CellTable {
         }
         if table.rows.is_empty() {
             notes.push(
-                Diagnostic::warning(format!("`{}` has column names and no rows", file.name))
+                Diagnostic::warning(format!("`{}` has column names but no rows", file.name))
                     .at(header_span, "expected a row below this line"),
             );
         }
@@ -116,7 +116,7 @@ pub(super) fn too_large(file: &SourceFile, most: usize) -> Diagnostic {
         file.name,
         megabytes(file.text.len())
     ))
-    .at(None, format!("expected up to {} MB", megabytes(most)))
+    .at(None, format!("expected at most {} MB", megabytes(most)))
 }
 
 /// The rows of a text that are neither blank nor comments.
@@ -227,7 +227,7 @@ fn row(
 
 fn bad_quotes(field: &DelimitedField, flaw: Flaw) -> Diagnostic {
     match flaw {
-        Flaw::Open => Diagnostic::error("a quote is opened here and never closed")
+        Flaw::Open => Diagnostic::error("this quote is never closed")
             .at(field.span, "expected a `\"` at the end of the cell"),
         Flaw::Trailing => Diagnostic::error("something follows the quote that ends a cell")
             .at(field.span, "expected the separator after the closing quote")

@@ -181,7 +181,7 @@ impl Reading {
             };
             self.notes.push(
                 Diagnostic::error(whole)
-                    .at(span, "expected a key that is known")
+                    .at(span, "expected a known key")
                     .hint(hint),
             );
         }

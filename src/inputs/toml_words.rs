@@ -35,10 +35,7 @@ pub(super) fn explained(message: &str, found: &str, (before, rest): (&str, &str)
             "a line that is neither a key nor a section",
             "`key = value`",
         ),
-        "duplicate key" => words(
-            &format!("{} is there twice", quoted(found)),
-            "each name once",
-        ),
+        "duplicate key" => words(&format!("{} is set twice", quoted(found)), "each name once"),
         "unexpected key or value" => {
             words("something follows the value", "the end of the line").hint(decimal_comma(rest))
         }
@@ -52,15 +49,15 @@ fn value(said: &str, wanted: &str, found: &str) -> TomlMessage {
     let starts = |with: &str| said.starts_with(with);
     if starts("invalid time") {
         words(
-            &format!("{} is no time of day", quoted(found)),
+            &format!("{} is not a time of day", quoted(found)),
             "race time in quotes, such as `\"29:30:00\"`",
         )
         .hint(Some(format!("write `\"{found}\"`")))
     } else if starts("invalid date") || starts("invalid offset") {
-        words(&format!("{} is no date", quoted(found)), wanted)
+        words(&format!("{} is not a date", quoted(found)), wanted)
     } else if starts("invalid boolean") {
         let expected = "`true` or `false` in small letters";
-        words(&format!("{} is no value", quoted(found)), expected)
+        words(&format!("{} is not a value", quoted(found)), expected)
     } else if starts("unexpected leading zero") {
         words("a number starts with a zero", "a digit from 1 to 9 first").hint(Some(
             "put dates, times and phone numbers in quotes".to_owned(),
@@ -72,9 +69,9 @@ fn value(said: &str, wanted: &str, found: &str) -> TomlMessage {
         )
         .hint(Some("write a backslash itself as `\\\\`".to_owned()))
     } else if starts("unclosed") {
-        words("a bracket is opened and not closed", wanted)
+        words("a bracket is never closed", wanted)
     } else if said.contains("string") {
-        words("a quote is opened and not closed", wanted)
+        words("a quote is never closed", wanted)
     } else {
         words(&said.replace("invalid ", "not a "), wanted)
     }
@@ -111,7 +108,7 @@ fn unquoted(found: &str) -> TomlMessage {
     let number = leading_number(found);
     let inner = found.trim_matches(['“', '”', '„', '‘', '’', '«', '»']);
     TomlMessage {
-        what: format!("{} is no value", quoted(found)),
+        what: format!("{} is not a value", quoted(found)),
         expected: "expected a number, or text in quotes".to_owned(),
         hint: Some(if let Some(number) = number {
             format!("the key says the unit; write `{number}`")

@@ -53,7 +53,7 @@ pub(super) fn check_text(
     if length > longest {
         return Err(
             Diagnostic::error(format!("`{key}` is {length} characters long"))
-                .at(span, format!("expected up to {longest} characters")),
+                .at(span, format!("expected at most {longest} characters")),
         );
     }
     if text.is_empty() {

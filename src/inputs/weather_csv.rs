@@ -80,7 +80,7 @@ fn time(row: &TableRow, notes: &mut Notes) -> Option<NaiveDateTime> {
     let time = values::local_time(&cell.text);
     if time.is_none() {
         let hint = values::offset_time(&cell.text)
-            .map(|_| "leave out the offset; times are on the wall at the course".to_owned());
+            .map(|_| "leave out the offset: times are local to the course".to_owned());
         let problem = Diagnostic::error(format!("`time` is {}", quoted(&cell.text))).at(
             cell.span,
             "expected a local date and time, such as `2026-10-24T14:00`",

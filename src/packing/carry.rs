@@ -184,18 +184,19 @@ fn carry_tight(given: &Given<'_>, tight: &[&Pickup]) -> Option<Finding> {
         .filter(|pickup| missing_ml(pickup) >= fills::SIP_ML)?;
     let others = match tight.len() - 1 {
         0 => String::new(),
-        1 => " (and on 1 other way)".to_owned(),
-        n => format!(" (and on {n} other ways)"),
+        1 => " (and 1 more stretch)".to_owned(),
+        n => format!(" (and {n} more stretches)"),
     };
     let says = Phrase::new("the flasks hold ")
         .and(Quantity::Volume {
             ml: most.capacity_ml,
         })
         .and(between(given.course, most.station, most.until_water))
-        .and(", where ")
+        .and(": you will likely drink ")
         .and(Quantity::Volume { ml: most.way_ml })
-        .and(" is likely drunk, but on a day of much sweat ")
+        .and(", or ")
         .and(Quantity::Volume { ml: most.carry_ml })
+        .and(" if you sweat a lot")
         .and(others);
     let weight = match tight.iter().any(|p| p.way_ml > p.capacity_ml) {
         true => Weight::Warning,
@@ -240,7 +241,7 @@ fn carry_short(given: &Given<'_>, short: &[&Pickup]) -> Option<Finding> {
         .and(Quantity::Volume { ml: have })
         .and(": ")
         .and(Quantity::Volume { ml: need - have })
-        .and(" too little");
+        .and(" short");
     let other = |pickup: &&Pickup| {
         Phrase::new(between(given.course, pickup.station, pickup.until_water))
             .and(" (")

@@ -188,7 +188,7 @@ fn lost(course: &Course, item: &GearItem, needed: &[bool]) -> Option<Finding> {
     };
     let mandatory = if is_kit { "; it is mandatory" } else { "" };
     let at = &course.stations[from].name;
-    let says = format!("`{name}` is not there, and needed from `{at}` on{mandatory}");
+    let says = format!("no `{name}`, needed from `{at}` on{mandatory}");
     let about = About::Station(from);
     let finding = Finding::new(FindingKind::GearLost, weight, about, Phrase::new(says));
     Some(finding.way_out(Phrase::new(way)))

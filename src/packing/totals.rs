@@ -70,7 +70,7 @@ fn energy(eaten_kcal: f64, spent_kcal: f64, hours: f64, way: String) -> Vec<Find
     }
     let of = format!("packed food gives {eaten_kcal:.0} of about {spent_kcal:.0} kcal burned");
     findings.push(if eaten_kcal <= spent_kcal {
-        let says = Phrase::new(format!("{of}; a deficit is normal, do not chase balance"));
+        let says = Phrase::new(format!("{of}; a deficit is normal, do not try to close it"));
         Finding::new(FindingKind::EnergyDeficit, Weight::Note, about, says)
     } else {
         let says = Phrase::new(format!("{of}: more than is spent"));
@@ -91,7 +91,7 @@ fn sodium(packed_mg: f64, needed_mg: f64, has_salt: bool) -> Option<Finding> {
     let off_mg = (packed_mg - needed_mg).abs();
     (off_mg > SODIUM_MG && off_mg > SODIUM_SHARE * needed_mg).then(|| {
         let says = format!(
-            "packed food and drink holds {packed_mg:.0} mg of sodium, {needed_mg:.0} mg is needed"
+            "packed food and drink hold {packed_mg:.0} mg of sodium, {needed_mg:.0} mg is needed"
         );
         let kind = FindingKind::SodiumPacked;
         let finding = Finding::new(kind, Weight::Note, About::Race, Phrase::new(says));
@@ -99,7 +99,7 @@ fn sodium(packed_mg: f64, needed_mg: f64, has_salt: bool) -> Option<Finding> {
             true => finding.way_out(Phrase::new(if has_salt {
                 "take no salt beyond what is packed"
             } else {
-                "take no salt on top of it"
+                "take no extra salt"
             })),
             false => finding,
         }

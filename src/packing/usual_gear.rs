@@ -51,7 +51,7 @@ const LIST: &[Usual] = &[
         |day| day.hours > 6.0,
     ),
     usual(
-        "grease against chafing, in a bag or a small tin?",
+        "anti-chafe balm, in a bag or a small tin?",
         &["grease", "chaf", "balm", "lube"],
         |day| day.hours > 10.0,
     ),
@@ -59,7 +59,7 @@ const LIST: &[Usual] = &[
         day.hours > 4.0
     }),
     usual(
-        "waterproof trousers or over-gloves, where it is cold and wet?",
+        "waterproof trousers or over-gloves for cold and wet?",
         &["trousers", "over-gloves", "mitts"],
         |day| day.is_cold && day.may_rain && day.hours > 10.0,
     ),
@@ -82,18 +82,18 @@ const LIST: &[Usual] = &[
         )
     },
     usual(
-        "power for phone and watch, with its cable?",
+        "a power bank and cable for phone and watch?",
         &["power", "charger", "cable"],
         |day| day.hours > 15.0,
     ),
     usual("a cap, and sun cream?", &["cap", "sun"], |day| {
         day.has_sun && day.hours > 4.0
     }),
-    usual("a cup, where tables have none?", &["cup", "mug"], |day| {
+    usual("a cup, if tables have none?", &["cup", "mug"], |day| {
         day.hours > 4.0
     }),
     usual(
-        "dry socks in a bag or with the crew, half way?",
+        "dry socks for halfway, in a bag or with the crew?",
         &["socks"],
         |day| day.hours > 10.0 && day.swaps,
     ),
@@ -108,7 +108,7 @@ const LIST: &[Usual] = &[
         |day| day.hours > 20.0 && day.swaps,
     ),
     usual(
-        "dry clothes and shoes for after the finish (`after-station`, the finish)?",
+        "dry clothes and shoes for the finish (`after-station`)?",
         &["finish", "after the race", "dry clothes"],
         |day| day.hours > 10.0 && day.waits_at_finish,
     ),
@@ -150,7 +150,7 @@ pub(super) fn gaps(course: &Course, sky: &Exposures, inputs: &Inputs) -> Option<
         .iter()
         .filter(|usual| (usual.when)(&day) && !has(usual));
     let asked: Vec<Phrase> = asked.map(|usual| Phrase::new(usual.asks)).collect();
-    let says = "usual on such a race, and not in your gear list; take it or leave it";
+    let says = "usual for a race like this, but not in your gear list: your call";
     let finding = Finding::new(
         FindingKind::GearAsked,
         Weight::Note,

@@ -115,7 +115,7 @@ impl Pair<'_> {
         ))
         .at(
             self.sighting.span(),
-            format!("expected up to {LONGEST_RACE_H} h after the start"),
+            format!("expected at most {LONGEST_RACE_H} h after the start"),
         )
     }
 

@@ -47,7 +47,7 @@ pub(crate) fn gear_lost(race: &Race, inputs: &Inputs, gear: &str, station: usize
         }
         _ => "borrow one there, have the crew bring it, or do without",
     };
-    let says = format!("`{gear}` was to be taken up at `{name}` and is not there{mandatory}");
+    let says = format!("`{gear}` was to be taken up at `{name}` and is missing{mandatory}");
     Finding::new(
         FindingKind::GearLost,
         weight,

@@ -88,8 +88,8 @@ impl TypedArgument {
                 .at(time_span, "expected a time after the `=`, such as `14:32`"));
         }
         let (moment, to_the_minute) = WrittenTime::parse(time).map_err(|(expected, hint)| {
-            let problem =
-                Diagnostic::error(format!("`{}` is no time", time.trim())).at(time_span, expected);
+            let problem = Diagnostic::error(format!("`{}` is not a time", time.trim()))
+                .at(time_span, expected);
             match hint {
                 Some(hint) => problem.hint(hint),
                 None => problem,

@@ -60,7 +60,7 @@ fn amount_mg(argument: &str, pantry: &[Food]) -> Result<f64, Diagnostic> {
     let Some((name, servings)) = argument.rsplit_once('=') else {
         let mg = lower.strip_suffix("mg").and_then(|mg| number(mg, MOST_MG));
         return mg.ok_or_else(|| {
-            let says = format!("`{}` is no amount of caffeine", argument.trim());
+            let says = format!("`{}` is not an amount of caffeine", argument.trim());
             Diagnostic::error(says).hint("for nothing at all, give `0mg`")
         });
     };
@@ -80,7 +80,9 @@ fn amount_mg(argument: &str, pantry: &[Food]) -> Result<f64, Diagnostic> {
     }
     number(servings, MOST_SERVINGS)
         .map(|servings| servings * food.caffeine_mg)
-        .ok_or_else(|| Diagnostic::error(format!("`{}` is no number of servings", servings.trim())))
+        .ok_or_else(|| {
+            Diagnostic::error(format!("`{}` is not a number of servings", servings.trim()))
+        })
 }
 
 /// Servings that count as taken before a station: those said, else all that the plan has there.

@@ -81,10 +81,10 @@ pub(super) fn push_bags(document: &mut Document, facts: &Facts, plan: &PlanFacts
 }
 
 fn bag(bag: &BagFacts) -> Item {
-    let packed = said("put in:", things(&bag.servings, &bag.gear));
+    let packed = said("pack:", things(&bag.servings, &bag.gear));
     let mut item = Item::new(Tone::Strong, bag.place.clone());
     item.under
-        .push(packed.unwrap_or_else(|| "put in: nothing".to_owned()));
+        .push(packed.unwrap_or_else(|| "pack: nothing".to_owned()));
     item.under.extend(bag.visits.iter().filter_map(visit));
     item.under
         .extend(said("comes home with the bag:", bag.returns.clone()));
@@ -148,7 +148,7 @@ fn pickup(pickup: &PickupFacts) -> Item {
         said("pick up for later:", from(&pickup.for_later)),
         said("gear on:", pickup.gear_on.clone()),
         said("gear off:", pickup.gear_off.clone()),
-        Some(format!("on the back {}", pickup.load_words)),
+        Some(format!("on your back {}", pickup.load_words)),
     ];
     item.under.extend(lines.into_iter().flatten());
     item

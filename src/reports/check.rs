@@ -70,11 +70,15 @@ fn loss(loss: &LossFacts) -> Item {
     if more > 0 {
         item.under.push(format!("and {more} more"));
     }
-    item.under.push(match &loss.insurance {
-        Some(insurance) => format!("insurance: {insurance}"),
-        None => "insurance: neither spares nor more flasks are enough; see --without".to_owned(),
-    });
+    item.under.push(insurance(loss));
     item
+}
+
+/// The cheapest insurance against a loss.
+pub(super) fn insurance(loss: &LossFacts) -> String {
+    let found = loss.insurance.as_deref();
+    let found = found.unwrap_or("none found; neither spares nor more flasks are enough");
+    format!("insurance: {found}")
 }
 
 /// Parts of race day that too few long runs have tested, what costs most first.

@@ -14,11 +14,11 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     let unsaid = if plan.rests_on_is_said {
         ""
     } else {
-        " To say what yours rests on, give `[[past]]` results in the plan, or `evidence` under `[windows]`."
+        " To say what yours is based on, give `[[past]]` results in the plan, or `evidence` under `[windows]`."
     };
     document.say(format!(
-        "Still in: the chance of making this cutoff and every one before it, counted over simulated \
-         races with a target that rests on {}; dropping out for other reasons is not counted.{unsaid}",
+        "Still in: the chance of making this cutoff and all before it, over simulated races with a \
+         target based on {}; dropping out for other reasons is not counted.{unsaid}",
         plan.rests_on
     ));
 }

@@ -1,7 +1,6 @@
 //! Finishes in reach: what past results point to, and what cutoffs allow.
 
 use crate::facts::{EstimatedFinishFacts, Facts, OutlookFacts, PastFacts};
-use crate::finish::RIEGEL_RANGE_S;
 
 use super::document::{Block, Cell, Column, Document, Table};
 use super::parts::fact;
@@ -43,7 +42,7 @@ fn lines(facts: &Facts, outlook: &OutlookFacts) -> Vec<(String, String)> {
     let mut lines = Vec::new();
     if let Some(estimate) = &outlook.estimate {
         let stops = if estimate.stops.value > 0.0 {
-            format!(" · {} of each stopped", estimate.stops.text)
+            format!(" · {} of each in stops", estimate.stops.text)
         } else {
             String::new()
         };
@@ -60,10 +59,10 @@ fn lines(facts: &Facts, outlook: &OutlookFacts) -> Vec<(String, String)> {
     lines.extend(outlook.at_risk.iter().map(|words| fact("At risk", words)));
     lines.push(fact("Slowest", outlook.slowest_safe_words.clone()));
     lines.extend(opening::race(facts));
-    let (fastest, slowest) = (&outlook.fastest.text, &outlook.slowest.text);
+    let fastest = &outlook.fastest.text;
     lines.push(fact(
-        "Accepted",
-        format!("finishes from {fastest} to {slowest}"),
+        "Fastest",
+        format!("{fastest}; a faster target is refused"),
     ));
     lines
 }
@@ -83,29 +82,22 @@ fn past(facts: &Facts, estimate: &EstimatedFinishFacts) -> Table {
             right("Early", "early_s").of(|past| cells::measure(&past.early)),
             right("Likely", "likely_s").of(|past| cells::measure(&past.likely)),
             right("Late", "late_s").of(|past| cells::measure(&past.late)),
-            right("b", "exponent").of(|past| match past.exponent {
-                Some(exponent) => Cell::new(format!("{exponent:.2}")),
-                None => Cell::empty(),
-            }),
             right("counts", "weight").of(|past| cells::share(&past.weight)),
         ],
     )
 }
 
 fn law_note(estimate: &EstimatedFinishFacts) -> String {
-    let (_, end_s) = RIEGEL_RANGE_S;
-    let end_min = end_s / 60.0;
     let outside = if estimate.from.iter().all(|from| from.in_range) {
         ""
     } else {
-        " This goes beyond it, so trust it the less the longer the race."
+        " Beyond 230 min that is extrapolated: the longer the race, the less to trust it."
     };
     format!(
-        "{}The course is as long as {:.1} level km; a metre of climb counts as {:.1} m, with what \
-         the descents give back. Time grows as effort^b: b 1.08 up to {end_min:.0} min, where \
-         records follow it (Riegel 1981), and beyond as power falls with the logarithm of time \
-         (Péronnet & Thibault 1989), by 10 % for each 2.7 times.{outside} Early to late holds 8 of \
-         10 finishes in public race results.{}",
+        "{}The course takes as long as {:.1} level km: each metre of climb counts as {:.1} m, with \
+         what the descents give back. The longer the race, the slower the pace, by published rules \
+         (`sutler help accuracy`).{outside} 8 of 10 finishes lie between early and late in public \
+         race results.{}",
         place_note(estimate),
         estimate.effort_m / 1000.0,
         estimate.climb_equivalent_m,

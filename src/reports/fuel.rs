@@ -65,8 +65,8 @@ pub(super) fn push_needs(document: &mut Document, facts: &Facts, plan: &PlanFact
         document.say(plan.body.packed_words.clone());
     }
     document.say(format!(
-        "Sweat, drink and carry in {}; drink counts the water in food. Estimates to plan and carry \
-         by, not a drinking schedule: thirst decides below them. Na is sodium, not salt.",
+        "Sweat, drink and carry in {}; drink counts the water in food. These are estimates of what to \
+         carry, not a drinking schedule: drink less if you are not thirsty. Na is sodium, not salt.",
         facts.race.0.units.volume
     ));
 }

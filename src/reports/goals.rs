@@ -17,16 +17,16 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
         goals.any(|goal| goal.is == is)
     };
     let cutoff = match any("cutoff") {
-        true => " Cutoff: it stays on as long as you are in.",
+        true => " Cutoff: still on for as long as you are in the race.",
         false => "",
     };
     let never = match any("never") {
-        true => " A dash: it is less likely than not however early you come.",
+        true => " A dash: less likely than not, however early you arrive.",
         false => "",
     };
     document.say(format!(
         "Arrive later than this and that finish is less likely than not: go for the \
-         next.{cutoff}{never} Each row knows that one arrival alone; replan knows the whole day."
+         next.{cutoff}{never} Each row goes by that one arrival; replan goes by the whole day."
     ));
 }
 

@@ -61,7 +61,7 @@ pub(super) fn finish_line(plan: &PlanFacts, time: &str) -> String {
     };
     let stops = &plan.pacing.stops;
     let stopped = if stops.value > 0.0 {
-        format!(" · {} of it stopped", stops.text)
+        format!(" · {} of it in stops", stops.text)
     } else {
         String::new()
     };

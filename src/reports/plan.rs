@@ -35,8 +35,8 @@ fn build(facts: &Facts) -> Document {
     document.push(opening::profile(facts));
     document.table("Between stations", segments(facts));
     document.say(
-        "Fluid, sodium and carbohydrate for the segment and the stop before it: estimates to carry \
-         by. Thirst decides below them.",
+        "Fluid, sodium and carbohydrate for the segment and the stop before it: estimates of what \
+         to carry. Drink less if you are not thirsty.",
     );
     bags::push_pickups(&mut document, plan);
     bags::push_bags(&mut document, facts, plan);

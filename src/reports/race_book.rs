@@ -152,10 +152,7 @@ fn losses(document: &mut Document, facts: &Facts) {
         };
         let mut item = Item::new(Tone::Warning, format!("{what}: {}", loss.short_words));
         item.under = loss.failures.iter().take(2).cloned().collect();
-        item.under.push(match &loss.insurance {
-            Some(insurance) => format!("insurance: {insurance}"),
-            None => "neither spares nor more flasks are enough".to_owned(),
-        });
+        item.under.push(check::insurance(loss));
         item
     };
     let items: Vec<Item> = check.broken.iter().map(item).collect();

@@ -175,7 +175,7 @@ fn push_trials(document: &mut Document, run: &RehearsalFacts) {
     let mut items: Vec<Item> = trials
         .map(|trial| {
             let text = format!(
-                "failing can cost {}: {}",
+                "failing could cost {}: {}",
                 trial.can_cost,
                 trial.what.join(", ")
             );

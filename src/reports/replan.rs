@@ -46,7 +46,9 @@ fn build(facts: &Facts) -> Document {
     }
     document.say(format!("{LEGEND}{}", opening::repeated_hour(plan)));
     document.table("Needs from here, as it goes", needs(facts, replan));
-    document.say("Estimates to carry by; thirst decides below them. In brackets as planned.");
+    document.say(
+        "Estimates of what to carry; drink less if you are not thirsty. In brackets: as planned.",
+    );
     push_changes(&mut document, effort);
     if !effort.crew.is_empty() {
         document.table("Crew, as it goes", crew(effort));
@@ -64,7 +66,7 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
     let chance = replan.chance.as_ref();
     let chance = chance.map(|chance| format!("{} to make every cutoff", chance.text));
     let most = replan.lost_at.as_ref();
-    let most = most.map_or_else(String::new, |at| format!("; most is lost at {at}"));
+    let most = most.map_or_else(String::new, |at| format!("; the hardest is {at}"));
     let out = replan.seen.iter().find(|at| at.margin_is == Some("missed"));
     let chance = |most: &str| chance.map(|chance| format!("{chance}{most}"));
     let first = match (out, replan.ahead.iter().find(lost), replan.chance_is) {

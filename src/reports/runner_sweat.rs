@@ -33,7 +33,7 @@ pub fn with_proposal(text: &str, proposal: &Proposal) -> Result<String, String> 
         let section = document
             .get_mut("fueling")
             .and_then(Item::as_table_like_mut)
-            .ok_or("`fueling` is no section")?;
+            .ok_or("`fueling` is not a section")?;
         set(section, key, plain(rate));
     }
     if let Some(own) = proposal.new_pace() {
@@ -60,7 +60,7 @@ fn measured(document: &mut DocumentMut) -> Result<&mut ArrayOfTables, String> {
     });
     let measured = sweat
         .as_table_like_mut()
-        .ok_or("`sweat` is no section")?
+        .ok_or("`sweat` is not a section")?
         .entry("measured")
         .or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
     if measured.is_array() {
@@ -69,11 +69,11 @@ fn measured(document: &mut DocumentMut) -> Result<&mut ArrayOfTables, String> {
         *measured = listed
             .into_array_of_tables()
             .map(Item::ArrayOfTables)
-            .map_err(|_| "`sweat.measured` holds something that is no run")?;
+            .map_err(|_| "`sweat.measured` holds something that is not a run")?;
     }
     measured
         .as_array_of_tables_mut()
-        .ok_or_else(|| "`sweat.measured` is no list of runs".to_owned())
+        .ok_or_else(|| "`sweat.measured` is not a list of runs".to_owned())
 }
 
 fn entry(run: &RunRecord) -> Result<Table, String> {
@@ -84,7 +84,7 @@ fn entry(run: &RunRecord) -> Result<Table, String> {
         2.0 * off
     ));
     let date: Datetime = (run.date.to_string().parse())
-        .map_err(|error| format!("{} is no date: {error}", run.date))?;
+        .map_err(|error| format!("{} is not a date: {error}", run.date))?;
     table.insert("date", value(date));
     let rounded = |number: f64, one: f64| (number * one).round() / one;
     let rate = run.body.sweat_l_per_h.unwrap_or_default();

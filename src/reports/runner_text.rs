@@ -54,13 +54,13 @@ pub(super) fn put_pacing(document: &mut DocumentMut, change: &PacingFigures) -> 
         .is_some_and(|table| !table.is_dotted());
     let section = pacing
         .and_then(Item::as_table_like_mut)
-        .ok_or("`pacing` is no section")?;
+        .ok_or("`pacing` is not a section")?;
     let figures = change.figures.rounded();
     set(section, "fade", figures.fade.into());
     set(section, "stop_multiplier", figures.stop_multiplier.into());
     if let Some(last) = change.last {
         let date: Datetime =
-            (last.to_string().parse()).map_err(|error| format!("{last} is no date: {error}"))?;
+            (last.to_string().parse()).map_err(|error| format!("{last} is not a date: {error}"))?;
         set(section, "measured_on", date.into());
         set(section, "runs", (change.runs as i64).into());
     } else {

@@ -30,8 +30,8 @@ fn push_some(document: &mut Document, plan: &PlanFacts, shown: usize) {
         more => format!(" {more} more: `sutler check` lists them."),
     };
     document.say(format!(
-        "A thing counts as known after {TESTS_WANTED} long runs with it, one of them as the race \
-         asks for it.{more} {THIRST}"
+        "Something counts as tested after {TESTS_WANTED} long runs with it, one of them in full.\
+         {more} {THIRST}"
     ));
 }
 
@@ -59,7 +59,7 @@ pub(super) fn alike(all: &[UnknownFacts]) -> Vec<UnknownFacts> {
 pub(super) fn item(one: &UnknownFacts) -> Item {
     let text = format!("{}: {}; {}", one.what, one.wants, one.tested);
     let under = format!(
-        "{}; failing can cost {}",
+        "{}; failing could cost {}",
         one.covered_by.words, one.can_cost
     );
     Item {
@@ -69,5 +69,4 @@ pub(super) fn item(one: &UnknownFacts) -> Item {
 }
 
 /// Goes with every list of them, for some are rates to drink and eat at.
-pub(super) const THIRST: &str =
-    "Thirst decides on long runs too: never drink only to reach a rate.";
+pub(super) const THIRST: &str = "On long runs too, drink to thirst, never to reach a rate.";

@@ -354,9 +354,7 @@ fn chance_finding(course: &Course, splits: &[Split], arrivals: &Arrivals) -> Opt
     };
     let name = &course.stations[weakest].name;
     let percent = (100.0 * chance).round();
-    let says = format!(
-        "the chance of making every cutoff is about {percent} %; most of it is lost at `{name}`"
-    );
+    let says = format!("about {percent} % to make every cutoff; the hardest is `{name}`");
     let about = About::Station(weakest);
     let finding = Finding::new(kind, weight, about, Phrase::new(says)).way_out(Phrase::new(
         "plan more time in hand: shorter stops, or an earlier finish if it is within reach",

@@ -40,7 +40,11 @@ impl PlanAndRecord<'_> {
                 kind: UnknownKind::Food,
                 what: name.to_owned(),
                 wants: Phrase::new(format!(
-                    "up to {wanted:.1} servings in {FOOD_WINDOW_H:.0} h, {servings:.0} in all"
+                    "up to {} in {FOOD_WINDOW_H:.0} h, {servings:.0} in all",
+                    match format!("{wanted:.1}").trim_end_matches(".0") {
+                        "1" => "1 serving".to_owned(),
+                        most => format!("{most} servings"),
+                    }
                 )),
                 tested,
                 at_full,

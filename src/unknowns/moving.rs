@@ -107,7 +107,9 @@ impl PlanAndRecord<'_> {
             kind: UnknownKind::Night,
             what: "night".to_owned(),
             wants: Phrase::new(format!(
-                "{dark_h:.1} h in the dark; {wanted_h:.1} h stand for it"
+                "{} in the dark; {} of it is test enough",
+                Elapsed::from_s(dark_h * S_PER_HOUR),
+                Elapsed::from_s(wanted_h * S_PER_HOUR)
             )),
             tested,
             at_full,

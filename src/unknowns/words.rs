@@ -1,5 +1,6 @@
 //! Unknowns in words.
 
+use crate::time::{Elapsed, S_PER_HOUR};
 use crate::units::{Phrase, Quantity, Units};
 
 use super::Unknown;
@@ -10,6 +11,7 @@ pub fn tested(one: &Unknown) -> String {
     let runs = match one.tested {
         0 => return "not tested".to_owned(),
         1 => "tested once".to_owned(),
+        2 => "tested twice".to_owned(),
         n => format!("tested {n} times"),
     };
     if one.at_full {
@@ -25,10 +27,16 @@ pub fn covered(one: &Unknown, units: Units) -> String {
     let cover = &one.covered_by;
     let mut parts: Vec<Phrase> = Vec::new();
     if let Some(hours) = cover.least_h {
-        parts.push(Phrase::new(format!("of {hours:.1} h or more")));
+        parts.push(Phrase::new(format!(
+            "of {} or longer",
+            Elapsed::from_s(hours * S_PER_HOUR)
+        )));
     }
     if let Some(hours) = cover.dark_h {
-        parts.push(Phrase::new(format!("with {hours:.1} h in the dark")));
+        parts.push(Phrase::new(format!(
+            "with {} in the dark",
+            Elapsed::from_s(hours * S_PER_HOUR)
+        )));
     }
     if let Some(c) = cover.warm_c {
         parts.push(

@@ -78,7 +78,7 @@ fn devices_and_pipes_are_refused_at_once() {
     for path in ["/dev/zero", "pipe.gpx"] {
         case.run(&["splits", "--route", path, "--finish", "7:30:00"])
             .exits(2)
-            .says("it is no regular file");
+            .says("it is not a regular file");
     }
 }
 
@@ -100,7 +100,7 @@ fn a_debrief_of_an_impossible_day_is_refused() {
         ("--hours 200:00 --date 2026-05-03", "is longer than any"),
         (
             "--hours 4:00 --date 2026-05-03 --log log.csv",
-            "expected up to 4:00",
+            "expected at most 4:00",
         ),
     ] {
         let args: Vec<&str> = std::iter::once("debrief").chain(typed.split(' ')).collect();

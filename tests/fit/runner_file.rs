@@ -1,4 +1,4 @@
-//! `runner.toml` with figures put in: nothing else in it changes.
+//! `runner.toml` with figures pack: nothing else in it changes.
 
 use sutler::diagnostics::{Notes, SourceFile, Sources};
 use sutler::fit::{Figures, Fit};
@@ -86,7 +86,7 @@ fn a_section_in_braces_or_of_dotted_keys_stays_one() {
 fn what_is_no_section_is_left_alone() {
     assert_eq!(
         with_pacing("pacing = 3\n", &fit()),
-        Err("`pacing` is no section".to_owned())
+        Err("`pacing` is not a section".to_owned())
     );
     assert!(with_pacing("mass_kg = = 3\n", &fit()).is_err());
 }

@@ -168,10 +168,10 @@ fn what_was_taken_is_read_in_servings_and_milligrams() {
     for (typed, said) in [
         ("cafeine gel=2", "did you mean `caffeine gel`?"),
         ("banana=2", "`banana` has no caffeine"),
-        ("caffeine gel=many", "`many` is no number of servings"),
-        ("caffeine gel=-1", "`-1` is no number of servings"),
-        ("a lot", "`a lot` is no amount of caffeine"),
-        ("nanmg", "`nanmg` is no amount of caffeine"),
+        ("caffeine gel=many", "`many` is not a number of servings"),
+        ("caffeine gel=-1", "`-1` is not a number of servings"),
+        ("a lot", "`a lot` is not an amount of caffeine"),
+        ("nanmg", "`nanmg` is not an amount of caffeine"),
     ] {
         let (_, told) = took(&[typed]);
         assert!(told.contains(said), "{typed}: {told}");

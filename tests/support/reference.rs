@@ -71,7 +71,7 @@ impl Row {
     pub fn number(&self, column: &str) -> f64 {
         let text = self.text(column);
         text.parse()
-            .unwrap_or_else(|_| panic!("{self}: `{text}` in `{column}` is no number"))
+            .unwrap_or_else(|_| panic!("{self}: `{text}` in `{column}` is not a number"))
     }
 
     /// The number in a column, or `None` where the cell is empty.

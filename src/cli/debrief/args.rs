@@ -115,7 +115,7 @@ fn scale_step(text: &str) -> Result<f64, String> {
 
 fn wall_time(text: &str) -> Result<NaiveTime, String> {
     NaiveTime::parse_from_str(text, "%H:%M")
-        .map_err(|_| "expected a time on the wall, such as `06:30`".to_owned())
+        .map_err(|_| "expected a clock time, such as `06:30`".to_owned())
 }
 
 #[cfg(test)]

@@ -181,7 +181,7 @@ fn several_ways_that_are_too_dry_are_one_finding() {
     assert_eq!(subjects, [1, 0, 2].map(About::Segment));
     let says = says(short);
     assert!(
-        says.contains(" too little; likewise from `Start` to `Mill` (1600 ml), from"),
+        says.contains(" short; likewise from `Start` to `Mill` (1600 ml), from"),
         "{says}"
     );
     let carried = says.lines().filter(|line| line.starts_with("carry "));
