@@ -498,7 +498,7 @@ fn the_command_says_how_it_went() {
         "{said}"
     );
     assert!(
-        said.contains("`16:5` is no time"),
+        said.contains("`16:5` is not a time"),
         "all is said at once: {said}"
     );
     assert_eq!(replan_command(&[]).status.code(), Some(2));

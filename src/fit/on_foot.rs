@@ -60,7 +60,7 @@ fn wheels(fixes: &[Fix], along_m: &[f64], start_s: f64) -> Result<(), Refusal> {
         if speed_mps > WHEELS_MPS {
             return Err(Refusal::new(
                 format!(
-                    "after {} it goes {:.0} km/h for a minute, which is no run",
+                    "after {} it goes {:.0} km/h for a minute, which is not running",
                     clock(fixes[first].time_s - start_s),
                     speed_mps * 3.6
                 ),

@@ -71,7 +71,7 @@ impl TypedMoment<'_> {
         };
         let Some(time) = time_of_day(time) else {
             return Err(self
-                .problem("is no time of day")
+                .problem("is not a time of day")
                 .at(self.span, "expected a clock time up to 23:59")
                 .hint(format!(
                     "for the time since the start, write `+{}`",

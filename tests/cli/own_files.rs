@@ -100,7 +100,7 @@ fn a_debrief_of_an_impossible_day_is_refused() {
         ("--hours 200:00 --date 2026-05-03", "is longer than any"),
         (
             "--hours 4:00 --date 2026-05-03 --log log.csv",
-            "expected at most 4:00",
+            "expected 4:00 or earlier",
         ),
     ] {
         let args: Vec<&str> = std::iter::once("debrief").chain(typed.split(' ')).collect();

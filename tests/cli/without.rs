@@ -90,10 +90,10 @@ fn known_before_and_found_out_on_the_day_are_two_cases() {
 fn lamp_layer_and_the_whole_crew_can_be_missing() {
     run("plan", &[], &["item:lamp"])
         .exits(1)
-        .prints("`lamp` is not there, and needed from ");
+        .prints("no `lamp`, needed from ");
     run("plan", &[], &["item:warm layer"])
         .exits(1)
-        .prints("`warm layer` is not there");
+        .prints("no `warm layer`, needed");
     let alone = run("crew", &["--format", "json"], &["crew"]).json();
     assert_eq!(alone["without"]["losses"][0], "crew");
     assert_eq!(alone["crew"].as_array().map(Vec::len), Some(0));
@@ -118,7 +118,7 @@ fn replanning_says_what_is_not_there_and_where_it_was_to_be() {
         .prints("Without ")
         .prints("bag:Innerfalz")
         .prints("not there: ")
-        .prints("`dry socks` was to be taken up at `Innerfalz` and is not there");
+        .prints("`dry socks` was to be taken up at `Innerfalz` and is missing");
 }
 
 #[test]

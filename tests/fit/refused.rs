@@ -130,7 +130,8 @@ fn wheels_are_told_from_legs() {
         panic!("it was taken");
     };
     assert!(
-        why.message.contains("km/h for a minute, which is no run"),
+        why.message
+            .contains("km/h for a minute, which is not running"),
         "{why:?}"
     );
     // a run, and the drive home at 60 km/h with the watch still on

@@ -161,7 +161,7 @@ fn told(shown: &Shown, sections: &dyn Fn(&str) -> Vec<Section>) -> Told {
             ];
             things(items, station, &verbs)
         }),
-        bags: bags.and_then(|items| things(items, str::to_owned, &["put in: "])),
+        bags: bags.and_then(|items| things(items, str::to_owned, &["pack: "])),
         meetings: be_there.map(|rows| rows.iter().map(|row| meeting(shown, row)).collect()),
         handed: handed.and_then(|items| things(items, numbered, &["hand over: "])),
         arrivals: Some(arrivals),
