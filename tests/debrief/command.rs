@@ -63,7 +63,7 @@ fn a_run_is_told_and_written_only_where_that_is_asked_for() {
         "3:00 hot spot: left heel",
         "1:00 head torch: no bounce",
         "sweat of 2026-05-03: ",
-        "Thirst decides on long runs too",
+        "On long runs too, drink to thirst",
         "Cautions",
     ] {
         assert!(outcome.out.contains(words), "no `{words}`\n{outcome}");
@@ -178,7 +178,7 @@ fn written_figures_keep_what_stood_around_them() {
     let kept = "replaced = [\"carbs_rehearsed_g_per_h = 5 # spring\", \"fade = 1.0\"]";
     assert!(case.text(RECORD).contains(kept), "{}", case.text(RECORD));
     case.run(&["fuel", "demo-data/plan.toml"])
-        .prints("corrected by 3 long runs measured");
+        .prints("corrected by 3 measured long runs");
     for verb in ["plan", "splits"] {
         case.run(&[verb, "demo-data/plan.toml"])
             .prints("own, measured on 2026-05-03, 1 run");

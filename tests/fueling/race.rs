@@ -245,7 +245,7 @@ fn everything_assumed_is_named() {
             "body height 175 cm",
             "weather 15 °C, 50 % humidity, wind 5 km/h",
             "sweat rate by prediction, not measured",
-            "sodium in sweat 920 mg per litre",
+            "920 mg of sodium per litre of sweat",
             "carbohydrate 40 g/h for an untrained gut",
         ]
     );

@@ -27,8 +27,8 @@ fn a_need_above_the_flasks_is_a_failure_with_numbers_and_ways_out() {
     );
     assert_eq!(
         says(short),
-        "1200 ml is likely drunk from `Start` to `Mill`, but the flasks hold 1000 ml: 200 ml too \
-         little\n\
+        "1200 ml is likely drunk from `Start` to `Mill`, but the flasks hold 1000 ml: 200 ml \
+         short\n\
          fill at `Hut` if it has water, and add `water` to its offers: then 1000 ml is enough to \
          leave with\n\
          find water on the way before 15.0 km, where full flasks are likely empty; treat it\n\
