@@ -217,7 +217,7 @@ impl PhoneColumnFacts {
             chance: rows.iter().map(|row| row.chance.map(thousandth)).collect(),
             latest: rows.iter().map(|row| secs(row.latest_departure)).collect(),
             speed: rows.iter().map(|row| thousandth(row.speed_ratio)).collect(),
-            stay: each(&rows, |row| row.speed_to_stay.map(thousandth)),
+            stay: each(rows, |row| row.speed_to_stay.map(thousandth)),
             early: column(|to| to.early),
             likely: column(|to| to.likely),
             after: column(|to| to.late),

@@ -38,7 +38,7 @@ fn table(switches: &[SwitchFacts], first: &SwitchFacts) -> Table {
     ];
     let goals = first.goals.iter().zip(KEYS);
     columns.extend(
-        goals.map(|(goal, key)| Column::right(&format!("{} {} to", goal.goal, goal.finish), key)),
+        goals.map(|(goal, key)| Column::right(format!("{} {} to", goal.goal, goal.finish), key)),
     );
     let rows = switches.iter().map(|switch| {
         let own = vec![cells::number(&switch.number), cells::name(&switch.station)];
