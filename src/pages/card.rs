@@ -130,7 +130,9 @@ impl<'a> Card<'a> {
             index,
             split: &splits[index],
             way: self.facts.segments.get(index),
+            // a wrist has no room for them
             switch: (self.plan.switches.iter())
+                .filter(|_| !self.is_band())
                 .find(|switch| switch.number == splits[index].number),
             pickup: self.plan.pickup_at(&splits[index].number),
             before,
@@ -177,7 +179,7 @@ impl<'a> Card<'a> {
                 "in by, out by: cutoff, and time in hand on plan",
             ),
             (
-                !plan.switches.is_empty(),
+                !plan.switches.is_empty() && !self.is_band(),
                 "a finish to a time: go for it if in by then",
             ),
             (self.strips.any_steep(), "black: climbs over 10 %"),
@@ -393,7 +395,7 @@ impl CardStop<'_> {
     fn changes(&self, pickup: &PickupFacts) -> Markup {
         let changes = [("On: ", &pickup.gear_on), ("Off: ", &pickup.gear_off)];
         html! {
-            @if let Some(cold) = &pickup.cold { p.to { b { "Cold: " } (name(cold)) } }
+            @if let Some(cold) = pickup.cold.as_ref().filter(|_| !self.card.is_band()) { p.to { b { "Cold: " } (name(cold)) } }
             @if self.index > 0 && changes.iter().any(|(_, gear)| !gear.is_empty()) {
                 p.to { @for (word, gear) in changes {
                     @if !gear.is_empty() { b { (word) } (listed(&names(gear))) " " }
