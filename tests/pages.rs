@@ -269,7 +269,7 @@ fn a_browser_that_makes_nothing_leaves_nothing() {
     let output = command.env("SUTLER_BROWSER", &browser).output().unwrap();
     let err = String::from_utf8_lossy(&output.stderr).into_owned();
     assert_eq!(output.status.code(), Some(2), "{err}");
-    assert!(err.contains("nothing came out (no display)"), "{err}");
+    assert!(err.contains("nothing was written (no display)"), "{err}");
     assert!(err.contains("-o NAME.html"), "{err}");
     assert_eq!(case.listing(), before);
 }

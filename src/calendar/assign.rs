@@ -241,16 +241,16 @@ impl Assigner<'_> {
         };
         if !self.is_late && longest_h < needs_h {
             Phrase::new(format!(
-                "it takes a run of {} and the longest that is reached takes {}",
+                "it takes a run of {}, and the longest reached is {}",
                 hours(needs_h),
                 hours(longest_h)
             ))
         } else if needs.dark_h.is_some() && self.dawns.iter().all(|dawn| *dawn == Dawn::Never) {
             Phrase::new("no night before a run gets dark there")
         } else if aim.is_carbs && in_full {
-            Phrase::new("the gut has no two weeks at that rate before the last long run")
+            Phrase::new("too few weeks at that rate before the last long run: the gut needs two")
         } else {
-            Phrase::new("too few long runs are left in time to change what they would show")
+            Phrase::new("too few long runs are left in time to act on what they show")
         }
     }
 

@@ -18,7 +18,7 @@ const INSTEAD: &str = "Instead of files named in the plan";
 
 #[derive(ClapArgs, Debug)]
 pub(crate) struct NewArgs {
-    /// The folder to make; it must not exist or be empty
+    /// The folder to make; it must be new or empty
     pub(crate) folder: PathBuf,
     /// Your own track instead of the example's
     ///
@@ -39,7 +39,7 @@ pub(crate) struct NewArgs {
     /// A race you have run, such as 100km/4000m/14:20:00; any number of them
     #[arg(long, value_name = "RESULT", requires = "route", value_parser = PastResult::parse)]
     pub(crate) past: Vec<PastResult>,
-    /// Official start on the wall there, such as 2026-06-06T05:00
+    /// Official start, local time, such as 2026-06-06T05:00
     #[arg(long, value_name = "TIME", requires = "route", value_parser = local_time)]
     pub(crate) start: Option<chrono::NaiveDateTime>,
     /// Time zone of the race, where the nearest to the route is not right
@@ -77,7 +77,7 @@ pub(crate) struct SourceArgs {
     /// and say how far the true finish may lie from the target.
     #[arg(long, value_name = "RESULT", value_parser = PastResult::parse, help_heading = RACE)]
     pub(crate) past: Vec<PastResult>,
-    /// Official start on the wall there, such as 2026-06-06T05:00
+    /// Official start, local time, such as 2026-06-06T05:00
     ///
     /// Local date and time in --timezone. Without it the course's `start` holds; without either,
     /// times are elapsed and it is always day.

@@ -145,7 +145,7 @@ impl Browser {
             if begun.elapsed() > longest {
                 end(&mut child);
                 return Err(self.failed(&format!(
-                    "it was not done after {} s and was ended",
+                    "it was not done after {} s and was stopped",
                     longest.as_secs()
                 )));
             }
@@ -253,7 +253,7 @@ impl PrintFolder {
             .filter(|c| !c.is_control())
             .take(200)
             .collect();
-        Err(browser.failed(&format!("nothing came out ({last})")))
+        Err(browser.failed(&format!("nothing was written ({last})")))
     }
 }
 

@@ -35,7 +35,7 @@ const CALENDAR: &str = "Calendar";
 pub(crate) struct CalendarArgs {
     /// Lay out every long run to the race instead
     ///
-    /// Counted back from race day; what each run is to test; moved around blocked days. Runs in
+    /// Counted back from race day and moved around blocked days, with what each run is to test. Runs in
     /// the record and races in [[past]] from --from on are taken as they were really run, and what
     /// is ahead follows.
     #[arg(long, requires = "from", conflicts_with_all = ["route", "distance", "date", "temp"], help_heading = CALENDAR)]
@@ -49,7 +49,7 @@ pub(crate) struct CalendarArgs {
     /// Length of the longest run [default: 3/4 of the race, 50 km and 8 h at most]
     #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = CALENDAR)]
     peak: Option<f64>,
-    /// What you run in a week now, such as 60km: weeks then grow from it [default: `week_km` in runner.toml]
+    /// Your weekly distance now, such as 60km: weeks grow from it [default: `week_km` in runner.toml]
     #[arg(long, value_name = "LENGTH", value_parser = length_m, requires = "calendar", help_heading = CALENDAR)]
     week: Option<f64>,
     /// A day, or days FIRST..LAST, without a long run; any number of them

@@ -251,7 +251,7 @@ impl Finder {
         }
         self.notes.push(
             Diagnostic::error(format!("`{}` is a link that leads nowhere", path.display()))
-                .hint("mend the link, or delete it to do without the file"),
+                .hint("fix the link, or delete it to do without the file"),
         );
         None
     }

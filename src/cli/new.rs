@@ -169,7 +169,7 @@ fn told(new: &NewFolder, args: &NewArgs) -> String {
     match new.timezone {
         Some((zone, true)) => say(
             "time zone",
-            format!("{zone}, the nearest to the route: look whether it is right"),
+            format!("{zone}, the nearest to the route: check that it is right"),
         ),
         Some((zone, false)) => say("time zone", zone.to_string()),
         None => {}

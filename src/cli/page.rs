@@ -25,7 +25,7 @@ pub(crate) struct PageArgs {
     /// Units to print in
     #[arg(long, value_name = "UNITS", default_value = "metric", help_heading = OUTPUT)]
     units: UnitsArg,
-    /// Let --output replace a file that is there
+    /// Let --output replace an existing file
     #[arg(long, help_heading = OUTPUT)]
     overwrite: bool,
     #[command(flatten)]

@@ -42,7 +42,7 @@ pub(crate) struct PaperArgs {
     /// a browser of the Chromium family on this machine is asked; SUTLER_BROWSER names another.
     #[arg(short, long, value_name = "FILE", help_heading = OUTPUT)]
     output: Option<PathBuf>,
-    /// Let --output replace a file that is there
+    /// Let --output replace an existing file
     #[arg(long, requires = "output", help_heading = OUTPUT)]
     overwrite: bool,
     /// The sheet to show in a PNG, counted from 1

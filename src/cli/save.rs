@@ -36,7 +36,7 @@ pub(crate) fn no_input(path: &Path, read: &[PathBuf]) -> Result<(), Stop> {
     let place = place(path);
     if read.iter().any(|input| self::place(input) == place) {
         return Err(Stop::Said(format!(
-            "`{}` is read for this, so it is not written; give another name",
+            "`{}` is an input here, so it is not overwritten; give another name",
             path.display()
         )));
     }

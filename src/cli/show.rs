@@ -41,7 +41,7 @@ pub(crate) fn problems(sources: &Sources, problems: &[Diagnostic]) {
 /// Why a file could not be read.
 pub(crate) fn reason(error: &io::Error) -> String {
     match error.kind() {
-        io::ErrorKind::NotFound => "it is not there".to_owned(),
+        io::ErrorKind::NotFound => "no such file".to_owned(),
         io::ErrorKind::PermissionDenied => "permission denied".to_owned(),
         _ => {
             // a temporary file beside the one that was meant is no news to anyone

@@ -210,7 +210,7 @@ fn lay_ground(profile: &mut Profile, scale: &Scale, inputs: &Inputs, notes: &mut
         if row.from_m >= row.to_m || row.from_m >= end_m || !row.to_m.is_finite() {
             notes.push(
                 Diagnostic::warning(format!(
-                    "the surface from {} to {} covers nothing of the course",
+                    "the surface from {} to {} covers none of the course",
                     km(row.from_m),
                     km(row.to_m)
                 ))
@@ -234,7 +234,7 @@ fn lay_ground(profile: &mut Profile, scale: &Scale, inputs: &Inputs, notes: &mut
     if overlaps > 0 {
         notes.push(
             Diagnostic::warning(format!(
-                "{} of `surfaces.csv` lie on stretches before them, and go over them",
+                "{} of `surfaces.csv` overlap earlier ones, and replace them there",
                 count(overlaps, "row")
             ))
             .at(

@@ -174,12 +174,15 @@ fn check_order(drafts: &[Draft<'_>], lengths: &[(f64, f64)], notes: &mut Notes) 
             };
             notes.push(
                 Diagnostic::error(format!(
-                    "`{}` comes to lie at {} of the route and `{name}`, which is before it in the list, at {}",
+                    "`{}` falls at {} of the route, but `{name}`, listed before it, at {}",
                     draft.name,
                     km(*route_m),
                     km(before_m)
                 ))
-                .at(at, format!("expected at least {APART_M:.0} m between stations"))
+                .at(
+                    at,
+                    format!("expected at least {APART_M:.0} m between stations"),
+                )
                 .hint("swap the rows, correct the distance, or leave one of them out"),
             );
         }

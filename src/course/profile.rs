@@ -165,7 +165,7 @@ fn say_doubtful_climb(elevation_m: &[f64], spacing_m: f64, inputs: &Inputs, note
             "{doubtful_m:.0} m of the {all_m:.0} m of climb may be noise: they are rises below {high_m:.0} m, and the heights wander by {wander_m:.1} m, as those of a receiver do"
         ))
         .at(inputs.track.span, "expected heights of a terrain model or a barometer")
-        .hint("say by `heights` in `course.toml` what they are, or give `official_climb_m`"),
+        .hint("say what they are with `heights` in `course.toml`, or give `official_climb_m`"),
     );
 }
 

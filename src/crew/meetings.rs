@@ -303,8 +303,8 @@ fn clock(schedule: &Schedule, time: Elapsed) -> String {
 /// The only known road leads past a place that the crew does not get to.
 fn blocked_drive(there: &str, here: &str, by: &str, station: usize) -> Finding {
     let says = format!(
-        "the drive from `{there}` to `{here}` is by way of `{by}`, where the crew does not get: \
-         another road is not known"
+        "the drive from `{there}` to `{here}` goes by way of `{by}`, where the crew does not get: \
+         no other road is known"
     );
     let (kind, about) = (FindingKind::DriveUnknown, About::Station(station));
     let finding = Finding::new(kind, Weight::Warning, about, Phrase::new(says));

@@ -61,7 +61,7 @@ fn stint(course: &Course, pacer: &Pacer) -> Result<Stint, Box<Finding>> {
                     About::Station(start),
                     Phrase::new(says),
                 )
-                .way_out(Phrase::new("exchange `from` and `to` of the pacer")),
+                .way_out(Phrase::new("swap `from` and `to` of the pacer")),
             ))
         }
         None => Err(unknown_station(name, to)),
@@ -116,7 +116,7 @@ fn two_at_once(course: &Course, stints: &[Stint]) -> Vec<Finding> {
             let from = one.from.max(other.from);
             if from < one.to.min(other.to) {
                 let says = format!(
-                    "`{}` and `{}` both run along from `{}`: see whether the rules allow two",
+                    "`{}` and `{}` both run along from `{}`: check that the rules allow two",
                     one.name, other.name, course.stations[from].name
                 );
                 let about = About::Station(from);

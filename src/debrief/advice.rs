@@ -128,8 +128,8 @@ fn gained(debrief: &Debrief) -> Option<Phrase> {
     let sweat = debrief.sweat.as_ref().ok()?;
     (sweat.lost_kg < 0.0).then(|| {
         Phrase::new(
-            "weighing more after than before means too much was drunk: drink less, to \
-                     thirst, and do not make it up with salt",
+            "weighing more after than before means too much was drunk: drink less, to thirst, and \
+                     do not make it up with salt",
         )
     })
 }
@@ -158,7 +158,7 @@ fn unexpected_sweat(debrief: &Debrief, plan: &Plan, body: Body) -> Option<Phrase
     if least > high {
         Some(
             expected("above")
-                .and(": weigh yourself once more in like weather before you drink by it"),
+                .and(": weigh yourself once more in similar weather before you drink by it"),
         )
     } else if most < low {
         Some(expected("below").and(": drink to thirst, no more than this run asked for"))

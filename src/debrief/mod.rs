@@ -104,7 +104,7 @@ pub fn debrief(
                     row.span,
                     format!("expected {time} or earlier, when the run ended"),
                 )
-                .hint("mend the time, or `--hours`, or `--start` for times on the clock"),
+                .hint("correct the time, or `--hours`, or `--start` for times on the clock"),
         );
     }
     let eaten = log.map(|rows| eaten::of(rows, pantry, &when, notes));

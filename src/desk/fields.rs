@@ -128,7 +128,8 @@ pub(super) const RACE: &[Group] = groups! {
         (Flag crew_before_bags, "Crew before bags", "the crew hands over what it can; bags serve where it does not come")
         (WAVE_OFFSET, "Your wave starts after", "cutoffs count from the official start")
     }
-    one Plan ["windows"] "What the target rests on" "the less there is, the wider early and late" {
+    one Plan ["windows"] "What the target is based on" "the less there is, the wider early and \
+                                                        late" {
         (one_of Evidence evidence, "Rests on", "a race like this within a year, long runs, or hope")
     }
     one Plan ["stops"] "Stops" "minutes you stand still; part of the finish time" {
@@ -174,7 +175,8 @@ pub(super) const ME: &[Group] = groups! {
         (one_of GutTraining gut, "Used to eating on the run", "trained: weeks of practice at the planned rate")
         (CARBS_RATE, "Carbohydrate", "what you tolerate on long runs")
         (CARBS_REHEARSED, "Most carbohydrate held", "on a recorded long run of three hours or more")
-        (FLUID_REHEARSED, "Most drunk", "on a long run, feeling well; no goal: drinking more than you sweat is dangerous")
+        (FLUID_REHEARSED, "Most drunk", "on a long run, feeling well; not a goal: drinking more \
+                                         than you sweat is dangerous")
         (FLUID_HABIT, "What you usually drink", "on long runs, out of habit; never planned above what you sweat")
     }
     list Runner ["rhythm"] "How you eat and drink"

@@ -63,7 +63,7 @@ fn one(mut stream: TcpStream, guard: &Guard, answer: &Handler) {
         Ok(request) => {
             let below = guard.below(&request).unwrap_or_default();
             catch_unwind(AssertUnwindSafe(|| answer(below, &request)))
-                .unwrap_or_else(|_| Response::refusal(500, "this is a mistake of the program"))
+                .unwrap_or_else(|_| Response::refusal(500, "this is a bug in sutler"))
         }
         Err(refusal) => refusal,
     };

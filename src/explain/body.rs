@@ -78,9 +78,10 @@ pub(super) const SWEAT: What = What {
 pub(super) const DRINK: What = What {
     name: "drink",
     key: "fluid_ml",
-    meaning: "Fluid that is likely wanted, the water in food included; thirst decides below it.",
-    formula: "sweat and urine less the water that a body spares over the race, or what the runner is \
-              used to drink, never above sweat and never above a litre an hour",
+    meaning: "Fluid you will likely want, the water in food included; drink less if you are not \
+              thirsty.",
+    formula: "sweat and urine less the water that a body spares over the race, or what the runner \
+              usually drinks, never above sweat and never above a litre an hour",
     build: |asked| {
         let need = asked.need()?;
         let draft = asked
@@ -101,7 +102,7 @@ pub(super) const DRINK: What = What {
 pub(super) const CARRY: What = What {
     name: "carry",
     key: "carry_ml",
-    meaning: "Fluid to leave with, so that thirst can decide upwards.",
+    meaning: "Fluid to leave with, so that you can drink more if you are thirsty.",
     formula: "what would be drunk if sweat is at the high end of its band; or drink and the reserve \
               that the plan names",
     build: |asked| {
@@ -116,14 +117,14 @@ pub(super) const CARRY: What = What {
             let size = Measure::volume(asked.view.units, flask.value).text;
             draft.input("flask", size, asked.at(flask.span))
         });
-        Some(draft.source("carrying for a day of much sweat is common practice, no source"))
+        Some(draft.source("carrying for a day of heavy sweating is common practice, no source"))
     },
 };
 
 pub(super) const SODIUM: What = What {
     name: "sodium",
     key: "sodium_mg",
-    meaning: "Sodium to take with what is drunk; salt does not license more drinking.",
+    meaning: "Sodium to take with what is drunk; salt does not make more drinking safe.",
     formula: "sodium per litre of planned fluid, never above what is lost in sweat",
     build: |asked| {
         let need = asked.need()?;
@@ -147,7 +148,7 @@ pub(super) const SODIUM: What = What {
 pub(super) const CARBS: What = What {
     name: "carbs",
     key: "carbs_g",
-    meaning: "Carbohydrate that the segment asks for.",
+    meaning: "Carbohydrate needed on the segment.",
     formula: "the rate that the gut is trained for or that long runs held, at most what the duration \
               is worth and 90 g an hour, never more than is spent",
     build: |asked| {

@@ -8,7 +8,7 @@ use super::question::Question;
 pub(super) const BE_THERE: What = What {
     name: "be-there",
     key: "be_there_s",
-    meaning: "When the crew is to stand there.",
+    meaning: "The time the crew must be there.",
     formula: "early arrival less the crew's buffer, or drive-off and the drive where that is later",
     build: |asked| {
         let meeting = meeting(asked)?;
@@ -23,7 +23,10 @@ pub(super) const BE_THERE: What = What {
                 .step(format!("drive from {}", meeting.drives_from), &drive.text);
         }
         draft
-            .source("early is one race in ten; who is early here was early at the meeting before")
+            .source(
+                "early is one race in ten; a runner who is early here was early at the meeting \
+                     before",
+            )
             .into()
     },
 };
@@ -31,8 +34,8 @@ pub(super) const BE_THERE: What = What {
 pub(super) const DRIVE_OFF: What = What {
     name: "drive-off",
     key: "drive_off_by_s",
-    meaning: "When the crew leaves the meeting before; earlier or later with a runner who is early or \
-              late there.",
+    meaning: "The time the crew leaves the meeting before; earlier or later with a runner who is \
+              early or late there.",
     formula: "early arrival less buffer and drive, but not before the runner has left the meeting \
               before",
     build: |asked| {
@@ -62,7 +65,7 @@ pub(super) const DRIVE_OFF: What = What {
 pub(super) const LEAVES: What = What {
     name: "leaves",
     key: "leaves_s",
-    meaning: "When the runner goes on from the crew, as likely as not.",
+    meaning: "The likely time the runner goes on from the crew.",
     formula: "likely arrival and the planned stop, and not before the planned departure",
     build: |asked| {
         let meeting = meeting(asked)?;
@@ -80,7 +83,7 @@ pub(super) const LEAVES: What = What {
 pub(super) const DRIVE: What = What {
     name: "drive",
     key: "drive_s",
-    meaning: "How long the crew drives from the meeting before.",
+    meaning: "The drive from the meeting before.",
     formula: "the drive as the crew file has it, or the quickest way over the drives it has",
     build: |asked| {
         let meeting = meeting(asked)?;

@@ -39,7 +39,7 @@ fn at(asked: &Question<'_>, index: usize) -> Option<Working> {
         .of_station(printed)
         .step("finish", &goal.finish)
         .step("planned arrival", &asked.split().arrival.text)
-        .step("the target rests on", &asked.planned.rests_on)
+        .step("the target is based on", &asked.planned.rests_on)
         .source(SOURCE)
         .into()
 }

@@ -6,7 +6,7 @@ use crate::time::Elapsed;
 use super::What;
 use super::question::{Question, Working};
 
-const PACING: &str = "one level-ground speed is searched so that the whole course, marched step by \
+const PACING: &str = "one level-ground speed is found at which the whole course, marched step by \
                       step with slope, ground, light, heat, height and fade, and with the planned \
                       stops, takes the target time";
 const SIMULATED: &str = "of many simulated races, each with its own finish, fade, form, slow \
@@ -99,7 +99,7 @@ pub(super) const CUTOFF: What = What {
     name: "cutoff",
     key: "cutoff_s",
     meaning: "The organiser's limit at this station.",
-    formula: "a clock time is the one that follows the cutoff before; an elapsed time counts from \
+    formula: "a clock time is the first one after the cutoff before; an elapsed time counts from \
               the official start",
     build: |asked| {
         let split = asked.split();
@@ -133,7 +133,7 @@ pub(super) const MARGIN: What = What {
 pub(super) const CHANCE: What = What {
     name: "chance",
     key: "chance_so_far",
-    meaning: "How likely this cutoff and every one before it is made; dropping out for other reasons \
+    meaning: "The chance of making this cutoff and all before it; dropping out for other reasons \
               is not counted.",
     formula: SIMULATED,
     build: |asked| {
@@ -284,7 +284,7 @@ fn limit(asked: &Question<'_>, station: usize, draft: Working) -> Working {
 fn rests_on(asked: &Question<'_>, draft: Working) -> Working {
     draft
         .step("planned arrival", &asked.split().arrival.text)
-        .step("the target rests on", &asked.planned.rests_on)
+        .step("the target is based on", &asked.planned.rests_on)
 }
 
 fn window(asked: &Question<'_>, at: &Moment) -> Option<Working> {

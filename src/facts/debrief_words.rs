@@ -29,9 +29,9 @@ pub(super) fn stops(moving: &Moving) -> String {
 pub(super) fn drift(moving: &Moving) -> String {
     let pct = ((moving.drift - 1.0) * 100.0).round();
     match pct {
-        p if p > 0.0 => format!("{p:.0} % slower in the second half, slopes taken out"),
-        p if p < 0.0 => format!("{:.0} % faster in the second half, slopes taken out", -p),
-        _ => "none: the second half as fast as the first, slopes taken out".to_owned(),
+        p if p > 0.0 => format!("{p:.0} % slower in the second half, slopes aside"),
+        p if p < 0.0 => format!("{:.0} % faster in the second half, slopes aside", -p),
+        _ => "none: the second half as fast as the first, slopes aside".to_owned(),
     }
 }
 
@@ -63,7 +63,7 @@ pub(super) fn sweat(debrief: &Debrief, units: Units) -> String {
             return "not measured: give --mass-before and --mass-after".to_owned();
         }
         Err(NoSweat::NoLog) => {
-            return "not measured: a log has to say what was drunk".to_owned();
+            return "not measured: the log must say what was drunk".to_owned();
         }
     };
     let rate = |l_per_h: f64| {
@@ -84,7 +84,7 @@ pub(super) fn sweat(debrief: &Debrief, units: Units) -> String {
     let doubts = sweat.doubts.iter().map(|doubt| match doubt {
         Doubt::Short => "; not used: under 45 minutes the scale's steps weigh too much",
         Doubt::LargeLoss => "; not used: more than 5 % of body mass is likelier a slip",
-        Doubt::OutOfRange => "; not used: no one sweats so, something was not written down",
+        Doubt::OutOfRange => "; not used: nobody sweats that much; something was not written down",
     });
     format!(
         "{}, {} to {} by the scale's steps and the flasks; {mass}{}",
@@ -106,7 +106,7 @@ pub(super) fn proposed(proposal: &Proposal, run: &RunRecord, units: Units) -> Ve
     for (date, far) in &proposal.sweat_outliers {
         lines.push(format!(
             "sweat of {date} is left out: {far:.2} times what is expected, and no other run is \
-             like it; weigh yourself once more in like weather"
+             like it; weigh yourself once more in similar weather"
         ));
     }
     if let Some((g, date)) = proposal.carbs_g_per_h {
@@ -149,8 +149,9 @@ fn paced(pace: &Pace) -> Vec<String> {
         format!("{name} {:.2} ({:.2} to {:.2})", of.value, of.low, of.high)
     };
     let mut lines = vec![format!(
-        "pacing of {}: {}; {}; two cases of three lie within; sure runs count most, and one \
-         {HALF_AFTER_DAYS:.0} days before the last counts half; what is doubtful stays usual",
+        "pacing of {}: {}; {}; each range holds two cases in three; surer runs count more, and \
+         one {HALF_AFTER_DAYS:.0} days before the last counts half; doubtful figures stay at the \
+         usual",
         runs(own.runs),
         figure("fade", own.fade),
         figure("stood still", own.stop_multiplier)

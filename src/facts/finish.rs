@@ -288,7 +288,7 @@ pub(super) fn field_words(view: &View<'_>, target: Option<Elapsed>) -> Option<St
     let field = view.race.field.as_ref()?;
     let likely = view.race.estimate.as_ref().map(|estimate| estimate.likely);
     let place = |finish: Elapsed| field.place(finish.as_s()).min(field.finishers());
-    let target = target.map(|at| format!("{at} is place {}", place(at)));
+    let target = target.map(|at| format!("{at} would be place {}", place(at)));
     let likely = likely.map(|at| format!("the likely {at} place {}", place(at)));
     let places: Vec<String> = target.into_iter().chain(likely).collect();
     let middle = Elapsed::from_s(field.at_share(0.5));

@@ -11,11 +11,11 @@ pub(super) fn worth(fit: &Fit) -> String {
             after.mean_pct, before.mean_pct
         ),
         (FitVerdict::NoBetter, _) => "Your figures do not predict left-out recordings better than \
-             the defaults do: keep the defaults. More recordings, or such that are more like the \
-             race, may change that."
+             the defaults do: keep the defaults. More recordings, or ones more like the race, may \
+             change that."
             .to_owned(),
-        _ => "With one recording there is none left to try the figures on, so they hardly leave \
-             the usual. Give more recordings, three or better six."
+        _ => "One recording leaves none to try the figures on, so they stay close to the usual. \
+              Give three recordings or, better, six."
             .to_owned(),
     }
 }
@@ -24,7 +24,8 @@ pub(super) fn worth(fit: &Fit) -> String {
 pub(super) fn cannot_tell(fit: &Fit) -> Vec<String> {
     let hours = fit.runs.iter().map(|run| run.recording.hours());
     let mut said = vec![format!(
-        "How you slow down beyond {:.0} h, your longest run here: there the usual law is stretched.",
+        "How you slow down beyond {:.0} h, your longest run here: that is extrapolated by the \
+         usual law.",
         hours.fold(0.0, f64::max)
     )];
     if fit.runs.len() < 3 {
@@ -34,8 +35,8 @@ pub(super) fn cannot_tell(fit: &Fit) -> Vec<String> {
         );
     }
     said.push(
-        "How night, heat, height and ground slow you, and how you climb and descend beside others: \
-         recordings do not tell those apart, and the model's own values stay."
+        "How night, heat, height and ground slow you, and how you climb and descend compared with \
+         others: recordings cannot tell these apart, so the model's own values stay."
             .to_owned(),
     );
     said

@@ -205,7 +205,7 @@ fn weather(run: &Rehearsal, units: Units) -> String {
     let temps = run.plan.fueling.segments.iter();
     let temps: Vec<f64> = temps.filter_map(|need| need.temp_c).collect();
     let Some(low_c) = temps.iter().copied().reduce(f64::min) else {
-        return "no forecast for that day: needs take a mild day, and gear for any weather is \
+        return "no forecast for that day: needs assume a mild day, and gear for any weather is \
                 carried; give --temp, with --night where it gets cold, or --weather"
             .to_owned();
     };

@@ -133,7 +133,7 @@ impl VerdictWords<'_> {
         let named: Vec<String> = named.collect();
         (!named.is_empty()).then(|| {
             format!(
-                "{}: cutoff not read. No time and no chance here counts with it → ask the \
+                "{}: cutoff not read, so no time and no chance here counts it → ask the \
                  organiser, and write it into stations.csv in place of the `?`.",
                 sentence(&named.join(", "))
             )

@@ -124,7 +124,7 @@ fn sipped(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
     }
     let drink_ml = sips_ml(pickup);
     if drink_ml < MOUTHFUL_ML {
-        return Some("a mouthful to thirst".to_owned());
+        return Some("a mouthful when thirsty".to_owned());
     }
     let rate = sip(view, plan, pickup).map_or_else(|| "to thirst".to_owned(), |rate| rate.text);
     let sizes = pickup.flasks.iter().map(|flask| flask.size_ml);
@@ -137,7 +137,7 @@ fn sipped(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
     let sip_ml_per_h = habit.and_then(|habit| habit.sip_ml_per_h).unwrap_or(0.0);
     let need = &plan.fueling.segments[pickup.station];
     let held = match sip_ml_per_h > need.fluid_ml / need.hours.max(1e-9) + HELD_ML_PER_H {
-        true => ", no more than is sweated",
+        true => ", no more than you sweat",
         false => "",
     };
     Some(format!("sip {rate}{held}, about {in_all} in all"))

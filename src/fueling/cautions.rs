@@ -58,7 +58,7 @@ const TABLE: &[(Trigger, Caution)] = &[
             kind: CautionKind::EstimatesOnly,
             when: "always",
             text: "These are estimates for planning, not measurements and not medical advice. Race \
-               rules, race officials, local authorities and licensed practitioners stand above \
+               rules, race officials, local authorities and licensed practitioners come before \
                them. Test every number on long runs first.",
         },
     ),
@@ -117,10 +117,10 @@ const TABLE: &[(Trigger, Caution)] = &[
         Caution {
             kind: CautionKind::StomachTurns,
             when: "always",
-            text: "When the stomach turns: slow down or walk first, and take nothing for a quarter of an \
-               hour; then sips of plain water, then sips of cola or broth, then small bites of what \
-               is bland, and run again once it stays down. Vomiting that does not end, blood, black \
-               stool, strong belly pain or fainting: medical help at once.",
+            text: "When the stomach turns: slow down or walk first, and take nothing for a quarter \
+               of an hour; then sips of plain water, then sips of cola or broth, then small bites \
+               of something bland, and run again once it stays down. Vomiting that does not end, \
+               blood, black stool, strong belly pain or fainting: medical help at once.",
         },
     ),
     (
@@ -158,7 +158,7 @@ const TABLE: &[(Trigger, Caution)] = &[
         |seen| seen.is_high(),
         Caution {
             kind: CautionKind::Altitude,
-            when: "the way is above 2500 m",
+            when: "the route goes above 2500 m",
             text: "Headache, nausea, dizziness or poor sleep up high can be mountain sickness: stop \
                climbing, and go down if it gets worse. Stumbling, confusion, or breathlessness at rest \
                are an emergency: go down at once, and call for help. Cold, sun and thirst are stronger \
@@ -181,9 +181,9 @@ const TABLE: &[(Trigger, Caution)] = &[
         Caution {
             kind: CautionKind::Thunderstorm,
             when: "storms are forecast",
-            text: "Thunder heard is lightning near: leave ridges, summits, lone trees and open ground, \
-               go to a building or a closed car, and wait. Officials may stop the race; no cutoff \
-               is worth a ridge in a storm.",
+            text: "If you hear thunder, lightning is near: leave ridges, summits, lone trees and \
+                   open ground, go to a building or a closed car, and wait. Officials may stop the \
+                   race; no cutoff is worth a ridge in a storm.",
         },
     ),
     (
@@ -201,8 +201,9 @@ const TABLE: &[(Trigger, Caution)] = &[
         Caution {
             kind: CautionKind::AgeOver50,
             when: "the runner is over 50",
-            text: "Past 50 thirst answers less and kidneys are slower with both water and salt. Compare \
-               body mass before and after long runs, and talk the plan over with a physician.",
+            text: "Past 50, thirst is a weaker signal and kidneys are slower with both water and \
+                   salt. Compare body mass before and after long runs, and talk the plan over with \
+                   a physician.",
         },
     ),
     (
@@ -210,8 +211,8 @@ const TABLE: &[(Trigger, Caution)] = &[
         Caution {
             kind: CautionKind::Minor,
             when: "the runner is under 18",
-            text: "These rates come from adults. A runner under 18 needs a plan agreed with a physician \
-               and a parent or guardian, and a race whose rules admit minors.",
+            text: "These rates are for adults. A runner under 18 needs a plan agreed with a \
+                   physician and a parent or guardian, and a race whose rules admit minors.",
         },
     ),
 ];

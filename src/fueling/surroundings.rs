@@ -124,7 +124,7 @@ impl Around<'_> {
             .filter(|step| step.elevation_m >= HIGH_M)
             .map(|step| step.hours)
             .sum();
-        let says = Phrase::new(format!("{} the way is up to ", self.between(segment)))
+        let says = Phrase::new(format!("{} the route goes up to ", self.between(segment)))
             .and(Quantity::Height { m })
             .and(format!("; {hours:.1} h of the race are above "))
             .and(Quantity::Height { m: HIGH_M })
@@ -220,11 +220,11 @@ impl Around<'_> {
         let (weight, way) = match kind {
             FindingKind::DarkThroughout => (
                 Weight::Warning,
-                "two lamps, and batteries for every hour out there and some over",
+                "two lamps, and batteries for every hour out there and some to spare",
             ),
             _ => (
                 Weight::Note,
-                "cap and sunglasses count at night too, and sleep does not come by itself",
+                "wear cap and sunglasses at night too, and plan your sleep",
             ),
         };
         let finding = Finding::new(kind, weight, About::Race, Phrase::new(says));

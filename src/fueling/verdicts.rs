@@ -110,7 +110,7 @@ impl Verdicts<'_> {
         } else {
             at.finding(FindingKind::FluidRateHigh, Weight::Warning, says)
                 .way_out(Phrase::new(
-                    "rehearse the rate on a long run in like weather",
+                    "rehearse the rate on a long run in similar weather",
                 ))
         })
     }
@@ -254,7 +254,7 @@ impl Verdicts<'_> {
                 caps.at_once_mg
             ),
             _ if given <= 0.0 => {
-                "caffeine asked for, but no segment is late enough or dark".to_owned()
+                "caffeine asked for, but no segment is late or dark enough".to_owned()
             }
             _ => return None,
         };

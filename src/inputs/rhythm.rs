@@ -106,7 +106,7 @@ impl RhythmPhase {
 }
 
 fn silent(span: Option<Span>) -> Diagnostic {
-    Diagnostic::warning("a phase of the rhythm that says nothing")
+    Diagnostic::warning("a phase of the rhythm with nothing in it")
         .at(span, "expected what is eaten or drunk in it")
         .hint(
             "such as `every_min = 30`, `eat = [\"gel\"]`, `sip_ml_per_h = 450` or `mix_flasks = 1`",

@@ -73,7 +73,7 @@ fn energy(eaten_kcal: f64, spent_kcal: f64, hours: f64, way: String) -> Vec<Find
         let says = Phrase::new(format!("{of}; a deficit is normal, do not try to close it"));
         Finding::new(FindingKind::EnergyDeficit, Weight::Note, about, says)
     } else {
-        let says = Phrase::new(format!("{of}: more than is spent"));
+        let says = Phrase::new(format!("{of}: more than you burn"));
         let finding = Finding::new(FindingKind::EnergySurplus, Weight::Warning, about, says);
         finding.way_out(Phrase::new("plan fewer grams of carbohydrate an hour"))
     });

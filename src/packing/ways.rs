@@ -145,17 +145,15 @@ impl<'a> Attempt<'a> {
             Cause::Stock => ": your own food runs out".to_owned(),
             Cause::Rhythm => {
                 let every_min = beat.hours * 60.0 / f64::from(beat.things.max(1));
-                format!(": a thing every {every_min:.0} min brings no more")
+                format!(": eating every {every_min:.0} min brings no more")
             }
-            Cause::Often => format!(": each thing is had {AT_MOST} times in 24 h at most"),
-            Cause::Drink => {
-                ": nothing but mix is taken, and what is drunk brings no more".to_owned()
-            }
-            Cause::Untested => ": what would do has been on no long run".to_owned(),
+            Cause::Often => format!(": no food is taken more than {AT_MOST} times in 24 h"),
+            Cause::Drink => ": mix only, and what you drink brings no more".to_owned(),
+            Cause::Untested => ": the foods that would do are not tested on a long run".to_owned(),
             Cause::NothingThere => {
-                ": none of your own food is there, and the station's is not known".to_owned()
+                ": you have no food of your own there, and the station's is not known".to_owned()
             }
-            Cause::Several => ": pockets, stock and rhythm stand in the way together".to_owned(),
+            Cause::Several => ": pockets, stock and rhythm together are the limit".to_owned(),
             Cause::Foods => String::new(),
         }
     }
@@ -173,7 +171,7 @@ impl<'a> Attempt<'a> {
         ways.extend(self.undescribed());
         let more = match cause {
             Cause::Drink => {
-                "take gels, or what the stations offer, besides: see `eat` under `[[rhythm]]`"
+                "also take gels, or what the stations offer: see `eat` under `[[rhythm]]`"
             }
             Cause::Often => "add another food that you like to the pantry",
             Cause::NothingThere => {

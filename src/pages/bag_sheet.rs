@@ -37,7 +37,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
     let parts = html! {
         (sheets::title("Pack", facts, plan, &said(facts, plan, wishes)))
         @if !own.is_empty() {
-            h2.keeps { "To have in the house" }
+            h2.keeps { "To have at home" }
             (shopping(&own))
         }
         @if !plan.heaps.is_empty() {
@@ -102,8 +102,8 @@ fn shopping(foods: &[&ProvisionFacts]) -> Markup {
             } } }
         }
         p.words.tag {
-            "Start, bags, crew: in whose hands it is before the race. Spare: one for eight. Buy: \
-             what your stock lacks of all and spare"
+            "Start, bags, crew: who has it before the race. Spare: one in eight. Buy: all and \
+             spare, less your stock"
             @if foods.iter().any(|food| food.stock.is_none()) { "; a line where your stock is not known" }
             "."
         }

@@ -95,8 +95,8 @@ pub struct Rest {
 pub const NO_CATCHING_UP: Caution = Caution {
     kind: CautionKind::NoCatchingUp,
     when: "always",
-    text: "What was not drunk or eaten so far is gone: do not catch up by drinking or eating more \
-           than the rest asks for. Drinking beyond thirst can lower blood sodium dangerously; a \
+    text: "What you missed so far is gone: do not catch up by drinking or eating more than the \
+           rest of the race needs. Drinking beyond thirst can lower blood sodium dangerously; a \
            full stomach that does not empty makes it worse. The needs ahead start afresh from here.",
 };
 
@@ -488,7 +488,7 @@ impl RestPlanner<'_> {
             .collect();
         (!list.is_empty()).then(|| {
             let says = format!(
-                "the rest asks for {} more than the plan put into the pockets",
+                "the rest needs {} more than the plan put into the pockets",
                 list.join(", ")
             );
             Finding::new(

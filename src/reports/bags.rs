@@ -9,7 +9,7 @@ use super::{Needs, Report, cells, found, opening, shopping};
 /// `sutler bags`
 pub(super) const REPORT: Report = Report {
     name: "bags",
-    about: "what to take at each supply point, and what each drop bag holds",
+    about: "fills and food at each supply point, and the contents of each drop bag",
     needs: Needs::Target,
     keys: "course start zone units finish hand_in bag_rules evidence level_speed_mps verdict \
            without pickups bags shopping heaps findings cautions warnings",

@@ -23,8 +23,8 @@ const MOST_UNTESTED: usize = 3;
 const PRACTICE: &str = "Common practice, no source: one run of at most about 50 km (30 miles) or 8 h, \
                         or two in a row with rest after; growth by a tenth or two miles a week; \
                         every fourth week less; nothing long in the last two. Each can be set \
-                        otherwise (`rehearse --help`): these warn and forbid nothing. Hours on feet \
-                        may stand for the distance.";
+                        otherwise (`rehearse --help`): these warn and forbid nothing. Time on \
+                        your feet may stand for the distance.";
 
 fn build(facts: &Facts) -> Document {
     let mut document = Document::titled(format!("Long runs: {}", facts.race.0.course));
@@ -74,7 +74,7 @@ fn push_shortfall(document: &mut Document, calendar: &CalendarFacts) {
     let missing = match short.missing_weeks {
         Some(1) => "One week is missing to grow to the longest run safely.".to_owned(),
         Some(weeks) => format!("{weeks} weeks are missing to grow to the longest run safely."),
-        None => "Even two years more would not reach the longest run this way.".to_owned(),
+        None => "Even two more years would not reach the longest run this way.".to_owned(),
     };
     document.say(format!("{missing} Options, safest first:"));
     document.points(&short.options);
@@ -192,9 +192,9 @@ fn push_tests(document: &mut Document, calendar: &CalendarFacts) {
         ),
     );
     document.say(
-        "What costs most where it fails comes first, and nothing new in the last four weeks while \
-         there are long runs before them. `sutler rehearse` with a day and a route makes the sheet \
-         for each run.",
+        "The costliest failures come first, and nothing new in the last four weeks while there are \
+         earlier long runs. `sutler rehearse` with a day and a route makes the sheet for each \
+         run.",
     );
     let plain = |text: &String| Item::new(Tone::Plain, text);
     document.list(

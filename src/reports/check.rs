@@ -9,7 +9,7 @@ use super::{Needs, Report, found, opening, unknowns};
 /// `sutler check`
 pub(super) const REPORT: Report = Report {
     name: "check",
-    about: "every problem in the files, what the plan finds, and which losses break it",
+    about: "every problem in the files, every finding, and the losses that break the plan",
     needs: Needs::Verb,
     keys: "course finish verdict check findings unknowns warnings",
     stages: &[],

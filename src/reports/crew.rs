@@ -9,7 +9,7 @@ use super::{Needs, Report, cells, found, opening};
 /// `sutler crew`
 pub(super) const REPORT: Report = Report {
     name: "crew",
-    about: "when the crew must be where, and every stop step by step",
+    about: "where the crew must be and when, and every stop step by step",
     needs: Needs::Target,
     keys: "course start zone units finish evidence level_speed_mps verdict without runner \
            helpers crew findings cautions warnings",

@@ -11,7 +11,7 @@ use super::{Needs, Report, cells, found, unknowns};
 /// `sutler debrief`
 pub(super) const REPORT: Report = Report {
     name: "debrief",
-    about: "what a long run showed, and the runner figures it proposes",
+    about: "lessons of a long run, and the runner figures it proposes",
     needs: Needs::Verb,
     keys: "course debrief cautions warnings",
     stages: &[],
@@ -32,7 +32,7 @@ fn build(facts: &Facts) -> Document {
     }
     let advice = debrief.advice.iter();
     document.list(
-        "What to do about it",
+        "What to change",
         advice.map(|says| Item::new(Tone::Warning, says)),
     );
     document.section("Proposed for the runner");

@@ -8,7 +8,7 @@ use super::{Needs, Report, cells};
 /// `sutler explain`
 pub(super) const REPORT: Report = Report {
     name: "explain",
-    about: "where a printed number comes from: inputs with file and line, formula, source",
+    about: "the source of a printed number: inputs with file and line, formula, source",
     needs: Needs::Verb,
     keys: "course explain",
     stages: &[],

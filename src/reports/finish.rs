@@ -9,7 +9,7 @@ use super::{Needs, Report, cells, opening};
 /// `sutler finish`
 pub(super) const REPORT: Report = Report {
     name: "finish",
-    about: "which finishes are in reach: from past results, and from the cutoffs",
+    about: "finishes in reach, from past results and from the cutoffs",
     needs: Needs::Verb,
     keys: "course estimate target_words field_words at_risk cushion slowest_safe \
            slowest_safe_chance least_margin fastest slowest prospects warnings",

@@ -27,10 +27,10 @@ fn build(facts: &Facts) -> Document {
     document.say(fit.worth.clone());
     document.push(Block::Table(figures(fit)));
     document.say(format!(
-        "A figure is drawn from the recordings towards what runners usually show: less, the more \
-         recordings there are and the better they agree. The range holds two cases of three. \
-         Time stood still is the usual where its range holds that. The \
-         usual slowing is {:.2} and not the default 1 because standing is counted by itself here.",
+        "Each figure is drawn from the recordings towards the usual of all runners: less, the more \
+         recordings there are and the better they agree. The range holds two cases in three. Time \
+         stood still stays at the usual where its range holds that. The usual slowing is {:.2} and \
+         not the default 1 because standing is counted separately here.",
         Figures::USUAL.fade
     ));
     document.table("Would they have helped?", trials(facts, fit));

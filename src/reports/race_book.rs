@@ -215,7 +215,7 @@ fn made(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     document.table("Pacing figures", figures(plan));
     let warnings = facts.warnings.iter();
     document.list(
-        "Said about the files",
+        "Notes on the files",
         warnings.map(|text| Item::new(Tone::Plain, text)),
     );
 }

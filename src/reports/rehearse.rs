@@ -152,8 +152,9 @@ fn push_likeness(document: &mut Document, run: &RehearsalFacts) {
         ],
     )));
     let mut words = format!(
-        "Hardest is {}. {} of this run's effort is on slopes as the race has them, {} as the \
-         hardest segment has; mean gradient differs by {}. It is most like the race from {} to {}.",
+        "Hardest is {}. {} of this run's effort is on slopes like the race's, {} on slopes like \
+         the hardest segment's; mean gradient differs by {}. It is most like the race from {} to \
+         {}.",
         run.hardest,
         run.slopes_shared.text,
         run.hardest_shared.text,
@@ -162,7 +163,7 @@ fn push_likeness(document: &mut Document, run: &RehearsalFacts) {
         run.most_like_to.text
     );
     if !run.knows_ground {
-        words += " The route does not say what its ground is, so smooth trail is taken: give \
+        words += " The route does not say what its ground is, so smooth trail is assumed: give \
                   --surface.";
     }
     document.say(words);

@@ -12,8 +12,8 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     }
     document.table("Shopping and packing list", table(plan));
     document.say(
-        "Servings. Start, bags, crew: who brings them. Spare: one for eight, where there is room. \
-         Buy: what your stock lacks of all and spare.",
+        "Servings. Start, bags, crew: who brings them. Spare: one in eight, where there is room. \
+         Buy: all and spare, less your stock.",
     );
     document.say(plan.body.packed_words.clone());
     let gear: Vec<(String, String)> = (plan.heaps.iter())

@@ -12,7 +12,7 @@ pub(super) fn push(document: &mut Document, loss: &WithoutFacts) {
     document.say(if loss.found_out {
         "Found out on the day: nothing is packed elsewhere instead."
     } else {
-        "Known before the start: what is left is packed again."
+        "Known before the start: the rest is packed again."
     });
     if loss.changes.is_empty() {
         document.say("Nothing changes in bags and pockets.");
@@ -55,9 +55,9 @@ pub(super) fn item(change: &ChangeFacts) -> Item {
     let lines = [
         said("not there:", things(&change.lost, &change.gear_lost)),
         fluid,
-        said("take besides:", things(&change.more, &[])),
+        said("also take:", things(&change.more, &[])),
         said("leave there:", things(&change.less, &[])),
-        said("put on or take up besides:", change.gear_more.clone()),
+        said("also put on or take up:", change.gear_more.clone()),
         said("not needed from here:", change.gear_less.clone()),
         said(
             "not packed for the plan; take what the station offers instead, or do without:",

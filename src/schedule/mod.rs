@@ -257,9 +257,10 @@ fn rest_finding(conditions: &Conditions, splits: &[Split]) -> Option<Finding> {
         Phrase::new(says),
     );
     let finding = finding.way_out(Phrase::new(
-        "plan 20 to 90 minutes of sleep in the warm, where a drop bag lies or the crew waits: `[stops.at]` in plan.toml",
+        "plan 20 to 90 minutes of sleep somewhere warm, where a drop bag lies or the crew waits: \
+         `[stops.at]` in plan.toml",
     ));
-    Some(finding.way_out(Phrase::new("let somebody else drive home, or sleep before")))
+    Some(finding.way_out(Phrase::new("let somebody else drive home, or sleep first")))
 }
 
 fn findings(course: &Course, splits: &[Split]) -> Vec<Finding> {
@@ -337,7 +338,7 @@ fn far_finding(course: &Course, splits: &[Split], clock: Option<RaceClock>) -> O
         Phrase::new(says),
     );
     Some(finding.way_out(Phrase::new(
-        "see whether that is the day and the hour that the organiser means",
+        "check that this is the day and the hour that the organiser means",
     )))
 }
 

@@ -71,7 +71,7 @@ pub(super) fn course(race: &OwnRace, known: &Known) -> String {
                     // a zone alone tells nothing
                     let mark = if start.is_some() { "" } else { "# " };
                     let why = if guessed {
-                        "   # the nearest zone to the route: look whether it is right"
+                        "   # the nearest zone to the route: check that it is right"
                     } else {
                         ""
                     };

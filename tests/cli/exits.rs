@@ -108,7 +108,7 @@ fn what_cannot_be_planned_is_2_and_prints_nothing() {
         (&["splits", "--route", &route, "--finish=-5:00"], "--finish"),
         (
             &["splits", "--route", "nowhere.gpx", "--finish", "5:00"],
-            "`nowhere.gpx`: it is not there",
+            "`nowhere.gpx`: no such file",
         ),
         (
             &["splits", "--route", ".", "--finish", "5:00"],

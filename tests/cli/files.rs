@@ -141,13 +141,13 @@ fn a_file_that_the_plan_is_made_of_is_never_replaced() {
             case.run(&[verb, plan, "-o", output, "--overwrite"])
                 .exits(2)
                 .prints_nothing()
-                .says("is read for this, so it is not written");
+                .says("is an input here, so it is not overwritten");
             assert_eq!(case.text(input), before);
         }
     }
     let page = ["page", "demo-data/plan-50k.toml", "--overwrite", "-o"];
     let over = [&page[..], &["demo-data/runner.toml"]].concat();
-    case.run(&over).exits(2).says("is read for this");
+    case.run(&over).exits(2).says("is an input here");
 }
 
 #[cfg(unix)]
@@ -172,7 +172,7 @@ fn a_link_is_no_way_around_what_is_never_replaced() {
         ])
         .exits(2)
         .prints_nothing()
-        .says("is read for this");
+        .says("is an input here");
         assert_eq!(case.text(output), before);
     }
     assert_eq!(case.text("mine.csv"), pantry);

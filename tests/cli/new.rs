@@ -105,7 +105,7 @@ fn ones_own_route_takes_the_place_of_the_examples() {
     assert!(!names.iter().any(|name| name == "Mill"));
     assert_eq!(
         outcome.err.matches("warning: ").count(),
-        outcome.err.matches("has column names and no rows").count(),
+        outcome.err.matches("has column names but no rows").count(),
         "{outcome}"
     );
 }

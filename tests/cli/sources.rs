@@ -56,7 +56,7 @@ fn the_plan_is_plan_toml_in_the_current_folder() {
     Case::new()
         .run(&["plan"])
         .exits(2)
-        .says("`plan.toml`: it is not there")
+        .says("`plan.toml`: no such file")
         .says("--route");
 }
 
@@ -219,9 +219,9 @@ fn a_file_that_is_named_must_be_there() {
         .says("plan.toml:1")
         .says("`vale`")
         .says("plan.toml:4")
-        .says("`me.toml`: it is not there")
+        .says("`me.toml`: no such file")
         .says("plan.toml:5")
-        .says("`mine.csv`: it is not there");
+        .says("`mine.csv`: no such file");
 }
 
 /// A link without an end is a file that somebody meant to be there.

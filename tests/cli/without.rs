@@ -75,7 +75,7 @@ fn the_difference_is_shown_and_cautions_stay() {
 #[test]
 fn known_before_and_found_out_on_the_day_are_two_cases() {
     run("plan", &[], &["bag:innerfalz"])
-        .prints("Known before the start: what is left is packed again.");
+        .prints("Known before the start: the rest is packed again.");
     let found = run("plan", &["--found-out"], &["bag:innerfalz"]);
     found.prints("Found out on the day: nothing is packed elsewhere instead.");
     let (json, day) = (["--format", "json"], ["--format", "json", "--found-out"]);

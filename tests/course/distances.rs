@@ -299,7 +299,7 @@ fn surfaces_that_overlap_or_miss_are_said() {
         ground(0.0, 9.0, Surface::Paved),
         ground(5.0, 6.0, Surface::Sand),
     ];
-    let course = warned(&inputs, "lie on stretches before them");
+    let course = warned(&inputs, "overlap earlier ones");
     assert_eq!(course.profile.surface[220], Surface::Sand); // 5.5 km in
     assert_eq!(course.profile.surface[100], Surface::Paved);
     inputs.surfaces = vec![ground(21.0, 22.0, Surface::Paved)];

@@ -60,11 +60,11 @@ fn bad_files_are_named_and_the_others_go_on() {
         .run(&args)
         .exits(0)
         .prints("from 1 recording\n")
-        .prints("With one recording there is none left to try the figures on")
+        .prints("One recording leaves none to try the figures on")
         .says("warning: `plan.gpx` is left out: its points have no times")
         .says("`broken.gpx` is left out: it could not be read")
         .says("`empty.gpx` is empty")
-        .says("`gone.gpx` is left out: it is not there");
+        .says("`gone.gpx` is left out: no such file");
     assert!(!outcome.err.contains("error"), "{outcome}");
 }
 

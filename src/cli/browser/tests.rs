@@ -22,7 +22,7 @@ fn a_browser_that_hangs_is_ended_with_its_children() {
     let said = browser.finish(command, &printed, Duration::from_secs(2));
     let said = said.expect_err("it hangs").to_string();
     assert!(
-        said.contains("was not done after 2 s and was ended"),
+        said.contains("was not done after 2 s and was stopped"),
         "{said}"
     );
     assert!(said.contains("-o NAME.html"), "{said}");

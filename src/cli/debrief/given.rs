@@ -126,7 +126,7 @@ fn unlikely(
         Diagnostic::error(format!(
             "the run's day, {date}, is years from the race on {race}"
         ))
-        .hint("mend --date; runs of the three years before the race teach something for it")
+        .hint("correct --date; runs of the three years before the race count")
     })
 }
 

@@ -65,7 +65,7 @@ fn start(zone: &str) -> Markup {
             label { "Official start " input #next-start type="datetime-local"; }
             label { "Time zone " input #next-zone type="text" autocomplete="off" spellcheck="false" value=(zone); }
         }
-        p.about { "The zone is the nearest to the route: look whether it is right." }
+        p.about { "The zone is the nearest to the route: check that it is right." }
         div.tools { button type="button" #set-start { "Set the start" } }
     }
 }

@@ -279,14 +279,14 @@ fn closing(plan: &PlanFacts) -> Markup {
         footer {
             h2 { "How to read it" }
             p.small {
-                "Likely: half of such races are in by then; of ten, one is in before the window and "
-                "one after it. Drive off by and be there by are for an early runner. Leave by: the "
+                "Likely: half of such races are in by then; one in ten is in before the window, one "
+                "in ten after it. Drive off by and be there by are for an early runner. Leave by: the "
                 "runner's latest departure that still makes every later cutoff."
             }
             p.small #several hidden { (SEVERAL) }
             p.small {
-                "Hand over as packed for the plan. What to change on a late day, the replan command "
-                "says."
+                "Hand over as packed for the plan. On a late day, the replan command says what to "
+                "change."
             }
             h2 { "Cautions" }
             ul {
@@ -303,6 +303,6 @@ fn closing(plan: &PlanFacts) -> Markup {
 
 /// The distance of the page from planning again where more than one time was seen.
 const SEVERAL: &str = "Several times were seen: the earlier ones count through a table. The replan \
-                       command weighs each; nine days in ten it is within 10 minutes of this page at \
-                       the next meeting and within 20 at the finish, every second day within 3 and 5. \
-                       With one time seen both say the same to the minute.";
+                       command weighs each; nine days in ten it is within 10 minutes of this page \
+                       at the next meeting and within 20 at the finish, half of the days within 3 \
+                       and 5. With one time seen both say the same to the minute.";

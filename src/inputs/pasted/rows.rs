@@ -173,7 +173,7 @@ impl RowReader<'_> {
                 continue;
             }
             let Some(column) = self.found.columns.get(at) else {
-                self.cell(line, at, "there are not so many columns");
+                self.cell(line, at, "there are not that many columns");
                 continue;
             };
             let unit_m = |meaning| match meaning {
@@ -350,11 +350,7 @@ impl RowReader<'_> {
         }
         if !services.noted.is_empty() {
             let words = services.noted.join(", ");
-            self.cell(
-                line,
-                at,
-                format!("good to know, and of no use to a plan: {words}"),
-            );
+            self.cell(line, at, format!("noted, but of no use to a plan: {words}"));
         }
         services
     }

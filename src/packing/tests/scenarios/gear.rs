@@ -201,13 +201,13 @@ fn too_little_to_eat_names_its_cause_and_the_way_out_of_it() {
     let table: [(Change<'_>, &str, &str); 4] = [
         (
             &|race| only_mix(race, 30.0),
-            "nothing but mix is taken",
+            "mix only",
             "2 servings in a flask of 500 ml would be 12 % carbohydrate: above 8 % a drink may leave \
              the stomach slowly",
         ),
         (
             &|race| only_mix(race, 18.0),
-            "nothing but mix is taken",
+            "mix only",
             "try 2 servings in a flask of 500 ml on a long run: 7 % carbohydrate",
         ),
         (
@@ -219,7 +219,7 @@ fn too_little_to_eat_names_its_cause_and_the_way_out_of_it() {
             &|race| {
                 race.inputs.pantry = vec![food("broth", FoodKind::Station, [1.0, 9.0, 200.0, 5.0])]
             },
-            "none of your own food is there",
+            "you have no food of your own there",
             "ask the organiser what there is",
         ),
     ];
