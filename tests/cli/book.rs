@@ -150,7 +150,7 @@ fn a_book_is_not_written_over_a_track_that_it_is_made_of() {
     let track = case.text("race/track.gpx");
     case.run(&args("race/track.gpx", &["race", "--overwrite"]))
         .exits(2)
-        .says("is read for this");
+        .says("is an input here");
     assert_eq!(case.text("race/track.gpx"), track);
 }
 

@@ -351,7 +351,7 @@ fn a_cell_that_cannot_be_read_is_told() {
     );
     let shown = case.run(&["splits", "race"]);
     let told: Vec<&str> = shown.out.split_whitespace().collect();
-    let said = "Station 1 Hut: cutoff not read.";
+    let said = "Station 1 Hut: cutoff not read, so";
     assert!(told.join(" ").contains(said), "{shown}");
     let card = case.run(&["card", "race"]);
     let limit = "<small>cutoff not read</small><b>ask</b>";

@@ -207,7 +207,7 @@ fn stations_on_top_of_each_other_are_refused() {
     let (course, said) = build(&inputs);
     assert!(course.is_none());
     assert!(
-        said.iter().any(|d| d.message.contains("comes to lie")),
+        said.iter().any(|d| d.message.contains(" falls at ")),
         "{said:?}"
     );
 }
@@ -303,7 +303,7 @@ fn surfaces_that_overlap_or_miss_are_said() {
     assert_eq!(course.profile.surface[220], Surface::Sand); // 5.5 km in
     assert_eq!(course.profile.surface[100], Surface::Paved);
     inputs.surfaces = vec![ground(21.0, 22.0, Surface::Paved)];
-    warned(&inputs, "covers nothing");
+    warned(&inputs, "covers none");
     inputs.surfaces = vec![ground(6.0, 5.0, Surface::Paved)];
-    warned(&inputs, "covers nothing");
+    warned(&inputs, "covers none");
 }

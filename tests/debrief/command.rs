@@ -56,7 +56,7 @@ fn a_run_is_told_and_written_only_where_that_is_asked_for() {
     let outcome = with(&case, &["--write", "--keep-runner"]).exits(0);
     for words in [
         "Debrief: ridge, 2026-05-03",
-        "slopes taken out",
+        "slopes aside",
         "Sweat rate  ",
         "What went in",
         "Carbohydrate g/h",
@@ -272,7 +272,7 @@ fn a_report_is_not_written_over_what_it_is_made_of_or_goes_into() {
         with(&case, &["-o", output, "--overwrite"])
             .exits(2)
             .prints_nothing()
-            .says("is read for this");
+            .says("is an input here");
         assert_eq!(std::fs::read(case.path(output)).ok(), before, "{output}");
     }
     with(&case, &["-o", "told.txt", "--write"]).exits(0);
