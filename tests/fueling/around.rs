@@ -66,7 +66,7 @@ fn ground_above_2500_m_is_said_with_its_hours() {
     let high = found(way(46.5, up_to(2900.0)), SUMMER, None);
     let says = of(&high, "high-ground").expect("2900 m are said");
     assert!(
-        says.contains("from `Hut` to `Pass` the way is up to 28"),
+        says.contains("from `Hut` to `Pass` the route goes up to 28"),
         "{says}"
     );
     let hours = says.split("; ").nth(1).unwrap().split(' ').next().unwrap();
