@@ -26,7 +26,7 @@ record! {
     pub struct LossFacts {
         /// Losses, as typed after `--without`.
         pub loss: String,
-        /// `missing from the start` or `found out on the day`: when the runner learns of it.
+        /// `known beforehand` or `found out on the day`: when the runner learns of it.
         pub known: &'static str,
         /// Planned time of the stretches that fail, hours.
         pub short_h: f64,
@@ -63,7 +63,7 @@ impl LossFacts {
             loss: breaks.loss.typed(view.race),
             known: match breaks.loss.is_found_out() {
                 true => "found out on the day",
-                false => "missing from the start",
+                false => "known beforehand",
             },
             short_h: super::value::tenth(breaks.hours),
             short_words: match breaks

@@ -53,7 +53,7 @@ pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let eaten = match (count, things.as_slice()) {
         (0, _) if !salt.is_empty() => return format!("on the way {salt} only"),
         (0, _) => return "nothing to eat on the way".to_owned(),
-        (1, _) => format!("halfway {each}"),
+        (1, _) => format!("{each} halfway"),
         (_, [one]) => format!("every {every_min:.0} min {}", counted(1, &one.food, pantry)),
         _ => format!("every {every_min:.0} min: {each}"),
     };

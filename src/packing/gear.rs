@@ -186,7 +186,7 @@ fn lost(course: &Course, item: &GearItem, needed: &[bool]) -> Option<Finding> {
     } else {
         (Weight::Warning, "borrow one, or do without")
     };
-    let mandatory = if is_kit { "; it is mandatory" } else { "" };
+    let mandatory = if is_kit { "; mandatory kit" } else { "" };
     let at = &course.stations[from].name;
     let says = format!("no `{name}`, needed from `{at}` on{mandatory}");
     let about = About::Station(from);

@@ -39,7 +39,7 @@ pub(crate) fn gear_lost(race: &Race, inputs: &Inputs, gear: &str, station: usize
         Weight::Warning
     };
     let name = &race.course.stations[station].name;
-    let mandatory = if is_kit { "; it is mandatory" } else { "" };
+    let mandatory = if is_kit { "; mandatory kit" } else { "" };
     let way = match weight {
         Weight::Failure => {
             "borrow one there or have the crew bring it; without it stay where it is safe and ask \
