@@ -45,7 +45,7 @@ fn each_flask(pickup: &Pickup, units: Units, pantry: &[Food]) -> String {
     for flask in flasks {
         let (holds, fill) = match &flask.drink {
             Some((name, 0)) => (
-                format!("of what is left of the {name}"),
+                format!("of leftover {name}"),
                 format!("{}{}", size(flask.size_ml), filled(flask)),
             ),
             Some((name, servings)) => {
