@@ -15,14 +15,14 @@ pub(super) struct Roads {
 /// A drive.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct DriveRoute {
-    /// How long it takes, seconds.
+    /// Its duration, seconds.
     pub(super) drive_s: f64,
     /// The places it passes, as they are compared, the last one first.
     through: Vec<String>,
 }
 
 impl DriveRoute {
-    /// Whether it passes a place.
+    /// True where it passes a place.
     pub(super) fn passes(&self, place: &str) -> bool {
         self.through.contains(&folded(place))
     }

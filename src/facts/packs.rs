@@ -115,7 +115,7 @@ record! {
         pub here_sodium: Measure,
         /// Fluid of what is had on the spot.
         pub here_fluid: Measure,
-        /// What to be dressed in from here, and from when to when it is cold; nothing where it is not.
+        /// Clothes to wear from here, and from when to when it is cold; nothing where it is not.
         pub cold: Option<String>,
         /// Gear to put on or take up.
         pub gear_on: Vec<String>,

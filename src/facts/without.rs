@@ -59,7 +59,7 @@ record! {
 }
 
 record! {
-    /// What comes from elsewhere than planned.
+    /// Things that come from elsewhere than planned.
     pub struct InsteadFacts {
         /// `start`, `station`, `bag` or `crew`: where it comes from now.
         pub source: &'static str,

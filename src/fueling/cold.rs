@@ -54,7 +54,7 @@ impl Chill {
     }
 }
 
-/// Whether cold is felt on a segment or at the stop before it.
+/// True where cold is felt on a segment or at the stop before it.
 pub(super) fn is_felt(exposure: &Exposure) -> bool {
     let walks = exposure.walk_share > 0.5;
     exposure.steps().any(|step| of(step, walks).is_some())
@@ -67,15 +67,15 @@ pub struct ColdStretch {
     pub from: usize,
     /// The station that the last of them leads to.
     pub until: usize,
-    /// When it begins to be felt, as planned.
+    /// The time it begins to be felt, as planned.
     pub begins: Elapsed,
-    /// When it ends.
+    /// The time it ends.
     pub ends: Elapsed,
     /// The worst of it.
     pub(super) worst: Chill,
 }
 
-/// Where and when cold is felt by a runner on plan; nothing where no weather is known.
+/// Stretches on which a runner on plan feels cold; nothing where no weather is known.
 pub(super) fn stretches(schedule: &Schedule, exposures: &[Exposure]) -> Vec<ColdStretch> {
     let mut found: Vec<ColdStretch> = Vec::new();
     for (segment, exposure) in exposures.iter().enumerate() {

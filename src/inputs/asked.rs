@@ -20,11 +20,11 @@ pub(super) trait Asked<How>: Sized {
 pub(super) struct Sentence(pub(super) &'static str);
 /// A number that stands for one nobody wrote.
 pub(super) struct Or<T>(pub(super) &'static Range, pub(super) T);
-/// What a section of its own says.
+/// Contents of a section of its own.
 pub(super) struct Within<F>(pub(super) &'static str, pub(super) F);
-/// What each section of a name says.
+/// Contents of each section of a name.
 pub(super) struct Each<F>(pub(super) &'static str, pub(super) F);
-/// What the same section says besides.
+/// Further contents of the same section.
 pub(super) struct Part<F>(pub(super) F);
 /// Keys with a reader of their own.
 pub(super) struct By<F>(pub(super) F);

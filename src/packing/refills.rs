@@ -113,7 +113,7 @@ fn fill_on_the_way(given: &Given<'_>, day: &Feeding<'_>, pickup: &Pickup) -> Vec
     way(&set).into_iter().collect()
 }
 
-/// How flasks could be filled at a station that is not known to have water.
+/// Ways to fill flasks at a station that is not known to have water.
 fn fill_at(given: &Given<'_>, station: usize) -> String {
     let Station {
         name, role, crew, ..

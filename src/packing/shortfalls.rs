@@ -33,7 +33,7 @@ pub(super) fn findings(given: &Given<'_>, day: &Feeding<'_>) -> Vec<Finding> {
     findings
 }
 
-/// What is eaten on the stretches ahead, beside what is needed.
+/// Food on the stretches ahead, beside the need.
 struct Shortfalls<'a> {
     given: &'a Given<'a>,
     day: &'a Feeding<'a>,
@@ -120,7 +120,7 @@ impl Shortfalls<'_> {
         Some(ways.into_iter().fold(finding, Finding::way_out))
     }
 
-    /// What is said of the first of some stretches, with the others after it.
+    /// Words on the first of some stretches, with the others after it.
     fn finding(
         &self,
         kind: FindingKind,

@@ -42,7 +42,7 @@ pub(super) fn between(course: &Course, from: usize, to: usize) -> String {
 /// More of anything than is ever asked for.
 const PLENTY: f64 = 1e4;
 
-/// What stands in the way of carbohydrate that is needed.
+/// The obstacle to carbohydrate that is needed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Cause {
     /// The pockets are full.
@@ -55,7 +55,7 @@ pub(super) enum Cause {
     Often,
     /// Nothing but mix is taken.
     Drink,
-    /// What would do was never tested.
+    /// The foods that would do were never tested.
     Untested,
     /// There is nothing to eat.
     NothingThere,
@@ -110,7 +110,7 @@ impl<'a> Attempt<'a> {
             .find(|more_g| with(*more_g))
     }
 
-    /// What stands in the way of the carbohydrate.
+    /// The obstacle to the carbohydrate.
     pub(super) fn cause(&self) -> Cause {
         let widened = |of: fn(&LimitSubject) -> bool| self.is_met(|menu| menu.widen(of, PLENTY));
         if self.day.beats[self.stretch].habit.only_drinks() {
@@ -158,7 +158,7 @@ impl<'a> Attempt<'a> {
         }
     }
 
-    /// What brings the carbohydrate that is missing, by what stands in its way, the smallest changes
+    /// Ways to the carbohydrate that is missing, by the obstacle, the smallest changes
     /// first; eating less is none.
     pub(super) fn carbs_ways(&self, cause: Cause) -> Vec<Phrase> {
         let mut ways = self.more_stock();
@@ -251,7 +251,7 @@ impl<'a> Attempt<'a> {
         })
     }
 
-    /// What brings the sodium that is missing.
+    /// Ways to the sodium that is missing.
     pub(super) fn sodium_ways(&self) -> Vec<Phrase> {
         let meal = &self.day.meals[self.stretch];
         let missing_mg = meal.want.sodium_mg - meal.supply.sodium_mg;

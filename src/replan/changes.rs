@@ -133,7 +133,7 @@ pub fn between(plan: &Plan, now: &Plan) -> Vec<Change> {
         .collect()
 }
 
-/// What one list has more and another less of, from two sources: taken out of both.
+/// Things that one list has more and another less of, from two sources: taken out of both.
 fn from_elsewhere(more: &mut Vec<Serving>, less: &mut Vec<Serving>) -> Vec<Serving> {
     let mut moved = Vec::new();
     for serving in more.iter_mut() {
