@@ -95,8 +95,8 @@ fn bring(course: &Course, crew: &CrewFile, station: usize) -> Vec<String> {
 
 /// Adds the drives to the meetings, and says which cannot be made in time.
 ///
-/// A runner who is early at a meeting was early at the one before: the crew leaves that when the runner
-/// has left it, and is at the next no sooner than the drive lets it.
+/// A runner who is early at a meeting was early at the one before: the crew leaves that when the
+/// runner has left it, and is at the next no sooner than the drive lets it.
 pub(super) fn drive(
     course: &Course,
     schedule: &Schedule,

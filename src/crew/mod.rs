@@ -1,8 +1,8 @@
 //! The crew's meetings: when to be where, and what to hand over.
 //!
 //! The crew meets the runner wherever the organiser lets them, and at the finish; at the start only
-//! where something is to be done there. They stand there before the early arrival, or as soon as the
-//! drive lets them once the runner has left the meeting before.
+//! where something is to be done there. They stand there before the early arrival, or as soon as
+//! the drive lets them once the runner has left the meeting before.
 
 mod drives;
 mod meetings;
@@ -35,8 +35,8 @@ pub struct CrewPlan {
 pub struct Meeting {
     /// The station.
     pub station: usize,
-    /// The time to stand there: the early arrival less the crew's buffer, but no sooner than the drive
-    /// lets it.
+    /// The time to stand there: the early arrival less the crew's buffer, but no sooner than the
+    /// drive lets it.
     pub be_there: Elapsed,
     /// The likely arrival.
     pub likely: Elapsed,

@@ -13,8 +13,8 @@ record! {
     pub struct FitFacts {
         /// The figures.
         pub figures: Vec<OwnFigureFacts>,
-        /// True where they predict left-out recordings better than the defaults; nothing where there
-        /// is no second recording to try.
+        /// True where they predict left-out recordings better than the defaults; nothing where
+        /// there is no second recording to try.
         pub better_than_default: Option<bool>,
         /// The meaning of that, in words.
         pub worth: String,

@@ -1,4 +1,5 @@
-//! Facts of the finishes that a plan names, A, B and C, and where it goes over from one to the next.
+//! Facts of the finishes that a plan names, A, B and C, and where it goes over from one to the
+//! next.
 
 use crate::plan::Plan;
 use crate::replan::{Until, switches};

@@ -310,8 +310,8 @@ impl PickupFacts {
     }
 }
 
-/// Such as `jacket, hat and gloves on: cold from Sat 21:30 to Sun 02:26, as far as Hut`, at the last
-/// supply point before it.
+/// Such as `jacket, hat and gloves on: cold from Sat 21:30 to Sun 02:26, as far as Hut`, at the
+/// last supply point before it.
 fn cold(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
     let here = pickup.station..pickup.until;
     let mut stretches = plan.fueling.cold.iter();
@@ -434,7 +434,8 @@ impl ProvisionFacts {
 }
 
 impl HeapFacts {
-    /// Things by the hands they go into: the runner's at the start, each bag, the crew's; then spares.
+    /// Things by the hands they go into: the runner's at the start, each bag, the crew's; then
+    /// spares.
     pub(super) fn all(view: &View<'_>, plan: &Plan) -> Vec<HeapFacts> {
         let (course, packing) = (&view.race.course, &plan.packing);
         let pantry = &view.inputs.pantry;

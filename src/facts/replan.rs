@@ -60,7 +60,8 @@ record! {
         pub hold_effort: RestFacts,
         /// To the original finish; nothing where nobody runs that fast.
         pub hold_finish: Option<RestFacts>,
-        /// The slowest way on that makes every cutoff; nothing where none lies ahead or none can be.
+        /// The slowest way on that makes every cutoff; nothing where none lies ahead or none can
+        /// be.
         pub stay_in: Option<StayFacts>,
     }
 

@@ -34,8 +34,8 @@ record! {
         pub departure: Moment,
         /// The early arrival: 9 in 10 come later.
         pub early: Moment,
-        /// The arrival to expect: half come earlier. Later than `arrival` where the target is faster
-        /// than what it rests on supports.
+        /// The arrival to expect: half come earlier. Later than `arrival` where the target is
+        /// faster than what it rests on supports.
         pub likely: Moment,
         /// The departure to expect, not before the planned one.
         pub departure_likely: Moment,

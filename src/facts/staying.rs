@@ -82,7 +82,8 @@ impl StayFacts {
     }
 }
 
-/// The first thing to do, and the chance that it is enough. Faster is faster than the runner goes at now.
+/// The first thing to do, and the chance that it is enough. Faster is faster than the runner goes
+/// at now.
 fn words(staying: &Staying, goes_at: f64, leave_by: Option<&Moment>) -> String {
     let chance = Measure::chance(staying.chance).text;
     let stops = match (100.0 * staying.stops_kept).round() {

@@ -17,7 +17,8 @@ record! {
     pub struct WithoutFacts {
         /// The loss, as typed.
         pub losses: Vec<String>,
-        /// True where that is found out on the day, where it was to be; else it is known before the start.
+        /// True where that is found out on the day, where it was to be; else it is known before the
+        /// start.
         pub found_out: bool,
         /// Changes, station by station.
         pub changes: Vec<ChangeFacts>,

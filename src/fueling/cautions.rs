@@ -47,10 +47,10 @@ pub fn all_cautions() -> impl Iterator<Item = Caution> {
 /// Sports Exerc. 45:784) and Hoffman, Goulet and Maughan 2018; painkillers: Lipman and others 2017
 /// (Emerg. Med. J. 34:637); heat: Roberts and others 2021 (Curr. Sports Med. Rep.), DeMartini and
 /// others 2015 (Med. Sci. Sports Exerc.), American College of Sports Medicine flags; a stomach that
-/// turns: common practice, no source; cold: American
-/// College of Sports Medicine 2006, Wilderness Medical Society 2019; height: Wilderness
-/// Medical Society 2019 (Luks and others, Wilderness Environ. Med. 30:S3, from memory); caffeine:
-/// European Food Safety Authority 2015; lightning: Davis and others 2014 (Wilderness Environ. Med. 25:S86).
+/// turns: common practice, no source; cold: American College of Sports Medicine 2006, Wilderness
+/// Medical Society 2019; height: Wilderness Medical Society 2019 (Luks and others, Wilderness
+/// Environ. Med. 30:S3, from memory); caffeine: European Food Safety Authority 2015; lightning:
+/// Davis and others 2014 (Wilderness Environ. Med. 25:S86).
 const TABLE: &[(Trigger, Caution)] = &[
     (
         always,

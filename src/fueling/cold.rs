@@ -9,9 +9,9 @@ use super::heat::wind_chill_c;
 /// Rain and wind from which on clothes soak and blow through, mm/h and km/h (our choice).
 const WETTING_RAIN_MM_PER_H: f64 = 0.2;
 const CHILLING_WIND_KMH: f64 = 15.0;
-/// Air in which wet clothes in the wind chill, and in which a walk in the dark does, °C (our choice:
-/// hypothermia is met in runners up to about 10 °C, warmer when wet; American College of Sports
-/// Medicine 2006).
+/// Air in which wet clothes in the wind chill, and in which a walk in the dark does, °C (our
+/// choice: hypothermia is met in runners up to about 10 °C, warmer when wet; American College of
+/// Sports Medicine 2006).
 const WET_C: f64 = 12.0;
 const SLOW_NIGHT_C: f64 = 10.0;
 

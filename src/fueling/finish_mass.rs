@@ -4,8 +4,8 @@ use super::settled::RunnerRates;
 use super::sweat::FUEL_AND_BREATH_KG_PER_KCAL;
 use super::{FinishMass, SegmentNeed};
 
-/// Half the width of the window, percent of body mass (our choice; between the ends of the range for
-/// a runner in water balance lie 1.9 to 5.0 %, Hoffman, Goulet and Maughan 2018).
+/// Half the width of the window, percent of body mass (our choice; between the ends of the range
+/// for a runner in water balance lie 1.9 to 5.0 %, Hoffman, Goulet and Maughan 2018).
 pub const WINDOW_PCT: f64 = 1.0;
 /// A loss above this is looked at, percent.
 pub const LARGE_LOSS_PCT: f64 = 5.0;
@@ -26,12 +26,13 @@ pub struct Turnover {
 }
 
 impl Turnover {
-    /// Mass lost, kilograms: burned fuel and breath, sweat and urine, less what was eaten and drunk.
+    /// Mass lost, kilograms: burned fuel and breath, sweat and urine, less what was eaten and
+    /// drunk.
     ///
     /// `0.00020 E - food + sweat + urine - fluid` after Cheuvront and Montain 2017 and Hoffman,
     /// Goulet and Maughan 2018 (10.1007/s40279-017-0782-3): in water balance only the water that
-    /// glycogen sets free is sweated and not drunk again, and a runner of 68.8 kg loses 1.9 to 5.0 %
-    /// over 161 km. One who keeps the start mass has probably drunk too much.
+    /// glycogen sets free is sweated and not drunk again, and a runner of 68.8 kg loses 1.9 to 5.0
+    /// % over 161 km. One who keeps the start mass has probably drunk too much.
     #[must_use]
     pub fn loss_kg(&self) -> f64 {
         FUEL_AND_BREATH_KG_PER_KCAL * self.energy_kcal - self.dry_food_kg

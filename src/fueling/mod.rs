@@ -89,8 +89,8 @@ pub struct SegmentNeed {
     pub fluid_ml: f64,
     /// The part of it drunk on the way, the stop left out, millilitres.
     pub way_ml: f64,
-    /// Fluid to leave the station with, millilitres: what the way would take if sweat is at the high
-    /// end of its band, or the plan with the reserve that it names.
+    /// Fluid to leave the station with, millilitres: what the way would take if sweat is at the
+    /// high end of its band, or the plan with the reserve that it names.
     pub carry_ml: f64,
     /// Sodium to plan for, milligrams. Never above predicted loss.
     pub sodium_mg: f64,

@@ -8,16 +8,16 @@ use crate::inputs::runner_toml::GutTraining;
 /// 2019, 450 to 750 ml/h) and near the most that stomachs were measured to empty in running (0.72
 /// to 0.74 L/h, Lambert and others 2008, year from memory).
 pub const WARN_FLUID_L_PER_H: f64 = 0.75;
-/// The most fluid planned for anybody, L/h (our choice): a third more than stomachs were measured to
-/// empty in running, whatever was measured or rehearsed.
+/// The most fluid planned for anybody, L/h (our choice): a third more than stomachs were measured
+/// to empty in running, whatever was measured or rehearsed.
 pub const MOST_FLUID_L_PER_H: f64 = 1.0;
 /// Own figures that ask for more than this are refused, L/h (our choice): near the rates at which
 /// drinking is by itself a risk for low blood sodium (1.5 L/h, Rosner and Kirven 2007).
 pub const REFUSED_FLUID_L_PER_H: f64 = 1.2;
 /// Share of body mass that likely goes as water: half of the 2 % that are to be avoided (Sawka and
 /// others 2007, Med. Sci. Sports Exerc. 39:377). With burned fuel and the water of glycogen a long
-/// race then ends about 3 % lighter, as finishers of 161 km do whatever their drinking (2.0 to 3.1 %,
-/// Hoffman and Stuempfle 2014, Res. Sports Med.).
+/// race then ends about 3 % lighter, as finishers of 161 km do whatever their drinking (2.0 to 3.1
+/// %, Hoffman and Stuempfle 2014, Res. Sports Med.).
 pub const WATER_DEFICIT_SHARE: f64 = 0.01;
 /// Water set free with glycogen over a long race, litres: the middle of what Hoffman, Goulet and
 /// Maughan 2018 (Sports Med. 48:243, volume from memory) use.
@@ -31,10 +31,10 @@ pub const URINE_L_PER_KG_H: f64 = 0.0005;
 
 /// Fluid to plan for, litres per hour: `min(S, max(0.67 S, S + U - (0.01 m + 0.8) / T))`.
 ///
-/// Water lost by sweat and urine, less a water deficit of 1 % of body mass and the water that glycogen
-/// sets free, spread over the race, but not less than people drink by thirst, and never more than
-/// is sweated. The water that goes with breath is what burning fuel makes (Cheuvront and Montain
-/// 2017). Thirst decides below it. The combination is ours, the parts are published: see
+/// Water lost by sweat and urine, less a water deficit of 1 % of body mass and the water that
+/// glycogen sets free, spread over the race, but not less than people drink by thirst, and never
+/// more than is sweated. The water that goes with breath is what burning fuel makes (Cheuvront and
+/// Montain 2017). Thirst decides below it. The combination is ours, the parts are published: see
 /// [`WATER_DEFICIT_SHARE`], [`GLYCOGEN_WATER_L`], [`FREELY_DRUNK_SHARE`], [`URINE_L_PER_KG_H`].
 ///
 /// # Units

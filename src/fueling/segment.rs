@@ -146,8 +146,8 @@ pub(super) fn need(
     (need, detail)
 }
 
-/// Fluid to leave with, litres: what would be drunk at the upper end of the sweat band, no less than
-/// is planned; or what the plan adds to that, where it names a reserve.
+/// Fluid to leave with, litres: what would be drunk at the upper end of the sweat band, no less
+/// than is planned; or what the plan adds to that, where it names a reserve.
 fn carry_l(strain: &Strain, settled: &RunnerRates, way_l: f64) -> f64 {
     if let Some(reserve_share) = settled.reserve_share {
         return way_l * (1.0 + reserve_share);

@@ -129,7 +129,8 @@ fn spares(trial: &Trial<'_>, packing: &Packing) -> Vec<Spare> {
         .collect()
 }
 
-/// Things that the runner starts with, that each visit takes out of a bag and that the crew hands over.
+/// Things that the runner starts with, that each visit takes out of a bag and that the crew hands
+/// over.
 fn stores(packing: &Packing) -> Vec<Spare> {
     let start = packing.pickups.first().map(|pickup| {
         let mut servings = taken_up(pickup);

@@ -30,8 +30,8 @@ pub(super) enum PlaceLoss {
 }
 
 impl Loss {
-    /// True where it is found out on the day: a bag or crew that is not there. A dry station, a refused
-    /// food, a piece of gear and a flask are known before.
+    /// True where it is found out on the day: a bag or crew that is not there. A dry station, a
+    /// refused food, a piece of gear and a flask are known before.
     #[must_use]
     pub fn is_found_out(&self) -> bool {
         matches!(self, Loss::Bag(_) | Loss::Crew(_) | Loss::WholeCrew)

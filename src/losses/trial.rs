@@ -9,7 +9,8 @@ use crate::units::Phrase;
 
 use super::loss::Loss;
 
-/// With less than this share of its carbohydrate a stretch is taken as failed: our choice, no source.
+/// With less than this share of its carbohydrate a stretch is taken as failed: our choice, no
+/// source.
 const FOOD_SHARE: f64 = 0.5;
 
 /// One loss, to be packed for again and again.

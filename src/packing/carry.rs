@@ -118,8 +118,8 @@ pub(super) fn together(servings: impl IntoIterator<Item = Serving>) -> Vec<Servi
     sums
 }
 
-/// Departures for which flasks are too small, or unknown: one finding of a kind with the ways out, or
-/// each departure alone and without any.
+/// Departures for which flasks are too small, or unknown: one finding of a kind with the ways out,
+/// or each departure alone and without any.
 pub(super) fn findings(
     given: &Given<'_>,
     day: &Feeding<'_>,
@@ -175,8 +175,8 @@ pub(super) fn findings(
 /// flasks hold (our choice).
 const TO_SPARE: f64 = 0.1;
 
-/// The flasks hold what is likely drunk, but not what a day of much sweat may ask for: where most is
-/// missing.
+/// The flasks hold what is likely drunk, but not what a day of much sweat may ask for: where most
+/// is missing.
 fn carry_tight(given: &Given<'_>, tight: &[&Pickup]) -> Option<Finding> {
     let missing_ml = |pickup: &Pickup| pickup.carry_ml - pickup.capacity_ml;
     let most = (tight.iter().copied())

@@ -2,9 +2,9 @@
 //! break.
 //!
 //! Nothing here knows a course, a station or a file. A race is a row of stretches, each with a
-//! need; an offer is one food on one stretch; limits hold over any offers. [`ServingProblem::cost`] says
-//! which of two choices is better and [`choose`] finds a good one. Every
-//! cost is convex in the servings, so that a general solver can be asked for the best there is.
+//! need; an offer is one food on one stretch; limits hold over any offers. [`ServingProblem::cost`]
+//! says which of two choices is better and [`choose`] finds a good one. Every cost is convex in the
+//! servings, so that a general solver can be asked for the best there is.
 
 pub use super::search::choose;
 

@@ -16,16 +16,17 @@ const RAIN_CHANCE_PCT: f64 = 10.0;
 const COLD_C: f64 = 5.0;
 /// Wind chill this cold or colder calls for warm gear, °C.
 const COLD_WIND_CHILL_C: f64 = 0.0;
-/// A stop this long in cooler air than this calls for warm gear, seconds and °C: who stands still has
-/// no heat of running (common practice, no source).
+/// A stop this long in cooler air than this calls for warm gear, seconds and °C: who stands still
+/// has no heat of running (common practice, no source).
 const LONG_STOP_S: f64 = 900.0;
 const COOL_STOP_C: f64 = 15.0;
 /// Air this warm or warmer calls for heat gear, °C.
 const HEAT_C: f64 = 25.0;
 /// The sun burns from so long after sunrise until so long before sunset, seconds.
 const LOW_SUN_S: f64 = 2.0 * S_PER_HOUR;
-/// Ground this high is mountain, metres, and a race longer than this is long, hours: a shell is carried
-/// there whatever the forecast, and in the mountains a warm layer (common practice, no source).
+/// Ground this high is mountain, metres, and a race longer than this is long, hours: a shell is
+/// carried there whatever the forecast, and in the mountains a warm layer (common practice, no
+/// source).
 const MOUNTAIN_M: f64 = 1500.0;
 const LONG_RACE_H: f64 = 4.0;
 /// Conditions are looked at this far apart, metres and seconds, and at both ends.
@@ -52,8 +53,8 @@ pub(super) struct GearExposure {
     pub(super) dark: bool,
     /// Hours of darkness of an early, a likely and a late runner.
     pub(super) dark_h: [f64; 3],
-    /// Cold air or wind chill; any darkness or mountain whatever the forecast, or a long stop where it
-    /// is cool.
+    /// Cold air or wind chill; any darkness or mountain whatever the forecast, or a long stop where
+    /// it is cool.
     pub(super) cold: bool,
     /// Rain; in the cold and in any long race whatever the forecast, for a shell keeps off the wind
     /// too.

@@ -9,15 +9,16 @@ use super::stores::Stores;
 
 /// Less water than this is not worth another quarter, millilitres.
 pub(super) const SIP_ML: f64 = 30.0;
-/// A way longer than these is left for with half a flask and with a whole one at least, hours: water
-/// is free, and common practice.
+/// A way longer than these is left for with half a flask and with a whole one at least, hours:
+/// water is free, and common practice.
 const LONG_H: f64 = 0.5;
 const VERY_LONG_H: f64 = 1.5;
 
 /// Fill of each flask, so that all together hold at least what should be carried, or all they
 /// can; empty where flasks are not known.
 ///
-/// Mix is in whole flasks, or in one begun before; water goes into the largest of the others, by quarters.
+/// Mix is in whole flasks, or in one begun before; water goes into the largest of the others, by
+/// quarters.
 pub(super) fn filled(stores: &Stores<'_>, mixed: &Mixed, carry_ml: f64, hours: f64) -> Vec<Flask> {
     let mut flasks: Vec<Flask> = stores
         .flasks_ml

@@ -10,8 +10,8 @@ pub const FLASK_ML: f64 = 500.0;
 /// So many of them a reservoir stands for at most: common practice, no source.
 pub const MOST_FLASKS: u32 = 4;
 
-/// So many flasks more, after a verb or nothing: a flask or two of those that are sold, and beyond that the
-/// reservoir that holds as much, up to two litres.
+/// So many flasks more, after a verb or nothing: a flask or two of those that are sold, and beyond
+/// that the reservoir that holds as much, up to two litres.
 #[must_use]
 pub fn more_flasks(verb: &str, count: u32) -> Phrase {
     let what = match count {

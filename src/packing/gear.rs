@@ -140,8 +140,8 @@ fn needed(
 /// So many hours of sun are done without, where things against it could only be taken up by night.
 const SUN_WITHOUT_H: f64 = 4.0;
 
-/// Things against the sun where nobody takes them up in the dark for a morning that is far away: they
-/// wait for a chance by day, are done without for a few hours, or stay in hand all night.
+/// Things against the sun where nobody takes them up in the dark for a morning that is far away:
+/// they wait for a chance by day, are done without for a few hours, or stay in hand all night.
 fn by_day(sky: &Exposures, access: &Access, mut needed: Vec<bool>) -> Vec<bool> {
     let mut free_from = 0;
     for (first, after) in runs(&needed) {
@@ -194,8 +194,8 @@ fn lost(course: &Course, item: &GearItem, needed: &[bool]) -> Option<Finding> {
     Some(finding.way_out(Phrase::new(way)))
 }
 
-/// True where one piece stands in for another: `second gloves` for `gloves`, and the other way round.
-/// A piece put on at a station is put on there, and stands in for nothing.
+/// True where one piece stands in for another: `second gloves` for `gloves`, and the other way
+/// round. A piece put on at a station is put on there, and stands in for nothing.
 fn does_as_well(other: &GearItem, item: &GearItem) -> bool {
     let (one, two) = (folded(&other.name.value), folded(&item.name.value));
     let is_alike = one.ends_with(&two) || two.ends_with(&one);
@@ -244,9 +244,9 @@ fn nobody_at_the_finish(name: &str) -> Finding {
     )
 }
 
-/// The segments that a piece is carried on, from those it is needed on: taken at the last chance before,
-/// left at the first chance after; between two times of need it is left only where it can be had
-/// again, in the bag of the same place or from the crew.
+/// The segments that a piece is carried on, from those it is needed on: taken at the last chance
+/// before, left at the first chance after; between two times of need it is left only where it can
+/// be had again, in the bag of the same place or from the crew.
 pub(super) fn carries(course: &Course, needed: &[bool], access: &Access) -> Vec<Carry> {
     let mut carries: Vec<Carry> = Vec::new();
     let mut free_from = 0;
@@ -363,8 +363,8 @@ const WORN: [&str; 9] = [
     "underwear",
 ];
 
-/// Pieces that come off where something is put on instead: left in the bag there or with the crew, or
-/// is carried on.
+/// Pieces that come off where something is put on instead: left in the bag there or with the crew,
+/// or is carried on.
 fn swapped_off(course: &Course, access: &Access, inputs: &Inputs, item: &GearItem) -> Option<Move> {
     let worn = |item: &GearItem| {
         let name = folded(&item.name.value);

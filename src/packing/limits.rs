@@ -186,8 +186,8 @@ impl FoundLimits<'_> {
     }
 }
 
-/// True where a serving is in the pockets on leaving a point: from where it was picked up, and until
-/// the stretch on which it is eaten.
+/// True where a serving is in the pockets on leaving a point: from where it was picked up, and
+/// until the stretch on which it is eaten.
 pub(super) fn is_held(origin: &Origin, offer: &Offer, point: usize) -> bool {
     offer.way == Had::Pocket && (origin.point..=offer.stretch).contains(&point)
 }

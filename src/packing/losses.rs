@@ -18,7 +18,8 @@ pub struct Losses {
     pub items: Vec<String>,
     /// Flasks gone, the largest first.
     pub flasks: usize,
-    /// True where a missing bag or crew is found out only there: nothing was packed elsewhere instead.
+    /// True where a missing bag or crew is found out only there: nothing was packed elsewhere
+    /// instead.
     pub unforeseen: bool,
 }
 

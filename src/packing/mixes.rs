@@ -1,5 +1,5 @@
-//! Mix in the flasks over the race: a flask is filled whole, drunk on as many stretches as it takes,
-//! and filled again when it is empty.
+//! Mix in the flasks over the race: a flask is filled whole, drunk on as many stretches as it
+//! takes, and filled again when it is empty.
 
 use crate::inputs::pantry_csv::{Food, FoodKind};
 
@@ -18,8 +18,8 @@ const LIKED: u8 = 3;
 const OF_THE_DRINK: f64 = 0.8;
 /// Of the carbohydrate at most this share comes out of flasks, where things are eaten besides.
 const OF_THE_CARBS: f64 = 0.6;
-/// A flask of mix is drunk within so many hours, and within so many by a runner whose rhythm asks for
-/// it: common practice, no source.
+/// A flask of mix is drunk within so many hours, and within so many by a runner whose rhythm asks
+/// for it: common practice, no source.
 const LASTS_H: f64 = 4.0;
 const MOST_LASTS_H: f64 = 6.0;
 

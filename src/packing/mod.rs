@@ -1,4 +1,5 @@
-//! Packing: things carried out of each supply point with their source, and the contents of each bag.
+//! Packing: things carried out of each supply point with their source, and the contents of each
+//! bag.
 //!
 //! A supply point is a station where something can be had: the start, whatever the organiser
 //! offers, a drop bag, the crew. What is eaten on the stretch until the next one is chosen

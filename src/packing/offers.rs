@@ -111,8 +111,8 @@ impl Layout<'_> {
         (offer.most > 0).then_some((origin, offer))
     }
 
-    /// The place where a food for a stretch is had: what a station has is eaten there or before the next one
-    /// with food; the runner's own is there since the last bag, crew or the start.
+    /// The place where a food for a stretch is had: what a station has is eaten there or before the
+    /// next one with food; the runner's own is there since the last bag, crew or the start.
     pub(super) fn origin(&self, stretch: usize, food: usize, way: Had) -> Option<(Source, usize)> {
         let (point, item) = (&self.points[stretch], &self.stores.pantry[food]);
         let offered = |at: usize| self.points[at].offers.contains(&food);

@@ -14,9 +14,9 @@ use super::supply::points;
 /// So many stations to fill at are named.
 const MOST_REFILLS: usize = 3;
 
-/// Ways to make the fluid of some departures fit the flasks: water on the way first, then a flask or two more
-/// for what is likely drunk, then a reservoir. A day of much sweat is met by drinking before, for it is
-/// a ceiling and no reason to carry litres more.
+/// Ways to make the fluid of some departures fit the flasks: water on the way first, then a flask
+/// or two more for what is likely drunk, then a reservoir. A day of much sweat is met by drinking
+/// before, for it is a ceiling and no reason to carry litres more.
 pub(super) fn fluid_ways(given: &Given<'_>, day: &Feeding<'_>, pickups: &[&Pickup]) -> Vec<Phrase> {
     let mut ways: Vec<Phrase> = Vec::new();
     for pickup in pickups {
@@ -36,8 +36,8 @@ pub(super) fn fluid_ways(given: &Given<'_>, day: &Feeding<'_>, pickups: &[&Picku
     ways
 }
 
-/// Distances before which water is to be found on the way: before full flasks are empty, as likely drunk, or where
-/// they hold that, on a day of much sweat.
+/// Distances before which water is to be found on the way: before full flasks are empty, as likely
+/// drunk, or where they hold that, on a day of much sweat.
 fn refill(given: &Given<'_>, pickups: &[&Pickup]) -> Phrase {
     let is_short = pickups.iter().any(|p| p.way_ml > p.capacity_ml);
     let when = if is_short { "" } else { "on a hot day " };

@@ -43,7 +43,8 @@ pub(super) fn add(spread: &Layout<'_>, meals: &mut [Meal], pockets: &mut Pockets
     }
 }
 
-/// True where the race so far lacks sodium: what food brings too much of on one stretch serves the next.
+/// True where the race so far lacks sodium: what food brings too much of on one stretch serves the
+/// next.
 pub(super) fn is_short(meals: &[Meal]) -> bool {
     let off_mg = |meal: &Meal| meal.want.sodium_mg - meal.supply.sodium_mg;
     meals.iter().map(off_mg).sum::<f64>() > 0.0

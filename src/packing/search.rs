@@ -401,8 +401,8 @@ impl<'a> State<'a> {
     }
 
     /// More than a change of one offer can gain on its stretch with another change there to make up
-    /// for it, whatever happens elsewhere: limits are passed over, and of what tires only the relief
-    /// counts, which is greatest for the first serving less.
+    /// for it, whatever happens elsewhere: limits are passed over, and of what tires only the
+    /// relief counts, which is greatest for the first serving less.
     fn most_by(&self, at: usize, by: i32) -> f64 {
         let stretch = self.problem.offers[at].stretch;
         let (all, chosen) = self.open(stretch);
@@ -445,8 +445,9 @@ impl<'a> State<'a> {
         (self.servings[to] < offers[to].most && (tires || !used_up.is_empty())).then_some(used_up)
     }
 
-    /// True where a serving elsewhere keeps one more of an offer from being had: something that both
-    /// count for is used up, or the food tires. All else is better done on each stretch by itself.
+    /// True where a serving elsewhere keeps one more of an offer from being had: something that
+    /// both count for is used up, or the food tires. All else is better done on each stretch by
+    /// itself.
     fn is_rival(&self, from: usize, to: usize, used_up: &[usize]) -> bool {
         let offers = &self.problem.offers;
         let food = offers[to].food;

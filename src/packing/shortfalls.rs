@@ -100,7 +100,8 @@ impl Shortfalls<'_> {
         ways.fold(finding, Finding::way_out)
     }
 
-    /// Sodium that is missing; never more than a note, for a need of some hours is far from certain.
+    /// Sodium that is missing; never more than a note, for a need of some hours is far from
+    /// certain.
     fn sodium(&self) -> Option<Finding> {
         let amounts = |meal: &Meal| (meal.supply.sodium_mg, meal.want.sodium_mg);
         let short = |index: &usize| {

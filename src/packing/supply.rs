@@ -37,7 +37,8 @@ pub(super) struct SupplyPoint {
     pub(super) own: Source,
     /// The station where it does: the last one with own food up to here.
     pub(super) own_at: usize,
-    /// True where that own food is there: not where a bag or crew on the way did not come, unforeseen.
+    /// True where that own food is there: not where a bag or crew on the way did not come,
+    /// unforeseen.
     pub(super) has_own: bool,
     /// Servings that can be had on the spot here.
     pub(super) spot_servings: u32,
@@ -113,8 +114,9 @@ impl Access {
         }
     }
 
-    /// The way that the runner's own things can come into their hands at a station: by the bag before the
-    /// crew, for it cannot be stuck on the road, unless the plan says otherwise. `None` where there is neither.
+    /// The way that the runner's own things can come into their hands at a station: by the bag
+    /// before the crew, for it cannot be stuck on the road, unless the plan says otherwise. `None`
+    /// where there is neither.
     pub(super) fn own(&self, station: usize) -> Option<Source> {
         self.stations[station].own
     }

@@ -15,7 +15,8 @@ const LONG_H: f64 = 3.0;
 const SODIUM_SHARE: f64 = 0.15;
 const SODIUM_MG: f64 = 300.0;
 
-/// With so much of the carbohydrate that is needed it is the need that is small, not what is packed.
+/// With so much of the carbohydrate that is needed it is the need that is small, not what is
+/// packed.
 const MET_SHARE: f64 = 0.9;
 
 /// Findings of the totals; nothing where no food is chosen.

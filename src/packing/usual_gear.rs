@@ -1,5 +1,5 @@
-//! Gear that runners of such a race have on the back and in their bags: common practice, no source. The
-//! runner's gear is compared with it, and gaps are asked about, never insisted on.
+//! Gear that runners of such a race have on the back and in their bags: common practice, no source.
+//! The runner's gear is compared with it, and gaps are asked about, never insisted on.
 
 use crate::course::Course;
 use crate::findings::{About, Finding, FindingKind, Weight};

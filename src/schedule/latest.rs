@@ -39,8 +39,8 @@ pub(super) fn latest_departures(
     latest
 }
 
-/// The likely runner's time over the planned one on each segment; `None`
-/// where the likely runner misses a cutoff, so that nothing but the planned effort can meet all.
+/// The likely runner's time over the planned one on each segment; `None` where the likely runner
+/// misses a cutoff, so that nothing but the planned effort can meet all.
 pub(super) fn expected_times_as_long(
     splits: &[Split],
     pacing: &Pacing,

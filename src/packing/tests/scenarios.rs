@@ -463,7 +463,8 @@ fn gear_for_a_station_waits_there() {
     assert_eq!(found(&race.pack(), "gear-station-unknown").len(), 1);
 }
 
-/// Clothes that come off are followed: into the bag, to the crew, and the pair before, not the one at home.
+/// Clothes that come off are followed: into the bag, to the crew, and the pair before, not the one
+/// at home.
 #[test]
 fn socks_that_come_off_stay_where_the_dry_ones_were() {
     let stop = |name, km, bag| Stop {
