@@ -30,6 +30,15 @@ pub fn plural<'a>(number: usize, one: &'a str, many: &'a str) -> &'a str {
     if number == 1 { one } else { many }
 }
 
+/// Words after the worst of several: nothing, ` (and 1 more segment)`, ` (and 3 more segments)`.
+#[must_use]
+pub fn and_more(others: usize, one: &str, many: &str) -> String {
+    match others {
+        0 => String::new(),
+        _ => format!(" (and {others} more {})", plural(others, one, many)),
+    }
+}
+
 /// Names in backticks with commas between them: `` `km`, `mi` ``.
 #[must_use]
 pub fn listed<S: AsRef<str>>(names: impl IntoIterator<Item = S>) -> String {

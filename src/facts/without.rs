@@ -141,12 +141,9 @@ fn new_findings(view: &View<'_>, before: &Plan, now: &Plan) -> Vec<FindingFacts>
     let is_new = |finding: &Finding| {
         let mut subjects = finding.subjects();
         subjects.any(|about| {
-            let same =
-                |own: &&&Finding| own.kind == finding.kind && own.subjects().any(|at| at == about);
-            known
-                .iter()
-                .find(same)
-                .is_none_or(|own| own.weight < finding.weight)
+            let mut known = known.iter();
+            let own = known.find(|own| own.is_same(finding.kind, about));
+            own.is_none_or(|own| own.weight < finding.weight)
         })
     };
     FindingFacts::those(view, now, is_new)

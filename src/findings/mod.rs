@@ -74,6 +74,12 @@ impl Finding {
         std::iter::once(self.about).chain(self.also.iter().copied())
     }
 
+    /// True for the same sort of result with `about` among its subjects.
+    #[must_use]
+    pub fn is_same(&self, kind: FindingKind, about: About) -> bool {
+        self.kind == kind && self.subjects().any(|at| at == about)
+    }
+
     /// With one more way out.
     #[must_use]
     pub fn way_out(mut self, way: Phrase) -> Self {

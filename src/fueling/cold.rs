@@ -1,5 +1,7 @@
 //! Cold as it is felt: air, wind, wet, and a slow night.
 
+use std::cmp::{Ordering, min_by};
+
 use crate::schedule::Schedule;
 use crate::time::{Elapsed, S_PER_HOUR};
 
@@ -36,21 +38,15 @@ impl Chill {
         }
     }
 
-    /// The graver of two, and of one kind the colder.
-    pub(super) fn or_worse(self, other: Chill) -> Chill {
-        let felt = self.felt_c().total_cmp(&other.felt_c());
-        match self.rank().cmp(&other.rank()).then(felt) {
-            std::cmp::Ordering::Greater => other,
-            _ => self,
-        }
-    }
-
-    pub(super) fn rank(self) -> u8 {
-        match self {
+    /// The order of two: by kind, and of one kind the colder first.
+    pub(super) fn gravest_first(self, other: Chill) -> Ordering {
+        let kind = |chill: Chill| match chill {
             Chill::Wind(_) => 0,
             Chill::Wet(_) => 1,
             Chill::SlowNight(_) => 2,
-        }
+        };
+        let felt = self.felt_c().total_cmp(&other.felt_c());
+        kind(self).cmp(&kind(other)).then(felt)
     }
 }
 
@@ -94,7 +90,7 @@ pub(super) fn stretches(schedule: &Schedule, exposures: &[Exposure]) -> Vec<Cold
                     *last = ColdStretch {
                         until,
                         ends,
-                        worst: last.worst.or_worse(worst),
+                        worst: min_by(last.worst, worst, |a, b| a.gravest_first(*b)),
                         ..*last
                     };
                 }

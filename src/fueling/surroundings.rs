@@ -6,6 +6,7 @@ use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::schedule::Schedule;
 use crate::time::{Elapsed, S_PER_HOUR, day_name};
 use crate::units::{Phrase, Quantity};
+use crate::words::and_more;
 
 use super::cold::{Chill, ColdStretch};
 use super::exposure::Exposure;
@@ -51,11 +52,7 @@ impl Around<'_> {
 
     /// Cold where it is worst, with every stretch of it, and where to be dressed for it.
     fn cold(&self, cold: &[ColdStretch]) -> Option<Finding> {
-        let gravest = |a: &&ColdStretch, b: &&ColdStretch| {
-            let felt = a.worst.felt_c().total_cmp(&b.worst.felt_c());
-            a.worst.rank().cmp(&b.worst.rank()).then(felt)
-        };
-        let worst = cold.iter().min_by(gravest)?;
+        let worst = cold.iter().min_by(|a, b| a.worst.gravest_first(b.worst))?;
         let c = worst.worst.felt_c();
         let degrees = Quantity::Temperature { c };
         let (kind, weight, says) = match worst.worst {
@@ -153,11 +150,6 @@ impl Around<'_> {
         let (segment, worst) = (self.exposures.iter().enumerate())
             .max_by(|a, b| hours(a.1).total_cmp(&hours(b.1)))
             .filter(|(_, worst)| hours(worst) > 0.0)?;
-        let others = match having - 1 {
-            0 => String::new(),
-            1 => " (and 1 more segment)".to_owned(),
-            n => format!(" (and {n} more segments)"),
-        };
         let top_m = (worst.moving.iter().map(|step| step.elevation_m)).fold(0.0, f64::max);
         let says = Phrase::new(format!(
             "storms are forecast {}{}, up to ",
@@ -165,7 +157,7 @@ impl Around<'_> {
             self.when(segment, worst),
         ))
         .and(Quantity::Height { m: top_m })
-        .and(others);
+        .and(and_more(having - 1, "segment", "segments"));
         let about = About::Segment(segment);
         Some(
             Finding::new(FindingKind::StormHours, Weight::Warning, about, says).way_out(

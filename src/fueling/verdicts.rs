@@ -11,6 +11,7 @@ use super::settled::RunnerRates;
 use super::{FinishMass, SegmentNeed, SweatSource, finish_mass};
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::units::{Phrase, Quantity, fahrenheit};
+use crate::words::and_more;
 
 /// Everything that findings look at.
 pub(super) struct Verdicts<'a> {
@@ -333,11 +334,7 @@ impl WorstStretch {
 
     /// Words for the segments that have it, too.
     fn elsewhere(&self) -> String {
-        match self.others {
-            0 => String::new(),
-            1 => " (and 1 more segment)".to_owned(),
-            n => format!(" (and {n} more segments)"),
-        }
+        and_more(self.others, "segment", "segments")
     }
 }
 

@@ -33,7 +33,7 @@ impl Trial<'_> {
         let known = |finding: &Finding| {
             let own = self.plan.packing.findings.iter();
             let mut own = own.filter(|own| own.weight == Weight::Failure);
-            own.any(|own| own.kind == finding.kind && own.subjects().any(|at| at == finding.about))
+            own.any(|own| own.is_same(finding.kind, finding.about))
         };
         let failures = packing.findings.iter();
         let failures = failures.filter(|f| f.weight == Weight::Failure && !known(f));

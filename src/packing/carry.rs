@@ -3,6 +3,7 @@
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::pantry_csv::Food;
 use crate::units::{Phrase, Quantity};
+use crate::words::and_more;
 
 use super::fills;
 use super::given::Given;
@@ -147,25 +148,16 @@ pub(super) fn findings(
         let each = short.iter().map(|pickup| carry_short(given, &[*pickup]));
         return each.flatten().collect();
     }
-    let found = if short.is_empty() {
-        carry_tight(given, &tight).map(|finding| (finding, tight))
-    } else {
-        let missing_ml = |pickup: &Pickup| pickup.way_ml - pickup.capacity_ml;
-        short.sort_by(|a, b| missing_ml(b).total_cmp(&missing_ml(a)));
-        carry_short(given, &short).map(|finding| {
-            short.sort_by_key(|pickup| pickup.station);
-            (finding, short)
-        })
+    // a day of much sweat is worth ways out only where it asks for most
+    let missing_ml = |pickup: &Pickup| pickup.way_ml - pickup.capacity_ml;
+    short.sort_by(|a, b| missing_ml(b).total_cmp(&missing_ml(a)));
+    let found = match short.is_empty() {
+        true => carry_tight(given, &tight).map(|(finding, most)| (finding, vec![most])),
+        false => carry_short(given, &short).map(|finding| (finding, short)),
     };
-    let with_ways = |(finding, pickups): (Finding, Vec<&Pickup>)| {
-        let worst = pickups
-            .iter()
-            .filter(|p| finding.about == About::Segment(p.station));
-        let worst: Vec<&Pickup> = match finding.kind {
-            FindingKind::CarryTight => worst.copied().collect(),
-            _ => pickups,
-        };
-        let ways = fluid_ways(given, day, &worst).into_iter();
+    let with_ways = |(finding, mut pickups): (Finding, Vec<&Pickup>)| {
+        pickups.sort_by_key(|pickup| pickup.station);
+        let ways = fluid_ways(given, day, &pickups).into_iter();
         ways.fold(finding, Finding::way_out)
     };
     found.map(with_ways).into_iter().collect()
@@ -177,16 +169,11 @@ const TO_SPARE: f64 = 0.1;
 
 /// The flasks hold what is likely drunk, but not what a day of much sweat may ask for: where most
 /// is missing.
-fn carry_tight(given: &Given<'_>, tight: &[&Pickup]) -> Option<Finding> {
+fn carry_tight<'a>(given: &Given<'_>, tight: &[&'a Pickup]) -> Option<(Finding, &'a Pickup)> {
     let missing_ml = |pickup: &Pickup| pickup.carry_ml - pickup.capacity_ml;
     let most = (tight.iter().copied())
         .max_by(|a, b| missing_ml(a).total_cmp(&missing_ml(b)))
         .filter(|pickup| missing_ml(pickup) >= fills::SIP_ML)?;
-    let others = match tight.len() - 1 {
-        0 => String::new(),
-        1 => " (and 1 more stretch)".to_owned(),
-        n => format!(" (and {n} more stretches)"),
-    };
     let says = Phrase::new("the flasks hold ")
         .and(Quantity::Volume {
             ml: most.capacity_ml,
@@ -197,7 +184,7 @@ fn carry_tight(given: &Given<'_>, tight: &[&Pickup]) -> Option<Finding> {
         .and(", or ")
         .and(Quantity::Volume { ml: most.carry_ml })
         .and(" if you sweat a lot")
-        .and(others);
+        .and(and_more(tight.len() - 1, "stretch", "stretches"));
     let weight = match tight.iter().any(|p| p.way_ml > p.capacity_ml) {
         true => Weight::Warning,
         false => Weight::Note,
@@ -205,7 +192,8 @@ fn carry_tight(given: &Given<'_>, tight: &[&Pickup]) -> Option<Finding> {
     let about = About::Segment(most.station);
     let others = tight.iter().map(|p| About::Segment(p.station));
     let others = others.filter(|other| *other != about);
-    Some(Finding::new(FindingKind::CarryTight, weight, about, says).also(others))
+    let finding = Finding::new(FindingKind::CarryTight, weight, about, says).also(others);
+    Some((finding, most))
 }
 
 /// Nobody said what the flasks hold: the most that is asked of them.

@@ -35,8 +35,9 @@ pub(super) fn plan(
                 .gear
                 .iter()
                 .any(|other| !is_lost(&other.name.value) && does_as_well(other, item));
-            plan.findings
-                .extend((!replaced).then(|| lost(course, item, &needed)).flatten());
+            if !replaced {
+                plan.findings.extend(lost(course, item, &needed));
+            }
             continue;
         }
         if after_the_finish(course, item) {
