@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use sutler::facts::Facts;
-use sutler::fit::Figures;
+use sutler::fit::{USUAL_FADE, USUAL_STOPS};
 use sutler::inputs::limits::{self, Range};
 use sutler::pacing::cost::BUILT_IN;
 use sutler::pacing::{Fade, PacingSettings};
@@ -183,9 +183,8 @@ fn every_default_is_within_its_limits() {
     check_default(&limits::ALTITUDE, settings.altitude_per_km);
     check_default(&limits::CLIMB_MULTIPLIER, settings.climb_multiplier);
     check_default(&limits::DESCENT_MULTIPLIER, settings.descent_multiplier);
-    let usual = Figures::USUAL;
-    check_default(&limits::FADE, usual.fade);
-    check_default(&limits::STOP_MULTIPLIER, usual.stop_multiplier);
+    check_default(&limits::FADE, USUAL_FADE);
+    check_default(&limits::STOP_MULTIPLIER, USUAL_STOPS);
     match settings.fade {
         Fade::Power { exponent } => check_default(&limits::FADE, exponent),
         Fade::Slowing { strength } => assert!((0.0..=2.0).contains(&strength)),

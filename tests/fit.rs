@@ -1,4 +1,4 @@
-//! Figures out of recordings: what is put in comes out, doubt keeps them usual, and what is no
+//! Runner out of recordings: what is put in comes out, doubt keeps them usual, and what is no
 //! run is named and left out.
 
 mod command;
@@ -8,13 +8,13 @@ mod runner_file;
 mod standing;
 
 use sutler::diagnostics::Diagnostic;
-use sutler::fit::{Figures, Fit, Recording};
+use sutler::fit::{Fit, Recording};
 use sutler::inputs::Track;
 
-use crate::support::recorded::Recorded;
+use crate::support::recorded::{Recorded, Runner};
 
 /// A runner who differs from the usual in everything.
-const UNUSUAL: Figures = Figures {
+const UNUSUAL: Runner = Runner {
     fade: 1.3,
     stop_multiplier: 1.6,
 };
@@ -25,7 +25,7 @@ fn recording(name: &str, track: &Track) -> Recording {
 }
 
 /// The recordings of a runner's days.
-fn days(runner: Figures, seeds: std::ops::Range<u64>) -> Vec<Recording> {
+fn days(runner: Runner, seeds: std::ops::Range<u64>) -> Vec<Recording> {
     seeds
         .map(|seed| {
             recording(

@@ -17,9 +17,9 @@ use crate::diagnostics::{Diagnostic, Notes, Spanned};
 use crate::fit::{FittedRun, RunEvidence};
 use crate::fueling::sweat::Doubt;
 use crate::inputs::intake_csv::{Helping, LogEntry, LogTime};
-use crate::inputs::limits::{self, Range};
+use crate::inputs::limits;
 use crate::inputs::record_toml::{
-    BodyRecord, FoodEaten, GearUsed, Intake, Measured, PacingSeen, RunRecord, RunSky,
+    BodyRecord, FoodEaten, GearUsed, Intake, PacingSeen, RunRecord, RunSky,
 };
 use crate::inputs::{Food, LogRow};
 use crate::time::{Elapsed, S_PER_HOUR};
@@ -212,17 +212,10 @@ fn remark(row: &LogRow) -> Option<String> {
 /// Pacing by the recording alone, hardly drawn towards the usual.
 fn pacing(own: &RunEvidence) -> PacingSeen {
     // a figure that nobody has says that the run was no race effort, and is not worth keeping
-    let measured = |range: &Range, value: f64, uncertainty: Option<f64>| {
-        let believed = range.check(value, range.units[0]).is_ok();
-        believed.then_some(Measured { value, uncertainty })
-    };
-    let fade = own
-        .fade
-        .and_then(|(fade, off)| measured(&limits::FADE, fade, Some(off)));
+    let believed = limits::FADE.check(own.fade, limits::FADE.units[0]).is_ok();
     PacingSeen {
-        fade,
-        stop_multiplier: measured(&limits::STOP_MULTIPLIER, own.stood_h / own.usual_h, None),
-        ..PacingSeen::default()
+        fade: believed.then_some(own.fade),
+        fade_uncertainty: believed.then_some(own.uncertainty),
     }
 }
 

@@ -1,7 +1,6 @@
 //! Facts of a debrief: what a long run showed beside the plan, and what the record proposes.
 
 use crate::debrief::{Debrief, HourOfIntake, Pace, Proposal, Standing};
-use crate::fit::FittedFigure;
 use crate::fueling::SegmentNeed;
 use crate::inputs::RunRecord;
 use crate::plan::Plan;
@@ -163,26 +162,18 @@ record! {
 
     /// Pacing of the record's runs together.
     pub struct OwnPaceFacts {
-        /// The figures.
-        pub figures: Vec<EstimateFacts>,
+        /// The fade.
+        pub fade: Measure,
+        /// Half the range that holds two cases of three.
+        pub uncertainty: f64,
+        /// The share of it that rests on the runs rather than on the usual.
+        pub own_share: Measure,
         /// Runs that say something.
         pub runs: usize,
         /// The day of the last.
         pub last: String,
         /// `proposed`, `no-better` or `outnumbered`: what becomes of it.
         pub standing: &'static str,
-    }
-
-    /// A figure with how sure it is.
-    pub struct EstimateFacts {
-        /// Its key in `runner.toml`.
-        pub key: &'static str,
-        /// Its value.
-        pub value: Measure,
-        /// Half the range that holds two cases of three.
-        pub uncertainty: f64,
-        /// The share of it that rests on the runs rather than on the usual.
-        pub own_share: Measure,
     }
 }
 
@@ -365,17 +356,10 @@ impl ProposalFacts {
 impl OwnPaceFacts {
     fn of(pace: &Pace) -> OwnPaceFacts {
         let own = &pace.own;
-        let figure = |key, of: FittedFigure| EstimateFacts {
-            key,
-            value: Measure::ratio(of.value),
-            uncertainty: 0.5 * (of.high - of.low),
-            own_share: Measure::share(of.own_share),
-        };
         OwnPaceFacts {
-            figures: vec![
-                figure("fade", own.fade),
-                figure("stop_multiplier", own.stop_multiplier),
-            ],
+            fade: Measure::ratio(own.fade.value),
+            uncertainty: 0.5 * (own.fade.high - own.fade.low),
+            own_share: Measure::share(own.fade.own_share),
             runs: own.runs,
             last: own.last.map_or_else(String::new, |last| last.to_string()),
             standing: match pace.standing {

@@ -1,7 +1,7 @@
 //! A debriefed run in sentences.
 
 use crate::debrief::{Debrief, Moving, NoSweat, Pace, Proposal, Standing};
-use crate::fit::{FitVerdict, FittedFigure, HALF_AFTER_DAYS};
+use crate::fit::{FitVerdict, HALF_AFTER_DAYS};
 use crate::fueling::sweat::Doubt;
 use crate::inputs::RunRecord;
 use crate::time::Elapsed;
@@ -145,16 +145,13 @@ fn runs(count: usize) -> String {
 /// Own pacing, what becomes of it and why.
 fn paced(pace: &Pace) -> Vec<String> {
     let own = &pace.own;
-    let figure = |name: &str, of: FittedFigure| {
-        format!("{name} {:.2} ({:.2} to {:.2})", of.value, of.low, of.high)
-    };
     let mut lines = vec![format!(
-        "pacing of {}: {}; {}; each range holds two cases in three; surer runs count more, and \
-         one {HALF_AFTER_DAYS:.0} days before the last counts half; doubtful figures stay at the \
-         usual",
+        "pacing of {}: fade {:.2} ({:.2} to {:.2}, which holds two cases in three); surer runs count \
+         more, and one {HALF_AFTER_DAYS:.0} days before the last counts half",
         runs(own.runs),
-        figure("fade", own.fade),
-        figure("stood still", own.stop_multiplier)
+        own.fade.value,
+        own.fade.low,
+        own.fade.high
     )];
     lines.extend(own.outliers.iter().map(|(date, weight)| {
         format!(

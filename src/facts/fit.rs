@@ -1,9 +1,8 @@
 //! Facts of a fit: a runner's own figures, what they rest on and what they are worth.
 
 use crate::diagnostics::Diagnostic;
-use crate::fit::{FigureTrial, Figures, Fit, FitVerdict, FittedFigure, FittedRun, Summary};
-use crate::pacing::usual_stop_share;
-use crate::time::{Elapsed, S_PER_HOUR};
+use crate::fit::{FigureTrial, Fit, FitVerdict, FittedRun, Summary, USUAL_FADE};
+use crate::time::Elapsed;
 use crate::units::Units;
 
 use super::value::{Measure, record};
@@ -11,9 +10,9 @@ use super::value::{Measure, record};
 record! {
     /// A runner's own pacing from recordings.
     pub struct FitFacts {
-        /// The figures.
-        pub figures: Vec<OwnFigureFacts>,
-        /// True where they predict left-out recordings better than the defaults; nothing where
+        /// The figure.
+        pub figure: OwnFigureFacts,
+        /// True where it predicts left-out recordings better than the defaults; nothing where
         /// there is no second recording to try.
         pub better_than_default: Option<bool>,
         /// The meaning of that, in words.
@@ -26,15 +25,13 @@ record! {
         pub recordings: Vec<RecordingFacts>,
         /// Recordings that were left out, and why.
         pub left_out: Vec<String>,
-        /// Time to plan for standing.
-        pub standing: Vec<StandingFacts>,
         /// The limits of the recordings.
         pub cannot_tell: Vec<String>,
         /// The lines for `runner.toml`.
         pub runner_toml: Vec<String>,
     }
 
-    /// One of the runner's own figures.
+    /// The runner's own figure.
     pub struct OwnFigureFacts {
         /// Its key in `runner.toml`.
         pub key: &'static str,
@@ -91,22 +88,7 @@ record! {
         /// True where that is better.
         pub is_better: bool,
     }
-
-    /// Time to plan for standing at one finish time.
-    pub struct StandingFacts {
-        /// The finish time, hours.
-        pub finish_h: f64,
-        /// Standing in all.
-        pub standing: Measure,
-        /// At each of 5 stations.
-        pub each_of_5: Measure,
-        /// At each of 15 stations.
-        pub each_of_15: Measure,
-    }
 }
-
-/// Finish times for which the runner's standing is worked out, hours.
-const ADVISED_H: [f64; 4] = [6.0, 12.0, 24.0, 36.0];
 
 impl FitFacts {
     /// The facts of a fit, with what says why recordings were left out.
@@ -114,7 +96,15 @@ impl FitFacts {
     pub fn of(fit: &Fit, left_out: &[Diagnostic], units: Units, lines: Vec<String>) -> FitFacts {
         let own = &fit.own;
         FitFacts {
-            figures: own_figures(fit),
+            figure: OwnFigureFacts {
+                key: "fade",
+                words: "slowing down",
+                usual: Measure::ratio(USUAL_FADE),
+                value: Measure::ratio(own.fade.value),
+                low: Measure::ratio(own.fade.low),
+                high: Measure::ratio(own.fade.high),
+                own_share: Measure::share(own.fade.own_share),
+            },
             better_than_default: match fit.own.verdict {
                 FitVerdict::Better => Some(true),
                 FitVerdict::NoBetter => Some(false),
@@ -127,33 +117,10 @@ impl FitFacts {
                 .map(|(run, trial)| RecordingFacts::of(run, trial.as_ref(), units))
                 .collect(),
             left_out: left_out.iter().map(|d| d.message.clone()).collect(),
-            standing: ADVISED_H.map(|hours| standing(fit, hours)).to_vec(),
             cannot_tell: super::fit_words::cannot_tell(fit),
             runner_toml: lines,
         }
     }
-}
-
-fn own_figures(fit: &Fit) -> Vec<OwnFigureFacts> {
-    let usual = Figures::USUAL;
-    let figure = |words, key, usual: f64, own: FittedFigure| OwnFigureFacts {
-        key,
-        words,
-        usual: Measure::ratio(usual),
-        value: Measure::ratio(own.value),
-        low: Measure::ratio(own.low),
-        high: Measure::ratio(own.high),
-        own_share: Measure::share(own.own_share),
-    };
-    vec![
-        figure("slowing down", "fade", usual.fade, fit.own.fade),
-        figure(
-            "time stood still",
-            "stop_multiplier",
-            usual.stop_multiplier,
-            fit.own.stop_multiplier,
-        ),
-    ]
 }
 
 impl ErrorFacts {
@@ -183,21 +150,10 @@ impl RecordingFacts {
             finish: time(recording.finish_s),
             stood: time(recording.stopped_s()),
             stops: recording.stops.len(),
-            fade_alone: run.evidence.fade.map_or(0.0, |(fade, _)| fade),
+            fade_alone: run.evidence.fade,
             default_error: Measure::percent(by_default, 2),
             fitted_error: by_others.map(|own| Measure::percent(own, 2)),
             is_better: by_others.is_some_and(|own| own < by_default),
         }
-    }
-}
-
-fn standing(fit: &Fit, hours: f64) -> StandingFacts {
-    let share = fit.own.stop_multiplier.value * usual_stop_share(hours);
-    let stood_s = share * hours * S_PER_HOUR;
-    StandingFacts {
-        finish_h: hours,
-        standing: Measure::time(Elapsed::from_s(stood_s)),
-        each_of_5: Measure::minutes(stood_s / 5.0),
-        each_of_15: Measure::minutes(stood_s / 15.0),
     }
 }

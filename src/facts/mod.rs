@@ -45,12 +45,12 @@ use crate::units::Units;
 
 pub use check::{CheckFacts, LossFacts};
 pub use debrief::{
-    DebriefFacts, EffectFacts, EstimateFacts, IntakeHourFacts, MovingFacts, OwnPaceFacts,
-    PauseFacts, ProposalFacts, RateFacts, RemarkFacts, SlopeFacts, SweatFacts,
+    DebriefFacts, EffectFacts, IntakeHourFacts, MovingFacts, OwnPaceFacts, PauseFacts,
+    ProposalFacts, RateFacts, RemarkFacts, SlopeFacts, SweatFacts,
 };
 pub use explain::{ExplainFacts, ExplainStepFacts};
 pub use finish::{EstimatedFinishFacts, MarginFacts, OutlookFacts, PastFacts, ProspectFacts};
-pub use fit::{ErrorFacts, FitFacts, OwnFigureFacts, RecordingFacts, StandingFacts};
+pub use fit::{ErrorFacts, FitFacts, OwnFigureFacts, RecordingFacts};
 pub use found::{CautionFacts, CoverFacts, FindingFacts, UnknownFacts};
 pub use goals::{SwitchFacts, SwitchGoalFacts};
 pub use help::help;

@@ -57,13 +57,13 @@ impl Summary {
     }
 }
 
-fn mean(values: impl ExactSizeIterator<Item = f64>) -> f64 {
+pub(super) fn mean(values: impl ExactSizeIterator<Item = f64>) -> f64 {
     let count = values.len().max(1) as f64;
     values.sum::<f64>() / count
 }
 
 /// The value below which a share of some values lies; `None` of none.
-pub(super) fn quantile(values: &[f64], share: f64) -> Option<f64> {
+fn quantile(values: &[f64], share: f64) -> Option<f64> {
     let mut sorted: Vec<f64> = values.to_vec();
     sorted.sort_by(f64::total_cmp);
     let place = share * sorted.len().checked_sub(1)? as f64;

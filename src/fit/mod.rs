@@ -1,10 +1,10 @@
-//! A runner's own pacing from runs they recorded: how they slow down and stand about, drawn towards
-//! the usual as far as the recordings leave room for doubt.
+//! A runner's own pacing from runs they recorded: how they slow down, drawn towards the
+//! usual as far as the recordings leave room for doubt.
 //!
 //! Three steps. A track becomes a [`Recording`]: a course, the times at which its metres were
 //! passed, and the stops. Each run by itself gives [`RunEvidence`]: the fade that would make the
 //! solver's times its own, and how sure it is. All evidence together, with what is known of other
-//! runners, gives the runner's figures ([`OwnPace`]), for a fit and for a record alike. Each
+//! runners, gives the runner's own fade ([`OwnPace`]), for a fit and for a record alike. Each
 //! recording is then predicted from the others, to see whether the figures are worth using.
 
 mod errors;
@@ -23,7 +23,7 @@ use crate::diagnostics::Diagnostic;
 
 pub use errors::{SplitErrors, Summary};
 pub use evidence::RunEvidence;
-pub use figures::Figures;
+pub use figures::{USUAL_FADE, USUAL_STOPS, own_settings};
 pub use own::{FigureTrial, FitVerdict, FittedFigure, HALF_AFTER_DAYS, OwnPace, SaidRun, fresh};
 pub use recording::Recording;
 pub use stops::Halt;

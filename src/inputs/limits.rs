@@ -262,9 +262,6 @@ table! {
     SERVINGS_EATEN "servings" BARE 0.0 to 500.0, "servings eaten on a long run";
     MOST_SERVINGS "most_in_3h" BARE 0.0 to 500.0, "most servings of a food within 3 h of a long run";
     FADE_UNCERTAINTY "fade_uncertainty" BARE 0.0 to 10.0, "how unsure a run's fade is";
-    CLIMB_UNCERTAINTY "climb_multiplier_uncertainty" BARE 0.0 to 10.0, "how unsure a run's time on climbs is";
-    DESCENT_UNCERTAINTY "descent_multiplier_uncertainty" BARE 0.0 to 10.0, "how unsure a run's time on descents is";
-    STOP_UNCERTAINTY "stop_multiplier_uncertainty" BARE 0.0 to 10.0, "how unsure a run's time stood still is";
     DRIVE "minutes" BARE_MINUTES 0.0 to 1440.0, "how long a drive takes";
 }
 

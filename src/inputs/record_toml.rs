@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use crate::diagnostics::{FileId, Notes, SourceFile, Span, Spanned};
 use crate::time::Elapsed;
 
-use super::asked::{Asked, By, Each, Here, Or, Part, Sentence, Within, section};
+use super::asked::{By, Each, Here, Or, Part, Sentence, Within, section};
 use super::gear_csv::GearRule;
 use super::limits;
 use super::surfaces_csv::Surface;
@@ -176,27 +176,14 @@ named! {
     }
 }
 
-/// A figure with one standard deviation.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Measured {
-    /// The figure.
-    pub value: f64,
-    /// One standard deviation; `None` where nobody worked it out.
-    pub uncertainty: Option<f64>,
-}
-
 section! {
-    /// Pacing figures of one run alone: `[run.pacing]`; each has a twin that ends in `_uncertainty`.
+    /// Pacing of one run alone: `[run.pacing]`.
     #[derive(Clone, Copy, Debug, PartialEq, Default)]
     pub struct PacingSeen {
         /// `fade`
-        pub fade: Option<Measured> = (&limits::FADE, &limits::FADE_UNCERTAINTY),
-        /// `climb_multiplier`
-        pub climb_multiplier: Option<Measured> = (&limits::CLIMB_MULTIPLIER, &limits::CLIMB_UNCERTAINTY),
-        /// `descent_multiplier`
-        pub descent_multiplier: Option<Measured> = (&limits::DESCENT_MULTIPLIER, &limits::DESCENT_UNCERTAINTY),
-        /// `stop_multiplier`
-        pub stop_multiplier: Option<Measured> = (&limits::STOP_MULTIPLIER, &limits::STOP_UNCERTAINTY),
+        pub fade: Option<f64> = &limits::FADE,
+        /// `fade_uncertainty`: one standard deviation; `None` where nobody worked it out.
+        pub fade_uncertainty: Option<f64> = &limits::FADE_UNCERTAINTY,
     }
 }
 
@@ -254,14 +241,4 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<RunRecord> 
 fn met(section: &mut Section<'_>, r: &mut Reading) -> Vec<GearRule> {
     let listed = section.list("met", "words", r, |entry, r| entry.choice(&MET, r));
     listed.into_iter().map(|rule| rule.value).collect()
-}
-
-/// A figure, and the key of its standard deviation.
-type Figure = (&'static limits::Range, &'static limits::Range);
-
-impl Asked<Figure> for Option<Measured> {
-    fn asked(how: Figure, section: &mut Section<'_>, r: &mut Reading) -> Option<Self> {
-        let (value, uncertainty): (Option<f64>, _) = (section.ask(how.0, r), section.ask(how.1, r));
-        Some(value.map(|value| Measured { value, uncertainty }))
-    }
 }

@@ -1,7 +1,7 @@
 //! A fit in words and numbers: the figures, what they are worth, what they rest on.
 
-use crate::facts::{ErrorFacts, Facts, FitFacts, OwnFigureFacts, RecordingFacts, StandingFacts};
-use crate::fit::Figures;
+use crate::facts::{ErrorFacts, Facts, FitFacts, OwnFigureFacts, RecordingFacts};
+use crate::fit::USUAL_FADE;
 
 use super::document::{Block, Cell, Column, Document, Table, Tone};
 use super::{Needs, Report, cells};
@@ -27,11 +27,10 @@ fn build(facts: &Facts) -> Document {
     document.say(fit.worth.clone());
     document.push(Block::Table(figures(fit)));
     document.say(format!(
-        "Each figure is drawn from the recordings towards the usual of all runners: less, the more \
-         recordings there are and the better they agree. The range holds two cases in three. Time \
-         stood still stays at the usual where its range holds that. The usual slowing is {:.2} and \
-         not the default 1 because standing is counted separately here.",
-        Figures::USUAL.fade
+        "It is drawn from the recordings towards the usual of all runners: less, the more \
+         recordings there are and the better they agree. The range holds two cases in three. The \
+         usual slowing is {USUAL_FADE:.2} and not the default 1 because standing is counted \
+         separately here, as much as is usual for such a finish."
     ));
     document.table("Would they have helped?", trials(facts, fit));
     document.push(Block::Table(errors(fit)));
@@ -39,11 +38,6 @@ fn build(facts: &Facts) -> Document {
         "Splits at every tenth of the way, predicted from course and finish alone, against the \
          recorded ones: the size of the error in percent of the finish time. Each recording is \
          predicted from the others.",
-    );
-    document.table("Standing still", standing(fit));
-    document.say(
-        "Stops are stretches of more than a minute below 0.3 m/s. With a stop multiplier, a plan \
-         counts the minutes it names for stations towards your usual time, and spreads the rest.",
     );
     document.section("What these recordings cannot tell");
     document.points(&fit.cannot_tell);
@@ -59,7 +53,7 @@ fn build(facts: &Facts) -> Document {
 fn figures(fit: &FitFacts) -> Table {
     let right = Column::right;
     Table::of(
-        &fit.figures,
+        std::iter::once(&fit.figure),
         vec![
             Column::left("", "figure").of(|f: &OwnFigureFacts| Cell::with_raw(f.words, f.key)),
             right("usual", "usual").of(|f| cells::measure(&f.usual)),
@@ -104,21 +98,6 @@ fn errors(fit: &FitFacts) -> Table {
             right("mean", "mean_pct").of(|e| cells::text(&e.mean)),
             right("half below", "median_pct").of(|e| cells::text(&e.median)),
             right("nine in ten below", "p90_pct").of(|e| cells::text(&e.p90)),
-        ],
-    )
-}
-
-fn standing(fit: &FitFacts) -> Table {
-    let right = Column::right;
-    Table::of(
-        &fit.standing,
-        vec![
-            Column::left("To plan with", "finish_h").of(|s: &StandingFacts| {
-                Cell::with_raw(format!("a finish of {:.0} h", s.finish_h), s.finish_h)
-            }),
-            right("standing in all", "standing_s").of(|s| cells::measure(&s.standing)),
-            right("at each of 5 stations", "each_of_5_s").of(|s| cells::text(&s.each_of_5)),
-            right("at each of 15", "each_of_15_s").of(|s| cells::text(&s.each_of_15)),
         ],
     )
 }

@@ -4,7 +4,7 @@ use toml_edit::{Array, DocumentMut, Value};
 
 use crate::diagnostics::{Notes, Severity, SourceFile, Sources};
 use crate::inputs::RunRecord;
-use crate::inputs::record_toml::{self, Measured, PacingSeen, Tested};
+use crate::inputs::record_toml::{self, PacingSeen, Tested};
 
 use super::parts;
 
@@ -172,23 +172,11 @@ fn body_and_intake(lines: &mut RecordLines, run: &RunRecord) {
 }
 
 fn pacing(lines: &mut RecordLines, seen: &PacingSeen) {
-    let figures = [
-        ("fade", seen.fade),
-        ("climb_multiplier", seen.climb_multiplier),
-        ("descent_multiplier", seen.descent_multiplier),
-        ("stop_multiplier", seen.stop_multiplier),
-    ];
-    if figures.iter().all(|(_, figure)| figure.is_none()) {
-        return;
+    if seen.fade.is_some() {
+        lines.0.push("\n[run.pacing]".to_owned());
     }
-    lines.0.push("\n[run.pacing]".to_owned());
-    for (key, figure) in figures {
-        let Some(Measured { value, uncertainty }) = figure else {
-            continue;
-        };
-        lines.number(key, Some(value), 3);
-        lines.number(&format!("{key}_uncertainty"), uncertainty, 3);
-    }
+    lines.number("fade", seen.fade, 3);
+    lines.number("fade_uncertainty", seen.fade_uncertainty, 3);
 }
 
 /// Lines of an entry; what is `None` or empty has none.

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use toml_edit::{Datetime, DocumentMut, Item, RawString, Table, TableLike, Value};
 
-use crate::fit::{Figures, Fit, OwnPace};
+use crate::fit::{Fit, OwnPace, USUAL_STOPS};
 use crate::words::count;
 
 use super::parts;
@@ -11,9 +11,9 @@ use super::parts;
 /// The beginning of comments of ours, so that the next fit or debrief replaces them.
 const OURS: [&str; 2] = ["# Fitted to ", "# Measured on "];
 
-/// Figures for `[pacing]`, and what they rest on.
+/// The fade for `[pacing]`, and what it rests on.
 pub(super) struct PacingFigures {
-    figures: Figures,
+    fade: f64,
     /// One line.
     comment: String,
     last: Option<NaiveDate>,
@@ -55,9 +55,13 @@ pub(super) fn put_pacing(document: &mut DocumentMut, change: &PacingFigures) -> 
     let section = pacing
         .and_then(Item::as_table_like_mut)
         .ok_or("`pacing` is not a section")?;
-    let figures = change.figures.rounded();
-    set(section, "fade", figures.fade.into());
-    set(section, "stop_multiplier", figures.stop_multiplier.into());
+    // to a hundredth
+    set(
+        section,
+        "fade",
+        ((change.fade * 100.0).round() / 100.0).into(),
+    );
+    set(section, "stop_multiplier", USUAL_STOPS.into());
     if let Some(last) = change.last {
         let date: Datetime =
             (last.to_string().parse()).map_err(|error| format!("{last} is not a date: {error}"))?;
@@ -84,7 +88,7 @@ pub(super) fn put_pacing(document: &mut DocumentMut, change: &PacingFigures) -> 
 impl PacingFigures {
     fn fitted(fit: &Fit) -> PacingFigures {
         PacingFigures {
-            figures: fit.own.figures(),
+            fade: fit.own.fade.value,
             comment: comment(fit),
             last: fit.own.last,
             runs: fit.runs.len(),
@@ -98,7 +102,7 @@ impl PacingFigures {
             many => format!("{many} long runs"),
         };
         PacingFigures {
-            figures: own.figures(),
+            fade: own.fade.value,
             comment: match own.last {
                 Some(last) => format!("{}{runs}, the last on {last}.", OURS[1]),
                 None => format!("{}{runs}.", OURS[1]),

@@ -18,10 +18,10 @@ use std::time::Instant;
 
 use rayon::prelude::*;
 use sutler::diagnostics::{Notes, Sources};
-use sutler::fit::{Figures, Fit, Recording, Summary};
+use sutler::fit::{Fit, Recording, Summary};
 use sutler::inputs::{Track, route_gpx};
 
-use support::recorded::Recorded;
+use support::recorded::{Recorded, Runner};
 
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -61,7 +61,7 @@ fn main() {
     if let Some(after) = after {
         show("fitted", after);
     }
-    println!("{:?}: {:?}", fit.own.verdict, fit.own.figures());
+    println!("{:?}: {:?}", fit.own.verdict, fit.own.fade);
 }
 
 fn show(name: &str, errors: Summary) {
@@ -73,7 +73,7 @@ fn show(name: &str, errors: Summary) {
 
 /// The days of a runner who differs from the usual.
 fn made(count: u64) -> Vec<(String, Vec<u8>)> {
-    let runner = Figures {
+    let runner = Runner {
         fade: 1.1,
         stop_multiplier: 0.6,
     };

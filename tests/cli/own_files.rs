@@ -6,7 +6,7 @@ use crate::support::recorded::Recorded;
 const FIT: [&str; 4] = ["fit", "runs", "--write", "runner.toml"];
 
 fn with_runs(runner: &[u8]) -> Case {
-    let day = |n| Recorded::day(n, sutler::fit::Figures::USUAL).gpx();
+    let day = |n| Recorded::day(n, crate::support::recorded::Runner::USUAL).gpx();
     (Case::new().file("runs/a.gpx", day(0)))
         .file("runs/b.gpx", day(1))
         .file("runner.toml", runner)

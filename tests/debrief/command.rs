@@ -29,7 +29,7 @@ const RUNNER: &str = "demo-data/runner.toml";
 
 /// The demo without its season.
 fn case() -> Case {
-    let usual = sutler::fit::Figures::USUAL;
+    let usual = crate::support::recorded::Runner::USUAL;
     let case = Case::new()
         .copied("demo-data")
         .copied("courses")
@@ -284,7 +284,7 @@ fn a_report_is_not_written_over_what_it_is_made_of_or_goes_into() {
 #[test]
 fn debriefs_at_the_same_time_lose_no_run() {
     const PROCESSES: usize = 6;
-    let usual = sutler::fit::Figures::USUAL;
+    let usual = crate::support::recorded::Runner::USUAL;
     for round in 0..2 {
         let case = (0..PROCESSES as u64).fold(case(), |case, seed| {
             let gpx = Recorded::day(seed, usual).gpx();

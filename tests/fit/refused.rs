@@ -2,12 +2,12 @@
 
 use sutler::course::distance_m;
 use sutler::diagnostics::Diagnostic;
-use sutler::fit::{Figures, Fit, Recording};
+use sutler::fit::{Fit, Recording};
 use sutler::inputs::Track;
 use sutler::inputs::route_gpx::TrackPoint;
 
 use super::{days, recording};
-use crate::support::recorded::{FIRST_START_S, Recorded};
+use crate::support::recorded::{FIRST_START_S, Recorded, Runner};
 
 fn good() -> Track {
     made(26.0, 5.0).track()
@@ -18,7 +18,7 @@ fn made(length_km: f64, hours: f64) -> Recorded {
         seed: 77,
         length_km,
         hours,
-        runner: Figures::USUAL,
+        runner: Runner::USUAL,
         noise: 0.05,
         stops: Vec::new(),
         start_s: FIRST_START_S,
@@ -195,8 +195,8 @@ fn a_point_that_jumps_away_and_back_is_passed_over() {
 
 #[test]
 fn a_run_given_twice_counts_once() {
-    let mut all = days(Figures::USUAL, 0..3);
-    let watch = Recorded::day(1, Figures::USUAL).track();
+    let mut all = days(Runner::USUAL, 0..3);
+    let watch = Recorded::day(1, Runner::USUAL).track();
     // another device: started 40 s later, every second point
     let mut phone = watch.clone();
     let mut kept = false;

@@ -1,16 +1,16 @@
 //! `runner.toml` with figures pack: nothing else in it changes.
 
 use sutler::diagnostics::{Notes, SourceFile, Sources};
-use sutler::fit::{Figures, Fit};
+use sutler::fit::Fit;
 use sutler::inputs::runner_toml;
 use sutler::reports::with_pacing;
 
 use super::{days, fitted};
+use crate::support::recorded::Runner;
 
 fn fit() -> Fit {
-    let mut fit = fitted(days(Figures::USUAL, 0..2));
+    let mut fit = fitted(days(Runner::USUAL, 0..2));
     fit.own.fade.value = 0.876;
-    fit.own.stop_multiplier.value = 1.5;
     fit.runs[0].recording.finish_s = 6.04 * 3600.0;
     fit.runs[1].recording.finish_s = 11.5 * 3600.0;
     fit
@@ -19,7 +19,7 @@ fn fit() -> Fit {
 const FIGURES: &str = "\
 # Fitted to 2 recordings of 6.0 to 11.5 h, 2026-05-03 to 2026-05-10.
 fade = 0.88
-stop_multiplier = 1.5
+stop_multiplier = 1.0
 measured_on = 2026-05-10
 runs = 2
 ";
@@ -36,7 +36,7 @@ fn check(old: &str, expected: &str) {
     assert!(notes.is_empty(), "{notes:?}");
     let pacing = runner.pacing;
     let values = [pacing.fade, pacing.stop_multiplier];
-    let expected = [0.88, 1.5].map(Some);
+    let expected = [0.88, 1.0].map(Some);
     assert_eq!(values.map(|v| v.map(|v| v.value)), expected);
 }
 
@@ -62,7 +62,7 @@ fn values_change_and_all_around_them_stays() {
          fade    =   1.0   # a guess\n# a cap\ndownhill_cap = 1.2\nclimb_multiplier = 1\n\n[carry]\nfood_g = 600\n",
         "# top\n\n[pacing] # mine\n# Fitted to 2 recordings of 6.0 to 11.5 h, 2026-05-03 to 2026-05-10.\n\
          fade    =   0.88   # a guess\n# a cap\ndownhill_cap = 1.2\nclimb_multiplier = 1\n\
-         stop_multiplier = 1.5\nmeasured_on = 2026-05-10\nruns = 2\n\n\
+         stop_multiplier = 1.0\nmeasured_on = 2026-05-10\nruns = 2\n\n\
          [carry]\nfood_g = 600\n",
     );
 }
@@ -70,14 +70,14 @@ fn values_change_and_all_around_them_stays() {
 #[test]
 fn a_section_in_braces_or_of_dotted_keys_stays_one() {
     let figures = "fade = 0.88, \
-                   stop_multiplier = 1.5, measured_on = 2026-05-10, runs = 2";
+                   stop_multiplier = 1.0, measured_on = 2026-05-10, runs = 2";
     check(
         "pacing = { fade = 1.0 }\n[carry]\nfood_g = 600\n",
         &format!("pacing = {{ {figures} }}\n[carry]\nfood_g = 600\n"),
     );
     check(
         "pacing.fade = 1.0 # so far\nmass_kg = 64\n",
-        "pacing.fade = 0.88 # so far\npacing.stop_multiplier = 1.5\n\
+        "pacing.fade = 0.88 # so far\npacing.stop_multiplier = 1.0\n\
          pacing.measured_on = 2026-05-10\npacing.runs = 2\nmass_kg = 64\n",
     );
 }

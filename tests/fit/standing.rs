@@ -1,11 +1,7 @@
-//! Stops: found where they are, as long as they are, and counted.
+//! Stops: found where they are, and as long as they are.
 
-use sutler::fit::Figures;
-use sutler::fit::FittedFigure;
-use sutler::pacing::usual_stop_share;
-
-use super::{fitted, recording};
-use crate::support::recorded::{FIRST_START_S, Recorded};
+use super::recording;
+use crate::support::recorded::{FIRST_START_S, Recorded, Runner};
 
 /// A window of half a minute sees a stop this much too long or short at each end, seconds.
 const END_S: f64 = 20.0;
@@ -15,7 +11,7 @@ fn standing_about() -> Recorded {
         seed: 9,
         length_km: 30.0,
         hours: 6.0,
-        runner: Figures::USUAL,
+        runner: Runner::USUAL,
         noise: 0.05,
         stops: vec![(5.0, 3.0), (11.0, 12.5), (12.0, 0.6), (24.0, 45.0)],
         start_s: FIRST_START_S,
@@ -93,24 +89,4 @@ fn standing_before_the_start_and_after_the_finish_is_left_out() {
     assert_eq!(framed.stops.len(), 1);
     assert!((framed.finish_s - alone.finish_s).abs() < 2.0 * END_S);
     assert!((framed.start_s - alone.start_s).abs() < END_S);
-}
-
-#[test]
-fn the_stop_multiplier_goes_by_what_is_usual_for_the_hours() {
-    let mut made = standing_about();
-    let hours = made.hours;
-    let usual_min = usual_stop_share(hours) * hours * 60.0;
-    let fit_with = |made: &Recorded| fitted(vec![recording("x.gpx", &made.track())]);
-    made.stops = vec![(15.0, usual_min)];
-    let usual = fit_with(&made).own.stop_multiplier;
-    assert!((usual.value - 1.0).abs() < 0.03, "{usual:?}");
-    made.stops.clear();
-    let never = fit_with(&made).own.stop_multiplier;
-    // what one run shows moves the range; its middle
-    let middle = |of: FittedFigure| 0.5 * (of.low + of.high);
-    assert!(middle(never) < 0.9 && never.low >= 0.0, "{never:?}");
-    // one afternoon in a hut is not the rule: it counts as three times the usual and half an hour
-    made.stops = vec![(15.0, 200.0)];
-    let hut = fit_with(&made).own.stop_multiplier;
-    assert!((1.2..2.0).contains(&middle(hut)), "{hut:?}");
 }

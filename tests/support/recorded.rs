@@ -4,12 +4,28 @@
 use sutler::conditions::Conditions;
 use sutler::course::{Course, distance_m};
 use sutler::diagnostics::Notes;
-use sutler::fit::Figures;
+use sutler::fit::USUAL_FADE;
 use sutler::inputs::route_gpx::TrackPoint;
 use sutler::inputs::{Inputs, Track};
 use sutler::pacing::{Fade, Goal, PacingSettings, solve, usual_stop_share};
 
 use super::course_maker::chance::{Chance, Wander};
+
+/// What is known of a made runner.
+#[derive(Clone, Copy, Debug)]
+pub struct Runner {
+    /// Share of the recorded slowing, while moving.
+    pub fade: f64,
+    /// Time stood still over the usual.
+    pub stop_multiplier: f64,
+}
+
+impl Runner {
+    pub const USUAL: Runner = Runner {
+        fade: USUAL_FADE,
+        stop_multiplier: 1.0,
+    };
+}
 
 /// What a made recording is of.
 #[derive(Clone, Debug)]
@@ -18,7 +34,7 @@ pub struct Recorded {
     pub length_km: f64,
     /// Start to finish, stops included.
     pub hours: f64,
-    pub runner: Figures,
+    pub runner: Runner,
     /// Deviation of the logarithm of the time for each kilometre.
     pub noise: f64,
     /// Where the runner stands, and for how many minutes.
@@ -39,7 +55,7 @@ const WANDER_M: f64 = 2.0;
 impl Recorded {
     /// A hilly run of one of a runner's days, a week after the one before, with stops as they are
     /// usual for that runner.
-    pub fn day(seed: u64, runner: Figures) -> Recorded {
+    pub fn day(seed: u64, runner: Runner) -> Recorded {
         let mut chance = Chance::new(seed, 5);
         let hours = chance.between(5.0, 12.0);
         let mut recorded = Recorded {
