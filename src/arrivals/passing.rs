@@ -4,7 +4,7 @@ use crate::ability::Spread;
 use crate::pacing::Pacing;
 
 use super::figures::Straying;
-use super::seen::{FREEDOM, Kind, Passage, Paths, Seen, interval};
+use super::seen::{Kind, Passage, Paths, Seen, interval, log_likelihood};
 
 /// The finishes of a population with how likely each makes any time of one arrival.
 ///
@@ -17,6 +17,8 @@ pub struct Passing {
     at: Passage,
     start: Passage,
     stops_s: Vec<f64>,
+    /// Moving time to it, seconds.
+    moving_s: f64,
 }
 
 /// One finish.
@@ -70,36 +72,34 @@ impl Passing {
                 variance,
             }
         });
-        let departure_s = pacing.departure_s[0];
+        let start = Passage {
+            station: 0,
+            kind: Kind::Departure,
+            at_s: pacing.departure_s[0],
+        };
         let stops_s = pacing.departure_s.iter().zip(&pacing.arrival_s);
+        let stops_s: Vec<f64> = (stops_s.map(|(leaves_s, comes_s)| leaves_s - comes_s))
+            .take(station)
+            .skip(1)
+            .collect();
         Passing {
             marks: marks.collect(),
             at,
-            start: Passage {
-                station: 0,
-                kind: Kind::Departure,
-                at_s: departure_s,
-            },
-            stops_s: (stops_s.map(|(leaves_s, comes_s)| leaves_s - comes_s))
-                .take(station)
-                .skip(1)
-                .collect(),
+            start,
+            moving_s: interval(&stops_s, start, at).moving_s,
+            stops_s,
         }
     }
 
     /// The chance of a finish by then of who arrives at a time.
     #[must_use]
     pub fn chance_by(&self, at_s: f64, finish_s: f64) -> f64 {
-        let moving_s = |at_s: f64| {
-            let at = Passage { at_s, ..self.at };
-            interval(&self.stops_s, self.start, at).moving_s
-        };
-        let more = (moving_s(at_s) / moving_s(self.at.at_s)).ln();
+        let at = Passage { at_s, ..self.at };
+        let moving_s = interval(&self.stops_s, self.start, at).moving_s;
+        let more = (moving_s / self.moving_s).ln();
         let log_weight = |mark: &TriedFinish| {
-            let surprise = (mark.off + more).powi(2) / mark.variance;
-            mark.log_prior
-                - 0.5 * (FREEDOM + 1.0) * (surprise / FREEDOM).ln_1p()
-                - 0.5 * mark.variance.ln()
+            let square = (mark.off + more).powi(2) / mark.variance;
+            mark.log_prior + log_likelihood(square, mark.variance.ln(), 1.0)
         };
         let logs: Vec<f64> = self.marks.iter().map(log_weight).collect();
         let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);

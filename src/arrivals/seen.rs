@@ -132,7 +132,7 @@ struct Node {
 /// out everything.
 ///
 /// The likeliest on the level race, where it is 9 to 11 with drift and stretches free.
-pub(super) const FREEDOM: f64 = 10.0;
+const FREEDOM: f64 = 10.0;
 /// Times are read to the minute: the standard deviation of the rounding, seconds.
 const READ_S: f64 = 17.0;
 /// Finishes looked at, first over everything and then over what is left.
@@ -367,8 +367,7 @@ impl Seen {
         let count = off.len() as f64;
         let mut by = off.clone();
         let surprise = solved.solve(&mut by);
-        let likelihood = -0.5 * (FREEDOM + count) * (surprise / FREEDOM).ln_1p()
-            - 0.5 * solved.log_determinant();
+        let likelihood = log_likelihood(surprise, solved.log_determinant(), count);
         Node {
             finish_s,
             log_weight: prior.max(1e-300).ln() + likelihood,
@@ -529,6 +528,13 @@ pub(super) fn interval(stops_s: &[f64], from: Passage, to: Passage) -> Interval 
         moving_s,
         error: (of_stops_s2 + 2.0 * READ_S * READ_S) / (moving_s * moving_s),
     }
+}
+
+/// The logarithm of the density of Student's t with [`FREEDOM`], up to what is the same everywhere: of
+/// so many numbers with this square over their covariance, of which this is the logarithm of the
+/// determinant.
+pub(super) fn log_likelihood(square: f64, log_determinant: f64, count: f64) -> f64 {
+    -0.5 * (FREEDOM + count) * (square / FREEDOM).ln_1p() - 0.5 * log_determinant
 }
 
 /// The finishes outside of which next to no weight lies.

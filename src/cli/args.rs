@@ -68,7 +68,7 @@ pub(crate) struct SourceArgs {
     /// Time since your own start, stops included. The first is planned; given more than once, the
     /// others stand beside it. Of a range, 28:00:00..32:00:00, the middle is planned and its ends
     /// stand beside it. Without it, the plan's `finish` and `other_finishes` hold; without those,
-    /// what its `[past]` results promise.
+    /// what its `[[past]]` results promise.
     #[arg(long, value_name = "H:MM:SS", value_parser = Target::parse, help_heading = RACE)]
     pub(crate) finish: Vec<Target>,
     /// A race you have run, such as 100km/4000m/14:20:00; any number of them

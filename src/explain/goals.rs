@@ -2,7 +2,7 @@
 
 use super::What;
 use super::question::{Question, Working};
-use super::times::SOURCE;
+use super::times::{SOURCE, rests_on};
 
 /// By finish, the earliest first.
 pub(super) const UNTIL: [What; 3] = [
@@ -35,11 +35,6 @@ fn at(asked: &Question<'_>, index: usize) -> Option<Working> {
         Some(at) => at.text.as_str(),
         None => goal.is,
     };
-    asked
-        .of_station(printed)
-        .step("finish", &goal.finish)
-        .step("planned arrival", &asked.split().arrival.text)
-        .step("the target is based on", &asked.planned.rests_on)
-        .source(SOURCE)
-        .into()
+    let draft = asked.of_station(printed).step("finish", &goal.finish);
+    Some(rests_on(asked, draft).source(SOURCE))
 }

@@ -281,7 +281,7 @@ fn limit(asked: &Question<'_>, station: usize, draft: Working) -> Working {
     draft.input("cutoff", text, asked.at(span))
 }
 
-fn rests_on(asked: &Question<'_>, draft: Working) -> Working {
+pub(super) fn rests_on(asked: &Question<'_>, draft: Working) -> Working {
     draft
         .step("planned arrival", &asked.split().arrival.text)
         .step("the target is based on", &asked.planned.rests_on)

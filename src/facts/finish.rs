@@ -257,7 +257,7 @@ fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
     let (target, by_then) = outlook.target?;
     if view.race.rests.on == Basis::Hope {
         return Some(format!(
-            "{target}: unknown whether you can run it: no past result, add one as `[past]`"
+            "{target}: unknown whether you can run it: no past result, add one as `[[past]]`"
         ));
     }
     let mut words = format!(

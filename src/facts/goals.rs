@@ -70,18 +70,16 @@ impl SwitchFacts {
 
 impl SwitchGoalFacts {
     fn of(plan: &Plan, index: usize, goal: Elapsed, until: Until) -> SwitchGoalFacts {
+        let (until, is) = match until {
+            Until::At(at) => (Some(Moment::of(&plan.schedule, at)), "until"),
+            Until::Cutoff => (None, "cutoff"),
+            Until::Never => (None, "never"),
+        };
         SwitchGoalFacts {
             goal: letter(index),
             finish: goal.to_string(),
-            until: match until {
-                Until::At(at) => Some(Moment::of(&plan.schedule, at)),
-                _ => None,
-            },
-            is: match until {
-                Until::At(_) => "until",
-                Until::Cutoff => "cutoff",
-                Until::Never => "never",
-            },
+            until,
+            is,
         }
     }
 }

@@ -16,7 +16,7 @@ use super::needs::BodyFacts;
 use super::packs::{BagFacts, BagVisitFacts, HeapFacts, PickupFacts, ProvisionFacts};
 use super::splits::{SplitFacts, SunFacts};
 use super::value::{Measure, Moment, record, thousandth};
-use super::verdict::VerdictFacts;
+use super::verdict::{VerdictFacts, leave_by_effort};
 
 record! {
     /// A plan: one target with its times, needs, things and people.
@@ -159,10 +159,7 @@ impl PlanFacts {
             rests_on: view.race.rests.on.words(),
             rests_on_is_said: view.race.rests.is_said,
             on_target: plan.schedule.on_target,
-            leave_by_effort: match plan.schedule.latest_as_likely {
-                true => "likely effort",
-                false => "planned effort",
-            },
+            leave_by_effort: leave_by_effort(plan),
             field_words: field_words(view, Some(plan.finish)),
             expects_later: expects_later(plan),
             early_late: early_late(view, plan),

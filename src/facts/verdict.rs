@@ -243,10 +243,7 @@ impl VerdictWords<'_> {
         let (tightest, margin) = verdict.tightest.as_ref().zip(verdict.margin.as_ref())?;
         let leave = verdict.leave.as_ref().zip(verdict.leave_by.as_ref());
         let leave = leave.map_or_else(String::new, |(station, by)| {
-            let effort = match self.plan.schedule.latest_as_likely {
-                true => "likely effort",
-                false => "planned effort",
-            };
+            let effort = leave_by_effort(self.plan);
             format!(" At the {effort}, leave {station} by {}.", by.text)
         });
         let hand = match margin.text.strip_prefix('-') {
@@ -295,6 +292,14 @@ impl VerdictWords<'_> {
             ways.extend(way);
         }
         lines
+    }
+}
+
+/// The effort that latest departures are counted at.
+pub(super) fn leave_by_effort(plan: &Plan) -> &'static str {
+    match plan.schedule.latest_as_likely {
+        true => "likely effort",
+        false => "planned effort",
     }
 }
 

@@ -28,7 +28,7 @@ fn build(facts: &Facts) -> Document {
         document.say(law_note(estimate));
     } else {
         document.say(
-            "No estimate: add a race or long run as `[past]` to the plan, with distance_km, \
+            "No estimate: add a race or long run as `[[past]]` to the plan, with distance_km, \
              climb_m and time.",
         );
     }
