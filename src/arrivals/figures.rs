@@ -18,8 +18,10 @@ pub struct Straying {
     /// part most towards the end.
     pub drift_power: f64,
     /// Spread of going out fast or slow for one's ability: the standard deviation of the logarithm of
-    /// the pace after the start against that of the race, over by [`START`].
+    /// the pace after the start against that of the race.
     pub start: f64,
+    /// Share of the moving time in which the pace of the start gives way to that of the race.
+    pub start_over: f64,
     /// Slow and fast stretches that do not last: the standard deviation of the logarithm of the
     /// whole race if there were nothing else; of a hundredth of it ten times as much.
     pub stretches: f64,
@@ -47,6 +49,7 @@ impl Default for Straying {
             drift: 0.19,
             drift_power: 1.8,
             start: 0.18,
+            start_over: 0.035,
             stretches: 0.013,
             ground: 0.05,
             by_speed: 0.5,
@@ -60,8 +63,6 @@ impl Default for Straying {
 
 /// The middle of the field on level ground, stops included, metres per second.
 pub const MIDDLE_MPS: f64 = 1.9;
-/// Share of the moving time in which the pace of the start gives way to that of the race.
-pub const START: f64 = 0.035;
 /// Hours in which the share of standing time gets most of the way to its most.
 const STOPPED_H: f64 = 10.0;
 /// Share of the usual standing time that comes unplanned even where stops are planned in plenty.
@@ -86,7 +87,7 @@ impl Straying {
     /// as the whole is held: what parts races in the first hours is how they were begun.
     #[must_use]
     pub fn drifted(&self, share: f64) -> f64 {
-        let begun = 1.0 - (-share / START).exp();
+        let begun = 1.0 - (-share / self.start_over).exp();
         self.drift.powi(2) * share.powf(self.drift_power) + self.start.powi(2) * begun
     }
 

@@ -153,21 +153,8 @@ impl Seen {
         spread: Option<&Spread>,
         passages: &[Passage],
     ) -> Seen {
-        let figures = Straying::default();
-        Seen::with(&figures, conditions, pacing, spread, passages)
-    }
-
-    /// [`Seen::of`] with other figures.
-    #[must_use]
-    pub fn with(
-        figures: &Straying,
-        conditions: &Conditions,
-        pacing: &Pacing,
-        spread: Option<&Spread>,
-        passages: &[Passage],
-    ) -> Seen {
         let over = || Finishes::over(conditions, pacing);
-        Seen::over(figures, pacing, spread, passages, over)
+        Seen::over(&Straying::default(), pacing, spread, passages, over)
     }
 
     /// [`Seen::of`] where many questions are asked of one plan.
@@ -178,8 +165,20 @@ impl Seen {
         spread: Option<&Spread>,
         passages: &[Passage],
     ) -> Seen {
+        Seen::with(&Straying::default(), paths, pacing, spread, passages)
+    }
+
+    /// [`Seen::among`] with other figures.
+    #[must_use]
+    pub fn with(
+        figures: &Straying,
+        paths: &Paths,
+        pacing: &Pacing,
+        spread: Option<&Spread>,
+        passages: &[Passage],
+    ) -> Seen {
         let over = || paths.0.clone();
-        Seen::over(&Straying::default(), pacing, spread, passages, over)
+        Seen::over(figures, pacing, spread, passages, over)
     }
 
     fn over(

@@ -5,7 +5,8 @@
 //! finish time, positive where predicted later than true, by part of the way, by finish and by
 //! edition. Then how many passages the windows hold on the condition of the finish, and how well
 //! the rest is foretold of a runner with a target 7 % too fast, seen to a quarter, half and three
-//! quarters of the way. `--figures drift,power,stretches,by_speed` tries other figures.
+//! quarters of the way. `--figures drift=0.2,start=0.1` tries other figures; `--left-out` fits those
+//! of drift and start on the other editions before each is foretold.
 //!
 //! FOLDER, or each folder in it, is one edition and holds two tables:
 //!
@@ -27,6 +28,10 @@ mod edition;
 mod given_finish;
 #[path = "races/held.rs"]
 mod held;
+#[path = "races/left_out.rs"]
+mod left_out;
+#[path = "races/solved.rs"]
+mod solved;
 #[path = "races/table.rs"]
 mod table;
 
@@ -52,26 +57,35 @@ fn main() {
         None => vec![Edition::made(&setting)],
     };
     given_finish::print(&editions);
+    let solved = solved::all(&editions);
+    if arguments.iter().any(|argument| argument == "--left-out") {
+        left_out::print(&solved);
+        return;
+    }
     let figures = value("--figures").map_or_else(Straying::default, |text| figures(&text));
-    held::print(&editions, &figures);
+    let solved: Vec<_> = solved.iter().collect();
+    held::print_held(&held::held(&solved, &figures));
+    held::print_foretold(&held::foretold(&solved, &figures));
 }
 
-/// Drift, its power, stretches and the power of speed, to try others than the fitted.
+/// Others than the fitted figures, by their names.
 fn figures(text: &str) -> Straying {
-    let numbers: Vec<f64> = text
-        .split(',')
-        .map(|part| part.trim().parse().expect("--figures takes numbers"))
-        .collect();
-    let [drift, drift_power, stretches, by_speed] = numbers[..] else {
-        panic!("--figures takes drift,power,stretches,by_speed");
-    };
-    Straying {
-        drift,
-        drift_power,
-        stretches,
-        by_speed,
-        ..Straying::default()
+    let mut figures = Straying::default();
+    for part in text.split(',') {
+        let (name, value) = part.split_once('=').expect("--figures takes name=number");
+        let value: f64 = value.trim().parse().expect("--figures takes numbers");
+        match name.trim() {
+            "drift" => figures.drift = value,
+            "drift_power" => figures.drift_power = value,
+            "start" => figures.start = value,
+            "start_over" => figures.start_over = value,
+            "stretches" => figures.stretches = value,
+            "by_speed" => figures.by_speed = value,
+            "ground" => figures.ground = value,
+            _ => panic!("--figures knows no {name}"),
+        }
     }
+    figures
 }
 
 fn position(text: &str) -> (f64, f64) {

@@ -24,13 +24,8 @@ fn after(
     spread: Option<&Spread>,
     passages: &[Passage],
 ) -> Seen {
-    Seen::with(
-        figures,
-        &planned.conditions,
-        &planned.pacing,
-        spread,
-        passages,
-    )
+    let paths = Paths::of(&planned.conditions, &planned.pacing);
+    Seen::with(figures, &paths, &planned.pacing, spread, passages)
 }
 
 /// Normal given normal: the times at 1/2 and 3/4 of a race tied at its finish, with a Brownian

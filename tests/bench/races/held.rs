@@ -2,90 +2,128 @@
 
 use rayon::prelude::*;
 use sutler::arrivals::figures::Straying;
-use sutler::arrivals::{Arrivals, Kind, Onward, Passage, Seen, Trials, simulate_with};
-use sutler::pacing::{self, Goal, Pacing};
+use sutler::arrivals::{Arrival, Kind, Onward, Passage, Seen, Trials, simulate_with};
 
-use super::edition::{Edition, Finisher};
+use super::solved::Solved;
 
-/// The target of a replan over the true finish.
-const HOPED: f64 = 0.93;
-/// Where replans are asked for, as shares of the way.
-const PARTS: [f64; 3] = [0.25, 0.5, 0.75];
+/// What was seen: everything up to a share of the way, or the passage there alone.
+const SIGHTINGS: [(f64, bool); 8] = [
+    (0.10, true),
+    (0.16, true),
+    (0.25, true),
+    (0.10, false),
+    (0.16, false),
+    (0.25, false),
+    (0.50, false),
+    (0.75, false),
+];
+/// Shares of the way between which windows are counted.
+const PARTS: [(f64, f64); 6] = [
+    (0.0, 1.0 / 3.0),
+    (1.0 / 3.0, 2.0 / 3.0),
+    (2.0 / 3.0, 1.0),
+    (0.0, 0.06),
+    (0.06, 0.12),
+    (0.12, 0.20),
+];
+
+/// An early, a likely and a late time, and the true one, in shares of the finish.
+#[derive(Clone, Copy)]
+pub(crate) struct Window {
+    bounds: [f64; 3],
+    truth: f64,
+}
 
 /// A passage and its window on the condition of the finish.
-struct Held {
+#[derive(Clone, Copy)]
+pub(crate) struct Held {
     share: f64,
     finish_h: f64,
-    is_before: bool,
-    is_after: bool,
+    pub(crate) window: Window,
 }
 
 /// A finish foretold from what was seen.
-struct Foretold {
-    part: usize,
-    error: f64,
-    width: f64,
-    is_inside: bool,
+#[derive(Clone, Copy)]
+pub(crate) struct Foretold {
+    sighting: usize,
+    pub(crate) window: Window,
 }
 
-/// Prints both tables.
-pub(crate) fn print(editions: &[Edition], figures: &Straying) {
-    let found: Vec<(Vec<Held>, Vec<Foretold>)> = editions
-        .iter()
-        .flat_map(|edition| {
-            let each = edition.finishers.par_iter();
-            let found = each.map(|finisher| {
-                let parts = 0..PARTS.len();
-                let foretold = parts.filter_map(|part| foretold(edition, finisher, figures, part));
-                (held(edition, finisher, figures), foretold.collect())
+impl Window {
+    fn of(at: &Arrival, true_s: f64, finish_s: f64) -> Window {
+        Window {
+            bounds: [at.early_s, at.likely_s, at.late_s].map(|at_s| at_s / finish_s),
+            truth: true_s / finish_s,
+        }
+    }
+
+    /// Likely less true, percent of the finish.
+    fn error_pct(&self) -> f64 {
+        100.0 * (self.bounds[1] - self.truth)
+    }
+
+    fn width_pct(&self) -> f64 {
+        100.0 * (self.bounds[2] - self.bounds[0])
+    }
+
+    fn is_before(&self) -> bool {
+        self.truth < self.bounds[0]
+    }
+
+    fn is_after(&self) -> bool {
+        self.truth > self.bounds[2]
+    }
+
+    /// Pinball loss of the three: least for true tenths, middles and nine tenths (Koenker and
+    /// Bassett 1978).
+    pub(crate) fn loss(&self) -> f64 {
+        let each = self.bounds.iter().zip([0.1, 0.5, 0.9]);
+        each.map(|(bound, share)| {
+            let off = self.truth - bound;
+            (share * off).max((share - 1.0) * off)
+        })
+        .sum()
+    }
+}
+
+/// Every passage with its window on the condition of the finish.
+pub(crate) fn held(solved: &[&Solved<'_>], figures: &Straying) -> Vec<Held> {
+    let each = solved.par_iter().flat_map_iter(|one| {
+        let (edition, finish_s) = (one.edition, one.finisher.finish_s);
+        let conditions = &edition.race.conditions;
+        let arrivals = simulate_with(figures, conditions, &one.given, &[], &Trials::default());
+        let points = one.finisher.passed_s.iter().zip(&edition.share);
+        let found = points
+            .zip(&arrivals.stations[1..])
+            .take(edition.share.len() - 1)
+            .filter_map(|((passed_s, share), at)| {
+                Some(Held {
+                    share: *share,
+                    finish_h: finish_s / 3600.0,
+                    window: Window::of(at, (*passed_s)?, finish_s),
+                })
             });
-            found.collect::<Vec<_>>()
-        })
-        .collect();
-    let (held, foretold): (Vec<Vec<Held>>, Vec<Vec<Foretold>>) = found.into_iter().unzip();
-    print_held(&held.into_iter().flatten().collect::<Vec<_>>());
-    print_foretold(&foretold.into_iter().flatten().collect::<Vec<_>>());
+        found.collect::<Vec<_>>()
+    });
+    each.collect()
 }
 
-fn solved(edition: &Edition, finish_s: f64) -> Pacing {
-    let race = &edition.race;
-    let goal = Goal {
-        finish_s,
-        stops_s: vec![0.0; race.course.stations.len()],
-    };
-    pacing::solve(&race.course, &race.conditions, &race.settings, &goal)
-        .unwrap_or_else(|e| panic!("{}: {finish_s} s: {e:?}", edition.name))
+/// Every finish as it is foretold from each of the sightings.
+pub(crate) fn foretold(solved: &[&Solved<'_>], figures: &Straying) -> Vec<Foretold> {
+    let each = solved.par_iter().flat_map_iter(|one| {
+        let sightings = 0..SIGHTINGS.len();
+        sightings.filter_map(|sighting| after(one, figures, sighting))
+    });
+    each.collect()
 }
 
-fn held(edition: &Edition, finisher: &Finisher, figures: &Straying) -> Vec<Held> {
-    let (race, pacing) = (&edition.race, solved(edition, finisher.finish_s));
-    let trials = Trials::default();
-    let arrivals = simulate_with(figures, &race.conditions, &pacing, &[], &trials);
-    let points = finisher.passed_s.iter().zip(&edition.share);
-    points
-        .zip(&arrivals.stations[1..])
-        .take(edition.share.len() - 1)
-        .filter_map(|((passed_s, share), at)| {
-            let passed_s = (*passed_s)?;
-            Some(Held {
-                share: *share,
-                finish_h: finisher.finish_s / 3600.0,
-                is_before: passed_s < at.early_s,
-                is_after: passed_s > at.late_s,
-            })
-        })
-        .collect()
-}
-
-fn foretold(
-    edition: &Edition,
-    finisher: &Finisher,
-    figures: &Straying,
-    part: usize,
-) -> Option<Foretold> {
-    let (race, pacing) = (&edition.race, solved(edition, HOPED * finisher.finish_s));
-    let last = (edition.share.iter()).position(|share| *share >= PARTS[part])?;
-    let passages: Vec<Passage> = (finisher.passed_s[..=last].iter().enumerate())
+fn after(one: &Solved<'_>, figures: &Straying, sighting: usize) -> Option<Foretold> {
+    let (share, is_alone) = SIGHTINGS[sighting];
+    let last = (one.edition.share.iter()).position(|at| *at >= share)?;
+    let first = if is_alone { last } else { 0 };
+    let passed = one.finisher.passed_s[first..=last].iter();
+    let passages: Vec<Passage> = (first..)
+        .zip(passed)
         .filter_map(|(point, passed_s)| {
             Some(Passage {
                 station: point + 1,
@@ -94,25 +132,27 @@ fn foretold(
             })
         })
         .collect();
-    let spread = race.rests.finish(pacing.finish_s);
-    let seen = Seen::with(figures, &race.conditions, &pacing, Some(&spread), &passages);
+    if passages.is_empty() {
+        return None;
+    }
+    let race = &one.edition.race;
+    let spread = race.rests.finish(one.hoped.finish_s);
+    let seen = Seen::with(figures, &one.paths, &one.hoped, Some(&spread), &passages);
     let onward = Onward {
-        passed_s: pacing.arrival_s.clone(),
+        passed_s: one.hoped.arrival_s.clone(),
         stops_s: vec![0.0; race.course.stations.len()],
         time_ratio: 1.0,
     };
-    let arrivals: Arrivals = seen.rest(&[], &Trials::default(), &onward);
-    let at = arrivals.stations.last()?;
-    let true_s = finisher.finish_s;
+    let arrivals = seen.rest(&[], &Trials::default(), &onward);
+    let finish_s = one.finisher.finish_s;
     Some(Foretold {
-        part,
-        error: (at.likely_s - true_s) / true_s,
-        width: (at.late_s - at.early_s) / true_s,
-        is_inside: (at.early_s..=at.late_s).contains(&true_s),
+        sighting,
+        window: Window::of(arrivals.stations.last()?, finish_s, finish_s),
     })
 }
 
-fn print_held(all: &[Held]) {
+/// Prints how many passages the windows hold.
+pub(crate) fn print_held(all: &[Held]) {
     println!("\nWindows on the condition of the finish\n");
     println!("| | passages | inside | before | after |");
     println!("|---|---:|---:|---:|---:|");
@@ -121,10 +161,10 @@ fn print_held(all: &[Held]) {
         if of.is_empty() {
             return;
         }
-        let percent = |is: fn(&Held) -> bool| {
-            100.0 * of.iter().filter(|one| is(one)).count() as f64 / of.len() as f64
+        let percent = |is: fn(&Window) -> bool| {
+            100.0 * of.iter().filter(|one| is(&one.window)).count() as f64 / of.len() as f64
         };
-        let (before, after) = (percent(|one| one.is_before), percent(|one| one.is_after));
+        let (before, after) = (percent(Window::is_before), percent(Window::is_after));
         println!(
             "| {name} | {} | {:.0} % | {before:.0} % | {after:.0} % |",
             of.len(),
@@ -132,8 +172,7 @@ fn print_held(all: &[Held]) {
         );
     };
     row("all".to_owned(), &|_| true);
-    for third in 0..3 {
-        let (from, to) = (f64::from(third) / 3.0, f64::from(third + 1) / 3.0);
+    for (from, to) in PARTS {
         let name = format!("{:.0} to {:.0} % of the way", 100.0 * from, 100.0 * to);
         row(name, &|one| (from..to).contains(&one.share));
     }
@@ -143,23 +182,27 @@ fn print_held(all: &[Held]) {
     }
 }
 
-fn print_foretold(all: &[Foretold]) {
+/// Prints how the finishes are foretold.
+pub(crate) fn print_foretold(all: &[Foretold]) {
     println!("\nThe rest of a race with a target 7 % too fast\n");
     println!("| seen | runners | error % | bias % | inside | width % |");
     println!("|---|---:|---:|---:|---:|---:|");
-    for (part, share) in PARTS.iter().enumerate() {
-        let of: Vec<&Foretold> = all.iter().filter(|one| one.part == part).collect();
-        let mean = |value: fn(&Foretold) -> f64| {
-            100.0 * of.iter().map(|one| value(one)).sum::<f64>() / of.len().max(1) as f64
+    for (sighting, (share, is_alone)) in SIGHTINGS.iter().enumerate() {
+        let of = all.iter().filter(|one| one.sighting == sighting);
+        let of: Vec<&Window> = of.map(|one| &one.window).collect();
+        let mean = |value: &dyn Fn(&Window) -> f64| {
+            of.iter().map(|one| value(one)).sum::<f64>() / of.len().max(1) as f64
         };
+        let outside = |one: &Window| f64::from(u8::from(one.is_before() || one.is_after()));
         println!(
-            "| {:.0} % | {} | {:.2} | {:+.2} | {:.0} % | {:.1} |",
+            "| {}{:.0} % | {} | {:.2} | {:+.2} | {:.0} % | {:.1} |",
+            if *is_alone { "at " } else { "up to " },
             100.0 * share,
             of.len(),
-            mean(|one| one.error.abs()),
-            mean(|one| one.error),
-            mean(|one| f64::from(u8::from(one.is_inside))),
-            mean(|one| one.width),
+            mean(&|one| one.error_pct().abs()),
+            mean(&Window::error_pct),
+            100.0 * (1.0 - mean(&outside)),
+            mean(&Window::width_pct),
         );
     }
 }

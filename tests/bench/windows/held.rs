@@ -12,6 +12,8 @@ const DRIFTS: [f64; 7] = [0.14, 0.16, 0.18, 0.20, 0.22, 0.25, 0.28];
 const POWERS: [f64; 3] = [1.0, 1.3, 1.6];
 /// What the windows are to leave out on either side.
 const TAIL: f64 = 0.10;
+/// Recordings shorter than this are listed one by one.
+const SHORT_M: f64 = 42e3;
 /// Races for each window: more than a plan draws, since figures are compared.
 const RACES: usize = 4000;
 
@@ -78,6 +80,12 @@ pub(crate) fn print(recordings: &[Recording]) {
             left_out.as_deref().map(part).as_deref(),
         );
     }
+    for (i, recording) in recordings.iter().enumerate() {
+        if recording.distance_m < SHORT_M {
+            let name = format!("{} of group {}", recording.id, recording.group);
+            row(&name, &[i], &fixed, left_out.as_deref());
+        }
+    }
     let groups = groups.iter().filter(|_| left_out.is_some());
     for group in groups {
         let of_group = |i: &usize| recordings[*i].group == *group;
@@ -129,7 +137,7 @@ fn bounds(recordings: &[Recording], figures: &Straying) -> Vec<Bounds> {
     recordings
         .iter()
         .map(|r| {
-            let windows = simulate_with(figures, &r.conditions, &r.pacing, &[], &trials);
+            let windows = simulate_with(figures, &r.race.conditions, &r.pacing, &[], &trials);
             std::array::from_fn(|mark| {
                 let window = windows.stations[mark + 1];
                 let share = |at_s: f64| at_s / r.pacing.finish_s;

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use sutler::conditions::Conditions;
 use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned};
 use sutler::inputs::{self, Texts};
 use sutler::pacing::Pacing;
@@ -17,9 +16,10 @@ const EQUATOR_RADIUS_M: f64 = 6_378_137.0;
 
 /// One recording and the plan that knows no more than its profile and its finish.
 pub(crate) struct Recording {
+    pub(crate) id: String,
     pub(crate) group: String,
     pub(crate) distance_m: f64,
-    pub(crate) conditions: Conditions,
+    pub(crate) race: Race,
     pub(crate) pacing: Pacing,
     /// When each mark was first reached, seconds.
     pub(crate) true_s: [f64; MARKS],
@@ -80,9 +80,10 @@ fn recording(path: &Path, group: String) -> Option<Recording> {
     assert_eq!(plan.pacing.arrival_s.len(), MARKS + 2, "{}", path.display());
     let race = race?;
     Some(Recording {
+        id: path.file_stem()?.to_string_lossy().into_owned(),
         group,
         distance_m,
-        conditions: race.conditions,
+        race,
         pacing: plan.pacing,
         true_s: marks.map(|mark_m| reached_s(&points, mark_m)),
     })
