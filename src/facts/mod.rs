@@ -60,8 +60,8 @@ pub use moon::MoonFacts;
 pub use needs::{BodyFacts, DoseFacts, NeedFacts};
 pub use nights::{LampFacts, SleepFacts};
 pub use packs::{
-    BagFacts, BagVisitFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts, ProvisionFacts,
-    RationFacts, ServingFacts,
+    BagFacts, BagVisitFacts, ColdFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts,
+    ProvisionFacts, RationFacts, ServingFacts,
 };
 pub use phone::{ClockFacts, PhoneColumnFacts, PhoneFacts, PhoneStationFacts, PhoneTableFacts};
 pub use plan::{FigureFacts, OtherFinishFacts, PacingFacts, PlanFacts, REPEATED_HOUR};

@@ -1,6 +1,7 @@
 //! Facts of things: what is carried from where, what lies in bags, what is bought.
 
 use crate::course::Course;
+use crate::fueling::COLD_GEAR;
 use crate::inputs::pantry_csv::FoodKind;
 use crate::inputs::{Food, counted};
 use crate::packing::{Bag, BagVisit, Flask, Packed, Pickup, Provision, Ration, Serving, Source};
@@ -12,6 +13,18 @@ use super::flasks::{SIP_ML, fill_mark, flasks_words};
 use super::race::number;
 use super::value::{Measure, Moment, each, record};
 use super::watch;
+
+record! {
+    /// A cold stretch, with what to wear on it.
+    pub struct ColdFacts {
+        /// The number of the station it goes as far as.
+        pub until_number: String,
+        /// Clothes to have on before it begins, in as few words as a card has room for.
+        pub brief: &'static str,
+        /// These clothes, from when to when it is cold, and as far as where.
+        pub words: String,
+    }
+}
 
 record! {
     /// Servings of one food from one source.
@@ -115,8 +128,8 @@ record! {
         pub here_sodium: Measure,
         /// Fluid of what is had on the spot.
         pub here_fluid: Measure,
-        /// Clothes to wear from here, and from when to when it is cold; nothing where it is not.
-        pub cold: Option<String>,
+        /// The cold that begins before the next supply point; nothing where none does.
+        pub cold: Option<ColdFacts>,
         /// Gear to put on or take up.
         pub gear_on: Vec<String>,
         /// Gear no longer needed from here.
@@ -312,17 +325,22 @@ impl PickupFacts {
 
 /// Such as `jacket, hat and gloves on: cold from Sat 21:30 to Sun 02:26, as far as Hut`, at the
 /// last supply point before it.
-fn cold(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
+fn cold(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<ColdFacts> {
     let here = pickup.station..pickup.until;
     let mut stretches = plan.fueling.cold.iter();
     let stretch = stretches.find(|stretch| here.contains(&stretch.from))?;
     let show = |at| plan.schedule.show(at);
-    Some(format!(
-        "jacket, hat and gloves on: cold from {} to {}, as far as {}",
-        show(stretch.begins),
-        show(stretch.ends),
-        view.race.course.stations[stretch.until].name
-    ))
+    let stations = &view.race.course.stations;
+    Some(ColdFacts {
+        until_number: number(&view.race.course, stretch.until),
+        words: format!(
+            "{COLD_GEAR} on: cold from {} to {}, as far as {}",
+            show(stretch.begins),
+            show(stretch.ends),
+            stations[stretch.until].name
+        ),
+        brief: "all layers, hat, gloves",
+    })
 }
 
 /// Servings taken up on the spot, now or for later, each food from each hand once.

@@ -38,6 +38,9 @@ record! {
         pub leave: Option<String>,
         /// The latest departure from it.
         pub leave_by: Option<Moment>,
+        /// The kind of the finding to look at first, told in the last line; nothing where it fails,
+        /// or where there is none.
+        pub warning: Option<&'static str>,
         /// All of it in words, a line each.
         pub lines: Vec<String>,
     }
@@ -72,7 +75,7 @@ impl VerdictFacts {
         let rests = &view.race.rests;
         let target_s = plan.pacing.finish_s;
         let expected = schedule.splits.last().map_or(plan.finish, |s| s.likely);
-        let mut verdict = VerdictFacts {
+        let verdict = VerdictFacts {
             holds: !findings.iter().any(FindingFacts::fails),
             narrowly: doubtful || close,
             chance: schedule.chance.map(Measure::chance),
@@ -89,6 +92,7 @@ impl VerdictFacts {
             margin: tightest.and_then(|split| split.margin.clone()),
             leave: leave.map(|split| split.station.clone()),
             leave_by: leave.and_then(|split| split.latest_departure.clone()),
+            warning: None,
             lines: Vec::new(),
         };
         let words = VerdictWords {
@@ -98,8 +102,12 @@ impl VerdictFacts {
             splits,
             findings,
         };
-        verdict.lines = words.lines();
-        verdict
+        let (lines, warning) = (words.lines(), words.warning().map(|warning| warning.kind));
+        VerdictFacts {
+            lines,
+            warning,
+            ..verdict
+        }
     }
 }
 
@@ -253,20 +261,24 @@ impl VerdictWords<'_> {
         (!verdict.is_hope).then(|| format!("Tightest on plan: {tightest}, {hand}.{leave}"))
     }
 
+    /// The warning to look at first of a plan that holds, where no danger says more.
+    fn warning(&self) -> Option<&FindingFacts> {
+        if !self.verdict.holds || self.dangers().next().is_some() {
+            return None;
+        }
+        let said = |finding: &FindingFacts| finding.kind == "cutoff-unread";
+        let warning = |finding: &&FindingFacts| finding.weight == "warning" && !said(finding);
+        let hot = |finding: &&FindingFacts| finding.kind == "heat-red";
+        let warnings = || self.findings.iter().filter(warning);
+        warnings().find(hot).or(warnings().next())
+    }
+
     /// The reason why it fails with the way out; where there is none, the first warning.
     fn look_at(&self) -> Vec<String> {
         let mut failures = self.findings.iter().filter(|finding| finding.fails());
         if self.verdict.holds {
-            if self.dangers().next().is_some() {
-                return Vec::new();
-            }
-            let said = |finding: &FindingFacts| finding.kind == "cutoff-unread";
-            let warning = |finding: &&FindingFacts| finding.weight == "warning" && !said(finding);
-            let hot = |finding: &&FindingFacts| finding.kind == "heat-red";
-            let warnings = || self.findings.iter().filter(warning);
-            let first = warnings().find(hot).or(warnings().next());
             let look = |finding: &FindingFacts| format!("Look at first: {}", told(finding));
-            return first.map(look).into_iter().collect();
+            return self.warning().map(look).into_iter().collect();
         }
         // the opening has said the cutoff that is missed first, or else the first failure
         let said = match &self.verdict.fails_at {

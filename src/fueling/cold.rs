@@ -17,6 +17,8 @@ const CHILLING_WIND_KMH: f64 = 15.0;
 const WET_C: f64 = 12.0;
 const SLOW_NIGHT_C: f64 = 10.0;
 
+/// Clothes to have on before a cold stretch begins: common practice, no source.
+pub const COLD_GEAR: &str = "jacket, warm layer, hat and gloves";
 /// Less than this is not spoken of beside longer stretches, hours (our choice).
 const BRIEF_H: f64 = 0.25;
 

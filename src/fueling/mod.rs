@@ -25,7 +25,7 @@ use crate::schedule::Schedule;
 
 pub use caffeine::Taken;
 pub use cautions::all_cautions;
-pub use cold::ColdStretch;
+pub use cold::{COLD_GEAR, ColdStretch};
 pub use exposure::{Exposure, Spell, exposures};
 pub use habits::Habit;
 pub use settled::{body_of, caffeine_from_h};

@@ -8,7 +8,7 @@ use crate::time::{Elapsed, S_PER_HOUR, day_name};
 use crate::units::{Phrase, Quantity};
 use crate::words::and_more;
 
-use super::cold::{Chill, ColdStretch};
+use super::cold::{COLD_GEAR, Chill, ColdStretch};
 use super::exposure::Exposure;
 use super::heat::ColdBand;
 
@@ -94,10 +94,7 @@ impl Around<'_> {
             lead = ";";
         }
         let on: Vec<String> = cold.iter().map(|s| format!("`{}`", name(s.from))).collect();
-        let way = format!(
-            "jacket, warm layer, hat and gloves on at {}, before you are cold",
-            on.join(", ")
-        );
+        let way = format!("{COLD_GEAR} on at {}, before you are cold", on.join(", "));
         let others = cold.iter().filter(|stretch| stretch.from != worst.from);
         let finding = Finding::new(kind, weight, About::Segment(worst.from), says);
         let finding = finding.also(others.map(|stretch| About::Segment(stretch.from)));

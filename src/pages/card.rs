@@ -139,7 +139,7 @@ impl<'a> Card<'a> {
         }
     }
 
-    /// The verdict, then the meaning of what occurs and does not say itself what it is.
+    /// The verdict and the start; on a band what marks mean, too.
     fn opening(&self) -> Markup {
         let verdict = &self.plan.verdict;
         html! {
@@ -155,16 +155,25 @@ impl<'a> Card<'a> {
                         @for words in self.marks_legend() { " " (words) "." }
                     } }
                 } @else {
-                    (parts::verdict(verdict))
-                    p.tag {
-                        @if let Some(start) = &self.facts.race.0.start_words { "Start " (start) " · " }
-                        (parts::joined(&self.legend(), " · "))
-                    }
+                    (parts::verdict_box(verdict.holds, self.verdict_lines()))
+                    @if let Some(start) = &self.facts.race.0.start_words { p.tag { "Start " (start) } }
                 }
             }
         }
     }
 
+    /// The verdict; cold is told at the stations where to dress.
+    fn verdict_lines(&self) -> &[String] {
+        let lines = &self.plan.verdict.lines;
+        let is_cold = |kind: &&str| kind.starts_with("cold-");
+        let dressed = self.plan.pickups.iter().any(|pickup| pickup.cold.is_some());
+        match self.plan.verdict.warning.filter(is_cold) {
+            Some(_) if dressed => &lines[..lines.len() - 1],
+            _ => lines,
+        }
+    }
+
+    /// The meaning of what occurs and does not say itself what it is.
     fn legend(&self) -> Vec<Markup> {
         let plan = self.plan;
         let any = |has: fn(&SplitFacts) -> bool| plan.splits.iter().any(has);
@@ -179,7 +188,7 @@ impl<'a> Card<'a> {
                 "in by, out by: cutoff, and time in hand on plan",
             ),
             (
-                !plan.switches.is_empty() && !self.is_band(),
+                !plan.switches.is_empty(),
                 "a finish to a time: go for it if in by then",
             ),
             (self.strips.any_steep(), "black: climbs over 10 %"),
@@ -212,7 +221,7 @@ impl<'a> Card<'a> {
         all.map(|(_, words)| words).collect()
     }
 
-    /// The cautions, wherever there is room for them.
+    /// The cautions and the legend, wherever there is room for them.
     fn closing(&self) -> Markup {
         let said: &[&str] = match self.is_band() {
             true => &[
@@ -225,6 +234,7 @@ impl<'a> Card<'a> {
             section.piece.closing.anywhere {
                 @for caution in said { p { b { (caution) } } }
             }
+            @if !self.is_band() { p.piece.tag.anywhere { (parts::joined(&self.legend(), " · ")) } }
         }
     }
 }
@@ -395,7 +405,9 @@ impl CardStop<'_> {
     fn changes(&self, pickup: &PickupFacts) -> Markup {
         let changes = [("On: ", &pickup.gear_on), ("Off: ", &pickup.gear_off)];
         html! {
-            @if let Some(cold) = pickup.cold.as_ref().filter(|_| !self.card.is_band()) { p.to { b { "Cold: " } (name(cold)) } }
+            @if let Some(cold) = pickup.cold.as_ref().filter(|_| !self.card.is_band()) {
+                p.to { b { "Cold to " (cold.until_number) ": " } (cold.brief) }
+            }
             @if self.index > 0 && changes.iter().any(|(_, gear)| !gear.is_empty()) {
                 p.to { @for (word, gear) in changes {
                     @if !gear.is_empty() { b { (word) } (listed(&names(gear))) " " }

@@ -328,7 +328,7 @@ impl<'a> MeetingStop<'a> {
             }
         }
         if let Some(cold) = self.pickup.and_then(|pickup| pickup.cold.as_ref()) {
-            add("Dress", vec![name(cold)]);
+            add("Dress", vec![name(&cold.words)]);
         }
         let mut give = parts::servings(&met.servings);
         give.extend(names(&met.gear));

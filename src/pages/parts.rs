@@ -68,10 +68,13 @@ pub fn clock_beside(at: &Moment, other: Option<&Moment>) -> Markup {
 /// The verdict: holds or not, how likely, where it is tightest.
 #[must_use]
 pub fn verdict(verdict: &VerdictFacts) -> Markup {
+    verdict_box(verdict.holds, &verdict.lines)
+}
+
+/// A verdict of which these lines are said.
+pub(super) fn verdict_box(holds: bool, lines: &[String]) -> Markup {
     html! {
-        div.verdict.fails[!verdict.holds] {
-            @for line in &verdict.lines { p { bdi { (on_paper(line)) } } }
-        }
+        div.verdict.fails[!holds] { @for line in lines { p { bdi { (on_paper(line)) } } } }
     }
 }
 

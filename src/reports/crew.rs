@@ -148,7 +148,8 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         ),
         said("hand over:", things(&meeting.servings, &meeting.gear)),
         bag.and_then(|bag| said("from the bag:", things(&bag.servings, &bag.gear))),
-        (pickup.and_then(|pickup| pickup.cold.as_ref())).map(|cold| format!("dress: {cold}")),
+        (pickup.and_then(|pickup| pickup.cold.as_ref()))
+            .map(|cold| format!("dress: {}", cold.words)),
         bag.and_then(|bag| said("into the bag:", bag.leave.clone())),
         said("take back:", meeting.take_back.clone()),
         (meeting.lamp.as_ref()).map(|lamp| format!("lamp: {}", lamp.words())),
