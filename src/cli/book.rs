@@ -6,7 +6,6 @@ use clap::Args as ClapArgs;
 
 use sutler::debrief::fingerprint;
 use sutler::exports::{self, BookFile};
-use sutler::facts::View;
 
 use super::args::{OUTPUT, SourceArgs, UnitsArg};
 use super::browser::Browser;
@@ -42,11 +41,8 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
     let folder = &args.out;
     old_files(folder, args.overwrite)?;
     let mut loaded = load(&args.source);
-    let (race, plans, before) = report::made_without(&mut loaded, true, &args.missing)?;
-    let view = View {
-        before: before.as_ref(),
-        ..report::view(&race, &plans, &loaded, args.units)
-    };
+    let raced = report::made_without(&mut loaded, true, &args.missing)?;
+    let view = raced.view(&loaded, args.units);
     let (mut browser, mut why) = match Browser::find() {
         Ok(browser) => (Some(browser), None),
         Err(stop) => (None, Some(stop)),
@@ -101,7 +97,7 @@ pub(crate) fn run(args: &BookArgs) -> Result<u8, Stop> {
             "no PDFs: {first}; the HTML pages print from any browser\n"
         ))?;
     }
-    Ok(report::verdict(&plans, view.units))
+    Ok(report::verdict(&raced.plans, view.units))
 }
 
 /// The file that says that a folder is a book and what was written into it.

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 
 use sutler::exports::crew_page;
-use sutler::facts::{Facts, PhoneFacts, View};
+use sutler::facts::{Facts, PhoneFacts};
 
 use super::args::{OUTPUT, SourceArgs, UnitsArg};
 use super::load::load;
@@ -46,13 +46,10 @@ pub(crate) fn run(args: &PageArgs) -> Result<u8, Stop> {
         )));
     }
     let mut loaded = load(&args.source);
-    let (race, plans, before) = report::made_without(&mut loaded, true, &args.missing)?;
-    let view = View {
-        before: before.as_ref(),
-        ..report::view(&race, &plans, &loaded, args.units)
-    };
+    let raced = report::made_without(&mut loaded, true, &args.missing)?;
+    let view = raced.view(&loaded, args.units);
     let phone = PhoneFacts::of(&view).ok_or(Stop::Shown)?;
     let text = crew_page(&Facts::of(&view), &phone);
     save::output(&args.output, text.as_bytes(), args.overwrite, &loaded.read)?;
-    Ok(report::verdict(&plans, view.units))
+    Ok(report::verdict(&raced.plans, view.units))
 }

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args as ClapArgs, ValueEnum};
 
-use sutler::facts::{Facts, View};
+use sutler::facts::Facts;
 use sutler::pages::{self, CardSize, Page, Sheet, Wishes};
 
 use super::args::{OUTPUT, SourceArgs, UnitsArg};
@@ -198,11 +198,8 @@ fn make(name: &str, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
     };
     let mut loaded = load(&args.source);
     loaded.read.extend(args.style.clone());
-    let (race, plans, before) = report::made_without(&mut loaded, true, &args.missing)?;
-    let view = View {
-        before: before.as_ref(),
-        ..report::view(&race, &plans, &loaded, args.units)
-    };
+    let raced = report::made_without(&mut loaded, true, &args.missing)?;
+    let view = raced.view(&loaded, args.units);
     let mut facts = Facts::of(&view);
     if name == "race-book" {
         facts.check = checked(&view, &loaded);
@@ -224,7 +221,7 @@ fn make(name: &str, args: &PaperArgs, wishes: Wishes) -> Result<u8, Stop> {
             save::file(output, &bytes, args.overwrite)?;
         }
     }
-    Ok(report::verdict(&plans, view.units))
+    Ok(report::verdict(&raced.plans, view.units))
 }
 
 /// One sheet of a page as PNG.

@@ -37,11 +37,8 @@ pub(crate) fn run(
     let mut loaded = load(&args.source);
     loaded.inputs.plan.windows.on_target = on_target;
     let needs_plan = report.needs != Needs::Course;
-    let (race, plans, before) = made_without(&mut loaded, needs_plan, missing)?;
-    let facts = Facts::of(&View {
-        before: before.as_ref(),
-        ..view(&race, &plans, &loaded, args.output.units)
-    });
+    let raced = made_without(&mut loaded, needs_plan, missing)?;
+    let facts = Facts::of(&raced.view(&loaded, args.output.units));
     print(name, &facts, &args.output, &loaded.read)?;
     if facts.planned().is_none_or(|plan| plan.verdict.holds) {
         return Ok(DONE);
@@ -53,18 +50,38 @@ pub(crate) fn run(
     Ok(FAILS)
 }
 
-/// The race and its plans without what is missing, and the first plan as it was, where anything is;
-/// what is wrong is shown.
+/// A race and its plans without what is missing, and the first plan as it was, where anything is.
+pub(crate) struct PlannedRace {
+    race: Race,
+    pub(crate) plans: Vec<Plan>,
+    before: Option<Plan>,
+}
+
+impl PlannedRace {
+    /// It as reports see it.
+    pub(crate) fn view<'a>(&'a self, loaded: &'a Loaded, units: UnitsArg) -> View<'a> {
+        View {
+            before: self.before.as_ref(),
+            ..view(&self.race, &self.plans, loaded, units)
+        }
+    }
+}
+
+/// The race planned without what is missing; what is wrong is shown.
 pub(crate) fn made_without(
     loaded: &mut Loaded,
     needs_plan: bool,
     missing: &WithoutArgs,
-) -> Result<(Race, Vec<Plan>, Option<Plan>), Stop> {
+) -> Result<PlannedRace, Stop> {
     let mut made = make(loaded, needs_plan);
     let before = made.as_mut().and_then(|made| lose(made, missing, loaded));
     show::problems(&loaded.sources, loaded.notes.all());
     match made {
-        Some((race, plans)) if !loaded.notes.has_errors() => Ok((race, plans, before)),
+        Some((race, plans)) if !loaded.notes.has_errors() => Ok(PlannedRace {
+            race,
+            plans,
+            before,
+        }),
         _ => Err(Stop::Shown),
     }
 }

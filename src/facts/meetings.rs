@@ -244,8 +244,7 @@ impl MeetingFacts {
             driving: meeting.driving.clone(),
             driver: meeting.driver.clone(),
             lamp: next.and_then(|next| LampFacts::between(view.race, meeting.likely, next.late)),
-            sleep: SleepFacts::of(view.race, meeting.be_there, meeting.likely)
-                .filter(|_| before.is_some()),
+            sleep: before.and_then(|_| SleepFacts::of(view.race, meeting, split.early)),
             spot: SpotFacts::of(view, meeting.station),
             out_after: (split.cutoff.map(|cutoff| cutoff.elapsed))
                 .filter(|cutoff| *cutoff < meeting.late)
@@ -253,6 +252,24 @@ impl MeetingFacts {
             latest_departure: split.latest_departure.map(at),
             dark: conditions.is_dark(station.distance_m, meeting.likely.as_s()),
             weather: weather_at(view, meeting.station, meeting.likely),
+        }
+    }
+
+    /// True where the crew comes there by car.
+    #[must_use]
+    pub fn is_driven_to(&self) -> bool {
+        self.drive.as_ref().is_some_and(|drive| drive.value > 0.0)
+    }
+
+    /// The one at the wheel on the way there, and how: `drives`, or `alone` in the car; nothing
+    /// where nobody is named.
+    #[must_use]
+    pub fn at_the_wheel(&self) -> Option<(&str, &'static str)> {
+        match (&self.driver, self.driving.as_slice()) {
+            _ if !self.is_driven_to() => None,
+            (Some(driver), _) => Some((driver, "drives")),
+            (None, [one]) => Some((one, "alone")),
+            (None, _) => None,
         }
     }
 }

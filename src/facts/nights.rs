@@ -1,6 +1,7 @@
 //! Facts of nights: when a lamp is needed, and when a crew may sleep.
 
 use crate::conditions::SunEventKind;
+use crate::crew::Meeting;
 use crate::plan::Race;
 use crate::time::{Elapsed, RaceClock};
 
@@ -21,6 +22,10 @@ record! {
         pub from: Moment,
         /// The likely arrival.
         pub to: Moment,
+        /// The early arrival, for which somebody is awake.
+        pub wake: Moment,
+        /// True where one person waits alone.
+        pub alone: bool,
     }
 }
 
@@ -82,9 +87,10 @@ impl LampFacts {
 const WORTH_SLEEPING: Elapsed = Elapsed::from_secs(150 * 60);
 
 impl SleepFacts {
-    /// A wait of which enough lies between midnight and dawn.
-    pub(super) fn of(race: &Race, from: Elapsed, to: Elapsed) -> Option<SleepFacts> {
+    /// The wait at a meeting, where enough of it lies between midnight and dawn.
+    pub(super) fn of(race: &Race, meeting: &Meeting, early: Elapsed) -> Option<SleepFacts> {
         let clock: &RaceClock = race.clock.as_ref()?;
+        let (from, to) = (meeting.be_there, meeting.likely);
         let there = clock.at(to);
         let midnight = there.date_naive().and_hms_opt(0, 0, 0)?;
         let midnight = midnight.and_local_timezone(there.timezone()).earliest()?;
@@ -95,6 +101,19 @@ impl SleepFacts {
         (to.min(dawn) - from.max(midnight) > WORTH_SLEEPING).then(|| SleepFacts {
             from: at(from),
             to: at(to),
+            wake: at(early),
+            alone: meeting.driving.len() < 2,
         })
+    }
+
+    /// Such as `Sat 23:46 to Sun 02:46, in turns, one awake from 00:06: early runner`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let (to, wake) = (self.to.beside(&self.from), self.wake.beside(&self.to));
+        let awake = match self.alone {
+            true => "with an alarm at",
+            false => "in turns, one awake from",
+        };
+        format!("{} to {to}, {awake} {wake}: early runner", self.from.text)
     }
 }

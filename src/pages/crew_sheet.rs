@@ -230,13 +230,12 @@ impl<'a> MeetingStop<'a> {
         let (met, spot) = (self.met, &self.met.spot);
         let said = |words: &Option<String>| words.as_ref().map(|words| name(words));
         let mut drive: Vec<Markup> = Vec::new();
-        if met.drive.as_ref().is_some_and(|drive| drive.value > 0.0) {
+        if met.is_driven_to() {
             drive.push(html! { "from " (name(&met.drives_from)) });
-            match (&met.driver, met.driving.as_slice()) {
-                (Some(driver), _) => drive.push(html! { b { (name(driver)) " drives" } }),
-                (None, []) => {}
-                (None, [one]) => drive.push(html! { b { (name(one)) " alone" } }),
-                (None, all) => drive.push(listed(&names(all))),
+            match met.at_the_wheel() {
+                Some((who, how)) => drive.push(html! { b { (name(who)) " " (how) } }),
+                None if met.driving.is_empty() => {}
+                None => drive.push(listed(&names(&met.driving))),
             }
         }
         drive.extend(said(&spot.directions));
@@ -256,21 +255,8 @@ impl<'a> MeetingStop<'a> {
             rows.remove(0);
         }
         rows.extend(said(&spot.notes).map(|notes| ("Note", notes)));
-        rows.extend(met.sleep.as_ref().map(|sleep| {
-            let awake = match met.driving.len() {
-                0 | 1 => " with an alarm at ",
-                _ => " in turns, one awake from ",
-            };
-            let from = clock_beside(&met.early, Some(&sleep.to));
-            let (off, up) = (
-                clock(&sleep.from),
-                clock_beside(&sleep.to, Some(&sleep.from)),
-            );
-            (
-                "Time to sleep",
-                html! { (off) " to " (up) "," (awake) (from) ": early runner" },
-            )
-        }));
+        let sleep = met.sleep.iter();
+        rows.extend(sleep.map(|sleep| ("Time to sleep", html! { (sleep.words()) })));
         rows
     }
 

@@ -101,7 +101,13 @@ pub enum CardSize {
 }
 
 /// The stylesheet of every page.
-pub const STYLE: &str = concat!(include_str!("palette.css"), include_str!("page.css"));
+pub const STYLE: &str = concat!(
+    include_str!("palette.css"),
+    "@media screen and (prefers-color-scheme: dark) { :root:has(main.screen) {\n",
+    include_str!("night.css"),
+    "} }\n",
+    include_str!("page.css")
+);
 /// The script that lays parts out on sheets.
 const SCRIPT: &str = include_str!("sheets.js");
 

@@ -235,7 +235,9 @@ impl<'f> CourseMap<'f> {
 
     /// A drive from a spot to a meeting as a bow; nothing where the crew stays.
     fn bow(&self, met: &MeetingFacts) -> Option<Vec<Point>> {
-        met.drive.as_ref().filter(|drive| drive.value > 0.0)?;
+        if !met.is_driven_to() {
+            return None;
+        }
         let stations = self.facts.stations.iter();
         let from = stations
             .clone()

@@ -386,7 +386,7 @@ impl<'f> TimePlot<'f> {
                 self.theme.crew,
             );
             canvas.add(bar.num("fill-opacity", 0.45).set("class", "crew").empty());
-            if let (Some(off), true) = (&meeting.drive_off_by, drives(meeting)) {
+            if let (Some(off), true) = (&meeting.drive_off_by, meeting.is_driven_to()) {
                 let (x, y) = self.point(from_m, off);
                 let road = line((x, y.max(TOP)), there, self.theme.crew, 2.0);
                 canvas.add(road.dashed("7 3 2 3").empty());
@@ -459,7 +459,7 @@ impl<'f> TimePlot<'f> {
             let bar = rect(8.5, -7.0, 7.0, 14.0, theme.crew).num("fill-opacity", 0.45);
             meanings.push(Meaning::new(bar.empty(), "crew on the spot"));
         }
-        if self.plan.crew.iter().any(drives) {
+        if self.plan.crew.iter().any(MeetingFacts::is_driven_to) {
             let road = lined(theme.crew, 2.0, "7 3 2 3");
             meanings.push(Meaning::new(road, "crew drives off by then at the latest"));
         }
@@ -472,14 +472,6 @@ impl<'f> TimePlot<'f> {
         }
         meanings
     }
-}
-
-/// True where the crew drives to a meeting.
-fn drives(meeting: &MeetingFacts) -> bool {
-    meeting
-        .drive
-        .as_ref()
-        .is_some_and(|drive| drive.value > 0.0)
 }
 
 /// A bar on the time at which a station closes; hollow where it limits leaving.

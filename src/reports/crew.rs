@@ -103,16 +103,8 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
     let park: Vec<String> = (spot.parking.iter().cloned())
         .chain([spot.coordinates.clone()])
         .collect();
-    let by_car = meeting
-        .drive
-        .as_ref()
-        .is_some_and(|drive| drive.value > 0.0);
-    let driver = match (&meeting.driver, meeting.driving.as_slice()) {
-        _ if !by_car => None,
-        (Some(driver), _) => Some(format!("drives: {driver}")),
-        (None, [one]) => Some(format!("drives alone: {one}")),
-        (None, _) => None,
-    };
+    let driver = meeting.at_the_wheel();
+    let driver = driver.map(|(who, how)| format!("drive: {who} {how}"));
     let stint = |stint: &StintFacts| {
         let mut words = format!(
             "{} to {} {}, ready by {}, {} to {}",
@@ -161,13 +153,7 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
             Some(first) => format!("must leave by: {}, if in by {}", by.text, first.text),
             None => format!("must leave by: {}", by.text),
         }),
-        (meeting.sleep.as_ref()).map(|sleep| {
-            let to = sleep.to.beside(&sleep.from);
-            format!(
-                "time to sleep: {} to {to}, one awake from {}",
-                sleep.from.text, meeting.early.text
-            )
-        }),
+        (meeting.sleep.as_ref()).map(|sleep| format!("time to sleep: {}", sleep.words())),
         split.and_then(cutoff),
     ];
     item.under.extend(lines.into_iter().flatten());

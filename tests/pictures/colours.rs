@@ -255,41 +255,19 @@ fn words_can_be_read_on_pages_and_desk_by_day_and_by_night_and_in_grey() {
         let root = env!("CARGO_MANIFEST_DIR");
         std::fs::read_to_string(format!("{root}/src/{path}")).unwrap()
     };
-    let palette = read("pages/palette.css");
-    for sheet in ["desk/page/desk.css", "pages/page.css"] {
-        let css = read(sheet);
-        let by_night = css.find("(prefers-color-scheme: dark)").unwrap();
-        let mut colours: std::collections::BTreeMap<_, _> = values(&palette).into_iter().collect();
-        colours.extend(values(&css[..by_night]));
-        colours.extend(
-            values(&css)
-                .into_iter()
-                .filter(|(name, _)| {
-                    ["--link", "--good", "--warn"].contains(&name.as_str())
-                        && !colours.contains_key(name)
-                })
-                .collect::<Vec<_>>(),
-        );
-        let mut night = colours.clone();
-        night.extend(values(
-            css[by_night..].split("@media print").next().unwrap(),
-        ));
-        for (time, colours) in [("day", &colours), ("night", &night)] {
-            for ink in ["--ink", "--faint", "--link"] {
-                for paper in ["--paper", "--wash", "--night"] {
-                    let far = contrast(&colours[ink], &colours[paper]);
-                    assert!(
-                        far >= LEAST,
-                        "{sheet} by {time}: {ink} on {paper}: {far:.2}"
-                    );
-                }
+    let day: std::collections::BTreeMap<_, _> =
+        values(&read("pages/palette.css")).into_iter().collect();
+    let mut night = day.clone();
+    night.extend(values(&read("pages/night.css")));
+    for (time, colours) in [("day", &day), ("night", &night)] {
+        for ink in ["--ink", "--faint", "--link", "--good", "--warn", "--bad"] {
+            for paper in ["--paper", "--wash", "--night"] {
+                let far = contrast(&colours[ink], &colours[paper]);
+                assert!(far >= LEAST, "by {time}: {ink} on {paper}: {far:.2}");
             }
-            // greys that fill are told from the paper without colour
-            let far = (grey(&colours["--night"]) - grey(&colours["--paper"])).abs();
-            assert!(
-                far > 3.0,
-                "{sheet} by {time}: the night is {far:.1} from the paper"
-            );
         }
+        // greys that fill are told from the paper without colour
+        let far = (grey(&colours["--night"]) - grey(&colours["--paper"])).abs();
+        assert!(far > 3.0, "by {time}: the night is {far:.1} from the paper");
     }
 }

@@ -27,6 +27,9 @@ pub(super) use words::{blocks as report_blocks, fragment, why};
 /// The stylesheet.
 pub(super) const STYLE: &str = concat!(
     include_str!("../../pages/palette.css"),
+    "@media (prefers-color-scheme: dark) { :root {\n",
+    include_str!("../../pages/night.css"),
+    "} }\n",
     include_str!("desk.css")
 );
 /// The script.

@@ -35,8 +35,7 @@ pub(super) fn meeting(page: &CrewPage<'_>, index: usize, met: &MeetingFacts) -> 
                 (limits(station, split, Some(met)))
             }
             ul.things { (place(&met.spot))
-                @if let Some(sleep) = &met.sleep { li { b { "Time to sleep" } " " (sleep.from.text) " to " (sleep.to.beside(&sleep.from))
-                    ", one awake from " (met.early.beside(&sleep.to)) } }
+                @if let Some(sleep) = &met.sleep { li { b { "Time to sleep" } " " (sleep.words()) } }
                 (things(page, met)) }
             @for found in found { (parts::finding(found)) }
             (marks(plan))
@@ -89,16 +88,11 @@ fn window(split: &SplitFacts) -> String {
 
 /// Times at which the crew drives off and is there.
 fn crew_rows(met: &MeetingFacts) -> Markup {
-    let drives = met.drive.as_ref().is_some_and(|drive| drive.value > 0.0);
-    let off = met.drive_off_by.as_ref().filter(|_| drives);
+    let off = met.drive_off_by.as_ref().filter(|_| met.is_driven_to());
     let from = html! { " " span.window {
         "from " (name(&met.drives_from))
         @if let Some(drive) = &met.drive { ", " (length(drive)) }
-        @match (&met.driver, met.driving.as_slice()) {
-            (Some(driver), _) => { ", " (name(driver)) " drives" },
-            (None, [one]) => { ", " (name(one)) " alone" },
-            (None, _) => {},
-        }
+        @if let Some((who, how)) = met.at_the_wheel() { ", " (name(who)) " " (how) }
     } };
     html! {
         (row("Drive off by", "drive", off, &from))

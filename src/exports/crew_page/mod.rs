@@ -19,7 +19,15 @@ const SCRIPT: &str = concat!(
     include_str!("clock.js"),
     include_str!("page.js")
 );
-const STYLE: &str = include_str!("page.css");
+const STYLE: &str = concat!(
+    include_str!("../../pages/palette.css"),
+    "@media screen and (prefers-color-scheme: dark) { :root:not([data-theme=light], [data-theme=red]) {\n",
+    include_str!("../../pages/night.css"),
+    "} }\n:root[data-theme=dark] {\n",
+    include_str!("../../pages/night.css"),
+    "}\n",
+    include_str!("page.css")
+);
 
 /// The page of a plan; empty but for its frame where there is none.
 #[must_use]
@@ -95,9 +103,8 @@ fn stations(facts: &Facts, plan: &PlanFacts) -> Markup {
 /// The next meeting, always in sight.
 fn top(plan: &PlanFacts) -> Markup {
     let first = plan.crew.iter().find(|met| met.number != "S");
-    let drives = |met: &&MeetingFacts| met.drive.as_ref().is_some_and(|drive| drive.value > 0.0);
     let off = first
-        .filter(drives)
+        .filter(|met| met.is_driven_to())
         .and_then(|met| met.drive_off_by.as_ref());
     let day = |at: Option<&Moment>| {
         at.and_then(|at| at.day)
