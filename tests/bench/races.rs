@@ -5,7 +5,7 @@
 //! finish time, positive where predicted later than true, by part of the way, by finish and by
 //! edition. Then how many passages the windows hold on the condition of the finish, and how well
 //! the rest is foretold of a runner with a target 7 % too fast, seen to a quarter, half and three
-//! quarters of the way. `--figures drift=0.2,start=0.1` tries other figures; `--left-out` fits those
+//! quarters of the way; and from one early passage alone, by how early it is. `--figures drift=0.2,start=0.1` tries other figures; `--left-out` fits those
 //! of drift and start on the other editions before each is foretold.
 //!
 //! FOLDER, or each folder in it, is one edition and holds two tables:
@@ -66,6 +66,7 @@ fn main() {
     let solved: Vec<_> = solved.iter().collect();
     held::print_held(&held::held(&solved, &figures));
     held::print_foretold(&held::foretold(&solved, &figures));
+    held::print_early(&held::foretold_early(&solved, &figures));
 }
 
 /// Others than the fitted figures, by their names.

@@ -4,7 +4,7 @@ use rayon::prelude::*;
 use sutler::arrivals::figures::Straying;
 use sutler::arrivals::{Arrival, Kind, Onward, Passage, Seen, Trials, simulate_with};
 
-use super::solved::Solved;
+use super::solved::{Solved, Target};
 
 /// What was seen: everything up to a share of the way, or the passage there alone.
 const SIGHTINGS: [(f64, bool); 8] = [
@@ -27,6 +27,9 @@ const PARTS: [(f64, f64); 6] = [
     (0.12, 0.20),
 ];
 
+/// Times seen over times planned, less 1, between which early passages are told apart.
+const LATE: [f64; 6] = [-0.9, -0.2, -0.1, 0.0, 0.1, 0.9];
+
 /// An early, a likely and a late time, and the true one, in shares of the finish.
 #[derive(Clone, Copy)]
 pub(crate) struct Window {
@@ -46,6 +49,8 @@ pub(crate) struct Held {
 #[derive(Clone, Copy)]
 pub(crate) struct Foretold {
     sighting: usize,
+    /// The last time seen over the planned one, logarithm.
+    late: f64,
     pub(crate) window: Window,
 }
 
@@ -108,16 +113,30 @@ pub(crate) fn held(solved: &[&Solved<'_>], figures: &Straying) -> Vec<Held> {
     each.collect()
 }
 
-/// Every finish as it is foretold from each of the sightings.
+/// Every finish as it is foretold from each of the sightings, with a target 7 % too fast.
 pub(crate) fn foretold(solved: &[&Solved<'_>], figures: &Straying) -> Vec<Foretold> {
     let each = solved.par_iter().flat_map_iter(|one| {
         let sightings = 0..SIGHTINGS.len();
-        sightings.filter_map(|sighting| after(one, figures, sighting))
+        sightings.filter_map(|sighting| after(one, &one.hoped, figures, sighting))
     });
     each.collect()
 }
 
-fn after(one: &Solved<'_>, figures: &Straying, sighting: usize) -> Option<Foretold> {
+/// Every finish as it is foretold from a single early passage, with the drawn target.
+pub(crate) fn foretold_early(solved: &[&Solved<'_>], figures: &Straying) -> Vec<Foretold> {
+    let each = solved.par_iter().flat_map_iter(|one| {
+        let alone = (0..SIGHTINGS.len()).filter(|sighting| SIGHTINGS[*sighting].1);
+        alone.filter_map(|sighting| after(one, &one.drawn, figures, sighting))
+    });
+    each.collect()
+}
+
+fn after(
+    one: &Solved<'_>,
+    Target { pacing, paths }: &Target,
+    figures: &Straying,
+    sighting: usize,
+) -> Option<Foretold> {
     let (share, is_alone) = SIGHTINGS[sighting];
     let last = (one.edition.share.iter()).position(|at| *at >= share)?;
     let first = if is_alone { last } else { 0 };
@@ -136,17 +155,19 @@ fn after(one: &Solved<'_>, figures: &Straying, sighting: usize) -> Option<Foreto
         return None;
     }
     let race = &one.edition.race;
-    let spread = race.rests.finish(one.hoped.finish_s);
-    let seen = Seen::with(figures, &one.paths, &one.hoped, Some(&spread), &passages);
+    let spread = race.rests.finish(pacing.finish_s);
+    let seen = Seen::with(figures, paths, pacing, Some(&spread), &passages);
     let onward = Onward {
-        passed_s: one.hoped.arrival_s.clone(),
+        passed_s: pacing.arrival_s.clone(),
         stops_s: vec![0.0; race.course.stations.len()],
         time_ratio: 1.0,
     };
     let arrivals = seen.rest(&[], &Trials::default(), &onward);
     let finish_s = one.finisher.finish_s;
+    let at = passages.last()?;
     Some(Foretold {
         sighting,
+        late: (at.at_s / pacing.arrival_s[at.station]).ln(),
         window: Window::of(arrivals.stations.last()?, finish_s, finish_s),
     })
 }
@@ -189,20 +210,46 @@ pub(crate) fn print_foretold(all: &[Foretold]) {
     println!("|---|---:|---:|---:|---:|---:|");
     for (sighting, (share, is_alone)) in SIGHTINGS.iter().enumerate() {
         let of = all.iter().filter(|one| one.sighting == sighting);
-        let of: Vec<&Window> = of.map(|one| &one.window).collect();
-        let mean = |value: &dyn Fn(&Window) -> f64| {
-            of.iter().map(|one| value(one)).sum::<f64>() / of.len().max(1) as f64
-        };
-        let outside = |one: &Window| f64::from(u8::from(one.is_before() || one.is_after()));
-        println!(
-            "| {}{:.0} % | {} | {:.2} | {:+.2} | {:.0} % | {:.1} |",
-            if *is_alone { "at " } else { "up to " },
-            100.0 * share,
-            of.len(),
-            mean(&|one| one.error_pct().abs()),
-            mean(&Window::error_pct),
-            100.0 * (1.0 - mean(&outside)),
-            mean(&Window::width_pct),
-        );
+        let name = if *is_alone { "at" } else { "up to" };
+        row(&format!("{name} {:.0} %", 100.0 * share), of);
     }
+}
+
+/// Prints how the finishes are foretold from a single passage, by how early or late it is.
+pub(crate) fn print_early(all: &[Foretold]) {
+    println!("\nThe rest of a race from one passage, targets as far off as hopes are\n");
+    println!("| seen, against the plan | runners | error % | bias % | inside | width % |");
+    println!("|---|---:|---:|---:|---:|---:|");
+    for (sighting, (share, _)) in SIGHTINGS.iter().enumerate() {
+        for (from, to) in LATE.windows(2).map(|pair| (pair[0], pair[1])) {
+            let of = all.iter().filter(|one| one.sighting == sighting);
+            let of = of.filter(|one| (from..to).contains(&one.late.exp_m1()));
+            let name = format!(
+                "at {:.0} %, {:+.0} to {:+.0} %",
+                100.0 * share,
+                100.0 * from,
+                100.0 * to
+            );
+            row(&name, of);
+        }
+    }
+}
+
+fn row<'a>(name: &str, of: impl Iterator<Item = &'a Foretold>) {
+    let of: Vec<&Window> = of.map(|one| &one.window).collect();
+    if of.is_empty() {
+        return;
+    }
+    let mean = |value: &dyn Fn(&Window) -> f64| {
+        of.iter().map(|one| value(one)).sum::<f64>() / of.len() as f64
+    };
+    let outside = |one: &Window| f64::from(u8::from(one.is_before() || one.is_after()));
+    println!(
+        "| {name} | {} | {:.2} | {:+.2} | {:.0} % | {:.1} |",
+        of.len(),
+        mean(&|one| one.error_pct().abs()),
+        mean(&Window::error_pct),
+        100.0 * (1.0 - mean(&outside)),
+        mean(&Window::width_pct),
+    );
 }
