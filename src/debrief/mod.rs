@@ -30,6 +30,7 @@ pub use moving::{Moving, Slope};
 pub use pace::{Pace, Standing};
 pub use proposal::{Proposal, propose};
 pub use scale::{NoSweat, Sweat};
+pub use sweat_times::FarSweat;
 
 /// The facts of a run besides its recording and its log.
 #[derive(Clone, Debug, PartialEq)]

@@ -8,7 +8,7 @@ use crate::inputs::limits;
 use crate::inputs::{RunRecord, RunnerFile};
 
 use super::pace::{Pace, Standing};
-use super::sweat_times;
+use super::sweat_times::{self, FarSweat};
 
 /// A rate is held when the run took this long, hours: as `carbs_rehearsed_g_per_h` asks.
 const HELD_H: f64 = 3.0;
@@ -19,8 +19,8 @@ pub(super) const STOMACH_HELD: f64 = 7.0;
 pub struct Proposal {
     /// Runs whose measured sweat the runner file does not have, in the order of the record.
     pub sweat: Vec<RunRecord>,
-    /// Runs whose sweat is far from what is expected, as multiples of that.
-    pub sweat_outliers: Vec<(NaiveDate, f64)>,
+    /// Runs whose sweat is far from what is expected.
+    pub sweat_outliers: Vec<FarSweat>,
     /// A higher `carbs_rehearsed_g_per_h` than the runner file has, and the run that held it.
     pub carbs_g_per_h: Option<(f64, NaiveDate)>,
     /// A higher `fluid_rehearsed_ml_per_h`, and the run that held it.

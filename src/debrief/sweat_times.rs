@@ -41,14 +41,25 @@ fn effort(
     }
 }
 
-/// The runs of a record whose sweat can be relied on; and those, as multiples of the prediction,
-/// that are beyond what is expected and that no other run bears out, of the runner file neither.
+/// Sweat that is far from what is expected.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FarSweat {
+    /// The day of the run.
+    pub date: NaiveDate,
+    /// As measured, litres per hour.
+    pub l_per_h: f64,
+    /// Low and high end of what is expected, litres per hour.
+    pub expected_l_per_h: (f64, f64),
+}
+
+/// The runs of a record whose sweat can be relied on; and those that are beyond what is expected
+/// and that no other run bears out, of the runner file neither.
 pub(super) fn of<'r>(
     record: &'r [RunRecord],
     written: &[SweatMeasured],
     body: Body,
     race_kcal_per_h: f64,
-) -> (Vec<&'r RunRecord>, Vec<(NaiveDate, f64)>) {
+) -> (Vec<&'r RunRecord>, Vec<FarSweat>) {
     let measured = record.iter().filter_map(|run| {
         let l_per_h = scale::relied_on(run)?.l_per_h;
         Some((
@@ -73,7 +84,8 @@ pub(super) fn of<'r>(
     let (mut kept, mut far) = (Vec::new(), Vec::new());
     for (run, l_per_h, rate) in measured {
         let times = l_per_h / rate.l_per_h;
-        let (low, high) = rate.band_l_per_h();
+        let expected_l_per_h = rate.band_l_per_h();
+        let (low, high) = expected_l_per_h;
         let alike = all
             .iter()
             .filter(|other| (*other / times - 1.0).abs() < ALIKE);
@@ -81,7 +93,11 @@ pub(super) fn of<'r>(
         if (low..=high).contains(&l_per_h) || alike.count() > 1 {
             kept.push(run);
         } else {
-            far.push((run.date, times));
+            far.push(FarSweat {
+                date: run.date,
+                l_per_h,
+                expected_l_per_h,
+            });
         }
     }
     (kept, far)

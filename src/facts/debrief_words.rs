@@ -98,15 +98,31 @@ pub(super) fn sweat(debrief: &Debrief, units: Units) -> String {
 /// Figures that the record proposes, and those it does not.
 pub(super) fn proposed(proposal: &Proposal, run: &RunRecord, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
+    let rate = |l_per_h: f64| {
+        let ml_per_h = l_per_h * 1000.0;
+        units.show(Quantity::VolumeRate { ml_per_h })
+    };
     for one in &proposal.sweat {
-        let ml_per_h = one.body.sweat_l_per_h.unwrap_or_default() * 1000.0;
-        let rate = units.show(Quantity::VolumeRate { ml_per_h });
-        lines.push(format!("sweat of {}: {rate}", one.date));
-    }
-    for (date, far) in &proposal.sweat_outliers {
+        let body = &one.body;
+        let off = body
+            .sweat_uncertainty_l_per_h
+            .map(|off| format!(", give or take {}", rate(off)));
         lines.push(format!(
-            "sweat of {date} is left out: {far:.2} times what is expected, and no other run is \
-             like it; weigh yourself once more in similar weather"
+            "sweat of {}: {}{}",
+            one.date,
+            rate(body.sweat_l_per_h.unwrap_or_default()),
+            off.unwrap_or_default()
+        ));
+    }
+    for far in &proposal.sweat_outliers {
+        let (low, high) = far.expected_l_per_h;
+        lines.push(format!(
+            "sweat of {} is left out: {}, where {} to {} is expected and no other run is like it; \
+             weigh yourself once more in similar weather",
+            far.date,
+            rate(far.l_per_h),
+            rate(low),
+            rate(high)
         ));
     }
     if let Some((g, date)) = proposal.carbs_g_per_h {

@@ -72,11 +72,7 @@ fn an_outlier_is_named_and_left_out() {
         (7, 20, 0.88),
     ]);
     let proposal = propose(&runs, &[], &RunnerFile::default(), BODY, 600.0);
-    let outliers: Vec<_> = proposal
-        .sweat_outliers
-        .iter()
-        .map(|(date, _)| *date)
-        .collect();
+    let outliers: Vec<_> = proposal.sweat_outliers.iter().map(|far| far.date).collect();
     assert_eq!(outliers, [day(7, 1)]);
     let dates: Vec<_> = proposal.sweat.iter().map(|run| run.date).collect();
     assert_eq!(dates, [day(5, 1), day(5, 20), day(6, 10), day(7, 20)]);
