@@ -15,10 +15,10 @@ const CARBS_OUTSIDE: f64 = 3.0;
 pub(super) const CARBS_BAND: f64 = 0.10;
 /// No band is narrower than this either way, grams: servings are whole.
 const LEAST_BAND_G: f64 = 8.0;
-/// Missing more than this share of carbohydrate costs so many times as much, which spreads what is
-/// scarce evenly over the race.
-const FAR_SHORT: f64 = 0.25;
-const FAR_FACTOR: f64 = 1.5;
+/// Missing more than each of these shares of carbohydrate costs so much more a gram, which spreads
+/// what is scarce evenly over the race.
+const FAR_SHORT: [f64; 3] = [0.25, 0.5, 0.75];
+const FARTHER: f64 = 1.5;
 /// Per milligram of sodium below the band. What food holds above the need has no price.
 const SODIUM_BELOW: f64 = 0.01;
 /// The share of the sodium need that may be missed.
@@ -133,13 +133,12 @@ impl StretchNeeds {
     fn carbs_cost(&self, carbs_g: f64) -> f64 {
         let off_g = (carbs_g - self.carbs_g).abs();
         let outside_g = (off_g - (CARBS_BAND * self.carbs_g).max(LEAST_BAND_G)).max(0.0);
-        let far_g = match carbs_g < self.carbs_g {
-            true => (off_g - (FAR_SHORT * self.carbs_g).max(LEAST_BAND_G)).max(0.0),
+        let far_g = |share: f64| (off_g - (share * self.carbs_g).max(LEAST_BAND_G)).max(0.0);
+        let far_g: f64 = match carbs_g < self.carbs_g {
+            true => FAR_SHORT.into_iter().map(far_g).sum(),
             false => 0.0,
         };
-        CARBS_INSIDE * off_g
-            + CARBS_OUTSIDE * outside_g
-            + (FAR_FACTOR - 1.0) * CARBS_OUTSIDE * far_g
+        CARBS_INSIDE * off_g + CARBS_OUTSIDE * outside_g + FARTHER * far_g
     }
 }
 

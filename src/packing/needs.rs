@@ -2,9 +2,8 @@
 
 use super::choose::{CARBS_BAND, SODIUM_BAND};
 
-/// Missing less than this is rounding to whole servings on a short stretch, not a shortfall: half a
-/// gel of 25 g.
-const CARBS_ROUNDING_G: f64 = 12.5;
+/// Missing less than this is rounding to whole servings on a short stretch, not a shortfall.
+const CARBS_ROUNDING_G: f64 = 10.0;
 /// The same for sodium: well below what a capsule or sachet of salt holds.
 const SODIUM_ROUNDING_MG: f64 = 150.0;
 

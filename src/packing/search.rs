@@ -5,8 +5,8 @@
 //! another on the same stretch, or two for two; a serving on one stretch for one on another that
 //! it kept from being had, each of the two making up for it; a stretch emptied and filled last.
 //! Measured with a general solver on the shipped plans, as they are and made scarce, of what the
-//! best choice gains over none: 0.00 to 0.02 % short as they are, 0.03 % on the average and at most
-//! 0.14 % where pockets, stock or offers are scarce. Mix is settled before, by the rule of
+//! best choice gains over none: 0.00 to 0.02 % short as they are, 0.02 % on the average and at most
+//! 0.11 % where pockets, stock or offers are scarce. Mix is settled before, by the rule of
 //! [`super::mixes`], and no part of the choice.
 
 use super::choose::{Offer, ServingProblem, Sums, tiring, within};

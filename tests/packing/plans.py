@@ -71,15 +71,17 @@ def best(stretches, offers, limits):
     for index, stretch in enumerate(stretches):
         here = [at for at, offer in enumerate(offers) if int(offer["stretch"]) == index]
         need, sodium = float(stretch["carbs_g"]), float(stretch["sodium_mg"])
-        band, far = max(0.10 * need, 8.0), max(0.25 * need, 8.0)
+        band = max(0.10 * need, 8.0)
+        far = [max(share * need, 8.0) for share in (0.25, 0.5, 0.75)]
         above = [program.column(0.1), program.column(3.0)]
-        below = [program.column(0.1), program.column(3.0), program.column(1.5)]
+        below = [program.column(0.1), program.column(3.0)]
         carbs = [(column[at], float(offers[at]["carbs_g"])) for at in here]
         # carbs + below - above = need; what is outside of the bands is the rest of each
         program.row(carbs + [(below[0], 1.0), (above[0], -1.0)], need, need)
         program.row([(above[0], 1.0), (above[1], -1.0)], right=band)
         program.row([(below[0], 1.0), (below[1], -1.0)], right=band)
-        program.row([(below[0], 1.0), (below[2], -1.0)], right=far)
+        for beyond in far:
+            program.row([(below[0], 1.0), (program.column(1.5), -1.0)], right=beyond)
         if sodium > 0.0:
             missing = program.column(0.01)
             salt = [(column[at], float(offers[at]["sodium_mg"])) for at in here]
