@@ -34,6 +34,9 @@ struct RaceDay {
     waits_at_finish: bool,
 }
 
+/// In more darkness than this a lamp has a second one beside it, hours.
+const LONG_NIGHT_H: f64 = 6.0;
+
 const LIST: &[Usual] = &[
     usual(
         "a phone, charged, with the race's number in it?",
@@ -78,7 +81,15 @@ const LIST: &[Usual] = &[
         ..usual(
             "a second lamp or a spare battery?",
             &["lamp", "torch", "battery"],
-            |day| day.dark_h > 2.0,
+            |day| day.dark_h > 2.0 && day.dark_h <= LONG_NIGHT_H,
+        )
+    },
+    Usual {
+        count: 2,
+        ..usual(
+            "a second lamp, in case the first one fails?",
+            &["lamp", "torch"],
+            |day| day.dark_h > LONG_NIGHT_H,
         )
     },
     usual(
