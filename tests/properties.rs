@@ -2,6 +2,7 @@
 
 mod cards;
 mod cutoffs;
+mod never;
 mod times;
 
 use std::sync::LazyLock;

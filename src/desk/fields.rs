@@ -188,6 +188,7 @@ pub(super) const ME: &[Group] = groups! {
         (Lines refuse, "Never", "foods or kinds of food, a line for each")
         (RHYTHM_SIP, "Drink", "never planned above what you sweat")
         (RHYTHM_MIX_FLASKS, "Flasks of mix", "the others hold water")
+        (RHYTHM_AT_MOST, "The same food at most", "times in 24 hours; 10 where empty, more where you eat few foods")
         (one_of Taste taste, "Taste", "any: sweet early, savoury and warm later")
         (Flag caffeine, "Caffeine", "no: none in this phase; yes: as the plan asks")
     }

@@ -50,8 +50,8 @@ pub(super) const SWEAT: What = What {
     name: "sweat",
     key: "sweat_ml_per_h",
     meaning: "Likely sweat per hour on the segment.",
-    formula: "predicted from body mass, effort and weather, corrected by the sweat that was measured \
-              on long runs",
+    formula: "predicted from body mass, effort and weather, as at 15 °C where it is colder, corrected \
+              by the sweat that was measured on long runs",
     build: |asked| {
         let need = asked.need()?;
         let draft = rates(asked, asked.of_segment(&need.sweat.text)?)

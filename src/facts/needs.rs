@@ -178,13 +178,6 @@ fn assumed(view: &View<'_>, fueling: &Fueling) -> Vec<String> {
     if view.inputs.generic_foods {
         assumed.push("generic foods: write your own in `pantry.csv`".to_owned());
     }
-    let stations = &view.race.course.stations;
-    let fed = stations.iter().any(|station| !station.offers.is_empty());
-    if !fed && stations.len() > 2 && !view.inputs.stations.is_empty() {
-        assumed.push(
-            "no station is known to offer food: fill in `offers` in `stations.csv`".to_owned(),
-        );
-    }
     assumed
 }
 

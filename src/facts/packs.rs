@@ -112,6 +112,8 @@ record! {
         pub pockets: Vec<ServingFacts>,
         /// Servings to eat or drink on the spot.
         pub here: Vec<ServingFacts>,
+        /// Servings in the pockets in case of need, counted nowhere.
+        pub reserve: Vec<ServingFacts>,
         /// Carbohydrate in the servings.
         pub carbs: Measure,
         /// Carbohydrate needed until the next supply point.
@@ -308,6 +310,7 @@ impl PickupFacts {
             for_later: servings(&pickup.for_later),
             pockets: servings(&pockets(pickup, &eaten)),
             here: servings(&pickup.here),
+            reserve: servings(&pickup.reserve),
             carbs: Measure::whole(pickup.carbs_g.0, "g"),
             carbs_needed: Measure::whole(pickup.carbs_g.1, "g"),
             sodium: Measure::whole(pickup.sodium_mg.0, "mg"),
@@ -458,19 +461,21 @@ impl HeapFacts {
         let (course, packing) = (&view.race.course, &plan.packing);
         let pantry = &view.inputs.pantry;
         let texts = |list: &[Serving]| -> Vec<String> {
-            let all = ServingFacts::all(list, 0, &view.inputs.pantry).into_iter();
+            let all = ServingFacts::all(list, 0, pantry).into_iter();
             all.map(|serving| serving.text).collect()
         };
         let mut heaps = Vec::new();
         if let Some(start) = packing.pickups.first() {
-            let food = packing.shopping.iter().flat_map(|food| {
-                let here = food.packed.iter().filter(|p| p.source == Source::Start);
-                here.map(|packed| counted(packed.count, &food.food, pantry))
+            let eaten = packing.shopping.iter().filter_map(|food| {
+                let eaten = food.with(Source::Start) - food.reserve;
+                (eaten > 0).then(|| counted(eaten, &food.food, pantry))
             });
+            let reserve = texts(&start.reserve).into_iter();
+            let reserve = reserve.map(|text| format!("{text} in reserve"));
             heaps.push(HeapFacts {
                 hands: "start",
                 name: course.stations[start.station].name.clone(),
-                food: food.collect(),
+                food: eaten.chain(reserve).collect(),
                 gear: start.gear_on.clone(),
             });
         }

@@ -26,8 +26,7 @@ const HELD_ML_PER_H: f64 = 20.0;
 /// the mix by Mill`.
 pub(super) fn words(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let until = &view.race.course.stations[pickup.until].name;
-    let mut parts = vec![eaten(view, plan, pickup)];
-    parts.extend(halved(view, plan, pickup));
+    let mut parts = vec![eating(view, plan, pickup, &halves(view, plan, pickup))];
     parts.extend(sipped(view, plan, pickup));
     let (held_ml, drunk_ml) = pickup.mix_ml;
     if drunk_ml > LAST_SIP_ML {
@@ -41,6 +40,10 @@ pub(super) fn words(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
 
 /// Things out of the pockets, one after the other.
 pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
+    eating(view, plan, pickup, "")
+}
+
+fn eating(view: &View<'_>, plan: &Plan, pickup: &Pickup, halves: &str) -> String {
     let pantry = &view.inputs.pantry;
     let (things, salt) = (carried(view, pickup, false), carried(view, pickup, true));
     let (count, every_min) = (counted_in_all(&things), every_min(plan, pickup, &things));
@@ -52,14 +55,24 @@ pub(super) fn eaten(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let salt = salt.join(", ");
     let eaten = match (count, things.as_slice()) {
         (0, _) if !salt.is_empty() => return format!("on the way {salt} only"),
-        (0, _) => return "nothing to eat on the way".to_owned(),
+        (0, _) => return nothing(view, pickup).to_owned(),
         (1, _) => format!("{each} halfway"),
         (_, [one]) => format!("every {every_min:.0} min {}", counted(1, &one.food, pantry)),
         _ => format!("every {every_min:.0} min: {each}"),
     };
     match salt.is_empty() {
-        true => eaten,
-        false => format!("{eaten}, plus {salt}"),
+        true => format!("{eaten}{halves}"),
+        false => format!("{eaten}{halves}, plus {salt}"),
+    }
+}
+
+/// Words for a way without food, and why it needs none.
+fn nothing(view: &View<'_>, pickup: &Pickup) -> &'static str {
+    let is_short = differs(view, pickup).is_some() && pickup.carbs_g.0 < pickup.carbs_g.1;
+    match (is_short, pickup.here.is_empty()) {
+        (false, false) => "nothing on the way: what you have here lasts",
+        (false, true) if pickup.mix_ml.1 > LAST_SIP_ML => "nothing but the mix on the way",
+        _ => "nothing to eat on the way",
     }
 }
 
@@ -80,17 +93,25 @@ fn counted_in_all(things: &[&Serving]) -> u32 {
 /// Minutes from one thing to the next, as a watch is set.
 fn every_min(plan: &Plan, pickup: &Pickup, things: &[&Serving]) -> f64 {
     let minutes = moving_h(plan, pickup) * 60.0 / f64::from(counted_in_all(things).max(1));
+    by_the_watch(minutes)
+}
+
+fn by_the_watch(minutes: f64) -> f64 {
     (minutes / 5.0).floor().max(1.0) * 5.0
 }
 
-/// Advice where the rhythm asks for something more often than the need does.
-fn halved(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
+/// The same in halves, where the rhythm asks for something more often than the need does.
+fn halves(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let things = carried(view, pickup, false);
-    let habit = plan.fueling.habits.get(pickup.station)?;
-    let asked_min = 60.0 * habit.every_h?;
-    let is_seldom =
-        counted_in_all(&things) > 1 && every_min(plan, pickup, &things) >= 1.5 * asked_min;
-    is_seldom.then(|| format!("that covers it: halve each to eat every {asked_min:.0} min"))
+    let every_min = every_min(plan, pickup, &things);
+    let habit = plan.fueling.habits.get(pickup.station);
+    let asked_h = habit.and_then(|habit| habit.every_h);
+    match asked_h.is_some_and(|asked_h| every_min >= 2.0 * 60.0 * asked_h) {
+        true if counted_in_all(&things) > 1 => {
+            format!(" (or half every {:.0} min)", by_the_watch(every_min / 2.0))
+        }
+        _ => String::new(),
+    }
 }
 
 /// Single servings in the order in which they are had: each food spread evenly over the way.

@@ -109,6 +109,8 @@ named! {
         CarryTight = "carry-tight",
         /// A segment asks for more than can be carried.
         CarryShort = "carry-short",
+        /// Nobody said what stations have to eat.
+        OffersUnknown = "offers-unknown",
         /// Less carbohydrate is packed than is needed.
         CarbsShort = "carbs-short",
         /// The pockets hold less than is needed.

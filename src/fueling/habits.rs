@@ -29,6 +29,8 @@ pub struct Habit {
     pub sip_ml_per_h: Option<f64>,
     /// The number of flasks with mix.
     pub mix_flasks: Option<u32>,
+    /// How often one food is taken in 24 hours, at most.
+    pub at_most: Option<u32>,
     /// Sweet or savoury.
     pub taste: Option<Taste>,
     /// True where caffeine is refused.
@@ -74,6 +76,7 @@ impl Habit {
         }
         self.sip_ml_per_h = phase.sip_ml_per_h.map(|ml| ml.value).or(self.sip_ml_per_h);
         self.mix_flasks = phase.mix_flasks.or(self.mix_flasks);
+        self.at_most = phase.at_most.or(self.at_most);
         self.taste = phase.taste.or(self.taste);
         self.no_caffeine = phase.caffeine.map_or(self.no_caffeine, |yes| !yes);
     }

@@ -216,6 +216,7 @@ table! {
     RHYTHM_EVERY "every" MINUTES 10.0 to 180.0, "minutes from one thing eaten on the move to the next";
     RHYTHM_SIP "sip" MILLILITRES_PER_HOUR 50.0 to 1000.0, "what is drunk an hour";
     RHYTHM_MIX_FLASKS "mix_flasks" BARE 0.0 to 6.0, "flasks that hold mix";
+    RHYTHM_AT_MOST "at_most" BARE 1.0 to 100.0, "how often one food is taken in 24 hours";
     CAFFEINE_DOSE "dose" MILLIGRAMS 0.0 to 200.0, "one dose of caffeine";
     FLASKS "flasks" VOLUME_UNITS 50.0 to 5000.0, "what a flask holds";
     FOOD_CAPACITY "food" GRAMS 50.0 to 10000.0, "food that fits in the pockets";

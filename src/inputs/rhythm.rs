@@ -28,6 +28,8 @@ section! {
         pub sip_ml_per_h: Option<Spanned<f64>> = &limits::RHYTHM_SIP,
         /// `mix_flasks`: how many flasks hold mix; the others hold water.
         pub mix_flasks: Option<u32> = &limits::RHYTHM_MIX_FLASKS,
+        /// `at_most`: how often one food is taken in 24 hours; 10 where missing.
+        pub at_most: Option<u32> = &limits::RHYTHM_AT_MOST,
         /// `taste`: `sweet`, `savoury` or `any`.
         pub taste: Option<Taste> = "taste",
         /// `caffeine`: `false` for none in this phase; `true` as the plan asks.

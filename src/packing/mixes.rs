@@ -185,7 +185,9 @@ impl Mixer<'_> {
             None => LASTS_H,
         };
         let ahead_ml = self.drunk_within(at, (food, mix), lasts_h);
-        while count > 0 && left_ml + f64::from(count) * mix.flask_ml > ahead_ml + SIP_ML {
+        // who takes nothing else starts a flask, and pours away what is left of it
+        let least = u32::from(habit.only_drinks() && left_ml <= SIP_ML && ahead_ml > SIP_ML);
+        while count > least && left_ml + f64::from(count) * mix.flask_ml > ahead_ml + SIP_ML {
             count -= 1;
         }
         count

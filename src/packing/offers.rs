@@ -5,7 +5,7 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 
 use super::choose::{Had, Offer};
 use super::packed::Source;
-use super::rhythm::Beat;
+use super::rhythm::{Beat, SMALL_CAFFEINE_MG};
 use super::stores::Stores;
 use super::supply::{MOST_ON_THE_SPOT_ML, SupplyPoint};
 use super::taste;
@@ -14,9 +14,6 @@ use super::taste;
 const FRESH_SHARE: f64 = 0.5;
 /// So many hours after it came out of a bag: common practice, no source.
 const FRESH_H: f64 = 3.0;
-/// A serving with more caffeine than this, milligrams, is taken as a planned dose or not at all; a
-/// cup of cola holds less.
-const SMALL_CAFFEINE_MG: f64 = 30.0;
 /// The same thing standing at a table, at most.
 const SAME_AT_A_TABLE: u32 = 2;
 

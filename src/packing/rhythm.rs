@@ -1,6 +1,7 @@
 //! The runner's eating by the hour: how often, how many kinds, sweet or savoury.
 
 use crate::fueling::Habit;
+use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::rhythm::Taste;
 
 use super::given::Given;
@@ -13,8 +14,11 @@ const OFTEN_MIN: f64 = 20.0;
 const OFTEN_FROM_G_PER_H: f64 = 62.0;
 /// Kinds of things carried on a stretch at most: common practice, no source.
 const KINDS: u32 = 4;
-/// An item is had so often in 24 hours at most: common practice, no source.
-pub(super) const AT_MOST: u32 = 10;
+/// An item is had so often in 24 hours at most, where nobody said: common practice, no source.
+const AT_MOST: u32 = 10;
+/// A serving with more caffeine than this, milligrams, is taken as a planned dose or not at all; a
+/// cup of cola holds less.
+pub(super) const SMALL_CAFFEINE_MG: f64 = 30.0;
 /// After so many hours salty and warm food is preferred: common practice, no source.
 const SAVOURY_FROM_H: f64 = 10.0;
 /// Dark for more than this share of a stretch counts as night.
@@ -68,6 +72,9 @@ impl Beat {
             Some(every_h) => ((at_h + hours) / every_h).floor() as u32 - (at_h / every_h) as u32,
             None => (hours / usual_h).round().max(1.0) as u32,
         };
+        let at_most = habit
+            .at_most
+            .unwrap_or_else(|| usual_at_most(given, &habit, usual_h));
         Beat {
             at_h,
             hours,
@@ -79,10 +86,24 @@ impl Beat {
                 Some(Taste::Any) | None => night || at_h >= SAVOURY_FROM_H,
             },
             late: night || at_h >= race_h / 2.0,
-            at_most: AT_MOST,
+            at_most,
             taken_mg: (point.station < given.behind())
                 .then(|| given.fueling.taken.between_mg(point.station, point.until)),
             habit,
         }
+    }
+}
+
+/// [`AT_MOST`], and as often as it takes where the runner eats but few foods.
+fn usual_at_most(given: &Given<'_>, habit: &Habit, usual_h: f64) -> u32 {
+    let eaten = |food: &&Food| {
+        let is_eaten = !matches!(food.kind, FoodKind::Drink | FoodKind::Salt);
+        is_eaten && food.caffeine_mg <= SMALL_CAFFEINE_MG && habit.may_eat(food)
+    };
+    let foods = given.inputs.pantry.iter().filter(eaten).count();
+    let a_day = 24.0 / habit.every_h.unwrap_or(usual_h);
+    match habit.eat.is_some() && foods > 0 {
+        true => AT_MOST.max((a_day / foods as f64).ceil() as u32),
+        false => AT_MOST,
     }
 }

@@ -8,6 +8,7 @@ use super::meals::{Meal, Pick, Supply};
 use super::offers::Layout;
 use super::packed::Source;
 use super::pockets::Pockets;
+use super::rhythm::Beat;
 
 /// Adds servings of salt to the meals, each where most is missing, as long as there are any.
 pub(super) fn add(spread: &Layout<'_>, meals: &mut [Meal], pockets: &mut Pockets) {
@@ -19,7 +20,7 @@ pub(super) fn add(spread: &Layout<'_>, meals: &mut [Meal], pockets: &mut Pockets
         let mut left = salt.stock;
         loop {
             let may = |at: &usize| !spread.beats[*at].habit.refuses(salt);
-            let due = |at: &usize| may(at) && is_short(&meals[..=*at]);
+            let due = |at: &usize| may(at) && is_short(spread.beats, meals, *at);
             let short = (0..meals.len()).filter(|at| due(at) && takes(&meals[*at], salt));
             let missing = |at: &usize| meals[*at].supply.sodium_mg / meals[*at].want.sodium_mg;
             let mut order: Vec<usize> = short.collect();
@@ -43,11 +44,16 @@ pub(super) fn add(spread: &Layout<'_>, meals: &mut [Meal], pockets: &mut Pockets
     }
 }
 
-/// True where the race so far lacks sodium: what food brings too much of on one stretch serves the
-/// next.
-pub(super) fn is_short(meals: &[Meal]) -> bool {
+/// So long sodium may wait for what is eaten then, hours: our choice, for a need of some hours is
+/// far from certain.
+const WAITS_H: f64 = 4.0;
+
+/// True where the race so far lacks sodium, and still does some hours on: what food brings too much
+/// of on one stretch serves those around it.
+pub(super) fn is_short(beats: &[Beat], meals: &[Meal], at: usize) -> bool {
     let off_mg = |meal: &Meal| meal.want.sodium_mg - meal.supply.sodium_mg;
-    meals.iter().map(off_mg).sum::<f64>() > 0.0
+    let soon = beats.iter().filter(|b| b.at_h < beats[at].at_h + WAITS_H);
+    (at..soon.count()).all(|end| meals[..=end].iter().map(off_mg).sum::<f64>() > 0.0)
 }
 
 /// True where one serving more is nearer to the need than none, and within the loss.

@@ -1,8 +1,11 @@
 //! Needs that the servings do not meet, and what to do about it.
 
+use crate::course::{Station, StationRole};
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::inputs::pantry_csv::{Food, FoodKind};
+use crate::inputs::stations_csv::StationKind;
 use crate::units::{Phrase, Quantity};
+use crate::words::and_more;
 
 use super::caffeine;
 use super::given::Given;
@@ -27,10 +30,32 @@ pub(super) fn findings(given: &Given<'_>, day: &Feeding<'_>) -> Vec<Finding> {
         ];
     }
     let mut findings = Shortfalls { given, day }.all();
+    findings.extend(offers_unknown(given));
     findings.extend(caffeine::short(given, day));
     findings.extend(untested(&day.meals, pantry));
     findings.extend(odd_drinks(&day.meals, pantry));
     findings
+}
+
+/// Aid stations of which nobody said what they have to eat: water is taken as there, food is not.
+fn offers_unknown(given: &Given<'_>) -> Option<Finding> {
+    let unknown = |station: &&Station| {
+        let is_aid = station.role == StationRole::Between(StationKind::Aid);
+        is_aid && station.has_water && station.offers.is_empty()
+    };
+    let mut unknown = given.course.stations.iter().filter(unknown);
+    let first = &unknown.next()?.name;
+    let others = and_more(unknown.count(), "aid station", "aid stations");
+    let says = Phrase::new(format!(
+        "what there is to eat is not known at `{first}`{others}: planned are water there, and food \
+         of your own"
+    ));
+    let (kind, about) = (FindingKind::OffersUnknown, About::Race);
+    Some(
+        Finding::new(kind, Weight::Note, about, says).way_out(Phrase::new(
+            "write what they have under `offers` in `stations.csv`, such as `water; cola; broth`",
+        )),
+    )
 }
 
 /// Food on the stretches ahead, beside the need.
@@ -106,7 +131,7 @@ impl Shortfalls<'_> {
         let amounts = |meal: &Meal| (meal.supply.sodium_mg, meal.want.sodium_mg);
         let short = |index: &usize| {
             let (have, need) = amounts(&self.day.meals[*index]);
-            !sodium_met(have, need) && salt::is_short(&self.day.meals[..=*index])
+            !sodium_met(have, need) && salt::is_short(&self.day.beats, &self.day.meals, *index)
         };
         let stretches: Vec<usize> = self.ahead().filter(short).collect();
         let first = *stretches.first()?;

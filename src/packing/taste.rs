@@ -3,6 +3,7 @@
 //! named: they say what a runner would trade against what.
 
 use crate::inputs::pantry_csv::{Food, FoodKind};
+use crate::inputs::rhythm::Taste;
 
 use super::choose::Had;
 use super::packed::Source;
@@ -23,6 +24,8 @@ const OWN: f64 = 0.8;
 /// Sweet where savoury is preferred; a gel besides.
 const SWEET_LATE: f64 = 1.5;
 const GEL_LATE: f64 = 0.7;
+/// The same where the runner's rhythm asks for savoury.
+const SWEET_UNASKED: f64 = 5.0;
 /// Warm and salty where it is preferred: what that is worth.
 const WARM_LATE: f64 = 1.0;
 /// The same early in the race, where sweet is preferred.
@@ -54,7 +57,12 @@ pub(super) fn cost(food: &Food, way: Had, source: Source, beat: &Beat, kg_km: f6
     }
     if beat.savoury {
         let sweet = !is_savoury(food) && food.caffeine_mg == 0.0;
-        cost += if sweet { SWEET_LATE } else { 0.0 };
+        let asked = beat.habit.taste == Some(Taste::Savoury);
+        cost += match (sweet, asked) {
+            (true, true) => SWEET_UNASKED,
+            (true, false) => SWEET_LATE,
+            (false, _) => 0.0,
+        };
         cost += if food.kind == FoodKind::Gel {
             GEL_LATE
         } else {

@@ -1,10 +1,11 @@
 //! The energy and the sodium of everything that is packed, beside what is spent and needed.
 
 use crate::findings::{About, Finding, FindingKind, Weight};
-use crate::fueling::needs::LEAST_ENERGY_KCAL_PER_H;
+use crate::fueling::needs::{LEAST_EATEN_SHARE, LEAST_ENERGY_KCAL_PER_H};
 use crate::inputs::pantry_csv::FoodKind;
 use crate::units::Phrase;
 
+use super::choose::CARBS_BAND;
 use super::given::Given;
 use super::meals::Supply;
 use super::menu::Feeding;
@@ -61,10 +62,10 @@ fn energy(eaten_kcal: f64, spent_kcal: f64, hours: f64, way: String) -> Vec<Find
     let mut findings = Vec::new();
     let about = About::Race;
     let per_h = eaten_kcal / hours;
-    if per_h < LEAST_ENERGY_KCAL_PER_H && hours > LONG_H {
+    let least = LEAST_ENERGY_KCAL_PER_H.min(LEAST_EATEN_SHARE * spent_kcal / hours);
+    if per_h < (1.0 - CARBS_BAND) * least && hours > LONG_H {
         let says = Phrase::new(format!(
-            "packed food gives {per_h:.0} kcal/h, less than the {LEAST_ENERGY_KCAL_PER_H:.0} usual in ultra \
-             races"
+            "packed food gives {per_h:.0} kcal/h, less than the {least:.0} usual in ultra races"
         ));
         let finding = Finding::new(FindingKind::EnergyLow, Weight::Warning, about, says);
         findings.push(finding.way_out(Phrase::new(way)));

@@ -4,24 +4,32 @@ use crate::course::Course;
 use crate::fueling::Habit;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
+use crate::words::and_more;
 
 use super::given::Given;
 use super::limits::LimitSubject;
 use super::menu::{Feeding, Menu};
 use super::needs::{carbs_met, sodium_met};
-use super::rhythm::AT_MOST;
 use super::stores::{STRONGEST_G_PER_ML, Stores};
 use super::supply::undescribed;
 
 /// The words for what else has the same cause: `; likewise from X to Y (142 of 216 g)`.
 pub(super) fn likewise(says: Phrase, others: impl IntoIterator<Item = Phrase>) -> Phrase {
+    let mut others = others.into_iter();
     let mut lead = "; likewise";
-    others.into_iter().fold(says, |says, other| {
-        let says = says.and(lead).join(other);
-        lead = ",";
-        says
-    })
+    let says = others
+        .by_ref()
+        .take(MOST_LIKEWISE)
+        .fold(says, |says, other| {
+            let says = says.and(lead).join(other);
+            lead = ",";
+            says
+        });
+    says.and(and_more(others.count(), "stretch", "stretches"))
 }
+
+/// So many others are told one by one.
+const MOST_LIKEWISE: usize = 3;
 
 /// No more servings than this are asked for.
 const MOST_SERVINGS: u32 = 12;
@@ -147,7 +155,10 @@ impl<'a> Attempt<'a> {
                 let every_min = beat.hours * 60.0 / f64::from(beat.things.max(1));
                 format!(": eating every {every_min:.0} min brings no more")
             }
-            Cause::Often => format!(": no food is taken more than {AT_MOST} times in 24 h"),
+            Cause::Often => format!(
+                ": no food is taken more than {} times in 24 h",
+                beat.at_most
+            ),
             Cause::Drink => ": mix only, and what you drink brings no more".to_owned(),
             Cause::Untested => ": the foods that would do are not tested on a long run".to_owned(),
             Cause::NothingThere => {
@@ -173,7 +184,9 @@ impl<'a> Attempt<'a> {
             Cause::Drink => {
                 "also take gels, or what the stations offer: see `eat` under `[[rhythm]]`"
             }
-            Cause::Often => "add another food that you like to the pantry",
+            Cause::Often => {
+                "add another food that you like to the pantry, or raise `at_most` under `[[rhythm]]`"
+            }
             Cause::NothingThere => {
                 "carry more from the last bag, crew or start, or ask the organiser what there is, and \
                  write it under `offers`"

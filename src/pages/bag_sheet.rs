@@ -39,6 +39,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         @if !own.is_empty() {
             h2.keeps { "To have at home" }
             (shopping(&own))
+            p.words.tag { (plan.body.packed_words) }
         }
         @if !plan.heaps.is_empty() {
             h2.keeps { "To pack" }

@@ -233,6 +233,7 @@ impl<'a> Card<'a> {
         html! {
             section.piece.closing.anywhere {
                 @for caution in said { p { b { (caution) } } }
+                @if !self.is_band() { p { (parts::STOMACH) } }
             }
             @if !self.is_band() { p.piece.tag.anywhere { (parts::joined(&self.legend(), " · ")) } }
         }
@@ -396,6 +397,7 @@ impl CardStop<'_> {
                 bdi { (clean(&pickup.eat)) }
                 @if let Some(sip) = &pickup.sip { "; " span.together { "sip " (sip.text) } }
                 @if !later.is_empty() { b { " Later: " } (listed(&later)) }
+                @if !pickup.reserve.is_empty() { b { " Reserve: " } (listed(&parts::servings(&pickup.reserve))) }
             }
             (self.changes(pickup))
         }

@@ -24,6 +24,10 @@ pub const SHORT_CAUTIONS: [&str; 3] = [
     "Race officials, rules and medical staff decide. Estimates, not medical advice.",
 ];
 
+/// The order of falling back when the stomach turns: common practice, no source.
+pub const STOMACH: &str = "Stomach turns: slow down or walk, nothing for 15 minutes; then sips of \
+                           water, sips of cola or broth, small bland bites.";
+
 /// Words that somebody wrote, kept in their own direction.
 #[must_use]
 pub fn name(text: &str) -> Markup {

@@ -146,6 +146,7 @@ fn pickup(pickup: &PickupFacts) -> Item {
         said("pick up:", from(&taken)),
         said("from the pockets:", things(&carried, &[])),
         said("pick up for later:", from(&pickup.for_later)),
+        said("in reserve, not counted:", things(&pickup.reserve, &[])),
         said("gear on:", pickup.gear_on.clone()),
         said("gear off:", pickup.gear_off.clone()),
         Some(format!("on your back {}", pickup.load_words)),
@@ -177,6 +178,7 @@ fn every_thing(plan: &PlanFacts) -> Table {
         add(station, "eat here", &pickup.here, &[]);
         add(station, "carry", &pickup.take, &[]);
         add(station, "carry for later", &pickup.for_later, &[]);
+        add(station, "reserve", &pickup.reserve, &[]);
         add(station, "put on", &[], &pickup.gear_on);
         add(station, "leave behind", &[], &pickup.gear_off);
     }

@@ -5,6 +5,7 @@ use crate::inputs::pantry_csv::FoodKind;
 use crate::packing::{Pickup, Serving, Source};
 
 use super::properties::{RACES, food, for_any_race};
+use super::testing::{Race, Stop};
 
 #[test]
 fn flasks_are_filled_by_quarters_and_hold_what_should_be_carried() {
@@ -160,6 +161,37 @@ fn every_runner_eats_as_their_rhythm_says() {
         assert!(things > 0, "{name}");
         assert_eq!(mixed_ml > 0.0, name == "mix only", "{name}");
     }
+}
+
+/// Ten of a food in a day is the most, but who eats nothing else eats it all day long, and what is
+/// scarce is spread.
+#[test]
+fn who_eats_few_foods_has_them_often_and_evenly() {
+    let stops: Vec<Stop<'_>> = (1..=6)
+        .map(|nth| Stop {
+            name: ["A", "B", "C", "D", "E", "Finish"][nth - 1],
+            km: 12.0 * nth as f64,
+            ..Stop::default()
+        })
+        .collect();
+    let eaten = |lines: &str| -> Vec<u32> {
+        let mut race = Race::over(&stops);
+        race.fueling.habits = vec![habit(lines); race.fueling.segments.len()];
+        let pickups = race.pack().pickups;
+        let count = |p: &Pickup| {
+            p.take
+                .iter()
+                .filter(|s| s.food == "honey")
+                .map(|s| s.count)
+                .sum()
+        };
+        pickups.iter().map(count).collect()
+    };
+    let gels = "every_min = 30\neat = [\"gel\"]\nmix_flasks = 0";
+    assert_eq!(eaten(gels), [4; 6], "one every half an hour of 12");
+    let few = eaten(&format!("{gels}\nat_most = 12"));
+    assert_eq!(few, [2; 6]);
+    assert!(eaten("every_min = 30\nmix_flasks = 0").iter().sum::<u32>() <= 10);
 }
 
 /// The rhythm of one phase.

@@ -501,3 +501,36 @@ fn socks_that_come_off_stay_where_the_dry_ones_were() {
             .all(|over| over.take_back.is_empty())
     );
 }
+
+#[test]
+fn what_aid_stations_have_is_asked_for_once_and_water_is_planned() {
+    let fed = Stop {
+        offers: &["water", "potato"],
+        ..aid("Fed", 18.0)
+    };
+    let checkpoint = Stop {
+        kind: StationKind::Checkpoint,
+        offers: &[],
+        ..aid("Gate", 20.0)
+    };
+    let packing = Race::over(&[
+        Stop {
+            offers: &[],
+            ..aid("Hut", 6.0)
+        },
+        aid("Mill", 12.0),
+        fed,
+        checkpoint,
+        finish(24.0),
+    ])
+    .pack();
+    let unknown = found(&packing, "offers-unknown");
+    assert_eq!(unknown.len(), 1);
+    let says = says(unknown[0]);
+    assert!(
+        says.contains("`Hut` (and 1 more aid station): planned are water there"),
+        "{says}"
+    );
+    assert!(says.contains("`offers` in `stations.csv`"), "{says}");
+    assert!(packing.pickups.iter().any(|pickup| pickup.station == 1));
+}
