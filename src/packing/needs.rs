@@ -2,8 +2,9 @@
 
 use super::choose::{CARBS_BAND, SODIUM_BAND};
 
-/// Missing less than this is rounding to whole servings on a short stretch, not a shortfall.
-const CARBS_ROUNDING_G: f64 = 10.0;
+/// Missing less than this is rounding to whole servings on a short stretch, not a shortfall: half a
+/// serving of 23 g, and what the shipped plans reach.
+const CARBS_ROUNDING_G: f64 = 11.5;
 /// The same for sodium: well below what a capsule or sachet of salt holds.
 const SODIUM_ROUNDING_MG: f64 = 150.0;
 
