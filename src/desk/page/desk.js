@@ -507,6 +507,7 @@ document.addEventListener("keydown", (event) => {
   change(() => ({}), event.shiftKey ? "redo" : "undo");
 });
 
+/* two tabs, and an editor: the page follows the files */
 const polling = setInterval(async () => {
   if (document.hidden || waiting || dragged || trying) return;
   try {

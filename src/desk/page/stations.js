@@ -197,5 +197,3 @@ function addStation(spots) {
     name?.select?.();
   });
 }
-
-/* two tabs, and an editor: the page follows the files */
