@@ -34,14 +34,14 @@ pub fn calendar(facts: &Facts) -> Option<String> {
         return None;
     }
     let mut lines = ContentLines::open("crew calendar");
-    for meeting in &plan.crew {
+    for (order, meeting) in plan.crew.iter().enumerate() {
         let index = facts.station_at(&meeting.number)?;
         let event = |kind| Event {
             id: format!("{}-{start}-{index}-{kind}", slug(&facts.race.0.course)),
             start: &start,
             station: &facts.stations[index],
         };
-        drive(&mut lines, &event("drive"), meeting);
+        drive(&mut lines, &event("drive"), meeting, order == 0);
         meet(&mut lines, &event("meeting"), meeting, &plan.splits[index]);
     }
     Some(lines.close())
@@ -77,7 +77,7 @@ fn instant(at: &Moment) -> String {
 }
 
 /// The drive to a meeting, where it takes any time.
-fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts) {
+fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, first: bool) {
     let (Some(takes), Some(off)) = (&meeting.drive, &meeting.drive_off_by) else {
         return;
     };
@@ -85,11 +85,15 @@ fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts) {
         return;
     }
     let (from, to) = (clean(&meeting.drives_from), clean(&meeting.station));
+    let left = match first {
+        true => "",
+        false => ", once your runner has left",
+    };
     let about = vec![
-        format!("Drive off from {from} by {}.", show(off)),
+        format!("Drive off from {from} by {}{left}.", show(off)),
         format!("The drive takes {}.", takes.text),
     ];
-    let alarm = format!("Drive off for {to} in {BEFORE_DRIVING_MIN} minutes");
+    let alarm = format!("Drive off for {to} in {BEFORE_DRIVING_MIN} minutes{left}");
     let said = EventWords {
         from: off,
         to: &meeting.be_there,

@@ -88,6 +88,8 @@ record! {
         pub until_number: String,
         /// The station where they stop.
         pub until: String,
+        /// The time to stand there ready: the early arrival, or that of the car they come in.
+        pub ready: Moment,
         /// Their likely departure.
         pub from: Moment,
         /// Their likely arrival.
@@ -283,8 +285,17 @@ impl StintFacts {
         let late = splits[stint.to].late;
         let by_car = meeting.drive_s.is_some_and(|drive_s| drive_s > 0.0);
         let others = meeting.driving.iter();
-        let others = others.filter(|who| by_car && !same_name(who, &stint.name));
+        let brought_by: Vec<String> = others
+            .filter(|who| by_car && !same_name(who, &stint.name))
+            .cloned()
+            .collect();
+        let early = splits[meeting.station].early;
+        let ready = match brought_by.is_empty() {
+            true => early,
+            false => early.max(meeting.be_there),
+        };
         StintFacts {
+            ready: at(ready),
             name: stint.name.clone(),
             until_number: number(course, stint.to),
             until: course.stations[stint.to].name.clone(),
@@ -292,7 +303,7 @@ impl StintFacts {
             from,
             to,
             length: Measure::distance(view.units, official_m(stint.to) - official_m(stint.from)),
-            brought_by: others.cloned().collect(),
+            brought_by,
             dark: LampFacts::between(view.race, meeting.likely, late).is_some(),
         }
     }

@@ -7,6 +7,7 @@ use crate::inputs::{Food, counted};
 use crate::packing::{Bag, BagVisit, Flask, Packed, Pickup, Provision, Ration, Serving, Source};
 use crate::plan::Plan;
 use crate::units::Units;
+use crate::words::same_name;
 
 use super::View;
 use super::flasks::{SIP_ML, fill_mark, flasks_words};
@@ -264,6 +265,12 @@ impl FlaskFacts {
 }
 
 impl PickupFacts {
+    /// Servings that go from the station's table into the pockets.
+    pub fn from_the_table(&self) -> impl Iterator<Item = &ServingFacts> {
+        let tabled = |serving: &&ServingFacts| serving.source == Source::Station.name();
+        self.pockets.iter().filter(tabled)
+    }
+
     /// Every pick-up of a plan.
     pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<PickupFacts> {
         let pickups = plan.packing.pickups.iter();
@@ -498,6 +505,7 @@ impl HeapFacts {
                     gear: gear.into_iter().map(str::to_owned).collect(),
                 }),
         );
+        heaps.extend(in_the_car(view, plan));
         let spares = packing.shopping.iter().filter(|food| food.spare > 0);
         heaps.push(HeapFacts {
             hands: "spare",
@@ -510,4 +518,32 @@ impl HeapFacts {
         heaps.retain(|heap| !(heap.food.is_empty() && heap.gear.is_empty()));
         heaps
     }
+}
+
+/// Things that the crew lays out at its stops, each once, and water for stations without any.
+fn in_the_car(view: &View<'_>, plan: &Plan) -> Option<HeapFacts> {
+    let mut gear: Vec<String> = Vec::new();
+    for thing in plan.crew.meetings.iter().flat_map(|met| &met.bring) {
+        if !gear.iter().any(|known| same_name(known, thing)) {
+            gear.push(thing.clone());
+        }
+    }
+    let brought = plan
+        .packing
+        .handovers
+        .iter()
+        .filter(|over| over.water_ml > 0.0);
+    gear.extend(brought.map(|over| {
+        let station = &view.race.course.stations[over.station].name;
+        format!(
+            "{} of water for {station}",
+            Measure::volume(view.units, over.water_ml).text
+        )
+    }));
+    (!gear.is_empty()).then(|| HeapFacts {
+        hands: "crew",
+        name: "in the car".to_owned(),
+        food: Vec::new(),
+        gear,
+    })
 }

@@ -142,7 +142,7 @@ impl VerdictWords<'_> {
         (!named.is_empty()).then(|| {
             format!(
                 "{}: cutoff not read, so no time and no chance here counts it → ask the \
-                 organiser, and write it into stations.csv in place of the `?`.",
+                 organiser, and fill it in.",
                 sentence(&named.join(", "))
             )
         })
@@ -315,9 +315,10 @@ pub(super) fn leave_by_effort(plan: &Plan) -> &'static str {
     }
 }
 
-/// A finding with its first way out.
+/// A finding with its first way out that needs no file.
 fn told(finding: &FindingFacts) -> String {
-    match finding.ways_out.first() {
+    let mut ways = finding.ways_out.iter();
+    match ways.find(|way| !way.contains("`[[")) {
         Some(way) => plain(&format!("{} → {way}", finding.text)),
         None => plain(&finding.text),
     }

@@ -43,7 +43,8 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         }
         @if !plan.heaps.is_empty() {
             h2.keeps { "To pack" }
-            @for one in &plan.heaps { (heap(one)) }
+            // the table has the spares
+            @for one in plan.heaps.iter().filter(|heap| heap.hands != "spare") { (heap(one)) }
         }
         @if !plan.bags.is_empty() {
             h2.keeps.new-sheet { "Drop bags" }
@@ -103,7 +104,7 @@ fn shopping(foods: &[&ProvisionFacts]) -> Markup {
             } } }
         }
         p.words.tag {
-            "Start, bags, crew: who has it before the race. Spare: one in eight. Buy: all and \
+            "Start, bags, crew: who has it before the race. Spare: one in eight, where there is room. Buy: all and \
              spare, less your stock"
             @if foods.iter().any(|food| food.stock.is_none()) { "; a line where your stock is not known" }
             "."

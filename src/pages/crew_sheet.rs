@@ -43,12 +43,15 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
             p { "No meetings: no crew is known, or there is no station where it may meet the runner." }
         } @else {
             p.words {
-                "Large: the likely times; under them the plan's. If your runner was early at the last \
-                 stop, drive off at once."
+                "Large: the likely times; under them the plan's. Leave a stop only once your runner has \
+                 left it. An early runner: drive off at once. A late one: everything later moves by as much."
             }
         }
         @for found in elsewhere { (parts::finding(found)) }
         @for index in 0..plan.crew.len() { (MeetingStop::of(facts, plan, index).shown()) }
+        @if !facts.race.0.rules.is_empty() {
+            p.words { b { "Rules " } (parts::joined(&names(&facts.race.0.rules), " ")) }
+        }
     };
     sheets::flow("crew-sheet", plan, &parts)
 }
@@ -316,6 +319,11 @@ impl<'a> MeetingStop<'a> {
         if let Some(cold) = self.pickup.and_then(|pickup| pickup.cold.as_ref()) {
             add("Dress", vec![name(&cold.words)]);
         }
+        let tabled = self
+            .pickup
+            .into_iter()
+            .flat_map(PickupFacts::from_the_table);
+        add("Off the table", tabled.map(parts::serving).collect());
         let mut give = parts::servings(&met.servings);
         give.extend(names(&met.gear));
         add("Hand over", give);
@@ -342,7 +350,7 @@ impl<'a> MeetingStop<'a> {
         let lamp = met
             .lamp
             .as_ref()
-            .map(|lamp| html! { "bright, fresh battery; " (lamp.words()) });
+            .map(|lamp| html! { "bright, battery full? " (lamp.words()) });
         add("Lamp", lamp.into_iter().collect());
         add(
             "Pacer on",
@@ -363,7 +371,7 @@ impl<'a> MeetingStop<'a> {
         let phone = helpers.and_then(|helpers| helpers.number_of(&stint.name));
         html! {
             b { (name(&stint.name)) } @if let Some(phone) = phone { " " (name(phone)) }
-            ", ready by " (clock(&self.met.early)) "; " (clock(&stint.from)) " to " (clock(&stint.to))
+            ", ready by " (clock(&stint.ready)) "; " (clock(&stint.from)) " to " (clock(&stint.to))
             " (" (stint.time.text) ", " (stint.length.text) ") to " (badge(&stint.until_number)) " " (name(&stint.until))
             "; food, drink" @if stint.dark { ", lamp" } " of their own"
             @if !stint.brought_by.is_empty() { "; comes with " (listed(&names(&stint.brought_by))) }

@@ -1,6 +1,6 @@
 //! Places and times of the crew, and things to hand over.
 
-use crate::facts::{Facts, MeetingFacts, PlanFacts, SplitFacts, StintFacts};
+use crate::facts::{Facts, MeetingFacts, PickupFacts, PlanFacts, SplitFacts, StintFacts};
 
 use super::document::{Block, Column, Document, Item, Table, Tone};
 use super::things::{said, things};
@@ -41,8 +41,9 @@ fn build(facts: &Facts) -> Document {
 pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     document.table("Be there", meetings(plan));
     document.say(format!(
-        "Drive off by: leave the meeting before; earlier or later with a runner who is early or late \
-         there. Likely, late: the runner comes in. Leaves: the runner goes on.{}",
+        "Drive off by: leave the meeting before, once your runner has left it; earlier or later with a \
+         runner who is early or late there. Likely, late: the runner comes in. Leaves: the runner \
+         goes on.{}",
         opening::repeated_hour(plan)
     ));
     let numbers = plan.helpers.iter().flat_map(|helpers| helpers.numbers());
@@ -101,7 +102,10 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
     let time = split.and_then(|split| split.stop.as_ref());
     let water = meeting.water.iter().map(|water| water.text.clone());
     let park: Vec<String> = (spot.parking.iter().cloned())
-        .chain([spot.coordinates.clone()])
+        .chain([match spot.is_parking {
+            true => spot.coordinates.clone(),
+            false => format!("station at {}", spot.coordinates),
+        }])
         .collect();
     let driver = meeting.at_the_wheel();
     let driver = driver.map(|(who, how)| format!("drive: {who} {how}"));
@@ -111,7 +115,7 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
             stint.name,
             stint.until_number,
             stint.until,
-            meeting.early.text,
+            stint.ready.text,
             stint.from.text,
             stint.to.text
         );
@@ -124,13 +128,15 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         .latest_departure
         .as_ref()
         .filter(|_| !meeting.is_finish);
+    let tabled = pickup.into_iter().flat_map(PickupFacts::from_the_table);
+    let tabled = tabled.map(|serving| serving.text.clone()).collect();
     let lines = [
         driver,
         said("directions:", spot.directions.iter().cloned().collect()),
         said("park:", park),
         said("note:", spot.notes.iter().cloned().collect()),
         said("lay out:", meeting.bring.clone()),
-        said("water:", water.collect()),
+        said("water to bring:", water.collect()),
         pickup
             .and_then(|pickup| pickup.flasks_words.as_ref())
             .map(|words| format!("fill: {words}")),
@@ -138,6 +144,7 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
             "feed:",
             pickup.map_or_else(Vec::new, |p| things(&p.here, &[])),
         ),
+        said("from the table into the pockets:", tabled),
         said("hand over:", things(&meeting.servings, &meeting.gear)),
         bag.and_then(|bag| said("from the bag:", things(&bag.servings, &bag.gear))),
         (pickup.and_then(|pickup| pickup.cold.as_ref()))
