@@ -7,6 +7,7 @@ mod kit;
 mod properties;
 pub mod wishes;
 
+use chrono::Timelike;
 use sutler::calendar::{
     self, GROWTH_MOST_M, Growth, PracticeRace, RunRole, Stage, WeekKind, step_m,
 };
@@ -312,6 +313,77 @@ fn nothing_long_stands_two_weeks_before() {
     assert!(
         (date("2026-10-24") - longest.date).num_days() > 14,
         "{longest:?}"
+    );
+    // however long the peak: three hours two weeks before and two the week before
+    let peak = calendar::CalendarRequest {
+        longest_now_m: 50_000.0,
+        from: date("2026-10-03"),
+        ..request()
+    };
+    let weeks = calendar::lay_out(&peak, &[]).weeks;
+    let tapers = weeks.iter().filter(|week| week.kind == WeekKind::Taper);
+    let hours: Vec<f64> = tapers
+        .flat_map(|week| &week.runs)
+        .map(|run| run.hours)
+        .collect();
+    assert!(
+        hours[0] <= 3.0 && hours[1] <= 2.0 && hours[1] > 1.5,
+        "{hours:?}"
+    );
+}
+
+/// With no week left to build in, the longest run is what it is now, not nothing.
+#[test]
+fn a_calendar_without_a_building_week_keeps_the_run_of_now() {
+    let late = calendar::CalendarRequest {
+        from: date("2026-10-08"),
+        ..request()
+    };
+    let calendar = calendar::lay_out(&late, &[]);
+    assert_eq!(calendar.reached_m, 20_000.0);
+    let ways: Vec<&str> = calendar
+        .shortfall
+        .iter()
+        .flat_map(|s| &s.alternatives)
+        .map(|way| way.kind)
+        .collect();
+    assert!(ways.contains(&"lower peak"), "{ways:?}");
+}
+
+/// The last run before a practice race is short even after an ache.
+#[test]
+fn an_ache_does_not_lengthen_the_run_before_a_practice_race() {
+    let wish = calendar::CalendarRequest {
+        practice: vec![PracticeRace {
+            date: date("2026-08-29"),
+            distance_m: 45_000.0,
+        }],
+        aches: vec![(date("2026-08-05"), date("2026-08-12"))],
+        ..request()
+    };
+    let weeks = calendar::lay_out(&wish, &[]).weeks;
+    let before = weeks
+        .iter()
+        .find(|week| week.monday == date("2026-08-17"))
+        .unwrap();
+    assert_eq!(before.kind, WeekKind::Returning);
+    assert!(
+        before.runs[0].distance_m <= 0.6 * before.level_m,
+        "{before:?}"
+    );
+}
+
+/// Two in a row with a test in the dark are an evening and the next morning.
+#[test]
+fn the_first_of_two_in_the_dark_is_in_the_evening() {
+    let calendar = calendar::lay_out(&request(), &aims());
+    let runs: Vec<_> = calendar.weeks.iter().flat_map(|week| &week.runs).collect();
+    let first = |run: &&&calendar::LongRun| run.role == RunRole::First && run.dark_h > 0.0;
+    let evening: Vec<_> = runs.iter().filter(first).map(|run| run.start).collect();
+    assert!(!evening.is_empty());
+    assert!(
+        evening.iter().all(|start| start.hour() >= 12),
+        "{evening:?}"
     );
 }
 

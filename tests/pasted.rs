@@ -582,3 +582,53 @@ fn the_hour_of_the_first_runner_is_not_used() {
     use ColumnMeaning::{CutoffClock, Kilometres, Name, NotUsed};
     assert_eq!(meanings, [Name, Kilometres, NotUsed, CutoffClock]);
 }
+
+/// Lengths named like distances that do not rise and add up to the route are since the last
+/// station; a list that is only out of order is not.
+#[test]
+fn legs_that_are_named_miles_add_up() {
+    let table = |rows: [(&str, &str, &str); 4]| {
+        let rows = rows.map(|(name, leg, all)| format!("{name} | {leg} | {all}"));
+        read(
+            &format!("Aid station | Miles | Sum\n{}\n", rows.join("\n")),
+            &known(),
+        )
+    };
+    // by hand: 37.5 miles are 60.4 km
+    let legs = table([
+        ("Mill", "9.2", "9.2"),
+        ("Hut", "8.1", "17.3"),
+        ("Dam", "12.0", "29.3"),
+        ("Lakeside", "8.2", "37.5"),
+    ]);
+    assert_eq!(legs.columns[1].meaning, ColumnMeaning::MilesSince);
+    let ends: Vec<f64> = legs
+        .stations
+        .iter()
+        .filter_map(|row| row.distance_m)
+        .collect();
+    let by_hand = [9.2, 17.3, 29.3, 37.5].map(|mi| mi * 1609.344);
+    assert!(
+        ends.iter()
+            .zip(by_hand)
+            .all(|(m, hand)| (m - hand).abs() < 20.0),
+        "{ends:?}"
+    );
+    let swapped = table([
+        ("Mill", "9.2", ""),
+        ("Dam", "29.3", ""),
+        ("Hut", "17.3", ""),
+        ("Lakeside", "37.5", ""),
+    ]);
+    assert_eq!(swapped.columns[1].meaning, ColumnMeaning::Miles);
+}
+
+/// The start's own time beside the start is no cell that was not read.
+#[test]
+fn a_start_time_that_is_known_is_not_told_again() {
+    let table = |time: &str| {
+        let text = format!("Station\tKm\tCutoff\nBirchend\t0\t{time}\nLakeside\t60\tSun 9 AM\n");
+        read(&text, &known()).unread.len()
+    };
+    assert_eq!((table("Sat 6 PM"), table("Sat 7 PM")), (0, 1));
+}

@@ -266,7 +266,9 @@ impl Assigner<'_> {
                 let seconds = |h: f64| Duration::seconds((h * 3600.0).round() as i64);
                 let (early, days) = dawn.overflowing_sub_signed(seconds(run.dark_h));
                 let earliest = EARLIEST_START.min(self.request.start);
-                let start = match days == 0 && early >= earliest {
+                // of two in a row the first is for the evening: the next morning is then as tired
+                let morning = run.role != RunRole::First && days == 0 && early >= earliest;
+                let start = match morning {
                     true => early,
                     false => *dusk - seconds((run.hours - run.dark_h).max(0.0)),
                 };

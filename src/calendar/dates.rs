@@ -38,7 +38,7 @@ pub(super) fn place(request: &CalendarRequest, mut weeks: Vec<Week>) -> Vec<Week
         };
         let dates = match kind {
             WeekKind::Race | WeekKind::Blocked => Vec::new(),
-            WeekKind::Practice => races_in(request, monday),
+            WeekKind::Practice => races(request, monday),
             _ if pair => week.two().unwrap_or_else(|| week.one()),
             _ => week.one(),
         };
@@ -62,7 +62,7 @@ pub(super) fn place(request: &CalendarRequest, mut weeks: Vec<Week>) -> Vec<Week
     weeks
 }
 
-fn races_in(request: &CalendarRequest, monday: NaiveDate) -> Vec<NaiveDate> {
+fn races(request: &CalendarRequest, monday: NaiveDate) -> Vec<NaiveDate> {
     let races = request.practice.iter().map(|race| race.date);
     let mut own: Vec<NaiveDate> = races
         .filter(|date| super::weeks::monday(*date) == monday)

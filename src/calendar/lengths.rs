@@ -1,10 +1,12 @@
 //! Lengths of the runs: grown from what was really run, week after week.
 
+use chrono::Days;
+
 use crate::rehearsal::practice::{GROWTH_SHARE, LONG_RUN_SHARE};
 use crate::time::S_PER_HOUR;
 
 use super::growth::{next_m, rounded_m};
-use super::weeks::days_back;
+use super::weeks::{days_back, races_in};
 use super::{CalendarRequest, RunRole, SINGLE_SHARE, Week, WeekKind};
 
 /// A reduced week's run as a share of a building one. Our choice.
@@ -112,6 +114,9 @@ fn share_out(request: &CalendarRequest, week: &mut Week, to_race: usize) {
         week.runs[0].role = RunRole::Single;
     }
     let level_m = week.level_m;
+    // nothing long in the last two weeks: two weeks and one before the race so many hours at most;
+    // common practice, no source
+    let most_m = |hours: f64| hours * S_PER_HOUR / request.pace_s_per_m;
     for run in &mut week.runs {
         run.distance_m = match (week.kind, run.role) {
             (_, RunRole::Race) => {
@@ -123,18 +128,23 @@ fn share_out(request: &CalendarRequest, week: &mut Week, to_race: usize) {
             (WeekKind::Reduced | WeekKind::BeforePractice, _) => rounded(REDUCED * level_m),
             (WeekKind::Returning, _) => {
                 let days = days_back(request, week.monday).unwrap_or_default();
-                rounded(level_m * if days < 7 { REDUCED } else { RETURNING })
+                // the last run before a practice race is short in any case
+                let near = days < 7 || races_in(request, week.monday + Days::new(7));
+                rounded(level_m * if near { REDUCED } else { RETURNING })
             }
-            (WeekKind::Taper, _) if to_race > 1 => rounded(REDUCED * level_m),
-            (WeekKind::Taper | WeekKind::Easy, _) => rounded(EASY * level_m),
+            (WeekKind::Taper, _) if to_race > 2 => rounded(REDUCED * level_m),
+            (WeekKind::Taper, _) if to_race > 1 => rounded((REDUCED * level_m).min(most_m(3.0))),
+            (WeekKind::Taper, _) => rounded((EASY * level_m).min(most_m(2.0))),
+            (WeekKind::Easy, _) => rounded(EASY * level_m),
             _ => level_m,
         };
         run.hours = run.distance_m * request.pace_s_per_m / S_PER_HOUR;
     }
 }
 
-/// The length of a single run, metres.
-pub(super) fn reached_m(weeks: &[Week]) -> f64 {
+/// The length that a single run reaches, metres; where no week builds, that of now.
+pub(super) fn reached_m(request: &CalendarRequest, weeks: &[Week]) -> f64 {
     let building = weeks.iter().filter(|w| w.kind == WeekKind::Building);
-    building.map(|w| w.level_m).fold(0.0, f64::max)
+    let longest_m = building.map(|w| w.level_m).reduce(f64::max);
+    longest_m.unwrap_or(request.longest_now_m.min(request.peak_m()))
 }

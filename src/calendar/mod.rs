@@ -243,7 +243,7 @@ pub fn lay_out(request: &CalendarRequest, aims: &[Aim]) -> Calendar {
     lengths::fill(request, &mut weeks);
     carbs::step(request, &mut weeks);
     let untested = assign::assign(request, &mut weeks, aims);
-    let reached_m = lengths::reached_m(&weeks);
+    let reached_m = lengths::reached_m(request, &weeks);
     let shortfall = reach::shortfall(request, reached_m);
     let findings = cautions::findings(request, &weeks);
     let cautions = cautions::cautions(&weeks);

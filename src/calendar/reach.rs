@@ -58,7 +58,7 @@ pub(super) fn shortfall(request: &CalendarRequest, reached_m: f64) -> Option<Sho
 fn reached(request: &CalendarRequest) -> f64 {
     let mut weeks = dates::place(request, weeks::sort(request));
     lengths::fill(request, &mut weeks);
-    lengths::reached_m(&weeks)
+    lengths::reached_m(request, &weeks)
 }
 
 fn distance(m: f64) -> Quantity {

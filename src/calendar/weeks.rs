@@ -58,38 +58,38 @@ fn done_in(request: &CalendarRequest, own: NaiveDate) -> Vec<super::Done> {
 }
 
 fn kind(request: &CalendarRequest, own: NaiveDate, building: u32) -> WeekKind {
-    let raced_in = |monday_of: NaiveDate| {
-        let mut races = request.practice.iter();
-        races.any(|race| monday(race.date) == monday_of)
-    };
     let recovers = request.practice.iter().any(|race| {
         let after = (own - monday(race.date)).num_weeks();
         (1..=i64::from(easy_weeks(request, race.distance_m))).contains(&after)
     });
-    let days_back = days_back(request, own);
-    let free = own
-        .iter_days()
-        .take(7)
-        .any(|day| day >= request.from && day < request.race && !request.is_blocked(day));
+    let mut days = own.iter_days().take(7);
+    let free =
+        days.any(|day| day >= request.from && day < request.race && !request.is_blocked(day));
     if own == monday(request.race) {
         WeekKind::Race
-    } else if raced_in(own) {
+    } else if races_in(request, own) {
         WeekKind::Practice
     } else if !free {
         WeekKind::Blocked
     } else if weekday(own, Weekday::Sat) > last_building_day(request) {
         WeekKind::Taper
-    } else if days_back.is_some() {
+    } else if days_back(request, own).is_some() {
         WeekKind::Returning
     } else if recovers {
         WeekKind::Easy
-    } else if raced_in(own + Days::new(7)) {
+    } else if races_in(request, own + Days::new(7)) {
         WeekKind::BeforePractice
     } else if building == request.building_weeks {
         WeekKind::Reduced
     } else {
         WeekKind::Building
     }
+}
+
+/// True where a practice race is in a week.
+pub(super) fn races_in(request: &CalendarRequest, own: NaiveDate) -> bool {
+    let mut races = request.practice.iter();
+    races.any(|race| monday(race.date) == own)
 }
 
 /// One, and another after more than the longest single run. The second is our choice.

@@ -27,6 +27,9 @@ pub struct HeightRepair {
 
 /// Heights of dry land lie within these, metres, with room for the error of a receiver.
 const LAND_M: std::ops::RangeInclusive<f64> = -500.0..=9000.0;
+/// Nobody lives above this, metres, and no race stays above it all the way: such heights are feet.
+/// The highest town, from memory, is at 5100 m.
+const INHABITED_M: f64 = 5500.0;
 /// A course whose other heights all lie farther than this from sea level does not touch it, so a
 /// height of exactly 0 stands for none.
 const CLEAR_OF_SEA_M: f64 = 30.0;
@@ -71,6 +74,19 @@ pub(super) fn repair(
             ..HeightRepair::default()
         };
         return (repair, false);
+    }
+    let lowest_m = route.height_m.iter().flatten().copied().reduce(f64::min);
+    if let Some(low_m) = lowest_m.filter(|m| *m > INHABITED_M) {
+        notes.push(
+            Diagnostic::warning(format!(
+                "the lowest point of the route is {low_m:.0} m high: its heights are likely feet"
+            ))
+            .at(
+                at,
+                format!("expected metres, and a point below {INHABITED_M:.0} m"),
+            )
+            .hint("GPX holds metres: export it again with metric units, or divide by 3.281"),
+        );
     }
     if filled > 0 {
         notes.push(

@@ -50,9 +50,12 @@ pub(super) fn of(
         {
             notes.push(unknown(helping));
         }
-        if let Some(food) = food {
-            let servings = servings(helping, food);
-            let name = crate::diagnostics::Spanned::unwritten(food.name.value.clone());
+        // what would not stay down is kept whether it is in the pantry or not
+        if food.is_some() || refused {
+            let servings = food.map_or(helping.servings, |food| Some(servings(helping, food)));
+            let servings = servings.unwrap_or(1.0);
+            let name = food.map_or(&helping.name.value, |food| &food.name.value);
+            let name = crate::diagnostics::Spanned::unwritten(name.clone());
             add_food(
                 &mut eaten.foods,
                 FoodEaten {

@@ -14,6 +14,7 @@ pub mod limits;
 pub mod pantry_csv;
 pub mod pasted;
 pub mod plan_toml;
+mod record_lines;
 pub mod record_toml;
 pub mod results_csv;
 pub mod rhythm;

@@ -15,11 +15,29 @@ pub(super) enum TimeReading {
 const MONTHS: [&str; 12] = [
     "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
 ];
-/// Words that say nothing the figures do not.
-const FILLERS: &str = "must by before at until latest no later than max uhr o clock cutoff time race \
-    elapsed the on leave leaving of in out arrival arrive arrivée ankunft an arrivo llegada \
-    departure depart départ exit ab abgang abfahrt partenza uscita salida closes closed \
-    bis um spätestens jusqu à avant entro ore alle hasta las antes";
+/// Words for going out of a station, for coming in, and those that lead to a time.
+pub(super) const LEAVING: &str = "out leave leaving departure depart exit ab abgang abfahrt départ \
+    partenza uscita salida";
+pub(super) const COMING: &str = "in arrival arrive arrivée ankunft an arrivo llegada";
+const LEADING: &str = "by bis until before latest spätestens max";
+/// Other words that say nothing the figures do not.
+const FILLERS: &str = "must at no later than uhr o clock cutoff time race elapsed the on of closes \
+    closed um jusqu à avant entro ore alle hasta las antes";
+
+/// True where a word is one of a list.
+pub(super) fn is_one(word: &str, of: &str) -> bool {
+    of.split_whitespace().any(|own| own == word)
+}
+
+/// True where a word tells of going out or of coming in, such as `out` after a time.
+pub(super) fn is_event(word: &str) -> bool {
+    is_one(word, LEAVING) || is_one(word, COMING)
+}
+
+/// True where a word leads to a time, such as `bis` before it.
+pub(super) fn leads(word: &str) -> bool {
+    is_one(word, LEADING)
+}
 
 /// A piece of a cell: figures, a word or a plus.
 #[derive(Clone, Debug, PartialEq)]
@@ -242,7 +260,7 @@ impl Parts {
             self.afternoon = Some(word == "pm");
         } else if word == "noon" || word == "midnight" {
             self.hours = Some(if word == "noon" { 12 } else { 24 });
-        } else if !FILLERS.split_whitespace().any(|filler| filler == word) {
+        } else if !(is_event(word) || leads(word) || is_one(word, FILLERS)) {
             return None;
         }
         Some(1)

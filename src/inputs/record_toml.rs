@@ -6,14 +6,15 @@ use chrono::NaiveDate;
 use crate::diagnostics::{FileId, Notes, SourceFile, Span, Spanned};
 use crate::time::Elapsed;
 
-use super::asked::{By, Each, Here, Or, Part, Sentence, Within, section};
+use super::asked::{Each, Here, Or, Part, Sentence, Within};
 use super::gear_csv::GearRule;
 use super::limits;
+use super::record_lines::{self, Of, recorded};
 use super::surfaces_csv::Surface;
-use super::toml_reader::{self, Reading, Section};
+use super::toml_reader;
 use crate::words::named;
 
-section! {
+recorded! {
     /// One long run: `[[run]]`. What nobody measured is `None`.
     #[derive(Clone, Debug, PartialEq, Default)]
     pub struct RunRecord {
@@ -21,12 +22,12 @@ section! {
         pub date: NaiveDate = "date",
         /// `name`
         pub name: Spanned<String> = "name",
-        /// `time`: start to finish, stops included.
-        pub time: Elapsed = "time",
         /// `recording`: the recording's file name.
         pub recording: Option<String> = "recording",
         /// `fingerprint`: of everything the debrief read, so that the same run is not counted twice.
         pub fingerprint: Option<String> = "fingerprint",
+        /// `time`: start to finish, stops included.
+        pub time: Elapsed = "time",
         /// `stopped_min`, seconds.
         pub stopped_s: f64 = Or(&limits::PAST_STOPPED, 0.0),
         /// `stops`: how many.
@@ -45,14 +46,14 @@ section! {
         pub hot_spots: Vec<String> = Sentence("hot_spots"),
         /// `tested`: what was practised besides.
         pub tested: Vec<Tested> = "tested",
+        /// `replaced`: lines of `runner.toml` as they stood before this run changed them.
+        pub replaced: Vec<String> = Sentence("replaced"),
         /// `[[run.food]]`
         pub foods: Vec<FoodEaten> = Each("food", FoodEaten::read),
         /// `[[run.gear]]`
         pub gear: Vec<GearUsed> = Each("gear", GearUsed::read),
         /// `[run.pacing]`: what this run alone says.
         pub pacing: PacingSeen = Within("pacing", PacingSeen::read),
-        /// `replaced`: lines of `runner.toml` as they stood before this run changed them.
-        pub replaced: Vec<String> = Sentence("replaced"),
         /// The section.
         pub span: Option<Span> = Here,
     }
@@ -135,7 +136,7 @@ section! {
 /// to say something about a stomach (Costa and others 2017, Appl. Physiol. Nutr. Metab.).
 pub const FOOD_WINDOW_H: f64 = 3.0;
 
-section! {
+recorded! {
     /// Servings of one food: `[[run.food]]`.
     #[derive(Clone, Debug, PartialEq)]
     pub struct FoodEaten {
@@ -156,7 +157,7 @@ section! {
         pub name: Spanned<String> = "name",
         /// `met`: in what conditions, of those that gear is planned by: `dark`, `cold`, `rain`, `sun`,
         /// `heat`.
-        pub met: Vec<GearRule> = By(met),
+        pub met: Vec<GearRule> = Of("met", &MET),
         /// `note`
         pub note: Option<String> = Sentence("note"),
     }
@@ -176,7 +177,7 @@ named! {
     }
 }
 
-section! {
+recorded! {
     /// Pacing of one run alone: `[run.pacing]`.
     #[derive(Clone, Copy, Debug, PartialEq, Default)]
     pub struct PacingSeen {
@@ -197,6 +198,12 @@ pub(super) const MET: [(&str, GearRule); 5] = [
 ];
 
 impl RunRecord {
+    /// The run as an entry of the record.
+    #[must_use]
+    pub fn to_toml(&self) -> String {
+        record_lines::entry("run", self)
+    }
+
     /// Start to finish, hours.
     #[must_use]
     pub fn hours(&self) -> f64 {
@@ -236,9 +243,4 @@ pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<RunRecord> 
         top.sections("run", r, RunRecord::read)
     })
     .unwrap_or_default()
-}
-
-fn met(section: &mut Section<'_>, r: &mut Reading) -> Vec<GearRule> {
-    let listed = section.list("met", "words", r, |entry, r| entry.choice(&MET, r));
-    listed.into_iter().map(|rule| rule.value).collect()
 }

@@ -154,7 +154,11 @@ impl<'t> Section<'t> {
         } else if values::date(&written).is_some() {
             Some(format!("add the time of day, such as `{written}T06:00`"))
         } else {
-            None
+            let read = moments::cutoff(&written, TimeReading::Clock, None).ok();
+            let time = read
+                .as_deref()
+                .and_then(|read| read.get(read.len().checked_sub(5)?..));
+            time.map(|time| format!("write the date before it: `2026-10-24T{time}`, with yours"))
         };
         let problem =
             Diagnostic::error(format!("`{key}` is {}", quoted(&written))).at(entry.span, EXPECTED);
@@ -215,8 +219,13 @@ impl<'t> Entry<'t> {
             if let DeValue::String(text) = self.value
                 && let Some(number) = values::leading_number(text)
             {
+                let share = number.parse::<f64>().map(|percent| percent / 100.0);
                 problem = problem.hint(if number == text.trim() {
                     format!("leave out the quotes: `{number}`")
+                } else if let (true, true, Ok(share)) =
+                    (unit.suffix.is_empty(), text.contains('%'), share)
+                {
+                    format!("a share, 1 for all of it; write `{share}`")
                 } else {
                     format!("the key says the unit; write `{number}`")
                 });

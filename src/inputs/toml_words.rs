@@ -110,13 +110,19 @@ fn unquoted(found: &str) -> TomlMessage {
     TomlMessage {
         what: format!("{} is not a value", quoted(found)),
         expected: "expected a number, or text in quotes".to_owned(),
-        hint: Some(if let Some(number) = number {
-            format!("the key says the unit; write `{number}`")
-        } else if inner.len() < found.len() {
-            format!("use straight quotes: `\"{inner}\"`")
-        } else {
-            format!("write `\"{found}\"`")
-        }),
+        hint: Some(
+            if let Some(number) = number.as_ref().filter(|_| found.contains('%')) {
+                format!(
+                    "the key says the unit; write `{number}`, or the hundredth of it for a share"
+                )
+            } else if let Some(number) = number {
+                format!("the key says the unit; write `{number}`")
+            } else if inner.len() < found.len() {
+                format!("use straight quotes: `\"{inner}\"`")
+            } else {
+                format!("write `\"{found}\"`")
+            },
+        ),
     }
 }
 

@@ -39,7 +39,7 @@ use document::Document;
 
 pub use crate::facts::View;
 pub use record_text::{with_replaced, with_run, without_run};
-pub use runner_sweat::{with_proposal, without_sweat};
+pub use runner_sweat::{with_proposal, without_day};
 pub use runner_text::{pacing_lines, with_pacing};
 
 /// One kind of report.

@@ -98,22 +98,31 @@ fn entry(run: &RunRecord) -> Result<Table, String> {
     Ok(table)
 }
 
-/// The text of a runner file without the sweat that was measured on a day.
+/// The text of a runner file without what was measured on a day: its sweat, and pacing that rests
+/// on that run alone.
 ///
 /// # Errors
 /// In words, where the text is no TOML.
-pub fn without_sweat(text: &str, day: chrono::NaiveDate) -> Result<String, String> {
+pub fn without_day(text: &str, day: chrono::NaiveDate) -> Result<String, String> {
     let mut document = parts::toml(text)?;
+    let day = day.to_string();
+    let is = |item: Option<&Item>, value: &str| {
+        item.is_some_and(|item| item.to_string().trim() == value)
+    };
     let measured = document
         .get_mut("sweat")
         .and_then(|sweat| sweat.get_mut("measured"));
     if let Some(runs) = measured.and_then(|item| item.as_array_of_tables_mut()) {
-        let day = day.to_string();
-        let is_of_day = |run: &toml_edit::Table| {
-            let date = run.get("date").map(|date| date.to_string());
-            date.is_some_and(|date| date.trim() == day)
-        };
-        runs.retain(|run| !is_of_day(run));
+        runs.retain(|run| !is(run.get("date"), &day));
+    }
+    let pacing = document.get_mut("pacing");
+    if let Some(own) = pacing.and_then(Item::as_table_like_mut)
+        && is(own.get("measured_on"), &day)
+        && is(own.get("runs"), "1")
+    {
+        for key in ["fade", "stop_multiplier", "measured_on", "runs"] {
+            own.remove(key);
+        }
     }
     Ok(document.to_string())
 }

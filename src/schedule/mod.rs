@@ -110,6 +110,10 @@ const CLOSE: Elapsed = Elapsed::from_secs(20 * 60);
 /// A stop in which one may sleep.
 const REST: Elapsed = Elapsed::from_secs(15 * 60);
 
+/// A night counts with so many hours in it, and two only in a race longer than a day. Our choice.
+const NIGHT_H: usize = 2;
+const ONE_DAY_H: f64 = 24.0;
+
 /// Time in hand above which a cutoff may be another day's.
 const FAR: Elapsed = Elapsed::from_secs(12 * 3600);
 
@@ -240,10 +244,13 @@ fn rest_finding(conditions: &Conditions, splits: &[Split]) -> Option<Finding> {
     let longest = stops.max()?;
     let finish_h = splits.last()?.arrival.as_hours();
     let dark = |hour: i32| conditions.is_dark(0.0, f64::from(hour) * crate::time::S_PER_HOUR);
-    // a night counts from its second hour on
-    let nights = (1..=finish_h as i32)
-        .filter(|hour| dark(*hour) && dark(hour - 1) && (*hour < 2 || !dark(hour - 2)));
-    if longest >= REST || nights.count() < 2 {
+    // a start before dawn and a finish after dusk are one day
+    let hours: Vec<bool> = (0..=finish_h as i32).map(dark).collect();
+    let nights = hours.chunk_by(|a, b| a == b);
+    let nights = nights
+        .filter(|hours| hours[0] && hours.len() > NIGHT_H)
+        .count();
+    if longest >= REST || nights < 2 || finish_h < ONE_DAY_H {
         return None;
     }
     let says = format!(

@@ -15,6 +15,7 @@ pub(super) fn plan(race: &OwnRace, known: &Known) -> String {
         Elapsed::from_secs(minutes * 60).to_seconds_text()
     };
     let (early, late) = (near(0.93), near(1.1));
+    let rests = known.finish_s > RESTED_FROM_S;
     let line = |line: &str| match line.split_once(" = ") {
         Some(("finish", _)) => match race.finish {
             Some(target) => format!("finish = \"{}\"\n", typed(target)),
@@ -22,6 +23,9 @@ pub(super) fn plan(race: &OwnRace, known: &Known) -> String {
         },
         Some(("other_finishes", _)) => format!("# other_finishes = [\"{early}\", \"{late}\"]\n"),
         Some(("evidence", _)) => format!("# {line}\n"),
+        // the example that follows gives way to the default
+        None if rests && line == "# [stops.at]" => rest(known.rest_at.as_deref()),
+        Some(("# \"Mill\"", _)) if rests => String::new(),
         _ => format!(
             "{}\n",
             line.replace("3:00:00..3:50:00", &format!("{early}..{late}"))
@@ -37,6 +41,19 @@ pub(super) fn plan(race: &OwnRace, known: &Known) -> String {
         ));
     }
     text
+}
+
+/// Longer finishes have a rest in them: common practice, no source.
+const RESTED_FROM_S: i64 = 30 * 3600;
+
+/// A default rest, where it is known that something warm waits.
+fn rest(at: Option<&str>) -> String {
+    let why = "# A default for more than 30 hours: a rest to lie down in before the second night. Move it to\n\
+               # where you get sleepy, make it longer (20 to 90 minutes are usual) or take it out.\n";
+    match at {
+        Some(name) => format!("{why}[stops.at]\n{} = 20\n", quoted(name)),
+        None => format!("{why}# [stops.at]\n# \"A station with a drop bag or the crew\" = 20\n"),
+    }
 }
 
 fn typed(target: Target) -> String {

@@ -35,4 +35,6 @@ pub(super) struct Known {
     pub(super) cutoffs_open: bool,
     /// A finish to make the examples fit the race.
     pub(super) finish_s: i64,
+    /// A station where one may lie down.
+    pub(super) rest_at: Option<String>,
 }

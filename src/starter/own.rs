@@ -93,6 +93,7 @@ pub fn own_race(race: &OwnRace, sources: &mut Sources, notes: &mut Notes) -> Opt
         timezone,
         cutoffs_open,
         finish_s: likely_finish_s(race, &course),
+        rest_at: resting_place(&rows),
     };
     let files = files(race, &known, list);
     let plans = (race.finish.is_some() || !race.past.is_empty()) && are_right(&files, &route);
@@ -113,6 +114,18 @@ fn likely_finish_s(race: &OwnRace, course: &Course) -> i64 {
     let walked_s = (effort_km * 9.0 * 60.0) as i64;
     race.finish
         .map_or(walked_s, |target| target.planned().as_secs())
+}
+
+/// Where one may lie down in a long race: of the stations with a bag or the crew the one nearest to
+/// two thirds of the way.
+fn resting_place(rows: &[StationRow]) -> Option<String> {
+    let metres = |row: &StationRow| Some(row.distance_m.as_ref()?.value);
+    let wanted_m = 2.0 / 3.0 * metres(rows.last()?)?;
+    let between = rows.get(1..rows.len() - 1).unwrap_or_default();
+    let served = between.iter().filter(|row| row.crew || row.drop_bag);
+    let served = served.filter_map(|row| Some(((metres(row)? - wanted_m).abs(), row)));
+    let nearest = served.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    Some(nearest.1.name.value.clone())
 }
 
 fn rows(list: &str) -> Vec<StationRow> {

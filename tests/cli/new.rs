@@ -506,3 +506,38 @@ fn harmful_weather_is_in_the_verdict() {
         "{mild}"
     );
 }
+
+/// A race of more than 30 hours has a rest where something warm waits, marked as a default; a
+/// shorter one has none. Two nights are two nights, and a long day is one.
+#[test]
+fn a_long_race_has_a_rest_and_a_long_day_is_no_two_nights() {
+    let case = Case::new().file(
+        "organiser.txt",
+        "Station\tKm\tCrew\nBarn\t12\tyes\nVrh\t25\tno\nOld Barn\t36\tyes\nFinish\t51\tno\n",
+    );
+    let route = short_route();
+    let planned = |folder: &str, start: &str, finish: &str| {
+        let made = [
+            "new",
+            folder,
+            "--route",
+            &route,
+            "--stations",
+            "organiser.txt",
+        ];
+        let more = ["--start", start, "--finish", finish];
+        case.run(&[&made[..], &more[..]].concat()).exits(0);
+        let text = case.text(&format!("{folder}/plan.toml"));
+        let plan = case.run(&["plan", &format!("{folder}/plan.toml")]);
+        (text, plan.out)
+    };
+    let (text, plan) = planned("long", "2026-08-28T18:00", "34:00:00");
+    assert!(text.contains("\n[stops.at]\n\"Old Barn\" = 20\n"), "{text}");
+    assert!(!plan.contains("two nights"), "{plan}");
+    let without = text.replace("\"Old Barn\" = 20", "");
+    std::fs::write(case.path("long/plan.toml"), without).unwrap();
+    case.run(&["plan", "long/plan.toml"]).prints("two nights");
+    let (text, plan) = planned("day", "2026-08-28T03:30", "19:30:00");
+    assert!(text.contains("\n# [stops.at]\n# \"Mill\" = 6\n"), "{text}");
+    assert!(!plan.contains("two nights"), "{plan}");
+}

@@ -493,3 +493,16 @@ fn integer_heights_are_no_hills() {
     let steepest = (0..course.profile.surface.len()).map(|i| course.profile.gradient(i));
     assert!(steepest.fold(0.0, f64::max) < 0.05);
 }
+
+/// No race stays above 5500 m: such heights are feet, and that is said.
+#[test]
+fn heights_that_can_only_be_feet_are_told() {
+    let feet = |base_m: f64| {
+        straight(
+            10.0,
+            ten_hills().iter().map(|m| Some((m + base_m) / 0.3048)),
+        )
+    };
+    warned(&feet(1700.0), "likely feet");
+    quiet(&feet(300.0));
+}

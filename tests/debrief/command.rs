@@ -125,6 +125,8 @@ fn a_recorded_run_is_corrected_or_taken_out_by_a_command() {
         .says("is taken out");
     assert_eq!(runs(&case.text(RECORD)), 0);
     assert!(!case.text(RUNNER).contains(dated));
+    // nor does pacing stay that rests on it alone
+    assert!(!case.text(RUNNER).contains("2026-05-03"));
     case.run(&["check", "demo-data/plan.toml"]).exits(0);
 }
 
@@ -133,7 +135,7 @@ fn a_recorded_run_is_corrected_or_taken_out_by_a_command() {
 fn trouble_draws_advice_and_its_effect_on_the_plan() {
     let log = "elapsed,kind,what,servings,water_ml,stomach\n0:30,food,gel,1,,\n\
         2:20,food,gel,3,,\n2:40,drink,water,,400,\n3:05,stomach,,,,3\n3:20,refused,dates,1,,\n\
-        6:00,drink,water,,6000,\n,tested,race-effort,,,\n";
+        3:30,refused,pine jelly,1,,\n6:00,drink,water,,6000,\n,tested,race-effort,,,\n";
     let case = case().file("intake.csv", log);
     let typed = TYPED.map(|typed| match typed {
         "64.4" => "65.4",
@@ -146,6 +148,7 @@ fn trouble_draws_advice_and_its_effect_on_the_plan() {
         "carbs_g_per_h",
         "is above the",
         "dates would not stay down",
+        "pine jelly would not stay down",
         "What that changes in the plan",
     ] {
         let told = told.out.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -75,7 +75,7 @@ impl Files {
         let file = OwnFile::read(&self.runner)?;
         let failed = failed(&self.runner);
         let old = match gone {
-            Some(run) => reports::without_sweat(&file.text, run.date).map_err(&failed)?,
+            Some(run) => reports::without_day(&file.text, run.date).map_err(&failed)?,
             None => file.text.clone(),
         };
         let text = reports::with_proposal(&old, proposal).map_err(failed)?;

@@ -135,6 +135,16 @@ fn forget(inputs: &mut Inputs, gone: &RunRecord) {
         .runner
         .sweat
         .retain(|own| own.date != Some(gone.date));
+    // figures that rested on it too are from one run less
+    if let Some(runs) = inputs
+        .runner
+        .pacing
+        .runs
+        .as_mut()
+        .filter(|_| gone.pacing.fade.is_some())
+    {
+        *runs = runs.saturating_sub(1);
+    }
 }
 
 /// Figures that the record proposes for the runner.

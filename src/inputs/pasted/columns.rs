@@ -86,6 +86,14 @@ impl Candidate<'_> {
         numbers.len() > 1 && numbers.windows(2).all(|pair| pair[0] <= pair[1])
     }
 
+    /// Lengths that do not rise, and together are about as long as the route.
+    fn is_legs(&self, known: &PasteContext) -> bool {
+        let all_m =
+            self.numbers().iter().sum::<f64>() * unit(self, &PasteContext::default()).0.metres();
+        let near = |route_m: f64| (0.85..1.15).contains(&(all_m / route_m));
+        !self.rises() && known.route_m.is_some_and(near)
+    }
+
     /// 1, 2, 3 in each row.
     fn counts(&self) -> bool {
         let numbers = self.numbers();
@@ -130,7 +138,7 @@ pub(super) fn find(lines: &[PastedLine], known: &PasteContext) -> PastedColumns 
             }
         })
         .collect();
-    settle(&mut candidates);
+    settle(&mut candidates, known);
     guess(&mut candidates);
     let distances = distances(&candidates, known);
     let columns = candidates.iter().enumerate().map(|(at, candidate)| {
@@ -171,10 +179,14 @@ fn stands_above(lines: &[PastedLine]) -> bool {
 }
 
 /// Corrects what a column's name says by what stands in the column.
-fn settle(candidates: &mut [Candidate<'_>]) {
+fn settle(candidates: &mut [Candidate<'_>], known: &PasteContext) {
     use ColumnMeaning as Is;
     for candidate in candidates.iter_mut() {
         candidate.sense = match candidate.sense {
+            // `Miles` that add up to the route
+            Some(Is::Kilometres) if candidate.is_number() && candidate.is_legs(known) => {
+                Some(Is::KilometresSince)
+            }
             // `Section: Mill to Ridge`
             Some(Is::KilometresSince | Is::Kilometres) if candidate.is_words() => Some(Is::Name),
             Some(Is::Name | Is::Place) if !candidate.is_words() && candidate.is_number() => {

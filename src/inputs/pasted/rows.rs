@@ -243,7 +243,12 @@ impl RowReader<'_> {
             return;
         }
         station.cutoff_unread = None;
-        if let Some(text) = station.cutoff.take() {
+        let told = self
+            .known
+            .start
+            .map(|start| start.format("%H:%M").to_string());
+        let is_told = |text: &String| told.as_ref().is_some_and(|told| text.ends_with(told));
+        if let Some(text) = station.cutoff.take().filter(|text| !is_told(text)) {
             self.unread.push(Unread {
                 line: station.line,
                 column: None,

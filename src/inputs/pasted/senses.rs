@@ -1,5 +1,6 @@
 //! Column names: the synonyms that organisers use.
 
+use crate::inputs::moments::{COMING, LEAVING, is_one};
 use crate::inputs::stations_csv::CutoffOn;
 use crate::inputs::word_lists::entries;
 
@@ -12,11 +13,6 @@ const LINES: &str = include_str!("headings.txt");
 /// So many lines may stand above the column names: a title, a date.
 pub(super) const LINES_ABOVE: usize = 6;
 
-/// Words for going out of a station, and for coming in.
-const LEAVING: &str =
-    "out leave leaving departure depart exit ab abgang abfahrt départ partenza uscita salida";
-const COMING: &str = "in arrival arrive arrivée ankunft arrivo llegada";
-
 /// A column name as words.
 fn words(heading: &str) -> Vec<String> {
     let lower = heading.to_lowercase();
@@ -27,16 +23,15 @@ fn words(heading: &str) -> Vec<String> {
 /// True where a column name has one of the words.
 pub(super) fn names(heading: &str, any: &str) -> bool {
     let words = words(heading);
-    any.split(' ')
-        .any(|word| words.iter().any(|own| own == word))
+    words.iter().any(|own| is_one(own, any))
 }
 
 /// The event that the last of such words in a column name or a cell tells of.
 pub(super) fn event(text: &str) -> Option<CutoffOn> {
     let words = words(text);
     let events = words.iter().rev().filter_map(|word| match word.as_str() {
-        word if LEAVING.split(' ').any(|own| own == word) => Some(CutoffOn::Departure),
-        word if COMING.split(' ').any(|own| own == word) => Some(CutoffOn::Arrival),
+        word if is_one(word, LEAVING) => Some(CutoffOn::Departure),
+        word if is_one(word, COMING) => Some(CutoffOn::Arrival),
         _ => None,
     });
     events.into_iter().next()

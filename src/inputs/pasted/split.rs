@@ -2,7 +2,7 @@
 
 use csv::ReaderBuilder;
 
-use super::super::limits;
+use super::super::{limits, moments};
 use super::senses;
 
 /// One line of the pasted text that is not blank.
@@ -246,27 +246,11 @@ impl Token {
     fn beside(self, token: &str, last: Option<&&str>, next: Option<&&str>) -> Token {
         let figured = |token: &&&str| token.starts_with(|c: char| c.is_ascii_digit());
         let timed = |token: &&&str| figured(token) && token.contains([':', 'h']);
-        let is = |words: &[&str]| {
-            let word = token.trim_matches(['(', ')', '.', ',']).to_lowercase();
-            words.contains(&word.as_str())
-        };
-        let leads = is(&[
-            "by",
-            "bis",
-            "until",
-            "before",
-            "latest",
-            "spätestens",
-            "max",
-        ]);
-        if self == Token::Word && leads && next.filter(figured).is_some() {
-            Token::Day
-        } else if (is(&["uhr"]) && last.filter(figured).is_some())
-            || (is(&["out", "in", "ab", "an"]) && last.filter(timed).is_some())
-        {
-            Token::Half
-        } else {
-            self
+        let word = token.trim_matches(['(', ')', '.', ',']).to_lowercase();
+        match self {
+            Token::Word if moments::leads(&word) && next.filter(figured).is_some() => Token::Day,
+            Token::Word if moments::is_event(&word) && last.filter(timed).is_some() => Token::Half,
+            own => own,
         }
     }
 
@@ -274,7 +258,7 @@ impl Token {
         let lower = token.to_lowercase();
         if matches!(
             lower.as_str(),
-            "am" | "pm" | "a.m." | "p.m." | "km" | "mi" | "miles" | "h" | "min"
+            "am" | "pm" | "a.m." | "p.m." | "uhr" | "km" | "mi" | "miles" | "h" | "min"
         ) {
             Token::Half
         } else if super::super::values::day_named(&lower).is_some() {

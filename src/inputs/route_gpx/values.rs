@@ -123,8 +123,8 @@ impl Heights {
                  `{written}` at point {point}"
             ))
             .hint(format!(
-                "a height is a number of metres from {low} to {high}; what is left out is \
-                 filled in from the points around it"
+                "a height is a number of metres from {low} to {high}: feet are to be divided by \
+                 3.281; what is left out is filled in from the points around it"
             )),
         )
     }
