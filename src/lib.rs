@@ -4,7 +4,7 @@
 //! returns a new value:
 //!
 //! [`inputs`] → [`course`] → [`conditions`] → [`pacing`] → [`ability`] →
-//! [`arrivals`] → [`schedule`] → [`fueling`] →
+//! [`arrivals`] → [`schedule`] → [`exposure`] → [`fueling`] →
 //! [`packing`] → [`crew`] → [`plan`] → [`reports`] → [`pictures`] → [`exports`]
 //!
 //! Beside it: [`fit`], from recorded runs to the runner's own pacing, [`finish`], which targets are in
@@ -58,6 +58,7 @@ pub mod crew;
 pub mod debrief;
 pub mod explain;
 pub mod exports;
+pub mod exposure;
 pub mod facts;
 pub mod finish;
 pub mod fit;

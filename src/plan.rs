@@ -7,6 +7,7 @@ use crate::conditions::Conditions;
 use crate::course::Course;
 use crate::crew::{self, CrewPlan};
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
+use crate::exposure::Exposures;
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::fueling::{self, Fueling, Taken};
 use crate::inputs::Inputs;
@@ -57,6 +58,8 @@ pub struct Plan {
     pub pacing: Pacing,
     /// Splits and cutoffs.
     pub schedule: Schedule,
+    /// Light and weather along the way.
+    pub exposures: Exposures,
     /// Needs.
     pub fueling: Fueling,
     /// Pick-ups, bags, gear.
@@ -160,10 +163,12 @@ impl Race {
         };
         let pacing = pacing::solve(&self.course, &self.conditions, &self.settings, &goal).ok()?;
         let schedule = self.lay_out(&pacing);
+        let exposures = Exposures::along(&self.course, &self.conditions, &pacing, &schedule);
         Some(Plan {
             finish: finish.value,
             pacing,
             schedule,
+            exposures,
             ..other.clone()
         })
     }
@@ -241,16 +246,16 @@ impl Race {
         schedule: Schedule,
         taken: &Taken,
     ) -> Plan {
+        let exposures = Exposures::along(&self.course, &self.conditions, &pacing, &schedule);
         let fueling = fueling::plan_after(
             &self.course,
-            &self.conditions,
-            &pacing,
             &schedule,
+            &exposures,
             &inputs.runner,
             &inputs.plan,
             taken,
         );
-        let packer = Packer::new(&self.course, &self.conditions, &schedule, &fueling);
+        let packer = Packer::new(&self.course, &schedule, &exposures, &fueling);
         let packing = packer.pack(&self.losses, inputs);
         let crew = crew::assign(
             &self.course,
@@ -263,6 +268,7 @@ impl Race {
             finish,
             pacing,
             schedule,
+            exposures,
             fueling,
             packing,
             crew,

@@ -30,7 +30,7 @@ impl Elapsed {
     /// The start itself.
     pub const ZERO: Elapsed = Elapsed(0);
 
-    /// So many seconds after the start.
+    /// A number of seconds after the start.
     #[must_use]
     pub const fn from_secs(seconds: i64) -> Self {
         Elapsed(seconds)

@@ -19,6 +19,7 @@ const ORDER: &[&str] = &[
     "ability",
     "arrivals",
     "schedule",
+    "exposure",
     "fueling",
     "packing",
     "crew",

@@ -8,7 +8,7 @@ use super::spread::Spread;
 /// The basis of a target finish, the surest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Basis {
-    /// So many past results.
+    /// This number of past results.
     Results(usize),
     /// A race of much the same length and ground, as the plan says without naming its result.
     Race,

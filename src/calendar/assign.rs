@@ -10,15 +10,15 @@ use crate::words::named;
 
 use super::{Aim, CalendarRequest, LongRun, RunRole, Week, WeekKind};
 
-/// So many runs test a thing before the one at full rate. Common practice, no source.
+/// Runs that test a thing before the one at full rate. Common practice, no source.
 const ORDINARY_TESTS: u32 = 2;
 /// First tests are done so long before the race, days: time to change and to try again; where no
 /// long run is left before that, so long at least. Our choice.
 const FIRST_BEFORE_DAYS: [u64; 2] = [28, 7];
 /// From one test to the next, days at least: time to change what the first showed. Our choice.
 const APART_DAYS: i64 = 3;
-/// So many new things on one run, or nobody knows which of them failed; and no more than so many
-/// where there are too few runs. Our choice.
+/// The most new things on one run, or nobody knows which of them failed; then the most where there
+/// are too few runs. Our choice.
 const NEW_ON_A_RUN: [usize; 2] = [3, 4];
 /// A run at full rate takes so long, hours: the reference rehearsal of trained guts (Costa and
 /// others 2017, Appl. Physiol. Nutr. Metab.) and our choice.
@@ -63,7 +63,7 @@ pub struct Untested {
     pub aim: usize,
     /// Number of tests it gets, those that were done included.
     pub tests: u32,
-    /// Why not more.
+    /// The reason for not more.
     pub why: Phrase,
 }
 
@@ -224,7 +224,7 @@ impl Assigner<'_> {
         })
     }
 
-    /// Why a test, or one in full, finds no run.
+    /// The reason that a test, or one in full, finds no run.
     fn why_not(&self, aim: &Aim, in_full: bool) -> Phrase {
         let in_time = |run: &&LongRun| run.date <= super::weeks::last_building_day(self.request);
         let runs = || self.runs.iter().map(|(_, run)| &**run).filter(in_time);

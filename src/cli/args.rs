@@ -28,9 +28,9 @@ pub(crate) struct NewArgs {
     pub(crate) route: Option<PathBuf>,
     /// The organiser's station table, as you copied it from a page or a spreadsheet
     ///
-    /// Text with tabs, commas, semicolons, bars or blanks between the columns, which may stand in any
-    /// order and bear any usual names or none: station, km or miles, cutoff, crew, drop bag. What
-    /// could not be read is listed, and stands as a comment in the stations.csv that is written.
+    /// Text with tabs, commas, semicolons, bars or blanks between the columns, in any order, with the
+    /// usual headings or none: station, km or miles, cutoff, crew, drop bag. Lines that cannot be read
+    /// are listed, and kept as comments in the stations.csv that is written.
     #[arg(long, value_name = "FILE", requires = "route")]
     pub(crate) stations: Option<PathBuf>,
     /// Target finish as elapsed time, or a range such as 28:00:00..32:00:00
@@ -42,7 +42,7 @@ pub(crate) struct NewArgs {
     /// Official start, local time, such as 2026-06-06T05:00
     #[arg(long, value_name = "TIME", requires = "route", value_parser = local_time)]
     pub(crate) start: Option<chrono::NaiveDateTime>,
-    /// Time zone of the race, where the nearest to the route is not right
+    /// Time zone of the race, if the nearest to the route is wrong
     #[arg(long, value_name = "ZONE", requires = "route", value_parser = zone)]
     pub(crate) timezone: Option<chrono_tz::Tz>,
 }
@@ -65,16 +65,16 @@ pub(crate) struct SourceArgs {
     pub(crate) stations: Option<PathBuf>,
     /// Target finish as elapsed time, h:mm:ss; up to three, or a range
     ///
-    /// Time since your own start, stops included. The first is planned; given more than once, the
-    /// others stand beside it. Of a range, 28:00:00..32:00:00, the middle is planned and its ends
-    /// stand beside it. Without it, the plan's `finish` and `other_finishes` hold; without those,
-    /// what its `[[past]]` results promise.
+    /// Time since your own start, stops included. The first is planned, any others are shown beside
+    /// it. Of a range such as 28:00:00..32:00:00 the middle is planned, with both ends beside it.
+    /// Without --finish the plan's `finish` and `other_finishes` count; failing those, what its
+    /// `[[past]]` results support.
     #[arg(long, value_name = "H:MM:SS", value_parser = Target::parse, help_heading = RACE)]
     pub(crate) finish: Vec<Target>,
     /// A race you have run, such as 100km/4000m/14:20:00; any number of them
     ///
-    /// Distance, climb and time; the climb may be left out. They stand beside the plan's `[[past]]`
-    /// and say how far the true finish may lie from the target.
+    /// Distance, climb and time; the climb may be left out. They join the plan's `[[past]]`, and
+    /// together show how far off the target the real finish may be.
     #[arg(long, value_name = "RESULT", value_parser = PastResult::parse, help_heading = RACE)]
     pub(crate) past: Vec<PastResult>,
     /// Official start, local time, such as 2026-06-06T05:00
@@ -106,7 +106,7 @@ pub(crate) struct FitArgs {
     pub(crate) runs: Vec<PathBuf>,
     /// Write the figures into this runner file
     ///
-    /// Comments and order are kept, the change is shown first. Figures that do not predict your
+    /// Comments and order are kept, and the change is shown first. Figures that do not predict your
     /// own runs better than the defaults are not written.
     #[arg(long, value_name = "RUNNER.toml")]
     pub(crate) write: Option<PathBuf>,
@@ -120,8 +120,8 @@ pub(crate) struct OutputArgs {
     /// Format of the report
     ///
     /// table: for a terminal or a printer. markdown: headings and pipe tables. csv: the tables,
-    /// units in the column names. html: a page to read and print. json: everything, keys carry their units, times in seconds from
-    /// the runner's own start.
+    /// units in the column names. html: a page to read and print. json: everything, units in the
+    /// keys, times in seconds from the runner's own start.
     #[arg(long, value_name = "FORMAT", default_value = "table", value_parser = formats(), help_heading = OUTPUT)]
     pub(crate) format: String,
     /// Units to print in
@@ -130,7 +130,7 @@ pub(crate) struct OutputArgs {
     /// Write to this file instead of the terminal, whole or not at all
     #[arg(short, long, value_name = "FILE", group = "files", help_heading = OUTPUT)]
     pub(crate) output: Option<PathBuf>,
-    /// Replace a file that is there
+    /// Replace the file if it exists
     #[arg(long, requires = "files", help_heading = OUTPUT)]
     pub(crate) overwrite: bool,
 }

@@ -52,6 +52,27 @@ const PLACES: &[&str] = &[
     "%LOCALAPPDATA%/Vivaldi/Application/vivaldi.exe",
 ];
 
+/// Without a window, a network, or any business of its own.
+const QUIETLY: &[&str] = &[
+    "--headless",
+    "--disable-gpu",
+    "--disable-dev-shm-usage",
+    "--no-first-run",
+    "--no-default-browser-check",
+    "--disable-default-apps",
+    "--disable-extensions",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-quic",
+    "--no-pings",
+    "--disable-breakpad",
+    "--password-store=basic",
+    "--use-mock-keychain",
+    "--host-resolver-rules=MAP * ~NOTFOUND",
+    "--proxy-server=127.0.0.1:9",
+];
+
 /// A browser that was found.
 #[derive(Debug)]
 pub(crate) struct Browser {
@@ -211,28 +232,7 @@ impl PrintFolder {
     /// The browser with what every print needs: a new profile, no window, no network.
     fn command(&self, browser: &Browser) -> Command {
         let mut command = Command::new(&browser.program);
-        command.arg("--headless");
-        command.args(["--disable-gpu", "--disable-dev-shm-usage", "--no-first-run"]);
-        command.args([
-            "--no-default-browser-check",
-            "--disable-default-apps",
-            "--disable-extensions",
-        ]);
-        command.args([
-            "--disable-background-networking",
-            "--disable-component-update",
-        ]);
-        command.args([
-            "--disable-sync",
-            "--disable-quic",
-            "--no-pings",
-            "--disable-breakpad",
-        ]);
-        command.args(["--password-store=basic", "--use-mock-keychain"]);
-        command.args([
-            "--host-resolver-rules=MAP * ~NOTFOUND",
-            "--proxy-server=127.0.0.1:9",
-        ]);
+        command.args(QUIETLY);
         command.arg(with_value("--user-data-dir=", &self.path("profile")));
         unboxed(&mut command);
         command

@@ -23,9 +23,9 @@ use super::show::Stop;
 use super::typed::{date, length_m};
 use super::{DONE, save, show};
 
-/// Recorded runs so many days before the first day say how long the longest run is now.
+/// Recorded runs this many days before the first day say how long the longest run is now.
 const RECENT_DAYS: u64 = 42;
-/// A race so many days before does too, by this share of it. Our choice.
+/// A race this many days before does too, by this share of it. Our choice.
 const RACED_DAYS: u64 = 84;
 const RACED_SHARE: f64 = 0.5;
 
@@ -73,7 +73,7 @@ pub(crate) struct CalendarArgs {
     /// One long run a week, never two in a row
     #[arg(long, requires = "calendar", help_heading = CALENDAR)]
     single: bool,
-    /// Let the long run grow by so many percent a week instead of the usual 10 % or two miles
+    /// Let the long run grow by this many percent a week instead of the usual 10 % or two miles
     #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u32).range(1..=30), requires = "calendar", help_heading = CALENDAR)]
     growth: Option<u32>,
     /// Also write the runs as iCalendar (RFC 5545) to this file

@@ -38,8 +38,8 @@ pub(crate) struct PaperArgs {
     source: SourceArgs,
     /// The file to write, whole or not at all: .html, .pdf or .png [default: HTML to the terminal]
     ///
-    /// Open the HTML in any browser and print it. For a PDF (all sheets) and a PNG (one of them)
-    /// a browser of the Chromium family on this machine is asked; SUTLER_BROWSER names another.
+    /// Open the HTML in any browser and print it. A PDF (all sheets) or a PNG (one of them) needs a
+    /// browser of the Chromium family on this machine; SUTLER_BROWSER names one.
     #[arg(short, long, value_name = "FILE", help_heading = OUTPUT)]
     output: Option<PathBuf>,
     /// Let --output replace an existing file
@@ -56,7 +56,7 @@ pub(crate) struct PaperArgs {
     made: Option<chrono::NaiveDate>,
     /// A stylesheet of your own, after the page's
     ///
-    /// The page tells which classes it has; what a stylesheet asks of other machines stays unasked.
+    /// Its rules come last, so they win. Nothing that it names on another machine is loaded.
     #[arg(long, value_name = "FILE.css", help_heading = PAGE)]
     style: Option<PathBuf>,
     #[command(flatten)]
@@ -83,7 +83,7 @@ pub(crate) struct PosterArgs {
     /// PNG for a phone: it has just these pixels, and its upper part stays free for the clock.
     #[arg(long, value_name = "SIZE", default_value = "a4", value_parser = poster_size, help_heading = PAGE)]
     size: Sheet,
-    /// Light on dark; what phones get without being asked
+    /// Light on dark; the default for a phone
     #[arg(long, help_heading = PAGE)]
     dark: bool,
     /// Dark on light, on a phone too
@@ -91,7 +91,7 @@ pub(crate) struct PosterArgs {
     light: bool,
 }
 
-/// Screens have at least and at most so many pixels a side.
+/// The pixels that a side of a screen may have.
 const PIXELS: std::ops::RangeInclusive<u32> = 480..=8000;
 
 fn poster_size(typed: &str) -> Result<Sheet, String> {

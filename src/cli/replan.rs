@@ -22,22 +22,22 @@ const SEEN: &str = "Seen";
 pub(crate) struct ReplanArgs {
     #[command(flatten)]
     pub(crate) report: ReportArgs,
-    /// An arrival that was seen, such as "Innerfalz=19:40"; any number of them
+    /// An arrival, such as "Innerfalz=19:40"; any number of them
     ///
-    /// The name of a station or of a place, or a station's number, and a time: the clock there (`19:40`), with the day
-    /// (`Sun 02:31`) or the date (`2026-10-25T02:31`), or the time since the runner's own start
-    /// (`+20:31`). A clock time without a day is the one nearest to the plan. Where the clocks go
-    /// back, `02:31¹` and `02:31²`, or an offset (`02:31+01:00`), say which of the two.
+    /// A station, a place or a station's number, and a time: by the clock there (`19:40`), with the
+    /// day (`Sun 02:31`) or the date (`2026-10-25T02:31`), or since the runner's own start (`+20:31`).
+    /// A clock time without a day is the one nearest to the plan. When the clocks go back, `02:31¹` and
+    /// `02:31²`, or an offset (`02:31+01:00`), say which of the two.
     #[arg(long, value_name = "STATION=TIME", required_unless_present = "left", help_heading = SEEN)]
     pub(crate) seen: Vec<String>,
-    /// A departure that was seen, such as "Innerfalz=20:05"; without one the planned stop holds
+    /// A departure, such as "Innerfalz=20:05"; without one the planned stop counts
     #[arg(long, value_name = "STATION=TIME", help_heading = SEEN)]
     pub(crate) left: Vec<String>,
-    /// Caffeine that was really taken so far, such as "caffeine gel=2" or 95mg; any number of them
+    /// Caffeine taken so far, such as "caffeine gel=2" or 95mg; any number of them
     ///
-    /// Servings of a food of the pantry, or milligrams. Without it all that was planned so far
-    /// counts as taken. It counts as taken just before the runner was last seen: no more than is
-    /// safe in 24 hours, and the next dose not too soon after.
+    /// Servings of a food in the pantry, or milligrams. Without it, all that was planned so far counts
+    /// as taken. It counts as taken just before the runner was last seen, so that no more than is safe
+    /// in 24 hours is planned, and the next dose not too soon.
     #[arg(long, value_name = "FOOD=SERVINGS", help_heading = SEEN)]
     pub(crate) took: Vec<String>,
     #[command(flatten)]

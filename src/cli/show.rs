@@ -7,7 +7,7 @@ use sutler::facts::FindingFacts;
 use sutler::findings::{Finding, Weight};
 use sutler::units::Units;
 
-/// Why a command stopped before it was done.
+/// The reason that a command stopped before it was done.
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum Stop {
     /// The problems were shown already.
@@ -38,7 +38,7 @@ pub(crate) fn problems(sources: &Sources, problems: &[Diagnostic]) {
     let _ = io::stderr().lock().write_all(text.as_bytes());
 }
 
-/// Why a file could not be read.
+/// The reason that a file could not be read.
 pub(crate) fn reason(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "no such file".to_owned(),

@@ -51,11 +51,11 @@ pub(crate) enum Verb {
     Crew(PlannedArgs),
     /// Finishes in reach, from past results and from the cutoffs
     Finish(FinishArgs),
-    /// The rest of the race from arrivals that were seen: hold the finish, or the effort so far
+    /// The rest of the race from arrivals so far: hold the finish, or the effort
     Replan(super::replan::ReplanArgs),
     /// A long run that tries the plan out: race effort, rates and rhythm on a route at home
     Rehearse(super::rehearse::RehearseArgs),
-    /// Your own pacing figures from runs you recorded, and what they are worth
+    /// Your own pacing figures from recorded runs, and what they are worth
     Fit(FitArgs),
     /// Lessons of a long run: an entry for the record, and proposed runner figures
     Debrief(super::debrief::DebriefArgs),
@@ -69,7 +69,7 @@ pub(crate) enum Verb {
     Poster(super::pages::PosterArgs),
     /// The race book: all of it with pictures, contents and where the numbers are from
     RaceBook(super::pages::SheetArgs),
-    /// A page for the crew's phone: stations, windows, and the rest from what was seen
+    /// A page for the crew's phone: stations, windows, and the rest from arrivals so far
     Page(super::page::PageArgs),
     /// Everything into a folder: pictures, reports, calendar, track, and a page that shows them
     Book(super::book::BookArgs),

@@ -1,4 +1,4 @@
-//! `--without`: what is not there after all.
+//! `--without`: things that turn out to be missing.
 
 use clap::Args;
 
@@ -27,16 +27,17 @@ pub(crate) struct PlannedArgs {
 pub(crate) struct WithoutArgs {
     /// Plan without something, such as "bag:Innerfalz"; any number of them
     ///
-    /// bag:PLACE a drop bag that did not come, crew:PLACE a crew that is not there, crew the whole crew,
-    /// offers:PLACE a station without food and water, item:NAME a food the stomach refuses or a piece
-    /// of gear such as the lamp, flask a lost flask, the largest. What is left is packed again, and the difference is shown. `sutler check` tries each.
-    #[arg(long, value_name = "LOSS", help_heading = "Not there after all")]
+    /// bag:PLACE is a drop bag that did not come; crew:PLACE a crew that is not there; crew the whole
+    /// crew; offers:PLACE a station without food and water; item:NAME a food the stomach refuses or a
+    /// piece of gear such as the lamp; flask the largest flask, lost. What is left is packed again,
+    /// and the difference is shown. `sutler check` tries each.
+    #[arg(long, value_name = "LOSS", help_heading = "If something is missing")]
     pub(crate) without: Vec<String>,
-    /// Take what is missing as found out on the day, where it was to be
+    /// Suppose that you only find out on the day, on the spot
     ///
-    /// By default it is known before the start and packed elsewhere. `replan` always takes it as found
-    /// out on the day.
-    #[arg(long, requires = "without", help_heading = "Not there after all")]
+    /// Otherwise the loss is known before the start, and you pack around it. `replan` always supposes
+    /// that it was found out on the day.
+    #[arg(long, requires = "without", help_heading = "If something is missing")]
     pub(crate) found_out: bool,
 }
 

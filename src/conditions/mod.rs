@@ -4,6 +4,7 @@
 //! Daylight is that of a level horizon at the runner's feet: mountains and their shadow, trees,
 //! and the dip of the horizon seen from a summit are ignored. In a deep valley dusk falls earlier.
 
+mod chill;
 mod daylight;
 mod diurnal;
 mod forecast;
@@ -28,6 +29,7 @@ use crate::time::RaceClock;
 use daylight::Daylight;
 use forecast::ForecastSites;
 
+pub use chill::wind_chill_c;
 pub use forecast::{LAPSE_C_PER_M, lapsed_c};
 pub use moon::{Moon, MoonEvent, moon, moon_events};
 pub use sun::{SunTimes, sun_times};
@@ -77,7 +79,7 @@ pub struct Weather {
     pub wind_kmh: f64,
     /// rain, mm per hour
     pub rain_mm_per_h: f64,
-    /// whether storms are forecast
+    /// true where storms are forecast
     pub thunder: bool,
     /// the chance of rain, percent, where that is what the forecast says
     pub rain_chance_pct: Option<f64>,

@@ -13,7 +13,7 @@ pub(super) struct Visit {
 
 /// Stations are at least this far apart along the route, metres.
 pub(super) const APART_M: f64 = 1.0;
-/// So far from the track, metres, is the error of track and coordinates and tells passes nothing.
+/// The distance from the track, metres, that is the error of track and coordinates and tells nothing.
 const FREE_OFF_M: f64 = 20.0;
 /// Beyond it, this much farther costs 1.
 const OFF_SCALE_M: f64 = 50.0;

@@ -28,7 +28,7 @@ pub struct Sweat {
     pub lost_kg: f64,
 }
 
-/// Why there is no sweat rate.
+/// The reason that there is no sweat rate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NoSweat {
     /// The mass before or after is missing.

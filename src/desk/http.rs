@@ -108,7 +108,7 @@ impl Response {
         Response::of("application/json", value.to_string())
     }
 
-    /// Why not, in words.
+    /// A refusal, in words.
     pub(super) fn refusal(status: u16, why: &str) -> Response {
         Response {
             status,

@@ -13,75 +13,50 @@ record! {
     /// A check of the files and of the plan's single losses.
     pub struct CheckFacts {
         /// Files that were read.
-        pub files: usize,
+        pub files: usize = files,
         /// Warnings about them.
-        pub file_warnings: usize,
+        pub file_warnings: usize = view.warnings.len(),
         /// Losses that were tried one at a time.
-        pub losses_tried: usize,
+        pub losses_tried: usize = survey.tried,
         /// Those that break the plan, worst first.
-        pub broken: Vec<LossFacts>,
-    }
+        pub broken: Vec<LossFacts> = each(&survey.broken, |breaks| LossFacts::of(view, breaks)),
+    } from pub fn of(view: &View<'_>, files: usize, survey: &Survey) {}
 
     /// A loss that breaks the plan.
     pub struct LossFacts {
         /// Losses, as typed after `--without`.
-        pub loss: String,
+        pub loss: String = breaks.loss.typed(view.race),
         /// `known beforehand` or `found out on the day`: when the runner learns of it.
-        pub known: &'static str,
+        pub known: &'static str = match breaks.loss.is_found_out() {
+            true => "found out on the day",
+            false => "known beforehand",
+        },
         /// Planned time of the stretches that fail, hours.
-        pub short_h: f64,
+        pub short_h: f64 = super::value::tenth(breaks.hours),
         /// The same in words.
-        pub short_words: String,
+        pub short_words: String = match breaks
+            .failures
+            .iter()
+            .all(|f| f.kind == FindingKind::GearLost)
+        {
+            true => format!("{} without it", Elapsed::from_s(breaks.hours * S_PER_HOUR)),
+            false => format!(
+                "{} short of supplies",
+                Elapsed::from_s(breaks.hours * S_PER_HOUR)
+            ),
+        },
         /// Failures, in course order.
-        pub failures: Vec<String>,
+        pub failures: Vec<String> = failures.map(|f| f.says.show(view.units)).collect(),
         /// The cheapest spare or flask that was tried and is enough.
-        pub insurance: Option<String>,
-    }
-}
-
-/// So many foods of one spare are told by name.
-const MOST_FOODS: usize = 4;
-
-impl CheckFacts {
-    /// A check of so many files with so many warnings.
-    #[must_use]
-    pub fn of(view: &View<'_>, files: usize, survey: &Survey) -> CheckFacts {
-        CheckFacts {
-            files,
-            file_warnings: view.warnings.len(),
-            losses_tried: survey.tried,
-            broken: each(&survey.broken, |breaks| LossFacts::of(view, breaks)),
-        }
-    }
-}
-
-impl LossFacts {
-    fn of(view: &View<'_>, breaks: &Breaks) -> LossFacts {
+        pub insurance: Option<String> = insurance.map(|insurance| insured(view, insurance)),
+    } from fn of(view: &View<'_>, breaks: &Breaks) {
         let failures = breaks.failures.iter();
         let insurance = breaks.insurance.as_ref();
-        LossFacts {
-            loss: breaks.loss.typed(view.race),
-            known: match breaks.loss.is_found_out() {
-                true => "found out on the day",
-                false => "known beforehand",
-            },
-            short_h: super::value::tenth(breaks.hours),
-            short_words: match breaks
-                .failures
-                .iter()
-                .all(|f| f.kind == FindingKind::GearLost)
-            {
-                true => format!("{} without it", Elapsed::from_s(breaks.hours * S_PER_HOUR)),
-                false => format!(
-                    "{} short of supplies",
-                    Elapsed::from_s(breaks.hours * S_PER_HOUR)
-                ),
-            },
-            failures: failures.map(|f| f.says.show(view.units)).collect(),
-            insurance: insurance.map(|insurance| insured(view, insurance)),
-        }
     }
 }
+
+/// The most foods of one spare that are named.
+const MOST_FOODS: usize = 4;
 
 fn insured(view: &View<'_>, insurance: &Insurance) -> String {
     let flasks = (insurance.flasks > 0).then(|| more_flasks("", insurance.flasks).show(view.units));

@@ -14,19 +14,37 @@ record! {
     /// A finding: something the plan says about the race, with the ways out.
     pub struct FindingFacts {
         /// Its kind, such as `cutoff-missed`.
-        pub kind: &'static str,
+        pub kind: &'static str = finding.kind.name(),
         /// `note`, `warning` or `failure`.
-        pub weight: &'static str,
+        pub weight: &'static str = match finding.weight {
+            Weight::Note => "note",
+            Weight::Warning => "warning",
+            Weight::Failure => "failure",
+        },
         /// `schedule`, `packing`, `fueling` or `crew`: who found it.
-        pub stage: &'static str,
+        pub stage: &'static str = stage,
         /// The station it is about, or the station that its segment leaves.
-        pub station: Option<String>,
+        pub station: Option<String> = station.map(|station| course.stations[station].name.clone()),
         /// That station's number.
-        pub number: Option<String>,
+        pub number: Option<String> = station.map(|station| number(course, station)),
         /// The finding in words.
-        pub text: String,
+        pub text: String = finding.says.show(units),
         /// Ways out.
-        pub ways_out: Vec<String>,
+        pub ways_out: Vec<String> = finding.ways_out.iter().map(|way| way.show(units)).collect(),
+    /// One finding of a stage.
+    } from pub(crate) fn of(
+        course: &Course,
+        finding: &Finding,
+        stage: &'static str,
+        units: Units,
+    ) {
+        let station = match finding.about {
+            About::Race => None,
+            About::Station(station) => Some(station),
+            // a segment is called by the station it leaves
+            About::Segment(segment) => Some(segment),
+        };
+        let station = station.filter(|station| *station < course.stations.len());
     }
 
     /// A caution, printed whenever its trigger holds.
@@ -63,9 +81,9 @@ record! {
 
     /// A long run that tests a thing in full.
     pub struct CoverFacts {
-        /// Of so many hours or more.
+        /// Of this many hours or more.
         pub least_h: Option<f64>,
-        /// With so many hours in the dark.
+        /// With this many hours in the dark.
         pub dark_h: Option<f64>,
         /// In air so warm, degrees Celsius.
         pub warm_c: Option<f64>,
@@ -75,7 +93,7 @@ record! {
         pub descent_m: Option<f64>,
         /// `cold`, `rain` or `sun`.
         pub weather: Option<&'static str>,
-        /// With so many servings within three hours.
+        /// With this many servings within three hours.
         pub servings_in_3h: Option<f64>,
         /// True where with a stop laid out.
         pub laid_out_stop: bool,
@@ -85,35 +103,6 @@ record! {
 }
 
 impl FindingFacts {
-    /// One finding of a stage.
-    pub(crate) fn of(
-        course: &Course,
-        finding: &Finding,
-        stage: &'static str,
-        units: Units,
-    ) -> FindingFacts {
-        let station = match finding.about {
-            About::Race => None,
-            About::Station(station) => Some(station),
-            // a segment is called by the station it leaves
-            About::Segment(segment) => Some(segment),
-        };
-        let station = station.filter(|station| *station < course.stations.len());
-        FindingFacts {
-            kind: finding.kind.name(),
-            weight: match finding.weight {
-                Weight::Note => "note",
-                Weight::Warning => "warning",
-                Weight::Failure => "failure",
-            },
-            stage,
-            station: station.map(|station| course.stations[station].name.clone()),
-            number: station.map(|station| number(course, station)),
-            text: finding.says.show(units),
-            ways_out: finding.ways_out.iter().map(|way| way.show(units)).collect(),
-        }
-    }
-
     /// Everything a plan found, the heaviest first, each weight in course order.
     pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<FindingFacts> {
         FindingFacts::those(view, plan, |_| true)

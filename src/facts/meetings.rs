@@ -10,120 +10,172 @@ use super::View;
 use super::nights::{LampFacts, SleepFacts};
 use super::packs::ServingFacts;
 use super::race::number;
-use super::splits::{WeatherFacts, weather_at};
+use super::splits::WeatherFacts;
 use super::value::{Measure, Moment, each, record};
 
 record! {
     /// A meeting of crew and runner.
     pub struct MeetingFacts {
         /// The station's number.
-        pub number: String,
+        pub number: String = number(course, meeting.station),
         /// The station.
-        pub station: String,
+        pub station: String = station.name.clone(),
         /// Its place.
-        pub place: String,
+        pub place: String = place(meeting.station),
         /// Distance by the organiser's count.
-        pub official: Measure,
+        pub official: Measure = Measure::distance(units, station.official_m),
         /// The time to stand there: before the early arrival, as far as the drive lets it.
-        pub be_there: Moment,
+        pub be_there: Moment = at(meeting.be_there),
         /// The early arrival.
-        pub early: Moment,
+        pub early: Moment = at(split.early),
         /// The likely arrival.
-        pub likely: Moment,
+        pub likely: Moment = at(meeting.likely),
         /// The late arrival.
-        pub late: Moment,
+        pub late: Moment = at(meeting.late),
         /// The planned departure; the arrival at the finish.
-        pub departure: Moment,
+        pub departure: Moment = at(meeting.departure),
         /// The likely departure of the runner, not before the planned one.
-        pub leaves: Moment,
+        pub leaves: Moment = at(meeting.leaves),
         /// True where it is the finish.
-        pub is_finish: bool,
+        pub is_finish: bool = meeting.station + 1 == course.stations.len(),
         /// The place the crew drives from: the meeting before, or the start.
-        pub drives_from: String,
+        pub drives_from: String = place(before.map_or(0, |before| before.station)),
         /// The time of the drive.
-        pub drive: Option<Measure>,
+        pub drive: Option<Measure> = meeting.drive_s.map(|s| Measure::time(Elapsed::from_s(s))),
         /// The time to drive off: not before the runner has left the meeting before.
-        pub drive_off_by: Option<Moment>,
+        pub drive_off_by: Option<Moment> = meeting.leave_by.map(at),
         /// Servings to hand over.
-        pub servings: Vec<ServingFacts>,
+        pub servings: Vec<ServingFacts> = handover.map_or_else(Vec::new, |over| {
+            ServingFacts::all(&over.servings, meeting.station, &view.inputs.pantry)
+        }),
         /// Water to bring because the station has none.
-        pub water: Option<Measure>,
+        pub water: Option<Measure> = water.map(|over| Measure::volume(units, over.water_ml)),
         /// Gear to hand over.
-        pub gear: Vec<String>,
+        pub gear: Vec<String> = handover.map(|over| over.gear.clone()).unwrap_or_default(),
         /// Gear to take back.
-        pub take_back: Vec<String>,
+        pub take_back: Vec<String> = handover
+            .map(|over| over.take_back.clone())
+            .unwrap_or_default(),
         /// Things to bring besides.
-        pub bring: Vec<String>,
+        pub bring: Vec<String> = meeting.bring.clone(),
         /// Pacers who join here.
-        pub pacers_on: Vec<String>,
+        pub pacers_on: Vec<String> = meeting.pacers_on.clone(),
         /// Pacers who stop here.
-        pub pacers_off: Vec<String>,
+        pub pacers_off: Vec<String> = meeting.pacers_off.clone(),
         /// Stretches of those who join here.
-        pub stints: Vec<StintFacts>,
+        pub stints: Vec<StintFacts> = each(&meeting.stints, |stint| {
+            StintFacts::of(view, plan, meeting, stint)
+        }),
         /// Those of the crew who are in the car on the way here.
-        pub driving: Vec<String>,
+        pub driving: Vec<String> = meeting.driving.clone(),
         /// The one at the wheel, where the crew file says it.
-        pub driver: Option<String>,
+        pub driver: Option<String> = meeting.driver.clone(),
         /// The lamp, where a late runner needs it before the next meeting.
-        pub lamp: Option<LampFacts>,
+        pub lamp: Option<LampFacts> =
+            next.and_then(|next| LampFacts::between(view.race, meeting.likely, next.late)),
         /// Time to sleep, where the crew waits for hours between midnight and dawn.
-        pub sleep: Option<SleepFacts>,
+        pub sleep: Option<SleepFacts> =
+            before.and_then(|_| SleepFacts::of(view.race, meeting, split.early)),
         /// The place itself: how to get there, where to park, whom to call.
-        pub spot: SpotFacts,
+        pub spot: SpotFacts = SpotFacts::of(view, meeting.station),
         /// The cutoff, where the late arrival is past it: who comes later is out.
-        pub out_after: Option<Moment>,
+        pub out_after: Option<Moment> = (split.cutoff.map(|cutoff| cutoff.elapsed))
+            .filter(|cutoff| *cutoff < meeting.late)
+            .map(at),
         /// The latest departure that still meets every later cutoff.
-        pub latest_departure: Option<Moment>,
+        pub latest_departure: Option<Moment> = split.latest_departure.map(at),
         /// True where it is dark at the likely arrival.
-        pub dark: bool,
+        pub dark: bool = air.dark,
         /// Weather at the likely arrival.
-        pub weather: Option<WeatherFacts>,
+        pub weather: Option<WeatherFacts> = WeatherFacts::of(air, plan.exposures.told, units),
+    } from fn of(
+        view: &View<'_>,
+        plan: &Plan,
+        (before, meeting, next): (Option<&Meeting>, &Meeting, Option<&Meeting>),
+    ) {
+        let (course, units) = (&view.race.course, view.units);
+        let station = &course.stations[meeting.station];
+        let split = &plan.schedule.splits[meeting.station];
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
+        let place = |station: usize| course.places[course.stations[station].place].name.clone();
+        let handover = meeting.handover;
+        let handover = handover.and_then(|index| plan.packing.handovers.get(index));
+        let water = handover.filter(|over| over.water_ml > 0.0);
+        let air = plan.exposures.stations[meeting.station].likely;
     }
 
     /// The stretch of a pacer.
     pub struct StintFacts {
         /// The pacer.
-        pub name: String,
+        pub name: String = stint.name.clone(),
         /// The number of the station where they stop.
-        pub until_number: String,
+        pub until_number: String = number(course, stint.to),
         /// The station where they stop.
-        pub until: String,
+        pub until: String = course.stations[stint.to].name.clone(),
         /// The time to stand there ready: the early arrival, or that of the car they come in.
-        pub ready: Moment,
+        pub ready: Moment = at(ready),
         /// Their likely departure.
-        pub from: Moment,
+        pub from: Moment = from.clone(),
         /// Their likely arrival.
-        pub to: Moment,
+        pub to: Moment = to.clone(),
         /// Those of the crew in whose car they come.
-        pub brought_by: Vec<String>,
+        pub brought_by: Vec<String> = brought_by,
         /// The time between.
-        pub time: Measure,
+        pub time: Measure = Measure::between(&from, &to),
         /// The distance.
-        pub length: Measure,
+        pub length: Measure =
+            Measure::distance(view.units, official_m(stint.to) - official_m(stint.from)),
         /// True where any of it is in the dark for a late runner.
-        pub dark: bool,
+        pub dark: bool = LampFacts::between(view.race, meeting.likely, late).is_some(),
+    } from fn of(view: &View<'_>, plan: &Plan, meeting: &Meeting, stint: &Stint) {
+        let (course, splits) = (&view.race.course, &plan.schedule.splits);
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
+        let (from, to) = (at(meeting.leaves), at(splits[stint.to].likely));
+        let official_m = |station: usize| course.stations[station].official_m;
+        let late = splits[stint.to].late;
+        let by_car = meeting.drive_s.is_some_and(|drive_s| drive_s > 0.0);
+        let others = meeting.driving.iter();
+        let brought_by: Vec<String> = others
+            .filter(|who| by_car && !same_name(who, &stint.name))
+            .cloned()
+            .collect();
+        let early = splits[meeting.station].early;
+        let ready = match brought_by.is_empty() {
+            true => early,
+            false => early.max(meeting.be_there),
+        };
     }
 
     /// A place where crew and runner meet.
     pub struct SpotFacts {
         /// The way there.
-        pub directions: Option<String>,
+        pub directions: Option<String> = notes.and_then(|noted| noted.directions.clone()),
         /// The place to leave the car.
-        pub parking: Option<String>,
+        pub parking: Option<String> = notes.and_then(|noted| noted.parking.clone()),
         /// Whom to call there.
-        pub phone: Option<String>,
+        pub phone: Option<String> = notes.and_then(|noted| noted.phone.clone()),
         /// Anything else that the crew noted.
-        pub notes: Option<String>,
+        pub notes: Option<String> = notes.and_then(|noted| noted.notes.clone()),
         /// Latitude of the parking, of the station where nobody noted it; degrees.
-        pub lat: f64,
+        pub lat: f64 = lat,
         /// Its longitude, degrees.
-        pub lon: f64,
+        pub lon: f64 = lon,
         /// Both as printed, such as `46.77123, 11.65432`.
-        pub coordinates: String,
+        pub coordinates: String = format!("{lat:.5}, {lon:.5}"),
         /// Both as an address that phones open (RFC 5870).
-        pub geo: String,
+        pub geo: String = format!("geo:{lat:.5},{lon:.5}"),
         /// True where it is the parking and not the station.
-        pub is_parking: bool,
+        pub is_parking: bool = parking.is_some(),
+    } from fn of(view: &View<'_>, station: usize) {
+        let course = &view.race.course;
+        let station: &Station = &course.stations[station];
+        let place = &course.places[station.place].name;
+        let notes = view.inputs.crew.as_ref().and_then(|crew| {
+            let about = |name: &str| same_name(name, &station.name) || same_name(name, place);
+            (crew.places.iter()).find(|noted| about(&noted.name.value))
+        });
+        let parking = notes.and_then(|noted| noted.coordinates_deg);
+        let (lat, lon) = parking.unwrap_or(station.position_deg);
     }
 
     /// A person's phone number.
@@ -200,63 +252,6 @@ impl MeetingFacts {
         meetings.iter().enumerate().map(with_next).collect()
     }
 
-    fn of(
-        view: &View<'_>,
-        plan: &Plan,
-        (before, meeting, next): (Option<&Meeting>, &Meeting, Option<&Meeting>),
-    ) -> MeetingFacts {
-        let (course, units) = (&view.race.course, view.units);
-        let station = &course.stations[meeting.station];
-        let split = &plan.schedule.splits[meeting.station];
-        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
-        let place = |station: usize| course.places[course.stations[station].place].name.clone();
-        let handover = meeting.handover;
-        let handover = handover.and_then(|index| plan.packing.handovers.get(index));
-        let water = handover.filter(|over| over.water_ml > 0.0);
-        let conditions = &view.race.conditions;
-        MeetingFacts {
-            number: number(course, meeting.station),
-            station: station.name.clone(),
-            place: place(meeting.station),
-            official: Measure::distance(units, station.official_m),
-            be_there: at(meeting.be_there),
-            early: at(split.early),
-            likely: at(meeting.likely),
-            late: at(meeting.late),
-            departure: at(meeting.departure),
-            leaves: at(meeting.leaves),
-            is_finish: meeting.station + 1 == course.stations.len(),
-            drives_from: place(before.map_or(0, |before| before.station)),
-            drive: meeting.drive_s.map(|s| Measure::time(Elapsed::from_s(s))),
-            drive_off_by: meeting.leave_by.map(at),
-            servings: handover.map_or_else(Vec::new, |over| {
-                ServingFacts::all(&over.servings, meeting.station, &view.inputs.pantry)
-            }),
-            water: water.map(|over| Measure::volume(units, over.water_ml)),
-            gear: handover.map(|over| over.gear.clone()).unwrap_or_default(),
-            take_back: handover
-                .map(|over| over.take_back.clone())
-                .unwrap_or_default(),
-            bring: meeting.bring.clone(),
-            pacers_on: meeting.pacers_on.clone(),
-            pacers_off: meeting.pacers_off.clone(),
-            stints: each(&meeting.stints, |stint| {
-                StintFacts::of(view, plan, meeting, stint)
-            }),
-            driving: meeting.driving.clone(),
-            driver: meeting.driver.clone(),
-            lamp: next.and_then(|next| LampFacts::between(view.race, meeting.likely, next.late)),
-            sleep: before.and_then(|_| SleepFacts::of(view.race, meeting, split.early)),
-            spot: SpotFacts::of(view, meeting.station),
-            out_after: (split.cutoff.map(|cutoff| cutoff.elapsed))
-                .filter(|cutoff| *cutoff < meeting.late)
-                .map(at),
-            latest_departure: split.latest_departure.map(at),
-            dark: conditions.is_dark(station.distance_m, meeting.likely.as_s()),
-            weather: weather_at(view, meeting.station, meeting.likely),
-        }
-    }
-
     /// True where the crew comes there by car.
     #[must_use]
     pub fn is_driven_to(&self) -> bool {
@@ -272,64 +267,6 @@ impl MeetingFacts {
             (Some(driver), _) => Some((driver, "drives")),
             (None, [one]) => Some((one, "alone")),
             (None, _) => None,
-        }
-    }
-}
-
-impl StintFacts {
-    fn of(view: &View<'_>, plan: &Plan, meeting: &Meeting, stint: &Stint) -> StintFacts {
-        let (course, splits) = (&view.race.course, &plan.schedule.splits);
-        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
-        let (from, to) = (at(meeting.leaves), at(splits[stint.to].likely));
-        let official_m = |station: usize| course.stations[station].official_m;
-        let late = splits[stint.to].late;
-        let by_car = meeting.drive_s.is_some_and(|drive_s| drive_s > 0.0);
-        let others = meeting.driving.iter();
-        let brought_by: Vec<String> = others
-            .filter(|who| by_car && !same_name(who, &stint.name))
-            .cloned()
-            .collect();
-        let early = splits[meeting.station].early;
-        let ready = match brought_by.is_empty() {
-            true => early,
-            false => early.max(meeting.be_there),
-        };
-        StintFacts {
-            ready: at(ready),
-            name: stint.name.clone(),
-            until_number: number(course, stint.to),
-            until: course.stations[stint.to].name.clone(),
-            time: Measure::between(&from, &to),
-            from,
-            to,
-            length: Measure::distance(view.units, official_m(stint.to) - official_m(stint.from)),
-            brought_by,
-            dark: LampFacts::between(view.race, meeting.likely, late).is_some(),
-        }
-    }
-}
-
-impl SpotFacts {
-    fn of(view: &View<'_>, station: usize) -> SpotFacts {
-        let course = &view.race.course;
-        let station: &Station = &course.stations[station];
-        let place = &course.places[station.place].name;
-        let notes = view.inputs.crew.as_ref().and_then(|crew| {
-            let about = |name: &str| same_name(name, &station.name) || same_name(name, place);
-            (crew.places.iter()).find(|noted| about(&noted.name.value))
-        });
-        let parking = notes.and_then(|noted| noted.coordinates_deg);
-        let (lat, lon) = parking.unwrap_or(station.position_deg);
-        SpotFacts {
-            directions: notes.and_then(|noted| noted.directions.clone()),
-            parking: notes.and_then(|noted| noted.parking.clone()),
-            phone: notes.and_then(|noted| noted.phone.clone()),
-            notes: notes.and_then(|noted| noted.notes.clone()),
-            lat,
-            lon,
-            coordinates: format!("{lat:.5}, {lon:.5}"),
-            geo: format!("geo:{lat:.5},{lon:.5}"),
-            is_parking: parking.is_some(),
         }
     }
 }

@@ -22,96 +22,114 @@ record! {
     /// A plan: one target with its times, needs, things and people.
     pub struct PlanFacts {
         /// The planned finish.
-        pub finish: Moment,
+        pub finish: Moment = Moment::of(&plan.schedule, plan.finish),
         /// The target as race time with seconds, such as `29:00:00`.
-        pub finish_time: String,
+        pub finish_time: String = plan.finish.to_seconds_text(),
         /// The basis of the target, where the plan says: `race`, `long-runs` or `hope`.
-        pub evidence: Option<&'static str>,
+        pub evidence: Option<&'static str> = evidence.map(|evidence| evidence.name()),
         /// The basis of early, likely and late arrivals in words, such as `2 past results`.
-        pub rests_on: String,
+        pub rests_on: String = view.race.rests.on.words(),
         /// True where the user says what it rests on.
-        pub rests_on_is_said: bool,
+        pub rests_on_is_said: bool = view.race.rests.is_said,
         /// True where early, likely and late take the finish as met exactly instead.
-        pub on_target: bool,
+        pub on_target: bool = plan.schedule.on_target,
         /// True where the times to expect are later than planned by so much that they stand beside.
-        pub expects_later: bool,
+        pub expects_later: bool = expects_later(plan),
         /// The meaning of early and late, in words.
-        pub early_late: String,
+        pub early_late: String = early_late(view, plan),
         /// The effort that latest departures are counted at: `likely effort`, or `planned effort`
         /// where the likely runner misses a cutoff.
-        pub leave_by_effort: &'static str,
+        pub leave_by_effort: &'static str = leave_by_effort(plan),
         /// Place of target and likely finish in the field of a former edition, in words.
-        pub field_words: Option<String>,
+        pub field_words: Option<String> = field_words(view, Some(plan.finish)),
         /// The verdict.
-        pub verdict: VerdictFacts,
+        pub verdict: VerdictFacts = VerdictFacts::of(view, plan, &splits, &findings),
         /// Speed on level ground of the same effort, metres per second.
-        pub level_speed_mps: f64,
+        pub level_speed_mps: f64 = thousandth(plan.pacing.level_speed_mps),
         /// The runner's pacing and its basis.
-        pub pacing: PacingFacts,
+        pub pacing: PacingFacts = PacingFacts::of(view, plan),
         /// Stations with their times, in course order.
-        pub splits: Vec<SplitFacts>,
+        pub splits: Vec<SplitFacts> = splits,
         /// The times at which to switch from one of its finishes to the next.
-        pub switches: Vec<SwitchFacts>,
+        pub switches: Vec<SwitchFacts> = switches,
         /// Other targets beside it.
-        pub other_finishes: Vec<OtherFinishFacts>,
+        pub other_finishes: Vec<OtherFinishFacts> = others
+            .map(|other| OtherFinishFacts::of(view, other))
+            .collect(),
         /// Sunrises and the like while the runner is out.
-        pub sun: Vec<SunFacts>,
+        pub sun: Vec<SunFacts> = SunFacts::all(view, plan),
         /// The moon; nothing without a clock.
-        pub moon: Option<MoonFacts>,
+        pub moon: Option<MoonFacts> = MoonFacts::of(view, plan),
         /// The body over the whole race.
-        pub body: BodyFacts,
+        pub body: BodyFacts = BodyFacts::of(view, plan),
         /// Fills and servings to leave each supply point with.
-        pub pickups: Vec<PickupFacts>,
+        pub pickups: Vec<PickupFacts> = PickupFacts::all(view, plan),
         /// Drop bags.
-        pub bags: Vec<BagFacts>,
+        pub bags: Vec<BagFacts> = BagFacts::all(view, plan),
         /// Foods to have and to buy.
-        pub shopping: Vec<ProvisionFacts>,
+        pub shopping: Vec<ProvisionFacts> = ProvisionFacts::all(view, plan),
         /// Things by the hands they go into before the race.
-        pub heaps: Vec<HeapFacts>,
+        pub heaps: Vec<HeapFacts> = HeapFacts::all(view, plan),
         /// Meetings of crew and runner.
-        pub crew: Vec<MeetingFacts>,
+        pub crew: Vec<MeetingFacts> = MeetingFacts::all(view, plan),
         /// The people who help.
-        pub helpers: Option<HelperFacts>,
+        pub helpers: Option<HelperFacts> = HelperFacts::of(view),
         /// The runner's name.
-        pub runner: Option<String>,
+        pub runner: Option<String> = view.inputs.runner.name.clone(),
         /// Things that no long run has tested.
-        pub unknowns: Vec<UnknownFacts>,
+        pub unknowns: Vec<UnknownFacts> = UnknownFacts::all(&unknowns, view.units),
         /// Findings of the plan, the heaviest first.
-        pub findings: Vec<FindingFacts>,
+        pub findings: Vec<FindingFacts> = findings,
         /// Cautions that apply.
-        pub cautions: Vec<CautionFacts>,
+        pub cautions: Vec<CautionFacts> = CautionFacts::all(&plan.fueling.cautions),
         /// The meaning of the two marks of a repeated hour, where the race runs through one.
-        pub repeated_hour: Option<&'static str>,
+        pub repeated_hour: Option<&'static str> = repeats_an_hour(plan).then_some(REPEATED_HOUR),
+    /// All facts of one plan of a view.
+    } from pub(crate) fn of(view: &View<'_>, plan: &Plan) {
+        let findings = FindingFacts::all(view, plan);
+        let splits = SplitFacts::all(view, plan);
+        let switches = SwitchFacts::all(view, plan, &splits);
+        let unknowns = unknowns::unknowns(view.race, plan, view.inputs);
+        let evidence = view.inputs.plan.windows.evidence;
+        let others = view
+            .plans
+            .iter()
+            .filter(|other| !std::ptr::eq(*other, plan));
     }
 
     /// Another target, side by side with the plan's own.
     pub struct OtherFinishFacts {
         /// The finish.
-        pub finish: Moment,
+        pub finish: Moment = Moment::of(&other.schedule, other.finish),
         /// As race time with seconds.
-        pub finish_time: String,
+        pub finish_time: String = other.finish.to_seconds_text(),
         /// Its splits.
-        pub splits: Vec<SplitFacts>,
-    }
+        pub splits: Vec<SplitFacts> = SplitFacts::all(view, other),
+    } from fn of(view: &View<'_>, other: &Plan) {}
 
     /// The runner's pacing, with the basis of each figure.
     pub struct PacingFacts {
         /// The same effort as a pace on level ground.
-        pub level_pace: Measure,
+        pub level_pace: Measure = Measure::pace(view.units, 1.0 / plan.pacing.level_speed_mps),
         /// Planned stops in all.
-        pub stops: Measure,
+        pub stops: Measure = Measure::time(Elapsed::from_s(stops_s)),
         /// The cost model of slopes.
-        pub cost_model: String,
+        pub cost_model: String = cost.name.to_owned(),
         /// The figure in words.
-        pub cost_about: String,
+        pub cost_about: String = cost.about.to_owned(),
         /// Its publication.
-        pub cost_source: String,
+        pub cost_source: String = cost.source.to_owned(),
         /// The least and greatest gradient it was measured at, percent.
-        pub cost_measured_pct: Vec<f64>,
+        pub cost_measured_pct: Vec<f64> = vec![percent(cost.measured.0), percent(cost.measured.1)],
         /// The basis of the runner's own figures, in words.
-        pub own: Option<String>,
+        pub own: Option<String> = own_words(view),
         /// Every figure with its value and who gave it.
-        pub figures: Vec<FigureFacts>,
+        pub figures: Vec<FigureFacts> = figures(view, plan),
+    } from fn of(view: &View<'_>, plan: &Plan) {
+        let stations = 0..plan.schedule.splits.len();
+        let stops_s: f64 = stations.map(|at| plan.schedule.stop(at).as_s()).sum();
+        let cost = plan.pacing.settings.cost;
+        let percent = |share: f64| (share * 100.0).round();
     }
 
     /// A figure of pacing.
@@ -140,62 +158,6 @@ impl PlanFacts {
     pub fn bag_visit_at(&self, number: &str) -> Option<&BagVisitFacts> {
         let mut visits = self.bags.iter().flat_map(|bag| &bag.visits);
         visits.find(|visit| visit.number == number)
-    }
-
-    /// All facts of one plan of a view.
-    pub(crate) fn of(view: &View<'_>, plan: &Plan) -> PlanFacts {
-        let findings = FindingFacts::all(view, plan);
-        let splits = SplitFacts::all(view, plan);
-        let unknowns = unknowns::unknowns(view.race, plan, view.inputs);
-        let evidence = view.inputs.plan.windows.evidence;
-        let others = view
-            .plans
-            .iter()
-            .filter(|other| !std::ptr::eq(*other, plan));
-        PlanFacts {
-            finish: Moment::of(&plan.schedule, plan.finish),
-            finish_time: plan.finish.to_seconds_text(),
-            evidence: evidence.map(|evidence| evidence.name()),
-            rests_on: view.race.rests.on.words(),
-            rests_on_is_said: view.race.rests.is_said,
-            on_target: plan.schedule.on_target,
-            leave_by_effort: leave_by_effort(plan),
-            field_words: field_words(view, Some(plan.finish)),
-            expects_later: expects_later(plan),
-            early_late: early_late(view, plan),
-            verdict: VerdictFacts::of(view, plan, &splits, &findings),
-            level_speed_mps: thousandth(plan.pacing.level_speed_mps),
-            pacing: PacingFacts::of(view, plan),
-            switches: SwitchFacts::all(view, plan, &splits),
-            splits,
-            other_finishes: others
-                .map(|other| OtherFinishFacts::of(view, other))
-                .collect(),
-            sun: SunFacts::all(view, plan),
-            moon: MoonFacts::of(view, plan),
-            body: BodyFacts::of(view, plan),
-            pickups: PickupFacts::all(view, plan),
-            bags: BagFacts::all(view, plan),
-            shopping: ProvisionFacts::all(view, plan),
-            heaps: HeapFacts::all(view, plan),
-            crew: MeetingFacts::all(view, plan),
-            helpers: HelperFacts::of(view),
-            runner: view.inputs.runner.name.clone(),
-            unknowns: UnknownFacts::all(&unknowns, view.units),
-            cautions: CautionFacts::all(&plan.fueling.cautions),
-            repeated_hour: repeats_an_hour(plan).then_some(REPEATED_HOUR),
-            findings,
-        }
-    }
-}
-
-impl OtherFinishFacts {
-    fn of(view: &View<'_>, other: &Plan) -> OtherFinishFacts {
-        OtherFinishFacts {
-            finish: Moment::of(&other.schedule, other.finish),
-            finish_time: other.finish.to_seconds_text(),
-            splits: SplitFacts::all(view, other),
-        }
     }
 }
 
@@ -232,25 +194,6 @@ fn repeats_an_hour(plan: &Plan) -> bool {
     // whole quarters of an hour find any repeated stretch that a clock change makes
     let mut quarters = 0..=plan.finish.as_secs() / 900;
     quarters.any(|q| clock.repeated(Elapsed::from_secs(q * 900)).is_some())
-}
-
-impl PacingFacts {
-    fn of(view: &View<'_>, plan: &Plan) -> PacingFacts {
-        let stations = 0..plan.schedule.splits.len();
-        let stops_s: f64 = stations.map(|at| plan.schedule.stop(at).as_s()).sum();
-        let cost = plan.pacing.settings.cost;
-        let percent = |share: f64| (share * 100.0).round();
-        PacingFacts {
-            level_pace: Measure::pace(view.units, 1.0 / plan.pacing.level_speed_mps),
-            stops: Measure::time(Elapsed::from_s(stops_s)),
-            cost_model: cost.name.to_owned(),
-            cost_about: cost.about.to_owned(),
-            cost_source: cost.source.to_owned(),
-            cost_measured_pct: vec![percent(cost.measured.0), percent(cost.measured.1)],
-            own: own_words(view),
-            figures: figures(view, plan),
-        }
-    }
 }
 
 /// The basis of the runner's own pacing, where the plan uses it and the runner file says so.

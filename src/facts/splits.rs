@@ -1,7 +1,8 @@
 //! Facts of times: when the runner is where, how sure that is, and which cutoffs hold.
 
-use crate::conditions::{ForecastScope, SunEventKind, Weather};
+use crate::conditions::{ForecastScope, SunEventKind};
 use crate::course::Course;
+use crate::exposure::Air;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::factors::transition_speed_mps;
 use crate::plan::Plan;
@@ -17,91 +18,124 @@ record! {
     /// A station's times: arrival, window, departure and cutoff.
     pub struct SplitFacts {
         /// The station's number as printed.
-        pub number: String,
+        pub number: String = number(course, split.station),
         /// The station's name.
-        pub station: String,
+        pub station: String = station.name.clone(),
         /// The name of its place.
-        pub place: String,
+        pub place: String = course.places[station.place].name.clone(),
         /// The number of this visit to the place, from 1.
-        pub visit: u32,
+        pub visit: u32 = station.visit,
         /// Distance along the route file.
-        pub distance: Measure,
+        pub distance: Measure = Measure::distance(units, station.distance_m),
         /// Distance by the organiser's count.
-        pub official: Measure,
+        pub official: Measure = Measure::distance(units, station.official_m),
         /// Planned arrival, own stop left out.
-        pub arrival: Moment,
+        pub arrival: Moment = arrival.clone(),
         /// Planned departure, own stop included; the arrival at the finish.
-        pub departure: Moment,
+        pub departure: Moment = departure.clone(),
         /// The early arrival: 9 in 10 come later.
-        pub early: Moment,
+        pub early: Moment = at(split.early),
         /// The arrival to expect: half come earlier. Later than `arrival` where the target is
         /// faster than what it rests on supports.
-        pub likely: Moment,
+        pub likely: Moment = at(split.likely),
         /// The departure to expect, not before the planned one.
-        pub departure_likely: Moment,
+        pub departure_likely: Moment = at(split.departure_likely()),
         /// The late arrival: 9 in 10 come earlier.
-        pub late: Moment,
+        pub late: Moment = at(split.late),
         /// The planned stop; nothing where the runner runs through.
-        pub stop: Option<Measure>,
+        pub stop: Option<Measure> = stops.then(|| Measure::between(&arrival, &departure)),
         /// The cutoff.
-        pub cutoff: Option<Moment>,
+        pub cutoff: Option<Moment> = split.cutoff.map(|limit| at(limit.elapsed)),
         /// True where the organiser has a cutoff that the station list does not say.
-        pub cutoff_unread: bool,
+        pub cutoff_unread: bool = station.is_cutoff_unread(),
         /// `arrival` or `departure`: what the cutoff limits.
-        pub cutoff_on: Option<&'static str>,
+        pub cutoff_on: Option<&'static str> = split.cutoff.map(|limit| match limit.on {
+            CutoffOn::Arrival => "arrival",
+            CutoffOn::Departure => "departure",
+        }),
         /// The chance of being in before the cutoff, of the same races as `late`.
-        pub cutoff_chance: Option<Measure>,
+        pub cutoff_chance: Option<Measure> = split.cutoff_chance.map(Measure::chance),
         /// The chance of making this cutoff and all before it.
-        pub chance_so_far: Option<Measure>,
+        pub chance_so_far: Option<Measure> = split.chance_so_far.map(Measure::chance),
         /// Grade of the chance of being still in: `good`, `doubtful` or `unlikely`.
-        pub chance_is: Option<&'static str>,
+        pub chance_is: Option<&'static str> = split.chance_so_far.map(chance_is),
         /// Time in hand at the cutoff on plan; negative is late.
-        pub margin: Option<Measure>,
+        pub margin: Option<Measure> = split.margin.map(Measure::margin),
         /// The same at the likely arrival.
-        pub margin_likely: Option<Measure>,
+        pub margin_likely: Option<Measure> = split.margin_likely().map(Measure::margin),
         /// The comfort of the margin: `good`, `close` or `missed`.
-        pub margin_is: Option<&'static str>,
+        pub margin_is: Option<&'static str> = split.margin.map(margin_is),
         /// Time in hand to the cutoff that binds from here on, on plan; nothing after the last.
-        pub in_hand: Option<Measure>,
+        pub in_hand: Option<Measure> = in_hand(planned, split.arrival),
         /// The same for an early runner.
-        pub in_hand_early: Option<Measure>,
+        pub in_hand_early: Option<Measure> = in_hand(planned, split.early),
         /// The same for the likely runner.
-        pub in_hand_likely: Option<Measure>,
+        pub in_hand_likely: Option<Measure> = in_hand(expected, split.likely),
         /// The same for a late runner.
-        pub in_hand_late: Option<Measure>,
+        pub in_hand_late: Option<Measure> = in_hand(expected, split.late),
         /// The latest departure that still meets every later cutoff, at the effort of
         /// `leave_by_effort`.
-        pub latest_departure: Option<Moment>,
+        pub latest_departure: Option<Moment> = split.latest_departure.map(at),
         /// The station whose cutoff decides the latest departure.
-        pub binding: Option<String>,
+        pub binding: Option<String> = split.binding.map(|to| course.stations[to].name.clone()),
         /// Its number.
-        pub binding_number: Option<String>,
+        pub binding_number: Option<String> = split.binding.map(|to| number(course, to)),
         /// True where a lamp is needed at the planned arrival.
-        pub dark: bool,
+        pub dark: bool = air.dark,
         /// Weather at the planned arrival.
-        pub weather: Option<WeatherFacts>,
+        pub weather: Option<WeatherFacts> = WeatherFacts::of(air, told, units),
         /// True where the crew meets the runner here.
-        pub meets_crew: bool,
+        pub meets_crew: bool = meeting.is_some(),
         /// True where a drop bag is opened here.
-        pub opens_bag: bool,
+        pub opens_bag: bool = visits
+            .into_iter()
+            .any(|visit| visit.station == split.station),
         /// True where a pacer joins here.
-        pub pacer_joins: bool,
+        pub pacer_joins: bool = meeting.is_some_and(|met| !met.pacers_on.is_empty()),
+    } from fn of(view: &View<'_>, plan: &Plan, split: &Split) {
+        let (course, units) = (&view.race.course, view.units);
+        let station = &course.stations[split.station];
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
+        let (arrival, departure) = (at(split.arrival), at(split.departure));
+        let stops = split.departure > split.arrival;
+        let meeting = plan.crew.meetings.iter();
+        let meeting = meeting.clone().find(|met| met.station == split.station);
+        let visits = plan.packing.bags.iter().flat_map(|bag| &bag.visits);
+        let (air, told) = (
+            plan.exposures.stations[split.station].planned,
+            plan.exposures.told,
+        );
+        let stop = split.departure - split.arrival;
+        let last =
+            || Some(split.cutoff?.elapsed).filter(|_| split.station + 1 == course.stations.len());
+        let in_hand = |latest: Option<Elapsed>, in_at: Elapsed| {
+            let latest = latest.or_else(last)?;
+            Some(Measure::margin(latest - in_at - stop))
+        };
+        let (planned, expected) = (split.latest_on_plan, split.latest_departure);
     }
 
     /// The pace of a segment.
     pub struct PaceFacts {
         /// Time from departure to arrival.
-        pub moving: Measure,
+        pub moving: Measure = Measure::time(leg.moving),
         /// The same as a difference of the printed times.
-        pub printed: Measure,
+        pub printed: Measure =
+            Measure::between(&at(splits[from].departure), &at(splits[from + 1].arrival)),
         /// Pace over the organiser's distance.
-        pub pace: Measure,
+        pub pace: Measure = Measure::pace(units, leg.pace_s_per_m),
         /// Share of the time that is walked.
-        pub walk_share: Measure,
+        pub walk_share: Measure = Measure::share(leg.walk_share),
         /// Share of the time in the dark.
-        pub dark_share: Measure,
+        pub dark_share: Measure = Measure::share(leg.dark_share),
         /// `run`, `jog` or `hike`: what its pace and its climbs come to.
-        pub going: &'static str,
+        pub going: &'static str = going(1.0 / leg.pace_s_per_m.max(1e-3), leg.walk_share),
+    /// The pace of one segment of a plan.
+    } from pub(super) fn of(course: &Course, plan: &Plan, index: usize, units: Units) {
+        let leg: &Leg = &plan.schedule.legs[index];
+        let from = course.segments[index].from;
+        let splits = &plan.schedule.splits;
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
     }
 
     /// Weather at one spot and time.
@@ -152,67 +186,6 @@ impl SplitFacts {
             .map(|split| SplitFacts::of(view, plan, split))
             .collect()
     }
-
-    fn of(view: &View<'_>, plan: &Plan, split: &Split) -> SplitFacts {
-        let (course, units) = (&view.race.course, view.units);
-        let station = &course.stations[split.station];
-        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
-        let (arrival, departure) = (at(split.arrival), at(split.departure));
-        let stops = split.departure > split.arrival;
-        let meeting = plan.crew.meetings.iter();
-        let meeting = meeting.clone().find(|met| met.station == split.station);
-        let visits = plan.packing.bags.iter().flat_map(|bag| &bag.visits);
-        let conditions = &view.race.conditions;
-        let stop = split.departure - split.arrival;
-        let last =
-            || Some(split.cutoff?.elapsed).filter(|_| split.station + 1 == course.stations.len());
-        let in_hand = |latest: Option<Elapsed>, in_at: Elapsed| {
-            let latest = latest.or_else(last)?;
-            Some(Measure::margin(latest - in_at - stop))
-        };
-        let (planned, expected) = (split.latest_on_plan, split.latest_departure);
-        SplitFacts {
-            in_hand: in_hand(planned, split.arrival),
-            in_hand_early: in_hand(planned, split.early),
-            in_hand_likely: in_hand(expected, split.likely),
-            in_hand_late: in_hand(expected, split.late),
-            number: number(course, split.station),
-            station: station.name.clone(),
-            place: course.places[station.place].name.clone(),
-            visit: station.visit,
-            distance: Measure::distance(units, station.distance_m),
-            official: Measure::distance(units, station.official_m),
-            stop: stops.then(|| Measure::between(&arrival, &departure)),
-            early: at(split.early),
-            likely: at(split.likely),
-            late: at(split.late),
-            cutoff: split.cutoff.map(|limit| at(limit.elapsed)),
-            cutoff_unread: station.is_cutoff_unread(),
-            cutoff_on: split.cutoff.map(|limit| match limit.on {
-                CutoffOn::Arrival => "arrival",
-                CutoffOn::Departure => "departure",
-            }),
-            cutoff_chance: split.cutoff_chance.map(Measure::chance),
-            chance_so_far: split.chance_so_far.map(Measure::chance),
-            chance_is: split.chance_so_far.map(chance_is),
-            margin: split.margin.map(Measure::margin),
-            margin_likely: split.margin_likely().map(Measure::margin),
-            margin_is: split.margin.map(margin_is),
-            latest_departure: split.latest_departure.map(at),
-            binding: split.binding.map(|to| course.stations[to].name.clone()),
-            binding_number: split.binding.map(|to| number(course, to)),
-            dark: conditions.is_dark(station.distance_m, split.arrival.as_s()),
-            weather: weather_at(view, split.station, split.arrival),
-            meets_crew: meeting.is_some(),
-            opens_bag: visits
-                .into_iter()
-                .any(|visit| visit.station == split.station),
-            pacer_joins: meeting.is_some_and(|met| !met.pacers_on.is_empty()),
-            arrival,
-            departure_likely: at(split.departure_likely()),
-            departure,
-        }
-    }
 }
 
 pub(super) fn chance_is(chance: f64) -> &'static str {
@@ -253,24 +226,6 @@ impl SplitFacts {
     }
 }
 
-impl PaceFacts {
-    /// The pace of one segment of a plan.
-    pub(super) fn of(course: &Course, plan: &Plan, index: usize, units: Units) -> PaceFacts {
-        let leg: &Leg = &plan.schedule.legs[index];
-        let from = course.segments[index].from;
-        let splits = &plan.schedule.splits;
-        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
-        PaceFacts {
-            moving: Measure::time(leg.moving),
-            printed: Measure::between(&at(splits[from].departure), &at(splits[from + 1].arrival)),
-            pace: Measure::pace(units, leg.pace_s_per_m),
-            walk_share: Measure::share(leg.walk_share),
-            dark_share: Measure::share(leg.dark_share),
-            going: going(1.0 / leg.pace_s_per_m.max(1e-3), leg.walk_share),
-        }
-    }
-}
-
 /// A runner's word for a speed: run is faster than people change from walking to running.
 fn going(speed_mps: f64, walk_share: f64) -> &'static str {
     let hiked = speed_mps <= HIKED_UP_TO_MPS && walk_share >= HIKE_FROM;
@@ -283,20 +238,10 @@ fn going(speed_mps: f64, walk_share: f64) -> &'static str {
     }
 }
 
-/// The weather at a station when the runner comes.
-pub(super) fn weather_at(view: &View<'_>, station: usize, at: Elapsed) -> Option<WeatherFacts> {
-    let station = &view.race.course.stations[station];
-    let conditions = &view.race.conditions;
-    let weather = conditions.weather(station.distance_m, station.elevation_m, at.as_s())?;
-    Some(WeatherFacts::of(
-        &weather,
-        conditions.forecast_scope(),
-        view.units,
-    ))
-}
-
 impl WeatherFacts {
-    fn of(weather: &Weather, told: ForecastScope, units: Units) -> WeatherFacts {
+    /// The weather at a station when the runner comes; `None` without a forecast.
+    pub(super) fn of(air: Air, told: ForecastScope, units: Units) -> Option<WeatherFacts> {
+        let weather = air.weather?;
         let temp = Measure::temperature(units, weather.temp_c);
         let wind = told.wind.then(|| Measure::wind(units, weather.wind_kmh));
         let mut words = temp.text.clone();
@@ -313,7 +258,7 @@ impl WeatherFacts {
         if weather.thunder {
             words += ", thunderstorms forecast";
         }
-        WeatherFacts {
+        Some(WeatherFacts {
             temp,
             humidity_pct: told.humidity.then_some(weather.humidity_pct),
             wind,
@@ -321,7 +266,7 @@ impl WeatherFacts {
             rain_chance_pct,
             thunder: weather.thunder,
             words,
-        }
+        })
     }
 }
 

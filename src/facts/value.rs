@@ -426,16 +426,40 @@ pub struct Record {
     pub fields: Vec<RecordField>,
 }
 
-/// Records of facts: structs, how they are written as data, and what their fields are.
+/// Records of facts: structs, how they are written as data, what their fields are, and what each
+/// is made of: `pub field: Type = value`, from what is known after the fields, if anything is.
 ///
 /// Every field needs a doc comment; it is what `sutler help facts` prints.
 macro_rules! record {
-    ($(
+    () => {};
+    (
+        $(#[doc = $about:literal])+
+        pub struct $name:ident {
+            $( $(#[doc = $doc:literal])+ pub $field:ident : $kind:ty = $value:expr, )+
+        } from $seen:vis fn $make:ident($($given:tt)*) { $($known:tt)* }
+        $($more:tt)*
+    ) => {
+        record! {
+            $(#[doc = $about])+
+            pub struct $name { $( $(#[doc = $doc])+ pub $field: $kind, )+ }
+            $($more)*
+        }
+
+        impl $name {
+            /// The record of what it is about.
+            $seen fn $make($($given)*) -> $name {
+                $($known)*
+                $name { $( $field: $value, )+ }
+            }
+        }
+    };
+    (
         $(#[doc = $about:literal])+
         pub struct $name:ident {
             $( $(#[doc = $doc:literal])+ pub $field:ident : $kind:ty, )+
         }
-    )+) => { $(
+        $($more:tt)*
+    ) => {
         $(#[doc = $about])+
         #[derive(Clone, Debug, Default, PartialEq)]
         pub struct $name {
@@ -496,7 +520,9 @@ macro_rules! record {
                 <$name as crate::facts::Fact>::describe(met);
             }
         }
-    )+ };
+
+        record! { $($more)* }
+    };
 }
 pub(crate) use record;
 

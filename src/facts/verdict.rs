@@ -46,7 +46,7 @@ record! {
     }
 }
 
-/// So many failures are told.
+/// The most failures that are told.
 const MOST_FAILURES: usize = 3;
 
 impl VerdictFacts {

@@ -164,7 +164,7 @@ fn sipped(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
     Some(format!("sip {rate}{held}, about {in_all} in all"))
 }
 
-/// So many flasks, by the quarter.
+/// A number of flasks, by the quarter.
 fn flasks(count: f64) -> String {
     let quarters = (count * 4.0).round().max(1.0) as u32;
     match (quarters / 4, quarters % 4) {

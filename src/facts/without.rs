@@ -29,33 +29,39 @@ record! {
     /// Changes at one station.
     pub struct ChangeFacts {
         /// The station's number.
-        pub number: String,
+        pub number: String = number(course, change.station),
         /// The station.
-        pub station: String,
+        pub station: String = course.stations[change.station].name.clone(),
         /// The next supply point.
-        pub until: String,
+        pub until: String = course.stations[change.until].name.clone(),
         /// The planned departure.
-        pub departure: Moment,
+        pub departure: Moment = Moment::of(&now.schedule, leave),
         /// Fluid to leave with as planned before.
-        pub planned_fluid: Measure,
+        pub planned_fluid: Measure = Measure::volume(units, change.fluid_ml.0),
         /// Fluid to leave with now.
-        pub fluid: Measure,
+        pub fluid: Measure = Measure::volume(units, change.fluid_ml.1),
         /// Servings to take besides.
-        pub more: Vec<ServingFacts>,
+        pub more: Vec<ServingFacts> = servings(&change.more),
         /// Servings to leave there.
-        pub less: Vec<ServingFacts>,
+        pub less: Vec<ServingFacts> = servings(&change.less),
         /// Servings and gear as in the plan, from elsewhere.
-        pub instead: Vec<InsteadFacts>,
+        pub instead: Vec<InsteadFacts> = InsteadFacts::all(change, &servings),
         /// Servings that are asked for and packed nowhere.
-        pub not_packed: Vec<ServingFacts>,
+        pub not_packed: Vec<ServingFacts> = servings(&change.not_packed),
         /// Servings that are not there after all.
-        pub lost: Vec<ServingFacts>,
+        pub lost: Vec<ServingFacts> = servings(&change.lost),
         /// Gear to put on or take up besides.
-        pub gear_more: Vec<String>,
+        pub gear_more: Vec<String> = change.gear_more.clone(),
         /// Gear not needed from here.
-        pub gear_less: Vec<String>,
+        pub gear_less: Vec<String> = change.gear_less.clone(),
         /// Gear that is not there after all.
-        pub gear_lost: Vec<String>,
+        pub gear_lost: Vec<String> = change.gear_lost.clone(),
+    /// One change to a plan.
+    } from pub(crate) fn of(view: &View<'_>, now: &Plan, change: &Change) {
+        let (course, units) = (&view.race.course, view.units);
+        let servings =
+            |list: &[Serving]| ServingFacts::all(list, change.station, &view.inputs.pantry);
+        let leave = now.schedule.splits[change.station].departure;
     }
 }
 
@@ -83,32 +89,6 @@ impl WithoutFacts {
                 .collect(),
             new_findings: new_findings(view, before, now),
         })
-    }
-}
-
-impl ChangeFacts {
-    /// One change to a plan.
-    pub(crate) fn of(view: &View<'_>, now: &Plan, change: &Change) -> ChangeFacts {
-        let (course, units) = (&view.race.course, view.units);
-        let servings =
-            |list: &[Serving]| ServingFacts::all(list, change.station, &view.inputs.pantry);
-        let leave = now.schedule.splits[change.station].departure;
-        ChangeFacts {
-            number: number(course, change.station),
-            station: course.stations[change.station].name.clone(),
-            until: course.stations[change.until].name.clone(),
-            departure: Moment::of(&now.schedule, leave),
-            planned_fluid: Measure::volume(units, change.fluid_ml.0),
-            fluid: Measure::volume(units, change.fluid_ml.1),
-            instead: InsteadFacts::all(change, &servings),
-            more: servings(&change.more),
-            less: servings(&change.less),
-            not_packed: servings(&change.not_packed),
-            lost: servings(&change.lost),
-            gear_more: change.gear_more.clone(),
-            gear_less: change.gear_less.clone(),
-            gear_lost: change.gear_lost.clone(),
-        }
     }
 }
 

@@ -1,4 +1,4 @@
-//! Why a recording tells nothing about a runner's pacing.
+//! Reasons that a recording tells nothing about a runner's pacing.
 
 use crate::diagnostics::Diagnostic;
 use crate::time::Elapsed;

@@ -1,9 +1,9 @@
 //! Cautions, each with what makes it print. They defer to the race, to authorities and to licensed
 //! practitioners, and say nothing that would stand in for them.
 
-use super::exposure::Exposure;
 use super::surroundings::HIGH_M;
 use super::{SegmentNeed, cold};
+use crate::exposure::Exposure;
 use crate::findings::{Caution, CautionKind};
 use crate::inputs::RunnerFile;
 

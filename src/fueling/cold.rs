@@ -2,11 +2,10 @@
 
 use std::cmp::{Ordering, min_by};
 
+use crate::conditions::wind_chill_c;
+use crate::exposure::{Exposure, Spell};
 use crate::schedule::Schedule;
 use crate::time::{Elapsed, S_PER_HOUR};
-
-use super::exposure::{Exposure, Spell};
-use super::heat::wind_chill_c;
 
 /// Rain and wind from which on clothes soak and blow through, mm/h and km/h (our choice).
 const WETTING_RAIN_MM_PER_H: f64 = 0.2;

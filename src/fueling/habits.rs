@@ -8,8 +8,8 @@ use crate::schedule::Schedule;
 use crate::words::same_name;
 
 use super::SegmentNeed;
-use super::exposure::Exposure;
 use super::needs::MOST_FLUID_L_PER_H;
+use crate::exposure::Exposure;
 
 /// Dark for more than this share of a segment is in the dark.
 const DARK_SHARE: f64 = 0.5;

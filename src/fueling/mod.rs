@@ -5,7 +5,6 @@ pub mod caffeine;
 mod cautions;
 mod cold;
 pub mod energy;
-mod exposure;
 pub mod finish_mass;
 mod habits;
 pub mod heat;
@@ -16,17 +15,15 @@ mod surroundings;
 pub mod sweat;
 mod verdicts;
 
-use crate::conditions::Conditions;
 use crate::course::Course;
+use crate::exposure::{Exposure, Exposures};
 use crate::findings::{Caution, Finding, FindingKind};
 use crate::inputs::{PlanFile, RunnerFile};
-use crate::pacing::Pacing;
 use crate::schedule::Schedule;
 
 pub use caffeine::Taken;
 pub use cautions::all_cautions;
 pub use cold::{COLD_GEAR, ColdStretch};
-pub use exposure::{Exposure, Spell, exposures};
 pub use habits::Habit;
 pub use settled::{body_of, caffeine_from_h};
 
@@ -47,8 +44,6 @@ pub struct Fueling {
     pub finish_mass: FinishMass,
     /// Caffeine taken where the race is under way; nothing before it.
     pub taken: Taken,
-    /// Caffeine still in the body at the end of each segment, milligrams, with a mean half-life.
-    pub caffeine_left_mg: Vec<f64>,
     /// Stretches on which cold is felt, in course order.
     pub cold: Vec<ColdStretch>,
     /// Findings of the needs: refused or limited rates, heat bands, deficits.
@@ -127,34 +122,32 @@ pub struct FinishMass {
 #[must_use]
 pub fn plan(
     course: &Course,
-    conditions: &Conditions,
-    pacing: &Pacing,
     schedule: &Schedule,
+    exposures: &Exposures,
     runner: &RunnerFile,
     plan: &PlanFile,
 ) -> Fueling {
     let taken = Taken::default();
-    plan_after(course, conditions, pacing, schedule, runner, plan, &taken)
+    plan_after(course, schedule, exposures, runner, plan, &taken)
 }
 
 /// [`plan`] for a race under way, after caffeine that was taken.
 #[must_use]
 pub fn plan_after(
     course: &Course,
-    conditions: &Conditions,
-    pacing: &Pacing,
     schedule: &Schedule,
+    exposures: &Exposures,
     runner: &RunnerFile,
     plan: &PlanFile,
     taken: &Taken,
 ) -> Fueling {
-    let exposures = exposures(course, conditions, pacing, schedule);
-    let habits = habits::along(course, schedule, &exposures, runner);
-    let mut fueling = assess_after(&exposures, runner, plan, taken, habits);
-    fueling.cold = cold::stretches(schedule, &exposures);
-    let around = surroundings::findings(course, conditions, schedule, &exposures, &fueling.cold);
+    let met = &exposures.segments;
+    let habits = habits::along(course, schedule, met, runner);
+    let mut fueling = assess_after(met, runner, plan, taken, habits);
+    fueling.cold = cold::stretches(schedule, met);
+    let around = surroundings::findings(course, schedule, exposures, &fueling.cold);
     fueling.findings.extend(around);
-    let told = conditions.forecast_scope();
+    let told = exposures.told;
     for finding in &mut fueling.findings {
         let assumed = match finding.kind {
             FindingKind::ColdWindChill | FindingKind::ColdHarm if !told.wind => "wind",
@@ -174,7 +167,8 @@ pub fn plan_after(
 /// Works out needs from what each segment exposes the runner to; [`plan`] without a course.
 ///
 /// ```
-/// use sutler::fueling::{self, Exposure, Spell};
+/// use sutler::exposure::{Exposure, Spell};
+/// use sutler::fueling;
 /// use sutler::inputs::{PlanFile, RunnerFile};
 /// let hour = Spell { hours: 1.0, speed_mps: 2.0, sun_up: true, ..Spell::default() };
 /// let way = Exposure { moving: vec![hour; 3], cost_j_per_kg: 78_000.0, ..Exposure::default() };
@@ -206,7 +200,7 @@ fn assess_after(
         .map(|(exposure, strain)| segment::need(exposure, strain, &settled, times))
         .unzip();
     habits::sip(&mut segments, &habits);
-    let doses = segment::add_caffeine(&mut segments, exposures, &settled, taken);
+    segment::add_caffeine(&mut segments, exposures, &settled, taken);
     let finish_mass = finish_mass::expected(&settled, &segments);
     let findings = verdicts::Verdicts {
         settled: &settled,
@@ -218,7 +212,6 @@ fn assess_after(
     Fueling {
         habits,
         taken: taken.clone(),
-        caffeine_left_mg: doses,
         cautions: cautions::that_apply(exposures, &segments, runner),
         segments,
         sweat_from: settled.sweat.source(),

@@ -1,9 +1,11 @@
 //! The needs of one segment: its stop and its way, each at its own sweat rate.
 
-use super::caffeine::{Dose, DoseChance, HALF_LIFE_H, Taken, left_mg, spread_of};
+use crate::conditions::wind_chill_c;
+use crate::exposure::{Exposure, Spell};
+
+use super::caffeine::{DoseChance, Taken, spread_of};
 use super::energy::{moving_kcal, standing_kcal};
-use super::exposure::{Exposure, Spell};
-use super::heat::{heat_index_c, wbgt_shade_c, wbgt_sun_c, wind_chill_c};
+use super::heat::{heat_index_c, wbgt_shade_c, wbgt_sun_c};
 use super::needs::MOST_FLUID_L_PER_H;
 use super::settled::{RunnerRates, USUAL_WEATHER};
 use super::sweat::{Effort, SweatRate, more_in_sun_l_per_h, relative_air_mps, sun_k};
@@ -230,16 +232,15 @@ fn highest(so_far: Option<f64>, value: f64) -> Option<f64> {
     Some(so_far.map_or(value, |v| v.max(value)))
 }
 
-/// Assigns caffeine to segments where the plan asks for it; what is left of it at each segment's
-/// end, milligrams.
+/// Assigns caffeine to segments where the plan asks for it.
 pub(super) fn add_caffeine(
     segments: &mut [SegmentNeed],
     exposures: &[Exposure],
     settled: &RunnerRates,
     taken: &Taken,
-) -> Vec<f64> {
+) {
     let Some((asked_mg, caps)) = settled.caffeine else {
-        return vec![0.0; segments.len()];
+        return;
     };
     let mut at_h = 0.0;
     let chances: Vec<DoseChance> = exposures
@@ -260,24 +261,7 @@ pub(super) fn add_caffeine(
         }
         dose_mg
     });
-    let doses: Vec<Dose> = chances
-        .iter()
-        .zip(&given_mg)
-        .map(|(chance, mg)| Dose {
-            at_h: chance.at_h,
-            mg: *mg,
-        })
-        .collect();
-    let mut end_h = 0.0;
-    segments
-        .iter_mut()
-        .zip(given_mg)
-        .enumerate()
-        .map(|(i, (segment, mg))| {
-            segment.caffeine_mg = mg;
-            end_h += segment.hours;
-            // the next dose is taken after the arrival that this segment ends with
-            left_mg(&doses[..=i], end_h, HALF_LIFE_H)
-        })
-        .collect()
+    for (segment, mg) in segments.iter_mut().zip(given_mg) {
+        segment.caffeine_mg = mg;
+    }
 }

@@ -4,7 +4,6 @@
 use super::SweatSource;
 use super::caffeine::Caps;
 use super::energy::{moving_kcal, standing_kcal};
-use super::exposure::Exposure;
 use super::needs::{
     MOST_CARBS_G_PER_H, SWEAT_SODIUM_MG_PER_L, URINE_L_PER_KG_H, carbs_allowed_g_per_h,
     carbs_for_duration_g_per_h, carbs_for_gut_g_per_h, drink_sodium_mg_per_l, fluid_l_per_h,
@@ -13,6 +12,7 @@ use super::needs::{
 use super::sweat::{Body, OwnSweat};
 use crate::conditions::Weather;
 use crate::diagnostics::Spanned;
+use crate::exposure::Exposure;
 use crate::inputs::runner_toml::GutTraining;
 use crate::inputs::{PlanFile, RunnerFile};
 use crate::units::{Phrase, Quantity};

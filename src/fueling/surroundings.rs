@@ -1,7 +1,8 @@
 //! Findings where a segment meets height, storms or an endless day or night.
 
-use crate::conditions::{Conditions, Light};
+use crate::conditions::Light;
 use crate::course::Course;
+use crate::exposure::{Exposure, Exposures};
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::schedule::Schedule;
 use crate::time::{Elapsed, S_PER_HOUR, day_name};
@@ -9,7 +10,6 @@ use crate::units::{Phrase, Quantity};
 use crate::words::and_more;
 
 use super::cold::{COLD_GEAR, Chill, ColdStretch};
-use super::exposure::Exposure;
 use super::heat::ColdBand;
 
 /// Ground from which on height makes some people ill, metres (Wilderness Medical Society 2019,
@@ -19,21 +19,20 @@ pub(super) const HIGH_M: f64 = 2500.0;
 /// The findings of a course in its conditions.
 pub(super) fn findings(
     course: &Course,
-    conditions: &Conditions,
     schedule: &Schedule,
-    exposures: &[Exposure],
+    exposures: &Exposures,
     cold: &[ColdStretch],
 ) -> Vec<Finding> {
     let around = Around {
         course,
         schedule,
-        exposures,
+        exposures: &exposures.segments,
     };
     let all = [
         around.cold(cold),
         around.height(),
         around.thunder(),
-        around.sun(conditions),
+        exposures.start_light.and_then(sun),
     ];
     all.into_iter().flatten().collect()
 }
@@ -186,37 +185,33 @@ impl Around<'_> {
         };
         format!(", {} to {}", shown(from_h), shown(to_h))
     }
+}
 
-    /// A day on which the sun does not rise, or does not set, at the start.
-    fn sun(&self, conditions: &Conditions) -> Option<Finding> {
-        if !conditions.knows_daylight() {
-            return None;
-        }
-        let lights = || (0..24).map(|hour| conditions.light(0.0, f64::from(hour) * S_PER_HOUR));
-        let dark = lights().filter(|light| *light == Light::Dark).count();
-        let (kind, says) = if lights().all(|light| light == Light::Day) {
-            let says = "the sun does not set: light throughout, no lamp is planned".to_owned();
-            (FindingKind::LightThroughout, says)
-        } else if lights().all(|light| light != Light::Day) {
-            let says = match dark {
-                24 => "the sun does not rise: dark throughout".to_owned(),
-                _ => format!("the sun does not rise: dark for about {dark} of 24 h, else twilight"),
-            };
-            (FindingKind::DarkThroughout, says)
-        } else {
-            return None;
+/// A day on which the sun does not rise, or does not set, at the start.
+fn sun(lights: [Light; 24]) -> Option<Finding> {
+    let dark = lights.iter().filter(|light| **light == Light::Dark).count();
+    let (kind, says) = if lights.iter().all(|light| *light == Light::Day) {
+        let says = "the sun does not set: light throughout, no lamp is planned".to_owned();
+        (FindingKind::LightThroughout, says)
+    } else if lights.iter().all(|light| *light != Light::Day) {
+        let says = match dark {
+            24 => "the sun does not rise: dark throughout".to_owned(),
+            _ => format!("the sun does not rise: dark for about {dark} of 24 h, else twilight"),
         };
-        let (weight, way) = match kind {
-            FindingKind::DarkThroughout => (
-                Weight::Warning,
-                "two lamps, and batteries for every hour out there and some to spare",
-            ),
-            _ => (
-                Weight::Note,
-                "wear cap and sunglasses at night too, and plan your sleep",
-            ),
-        };
-        let finding = Finding::new(kind, weight, About::Race, Phrase::new(says));
-        Some(finding.way_out(Phrase::new(way)))
-    }
+        (FindingKind::DarkThroughout, says)
+    } else {
+        return None;
+    };
+    let (weight, way) = match kind {
+        FindingKind::DarkThroughout => (
+            Weight::Warning,
+            "two lamps, and batteries for every hour out there and some to spare",
+        ),
+        _ => (
+            Weight::Note,
+            "wear cap and sunglasses at night too, and plan your sleep",
+        ),
+    };
+    let finding = Finding::new(kind, weight, About::Race, Phrase::new(says));
+    Some(finding.way_out(Phrase::new(way)))
 }

@@ -14,7 +14,7 @@ use super::{CrewFile, Inputs};
 const WATER: &str = "water";
 /// Ends of every course, named or not.
 const ENDS: [&str; 2] = ["Start", "Finish"];
-/// So many other lines are named in a hint.
+/// The most other lines named in a hint.
 const LINES_NAMED: usize = 5;
 
 /// Checks every name that is used against the names there are.

@@ -15,7 +15,7 @@ struct ServingUnit {
 }
 
 impl Food {
-    /// So many servings in words, such as `2 half bananas` or `1 cup of broth`.
+    /// A number of servings in words, such as `2 half bananas` or `1 cup of broth`.
     #[must_use]
     pub fn counted(&self, servings: u32) -> String {
         ServingUnit::of(self).counted(servings)

@@ -40,12 +40,7 @@ pub struct Breaks {
 #[must_use]
 pub fn survey(race: &Race, inputs: &Inputs, plan: &Plan) -> Survey {
     let all = every(race, inputs, plan);
-    let packer = Packer::new(
-        &race.course,
-        &race.conditions,
-        &plan.schedule,
-        &plan.fueling,
-    );
+    let packer = Packer::new(&race.course, &plan.schedule, &plan.exposures, &plan.fueling);
     let breaks = |loss: &Loss| {
         if !is_used(race, plan, loss) {
             return None;

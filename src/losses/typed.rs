@@ -13,7 +13,7 @@ const FLAG: &str = "--without \"";
 const KINDS: [&str; 5] = ["bag", "crew", "offers", "item", "flask"];
 const EXPECTED: &str =
     "expected `bag:PLACE`, `crew:PLACE`, `crew`, `offers:PLACE`, `item:NAME` or `flask`";
-/// So many names are given where none is near.
+/// The most names given where none is near.
 const NAMES_SHOWN: usize = 6;
 
 /// Reads what was typed after `--without`; what is wrong with it is said in `notes`, all at once.

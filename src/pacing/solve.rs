@@ -30,7 +30,7 @@ pub struct Goal {
     pub stops_s: Vec<f64>,
 }
 
-/// Why a target cannot be planned.
+/// The reason that a target cannot be planned.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Impossible {
     /// It asks for more than [`FASTEST_LEVEL_MPS`]; the fastest finish accepted, seconds.

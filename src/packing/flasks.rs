@@ -7,10 +7,10 @@ use super::stores::{STRONGEST_G_PER_ML, Stores, water_ml};
 
 /// A flask as runners carry several of, millilitres: common practice, no source.
 pub const FLASK_ML: f64 = 500.0;
-/// So many of them a reservoir stands for at most: common practice, no source.
+/// The most flasks that a reservoir stands for: common practice, no source.
 pub const MOST_FLASKS: u32 = 4;
 
-/// So many flasks more, after a verb or nothing: a flask or two of those that are sold, and beyond
+/// More flasks in words, after a verb or nothing: a flask or two of those that are sold, and beyond
 /// that the reservoir that holds as much, up to two litres.
 #[must_use]
 pub fn more_flasks(verb: &str, count: u32) -> Phrase {

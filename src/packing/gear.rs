@@ -7,17 +7,17 @@ use crate::inputs::{GearItem, Inputs};
 use crate::units::Phrase;
 use crate::words::{folded, same_name};
 
-use super::exposure::{Exposures, GearExposure};
 use super::lamps::Lights;
 use super::losses::Losses;
 use super::moves::{Carry, GearPlan, Handling, Move};
 use super::packed::{Pickup, Source};
 use super::supply::Access;
+use crate::exposure::{WindowExposure, WindowExposures};
 
 /// Plans every piece of gear and of the mandatory kit.
 pub(super) fn plan(
     course: &Course,
-    sky: &Exposures,
+    sky: &WindowExposures,
     access: &Access,
     inputs: &Inputs,
     losses: &Losses,
@@ -111,13 +111,13 @@ fn demanded(course: &Course, name: &str) -> bool {
 /// it is needed everywhere: a plan must not talk anyone out of a lamp or a jacket.
 fn needed(
     course: &Course,
-    sky: &Exposures,
+    sky: &WindowExposures,
     access: &Access,
     item: &GearItem,
     findings: &mut Vec<Finding>,
 ) -> Vec<bool> {
     let segments = course.segments.len();
-    let by = |known: bool, test: fn(&GearExposure) -> bool| -> Vec<bool> {
+    let by = |known: bool, test: fn(&WindowExposure) -> bool| -> Vec<bool> {
         sky.segments.iter().map(|met| !known || test(met)).collect()
     };
     match item.when {
@@ -138,12 +138,12 @@ fn needed(
     }
 }
 
-/// So many hours of sun are done without, where things against it could only be taken up by night.
+/// Hours of sun done without, where things against it could only be taken up by night.
 const SUN_WITHOUT_H: f64 = 4.0;
 
 /// Things against the sun where nobody takes them up in the dark for a morning that is far away:
 /// they wait for a chance by day, are done without for a few hours, or stay in hand all night.
-fn by_day(sky: &Exposures, access: &Access, mut needed: Vec<bool>) -> Vec<bool> {
+fn by_day(sky: &WindowExposures, access: &Access, mut needed: Vec<bool>) -> Vec<bool> {
     let mut free_from = 0;
     for (first, after) in runs(&needed) {
         let (chance, _) = last_chance(first, access);
@@ -391,7 +391,7 @@ fn swapped_off(course: &Course, access: &Access, inputs: &Inputs, item: &GearIte
 }
 
 /// The gear carried because light or weather is not known, and what would tell.
-fn unknown(sky: &Exposures, inputs: &Inputs) -> Option<Finding> {
+fn unknown(sky: &WindowExposures, inputs: &Inputs) -> Option<Finding> {
     let by_light = |rule| matches!(rule, GearRule::Dark | GearRule::Sun) && !sky.knows_daylight;
     let by_weather = |rule| {
         matches!(rule, GearRule::Cold | GearRule::Rain | GearRule::Heat) && !sky.knows_weather
@@ -445,7 +445,7 @@ fn left_at_home(idle: &[&str]) -> Option<Finding> {
 }
 
 /// Darkness on the course, and no lamp in the list.
-fn no_lamp(course: &Course, sky: &Exposures, inputs: &Inputs) -> Option<Finding> {
+fn no_lamp(course: &Course, sky: &WindowExposures, inputs: &Inputs) -> Option<Finding> {
     let lamp = inputs.gear.iter().any(|item| item.when == GearRule::Dark);
     let dark = sky.segments.iter().position(|met| met.dark);
     let (Some(segment), false, true) = (dark, lamp, sky.knows_daylight) else {

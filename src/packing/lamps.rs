@@ -6,9 +6,9 @@ use crate::inputs::GearItem;
 use crate::inputs::gear_csv::GearRule;
 use crate::units::Phrase;
 
-use super::exposure::Exposures;
 use super::moves::{Carry, GearPlan, Handling, Move};
 use super::supply::Access;
+use crate::exposure::WindowExposures;
 
 /// All lamps and batteries listed for the dark, which burn one after the other.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -45,7 +45,7 @@ impl<'a> Lights<'a> {
     pub(super) fn last(
         &self,
         course: &Course,
-        sky: &Exposures,
+        sky: &WindowExposures,
         access: &Access,
         carries: &[Carry],
         plan: &mut GearPlan,
@@ -110,7 +110,7 @@ impl<'a> Lights<'a> {
 }
 
 /// Hours of darkness that an early, a likely and a late runner meet.
-fn dark_h(sky: &Exposures, from: usize, to: usize) -> [f64; 3] {
+fn dark_h(sky: &WindowExposures, from: usize, to: usize) -> [f64; 3] {
     let of = |path: usize| sky.segments[from..to].iter().map(|s| s.dark_h[path]).sum();
     [0, 1, 2].map(of)
 }

@@ -14,7 +14,6 @@ mod bags;
 mod caffeine;
 mod carry;
 mod doses;
-mod exposure;
 mod fills;
 mod flasks;
 mod gear;
@@ -48,8 +47,8 @@ mod ways;
 #[cfg(test)]
 pub(crate) mod tests;
 
-use crate::conditions::Conditions;
 use crate::course::Course;
+use crate::exposure::{Exposures, WindowExposures};
 use crate::fueling::Fueling;
 use crate::inputs::Inputs;
 use crate::schedule::Schedule;
@@ -63,14 +62,13 @@ pub use packed::{
 
 use given::Given;
 
-/// A race to pack for, once or with one loss after another: light and weather along the way are
-/// looked at once.
+/// A race to pack for, once or with one loss after another.
 #[derive(Clone, Debug)]
 pub struct Packer<'a> {
     course: &'a Course,
     schedule: &'a Schedule,
     fueling: &'a Fueling,
-    sky: exposure::Exposures,
+    sky: &'a WindowExposures,
 }
 
 impl<'a> Packer<'a> {
@@ -80,15 +78,15 @@ impl<'a> Packer<'a> {
     #[must_use]
     pub fn new(
         course: &'a Course,
-        conditions: &Conditions,
         schedule: &'a Schedule,
+        exposures: &'a Exposures,
         fueling: &'a Fueling,
     ) -> Packer<'a> {
         Packer {
             course,
             schedule,
             fueling,
-            sky: exposure::along(course, conditions, schedule),
+            sky: &exposures.window,
         }
     }
 
@@ -99,14 +97,14 @@ impl<'a> Packer<'a> {
     /// A need that cannot be carried or supplied is said in [`Packing::findings`], never clipped.
     #[must_use]
     pub fn pack(&self, losses: &Losses, inputs: &Inputs) -> Packing {
-        pack(&self.given(inputs), &self.sky, losses, true)
+        pack(&self.given(inputs), self.sky, losses, true)
     }
 
     /// The same to see what fails: needs that servings do not meet are no failures, and are neither
     /// found nor given ways out.
     #[must_use]
     pub fn trial(&self, losses: &Losses, inputs: &Inputs) -> Packing {
-        pack(&self.given(inputs), &self.sky, losses, false)
+        pack(&self.given(inputs), self.sky, losses, false)
     }
 
     fn given<'b>(&'b self, inputs: &'b Inputs) -> Given<'b> {
@@ -143,12 +141,7 @@ pub fn put_up(
 }
 
 /// Packs under known conditions.
-fn pack(
-    given: &Given<'_>,
-    sky: &exposure::Exposures,
-    losses: &Losses,
-    shortfalls: bool,
-) -> Packing {
+fn pack(given: &Given<'_>, sky: &WindowExposures, losses: &Losses, shortfalls: bool) -> Packing {
     let Given { course, inputs, .. } = *given;
     let stores = stores::Stores::of(course, inputs, losses);
     let day = menu::Feeding::plan(given, &stores);

@@ -12,7 +12,7 @@ use super::taste;
 
 /// Food of which at least this share is water is eaten soon, or it spoils or is squashed.
 const FRESH_SHARE: f64 = 0.5;
-/// So many hours after it came out of a bag: common practice, no source.
+/// Hours for which food out of a bag is fresh: common practice, no source.
 const FRESH_H: f64 = 3.0;
 /// The same thing standing at a table, at most.
 const SAME_AT_A_TABLE: u32 = 2;

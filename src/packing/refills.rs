@@ -11,7 +11,7 @@ use super::packed::Pickup;
 use super::stores::carry_ml;
 use super::supply::points;
 
-/// So many stations to fill at are named.
+/// The most stations to fill at that are named.
 const MOST_REFILLS: usize = 3;
 
 /// Ways to make the fluid of some departures fit the flasks: water on the way first, then a flask

@@ -7,7 +7,7 @@ use crate::inputs::Inputs;
 use crate::units::Phrase;
 use crate::words::folded;
 
-use super::exposure::Exposures;
+use crate::exposure::WindowExposures;
 
 /// A thing of the list.
 struct Usual {
@@ -15,7 +15,7 @@ struct Usual {
     asks: &'static str,
     /// Words of which one in the name of a piece of gear makes it such a thing.
     words: &'static [&'static str],
-    /// So many pieces with such a word are usual.
+    /// The usual number of pieces with such a word.
     count: usize,
     /// The races in which it is usual.
     when: fn(&RaceDay) -> bool,
@@ -140,7 +140,7 @@ const fn usual(
 }
 
 /// Gear usual for such a race and not in the runner's list, a question a gap.
-pub(super) fn gaps(course: &Course, sky: &Exposures, inputs: &Inputs) -> Option<Finding> {
+pub(super) fn gaps(course: &Course, sky: &WindowExposures, inputs: &Inputs) -> Option<Finding> {
     if inputs.gear.is_empty() {
         return None;
     }
@@ -172,7 +172,7 @@ pub(super) fn gaps(course: &Course, sky: &Exposures, inputs: &Inputs) -> Option<
 }
 
 impl RaceDay {
-    fn of(course: &Course, sky: &Exposures, inputs: &Inputs) -> RaceDay {
+    fn of(course: &Course, sky: &WindowExposures, inputs: &Inputs) -> RaceDay {
         let crew = inputs.crew.is_some();
         let met = || sky.segments.iter();
         let last = course.stations.len() - 1;

@@ -38,7 +38,7 @@ const POCKET_STEP_G: f64 = 50.0;
 const POCKET_STEPS: u32 = 20;
 /// Salt items as they are sold, milligrams of sodium: common practice, no source.
 const SALTS_MG: [f64; 4] = [300.0, 200.0, 150.0, 100.0];
-/// So many foods are named.
+/// The most foods that are named.
 const MOST_FOODS: usize = 2;
 
 /// ` from X to Y`, in words.

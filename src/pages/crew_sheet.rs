@@ -109,7 +109,7 @@ struct MeetingStop<'a> {
 }
 
 /// A line of work: what it is, and with what.
-type Row = (&'static str, Markup);
+type SheetRow = (&'static str, Markup);
 
 impl<'a> MeetingStop<'a> {
     fn of(facts: &'a Facts, plan: &'a PlanFacts, index: usize) -> MeetingStop<'a> {
@@ -131,7 +131,7 @@ impl<'a> MeetingStop<'a> {
 
     fn shown(&self) -> Markup {
         let met = self.met;
-        let rows = |list: Vec<Row>| {
+        let rows = |list: Vec<SheetRow>| {
             html! { @for (word, what) in list { div { dt { (word) } dd { (what) } } } }
         };
         html! {
@@ -229,7 +229,7 @@ impl<'a> MeetingStop<'a> {
     }
 
     /// The crew's way there.
-    fn there(&self) -> Vec<Row> {
+    fn there(&self) -> Vec<SheetRow> {
         let (met, spot) = (self.met, &self.met.spot);
         let said = |words: &Option<String>| words.as_ref().map(|words| name(words));
         let mut drive: Vec<Markup> = Vec::new();
@@ -277,9 +277,9 @@ impl<'a> MeetingStop<'a> {
     }
 
     /// The work there, in the order in which it is done.
-    fn work(&self) -> Vec<Row> {
+    fn work(&self) -> Vec<SheetRow> {
         let met = self.met;
-        let mut rows: Vec<Row> = Vec::new();
+        let mut rows: Vec<SheetRow> = Vec::new();
         let mut add = |word, list: Vec<Markup>| {
             if !list.is_empty() {
                 rows.push((word, listed(&list)));

@@ -27,7 +27,7 @@ const TOP: f64 = 116.0;
 /// A panel, and from one to the next.
 const HIGH: f64 = 158.0;
 const APART: f64 = 202.0;
-/// So many cautions, those that hold always, stand in the picture itself.
+/// Cautions in the picture itself: those that always hold.
 const CAUTIONS: usize = 3;
 
 /// The kind of a series.

@@ -20,7 +20,7 @@ const LEFTWARD_EM: f64 = 0.62;
 const WIDE_EM: f64 = 1.35;
 /// The factor by which bold letters are wider.
 const BOLD: f64 = 1.11;
-/// So many marks may stand on one letter: more would climb over the lines around.
+/// The most marks on one letter: more would climb over the lines around.
 const MOST_MARKS: usize = 2;
 
 /// Width of words in a font size, by letters that most fonts do not exceed.

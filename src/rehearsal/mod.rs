@@ -14,6 +14,7 @@ use chrono::{NaiveDate, NaiveTime};
 use crate::course::Course;
 use crate::crew::CrewPlan;
 use crate::diagnostics::{Diagnostic, Notes, Spanned};
+use crate::exposure::Exposures;
 use crate::fueling;
 use crate::inputs::gear_csv::GearRule;
 use crate::inputs::plan_toml::{DayAndNight, Forecast};
@@ -190,20 +191,21 @@ fn planned(race: &Race, plan: &Plan, run: &Race, inputs: &Inputs) -> Plan {
         .pacing
         .elsewhere(&race.course, &run.course, &run.conditions, &run.stops_s);
     let schedule = run.lay_out(&pacing);
+    let exposures = Exposures::along(&run.course, &run.conditions, &pacing, &schedule);
     let fueling = fueling::plan(
         &run.course,
-        &run.conditions,
-        &pacing,
         &schedule,
+        &exposures,
         &inputs.runner,
         &inputs.plan,
     );
-    let packer = Packer::new(&run.course, &run.conditions, &schedule, &fueling);
+    let packer = Packer::new(&run.course, &schedule, &exposures, &fueling);
     let packing = packer.pack(&Losses::default(), inputs);
     Plan {
         finish: Elapsed::from_s(pacing.finish_s),
         pacing,
         schedule,
+        exposures,
         fueling,
         packing,
         crew: CrewPlan::default(),

@@ -21,7 +21,7 @@ const TRY_EVERY_M: f64 = 1000.0;
 pub enum RunRoute {
     /// A recorded or drawn one, and its ground where the runner says.
     Track(Track, Option<Surface>),
-    /// So many metres, on ground as the race has it.
+    /// This length in metres, on ground like the race's.
     RaceLike(f64),
 }
 

@@ -1,6 +1,7 @@
 //! Unknowns of the plan that a run can test.
 
 use crate::course::longest_climb_and_descent_m;
+use crate::exposure::Exposure;
 use crate::pacing::SegmentPace;
 use crate::plan::Plan;
 use crate::plan::Race;
@@ -30,18 +31,16 @@ impl Holds<'_> {
     pub(super) fn of<'a>(run: &Race, plan: &'a Plan) -> Holds<'a> {
         let temps = || plan.fueling.segments.iter().filter_map(|s| s.temp_c);
         let (climb_m, descent_m) = longest_climb_and_descent_m(&run.course.profile.elevation_m);
-        let middle_m = 0.5 * run.course.profile.length_m();
-        let weather = run.conditions.weather(
-            middle_m,
-            run.course.profile.elevation_at_m(middle_m),
-            0.5 * plan.pacing.finish_s,
-        );
+        let steps = plan.exposures.segments.iter().flat_map(Exposure::steps);
+        let rain = steps
+            .filter_map(|step| step.weather)
+            .any(|weather| weather.rain_mm_per_h > RAIN_MM_PER_H);
         Holds {
             plan,
             hours: plan.finish.as_hours(),
             dark_h: dark_s(&plan.pacing.segments) / S_PER_HOUR,
             temps_c: temps().reduce(f64::min).zip(temps().reduce(f64::max)),
-            rain: weather.is_some_and(|w| w.rain_mm_per_h > RAIN_MM_PER_H),
+            rain,
             climb_m,
             descent_m,
             stops: run.course.stations.len() > 2,

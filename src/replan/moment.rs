@@ -39,7 +39,7 @@ pub enum Which {
 }
 
 /// The expectation, and the way out.
-pub(super) type Refusal = (String, Option<String>);
+pub(super) type NoMoment = (String, Option<String>);
 
 impl WrittenTime {
     /// Reads a moment.
@@ -115,7 +115,7 @@ fn marked(text: &str) -> (&str, Option<Which>) {
 }
 
 /// The offset from UTC after a clock time, taken off.
-fn offset(text: &str) -> Result<(&str, Option<Which>), Refusal> {
+fn offset(text: &str) -> Result<(&str, Option<Which>), NoMoment> {
     if let Some(rest) = text.strip_suffix(['Z', 'z']) {
         return Ok((rest, Some(Which::Offset(0))));
     }
@@ -137,7 +137,7 @@ fn offset(text: &str) -> Result<(&str, Option<Which>), Refusal> {
     }
 }
 
-fn dated(text: &str, which: Option<Which>) -> Result<(WrittenTime, bool), Refusal> {
+fn dated(text: &str, which: Option<Which>) -> Result<(WrittenTime, bool), NoMoment> {
     let text = text.replacen(' ', "T", 1);
     let zoned = ["%Y-%m-%dT%H:%M%#z", "%Y-%m-%dT%H:%M:%S%#z"];
     if let (None, Some((form, instant))) = (
@@ -174,7 +174,7 @@ fn first<T>(forms: &[&str], read: impl Fn(&str) -> Option<T>) -> Option<(usize, 
 }
 
 /// Three letters or the whole name, in any case.
-fn weekday(typed: &str) -> Result<Weekday, Refusal> {
+fn weekday(typed: &str) -> Result<Weekday, NoMoment> {
     let typed_day: Option<Weekday> = typed.parse().ok();
     typed_day.ok_or_else(|| {
         (

@@ -88,8 +88,8 @@ impl<'a> AgainstPlan<'a> {
         }
     }
 
-    /// Where a place is passed more than once, keeps the visit that fits those that are plain,
-    /// and of several the one nearest to the plan.
+    /// Keeps, of a place passed more than once, the visit that fits those that are plain, and of
+    /// several the one nearest to the plan.
     pub(super) fn choose_visits(&self, sightings: &mut [Sighting<'_>], notes: &mut Notes) {
         let plain: Vec<(usize, Elapsed)> = sightings
             .iter()

@@ -89,7 +89,7 @@ pub(super) fn staying(
 enum Demand {
     /// There are none.
     Nothing,
-    /// So much level-ground speed over the plan's.
+    /// A multiple of the plan's level-ground speed.
     Speed(f64),
     /// More than anyone runs.
     TooMuch,

@@ -16,7 +16,7 @@ pub(super) const REPORT: Report = Report {
     build,
 };
 
-/// So many untested things are explained, those that would cost most; the others are named.
+/// The most untested things that are explained, those that would cost most; the others are named.
 const MOST_UNTESTED: usize = 3;
 
 /// Remarks on all of it.

@@ -16,7 +16,7 @@ pub(super) const REPORT: Report = Report {
     build,
 };
 
-/// So many failures of one loss are told.
+/// The most failures of one loss that are told.
 const MOST_FAILURES: usize = 3;
 
 fn build(facts: &Facts) -> Document {

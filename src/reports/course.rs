@@ -119,15 +119,15 @@ fn heights_line(survey: &SurveyFacts) -> String {
 
 /// A row a station with the segment that follows it.
 pub(super) fn segments(facts: &Facts) -> Table {
-    type Row<'a> = (&'a StationFacts, Option<&'a SegmentFacts>);
+    type CourseRow<'a> = (&'a StationFacts, Option<&'a SegmentFacts>);
     let next = facts.segments.iter().map(Some).chain([None]);
-    let rows: Vec<Row<'_>> = facts.stations.iter().zip(next).collect();
+    let rows: Vec<CourseRow<'_>> = facts.stations.iter().zip(next).collect();
     let units = &facts.race.0.units;
     let right = Column::right;
     Table::of(
         &rows,
         vec![
-            right("#", "number").of(|row: &Row<'_>| cells::number(&row.0.number)),
+            right("#", "number").of(|row: &CourseRow<'_>| cells::number(&row.0.number)),
             Column::left("Station", "station").of(|row| cells::name(&row.0.station)),
             right(&units.distance, "official_m").of(|row| cells::measure(&row.0.official)),
             right("next", "official_length_m")

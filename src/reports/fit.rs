@@ -9,7 +9,7 @@ use super::{Needs, Report, cells};
 /// `sutler fit`
 pub(super) const REPORT: Report = Report {
     name: "fit",
-    about: "your own pacing figures from runs you recorded, and what they are worth",
+    about: "your own pacing figures from recorded runs, and what they are worth",
     needs: Needs::Verb,
     keys: "fit warnings",
     stages: &[],

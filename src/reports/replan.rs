@@ -12,7 +12,7 @@ use super::{Needs, Report, cells, found, opening, without};
 /// `sutler replan`
 pub(super) const REPORT: Report = Report {
     name: "replan",
-    about: "the rest of the race from arrivals that were seen, the options side by side",
+    about: "the rest of the race from arrivals so far, the options side by side",
     needs: Needs::Verb,
     keys: "course start finish evidence level_speed_mps seen last_seen leave losses effort \
            needed chance lost_at goals go_for leave_by leave_now misses_cutoff ahead needs_ahead \

@@ -110,14 +110,14 @@ pub(super) fn leave_by() -> Filled<SplitFacts> {
 
 /// Segments: printed times are differences of printed arrivals, so that the page adds up.
 pub(super) fn legs(facts: &Facts, plan: &PlanFacts) -> Table {
-    type Row<'a> = (&'a SegmentFacts, &'a SplitFacts);
-    let rows: Vec<Row<'_>> = facts.segments.iter().zip(&plan.splits[1..]).collect();
+    type SegmentRow<'a> = (&'a SegmentFacts, &'a SplitFacts);
+    let rows: Vec<SegmentRow<'_>> = facts.segments.iter().zip(&plan.splits[1..]).collect();
     let units = &facts.race.0.units;
     let right = Column::right;
     Table::of(
         &rows,
         vec![
-            right("", "number").of(|row: &Row<'_>| cells::number(&row.0.number)),
+            right("", "number").of(|row: &SegmentRow<'_>| cells::number(&row.0.number)),
             Column::left("To", "to").of(|row| cells::name(&row.0.to)),
             right(&units.distance, "official_length_m")
                 .of(|row| cells::measure(&row.0.official_length)),

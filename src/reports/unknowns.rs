@@ -5,7 +5,7 @@ use crate::unknowns::TESTS_WANTED;
 
 use super::document::{Block, Document, Item, Tone};
 
-/// So many stand in the plan; `check` and the data have all.
+/// The most that stand in the plan; `check` and the data have all.
 const SHOWN: usize = 5;
 
 /// The few that cost most where they fail.

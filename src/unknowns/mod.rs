@@ -24,7 +24,7 @@ pub const SINGLE_RUN_MOST_M: f64 = 50_000.0;
 pub const SINGLE_RUN_MOST_H: f64 = 8.0;
 /// Nor than this share of the race. Our choice.
 pub const SINGLE_RUN_SHARE: f64 = 0.75;
-/// So many long runs have to test a thing before it is known. Common practice, no source.
+/// The long runs that have to test a thing before it is known. Common practice, no source.
 pub const TESTS_WANTED: u32 = 2;
 
 /// One thing that race day holds.

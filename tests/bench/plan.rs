@@ -129,11 +129,11 @@ fn stages(route: &[u8]) -> [f64; STAGES.len()] {
         ..Trials::default()
     };
     let windows_s = timed(|| arrivals::simulate(conditions, &plan.pacing, &race.limits, &trials));
+    let met = &plan.exposures;
     let (runner, wishes) = (&inputs.runner, &inputs.plan);
-    let fueling_s =
-        timed(|| fueling::plan(course, conditions, &plan.pacing, schedule, runner, wishes));
+    let fueling_s = timed(|| fueling::plan(course, schedule, met, runner, wishes));
     let packing_s = timed(|| {
-        let packer = Packer::new(course, conditions, schedule, &plan.fueling);
+        let packer = Packer::new(course, schedule, met, &plan.fueling);
         packer.pack(&race.losses, &inputs)
     });
     [

@@ -23,6 +23,27 @@ fn the_file_holds_what_would_be_printed() {
 }
 
 #[test]
+fn a_check_has_every_format_both_units_and_a_file() {
+    let (case, route) = (Case::new(), short_route());
+    let mut told = Vec::new();
+    for format in ["table", "markdown", "csv", "html", "json"] {
+        for units in ["metric", "imperial"] {
+            let check = ["check", "--route", &route, "--finish", "3:00:00"];
+            let asked = [&check[..], &["--format", format, "--units", units]].concat();
+            let printed = case.run(&asked).exits(1).out;
+            let file = format!("{format}-{units}");
+            case.run(&[&asked[..], &["-o", &file]].concat()).exits(1);
+            assert_eq!(case.text(&file), printed);
+            told.push(printed);
+        }
+    }
+    // a climb too steep for the target is told in the reader's own units
+    told.sort();
+    told.dedup();
+    assert!(told.len() >= 9, "{told:#?}");
+}
+
+#[test]
 fn a_file_that_is_there_is_kept_unless_told() {
     let case = Case::new().file("out", "mine");
     splits(&case, &["-o", "out"])

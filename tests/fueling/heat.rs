@@ -1,8 +1,9 @@
 //! Indices of heat and cold against pictures, formulas and libraries.
 
+use sutler::conditions::wind_chill_c;
 use sutler::fueling::heat::{
     ColdBand, Flag, HeatIndexBand, heat_index_c, heat_index_f, vapour_pressure_hpa, wbgt_shade_c,
-    wbgt_sun_c, wet_bulb_c, wind_chill_c,
+    wbgt_sun_c, wet_bulb_c,
 };
 
 use crate::support::reference::rows;

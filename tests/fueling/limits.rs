@@ -7,11 +7,12 @@ use proptest::test_runner::RngSeed;
 
 use sutler::conditions::Weather;
 use sutler::diagnostics::Spanned;
+use sutler::exposure::{Exposure, Spell};
 use sutler::fueling::sweat::{
     Body, Effort, HIGHEST_MEASURED_L_PER_H, LOWEST_L_PER_H, heat_balance, predicted,
     table_fit_l_per_h,
 };
-use sutler::fueling::{self, Exposure, Fueling, Spell};
+use sutler::fueling::{self, Fueling};
 use sutler::inputs::runner_toml::{GutTraining, HealthFlag, SweatMeasured};
 use sutler::inputs::{PlanFile, RunnerFile};
 
@@ -149,12 +150,6 @@ fn numbers(fueling: &Fueling) -> Vec<(&'static str, f64)> {
             ("caffeine", s.caffeine_mg),
         ]);
     }
-    all.extend(
-        fueling
-            .caffeine_left_mg
-            .iter()
-            .map(|mg| ("caffeine left", *mg)),
-    );
     all
 }
 

@@ -2,8 +2,9 @@
 
 use sutler::conditions::Weather;
 use sutler::diagnostics::Spanned;
+use sutler::exposure::{Exposure, Spell};
 use sutler::findings::Weight;
-use sutler::fueling::{self, Exposure, Fueling, Spell, SweatSource};
+use sutler::fueling::{self, Fueling, SweatSource};
 use sutler::inputs::runner_toml::{GutTraining, SweatMeasured};
 use sutler::inputs::{PlanFile, RunnerFile};
 use sutler::units::Units;

@@ -2,9 +2,10 @@
 
 use sutler::conditions::Weather;
 use sutler::diagnostics::Spanned;
+use sutler::exposure::{Exposure, Spell};
 use sutler::findings::Weight;
 use sutler::fueling::caffeine::{Caps, DoseChance, spread, spread_of};
-use sutler::fueling::{self, Exposure, Fueling, Spell, all_cautions};
+use sutler::fueling::{self, Fueling, all_cautions};
 use sutler::inputs::runner_toml::HealthFlag;
 use sutler::inputs::{PlanFile, RunnerFile};
 use sutler::time::Elapsed;
@@ -35,7 +36,6 @@ fn doses_mg(fueling: &Fueling) -> Vec<f64> {
 fn caffeine_is_never_planned_unasked() {
     let fueling = fueling::assess(&through_the_night(), &runner(), &PlanFile::default());
     assert_eq!(doses_mg(&fueling), vec![0.0; 15]);
-    assert_eq!(fueling.caffeine_left_mg, vec![0.0; 15]);
     assert!(!has_caution(&fueling, "caffeine"));
 }
 
@@ -49,9 +49,6 @@ fn caffeine_goes_into_the_night_first_then_late_in_the_race() {
     assert_eq!(at, [6, 8, 10]);
     assert!(at.iter().all(|i| doses[*i] == 105.0));
     assert!(has_caution(&fueling, "caffeine"));
-    // two hours of a half-life of five after the first dose
-    assert!((fueling.caffeine_left_mg[6] - 105.0 * 0.5_f64.powf(0.4)).abs() < 1e-9);
-    assert_eq!(fueling.caffeine_left_mg[5], 0.0);
 }
 
 #[test]

@@ -1,7 +1,8 @@
 //! What runners with nothing measured are planned to drink, beside what runners were seen to.
 
 use sutler::conditions::Weather;
-use sutler::fueling::{self, Exposure, Fueling, Spell};
+use sutler::exposure::{Exposure, Spell};
+use sutler::fueling::{self, Fueling};
 use sutler::inputs::{PlanFile, RunnerFile};
 
 use super::needs::own;

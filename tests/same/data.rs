@@ -35,6 +35,9 @@ pub fn csv(shown: &Shown) -> Told {
         }
     }
     let taken = taken.into_iter().map(|(name, words)| (name, sorted(words)));
+    let carried = bags.get(with(&bags, "flasks_ml")).into_iter().flatten();
+    let carried = carried.filter(|row| !row["flasks_ml"].is_empty());
+    let carried = carried.map(|row| (row["station"].clone(), row["flasks_ml"].parse().unwrap()));
     let meetings = crew.get(with(&crew, "be_there_s")).into_iter().flatten();
     let meetings = meetings.map(|row| {
         let keys = ["be_there_s", "likely_s", "late_s", "drive_off_by_s"];
@@ -44,6 +47,7 @@ pub fn csv(shown: &Shown) -> Told {
     Told {
         arrivals: Some(times(plan.get(with(&plan, "departure_s")), "arrival_s")),
         cutoffs: Some(times(plan.get(with(&plan, "cutoff_s")), "cutoff_s")),
+        carried: Some(carried.collect()),
         taken: something(taken.collect()),
         meetings: Some(meetings.collect()),
         ..Told::default()
@@ -91,6 +95,10 @@ pub fn json(shown: &Shown) -> Told {
         let words = pickup["flasks_words"].as_str()?.to_owned();
         Some((name(pickup), vec![words]))
     });
+    let poured = pickups
+        .iter()
+        .filter(|pickup| pickup["flasks"][0].is_object());
+    let carried = poured.map(|pickup| (name(pickup), pickup["fluid_ml"].as_i64().unwrap()));
     let taken = pickups
         .iter()
         .map(|pickup| (name(pickup), words(pickup, &["here", "take", "for_later"])));
@@ -112,6 +120,8 @@ pub fn json(shown: &Shown) -> Told {
         cutoffs: Some(times("cutoff_s")),
         fills: Some(fills.collect()),
         drawn: None,
+        carried: Some(carried.collect()),
+        by_watch: None,
         taken: something(taken.collect()),
         bags: something(bags.collect()),
         meetings: Some(met.collect()),

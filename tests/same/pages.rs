@@ -1,4 +1,6 @@
-//! Reads printed pages: the card, the crew's sheet, the race book.
+//! Reads printed pages: the card, the crew's sheet, the bag sheet, the race book.
+
+use std::collections::BTreeMap;
 
 use sutler::pages::{Wishes, by_name};
 
@@ -45,7 +47,7 @@ fn drawn(html: &str) -> Vec<String> {
 pub fn card(shown: &Shown) -> Told {
     let html = page(shown, "card");
     let (mut arrivals, mut cutoffs) = (Vec::new(), Vec::new());
-    let mut fills: Things = Vec::new();
+    let (mut fills, mut by_watch): (Things, Things) = (Vec::new(), Vec::new());
     let mut now = 0;
     for piece in between(&html, "<section class=\"piece\">", "</section>") {
         let name = plain(between(piece, "<span class=\"clamp\">", "</bdi>")[0]);
@@ -60,12 +62,47 @@ pub fn card(shown: &Shown) -> Told {
                 cutoffs.push((name.clone(), shown.minute(&clock, now)));
             }
         }
-        fills.push((name, drawn(piece)));
+        fills.push((name.clone(), drawn(piece)));
+        by_watch.push((name, eaten(piece)));
     }
     Told {
         arrivals: Some(arrivals),
         cutoffs: Some(cutoffs),
         drawn: something(fills),
+        by_watch: something(by_watch),
+        ..Told::default()
+    }
+}
+
+/// Food on the spot, by the watch, and later, as a piece of the card has it.
+fn eaten(piece: &str) -> Vec<String> {
+    let listed = |part: &str| -> Vec<String> {
+        let all = plain(part.split("</p>").next().unwrap());
+        all.split(", ").map(str::to_owned).collect()
+    };
+    let after = |label: &str| piece.split(label).nth(1).map(listed).unwrap_or_default();
+    let mut all = [after("<b>Here: </b>"), after("<b> Later: </b>")].concat();
+    if let Some(way) = piece.split("<b>To ").nth(1) {
+        let fills = way.split("</span> </span>").nth(1).unwrap_or(way);
+        all.push(plain(between(fills, "<bdi>", "</bdi>")[0]));
+    }
+    sorted(all)
+}
+
+/// Reads the bag sheet: what goes into each bag, off its label.
+pub fn bag_sheet(shown: &Shown) -> Told {
+    let html = page(shown, "bag-sheet");
+    let labels = between(&html, "<section class=\"label\">", "</section>").into_iter();
+    let bags = labels.map(|label| {
+        let place = plain(between(label, "<h3", "</h3>")[0].split_once('>').unwrap().1);
+        let list = between(label, "<b>Put in</b>", "</ul>");
+        let list = list
+            .first()
+            .map_or(Vec::new(), |list| between(list, "<li>", "</li>"));
+        (place, sorted(all_plain(list)))
+    });
+    Told {
+        bags: something(bags.collect()),
         ..Told::default()
     }
 }
@@ -112,50 +149,94 @@ pub fn crew_sheet(shown: &Shown) -> Told {
     }
 }
 
-/// Reads the race book: the table of stations, and what to leave each supply point with.
-pub fn race_book(shown: &Shown) -> Told {
-    let html = page(shown, "race-book");
-    let stations = html.split("id=\"splits\"").nth(1).unwrap();
-    let table = between(stations, "<table class=\"data\">", "</table>")[0];
-    let heads = all_plain(between(table, "<th ", "</th>"));
-    let head = |names: &[&str]| {
-        let found = heads
-            .iter()
-            .position(|head| names.iter().any(|name| head.ends_with(name)));
-        found.unwrap_or_else(|| panic!("none of {names:?} in {heads:?}"))
-    };
-    let (name, arrive) = (head(&["Station"]), head(&["Arrive", "Plan"]));
-    let mut now = 0;
+/// The rows of a table by the heads of their columns; empty cells are left out.
+fn rows(table: &str) -> Vec<BTreeMap<String, String>> {
     let rows = between(table, "<tr", "</tr>").into_iter().skip(1);
-    let arrivals = rows.map(|row| {
-        let cells: Vec<String> = between(row, "<td", "</td>").into_iter().map(cell).collect();
-        now = shown.minute(&cells[arrive], now);
-        (cells[name].clone(), now)
-    });
-    let arrivals: Vec<(String, i64)> = arrivals.collect();
-    let supplies = between(&html, "<section class=\"supply", "</section>");
-    let taken = supplies.into_iter().map(|supply| {
-        let name = plain(between(supply, "<p><b><bdi>", "</bdi>")[0]);
-        let rows = between(supply, "<dt>", "</dd>").into_iter();
-        let eaten = rows.filter_map(|row| {
-            let (word, list) = row.split_once("</dt>").unwrap();
-            let kinds = ["eat and drink here", "carry to eat", "carry for later"];
-            kinds.contains(&word).then(|| plain(list))
-        });
-        let eaten = eaten.flat_map(|list| {
-            let all = list.split(", ").map(str::to_owned);
-            all.collect::<Vec<_>>()
-        });
-        (name, sorted(eaten.collect()))
-    });
-    Told {
-        arrivals: Some(arrivals),
-        taken: something(taken.collect()),
-        ..Told::default()
-    }
+    let named = |cell: &str| {
+        let head = between(cell, "data-head=\"", "\"").first()?.to_string();
+        Some((plain(&head), plain(cell.split_once('>')?.1)))
+    };
+    let cells = |row: &str| {
+        between(row, "<td", "</td>")
+            .into_iter()
+            .filter_map(named)
+            .collect()
+    };
+    rows.map(cells).collect()
 }
 
-/// The words of a cell, whose tag is cut open.
-fn cell(html: &str) -> String {
-    plain(html.split_once('>').unwrap().1)
+/// Reads the race book: the tables of stations, cutoffs and meetings, what to leave each supply
+/// point with, and the bags.
+pub fn race_book(shown: &Shown) -> Told {
+    let html = page(shown, "race-book");
+    let table = |with: &str| -> Vec<BTreeMap<String, String>> {
+        let tables = between(&html, "<table class=\"data\">", "</table>").into_iter();
+        let head = format!("data-head=\"{with}\"");
+        tables
+            .filter(|table| table.contains(&head))
+            .map(rows)
+            .next()
+            .unwrap_or_default()
+    };
+    let mut now = 0;
+    let arrivals = table("Leave by").into_iter().map(|row| {
+        now = shown.minute(row.get("Plan").unwrap_or_else(|| &row["Arrive"]), now);
+        (row["Station"].clone(), now)
+    });
+    let arrivals: Vec<(String, i64)> = arrivals.collect();
+    let planned = |name: &str| {
+        arrivals
+            .iter()
+            .find(|(station, _)| station == name)
+            .unwrap()
+            .1
+    };
+    let cutoffs = table("Still in").into_iter().map(|row| {
+        let near = planned(&row["Station"]);
+        (row["Station"].clone(), shown.minute(&row["Cutoff"], near))
+    });
+    let meetings = table("Drive off by").into_iter().map(|row| {
+        let near = planned(&row["Station"]);
+        let times = ["Be there", "Likely", "Late", "Drive off by"].map(|head| {
+            let printed = row
+                .get(head)
+                .filter(|text| *text != "–" && !text.is_empty())?;
+            Some(shown.minute(printed, near))
+        });
+        (row["Station"].clone(), times)
+    });
+    let chapter = html.split("id=\"bags\">").nth(1).unwrap_or_default();
+    let chapter = chapter.split("<h1").next().unwrap();
+    let bags = between(chapter, "<li class=\"strong\">", "</ul>").into_iter();
+    let bags = bags.map(|bag| {
+        let words = all_plain(between(bag, "<bdi>", "</bdi>"));
+        let packed = words.get(1).and_then(|words| words.strip_prefix("pack: "));
+        let packed = packed.unwrap_or_default().split(", ").map(str::to_owned);
+        (words[0].clone(), sorted(packed.collect()))
+    });
+    let (mut taken, mut fills) = (Vec::new(), Vec::new());
+    for supply in between(&html, "<section class=\"supply", "</section>") {
+        let name = plain(between(supply, "<p><b><bdi>", "</bdi>")[0]);
+        let mut eaten: Vec<String> = Vec::new();
+        for row in between(supply, "<dt>", "</dd>") {
+            let (word, list) = row.split_once("</dt>").unwrap();
+            match word {
+                "eat and drink here" | "carry to eat" | "carry for later" => {
+                    eaten.extend(plain(list).split(", ").map(str::to_owned));
+                }
+                "flasks" => fills.push((name.clone(), vec![plain(list)])),
+                _ => {}
+            }
+        }
+        taken.push((name, sorted(eaten)));
+    }
+    Told {
+        cutoffs: Some(cutoffs.collect()),
+        fills: Some(fills),
+        taken: something(taken),
+        bags: something(bags.collect()),
+        meetings: Some(meetings.collect()),
+        arrivals: Some(arrivals),
+        ..Told::default()
+    }
 }

@@ -152,6 +152,8 @@ fn told(shown: &Shown, sections: &dyn Fn(&str) -> Vec<Section>) -> Told {
         cutoffs: cutoffs.or(Some(Vec::new())),
         fills: pickups.map(|items| fills(items)),
         drawn: None,
+        carried: None,
+        by_watch: None,
         taken: pickups.and_then(|items| {
             let verbs = [
                 "eat and drink here: ",

@@ -35,6 +35,10 @@ pub struct Told {
     pub fills: Things,
     /// Station and the flasks drawn with something in them: how much of what.
     pub drawn: Things,
+    /// Station and the fluid it is left with, millilitres.
+    pub carried: Option<Vec<(String, i64)>>,
+    /// Station and what to eat there, by the watch until the next, and later.
+    pub by_watch: Things,
     /// Station and the servings had there or carried from it.
     pub taken: Things,
     /// Place and what goes into its bag.
@@ -128,6 +132,14 @@ impl Told {
             });
             (pickup.station.clone(), sorted(full.collect()))
         });
+        let carried = pickups.clone().filter(|pickup| !pickup.flasks.is_empty());
+        let carried = carried.map(|pickup| (pickup.station.clone(), pickup.fluid.value as i64));
+        let by_watch = pickups.clone().map(|pickup| {
+            let all = pickup.here.iter().chain(&pickup.for_later);
+            let mut all: Vec<String> = all.map(|serving| serving.text.clone()).collect();
+            all.push(pickup.eat.clone());
+            (pickup.station.clone(), sorted(all))
+        });
         let taken = pickups.map(|pickup| {
             let all = pickup.here.iter().chain(&pickup.take);
             (pickup.station.clone(), words(all.chain(&pickup.for_later)))
@@ -151,6 +163,8 @@ impl Told {
             cutoffs: Some(limits.collect()),
             fills: Some(filled.collect()),
             drawn: something(drawn.collect()),
+            carried: Some(carried.collect()),
+            by_watch: something(by_watch.collect()),
             taken: something(taken.collect()),
             bags: something(bags.collect()),
             meetings: Some(plan.crew.iter().map(meeting).collect()),
@@ -165,6 +179,8 @@ impl Told {
             differs(&self.cutoffs, &other.cutoffs, "cutoffs"),
             differs(&self.fills, &other.fills, "fills"),
             differs(&self.drawn, &other.drawn, "flasks drawn"),
+            differs(&self.carried, &other.carried, "fluid carried"),
+            differs(&self.by_watch, &other.by_watch, "food by the watch"),
             differs(&self.taken, &other.taken, "servings"),
             differs(&self.bags, &other.bags, "bags"),
             differs(&self.meetings, &other.meetings, "meetings"),

@@ -36,17 +36,21 @@ pub(super) const STYLE: &str = concat!(
 pub(super) const SCRIPT: &str = concat!(include_str!("desk.js"), include_str!("stations.js"));
 
 /// A part of the work, with its own place on the page.
-struct Part {
+struct PagePart {
     id: &'static str,
     title: &'static str,
     build: fn(&PageSource<'_>) -> Markup,
 }
 
-const fn part(id: &'static str, title: &'static str, build: fn(&PageSource<'_>) -> Markup) -> Part {
-    Part { id, title, build }
+const fn part(
+    id: &'static str,
+    title: &'static str,
+    build: fn(&PageSource<'_>) -> Markup,
+) -> PagePart {
+    PagePart { id, title, build }
 }
 
-const PARTS: &[Part] = &[
+const PARTS: &[PagePart] = &[
     part("times", "Times", times::build),
     part("stations", "Stations", sheets::stations),
     part("race", "Race and target", |shown| {

@@ -27,7 +27,7 @@ pub struct MassBalance {
     pub hours: f64,
 }
 
-/// Why a measured rate should not be relied on.
+/// A reason not to rely on a measured rate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Doubt {
     /// Less than 45 minutes: the scale's steps weigh too much.

@@ -10,7 +10,7 @@ use super::cells::DistanceUnit;
 /// A meaning and the words for it; of a distance or a cutoff not yet in which unit or clock.
 const LINES: &str = include_str!("headings.txt");
 
-/// So many lines may stand above the column names: a title, a date.
+/// The most lines above the column names: a title, a date.
 pub(super) const LINES_ABOVE: usize = 6;
 
 /// A column name as words.

@@ -23,7 +23,7 @@ pub(super) struct RouteContent {
     pub(super) stop: Option<EarlyEnd>,
 }
 
-/// Why reading ended before the end of the file.
+/// The reason that reading ended before the end of the file.
 pub(super) enum EarlyEnd {
     /// The text ends inside an element.
     CutOff { at: Range<usize> },

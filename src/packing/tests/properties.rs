@@ -13,7 +13,7 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::inputs::stations_csv::StationKind;
 
 use super::testing::{Race, Stop, gear_item};
-use crate::packing::exposure::GearExposure;
+use crate::exposure::WindowExposure;
 use crate::packing::{Flask, Packing, Pickup, Serving, Source};
 
 const CASES: u64 = 200;
@@ -108,7 +108,7 @@ fn random_pantry(rng: &mut ChaCha8Rng, pantry: &mut Vec<Food>) {
 
 fn random_gear(rng: &mut ChaCha8Rng, race: &mut Race) {
     for met in &mut race.sky.segments {
-        *met = GearExposure {
+        *met = WindowExposure {
             dark: rng.random_bool(0.4),
             dark_h: [0.0; 3],
             cold: rng.random_bool(0.3),

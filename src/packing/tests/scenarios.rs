@@ -291,6 +291,10 @@ fn a_dose_of_caffeine_only_where_it_is_planned() {
     race.fueling.segments[1].caffeine_mg = 120.0;
     // a third would be above the dose
     assert_eq!(gels(&race), 2);
+    // two hours of a half-life of five after them
+    let share = race.pack().caffeine[1];
+    assert!((share.mg - 100.0).abs() < 1e-9);
+    assert!((share.left_mg - 100.0 * 0.5_f64.powf(0.4)).abs() < 1e-9);
     // what nobody tested gives no dose
     race.inputs.pantry.last_mut().unwrap().tested = false;
     assert_eq!(gels(&race), 0);

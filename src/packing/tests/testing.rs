@@ -14,7 +14,7 @@ use crate::inputs::surfaces_csv::Surface;
 use crate::schedule::{Leg, Schedule, Split};
 use crate::time::Elapsed;
 
-use crate::packing::exposure::{Exposures, GearExposure};
+use crate::exposure::{WindowExposure, WindowExposures};
 use crate::packing::{Given, Losses, Packing, pack};
 
 /// Everything that packing is given.
@@ -24,7 +24,7 @@ pub(crate) struct Race {
     pub(crate) schedule: Schedule,
     pub(crate) fueling: Fueling,
     pub(crate) inputs: Inputs,
-    pub(super) sky: Exposures,
+    pub(super) sky: WindowExposures,
 }
 
 /// One station on the way, in short.
@@ -69,8 +69,8 @@ impl Race {
             ..Fueling::default()
         };
         Race {
-            sky: Exposures {
-                segments: vec![GearExposure::default(); segments.len()],
+            sky: WindowExposures {
+                segments: vec![WindowExposure::default(); segments.len()],
                 knows_daylight: true,
                 knows_weather: true,
             },
@@ -119,7 +119,7 @@ impl Race {
     }
 
     /// Marks segments in the sky.
-    pub(super) fn with_sky(mut self, segments: &[usize], mark: fn(&mut GearExposure)) -> Race {
+    pub(super) fn with_sky(mut self, segments: &[usize], mark: fn(&mut WindowExposure)) -> Race {
         for segment in segments {
             mark(&mut self.sky.segments[*segment]);
         }

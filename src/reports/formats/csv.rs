@@ -3,11 +3,12 @@
 use crate::time::Elapsed;
 
 use super::{Format, TextSurface};
-use crate::reports::document::{Block, Cell, Document, Table};
+use crate::reports::document::{Block, Cell, Column, Document, Item, Table};
 
 pub(super) const FORMAT: Format = Format { name: "csv", write };
 
-/// Tables stand one after another, parted by an empty line.
+/// Tables stand one after another, parted by an empty line; a report without any is its facts and
+/// points, one a row.
 fn write(document: &Document, _surface: &TextSurface) -> String {
     let tables: Vec<String> = document
         .blocks
@@ -17,7 +18,39 @@ fn write(document: &Document, _surface: &TextSurface) -> String {
             _ => None,
         })
         .collect();
+    if tables.is_empty() {
+        return one(&points(document));
+    }
     tables.join("\n")
+}
+
+/// Facts and points with the section they stand in.
+fn points(document: &Document) -> Table {
+    let mut part = "";
+    let mut rows: Vec<[String; 3]> = Vec::new();
+    for block in &document.blocks {
+        match block {
+            Block::Heading(name) => part = name,
+            Block::Facts(facts) => {
+                let row = |(name, value): &(String, String)| [part, name, value].map(str::to_owned);
+                rows.extend(facts.iter().map(row));
+            }
+            Block::List(items) => {
+                let row =
+                    |item: &Item| [part, &item.text, &item.under.join("; ")].map(str::to_owned);
+                rows.extend(items.iter().map(row));
+            }
+            _ => {}
+        }
+    }
+    Table::of(
+        &rows,
+        vec![
+            Column::left("Part", "part").of(|row: &[String; 3]| Cell::new(&row[0])),
+            Column::left("Text", "text").of(|row| Cell::new(&row[1])),
+            Column::left("More", "more").of(|row| Cell::new(&row[2])),
+        ],
+    )
 }
 
 fn one(table: &Table) -> String {

@@ -1,9 +1,8 @@
 //! Light and weather that anyone within the window from early to late arrival may meet on each
 //! segment.
 
-use crate::conditions::{Conditions, Light, Weather};
+use crate::conditions::{Conditions, Light, Weather, wind_chill_c};
 use crate::course::Course;
-use crate::fueling::heat::wind_chill_c;
 use crate::schedule::Schedule;
 use crate::time::S_PER_HOUR;
 
@@ -35,38 +34,38 @@ const LOOK_EVERY_S: f64 = 600.0;
 /// Hours of darkness are added up in slices of about this, seconds.
 const SLICE_S: f64 = 60.0;
 
-/// Conditions over the whole course, segment by segment.
+/// The window over the whole course.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Exposures {
+pub struct WindowExposures {
     /// One per segment.
-    pub(super) segments: Vec<GearExposure>,
+    pub segments: Vec<WindowExposure>,
     /// True where daylight is known.
-    pub(super) knows_daylight: bool,
+    pub knows_daylight: bool,
     /// True where there is a forecast.
-    pub(super) knows_weather: bool,
+    pub knows_weather: bool,
 }
 
 /// Light and weather of one segment, the stop before it included.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct GearExposure {
+pub struct WindowExposure {
     /// Any darkness.
-    pub(super) dark: bool,
+    pub dark: bool,
     /// Hours of darkness of an early, a likely and a late runner.
-    pub(super) dark_h: [f64; 3],
+    pub dark_h: [f64; 3],
     /// Cold air or wind chill; any darkness or mountain whatever the forecast, or a long stop where
     /// it is cool.
-    pub(super) cold: bool,
+    pub cold: bool,
     /// Rain; in the cold and in any long race whatever the forecast, for a shell keeps off the wind
     /// too.
-    pub(super) rain: bool,
+    pub rain: bool,
     /// Warm air.
-    pub(super) heat: bool,
+    pub heat: bool,
     /// A high sun and no rain.
-    pub(super) sun: bool,
+    pub sun: bool,
     /// True where the likely runner leaves the station in the dark.
-    pub(super) leaves_dark: bool,
+    pub leaves_dark: bool,
     /// Hours of the likely runner, the stop included.
-    pub(super) hours: f64,
+    pub hours: f64,
 }
 
 /// Light and weather at a distance along the route, metres, and a race time, seconds; and whether
@@ -89,7 +88,11 @@ struct SkyPassage {
 }
 
 /// Looks at every segment over its whole window.
-pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedule) -> Exposures {
+pub(super) fn along(
+    course: &Course,
+    conditions: &Conditions,
+    schedule: &Schedule,
+) -> WindowExposures {
     let height_m = |distance_m: f64| {
         let profile = &course.profile;
         let node = (distance_m / profile.spacing_m).round().max(0.0) as usize;
@@ -105,14 +108,14 @@ pub(super) fn along(course: &Course, conditions: &Conditions, schedule: &Schedul
         light: &|at_m, at_s| conditions.light(at_m, at_s),
         weather: &|at_m, at_s| conditions.weather(at_m, height_m(at_m), at_s),
     };
-    let mut segments: Vec<GearExposure> = (0..course.segments.len())
+    let mut segments: Vec<WindowExposure> = (0..course.segments.len())
         .map(|segment| exposure(&passage(course, schedule, segment), &field))
         .collect();
     let race_h: f64 = segments.iter().map(|met| met.hours).sum();
     for met in &mut segments {
         met.rain |= met.cold || race_h > LONG_RACE_H;
     }
-    Exposures {
+    WindowExposures {
         segments,
         knows_daylight: conditions.knows_daylight(),
         knows_weather: conditions.knows_weather(),
@@ -134,8 +137,8 @@ fn passage(course: &Course, schedule: &Schedule, segment: usize) -> SkyPassage {
 }
 
 /// Light and weather of one segment.
-fn exposure(passage: &SkyPassage, field: &SkyField) -> GearExposure {
-    let mut met = GearExposure::default();
+fn exposure(passage: &SkyPassage, field: &SkyField) -> WindowExposure {
+    let mut met = WindowExposure::default();
     let looks = pieces(passage.to_m - passage.from_m, LOOK_EVERY_M);
     for look in 0..=looks {
         let share = look as f64 / looks as f64;
@@ -162,7 +165,7 @@ fn exposure(passage: &SkyPassage, field: &SkyField) -> GearExposure {
 }
 
 /// Adds what is met at one spot and time.
-fn meet(met: &mut GearExposure, field: &SkyField, at_m: f64, at_s: f64) {
+fn meet(met: &mut WindowExposure, field: &SkyField, at_m: f64, at_s: f64) {
     let light = (field.light)(at_m, at_s);
     met.dark |= light == Light::Dark;
     let weather = (field.weather)(at_m, at_s);
@@ -213,5 +216,5 @@ fn pieces(length: f64, each: f64) -> usize {
 }
 
 #[cfg(test)]
-#[path = "tests/exposure.rs"]
+#[path = "tests/window.rs"]
 mod tests;

@@ -29,7 +29,7 @@ fn ten_km() -> SkyPassage {
     }
 }
 
-fn seen(light: &dyn Fn(f64, f64) -> Light, weather: Weather) -> GearExposure {
+fn seen(light: &dyn Fn(f64, f64) -> Light, weather: Weather) -> WindowExposure {
     let weather = |_: f64, _: f64| Some(weather);
     exposure(
         &ten_km(),

@@ -1,4 +1,4 @@
-//! The runner's exposure on each segment: minutes of standing and moving, each in its weather.
+//! The planned way: minutes of standing and moving, each in its weather.
 
 use crate::conditions::{Conditions, Light, Weather};
 use crate::course::Course;
@@ -67,8 +67,7 @@ impl Exposure {
 }
 
 /// Cuts every segment of a paced course into steps.
-#[must_use]
-pub fn exposures(
+pub(super) fn along(
     course: &Course,
     conditions: &Conditions,
     pacing: &Pacing,
@@ -171,5 +170,5 @@ impl Along<'_> {
 }
 
 #[cfg(test)]
-#[path = "tests/exposure.rs"]
+#[path = "tests/way.rs"]
 mod tests;
