@@ -15,39 +15,62 @@ record! {
     /// A long run, debriefed.
     pub struct DebriefFacts {
         /// The runner's name for it.
-        pub name: String,
+        pub name: String = run.name.value.clone(),
         /// Its day, such as `2026-10-03`.
-        pub date: String,
+        pub date: String = run.date.to_string(),
         /// A digest of everything it was read from.
-        pub fingerprint: Option<String>,
+        pub fingerprint: Option<String> = run.fingerprint.clone(),
         /// Start to finish.
-        pub time: Measure,
+        pub time: Measure = Measure::time(run.time),
         /// Time stood still.
-        pub stopped: Measure,
+        pub stopped: Measure = Measure::time(Elapsed::from_s(run.stopped_s)),
         /// Its movement; nothing without a recording.
-        pub moving: Option<MovingFacts>,
+        pub moving: Option<MovingFacts> =
+            (debrief.moving.as_ref()).map(|moving| MovingFacts::of(moving, units)),
         /// The weather in words.
-        pub weather: Option<String>,
+        pub weather: Option<String> = words::weather(run, units),
         /// Food and drink per hour, beside the plan.
-        pub rates: Vec<RateFacts>,
+        pub rates: Vec<RateFacts> = plan.map_or_else(Vec::new, |plan| rates(run, plan, units)),
         /// Food and drink, hour by hour.
-        pub hours: Vec<IntakeHourFacts>,
+        pub hours: Vec<IntakeHourFacts> =
+            each(&debrief.hours, |hour| IntakeHourFacts::of(hour, units)),
         /// Sweat by mass balance; nothing where it was not measured.
-        pub sweat: Option<SweatFacts>,
+        pub sweat: Option<SweatFacts> = (debrief.sweat.as_ref().ok()).map(|sweat| SweatFacts {
+            rate_l_per_h: sweat.l_per_h,
+            uncertainty_l_per_h: sweat.uncertainty_l_per_h,
+            lost: Measure::mass(units, sweat.lost_kg),
+            relied_on: sweat.doubts.is_empty(),
+        }),
         /// Sweat in words, or why it was not measured.
-        pub sweat_words: String,
+        pub sweat_words: String = words::sweat(debrief, units),
         /// The worst stomach score, 10 as at breakfast.
-        pub stomach: Option<f64>,
+        pub stomach: Option<f64> = run.stomach,
         /// Places where the skin rubbed.
-        pub hot_spots: Vec<String>,
+        pub hot_spots: Vec<String> = run.hot_spots.clone(),
         /// Notes of the log.
-        pub noted: Vec<RemarkFacts>,
+        pub noted: Vec<RemarkFacts> = (debrief.remarks.iter())
+            .map(|(at, words)| RemarkFacts {
+                at: at.map(Measure::time),
+                words: words.clone(),
+            })
+            .collect(),
         /// Advice for the next run.
-        pub advice: Vec<String>,
+        pub advice: Vec<String> = advice.iter().map(|says| says.show(units)).collect(),
         /// Figures that the record proposes for the runner.
-        pub proposed: ProposalFacts,
+        pub proposed: ProposalFacts = ProposalFacts::of(proposal, run, units),
         /// Changes to the plan from that; empty where nothing is proposed.
-        pub effects: Vec<EffectFacts>,
+        pub effects: Vec<EffectFacts> = plan
+            .zip(after)
+            .map_or_else(Vec::new, |(before, after)| effects(before, after, units)),
+    } from pub fn of(
+        view: &View<'_>,
+        debrief: &Debrief,
+        advice: &[Phrase],
+        proposal: &Proposal,
+        after: Option<&Plan>,
+    ) {
+        let (run, units) = (&debrief.run, view.units);
+        let plan = view.plans.first();
     }
 
     /// A figure of the plan, with the runner file as it is and with what is proposed.
@@ -63,25 +86,42 @@ record! {
     /// The movement of a long run.
     pub struct MovingFacts {
         /// Length.
-        pub distance: Measure,
+        pub distance: Measure = Measure::distance(units, distance_m),
         /// Climb.
-        pub climb: Measure,
+        pub climb: Measure = Measure::height(units, ground.climb_m.unwrap_or(0.0)),
         /// Descent.
-        pub descent: Measure,
+        pub descent: Measure = Measure::height(units, ground.descent_m.unwrap_or(0.0)),
         /// Moving time.
-        pub moving: Measure,
+        pub moving: Measure = time(moving.moving_s),
         /// Pace over the moving time.
-        pub pace: Measure,
+        pub pace: Measure =
+            Measure::pace(units, moving.moving_s / distance_m.max(f64::MIN_POSITIVE)),
         /// The second half's time over the first's, slopes taken out.
-        pub drift: f64,
+        pub drift: f64 = moving.drift,
         /// The same in words.
-        pub drift_words: String,
+        pub drift_words: String = words::drift(moving),
         /// Stops in words.
-        pub stops_words: String,
+        pub stops_words: String = words::stops(moving),
         /// Pace downhill, on the level and uphill.
-        pub slopes: Vec<SlopeFacts>,
+        pub slopes: Vec<SlopeFacts> = slopes
+            .map(|(ground, slope)| SlopeFacts {
+                ground,
+                length: Measure::distance(units, slope.length_m),
+                pace: slope.pace_s_per_m().map(|pace| Measure::pace(units, pace)),
+            })
+            .collect(),
         /// Stops.
-        pub stops: Vec<PauseFacts>,
+        pub stops: Vec<PauseFacts> = (moving.stops.iter())
+            .map(|stop| PauseFacts {
+                from: time(stop.from_s),
+                length: Measure::minutes(stop.length_s),
+            })
+            .collect(),
+    } from fn of(moving: &crate::debrief::Moving, units: Units) {
+        let ground = &moving.ground;
+        let distance_m = ground.distance_m.unwrap_or_default();
+        let time = |s: f64| Measure::time(Elapsed::from_s(s));
+        let slopes = ["Down", "Level", "Up"].into_iter().zip(moving.slopes);
     }
 
     /// Pace on one kind of ground.
@@ -117,13 +157,17 @@ record! {
     /// Food and drink of one hour.
     pub struct IntakeHourFacts {
         /// The end of the hour.
-        pub until: Measure,
+        pub until: Measure = Measure::time(Elapsed::from_s(until_s)),
         /// Fluid, the water in food included.
-        pub fluid: Measure,
+        pub fluid: Measure = Measure::volume(units, fluid_ml),
         /// Carbohydrate.
-        pub carbs: Measure,
+        pub carbs: Measure = Measure::whole(intake.carbs_g.unwrap_or(0.0), "g"),
         /// Sodium.
-        pub sodium: Measure,
+        pub sodium: Measure = Measure::whole(intake.sodium_mg.unwrap_or(0.0), "mg"),
+    } from fn of(hour: &HourOfIntake, units: Units) {
+        let intake = &hour.intake;
+        let fluid_ml = intake.drank_ml.unwrap_or(0.0) + intake.food_water_ml.unwrap_or(0.0);
+        let until_s = (hour.from_h + hour.length_h) * S_PER_HOUR;
     }
 
     /// Sweat by mass balance.
@@ -149,77 +193,39 @@ record! {
     /// Figures that the record proposes for the runner.
     pub struct ProposalFacts {
         /// All of it in words, a line each.
-        pub lines: Vec<String>,
+        pub lines: Vec<String> = words::proposed(proposal, run, units),
         /// Days whose measured sweat is proposed.
-        pub sweat_days: Vec<String>,
+        pub sweat_days: Vec<String> = sweat.map(|run| run.date.to_string()).collect(),
         /// Carbohydrate that was held, grams per hour.
-        pub carbs_rehearsed_g_per_h: Option<f64>,
+        pub carbs_rehearsed_g_per_h: Option<f64> = proposal.carbs_g_per_h.map(|(rate, _)| rate),
         /// Fluid that was held, millilitres per hour.
-        pub fluid_rehearsed_ml_per_h: Option<f64>,
+        pub fluid_rehearsed_ml_per_h: Option<f64> = proposal.fluid_ml_per_h.map(|(rate, _)| rate),
         /// Pacing of the record.
-        pub pacing: Option<OwnPaceFacts>,
+        pub pacing: Option<OwnPaceFacts> = proposal.pace.as_ref().map(OwnPaceFacts::of),
+    } from fn of(proposal: &Proposal, run: &RunRecord, units: Units) {
+        let sweat = proposal.sweat.iter();
     }
 
     /// Pacing of the record's runs together.
     pub struct OwnPaceFacts {
         /// The fade.
-        pub fade: Measure,
+        pub fade: Measure = Measure::ratio(own.fade.value),
         /// Half the range that holds two cases of three.
-        pub uncertainty: f64,
+        pub uncertainty: f64 = 0.5 * (own.fade.high - own.fade.low),
         /// The share of it that rests on the runs rather than on the usual.
-        pub own_share: Measure,
+        pub own_share: Measure = Measure::share(own.fade.own_share),
         /// Runs that say something.
-        pub runs: usize,
+        pub runs: usize = own.runs,
         /// The day of the last.
-        pub last: String,
+        pub last: String = own.last.map_or_else(String::new, |last| last.to_string()),
         /// `proposed`, `no-better` or `outnumbered`: what becomes of it.
-        pub standing: &'static str,
-    }
-}
-
-impl DebriefFacts {
-    /// A debriefed run beside the first plan of a view.
-    #[must_use]
-    pub fn of(
-        view: &View<'_>,
-        debrief: &Debrief,
-        advice: &[Phrase],
-        proposal: &Proposal,
-        after: Option<&Plan>,
-    ) -> DebriefFacts {
-        let (run, units) = (&debrief.run, view.units);
-        let plan = view.plans.first();
-        DebriefFacts {
-            name: run.name.value.clone(),
-            date: run.date.to_string(),
-            fingerprint: run.fingerprint.clone(),
-            time: Measure::time(run.time),
-            stopped: Measure::time(Elapsed::from_s(run.stopped_s)),
-            moving: (debrief.moving.as_ref()).map(|moving| MovingFacts::of(moving, units)),
-            weather: words::weather(run, units),
-            rates: plan.map_or_else(Vec::new, |plan| rates(run, plan, units)),
-            hours: each(&debrief.hours, |hour| IntakeHourFacts::of(hour, units)),
-            sweat: (debrief.sweat.as_ref().ok()).map(|sweat| SweatFacts {
-                rate_l_per_h: sweat.l_per_h,
-                uncertainty_l_per_h: sweat.uncertainty_l_per_h,
-                lost: Measure::mass(units, sweat.lost_kg),
-                relied_on: sweat.doubts.is_empty(),
-            }),
-            sweat_words: words::sweat(debrief, units),
-            stomach: run.stomach,
-            hot_spots: run.hot_spots.clone(),
-            noted: (debrief.remarks.iter())
-                .map(|(at, words)| RemarkFacts {
-                    at: at.map(Measure::time),
-                    words: words.clone(),
-                })
-                .collect(),
-            advice: advice.iter().map(|says| says.show(units)).collect(),
-            proposed: ProposalFacts::of(proposal, run, units),
-            effects: plan
-                .zip(after)
-                .map_or_else(Vec::new, |(before, after)| effects(before, after, units)),
-        }
+        pub standing: &'static str = match pace.standing {
+            Standing::Proposed => "proposed",
+            Standing::NoBetter => "no-better",
+            Standing::Outnumbered => "outnumbered",
+        },
+    } from fn of(pace: &Pace) {
+        let own = &pace.own;
     }
 }
 
@@ -253,38 +259,6 @@ fn effects(before: &Plan, after: &Plan, units: Units) -> Vec<EffectFacts> {
     ];
     all.retain(|effect| effect.before.text != effect.after.text);
     all
-}
-
-impl MovingFacts {
-    fn of(moving: &crate::debrief::Moving, units: Units) -> MovingFacts {
-        let ground = &moving.ground;
-        let distance_m = ground.distance_m.unwrap_or_default();
-        let time = |s: f64| Measure::time(Elapsed::from_s(s));
-        let slopes = ["Down", "Level", "Up"].into_iter().zip(moving.slopes);
-        MovingFacts {
-            distance: Measure::distance(units, distance_m),
-            climb: Measure::height(units, ground.climb_m.unwrap_or(0.0)),
-            descent: Measure::height(units, ground.descent_m.unwrap_or(0.0)),
-            moving: time(moving.moving_s),
-            pace: Measure::pace(units, moving.moving_s / distance_m.max(f64::MIN_POSITIVE)),
-            drift: moving.drift,
-            drift_words: words::drift(moving),
-            stops_words: words::stops(moving),
-            slopes: slopes
-                .map(|(ground, slope)| SlopeFacts {
-                    ground,
-                    length: Measure::distance(units, slope.length_m),
-                    pace: slope.pace_s_per_m().map(|pace| Measure::pace(units, pace)),
-                })
-                .collect(),
-            stops: (moving.stops.iter())
-                .map(|stop| PauseFacts {
-                    from: time(stop.from_s),
-                    length: Measure::minutes(stop.length_s),
-                })
-                .collect(),
-        }
-    }
 }
 
 fn rates(run: &RunRecord, plan: &Plan, units: Units) -> Vec<RateFacts> {
@@ -324,49 +298,4 @@ fn rates(run: &RunRecord, plan: &Plan, units: Units) -> Vec<RateFacts> {
             &milligrams,
         ),
     ]
-}
-
-impl IntakeHourFacts {
-    fn of(hour: &HourOfIntake, units: Units) -> IntakeHourFacts {
-        let intake = &hour.intake;
-        let fluid_ml = intake.drank_ml.unwrap_or(0.0) + intake.food_water_ml.unwrap_or(0.0);
-        let until_s = (hour.from_h + hour.length_h) * S_PER_HOUR;
-        IntakeHourFacts {
-            until: Measure::time(Elapsed::from_s(until_s)),
-            fluid: Measure::volume(units, fluid_ml),
-            carbs: Measure::whole(intake.carbs_g.unwrap_or(0.0), "g"),
-            sodium: Measure::whole(intake.sodium_mg.unwrap_or(0.0), "mg"),
-        }
-    }
-}
-
-impl ProposalFacts {
-    fn of(proposal: &Proposal, run: &RunRecord, units: Units) -> ProposalFacts {
-        let sweat = proposal.sweat.iter();
-        ProposalFacts {
-            lines: words::proposed(proposal, run, units),
-            sweat_days: sweat.map(|run| run.date.to_string()).collect(),
-            carbs_rehearsed_g_per_h: proposal.carbs_g_per_h.map(|(rate, _)| rate),
-            fluid_rehearsed_ml_per_h: proposal.fluid_ml_per_h.map(|(rate, _)| rate),
-            pacing: proposal.pace.as_ref().map(OwnPaceFacts::of),
-        }
-    }
-}
-
-impl OwnPaceFacts {
-    fn of(pace: &Pace) -> OwnPaceFacts {
-        let own = &pace.own;
-        OwnPaceFacts {
-            fade: Measure::ratio(own.fade.value),
-            uncertainty: 0.5 * (own.fade.high - own.fade.low),
-            own_share: Measure::share(own.fade.own_share),
-            runs: own.runs,
-            last: own.last.map_or_else(String::new, |last| last.to_string()),
-            standing: match pace.standing {
-                Standing::Proposed => "proposed",
-                Standing::NoBetter => "no-better",
-                Standing::Outnumbered => "outnumbered",
-            },
-        }
-    }
 }

@@ -11,24 +11,41 @@ record! {
     /// A runner's own pacing from recordings.
     pub struct FitFacts {
         /// The figure.
-        pub figure: OwnFigureFacts,
+        pub figure: OwnFigureFacts = OwnFigureFacts {
+            key: "fade",
+            words: "slowing down",
+            usual: Measure::ratio(USUAL_FADE),
+            value: Measure::ratio(own.fade.value),
+            low: Measure::ratio(own.fade.low),
+            high: Measure::ratio(own.fade.high),
+            own_share: Measure::share(own.fade.own_share),
+        },
         /// True where it predicts left-out recordings better than the defaults; nothing where
         /// there is no second recording to try.
-        pub better_than_default: Option<bool>,
+        pub better_than_default: Option<bool> = match fit.own.verdict {
+            FitVerdict::Better => Some(true),
+            FitVerdict::NoBetter => Some(false),
+            FitVerdict::Untried => None,
+        },
         /// The meaning of that, in words.
-        pub worth: String,
+        pub worth: String = super::fit_words::worth(fit),
         /// Errors of splits with the defaults.
-        pub default_error: ErrorFacts,
+        pub default_error: ErrorFacts = ErrorFacts::of("default", &own.default_error),
         /// Errors of splits with the figures, each recording predicted from the others.
-        pub fitted_error: Option<ErrorFacts>,
+        pub fitted_error: Option<ErrorFacts> =
+            own.own_error.map(|errors| ErrorFacts::of("yours", &errors)),
         /// The recordings.
-        pub recordings: Vec<RecordingFacts>,
+        pub recordings: Vec<RecordingFacts> = (fit.runs.iter().zip(&fit.own.trials))
+            .map(|(run, trial)| RecordingFacts::of(run, trial.as_ref(), units))
+            .collect(),
         /// Recordings that were left out, and why.
-        pub left_out: Vec<String>,
+        pub left_out: Vec<String> = left_out.iter().map(|d| d.message.clone()).collect(),
         /// The limits of the recordings.
-        pub cannot_tell: Vec<String>,
+        pub cannot_tell: Vec<String> = super::fit_words::cannot_tell(fit),
         /// The lines for `runner.toml`.
-        pub runner_toml: Vec<String>,
+        pub runner_toml: Vec<String> = lines,
+    } from pub fn of(fit: &Fit, left_out: &[Diagnostic], units: Units, lines: Vec<String>) {
+        let own = &fit.own;
     }
 
     /// The runner's own figure.
@@ -52,108 +69,46 @@ record! {
     /// Errors of predicted splits, percent of the finish time.
     pub struct ErrorFacts {
         /// Whose figures.
-        pub of: &'static str,
+        pub of: &'static str = of,
         /// Mean.
-        pub mean: Measure,
+        pub mean: Measure = Measure::percent(errors.mean_pct, 2),
         /// Half are below.
-        pub median: Measure,
+        pub median: Measure = Measure::percent(errors.median_pct, 2),
         /// Nine in ten are below.
-        pub p90: Measure,
-    }
+        pub p90: Measure = Measure::percent(errors.p90_pct, 2),
+    } from fn of(of: &'static str, errors: &Summary) {}
 
     /// A recording of the fit.
     pub struct RecordingFacts {
         /// Its name.
-        pub recording: String,
+        pub recording: String = recording.name.clone(),
         /// The day, where its clock was set.
-        pub date: Option<String>,
+        pub date: Option<String> = recording.day().map(|day| day.to_string()),
         /// Length.
-        pub length: Measure,
+        pub length: Measure = Measure::distance(units, recording.course.profile.length_m()),
         /// Climb.
-        pub climb: Measure,
+        pub climb: Measure = Measure::height(units, climb_m),
         /// Descent.
-        pub descent: Measure,
+        pub descent: Measure = Measure::height(units, descent_m),
         /// Finish time.
-        pub finish: Measure,
+        pub finish: Measure = time(recording.finish_s),
         /// Time stood still.
-        pub stood: Measure,
+        pub stood: Measure = time(recording.stopped_s()),
         /// Number of stops.
-        pub stops: usize,
+        pub stops: usize = recording.stops.len(),
         /// Fade by itself.
-        pub fade_alone: f64,
+        pub fade_alone: f64 = run.evidence.fade,
         /// Mean error of its splits with the defaults.
-        pub default_error: Measure,
+        pub default_error: Measure = Measure::percent(by_default, 2),
         /// Mean error of its splits, predicted from the others.
-        pub fitted_error: Option<Measure>,
+        pub fitted_error: Option<Measure> = by_others.map(|own| Measure::percent(own, 2)),
         /// True where that is better.
-        pub is_better: bool,
-    }
-}
-
-impl FitFacts {
-    /// The facts of a fit, with what says why recordings were left out.
-    #[must_use]
-    pub fn of(fit: &Fit, left_out: &[Diagnostic], units: Units, lines: Vec<String>) -> FitFacts {
-        let own = &fit.own;
-        FitFacts {
-            figure: OwnFigureFacts {
-                key: "fade",
-                words: "slowing down",
-                usual: Measure::ratio(USUAL_FADE),
-                value: Measure::ratio(own.fade.value),
-                low: Measure::ratio(own.fade.low),
-                high: Measure::ratio(own.fade.high),
-                own_share: Measure::share(own.fade.own_share),
-            },
-            better_than_default: match fit.own.verdict {
-                FitVerdict::Better => Some(true),
-                FitVerdict::NoBetter => Some(false),
-                FitVerdict::Untried => None,
-            },
-            worth: super::fit_words::worth(fit),
-            default_error: ErrorFacts::of("default", &own.default_error),
-            fitted_error: own.own_error.map(|errors| ErrorFacts::of("yours", &errors)),
-            recordings: (fit.runs.iter().zip(&fit.own.trials))
-                .map(|(run, trial)| RecordingFacts::of(run, trial.as_ref(), units))
-                .collect(),
-            left_out: left_out.iter().map(|d| d.message.clone()).collect(),
-            cannot_tell: super::fit_words::cannot_tell(fit),
-            runner_toml: lines,
-        }
-    }
-}
-
-impl ErrorFacts {
-    fn of(of: &'static str, errors: &Summary) -> ErrorFacts {
-        ErrorFacts {
-            of,
-            mean: Measure::percent(errors.mean_pct, 2),
-            median: Measure::percent(errors.median_pct, 2),
-            p90: Measure::percent(errors.p90_pct, 2),
-        }
-    }
-}
-
-impl RecordingFacts {
-    fn of(run: &FittedRun, trial: Option<&FigureTrial>, units: Units) -> RecordingFacts {
+        pub is_better: bool = by_others.is_some_and(|own| own < by_default),
+    } from fn of(run: &FittedRun, trial: Option<&FigureTrial>, units: Units) {
         let recording = &run.recording;
         let (climb_m, descent_m) = recording.course.climb_and_descent_m();
         let time = |s: f64| Measure::time(Elapsed::from_s(s));
         let by_default = trial.map_or(0.0, |trial| trial.by_default.mean_pct());
         let by_others = trial.and_then(|trial| Some(trial.by_others.as_ref()?.mean_pct()));
-        RecordingFacts {
-            recording: recording.name.clone(),
-            date: recording.day().map(|day| day.to_string()),
-            length: Measure::distance(units, recording.course.profile.length_m()),
-            climb: Measure::height(units, climb_m),
-            descent: Measure::height(units, descent_m),
-            finish: time(recording.finish_s),
-            stood: time(recording.stopped_s()),
-            stops: recording.stops.len(),
-            fade_alone: run.evidence.fade,
-            default_error: Measure::percent(by_default, 2),
-            fitted_error: by_others.map(|own| Measure::percent(own, 2)),
-            is_better: by_others.is_some_and(|own| own < by_default),
-        }
     }
 }

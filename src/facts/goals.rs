@@ -25,15 +25,21 @@ record! {
     /// One finish, and the end of what it is worth going for.
     pub struct SwitchGoalFacts {
         /// Its letter, A for the earliest.
-        pub goal: &'static str,
+        pub goal: &'static str = letter(index),
         /// The finish as race time.
-        pub finish: String,
+        pub finish: String = goal.to_string(),
         /// The arrival later than which it is less likely than not, if nothing else is known of the
         /// day; nothing where `is` says otherwise.
-        pub until: Option<Moment>,
+        pub until: Option<Moment> = until,
         /// `until` that arrival, `cutoff` where it is worth it as long as one is in at all, `never`
         /// where it is less likely than not however soon one arrives.
-        pub is: &'static str,
+        pub is: &'static str = is,
+    } from fn of(plan: &Plan, index: usize, goal: Elapsed, until: Until) {
+        let (until, is) = match until {
+            Until::At(at) => (Some(Moment::of(&plan.schedule, at)), "until"),
+            Until::Cutoff => (None, "cutoff"),
+            Until::Never => (None, "never"),
+        };
     }
 }
 
@@ -65,21 +71,5 @@ impl SwitchFacts {
                     .collect(),
             })
             .collect()
-    }
-}
-
-impl SwitchGoalFacts {
-    fn of(plan: &Plan, index: usize, goal: Elapsed, until: Until) -> SwitchGoalFacts {
-        let (until, is) = match until {
-            Until::At(at) => (Some(Moment::of(&plan.schedule, at)), "until"),
-            Until::Cutoff => (None, "cutoff"),
-            Until::Never => (None, "never"),
-        };
-        SwitchGoalFacts {
-            goal: letter(index),
-            finish: goal.to_string(),
-            until,
-            is,
-        }
     }
 }

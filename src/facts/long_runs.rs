@@ -16,27 +16,52 @@ record! {
     /// The long runs from now to the race.
     pub struct CalendarFacts {
         /// Every week, that of the race last.
-        pub weeks: Vec<WeekFacts>,
+        pub weeks: Vec<WeekFacts> = weeks
+            .map(|week| WeekFacts::of(week, aims, zone, view.units))
+            .collect(),
         /// The longest run that was wanted.
-        pub peak: Measure,
+        pub peak: Measure = distance(calendar.peak_m),
         /// The longest run that there is time for.
-        pub reached: Measure,
+        pub reached: Measure = distance(calendar.reached_m),
         /// The usual most of a single run; common practice, no source.
-        pub single_most: Measure,
+        pub single_most: Measure = distance(SINGLE_RUN_MOST_M),
         /// Long runs in all, the race's included.
-        pub runs: usize,
+        pub runs: usize = calendar.weeks.iter().map(|week| week.runs.len()).sum(),
         /// Race day, such as `Sat 13 Jun`; nothing without date and zone.
-        pub race_day: Option<String>,
+        pub race_day: Option<String> =
+            (view.race.clock).map(|clock| clock.start().format("%a %-d %b").to_string()),
         /// The rest that is missing where the weeks are too few.
-        pub shortfall: Option<ShortfallFacts>,
+        pub shortfall: Option<ShortfallFacts> =
+            (calendar.shortfall.as_ref()).map(|short| ShortfallFacts {
+                missing_weeks: short.missing_weeks,
+                options: each(&short.alternatives, |way| way.says.show(view.units)),
+            }),
         /// Routes and hours to look for.
-        pub look_for: Vec<String>,
+        pub look_for: Vec<String> = (aims.iter().enumerate())
+            .filter(|(index, _)| {
+                let runs = calendar.weeks.iter().flat_map(|week| &week.runs);
+                runs.flat_map(|run| &run.tests)
+                    .any(|test| test.aim == *index)
+            })
+            .filter_map(|(_, aim)| {
+                let words = aim.needs.look_for.as_ref()?.show(view.units);
+                Some(format!("{}: {words}", aim.what))
+            })
+            .collect(),
         /// Things that no run tests in full by race day, and why.
-        pub untested: Vec<String>,
+        pub untested: Vec<String> = each(&calendar.untested, |one| {
+            format!("{}: {}", aims[one.aim].what, one.why.show(view.units))
+        }),
         /// Findings of the calendar.
-        pub findings: Vec<FindingFacts>,
+        pub findings: Vec<FindingFacts> = each(&calendar.findings, |found| {
+            FindingFacts::of(&view.race.course, found, "calendar", view.units)
+        }),
         /// Cautions.
-        pub cautions: Vec<CautionFacts>,
+        pub cautions: Vec<CautionFacts> = CautionFacts::all(&calendar.cautions),
+    } from pub fn of(view: &View<'_>, calendar: &Calendar, aims: &[Aim]) {
+        let distance = |m| Measure::distance(view.units, m);
+        let zone = view.race.clock.map(|clock| clock.start().timezone());
+        let weeks = calendar.weeks.iter();
     }
 
     /// Too few weeks to race day, with the options.
@@ -70,31 +95,39 @@ record! {
     /// A long run.
     pub struct LongRunFacts {
         /// Its day, such as `2026-10-10`.
-        pub date: String,
+        pub date: String = run.date.to_string(),
         /// The same as printed, such as `Sat 10 Oct`.
-        pub date_text: String,
+        pub date_text: String = run.date.format("%a %-d %b").to_string(),
         /// Its start on the wall, such as `06:00`.
-        pub start: String,
+        pub start: String = run.start.format("%H:%M").to_string(),
         /// Its start in UTC (RFC 3339); nothing where the zone is not known.
-        pub begins: Option<String>,
+        pub begins: Option<String> = begins.map(utc),
         /// Its end in UTC; nothing where the zone is not known.
-        pub ends: Option<String>,
+        pub ends: Option<String> = ends.map(utc),
         /// `single`, `first of two`, `second of two` or `practice race`.
-        pub role: &'static str,
+        pub role: &'static str = run.role.name(),
         /// Its length.
-        pub distance: Measure,
+        pub distance: Measure = Measure::distance(units, run.distance_m),
         /// Time on feet that may stand for the length.
-        pub time: Measure,
+        pub time: Measure = Measure::time(Elapsed::from_s(run.hours * S_PER_HOUR)),
         /// Hours in the dark that it starts with.
-        pub dark_h: f64,
+        pub dark_h: f64 = thousandth(run.dark_h),
         /// Carbohydrate to practise.
-        pub carbs: Measure,
+        pub carbs: Measure = Measure::carbs_rate(run.carbs_g_per_h),
         /// The day it would usually be on, where blocked days moved it.
-        pub moved_from: Option<String>,
+        pub moved_from: Option<String> = run.moved_from.map(|day| day.to_string()),
         /// The distance really run instead.
-        pub done: Option<Measure>,
+        pub done: Option<Measure> = None,
         /// Its tests.
-        pub tests: Vec<TestFacts>,
+        pub tests: Vec<TestFacts> = run.tests.iter().map(test).collect(),
+    } from fn of(run: &LongRun, aims: &[Aim], zone: Option<Tz>, units: Units) {
+        let begins = zone.map(|zone| instant(run.date.and_time(run.start), zone));
+        let ends = begins.map(|at| at + Duration::minutes((run.hours * 60.0).round() as i64));
+        let utc = |at: DateTime<Utc>| at.format("%Y-%m-%dT%H:%M:%SZ").to_string();
+        let test = |test: &crate::calendar::Test| TestFacts {
+            what: aims[test.aim].what.clone(),
+            stage: test.stage.name(),
+        };
     }
 
     /// A thing that a long run tests.
@@ -103,48 +136,6 @@ record! {
         pub what: String,
         /// The state of its testing by then, in a word or two.
         pub stage: &'static str,
-    }
-}
-
-impl CalendarFacts {
-    /// The facts of a calendar to a view's race.
-    #[must_use]
-    pub fn of(view: &View<'_>, calendar: &Calendar, aims: &[Aim]) -> CalendarFacts {
-        let distance = |m| Measure::distance(view.units, m);
-        let zone = view.race.clock.map(|clock| clock.start().timezone());
-        let weeks = calendar.weeks.iter();
-        CalendarFacts {
-            weeks: weeks
-                .map(|week| WeekFacts::of(week, aims, zone, view.units))
-                .collect(),
-            peak: distance(calendar.peak_m),
-            reached: distance(calendar.reached_m),
-            single_most: distance(SINGLE_RUN_MOST_M),
-            runs: calendar.weeks.iter().map(|week| week.runs.len()).sum(),
-            race_day: (view.race.clock).map(|clock| clock.start().format("%a %-d %b").to_string()),
-            shortfall: (calendar.shortfall.as_ref()).map(|short| ShortfallFacts {
-                missing_weeks: short.missing_weeks,
-                options: each(&short.alternatives, |way| way.says.show(view.units)),
-            }),
-            look_for: (aims.iter().enumerate())
-                .filter(|(index, _)| {
-                    let runs = calendar.weeks.iter().flat_map(|week| &week.runs);
-                    runs.flat_map(|run| &run.tests)
-                        .any(|test| test.aim == *index)
-                })
-                .filter_map(|(_, aim)| {
-                    let words = aim.needs.look_for.as_ref()?.show(view.units);
-                    Some(format!("{}: {words}", aim.what))
-                })
-                .collect(),
-            untested: each(&calendar.untested, |one| {
-                format!("{}: {}", aims[one.aim].what, one.why.show(view.units))
-            }),
-            findings: each(&calendar.findings, |found| {
-                FindingFacts::of(&view.race.course, found, "calendar", view.units)
-            }),
-            cautions: CautionFacts::all(&calendar.cautions),
-        }
     }
 }
 
@@ -177,33 +168,6 @@ fn ran(week: &Week, run: &LongRun, first: bool) -> Option<f64> {
     let only = week.done.first();
     let only = only.filter(|_| first && week.runs.len() == 1);
     same_day.or(only).map(|done| done.distance_m)
-}
-
-impl LongRunFacts {
-    fn of(run: &LongRun, aims: &[Aim], zone: Option<Tz>, units: Units) -> LongRunFacts {
-        let begins = zone.map(|zone| instant(run.date.and_time(run.start), zone));
-        let ends = begins.map(|at| at + Duration::minutes((run.hours * 60.0).round() as i64));
-        let utc = |at: DateTime<Utc>| at.format("%Y-%m-%dT%H:%M:%SZ").to_string();
-        let test = |test: &crate::calendar::Test| TestFacts {
-            what: aims[test.aim].what.clone(),
-            stage: test.stage.name(),
-        };
-        LongRunFacts {
-            date: run.date.to_string(),
-            date_text: run.date.format("%a %-d %b").to_string(),
-            done: None,
-            start: run.start.format("%H:%M").to_string(),
-            begins: begins.map(utc),
-            ends: ends.map(utc),
-            role: run.role.name(),
-            distance: Measure::distance(units, run.distance_m),
-            time: Measure::time(Elapsed::from_s(run.hours * S_PER_HOUR)),
-            dark_h: thousandth(run.dark_h),
-            carbs: Measure::carbs_rate(run.carbs_g_per_h),
-            moved_from: run.moved_from.map(|day| day.to_string()),
-            tests: run.tests.iter().map(test).collect(),
-        }
-    }
 }
 
 /// A time on the wall in UTC; one that the clocks leave out is the hour after it.

@@ -67,44 +67,81 @@ record! {
     /// the latenesses. Times ahead are in tens of seconds after the plan's arrival there.
     pub struct PhoneTableFacts {
         /// Its place in course order.
-        pub index: usize,
+        pub index: usize = table.station,
         /// Latenesses, seconds, ascending.
-        pub late: Vec<i64>,
+        pub late: Vec<i64> = table.came.iter().map(|row| row.late_s).collect(),
         /// Seen coming.
-        pub came: PhoneColumnFacts,
+        pub came: PhoneColumnFacts = PhoneColumnFacts::of(&table.came, ahead),
         /// Seen leaving; nothing where that says the same.
-        pub left: Option<PhoneColumnFacts>,
+        pub left: Option<PhoneColumnFacts> =
+            (!table.left.is_empty()).then(|| PhoneColumnFacts::of(&table.left, ahead)),
         /// Places of the stations before whose passages count.
-        pub before: Vec<usize>,
+        pub before: Vec<usize> = earlier.stations.clone(),
         /// Latenesses of days on which all of them were passed as late in proportion.
-        pub even_late: Vec<i64>,
+        pub even_late: Vec<i64> = earlier.even.iter().map(|day| day.late_s).collect(),
         /// Early, likely and late on such days, by station ahead, then by lateness.
-        pub even: Vec<[Vec<i64>; 3]>,
+        pub even: Vec<[Vec<i64>; 3]> = (0..ahead.len())
+            .filter(|_| has_earlier)
+            .map(|at| std::array::from_fn(|which| even(at, which)))
+            .collect(),
         /// Latenesses that the slopes are of.
-        pub slopes_late: Vec<i64>,
+        pub slopes_late: Vec<i64> = earlier.slopes_late_s.clone(),
         /// Weights by which the logarithm of the time to each station ahead follows that at each
         /// station before, thousandths: by lateness, the one before, then the one ahead.
-        pub slopes: Vec<Vec<Vec<[i64; 3]>>>,
+        pub slopes: Vec<Vec<Vec<[i64; 3]>>> = (earlier.slopes.iter())
+            .map(|late| {
+                late.iter()
+                    .map(|to| to.iter().map(thousandths).collect())
+                    .collect()
+            })
+            .collect(),
+    } from fn of(table: &AnswerTable, planned: &[i64]) {
+        let ahead = &planned[table.station + 1..];
+        let earlier = &table.earlier;
+        let even = |at: usize, which: usize| -> Vec<i64> {
+            let days = earlier.even.iter();
+            days.map(|day| tens(day.ahead[at][which], ahead[at]))
+                .collect()
+        };
+        let has_earlier = !earlier.stations.is_empty();
     }
 
     /// Columns of answers.
     pub struct PhoneColumnFacts {
         /// The chance of making every cutoff.
-        pub chance: Vec<Option<f64>>,
+        pub chance: Vec<Option<f64>> = rows.iter().map(|row| row.chance.map(thousandth)).collect(),
         /// The latest departure from here, seconds.
-        pub latest: Vec<Option<i64>>,
+        pub latest: Vec<Option<i64>> = rows.iter().map(|row| secs(row.latest_departure)).collect(),
         /// Level-ground speed over the plan's, as it goes.
-        pub speed: Vec<f64>,
+        pub speed: Vec<f64> = rows.iter().map(|row| thousandth(row.speed_ratio)).collect(),
         /// The speed that makes every cutoff ahead without a stop, where one is missed as it goes.
-        pub stay: Vec<Option<f64>>,
+        pub stay: Vec<Option<f64>> = each(rows, |row| row.speed_to_stay.map(thousandth)),
         /// By station ahead: early arrival.
-        pub early: Vec<Vec<i64>>,
+        pub early: Vec<Vec<i64>> = column(|to| to.early),
         /// Likely arrival.
-        pub likely: Vec<Vec<i64>>,
+        pub likely: Vec<Vec<i64>> = column(|to| to.likely),
         /// Late arrival.
-        pub after: Vec<Vec<i64>>,
+        pub after: Vec<Vec<i64>> = column(|to| to.late),
         /// Latest departure.
-        pub leave: Vec<Vec<Option<i64>>>,
+        pub leave: Vec<Vec<Option<i64>>> = (planned.iter().enumerate())
+            .map(|(to, planned)| {
+                let values = rows.iter().map(|row| row.ahead[to].latest_departure);
+                values
+                    .map(|at| at.map(|at| tens(at.as_s(), *planned)))
+                    .collect()
+            })
+            .collect(),
+    } from fn of(rows: &[Answer], planned: &[i64]) {
+        let secs = |at: Option<Elapsed>| at.map(Elapsed::as_secs);
+        let column = |at: fn(&Ahead) -> Elapsed| -> Vec<Vec<i64>> {
+            let ahead = planned.iter().enumerate();
+            ahead
+                .map(|(to, planned)| {
+                    let values = rows.iter().map(|row| at(&row.ahead[to]).as_s());
+                    values.map(|at_s| tens(at_s, *planned)).collect()
+                })
+                .collect()
+        };
     }
 
     /// The organiser's clock as arithmetic.
@@ -166,71 +203,6 @@ fn tens(at_s: f64, planned_s: i64) -> i64 {
 
 fn thousandths(slopes: &[f64; 3]) -> [i64; 3] {
     slopes.map(|slope| (1e3 * slope).round() as i64)
-}
-
-impl PhoneTableFacts {
-    fn of(table: &AnswerTable, planned: &[i64]) -> PhoneTableFacts {
-        let ahead = &planned[table.station + 1..];
-        let earlier = &table.earlier;
-        let even = |at: usize, which: usize| -> Vec<i64> {
-            let days = earlier.even.iter();
-            days.map(|day| tens(day.ahead[at][which], ahead[at]))
-                .collect()
-        };
-        let has_earlier = !earlier.stations.is_empty();
-        PhoneTableFacts {
-            index: table.station,
-            late: table.came.iter().map(|row| row.late_s).collect(),
-            came: PhoneColumnFacts::of(&table.came, ahead),
-            left: (!table.left.is_empty()).then(|| PhoneColumnFacts::of(&table.left, ahead)),
-            before: earlier.stations.clone(),
-            even_late: earlier.even.iter().map(|day| day.late_s).collect(),
-            even: (0..ahead.len())
-                .filter(|_| has_earlier)
-                .map(|at| std::array::from_fn(|which| even(at, which)))
-                .collect(),
-            slopes_late: earlier.slopes_late_s.clone(),
-            slopes: (earlier.slopes.iter())
-                .map(|late| {
-                    late.iter()
-                        .map(|to| to.iter().map(thousandths).collect())
-                        .collect()
-                })
-                .collect(),
-        }
-    }
-}
-
-impl PhoneColumnFacts {
-    fn of(rows: &[Answer], planned: &[i64]) -> PhoneColumnFacts {
-        let secs = |at: Option<Elapsed>| at.map(Elapsed::as_secs);
-        let column = |at: fn(&Ahead) -> Elapsed| -> Vec<Vec<i64>> {
-            let ahead = planned.iter().enumerate();
-            ahead
-                .map(|(to, planned)| {
-                    let values = rows.iter().map(|row| at(&row.ahead[to]).as_s());
-                    values.map(|at_s| tens(at_s, *planned)).collect()
-                })
-                .collect()
-        };
-        PhoneColumnFacts {
-            chance: rows.iter().map(|row| row.chance.map(thousandth)).collect(),
-            latest: rows.iter().map(|row| secs(row.latest_departure)).collect(),
-            speed: rows.iter().map(|row| thousandth(row.speed_ratio)).collect(),
-            stay: each(rows, |row| row.speed_to_stay.map(thousandth)),
-            early: column(|to| to.early),
-            likely: column(|to| to.likely),
-            after: column(|to| to.late),
-            leave: (planned.iter().enumerate())
-                .map(|(to, planned)| {
-                    let values = rows.iter().map(|row| row.ahead[to].latest_departure);
-                    values
-                        .map(|at| at.map(|at| tens(at.as_s(), *planned)))
-                        .collect()
-                })
-                .collect(),
-        }
-    }
 }
 
 impl PhoneStationFacts {

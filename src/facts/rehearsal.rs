@@ -18,57 +18,95 @@ record! {
     /// A long run that tries the plan out.
     pub struct RehearsalFacts {
         /// The run as a race of its own.
-        pub race: Flat<RaceFacts>,
+        pub race: Flat<RaceFacts> = Flat(RaceFacts::of(&own)),
         /// The run as a plan of its own.
-        pub plan: Flat<PlanFacts>,
+        pub plan: Flat<PlanFacts> = Flat(PlanFacts::of(&own, &run.plan)),
         /// The part of the race whose ground it has, where no route was given.
-        pub copies: Option<String>,
+        pub copies: Option<String> = copies,
         /// True where the route has heights.
-        pub has_heights: bool,
+        pub has_heights: bool = run.has_heights,
         /// Pace on level ground at its effort.
-        pub effort_pace: Measure,
+        pub effort_pace: Measure = near_pace(view.units, 1.0 / run.plan.pacing.level_speed_mps),
         /// The distance into the race that its effort reaches.
-        pub race_reach: Measure,
+        pub race_reach: Measure = distance(run.race_reach_m),
         /// The forecast in words.
-        pub weather: String,
+        pub weather: String = weather(run, units),
         /// Light in words; nothing without date and zone.
-        pub light: Option<String>,
+        pub light: Option<String> = light(run),
         /// Carbohydrate per hour, as in the race.
-        pub carbs_rate: Measure,
+        pub carbs_rate: Measure = carbs_rate,
         /// Fluid per hour.
-        pub fluid_rate: Measure,
+        pub fluid_rate: Measure = fluid_rate,
         /// Sodium per hour.
-        pub sodium_rate: Measure,
+        pub sodium_rate: Measure = sodium_rate,
         /// The race's mean rates in words.
-        pub race_rates: String,
+        pub race_rates: String = view.plans.first().map_or_else(String::new, |plan| {
+            rates(plan).map(|rate| rate.text).join(", ")
+        }),
         /// The course from the side.
-        pub profile: ProfileFacts,
+        pub profile: ProfileFacts = ProfileFacts::of(&own),
         /// Distances of the refills, metres.
-        pub refills_m: Vec<f64>,
+        pub refills_m: Vec<f64> = run.refills.iter().map(|refill| refill.at_m).collect(),
         /// Times at even distances.
-        pub laps: Vec<LapFacts>,
+        pub laps: Vec<LapFacts> = laps(run, units),
         /// Share of the effort on slopes as the race has them.
-        pub slopes_shared: Measure,
+        pub slopes_shared: Measure = Measure::share(run.ground.shared(&run.race_ground)),
         /// Share of the effort on slopes as the race's hardest segment has them.
-        pub hardest_shared: Measure,
+        pub hardest_shared: Measure = Measure::share(run.ground.shared(&run.hardest.1)),
         /// Its climb beside that of the race on average, percent.
-        pub steepness_off: Measure,
+        pub steepness_off: Measure =
+            Measure::percent(100.0 * run.ground.difference(&run.race_ground), 1),
         /// The hardest segment of the race.
-        pub hardest: String,
+        pub hardest: String = format!("{} to {}", names(run.hardest.0), names(run.hardest.0 + 1)),
         /// The beginning of the stretch of the race that it is most like.
-        pub most_like_from: Measure,
+        pub most_like_from: Measure = distance(run.stretch.from_m),
         /// The end of that stretch.
-        pub most_like_to: Measure,
+        pub most_like_to: Measure = distance(run.stretch.to_m),
         /// True where the route says what its ground is.
-        pub knows_ground: bool,
+        pub knows_ground: bool = run.surface_shared.is_some(),
         /// The run beside the race and its hardest segment.
-        pub likeness: Vec<LikenessFacts>,
+        pub likeness: Vec<LikenessFacts> = likeness(view, run),
         /// Unknowns that it can test, by what failing can cost.
-        pub tests: Vec<TrialFacts>,
+        pub tests: Vec<TrialFacts> = trials(&tests),
         /// Unknowns that are left for other runs.
-        pub left_over: Vec<String>,
+        pub left_over: Vec<String> = left.iter().map(|(one, _)| one.what.clone()).collect(),
         /// Common practice of long runs.
-        pub habits: Vec<HabitFacts>,
+        pub habits: Vec<HabitFacts> = (HABITS.iter())
+            .map(|habit| HabitFacts {
+                words: habit.says,
+                exceeded: habit.kind == "single-run" && run.ground.length_m > SINGLE_RUN_MOST_M,
+            })
+            .collect(),
+    } from pub fn of(view: &View<'_>, run: &Rehearsal) {
+        let own = View {
+            race: &run.run,
+            inputs: &run.inputs,
+            plans: std::slice::from_ref(&run.plan),
+            before: None,
+            ..*view
+        };
+        let units = view.units;
+        let distance = |m| Measure::distance(units, m);
+        let rates = |plan: &Plan| {
+            let mean = |need: fn(&SegmentNeed) -> f64| plan.fueling.mean_per_h(need);
+            [
+                Measure::whole(mean(|need| need.carbs_g), "g/h"),
+                Measure::volume_rate(units, mean(|need| need.fluid_ml)),
+                Measure::whole(mean(|need| need.sodium_mg), "mg/h"),
+            ]
+        };
+        let [carbs_rate, fluid_rate, sodium_rate] = rates(&run.plan);
+        let stations = &view.race.course.stations;
+        let names = |station: usize| stations[station].name.as_str();
+        let copies = run.copies.map(|(from_m, to_m)| {
+            let (from, to) = (distance(from_m), distance(to_m));
+            let length = distance(to_m - from_m);
+            format!(
+                "{} on ground as the race has it from {} to {}",
+                length.text, from.number, to.text
+            )
+        });
+        let (tests, left): (Vec<_>, Vec<_>) = run.unknowns.iter().partition(|(_, tests)| *tests);
     }
 
     /// Time at a distance of the run.
@@ -116,77 +154,6 @@ record! {
 
 /// A table of laps has no more rows than this.
 const MOST_ROWS: f64 = 24.0;
-
-impl RehearsalFacts {
-    /// A rehearsal of the first plan of a view.
-    #[must_use]
-    pub fn of(view: &View<'_>, run: &Rehearsal) -> RehearsalFacts {
-        let own = View {
-            race: &run.run,
-            inputs: &run.inputs,
-            plans: std::slice::from_ref(&run.plan),
-            before: None,
-            ..*view
-        };
-        let units = view.units;
-        let distance = |m| Measure::distance(units, m);
-        let rates = |plan: &Plan| {
-            let mean = |need: fn(&SegmentNeed) -> f64| plan.fueling.mean_per_h(need);
-            [
-                Measure::whole(mean(|need| need.carbs_g), "g/h"),
-                Measure::volume_rate(units, mean(|need| need.fluid_ml)),
-                Measure::whole(mean(|need| need.sodium_mg), "mg/h"),
-            ]
-        };
-        let [carbs_rate, fluid_rate, sodium_rate] = rates(&run.plan);
-        let stations = &view.race.course.stations;
-        let names = |station: usize| stations[station].name.as_str();
-        let copies = run.copies.map(|(from_m, to_m)| {
-            let (from, to) = (distance(from_m), distance(to_m));
-            let length = distance(to_m - from_m);
-            format!(
-                "{} on ground as the race has it from {} to {}",
-                length.text, from.number, to.text
-            )
-        });
-        let (tests, left): (Vec<_>, Vec<_>) = run.unknowns.iter().partition(|(_, tests)| *tests);
-        RehearsalFacts {
-            race: Flat(RaceFacts::of(&own)),
-            plan: Flat(PlanFacts::of(&own, &run.plan)),
-            copies,
-            has_heights: run.has_heights,
-            race_reach: distance(run.race_reach_m),
-            weather: weather(run, units),
-            light: light(run),
-            carbs_rate,
-            fluid_rate,
-            sodium_rate,
-            race_rates: view.plans.first().map_or_else(String::new, |plan| {
-                rates(plan).map(|rate| rate.text).join(", ")
-            }),
-            profile: ProfileFacts::of(&own),
-            effort_pace: near_pace(view.units, 1.0 / run.plan.pacing.level_speed_mps),
-            refills_m: run.refills.iter().map(|refill| refill.at_m).collect(),
-            laps: laps(run, units),
-            slopes_shared: Measure::share(run.ground.shared(&run.race_ground)),
-            hardest_shared: Measure::share(run.ground.shared(&run.hardest.1)),
-            steepness_off: Measure::percent(100.0 * run.ground.difference(&run.race_ground), 1),
-            hardest: format!("{} to {}", names(run.hardest.0), names(run.hardest.0 + 1)),
-            most_like_from: distance(run.stretch.from_m),
-            most_like_to: distance(run.stretch.to_m),
-            knows_ground: run.surface_shared.is_some(),
-            likeness: likeness(view, run),
-            tests: trials(&tests),
-            left_over: left.iter().map(|(one, _)| one.what.clone()).collect(),
-            habits: (HABITS.iter())
-                .map(|habit| HabitFacts {
-                    words: habit.says,
-                    exceeded: habit.kind == "single-run" && run.ground.length_m > SINGLE_RUN_MOST_M,
-                })
-                .collect(),
-        }
-    }
-}
 
 fn trials(tests: &[&(Unknown, bool)]) -> Vec<TrialFacts> {
     let of_it = |cost: crate::unknowns::Cost| {

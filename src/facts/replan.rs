@@ -19,50 +19,83 @@ record! {
     /// The rest of a race that goes differently.
     pub struct ReplanFacts {
         /// Passages seen, in course order.
-        pub seen: Vec<SeenFacts>,
+        pub seen: Vec<SeenFacts> = each(&replan.events, |event| {
+            SeenFacts::of(view, plan, replan, event)
+        }),
         /// The station where the runner was last seen.
-        pub last_seen: String,
+        pub last_seen: String = stations[replan.here].name.clone(),
         /// The same in words, with the time and how far off the plan it is.
-        pub last_seen_words: String,
+        pub last_seen_words: String = last_seen(view, plan, replan),
         /// The departure from it: as seen, or after the planned stop.
-        pub leave: Moment,
+        pub leave: Moment = leave,
         /// Losses, as typed.
-        pub losses: Vec<String>,
+        pub losses: Vec<String> = crate::losses::named(view.race),
         /// The effort so far, beside the plan's.
-        pub effort: EffortFacts,
+        pub effort: EffortFacts = EffortFacts {
+            hours: thousandth(replan.shown.hours),
+            time_ratio: thousandth(replan.shown.time_ratio),
+            speed_ratio: thousandth(replan.shown.speed_ratio),
+            words: effort_words(replan),
+        },
         /// The demand of the original finish.
-        pub needed: NeededFacts,
+        pub needed: NeededFacts = NeededFacts {
+            speed_ratio: replan.needed.speed_ratio.map(thousandth),
+            chance: Measure::chance(replan.needed.chance),
+            realism: match replan.needed.realism() {
+                Realism::Easier => "easier",
+                Realism::Realistic => "realistic",
+                Realism::Doubtful => "doubtful",
+                Realism::Impossible => "impossible",
+            },
+            words: needed_words(plan, replan),
+        },
         /// The chance of making every cutoff as it goes; nothing where none lies ahead.
-        pub chance: Option<Measure>,
+        pub chance: Option<Measure> = replan.at_effort.plan.schedule.chance.map(Measure::chance),
         /// Its grade: `good`, `doubtful` or `unlikely`.
-        pub chance_is: Option<&'static str>,
+        pub chance_is: Option<&'static str> = replan.at_effort.plan.schedule.chance.map(chance_is),
         /// The station at whose cutoff most of it is lost.
-        pub lost_at: Option<String>,
+        pub lost_at: Option<String> = (replan.at_effort.plan.schedule.weakest)
+            .map(|station| stations[station].name.clone()),
         /// The chance of each finish that the plan names as it goes, the earliest first.
-        pub goals: Vec<GoalFacts>,
+        pub goals: Vec<GoalFacts> = (replan.goals.iter())
+            .enumerate()
+            .map(|(index, (finish, chance))| GoalFacts {
+                goal: letter(index),
+                finish: finish.to_string(),
+                chance: Measure::chance(*chance),
+            })
+            .collect(),
         /// The one to go for, in words; nothing where the plan names one.
-        pub go_for: Option<String>,
+        pub go_for: Option<String> = go_for(&replan.goals),
         /// The latest departure from here that still meets every cutoff ahead; nothing where the
         /// runner has left.
-        pub leave_by: Option<Moment>,
+        pub leave_by: Option<Moment> = replan.leave_by().map(|by| Moment::of(&plan.schedule, by)),
         /// True where that leaves less than the planned stop.
-        pub leave_now: bool,
+        pub leave_now: bool = replan.leave_by().is_some_and(|by| by < replan.leave),
         /// The cutoff on leaving of the station where the runner stands, where it comes before the
         /// end of the planned stop; nothing where it has passed.
-        pub out_by: Option<Moment>,
+        pub out_by: Option<Moment> = replan.out_by().map(|by| Moment::of(&plan.schedule, by)),
         /// True where a cutoff ahead is missed as it goes.
-        pub misses_cutoff: bool,
+        pub misses_cutoff: bool = replan.misses_cutoff(),
         /// Arrivals ahead by either way, beside the plan's.
-        pub ahead: Vec<AheadFacts>,
+        pub ahead: Vec<AheadFacts> = (replan.here + 1..stations.len())
+            .map(|station| AheadFacts::of(view, plan, replan, station))
+            .collect(),
         /// The needs of each segment ahead as it goes, beside the plan's.
-        pub needs_ahead: Vec<NeedAheadFacts>,
+        pub needs_ahead: Vec<NeedAheadFacts> = (replan.here..view.race.course.segments.len())
+            .filter_map(|index| NeedAheadFacts::of(view, plan, replan, index))
+            .collect(),
         /// As it goes.
-        pub hold_effort: RestFacts,
+        pub hold_effort: RestFacts = RestFacts::of(view, replan.here, &replan.at_effort),
         /// To the original finish; nothing where nobody runs that fast.
-        pub hold_finish: Option<RestFacts>,
+        pub hold_finish: Option<RestFacts> = (replan.at_finish.as_ref())
+            .map(|rest| RestFacts::of(view, replan.here, rest)),
         /// The slowest way on that makes every cutoff; nothing where none lies ahead or none can
         /// be.
-        pub stay_in: Option<StayFacts>,
+        pub stay_in: Option<StayFacts> = StayFacts::of(view, plan, replan),
+    } from pub fn of(view: &View<'_>, plan: &Plan, replan: &Replan) {
+        let stations = &view.race.course.stations;
+        let leave = Moment::of(&plan.schedule, replan.leave);
     }
 
     /// A finish that the plan names, as the race goes.
@@ -78,23 +111,37 @@ record! {
     /// An arrival or departure that was seen.
     pub struct SeenFacts {
         /// The station's number.
-        pub number: String,
+        pub number: String = number(course, event.station),
         /// The station.
-        pub station: String,
+        pub station: String = course.stations[event.station].name.clone(),
         /// `arrival` or `departure`.
-        pub event: &'static str,
+        pub event: &'static str = kind,
         /// The time.
-        pub at: Moment,
+        pub at: Moment = at(event.at()),
         /// The planned time.
-        pub planned: Moment,
+        pub planned: Moment = at(planned),
         /// Delay against the plan; negative is earlier.
-        pub off: Measure,
+        pub off: Measure = Measure::margin(event.at().to_minute() - planned.to_minute()),
         /// The station's cutoff.
-        pub cutoff: Option<Moment>,
+        pub cutoff: Option<Moment> = now.cutoff.map(|limit| at(limit.elapsed)),
         /// Time in hand there.
-        pub margin: Option<Measure>,
+        pub margin: Option<Measure> = margin.map(Measure::margin),
         /// The comfort: `good`, `close` or `missed`.
-        pub margin_is: Option<&'static str>,
+        pub margin_is: Option<&'static str> = margin.map(margin_is),
+    } from fn of(view: &View<'_>, plan: &Plan, replan: &Replan, event: &Passage) {
+        let course = &view.race.course;
+        let split = &plan.schedule.splits[event.station];
+        let (kind, planned) = match event.kind {
+            Kind::Arrival => ("arrival", split.arrival),
+            Kind::Departure => ("departure", split.departure),
+        };
+        let now = &replan.at_effort.plan.schedule.splits[event.station];
+        // who was not seen leaving is in as long as a cutoff on leaving has not passed
+        let margin = match now.cutoff {
+            Some(limit) if !replan.was_left(event.station) => Some(limit.elapsed - event.at()),
+            _ => now.margin,
+        };
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
     }
 
     /// The effort that was shown so far.
@@ -124,27 +171,34 @@ record! {
     /// A station ahead by either way.
     pub struct AheadFacts {
         /// The station's number.
-        pub number: String,
+        pub number: String = number(&view.race.course, station),
         /// The station.
-        pub station: String,
+        pub station: String = view.race.course.stations[station].name.clone(),
         /// The planned arrival.
-        pub planned: Moment,
+        pub planned: Moment = at(plan.schedule.splits[station].arrival),
         /// The arrival as it goes.
-        pub effort_arrival: Moment,
+        pub effort_arrival: Moment = at(effort.arrival),
         /// Time in hand then.
-        pub effort_margin: Option<Measure>,
+        pub effort_margin: Option<Measure> = effort.margin.map(Measure::margin),
         /// The comfort: `good`, `close` or `missed`.
-        pub effort_margin_is: Option<&'static str>,
+        pub effort_margin_is: Option<&'static str> = effort.margin.map(margin_is),
         /// The chance of making this cutoff and every one before it as it goes.
-        pub effort_chance: Option<Measure>,
+        pub effort_chance: Option<Measure> = effort.chance_so_far.map(Measure::chance),
         /// Its grade: `good`, `doubtful` or `unlikely`.
-        pub effort_chance_is: Option<&'static str>,
+        pub effort_chance_is: Option<&'static str> = effort.chance_so_far.map(chance_is),
         /// The arrival to the original finish.
-        pub finish_arrival: Option<Moment>,
+        pub finish_arrival: Option<Moment> = finish.map(|split| at(split.arrival)),
         /// Time in hand then.
-        pub finish_margin: Option<Measure>,
+        pub finish_margin: Option<Measure> =
+            finish.and_then(|split| split.margin).map(Measure::margin),
         /// The comfort: `good`, `close` or `missed`.
-        pub finish_margin_is: Option<&'static str>,
+        pub finish_margin_is: Option<&'static str> =
+            finish.and_then(|split| split.margin).map(margin_is),
+    } from fn of(view: &View<'_>, plan: &Plan, replan: &Replan, station: usize) {
+        let effort = &replan.at_effort.plan.schedule.splits[station];
+        let finish = replan.at_finish.as_ref();
+        let finish = finish.map(|rest| &rest.plan.schedule.splits[station]);
+        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
     }
 
     /// The needs of a segment ahead as it goes.
@@ -176,134 +230,32 @@ record! {
     /// One way on.
     pub struct RestFacts {
         /// The finish.
-        pub finish: Moment,
+        pub finish: Moment = Moment::of(&plan.schedule, plan.finish),
         /// As race time.
-        pub finish_time: String,
+        pub finish_time: String = plan.finish.to_string(),
         /// Level-ground speed for the rest over the plan's.
-        pub speed_ratio: f64,
+        pub speed_ratio: f64 = thousandth(rest.speed_ratio),
         /// The whole race, as seen and as it would go on.
-        pub splits: Vec<SplitFacts>,
+        pub splits: Vec<SplitFacts> = SplitFacts::all(view, plan),
         /// Its segments.
-        pub segments: Vec<SegmentFacts>,
+        pub segments: Vec<SegmentFacts> = SegmentFacts::all(view, Some(plan)),
         /// Changes to the plan at the supply points ahead.
-        pub changes: Vec<ChangeFacts>,
+        pub changes: Vec<ChangeFacts> =
+            each(&rest.changes, |change| ChangeFacts::of(view, plan, change)),
         /// Meetings that are left.
-        pub crew: Vec<MeetingFacts>,
+        pub crew: Vec<MeetingFacts> = crew,
         /// Findings ahead, the heaviest first.
-        pub findings: Vec<FindingFacts>,
-    }
-}
-
-impl ReplanFacts {
-    /// A replanned race; the first plan of the view is the one made before it.
-    #[must_use]
-    pub fn of(view: &View<'_>, plan: &Plan, replan: &Replan) -> ReplanFacts {
-        let stations = &view.race.course.stations;
-        let leave = Moment::of(&plan.schedule, replan.leave);
-        ReplanFacts {
-            seen: each(&replan.events, |event| {
-                SeenFacts::of(view, plan, replan, event)
-            }),
-            last_seen: stations[replan.here].name.clone(),
-            last_seen_words: last_seen(view, plan, replan),
-            leave,
-            losses: crate::losses::named(view.race),
-            effort: EffortFacts {
-                hours: thousandth(replan.shown.hours),
-                time_ratio: thousandth(replan.shown.time_ratio),
-                speed_ratio: thousandth(replan.shown.speed_ratio),
-                words: effort_words(replan),
-            },
-            needed: NeededFacts {
-                speed_ratio: replan.needed.speed_ratio.map(thousandth),
-                chance: Measure::chance(replan.needed.chance),
-                realism: match replan.needed.realism() {
-                    Realism::Easier => "easier",
-                    Realism::Realistic => "realistic",
-                    Realism::Doubtful => "doubtful",
-                    Realism::Impossible => "impossible",
-                },
-                words: needed_words(plan, replan),
-            },
-            chance: replan.at_effort.plan.schedule.chance.map(Measure::chance),
-            chance_is: replan.at_effort.plan.schedule.chance.map(chance_is),
-            lost_at: (replan.at_effort.plan.schedule.weakest)
-                .map(|station| stations[station].name.clone()),
-            goals: (replan.goals.iter())
-                .enumerate()
-                .map(|(index, (finish, chance))| GoalFacts {
-                    goal: letter(index),
-                    finish: finish.to_string(),
-                    chance: Measure::chance(*chance),
-                })
-                .collect(),
-            go_for: go_for(&replan.goals),
-            leave_by: replan.leave_by().map(|by| Moment::of(&plan.schedule, by)),
-            out_by: replan.out_by().map(|by| Moment::of(&plan.schedule, by)),
-            leave_now: replan.leave_by().is_some_and(|by| by < replan.leave),
-            misses_cutoff: replan.misses_cutoff(),
-            ahead: (replan.here + 1..stations.len())
-                .map(|station| AheadFacts::of(view, plan, replan, station))
-                .collect(),
-            needs_ahead: (replan.here..view.race.course.segments.len())
-                .filter_map(|index| NeedAheadFacts::of(view, plan, replan, index))
-                .collect(),
-            hold_effort: RestFacts::of(view, replan.here, &replan.at_effort),
-            hold_finish: (replan.at_finish.as_ref())
-                .map(|rest| RestFacts::of(view, replan.here, rest)),
-            stay_in: StayFacts::of(view, plan, replan),
-        }
-    }
-}
-
-impl SeenFacts {
-    fn of(view: &View<'_>, plan: &Plan, replan: &Replan, event: &Passage) -> SeenFacts {
+        pub findings: Vec<FindingFacts> = each(&rest.findings, |found| {
+            FindingFacts::of(course, found, "replan", view.units)
+        }),
+    } from fn of(view: &View<'_>, here: usize, rest: &Rest) {
+        let plan = &rest.plan;
         let course = &view.race.course;
-        let split = &plan.schedule.splits[event.station];
-        let (kind, planned) = match event.kind {
-            Kind::Arrival => ("arrival", split.arrival),
-            Kind::Departure => ("departure", split.departure),
-        };
-        let now = &replan.at_effort.plan.schedule.splits[event.station];
-        // who was not seen leaving is in as long as a cutoff on leaving has not passed
-        let margin = match now.cutoff {
-            Some(limit) if !replan.was_left(event.station) => Some(limit.elapsed - event.at()),
-            _ => now.margin,
-        };
-        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
-        SeenFacts {
-            number: number(course, event.station),
-            station: course.stations[event.station].name.clone(),
-            event: kind,
-            at: at(event.at()),
-            planned: at(planned),
-            off: Measure::margin(event.at().to_minute() - planned.to_minute()),
-            cutoff: now.cutoff.map(|limit| at(limit.elapsed)),
-            margin: margin.map(Measure::margin),
-            margin_is: margin.map(margin_is),
-        }
-    }
-}
-
-impl AheadFacts {
-    fn of(view: &View<'_>, plan: &Plan, replan: &Replan, station: usize) -> AheadFacts {
-        let effort = &replan.at_effort.plan.schedule.splits[station];
-        let finish = replan.at_finish.as_ref();
-        let finish = finish.map(|rest| &rest.plan.schedule.splits[station]);
-        let at = |elapsed| Moment::of(&plan.schedule, elapsed);
-        AheadFacts {
-            number: number(&view.race.course, station),
-            station: view.race.course.stations[station].name.clone(),
-            planned: at(plan.schedule.splits[station].arrival),
-            effort_arrival: at(effort.arrival),
-            effort_margin: effort.margin.map(Measure::margin),
-            effort_margin_is: effort.margin.map(margin_is),
-            effort_chance: effort.chance_so_far.map(Measure::chance),
-            effort_chance_is: effort.chance_so_far.map(chance_is),
-            finish_arrival: finish.map(|split| at(split.arrival)),
-            finish_margin: finish.and_then(|split| split.margin).map(Measure::margin),
-            finish_margin_is: finish.and_then(|split| split.margin).map(margin_is),
-        }
+        let mut crew = MeetingFacts::all(view, plan);
+        let ahead: Vec<String> = (here + 1..course.stations.len())
+            .map(|station| number(course, station))
+            .collect();
+        crew.retain(|meeting| ahead.contains(&meeting.number));
     }
 }
 
@@ -333,30 +285,6 @@ impl NeedAheadFacts {
             carbs: Measure::whole(need.carbs_g, "g"),
             planned_carbs: Measure::whole(was.carbs_g, "g"),
         })
-    }
-}
-
-impl RestFacts {
-    fn of(view: &View<'_>, here: usize, rest: &Rest) -> RestFacts {
-        let plan = &rest.plan;
-        let course = &view.race.course;
-        let mut crew = MeetingFacts::all(view, plan);
-        let ahead: Vec<String> = (here + 1..course.stations.len())
-            .map(|station| number(course, station))
-            .collect();
-        crew.retain(|meeting| ahead.contains(&meeting.number));
-        RestFacts {
-            finish: Moment::of(&plan.schedule, plan.finish),
-            finish_time: plan.finish.to_string(),
-            speed_ratio: thousandth(rest.speed_ratio),
-            splits: SplitFacts::all(view, plan),
-            segments: SegmentFacts::all(view, Some(plan)),
-            changes: each(&rest.changes, |change| ChangeFacts::of(view, plan, change)),
-            crew,
-            findings: each(&rest.findings, |found| {
-                FindingFacts::of(course, found, "replan", view.units)
-            }),
-        }
     }
 }
 

@@ -446,7 +446,7 @@ macro_rules! record {
         }
 
         impl $name {
-            /// The record of what it is about.
+            /// The record, made of what is known.
             $seen fn $make($($given)*) -> $name {
                 $($known)*
                 $name { $( $field: $value, )+ }
