@@ -88,7 +88,7 @@ pub(crate) struct SourceArgs {
     pub(crate) timezone: Option<chrono_tz::Tz>,
 }
 
-#[derive(ClapArgs, Debug)]
+#[derive(ClapArgs, Debug, Default)]
 pub(crate) struct ReportArgs {
     #[command(flatten)]
     pub(crate) source: SourceArgs,

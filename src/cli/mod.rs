@@ -22,6 +22,7 @@ mod read_file;
 mod rehearse;
 pub(crate) mod replan;
 pub(crate) mod report;
+mod reported;
 pub(crate) mod save;
 pub(crate) mod show;
 mod typed;
@@ -33,7 +34,6 @@ use std::process::ExitCode;
 use clap::{CommandFactory, Parser};
 
 use verbs::{Args, Verb};
-use without::WithoutArgs;
 
 /// Done.
 const DONE: u8 = 0;
@@ -47,12 +47,7 @@ pub(crate) fn run() -> ExitCode {
     let outcome = match Args::parse().verb {
         Verb::New(args) => new::run(&args),
         Verb::Check(args) => check::run(&args),
-        Verb::Course(args) => report::run("course", &args, &WithoutArgs::default(), false),
-        Verb::Plan(args) => report::planned("plan", &args),
-        Verb::Splits(args) => report::planned("splits", &args),
-        Verb::Fuel(args) => report::planned("fuel", &args),
-        Verb::Bags(args) => report::planned("bags", &args),
-        Verb::Crew(args) => report::planned("crew", &args),
+        Verb::Report(verb) => report::run(&verb),
         Verb::Desk(args) => desk::run(&args),
         Verb::Finish(args) => finish::run(&args),
         Verb::Replan(args) => replan::run(&args),

@@ -12,34 +12,25 @@ use sutler::reports::{self, Needs, View, formats};
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
-use super::args::{OutputArgs, ReportArgs, UnitsArg, every_format};
+use super::args::{OutputArgs, UnitsArg, every_format};
 use super::browser::Browser;
 use super::estimated::estimated;
 use super::load::{Loaded, finishes, load};
+use super::reported::ReportVerb;
 use super::show::Stop;
-use super::without::{PlannedArgs, WithoutArgs};
+use super::without::WithoutArgs;
 use super::{DONE, FAILS, save, show};
 
-/// Prints one report of a plan.
-pub(crate) fn planned(name: &str, args: &PlannedArgs) -> Result<u8, Stop> {
-    run(name, &args.report, &args.missing, args.on_target)
-}
-
 /// Prints one report, of a plan or of the course alone.
-pub(crate) fn run(
-    name: &str,
-    args: &ReportArgs,
-    missing: &WithoutArgs,
-    on_target: bool,
-) -> Result<u8, Stop> {
-    let report =
-        reports::by_name(name).ok_or_else(|| Stop::Said(format!("there is no report `{name}`")))?;
+pub(crate) fn run(verb: &ReportVerb) -> Result<u8, Stop> {
+    let (report, asked) = (verb.report, &verb.args);
+    let args = &asked.report;
     let mut loaded = load(&args.source);
-    loaded.inputs.plan.windows.on_target = on_target;
+    loaded.inputs.plan.windows.on_target = asked.on_target;
     let needs_plan = report.needs != Needs::Course;
-    let raced = made_without(&mut loaded, needs_plan, missing)?;
+    let raced = made_without(&mut loaded, needs_plan, &asked.missing)?;
     let facts = Facts::of(&raced.view(&loaded, args.output.units));
-    print(name, &facts, &args.output, &loaded.read)?;
+    print(report.name, &facts, &args.output, &loaded.read)?;
     if facts.planned().is_none_or(|plan| plan.verdict.holds) {
         return Ok(DONE);
     }

@@ -3,11 +3,12 @@
 use chrono::NaiveDate;
 
 use sutler::units::M_PER_MILE;
+use sutler::words::folded;
 
 /// A length with its unit, metres.
 pub(super) fn length_m(text: &str) -> Result<f64, String> {
     let expected = || "expected a length such as `32km` or `20mi`, from 1 km to 400 km".to_owned();
-    let text = text.trim().to_lowercase();
+    let text = folded(text);
     let units = [("km", 1000.0), ("mi", M_PER_MILE)];
     let (number, unit_m) = units
         .iter()

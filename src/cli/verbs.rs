@@ -3,7 +3,7 @@
 use clap::{Parser, Subcommand};
 
 use super::args::{FinishArgs, FitArgs, HelpArgs, NewArgs, ReportArgs};
-use super::without::PlannedArgs;
+use super::reported::ReportVerb;
 
 /// Race-day pacing and aid-station fueling for trail ultramarathons.
 ///
@@ -36,19 +36,9 @@ pub(crate) enum Verb {
     Desk(super::desk::DeskArgs),
     /// List every problem in the files, every finding, and the losses that would break the plan
     Check(ReportArgs),
-    /// The course model: distances, climbs, stations and segments
-    Course(ReportArgs),
-    /// The whole race: splits, margins, needs, pick-ups, bags and crew
-    Plan(PlannedArgs),
-    /// Arrivals, stops, cutoffs and margins; several finishes side by side
-    Splits(PlannedArgs),
-    /// Fluid, sodium, carbohydrate and energy per segment, with cautions
-    Fuel(PlannedArgs),
-    /// Fills and food at each supply point, and the contents of each drop bag
-    #[command(alias = "carry")]
-    Bags(PlannedArgs),
-    /// Crew sheet: where to be and when, and every stop step by step
-    Crew(PlannedArgs),
+    /// A report of a plan.
+    #[command(flatten)]
+    Report(ReportVerb),
     /// Finishes in reach, from past results and from the cutoffs
     Finish(FinishArgs),
     /// The rest of the race from arrivals so far: hold the finish, or the effort

@@ -10,7 +10,7 @@ use sutler::plan::Race;
 use super::args::ReportArgs;
 use super::load::Loaded;
 
-#[derive(Args, Debug)]
+#[derive(Args, Debug, Default)]
 pub(crate) struct PlannedArgs {
     #[command(flatten)]
     pub(crate) report: ReportArgs,

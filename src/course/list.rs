@@ -3,6 +3,7 @@
 
 use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::Inputs;
+use crate::words::same_name;
 
 use super::StationRole;
 use super::assign::APART_M;
@@ -60,7 +61,7 @@ pub(super) fn read<'a>(inputs: &'a Inputs, route: &Route, notes: &mut Notes) -> 
 }
 
 fn named(draft: &Draft<'_>, name: &str) -> bool {
-    draft.name.trim().eq_ignore_ascii_case(name)
+    same_name(&draft.name, name)
 }
 
 fn is_start(draft: &Draft<'_>, route: &Route) -> bool {

@@ -6,6 +6,7 @@ use crate::fueling::sweat::Doubt;
 use crate::inputs::RunRecord;
 use crate::time::Elapsed;
 use crate::units::{Quantity, Units};
+use crate::words::count;
 
 pub(super) fn stops(moving: &Moving) -> String {
     let Some(longest) = (moving.stops.iter()).max_by(|a, b| a.length_s.total_cmp(&b.length_s))
@@ -151,20 +152,13 @@ pub(super) fn proposed(proposal: &Proposal, run: &RunRecord, units: Units) -> Ve
     lines
 }
 
-fn runs(count: usize) -> String {
-    match count {
-        1 => "1 run".to_owned(),
-        n => format!("{n} runs"),
-    }
-}
-
 /// Own pacing, what becomes of it and why.
 fn paced(pace: &Pace) -> Vec<String> {
     let own = &pace.own;
     let mut lines = vec![format!(
         "pacing of {}: fade {:.2} ({:.2} to {:.2}, which holds two cases in three); surer runs count \
          more, and one {HALF_AFTER_DAYS:.0} days before the last counts half",
-        runs(own.runs),
+        count(own.runs, "run"),
         own.fade.value,
         own.fade.low,
         own.fade.high

@@ -7,7 +7,7 @@ use super::headings::{KnownColumn, Shape};
 use super::limits;
 use super::table::{CellTable, TableRow};
 use super::values::quoted;
-use crate::words::named;
+use crate::words::{named, same_name};
 
 pub use super::cutoff::Cutoff;
 
@@ -93,7 +93,7 @@ const SHAPE: Shape = Shape {
 /// True where an offer is plain water, which needs no entry in the pantry.
 #[must_use]
 pub fn is_water(offer: &str) -> bool {
-    offer.trim().eq_ignore_ascii_case("water")
+    same_name(offer, "water")
 }
 
 /// Reads `stations.csv`.

@@ -4,7 +4,7 @@ use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, d
 use crate::fueling::Taken;
 use crate::inputs::pantry_csv::Food;
 use crate::plan::Plan;
-use crate::words::same_name;
+use crate::words::{folded, same_name};
 
 const FLAG: &str = "--took \"";
 const EXPECTED: &str = "expected a food and its servings, such as `caffeine gel=2`, or `95mg`";
@@ -56,7 +56,7 @@ fn amount_mg(argument: &str, pantry: &[Food]) -> Result<f64, Diagnostic> {
         let number: Option<f64> = text.trim().parse().ok();
         number.filter(|number| (0.0..=most).contains(number))
     };
-    let lower = argument.trim().to_lowercase();
+    let lower = folded(argument);
     let Some((name, servings)) = argument.rsplit_once('=') else {
         let mg = lower.strip_suffix("mg").and_then(|mg| number(mg, MOST_MG));
         return mg.ok_or_else(|| {

@@ -1,7 +1,7 @@
 //! Everything that is wrong or doubtful at once: files, findings, losses, unknowns.
 
 use crate::facts::{CheckFacts, Facts, LossFacts, PlanFacts};
-use crate::words::count;
+use crate::words::{count, plural};
 
 use super::document::{Block, Document, Item, Tone};
 use super::{Needs, Report, found, opening, unknowns};
@@ -49,15 +49,14 @@ fn push_losses(document: &mut Document, check: &CheckFacts) {
 
 /// The number of losses tried, and of those that break the plan.
 pub(super) fn tried(check: &CheckFacts) -> String {
-    let tried = match check.losses_tried {
-        1 => "1 loss".to_owned(),
-        n => format!("{n} losses"),
+    let tried = check.losses_tried;
+    let losses = plural(tried, "loss", "losses");
+    let breaks = match check.broken.len() {
+        0 => "none breaks the plan".to_owned(),
+        1 => "1 breaks the plan".to_owned(),
+        n => format!("{n} break the plan, worst first"),
     };
-    match check.broken.len() {
-        0 => format!("{tried} tried one at a time: none breaks the plan."),
-        1 => format!("{tried} tried one at a time: 1 breaks the plan."),
-        n => format!("{tried} tried one at a time: {n} break the plan, worst first."),
-    }
+    format!("{tried} {losses} tried one at a time: {breaks}.")
 }
 
 fn loss(loss: &LossFacts) -> Item {

@@ -1,6 +1,7 @@
 //! The opening of every report of a plan: the verdict, what a loss changes, the race.
 
 use crate::facts::{Facts, Moment, PlanFacts};
+use crate::words::count;
 
 use super::document::{Block, Document, Skyline, Verdict};
 use super::parts::fact;
@@ -45,11 +46,11 @@ fn course_line(facts: &Facts) -> String {
     let race = &facts.race.0;
     let stations = facts.stations.len().saturating_sub(2);
     format!(
-        "{} · {} up, {} down · {stations} station{}",
+        "{} · {} up, {} down · {}",
         race.length.text,
         race.climb.text,
         race.descent.text,
-        if stations == 1 { "" } else { "s" }
+        count(stations, "station")
     )
 }
 

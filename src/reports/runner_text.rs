@@ -97,10 +97,7 @@ impl PacingFigures {
 
     /// Those of a record.
     pub(super) fn debriefed(own: &OwnPace) -> PacingFigures {
-        let runs = match own.runs {
-            1 => "1 long run".to_owned(),
-            many => format!("{many} long runs"),
-        };
+        let runs = count(own.runs, "long run");
         PacingFigures {
             fade: own.fade.value,
             comment: match own.last {

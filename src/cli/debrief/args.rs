@@ -7,6 +7,7 @@ use clap::Args as ClapArgs;
 
 use sutler::inputs::limits::{self, Range};
 use sutler::time::Elapsed;
+use sutler::words::folded;
 
 use crate::cli::args::OutputArgs;
 
@@ -93,7 +94,7 @@ fn number(text: &str, range: &Range) -> Result<f64, String> {
 
 /// A number in the usual unit, or in the one that stands behind it.
 fn amount(text: &str, range: &Range) -> Result<f64, String> {
-    let typed = text.trim().to_lowercase();
+    let typed = folded(text);
     for unit in range.units {
         if let Some(amount) = typed.strip_suffix(unit.suffix) {
             let amount = amount.trim_end_matches('°').trim();
