@@ -31,7 +31,6 @@ record! {
         pub text: String = finding.says.show(units),
         /// Ways out.
         pub ways_out: Vec<String> = finding.ways_out.iter().map(|way| way.show(units)).collect(),
-    /// One finding of a stage.
     } from pub(crate) fn of(
         course: &Course,
         finding: &Finding,

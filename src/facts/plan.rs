@@ -84,7 +84,6 @@ record! {
         pub cautions: Vec<CautionFacts> = CautionFacts::all(&plan.fueling.cautions),
         /// The meaning of the two marks of a repeated hour, where the race runs through one.
         pub repeated_hour: Option<&'static str> = repeats_an_hour(plan).then_some(REPEATED_HOUR),
-    /// All facts of one plan of a view.
     } from pub(crate) fn of(view: &View<'_>, plan: &Plan) {
         let findings = FindingFacts::all(view, plan);
         let splits = SplitFacts::all(view, plan);

@@ -130,7 +130,6 @@ record! {
         pub dark_share: Measure = Measure::share(leg.dark_share),
         /// `run`, `jog` or `hike`: what its pace and its climbs come to.
         pub going: &'static str = going(1.0 / leg.pace_s_per_m.max(1e-3), leg.walk_share),
-    /// The pace of one segment of a plan.
     } from pub(super) fn of(course: &Course, plan: &Plan, index: usize, units: Units) {
         let leg: &Leg = &plan.schedule.legs[index];
         let from = course.segments[index].from;

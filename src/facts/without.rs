@@ -56,7 +56,6 @@ record! {
         pub gear_less: Vec<String> = change.gear_less.clone(),
         /// Gear that is not there after all.
         pub gear_lost: Vec<String> = change.gear_lost.clone(),
-    /// One change to a plan.
     } from pub(crate) fn of(view: &View<'_>, now: &Plan, change: &Change) {
         let (course, units) = (&view.race.course, view.units);
         let servings =
