@@ -30,14 +30,14 @@ fn a_check_has_every_format_both_units_and_a_file() {
         for units in ["metric", "imperial"] {
             let check = ["check", "--route", &route, "--finish", "3:00:00"];
             let asked = [&check[..], &["--format", format, "--units", units]].concat();
-            let printed = case.run(&asked).exits(1).out;
+            let printed = case.run(&asked).exits(0).out;
             let file = format!("{format}-{units}");
-            case.run(&[&asked[..], &["-o", &file]].concat()).exits(1);
+            case.run(&[&asked[..], &["-o", &file]].concat()).exits(0);
             assert_eq!(case.text(&file), printed);
             told.push(printed);
         }
     }
-    // a climb too steep for the target is told in the reader's own units
+    // amounts of fluid and body mass are told in the reader's own units
     told.sort();
     told.dedup();
     assert!(told.len() >= 9, "{told:#?}");
