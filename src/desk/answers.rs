@@ -196,17 +196,15 @@ impl Planned {
         let cushion = self.loaded.inputs.plan.cushion.map(|cushion| cushion.value);
         let cushion = cushion.unwrap_or(USUAL_CUSHION);
         let mut marks = Vec::new();
-        let mut mark = |at: Elapsed, row: usize, name: &str, about: String| {
+        let mut mark = |at: Elapsed, name: &str, about: String| {
             let (at_s, time) = (at.as_secs(), at.to_string());
-            marks.push(
-                json!({ "at": at_s, "time": time, "row": row, "name": name, "about": about }),
-            );
+            marks.push(json!({ "at": at_s, "time": time, "name": name, "about": about }));
         };
         if self.plans.len() > 1 {
             let mut goals: Vec<Elapsed> = self.plans.iter().map(|plan| plan.finish).collect();
             goals.sort_unstable();
             for (goal, letter) in goals.into_iter().zip(["A", "B", "C"]) {
-                mark(goal, 0, letter, String::new());
+                mark(goal, letter, String::new());
             }
         }
         if let Safe::Finish {
@@ -215,16 +213,16 @@ impl Planned {
         {
             let name = &race.course.stations[station].name;
             let about = format!("keeps {cushion} in hand at every cutoff; {name} decides");
-            mark(finish, 1, "slowest safe", about);
+            mark(finish, "slowest safe", about);
         }
         if let Some(estimate) = &race.estimate {
             let about = format!(
-                "likely finish after {}; 8 in 10 between {} and {}",
+                "{}; 8 in 10 between {} and {}",
                 race.rests.on.words(),
                 estimate.early,
                 estimate.late
             );
-            mark(estimate.likely.to_minute(), 2, "your results", about);
+            mark(estimate.likely.to_minute(), "your results", about);
         }
         json!(marks)
     }
@@ -282,7 +280,7 @@ pub(super) fn verdict_lines(verdict: &VerdictFacts) -> Vec<String> {
     verdict
         .lines
         .iter()
-        .map(|line| pages::parts::clean(line))
+        .map(|line| super::page::worded(line).0)
         .collect()
 }
 

@@ -12,7 +12,7 @@ use crate::cli::args::UnitsArg;
 /// A column by the name it has in the file, with the usual unit.
 pub(super) struct FileColumn {
     pub(super) key: &'static str,
-    label: &'static str,
+    pub(super) label: &'static str,
     /// The words it may hold; none where anything may be typed.
     pub(super) choices: fn() -> Vec<&'static str>,
     /// True where a table that is begun here has it.
@@ -113,10 +113,15 @@ pub(super) fn column_of(role: Role, name: &str) -> Option<&'static FileColumn> {
     let all = columns_of(role).iter();
     all.clone()
         .find(|own| own.key == name)
-        .or_else(|| all.clone().find(|own| own.names().any(|key| key == name)))
+        .or_else(|| all.clone().find(|own| own.is_called(name)))
 }
 
 impl FileColumn {
+    /// True for its name, in any unit.
+    pub(super) fn is_called(&self, name: &str) -> bool {
+        self.key == name || self.names().any(|own| own == name)
+    }
+
     /// Its names: one for each unit.
     fn names(&self) -> impl Iterator<Item = String> {
         let range = range_of(self.key);

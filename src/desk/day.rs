@@ -1,14 +1,13 @@
 //! Observations of the day, kept in a table of their own, and the race planned again from them.
 
-use maud::{Markup, html};
-
 use sutler::diagnostics::Notes;
+use sutler::facts::Facts;
+use sutler::reports::document::Document;
 use sutler::{replan, reports};
 
 use super::answers::{Planned, Problem};
 use super::columns::head_of;
 use super::edits::table::{self, CsvTable};
-use super::page::{problems, report_blocks};
 use super::refused::Refused;
 use super::role::Role;
 use super::session::Session;
@@ -17,11 +16,11 @@ use super::session::Session;
 pub(super) struct TypedTimes(CsvTable);
 
 impl TypedTimes {
-    pub(super) fn of(text: &str) -> TypedTimes {
+    fn of(text: &str) -> TypedTimes {
         TypedTimes(CsvTable::of(text))
     }
 
-    pub(super) fn is_empty(&self) -> bool {
+    fn is_empty(&self) -> bool {
         self.list("arrived").is_empty() && self.list("left").is_empty()
     }
 
@@ -74,21 +73,50 @@ pub(super) fn keep(
     session.save(Role::Seen, &new)
 }
 
-/// The rest of the day, or what is wrong with what was typed.
-pub(super) fn replanned(planned: &Planned, seen: &TypedTimes) -> Markup {
-    let mut sources = planned.loaded.sources.clone();
-    let mut notes = Notes::new();
-    let (arrived, left) = (seen.list("arrived"), seen.list("left"));
-    let typed = replan::observations(&arrived, &left, &mut sources, &mut notes);
-    // one mistyped time leaves the others standing
-    let mut rest = Notes::new();
-    let facts = planned.replanned(&typed, &sources, &mut rest);
-    let wrong = notes.all().iter().chain(rest.all()).map(Problem::of);
-    let wrong: Vec<Problem> = wrong.filter(|problem| problem.is_error).collect();
-    html! {
-        (problems(&wrong.iter().collect::<Vec<_>>()))
-        @if let Some((facts, report)) = facts.zip(reports::by_name("replan")) {
-            (report_blocks(report, &facts))
-        }
+/// The rest of the day as it goes.
+pub(super) struct Rest {
+    pub(super) seen: TypedTimes,
+    /// The race planned again; nothing where nothing was seen, or it cannot be.
+    pub(super) facts: Option<Facts>,
+    /// Mistakes in what was typed.
+    pub(super) wrong: Vec<Problem>,
+}
+
+impl Rest {
+    /// Plans the rest of the race. One mistyped time leaves the others standing.
+    pub(super) fn of(planned: &Planned, text: &str) -> Rest {
+        let seen = TypedTimes::of(text);
+        let mut sources = planned.loaded.sources.clone();
+        let (mut notes, mut rest) = (Notes::new(), Notes::new());
+        let (arrived, left) = (seen.list("arrived"), seen.list("left"));
+        let typed = replan::observations(&arrived, &left, &mut sources, &mut notes);
+        let facts = match seen.is_empty() {
+            true => None,
+            false => planned.replanned(&typed, &sources, &mut rest),
+        };
+        let wrong = notes.all().iter().chain(rest.all()).map(Problem::of);
+        let wrong = wrong.filter(|problem| problem.is_error).collect();
+        Rest { seen, facts, wrong }
+    }
+
+    /// The report of it.
+    pub(super) fn report(&self) -> Option<Document> {
+        let facts = self.facts.as_ref()?;
+        reports::by_name("replan").map(|report| (report.build)(facts))
+    }
+
+    /// The next decision: when to go, and what comes then.
+    pub(super) fn next(&self) -> Option<String> {
+        let rest = &self.facts.as_ref()?.replan.as_ref()?.0;
+        let ahead = rest.ahead.first();
+        let then = ahead.map_or(String::new(), |next| {
+            format!("{} about {}", next.station, next.effort_arrival.text)
+        });
+        Some(match &rest.leave_by {
+            _ if then.is_empty() => format!("{}: there", rest.last_seen),
+            Some(_) if rest.leave_now => format!("Leave {} now; {then}", rest.last_seen),
+            Some(by) => format!("Leave {} by {}; {then}", rest.last_seen, by.text),
+            None => format!("On to {then}"),
+        })
     }
 }

@@ -49,6 +49,18 @@ pub(super) struct SettingField {
     pub(super) kind: Typed,
 }
 
+impl SettingField {
+    /// True for its key, in any unit.
+    pub(super) fn is_called(&self, key: &str) -> bool {
+        match self.kind {
+            Typed::Number(range) | Typed::Numbers(range) => {
+                range.keys().iter().any(|own| own == key)
+            }
+            _ => self.key == key,
+        }
+    }
+}
+
 /// Keys of one table, or of each table of a list.
 pub(super) struct Group {
     pub(super) role: Role,
@@ -260,9 +272,16 @@ pub(super) const CREW: &[Group] = groups! {
     }
 };
 
-/// Every group that the page asks for.
+/// Every group that the page asks for, by the part where it is.
+pub(super) const PARTS: [(&str, &[Group]); 4] = [
+    ("race", RACE),
+    ("me", ME),
+    ("weather", WEATHER),
+    ("crew", CREW),
+];
+
 pub(super) fn groups() -> impl Iterator<Item = &'static Group> {
-    [RACE, ME, WEATHER, CREW].into_iter().flatten()
+    PARTS.iter().flat_map(|(_, groups)| *groups)
 }
 
 /// Tables whose keys are names that the user chooses.
@@ -300,10 +319,7 @@ pub(super) fn kind_of(role: Role, path: &[KeyStep]) -> Option<Typed> {
     });
     let mut fields = own.flat_map(|group| group.fields);
     fields
-        .find(|field| match field.kind {
-            Typed::Number(range) | Typed::Numbers(range) => range.keys().contains(last),
-            _ => field.key == last,
-        })
+        .find(|field| field.is_called(last))
         .map(|field| field.kind)
 }
 

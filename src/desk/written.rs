@@ -47,13 +47,16 @@ fn looks_like_a_date(typed: &str) -> bool {
     matches!(typed.parse(), Ok(toml_edit::Value::Datetime(_)))
 }
 
-/// A number as TOML has it; a decimal comma is a point.
+/// A number as it was typed, so that `1.50` stays; a decimal comma is a point, and what TOML does
+/// not take, such as `.5` or `07`, is written in its way.
 fn number(typed: &str) -> String {
     let plain = typed.replace(',', ".");
     let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | '-');
     match plain.parse::<f64>() {
-        Ok(number) if number.is_finite() && plain.chars().all(digits) => number.to_string(),
-        _ => quoted(typed),
+        Ok(_) if !plain.chars().all(digits) => quoted(typed),
+        Ok(_) if plain.parse::<toml_edit::Value>().is_ok() => plain,
+        Ok(number) => number.to_string(),
+        Err(_) => quoted(typed),
     }
 }
 

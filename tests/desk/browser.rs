@@ -116,6 +116,26 @@ fn it_fits_any_screen_and_everybody_can_use_it() {
                 json!([]),
                 "{part} at {width}, {scheme}: too faint"
             );
+            let cut = browser.value(
+                "[...document.querySelectorAll('.edits [data-column=name], .edits [data-column=cutoff]')]\
+                 .filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.value)",
+            );
+            // an instant with its offset is longer than a phone is wide
+            let cut: Vec<Value> = cut
+                .as_array()
+                .unwrap()
+                .iter()
+                .filter(|own| !own.as_str().unwrap().contains('T'))
+                .cloned()
+                .collect();
+            assert!(cut.is_empty(), "{part} at {width}: {cut:?} is cut off");
+            browser.wait("document.querySelector('#marks i')");
+            let over = browser.value(
+                "(() => { const all = [...document.querySelectorAll('#marks i')].map(e => [e.textContent, e.getBoundingClientRect()]);\
+                 return all.flatMap(([one, a], at) => all.slice(at + 1).filter(([, b]) => a.left < b.right && b.left < a.right\
+                 && a.top < b.bottom - 1 && b.top < a.bottom - 1).map(([two]) => one + ' over ' + two)); })()",
+            );
+            assert_eq!(over, json!([]), "{part} at {width}: marks over each other");
             let twice = browser.value(
                 "(() => { const ids = [...document.querySelectorAll('[id]')].map(e => e.id); \
                  return ids.filter((id, at) => ids.indexOf(id) !== at); })()",

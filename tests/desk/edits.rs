@@ -273,7 +273,9 @@ fn a_mistake_is_kept_and_told_at_its_field_in_the_words_of_check() {
         let field = html.split("id=\"f-runner-mass-kg-wrong\"").nth(1).unwrap();
         let field = field.split("</div>").next().unwrap();
         assert!(field.contains(wrong), "{typed}: {field}");
-        assert!(told["html"]["next"].as_str().unwrap().contains("mass_kg"));
+        // above all parts it is said in the words of the page
+        let next = told["html"]["next"].as_str().unwrap();
+        assert!(next.contains("“Body mass”"), "{next}");
         case.run(&["check", "demo-data/plan-50k.toml"])
             .exits(2)
             .says(wrong);
@@ -282,6 +284,17 @@ fn a_mistake_is_kept_and_told_at_its_field_in_the_words_of_check() {
         case.text("demo-data/runner.toml")
             .contains("mass_kg = \"heavy\"")
     );
+    // a number stays as it was typed, and is a number however it was typed
+    for (typed, written) in [
+        ("70.50", "70.50"),
+        ("70,5", "70.5"),
+        ("070", "70"),
+        ("70.", "70"),
+    ] {
+        desk.set("runner", &json!(["mass_kg"]), typed, None).is(200);
+        let text = case.text("demo-data/runner.toml");
+        assert!(text.contains(&format!("mass_kg = {written}\n")), "{typed}");
+    }
     let unit = json!({ "do": "unit", "file": "runner", "path": ["mass_kg"], "to": "mass_lb" });
     desk.set("runner", &json!(["mass_kg"]), "70", None).is(200);
     desk.post("edit", &unit).is(200);
@@ -290,6 +303,10 @@ fn a_mistake_is_kept_and_told_at_its_field_in_the_words_of_check() {
         case.text("demo-data/runner.toml")
             .contains("mass_lb = 154\n")
     );
+}
+
+fn next_station(command: &Value) -> &str {
+    command["ahead"][0]["station"].as_str().unwrap()
 }
 
 #[test]
@@ -312,6 +329,11 @@ fn arrivals_are_kept_and_planned_from() {
     let next = &command["hold_effort"]["splits"][11];
     let arrival = next["arrival_text"].as_str().unwrap();
     assert!(shown.contains(arrival), "{arrival} is not shown");
+    // the verdict is of the race as it goes, and so is what comes next
+    let lead = told["html"]["verdict"].as_str().unwrap();
+    assert!(lead.contains("as it goes"), "{lead}");
+    let next = told["html"]["next"].as_str().unwrap();
+    assert!(next.contains(next_station(&command)), "{next}");
     let bad = json!({ "station": "10", "kind": "arrived", "value": "half past" });
     let told = desk.post("seen?part=day", &bad).is(200).json();
     assert!(told["html"]["work"].as_str().unwrap().contains("half past"));

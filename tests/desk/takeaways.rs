@@ -64,6 +64,79 @@ fn a_number_answers_with_what_explain_says() {
     }
 }
 
+/// The values of an attribute in a stretch of HTML.
+fn values<'h>(html: &'h str, attribute: &str) -> Vec<&'h str> {
+    let mark = format!(" {attribute}=\"");
+    let rests = html.split(mark.as_str()).skip(1);
+    rests.filter_map(|rest| rest.split('"').next()).collect()
+}
+
+#[test]
+fn every_number_of_every_part_can_be_asked() {
+    for plan in [
+        "demo-data/plan.toml",
+        "demo-data/plan-100k.toml",
+        "demo-data/plan-50k.toml",
+    ] {
+        let case = demo();
+        let desk = Desk::open(&case, plan);
+        let mut asked = 0;
+        for part in ["times", "food", "crew", "day"] {
+            let told = desk.get(&format!("state?part={part}")).is(200).json();
+            let html = told["html"]["work"].as_str().unwrap().to_owned();
+            let (whats, ofs) = (values(&html, "data-what"), values(&html, "data-of"));
+            assert_eq!(whats.len(), ofs.len(), "{plan} {part}");
+            for (what, of) in whats.iter().zip(&ofs) {
+                let why = desk.get(&format!("why?of={of}&what={what}")).is(200).text();
+                assert!(
+                    why.contains("<b>Formula</b>"),
+                    "{plan} {part}: {of} {what}: {why}"
+                );
+                asked += 1;
+            }
+        }
+        assert!(asked > 60, "{plan}: {asked}");
+    }
+}
+
+#[test]
+fn the_page_speaks_of_fields_and_not_of_keys() {
+    let case = demo();
+    // without drives there are findings with ways out
+    let crew = case.text("demo-data/crew.toml");
+    std::fs::write(
+        case.path("demo-data/crew.toml"),
+        crew.split("[[drive").next().unwrap(),
+    )
+    .unwrap();
+    for plan in [
+        "demo-data/plan.toml",
+        "demo-data/plan-100k.toml",
+        "demo-data/plan-50k.toml",
+    ] {
+        let desk = Desk::open(&case, plan);
+        for part in [
+            "times", "stations", "race", "me", "food", "weather", "crew", "take", "day",
+        ] {
+            let told = desk.get(&format!("state?part={part}")).is(200).json();
+            for place in ["verdict", "next", "work"] {
+                let html = told["html"][place].as_str().unwrap();
+                // tags have their own quotes and keys; what is read stands between them
+                for words in html
+                    .split('<')
+                    .filter_map(|tag| Some(tag.split_once('>')?.1))
+                {
+                    let is_path = words.starts_with("In ");
+                    let syntax = ["`", "[[", ".toml", " = "]
+                        .iter()
+                        .any(|sign| words.contains(sign));
+                    assert!(is_path || !syntax, "{plan} {part}: {words}");
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn a_target_that_is_tried_has_the_times_of_the_command() {
     let plan = "demo-data/plan-50k.toml";

@@ -4,9 +4,7 @@ use maud::{Markup, html};
 
 use sutler::pages::parts::{self, name};
 
-use super::PageSource;
-use crate::desk::day::{TypedTimes, replanned};
-use crate::desk::role::Role;
+use super::{PageSource, forms, words};
 
 pub(super) fn build(shown: &PageSource<'_>) -> Markup {
     let Some(plan) = shown
@@ -17,11 +15,12 @@ pub(super) fn build(shown: &PageSource<'_>) -> Markup {
     else {
         return html! { p.faint { "There is no plan yet." } };
     };
-    let text = shown.session.text(Role::Seen).unwrap_or_default();
-    let seen = TypedTimes::of(&text);
+    let rest = shown.rest();
+    let wrong: Vec<_> = rest.wrong.iter().collect();
     html! {
         div #replanned role="status" {
-            @if !seen.is_empty() { (replanned(shown.planned, &seen)) }
+            (forms::problems(&wrong))
+            @if let Some(report) = rest.report() { (words::blocks(report)) }
         }
         p.faint {
             "Type a time as 14:32, with a day as Sun 02:31, or +20:31 since the start. What is typed \
@@ -45,8 +44,8 @@ pub(super) fn build(shown: &PageSource<'_>) -> Markup {
                                     id={ "seen-" (split.number) "-" (kind) }
                                     aria-label={ (label) " at " (split.station) }
                                     data-seen=(split.number) data-kind=(kind)
-                                    data-was=(seen.time(&split.number, kind))
-                                    value=(seen.time(&split.number, kind));
+                                    data-was=(rest.seen.time(&split.number, kind))
+                                    value=(rest.seen.time(&split.number, kind));
                             }
                         }
                     }

@@ -92,6 +92,7 @@ function apply(state) {
     if (link.dataset.part === part) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
   }
+  fit();
   if (state.open) {
     for (const figure of all("[data-picture]")) draw(figure);
     marks();
@@ -259,18 +260,22 @@ function placeMarks() {
   const [least, most] = [Number(slider.min), Number(slider.max)];
   at("marks").replaceChildren();
   at("marks-list").replaceChildren();
+  const ends = [];
   for (const mark of marks.list) {
     if (least <= mark.at && mark.at <= most) {
       const line = document.createElement("i");
       const share = (mark.at - least) / (most - least);
       line.style.left = `${100 * share}%`;
-      // goals in one line, the others below
-      line.style.top = `${1.3 * mark.row}rem`;
       line.classList.toggle("before", share > 0.7);
       line.textContent = mark.name;
       at("marks").append(line);
+      // each in the first line where it has room
+      const { left, right } = line.getBoundingClientRect();
+      const free = ends.findIndex((taken) => taken.every((own) => right < own.left - 2 || left > own.right + 2));
+      const row = free < 0 ? ends.length : free;
+      (ends[row] ??= []).push({ left, right });
+      line.style.top = `${1.3 * row}rem`;
     }
-    // goals stand side by side below the times
     if (!mark.about) continue;
     const item = document.createElement("li");
     const button = document.createElement("button");
@@ -279,11 +284,23 @@ function placeMarks() {
     button.textContent = `${mark.time} ${mark.name}`;
     const about = document.createElement("span");
     about.className = "faint";
-    about.textContent = ` ${mark.about}`;
+    about.textContent = mark.about;
     item.append(button, about);
     at("marks-list").append(item);
   }
+  at("marks").style.height = `${1.3 * ends.length + 0.2}rem`;
 }
+
+/* Tables are tables where everything typed in them can be read, else a block for each row. */
+function fit() {
+  for (const table of all("table.stacks")) {
+    table.classList.remove("blocks");
+    const cut = (input) => input.scrollWidth > input.clientWidth + 1 && input.dataset.column !== "offers";
+    const tight = table.scrollWidth > table.parentElement.clientWidth + 1 || all("input", table).some(cut);
+    table.classList.toggle("blocks", tight);
+  }
+}
+addEventListener("resize", () => { fit(); placeMarks(); });
 
 /* fields */
 
@@ -386,7 +403,7 @@ document.addEventListener("click", (event) => {
   const link = event.target.closest("a[data-part]");
   if (link) {
     event.preventDefault();
-    return void go(link.dataset.part, true);
+    return void go(link.dataset.part, true, link.dataset.seek);
   }
   const button = event.target.closest("button");
   if (!button) return;
@@ -450,7 +467,7 @@ function stop(button) {
   const minutes = Math.max(0, Number(button.dataset.now) + Number(button.dataset.by));
   // the next click counts on from here, answered or not
   for (const other of all("[data-now]", cell)) other.dataset.now = minutes;
-  cell.querySelector(".ask").textContent = `${minutes} min`;
+  cell.querySelector(".ask, .none").textContent = `${minutes} min`;
   const name = button.dataset.stop;
   clearTimeout(typedAgo.get(`stop ${name}`));
   typedAgo.set(`stop ${name}`, setTimeout(() => change(() => ({
@@ -489,13 +506,15 @@ function conflict(told, made, path) {
 
 /* going from part to part */
 
-function go(to, push) {
+function go(to, push, seek) {
   part = to;
   if (push) history.pushState(null, "", `#${to}`);
   inTurn(async () => {
     await refresh();
-    at("work").focus({ preventScroll: true });
-    if (innerWidth < 1000) at("parts").scrollIntoView();
+    const sought = seek && at("work").querySelector(seek);
+    (sought || at("work")).focus({ preventScroll: !sought });
+    if (sought) sought.scrollIntoView({ block: "center" });
+    else if (innerWidth < 1000) at("parts").scrollIntoView();
   });
 }
 addEventListener("popstate", () => go(location.hash.slice(1) || "times", false));
@@ -508,6 +527,7 @@ document.addEventListener("keydown", (event) => {
 });
 
 /* two tabs, and an editor: the page follows the files */
+
 const polling = setInterval(async () => {
   if (document.hidden || waiting || dragged || trying) return;
   try {

@@ -9,20 +9,25 @@ mod tables;
 mod take;
 mod target;
 mod times;
+mod worded;
 mod words;
+
+use std::cell::OnceCell;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde_json::{Value, json};
 
 use sutler::pages::parts::name;
+use sutler::reports::document::Block;
 
 use super::answers::{Planned, Problem};
+use super::day::Rest;
 use super::fields;
 use super::role::Role;
 use super::session::Session;
 
-pub(super) use forms::problems;
-pub(super) use words::{blocks as report_blocks, fragment, why};
+pub(super) use worded::worded;
+pub(super) use words::{fragment, why};
 
 /// The stylesheet.
 pub(super) const STYLE: &str = concat!(
@@ -70,9 +75,16 @@ pub(super) struct PageSource<'a> {
     pub(super) session: &'a Session,
     pub(super) planned: &'a Planned,
     pub(super) problems: &'a [Problem],
+    rest: OnceCell<Rest>,
 }
 
 impl PageSource<'_> {
+    /// The rest of the day; planned where it is asked for.
+    fn rest(&self) -> &Rest {
+        let seen = || self.session.text(Role::Seen).unwrap_or_default();
+        self.rest.get_or_init(|| Rest::of(self.planned, &seen()))
+    }
+
     /// Mistakes in a stretch of a file.
     fn wrong(&self, role: Role, bytes: &std::ops::Range<usize>) -> Vec<&Problem> {
         let here = |problem: &&Problem| {
@@ -161,6 +173,7 @@ pub(super) fn state(session: &mut Session, part: &str) -> Value {
         session,
         planned: &planned,
         problems: &problems,
+        rest: OnceCell::new(),
     };
     let part = PARTS.iter().find(|own| own.id == part).unwrap_or(&PARTS[0]);
     let steps = session.steps();
@@ -173,8 +186,8 @@ pub(super) fn state(session: &mut Session, part: &str) -> Value {
         "redo": steps.1,
         "html": {
             "head": head(&shown).into_string(),
-            "verdict": verdict(&shown).into_string(),
-            "next": next::build(&shown).into_string(),
+            "verdict": verdict(&shown, part.id == "day").into_string(),
+            "next": next::build(&shown, part.id == "day").into_string(),
             "target": target::build(&shown).into_string(),
             "work": html! {
                 h2 #work-title { (part.title) }
@@ -214,7 +227,17 @@ fn head(shown: &PageSource<'_>) -> Markup {
     }
 }
 
-fn verdict(shown: &PageSource<'_>) -> Markup {
+/// The verdict of the plan; on the day, of the race as it goes.
+fn verdict(shown: &PageSource<'_>, on_the_day: bool) -> Markup {
+    let report = Some(shown)
+        .filter(|_| on_the_day)
+        .and_then(|own| own.rest().report());
+    let blocks = report.map_or(Vec::new(), |report| report.blocks);
+    if let Some(Block::Verdict(own)) = blocks.first() {
+        return html! {
+            div.verdict.fails[!own.holds] { @for line in &own.lines { p { bdi { (worded(line).0) } } } }
+        };
+    }
     let plan = shown
         .planned
         .facts
@@ -229,7 +252,7 @@ fn verdict(shown: &PageSource<'_>) -> Markup {
             div.verdict.fails {
                 p { "No plan yet." }
                 @if let Some(first) = shown.problems.iter().find(|problem| problem.is_error) {
-                    p { bdi { (first.message) } }
+                    p { bdi { (worded(&first.message).0) } }
                 }
             }
         }

@@ -2,35 +2,40 @@
 
 use maud::{Markup, html};
 
-use sutler::facts::Facts;
-use sutler::inputs::zones;
-use sutler::pages::parts::clean;
-
 use super::PageSource;
+use super::worded::{Place, part_of, worded};
 use crate::desk::answers::Problem;
 use crate::desk::role::Role;
+use sutler::facts::Facts;
+use sutler::inputs::zones;
 
 /// A decision to take, and the place for it.
 struct Next {
     says: String,
-    part: &'static str,
+    place: Place,
     does: &'static str,
 }
 
 fn next(says: impl Into<String>, part: &'static str, does: &'static str) -> Next {
     Next {
         says: says.into(),
-        part,
+        place: Place::part(part),
         does,
     }
 }
 
-pub(super) fn build(shown: &PageSource<'_>) -> Markup {
+pub(super) fn build(shown: &PageSource<'_>, on_the_day: bool) -> Markup {
+    let now = Some(shown)
+        .filter(|_| on_the_day)
+        .and_then(|own| own.rest().next());
+    if let Some(now) = now {
+        return html! { h2 { "Next" } p.large { bdi { (worded(&now).0) } } };
+    }
     if let Some(zone) = startless(shown) {
         return start(&zone);
     }
     let next = find(shown);
-    let mut says = clean(&next.says);
+    let mut says = worded(&next.says).0;
     // what others say begins small, as part of their own sentence
     if let Some(first) = says.chars().next() {
         says.replace_range(..first.len_utf8(), &first.to_uppercase().to_string());
@@ -38,7 +43,7 @@ pub(super) fn build(shown: &PageSource<'_>) -> Markup {
     html! {
         h2 { "Next" }
         p.large { bdi { (says) } }
-        a.button href={ "#" (next.part) } data-part=(next.part) { (next.does) }
+        (next.place.link(next.does))
     }
 }
 
@@ -77,7 +82,9 @@ fn find(shown: &PageSource<'_>) -> Next {
             .as_ref()
             .map_or(String::new(), |hint| format!(": {hint}"));
         let role = error.at.map_or(Role::Plan, |(role, _)| role);
-        return next(format!("{}{hint}", error.message), part_of(role), "Mend it");
+        let mut mend = next(format!("{}{hint}", error.message), part_of(role), "Mend it");
+        mend.place.seek = "[aria-invalid=true]".to_owned();
+        return mend;
     }
     let Some(facts) = &shown.planned.facts else {
         return next("The course cannot be read", "files", "Look at the files");
@@ -114,7 +121,11 @@ fn verdict(facts: &Facts) -> Option<Next> {
         "crew" => ("crew", "Look at the crew"),
         _ => ("times", "Look at the times"),
     };
-    Some(next(format!("{}{way}", failure.text), part, does))
+    let mut next = next(format!("{}{way}", failure.text), part, does);
+    if let Some(place) = failure.ways_out.first().and_then(|way| worded(way).1) {
+        next.place = place;
+    }
+    Some(next)
 }
 
 /// Gaps of the files.
@@ -152,18 +163,4 @@ fn narrow(facts: &Facts) -> Option<Next> {
         "Little is in hand at {tightest}: move the finish, or shorten the stops before it."
     );
     Some(next(says, "times", "Look at the stops"))
-}
-
-/// The part of the page where a file is worked on.
-fn part_of(role: Role) -> &'static str {
-    match role {
-        Role::Plan | Role::Course => "race",
-        Role::Stations => "stations",
-        Role::Runner => "me",
-        Role::Pantry | Role::Gear => "food",
-        Role::Weather => "weather",
-        Role::Crew => "crew",
-        Role::Seen => "day",
-        Role::Route | Role::Surfaces | Role::Record => "files",
-    }
 }

@@ -7,7 +7,7 @@ use sutler::facts::{Facts, PlanFacts, SplitFacts};
 use sutler::pages::parts::{self, name};
 use sutler::pictures::PICTURES;
 
-use super::PageSource;
+use super::{PageSource, worded};
 
 pub(super) fn build(shown: &PageSource<'_>) -> Markup {
     let Some(facts) = &shown.planned.facts else {
@@ -26,7 +26,7 @@ pub(super) fn build(shown: &PageSource<'_>) -> Markup {
             @if !plan.other_finishes.is_empty() { (goals(plan)) }
             @if !plan.findings.is_empty() {
                 h3 { "What the plan finds" }
-                @for finding in &plan.findings { (parts::finding(finding)) }
+                @for finding in &plan.findings { (worded::finding(finding)) }
             }
             @if !plan.cautions.is_empty() {
                 h3 { "Cautions" }
@@ -106,7 +106,10 @@ fn stop(split: &SplitFacts, index: usize, all: usize) -> Markup {
             @if !runs_through {
                 button type="button" data-stop=(split.station) data-by="-1" data-now=(minutes)
                     aria-label={ "One minute less at " (split.station) } disabled[minutes <= 0.0] { "−" }
-                button.ask type="button" data-what="stop" data-of=(split.number) { (minutes) " min" }
+                // a stop that is not there has nothing to explain
+                @if split.stop.is_some() {
+                    button.ask type="button" data-what="stop" data-of=(split.number) { (minutes) " min" }
+                } @else { span.none { (minutes) " min" } }
                 button type="button" data-stop=(split.station) data-by="1" data-now=(minutes)
                     aria-label={ "One minute more at " (split.station) } { "+" }
             }

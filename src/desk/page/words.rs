@@ -6,10 +6,11 @@ use sutler::explain::WHATS;
 use sutler::facts::ExplainFacts;
 use sutler::pages::document;
 use sutler::pages::parts::{clean, name};
-use sutler::reports::document::{Align, Block, Cell, Column, Table, Tone};
-use sutler::reports::{self, Report};
+use sutler::reports;
+use sutler::reports::document::{Align, Block, Cell, Column, Document, Item, Table, Tone};
 
 use super::PageSource;
+use super::worded::worded;
 
 /// A report without its title and its verdict, which stand above it already.
 pub(super) fn report(shown: &PageSource<'_>, name: &str) -> Markup {
@@ -17,21 +18,31 @@ pub(super) fn report(shown: &PageSource<'_>, name: &str) -> Markup {
     let Some((facts, report)) = own.filter(|(facts, _)| facts.planned().is_some()) else {
         return html! { p.faint { "There is no plan yet." } };
     };
-    blocks(report, facts)
+    blocks((report.build)(facts))
 }
 
 /// The parts of a report.
-pub(in crate::desk) fn blocks(report: &Report, facts: &sutler::facts::Facts) -> Markup {
-    let written = (report.build)(facts);
+pub(super) fn blocks(written: Document) -> Markup {
     html! {
         @for block in written.blocks {
             @match block {
                 Block::Verdict(_) | Block::Data(_) => {}
                 Block::Table(table) => (table_of(&table)),
                 Block::Heading(words) => h3 { (name(&words)) },
+                Block::List(items) => (document::blocks(&[Block::List(items.into_iter().map(plain).collect())])),
+                Block::Paragraph(words) => p.words { bdi { (worded(&words).0) } },
                 other => (document::blocks(&[other])),
             }
         }
+    }
+}
+
+/// A point without the files' own words.
+fn plain(item: Item) -> Item {
+    Item {
+        text: worded(&item.text).0,
+        under: item.under.iter().map(|line| worded(line).0).collect(),
+        ..item
     }
 }
 
