@@ -23,8 +23,8 @@ const SKIES: [(f64, f64, f64, f64); 4] = [
     (3.0, 90.0, 30.0, 1.0),
     (-14.0, 60.0, 20.0, 0.0),
 ];
-/// Runners under each sky of each plan.
-const RUNNERS: u64 = 40;
+/// Runners under each sky of a short plan, and of a long one.
+const RUNNERS: [u64; 2] = [60, 6];
 
 #[test]
 fn no_runner_is_ever_asked_what_is_not_safe() {
@@ -36,7 +36,9 @@ fn no_runner_is_ever_asked_what_is_not_safe() {
         let (mut notes, finish) = (Notes::new(), inputs.plan.finish.unwrap());
         let race = Race::prepare(&inputs, LONGEST, &mut notes).unwrap();
         let planned = race.plan(&inputs, finish, &mut notes).unwrap();
-        for seed in 0..RUNNERS {
+        let is_long = race.course.stations.len() > 13;
+        let runners = RUNNERS[usize::from(is_long)];
+        for seed in 0..runners {
             let mut chance = ChaCha8Rng::seed_from_u64(seed + 1000 * *nth as u64);
             let mut inputs = inputs.clone();
             inputs.runner = runner(&mut chance);
@@ -50,10 +52,10 @@ fn no_runner_is_ever_asked_what_is_not_safe() {
                 inputs.runner
             );
         }
-        RUNNERS
+        runners
     };
     let checked: u64 = pairs.par_iter().map(of_one).sum();
-    assert!(checked >= 600);
+    assert!(checked >= 500);
 }
 
 fn forecast((temp_c, humidity_pct, wind_kmh, rain_mm_per_h): (f64, f64, f64, f64)) -> Forecast {
@@ -343,7 +345,10 @@ impl Fed<'_> {
     /// Fills by the quarter, mix in whole flasks, and with water to be had never less than what is
     /// to be carried, or than the flasks hold; 8 %: McDermott and others 2017.
     fn never_in_a_flask(&self, pickup: &Pickup) {
-        let held_ml: f64 = pickup.flasks.iter().map(|flask| flask.fluid_ml).sum();
+        // what is left of a mix is drawn to the nearest quarter
+        let plain = pickup.flasks.iter().filter(|flask| flask.drink.is_none());
+        let water_ml: f64 = plain.map(|flask| flask.fluid_ml).sum();
+        let held_ml = pickup.mix_ml.0 + water_ml;
         let wanted_ml = pickup.carry_ml.min(pickup.capacity_ml);
         // a sip is not worth a quarter
         assert!(
