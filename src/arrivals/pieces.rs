@@ -90,24 +90,33 @@ impl Chance {
     /// part of the drift, its own good or bad stretch, and the stops that come, where the plan has
     /// those to expect in it.
     ///
-    /// Draws whose number varies come last, so that a race a little slower is much the same.
+    /// Draws whose number varies come last, so that a race a little slower is much the same. Where
+    /// races are compared from one passage to the next, the stops of each piece lie `apart`, so
+    /// that one more moves no other.
     pub(super) fn until(
         &self,
         first: usize,
         piece_s: f64,
         drift: &Pieces,
+        apart: bool,
         chance: &mut ChaCha8Rng,
     ) -> [f64; PIECES + 1] {
+        /// Words of the stream for the stops of one piece: many more than they take.
+        const WORDS: u128 = 256;
         let mut takes = [0.0; PIECES];
         let mut stops = [0; PIECES];
-        for piece in first..PIECES {
+        for piece in 0..PIECES {
             let z: f64 = StandardNormal.sample(chance);
             let moving = self.moving(piece, piece_s);
             takes[piece] = moving * (drift[piece] + self.stretch * z).exp();
             stops[piece] = poisson(self.stopped_s[piece] / self.mean_stop_s, chance.random());
         }
+        let from = chance.get_word_pos();
         let mut until = [0.0; PIECES + 1];
         for piece in first..PIECES {
+            if apart && stops[piece] > 0 {
+                chance.set_word_pos(from + piece as u128 * WORDS);
+            }
             let lengths = (0..stops[piece]).filter_map(|_| Some(self.length_s?.sample(chance)));
             until[piece + 1] = until[piece] + takes[piece] + lengths.sum::<f64>() / piece_s;
         }

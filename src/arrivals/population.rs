@@ -54,7 +54,7 @@ impl<'a> Population<'a> {
             row,
         )
         .min(MOST_STOPPED * whole_s);
-        let until = how_much.until(0, piece_s, &drift, chance);
+        let until = how_much.until(0, piece_s, &drift, false, chance);
         let sum_s: f64 = row[1..].iter().sum();
         let stops = stopped_s / sum_s.max(1e-9);
         let scale = (whole_s - stopped_s) / until[PIECES];

@@ -401,33 +401,34 @@ impl Seen {
     #[must_use]
     pub fn rest(&self, limits: &[Option<Limit>], trials: &Trials, onward: &Onward) -> Arrivals {
         let races = Races::drawn(trials, self.finishes.stops_s.len(), |share, chance, row| {
-            let (node, finish_s) = self.finish(share);
             let mut moved = Vec::with_capacity(row.len());
-            self.finishes.moved(finish_s, &mut moved);
-            self.run(node, finish_s, &moved, onward, chance, row);
+            let between = self.finish(share);
+            self.finishes.moved(between.finish_s, &mut moved);
+            self.run(&between, &moved, onward, chance, row);
         });
         Arrivals::of(races.counted(limits), self.on_target)
     }
 
-    /// The finish that a share of the weight is faster than, and the node nearest to it.
-    fn finish(&self, share: f64) -> (&Node, f64) {
+    /// The finish that a share of the weight is faster than.
+    fn finish(&self, share: f64) -> Between<'_> {
         let next = self.until.partition_point(|until| *until < share);
         let next = next.min(self.nodes.len() - 1);
-        let node = &self.nodes[next];
-        let Some(before) = next.checked_sub(1).map(|at| &self.nodes[at]) else {
-            return (node, node.finish_s);
-        };
-        let (from, to) = (self.until[next - 1], self.until[next]);
+        let before = next.saturating_sub(1);
+        let (from, to) = (self.until[before], self.until[next]);
         let part = ((share - from) / (to - from).max(1e-12)).clamp(0.0, 1.0);
-        let finish_s = before.finish_s * (node.finish_s / before.finish_s).powf(part);
-        (if part < 0.5 { before } else { node }, finish_s)
+        let (before, after) = (&self.nodes[before], &self.nodes[next]);
+        Between {
+            before,
+            after,
+            part,
+            finish_s: before.finish_s * (after.finish_s / before.finish_s).powf(part),
+        }
     }
 
     /// One race on from here.
     fn run(
         &self,
-        node: &Node,
-        finish_s: f64,
+        between: &Between<'_>,
         moved: &[f64],
         onward: &Onward,
         chance: &mut ChaCha8Rng,
@@ -435,14 +436,16 @@ impl Seen {
     ) {
         let here = self.here;
         row[..=here].copy_from_slice(&onward.passed_s[..=here]);
-        let drift = node.drift(chance);
+        let drift = between.drift(chance);
+        let finish_s = between.finish_s;
+        let how_much = self.chance.at(&self.figures, &self.finishes, finish_s);
         let moving_s = (finish_s - self.finishes.planned_s()).max(1.0);
         let piece_s = moving_s / PIECES as f64;
         let first = ((moved[here] * PIECES as f64) as usize).min(PIECES - 1);
         let first_ahead = here + usize::from(self.has_left);
         let (spread, mut stops_s) = (self.figures.planned_spread, vec![0.0; row.len()]);
         let stopped_s = draw_stops(spread, &onward.stops_s, first_ahead, chance, &mut stops_s);
-        let until = node.chance.until(first, piece_s, &drift, chance);
+        let until = how_much.until(first, piece_s, &drift, true, chance);
         let whole_s = (finish_s - self.at_s).max(1.0);
         let ahead_s = if self.on_target {
             let most = (0.9 * whole_s / stopped_s.max(1e-9)).min(1.0);
@@ -459,6 +462,25 @@ impl Seen {
             row[station] = now_s + scale * (passed(&until, moved[station]) - before);
             now_s += stops_s[station];
         }
+    }
+}
+
+/// A finish between two nodes.
+struct Between<'a> {
+    before: &'a Node,
+    after: &'a Node,
+    /// Its share of the way from one to the other.
+    part: f64,
+    finish_s: f64,
+}
+
+impl Between<'_> {
+    /// A drift as the passages leave it, of both by the same chance, so that it has no jumps from
+    /// finish to finish.
+    fn drift(&self, chance: &mut ChaCha8Rng) -> Pieces {
+        let before = self.before.drift(&mut chance.clone());
+        let after = self.after.drift(chance);
+        std::array::from_fn(|piece| before[piece] + self.part * (after[piece] - before[piece]))
     }
 }
 

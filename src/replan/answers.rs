@@ -1,7 +1,7 @@
 //! Tables of what a replan says, for a reader without the engine: seen at a station so much later
 //! than planned, when will the runner be where.
 //!
-//! A reader takes the two rows between which the lateness lies and goes linearly between them.
+//! A reader goes smoothly from row to row.
 //! For a runner who was seen before, too, [`super::Earlier`] says how far that moves the answer.
 
 use rayon::prelude::*;
@@ -50,9 +50,11 @@ pub struct Ahead {
 }
 
 /// Latenesses looked at, as shares of the planned time: close together near the plan.
-pub(super) const SHARES: [f64; 13] = [
-    -0.20, -0.12, -0.07, -0.03, 0.0, 0.03, 0.07, 0.12, 0.18, 0.26, 0.36, 0.50, 0.70,
+const SHARES: [f64; 19] = [
+    -0.20, -0.16, -0.12, -0.09, -0.06, -0.03, 0.0, 0.03, 0.06, 0.09, 0.12, 0.16, 0.20, 0.25, 0.31,
+    0.38, 0.47, 0.58, 0.70,
 ];
+
 /// The answer where the runner was seen coming to a station, and nowhere else, so many seconds
 /// later than planned.
 ///
@@ -110,7 +112,7 @@ impl<'a> Answerer<'a> {
     }
 
     /// By lateness, ascending.
-    pub(super) fn rows(&self, station: usize, kind: Kind, shares: &[f64]) -> Vec<Answer> {
+    pub(super) fn rows(&self, station: usize, kind: Kind) -> Vec<Answer> {
         let pacing = &self.plan.pacing;
         let planned_s = match kind {
             Kind::Arrival => pacing.arrival_s[station],
@@ -128,7 +130,7 @@ impl<'a> Answerer<'a> {
                 late_s,
             )
         };
-        shares.par_iter().map(row).collect()
+        SHARES.par_iter().map(row).collect()
     }
 
     fn answer(&self, passage: Passage, late_s: f64) -> Answer {

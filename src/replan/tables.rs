@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use crate::arrivals::{Kind, Passage};
 use crate::plan::{Plan, Race};
 
-use super::answers::{Answer, Answerer, SHARES};
+use super::answers::{Answer, Answerer};
 
 /// The answers of one station.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,8 +53,6 @@ pub struct Even {
     pub ahead: Vec<[f64; 3]>,
 }
 
-/// Latenesses looked at where nobody waits, as shares of the planned time.
-const FEW_SHARES: [f64; 8] = [-0.15, -0.07, 0.0, 0.06, 0.14, 0.26, 0.44, 0.70];
 /// Latenesses of an even day, as shares of the planned time.
 const EVEN_SHARES: [f64; 4] = [-0.10, 0.0, 0.12, 0.35];
 /// Latenesses that the slopes are taken at.
@@ -72,14 +70,12 @@ pub fn tables(race: &Race, plan: &Plan, watched: &[usize]) -> Vec<AnswerTable> {
     (1..race.course.stations.len().saturating_sub(1))
         .into_par_iter()
         .map(|station| {
-            let is_watched = watched.contains(&station);
-            let shares: &[f64] = if is_watched { &SHARES } else { &FEW_SHARES };
-            let is_left = is_watched && race.stops_s[station] > 0.0;
+            let is_left = watched.contains(&station) && race.stops_s[station] > 0.0;
             AnswerTable {
                 station,
-                came: asked.rows(station, Kind::Arrival, shares),
+                came: asked.rows(station, Kind::Arrival),
                 left: if is_left {
-                    asked.rows(station, Kind::Departure, shares)
+                    asked.rows(station, Kind::Departure)
                 } else {
                     Vec::new()
                 },

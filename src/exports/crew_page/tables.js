@@ -5,17 +5,28 @@ const data = JSON.parse(document.getElementById("data").textContent);
 const stations = data.stations, last = stations.length - 1;
 const clamp = (value, least, most) => Math.min(Math.max(value, least), most);
 
-// a column's value at a place: linear between the two next, and on beyond the last; places
-// without a value are passed over
+// a column's value at a place: a cubic that rises and falls only where its values do (Fritsch and
+// Butland 1984, doi 10.1137/0905021), and straight on beyond the last; places without a value are
+// passed over
 function between(places, values, at) {
   if (values.includes(null)) {
     const known = places.filter((_, i) => values[i] !== null);
     return known.length < 2 ? null : between(known, values.filter((v) => v !== null), at);
   }
-  let next = 1;
-  while (next < places.length - 1 && places[next] <= at) next += 1;
-  const [a, b] = [values[next - 1], values[next]];
-  return a + ((at - places[next - 1]) / (places[next] - places[next - 1])) * (b - a);
+  const end = places.length - 1;
+  let i = 0;
+  while (i < end - 1 && places[i + 1] <= at) i += 1;
+  const wide = (n) => places[n + 1] - places[n];
+  const rise = (n) => (values[n + 1] - values[n]) / wide(n);
+  const slope = (n) => {
+    if (n === 0 || n === end) return rise(Math.max(n - 1, 0));
+    const [a, b, u, v] = [rise(n - 1), rise(n), wide(n - 1), wide(n)];
+    return a * b > 0 ? (3 * (u + v)) / ((u + 2 * v) / a + (2 * u + v) / b) : 0;
+  };
+  const h = wide(i), t = (at - places[i]) / h;
+  if (t < 0 || t > 1) return values[t < 0 ? i : i + 1] + (t < 0 ? t : t - 1) * h * rise(i);
+  const [a, b] = [slope(i) * h, slope(i + 1) * h], step = values[i + 1] - values[i];
+  return values[i] + t * (a + t * (3 * step - 2 * a - b + t * (a + b - 2 * step)));
 }
 
 // the sightings as on a day without longer stops than planned, and how much longer they were in all
