@@ -252,32 +252,38 @@ fn at_risk(view: &View<'_>, outlook: &Outlook, estimate: &Estimate) -> String {
 /// A target that fewer runners with such results can run is out of reach.
 pub(super) const OUT_OF_REACH: f64 = 0.05;
 
-/// The plan's target, how likely it is, and how likely every cutoff.
+/// The plan's target, how likely it is, how likely every cutoff, and which is the hardest.
 fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
     let (target, by_then) = outlook.target?;
-    if view.race.rests.on == Basis::Hope {
-        return Some(format!(
-            "{target}: unknown whether you can run it: no past result, add one as `[[past]]`"
-        ));
-    }
-    let mut words = format!(
-        "{target}: {}{} to finish by then",
-        if by_then < OUT_OF_REACH {
-            "out of reach, "
-        } else {
-            ""
-        },
-        Measure::chance(by_then).text
-    );
+    let is_hope = view.race.rests.on == Basis::Hope;
+    let mut words = match is_hope {
+        true => format!("{target}: unknown whether you can run it"),
+        false => format!(
+            "{target}: {}{} to finish by then",
+            if by_then < OUT_OF_REACH {
+                "out of reach, "
+            } else {
+                ""
+            },
+            Measure::chance(by_then).text
+        ),
+    };
     let mut prospects = outlook.prospects.iter();
     let own = prospects.find(|prospect| prospect.finish == target);
-    if let Some(chance) = own.and_then(|own| own.schedule.chance) {
+    let schedule = own.map(|own| &own.schedule);
+    if let Some(chance) = schedule.and_then(|schedule| schedule.chance) {
         words += &format!(
             "; aiming for it, {} to make every cutoff",
             Measure::chance(chance).text
         );
     }
-    if view.race.estimate.is_none() {
+    if let Some(hardest) = schedule.and_then(|schedule| schedule.weakest) {
+        let name = &view.race.course.stations[hardest].name;
+        words += &format!("; the hardest is {name}");
+    }
+    if is_hope {
+        words += "; no past result, add one as `[[past]]`";
+    } else if view.race.estimate.is_none() {
         words += "; no past result backs it";
     }
     Some(words)

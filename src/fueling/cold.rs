@@ -72,10 +72,15 @@ pub struct ColdStretch {
     pub(super) worst: Chill,
 }
 
-/// Stretches on which a runner on plan feels cold; nothing where no weather is known.
-pub(super) fn stretches(schedule: &Schedule, exposures: &[Exposure]) -> Vec<ColdStretch> {
+/// Stretches on which a runner on plan feels cold, after the segments that are behind; nothing
+/// where no weather is known.
+pub(super) fn stretches(
+    schedule: &Schedule,
+    exposures: &[Exposure],
+    behind: usize,
+) -> Vec<ColdStretch> {
     let mut found: Vec<ColdStretch> = Vec::new();
-    for (segment, exposure) in exposures.iter().enumerate() {
+    for (segment, exposure) in exposures.iter().enumerate().skip(behind) {
         let walks = exposure.walk_share > 0.5;
         let mut at_h = schedule.splits[segment].arrival.as_hours();
         for step in exposure.steps() {

@@ -144,7 +144,7 @@ pub fn plan_after(
     let met = &exposures.segments;
     let habits = habits::along(course, schedule, met, runner);
     let mut fueling = assess_after(met, runner, plan, taken, habits);
-    fueling.cold = cold::stretches(schedule, met);
+    fueling.cold = cold::stretches(schedule, met, taken.by_segment_mg.len());
     let around = surroundings::findings(course, schedule, exposures, &fueling.cold);
     fueling.findings.extend(around);
     let told = exposures.told;

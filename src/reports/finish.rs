@@ -39,7 +39,8 @@ fn build(facts: &Facts) -> Document {
 }
 
 fn lines(facts: &Facts, outlook: &OutlookFacts) -> Vec<(String, String)> {
-    let mut lines = Vec::new();
+    let target = outlook.target_words.iter();
+    let mut lines: Vec<(String, String)> = target.map(|words| fact("Target", words)).collect();
     if let Some(estimate) = &outlook.estimate {
         let stops = if estimate.stops.value > 0.0 {
             format!(" · {} of each in stops", estimate.stops.text)
@@ -54,7 +55,6 @@ fn lines(facts: &Facts, outlook: &OutlookFacts) -> Vec<(String, String)> {
             ),
         ));
     }
-    lines.extend((outlook.target_words.iter()).map(|words| fact("Target", words)));
     lines.extend((outlook.field_words.iter()).map(|words| fact("Field", words)));
     lines.extend(outlook.at_risk.iter().map(|words| fact("At risk", words)));
     lines.push(fact("Slowest", outlook.slowest_safe_words.clone()));
