@@ -255,19 +255,20 @@ pub(super) const OUT_OF_REACH: f64 = 0.05;
 /// The plan's target, how likely it is, how likely every cutoff, and which is the hardest.
 fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
     let (target, by_then) = outlook.target?;
-    let is_hope = view.race.rests.on == Basis::Hope;
-    let mut words = match is_hope {
-        true => format!("{target}: unknown whether you can run it"),
-        false => format!(
-            "{target}: {}{} to finish by then",
-            if by_then < OUT_OF_REACH {
-                "out of reach, "
-            } else {
-                ""
-            },
-            Measure::chance(by_then).text
-        ),
-    };
+    if view.race.rests.on == Basis::Hope {
+        return Some(format!(
+            "{target}: unknown whether you can run it: no past result, add one as `[[past]]`"
+        ));
+    }
+    let mut words = format!(
+        "{target}: {}{} to finish by then",
+        if by_then < OUT_OF_REACH {
+            "out of reach, "
+        } else {
+            ""
+        },
+        Measure::chance(by_then).text
+    );
     let mut prospects = outlook.prospects.iter();
     let own = prospects.find(|prospect| prospect.finish == target);
     let schedule = own.map(|own| &own.schedule);
@@ -281,9 +282,7 @@ fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
         let name = &view.race.course.stations[hardest].name;
         words += &format!("; the hardest is {name}");
     }
-    if is_hope {
-        words += "; no past result, add one as `[[past]]`";
-    } else if view.race.estimate.is_none() {
+    if view.race.estimate.is_none() {
         words += "; no past result backs it";
     }
     Some(words)
