@@ -41,7 +41,11 @@ fn build(facts: &Facts) -> Document {
     document.push(Block::Facts(lines(facts, replan)));
     document.table("Seen", seen(replan));
     push_way(&mut document, replan, effort, "As it goes", false);
-    if let Some(rest) = &replan.hold_finish {
+    let holding = replan
+        .hold_finish
+        .as_ref()
+        .filter(|_| out(replan).is_none());
+    if let Some(rest) = holding {
         push_way(&mut document, replan, rest, "Holding the finish", true);
     }
     document.say(format!("{LEGEND}{}", opening::repeated_hour(plan)));
@@ -53,7 +57,7 @@ fn build(facts: &Facts) -> Document {
     if !effort.crew.is_empty() {
         document.table("Crew, as it goes", crew(effort));
     }
-    if let Some(finish) = &replan.hold_finish {
+    if let Some(finish) = holding {
         found::push_findings(&mut document, "Holding the finish", &finish.findings);
     }
     found::push_cautions(&mut document, plan);
@@ -67,7 +71,7 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
     let chance = chance.map(|chance| format!("{} to make every cutoff", chance.text));
     let most = replan.lost_at.as_ref();
     let most = most.map_or_else(String::new, |at| format!("; the hardest is {at}"));
-    let out = replan.seen.iter().find(|at| at.margin_is == Some("missed"));
+    let out = out(replan);
     let chance = |most: &str| chance.map(|chance| format!("{chance}{most}"));
     let first = match (out, replan.ahead.iter().find(lost), replan.chance_is) {
         (Some(out), ..) => missed(out),
@@ -107,7 +111,9 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         }
         _ => first,
     };
-    let leave = replan.leave_by.as_ref().map(|by| match replan.leave_now {
+    // who is out has nowhere to leave for
+    let leave = replan.leave_by.as_ref().filter(|_| out.is_none());
+    let leave = leave.map(|by| match replan.leave_now {
         true => format!(
             "Leave {} now, by {} at the latest.",
             replan.last_seen, by.text
@@ -126,6 +132,12 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
     }
 }
 
+/// The sighting after a cutoff that it missed.
+fn out(replan: &ReplanFacts) -> Option<&SeenFacts> {
+    let mut seen = replan.seen.iter();
+    seen.find(|at| at.margin_is == Some("missed"))
+}
+
 /// A cutoff that the runner came too late for.
 fn missed(out: &SeenFacts) -> String {
     let late = out
@@ -135,8 +147,8 @@ fn missed(out: &SeenFacts) -> String {
     let late = late.trim_start_matches('-');
     let cutoff = out.cutoff.as_ref().map_or("", |at| at.text.as_str());
     format!(
-        "Cutoff missed at {}, {late} late ({cutoff}): ask the race's officials, and stay with the \
-         runner.",
+        "Cutoff missed at {}, {late} late ({cutoff}): the race's officials decide; until then the crew \
+         stays with the runner.",
         out.station
     )
 }
@@ -152,9 +164,10 @@ fn lines(facts: &Facts, replan: &ReplanFacts) -> Vec<(String, String)> {
     }
     lines.push(fact("Effort so far", replan.effort.words.clone()));
     lines.push(fact("To hold the finish", replan.needed.words.clone()));
-    lines.extend((replan.go_for.iter()).map(|words| fact("Go for", words)));
-    if let Some(stay) = &replan.stay_in {
-        lines.push(fact("To stay in", stay.words.clone()));
+    if out(replan).is_none() {
+        lines.extend((replan.go_for.iter()).map(|words| fact("Go for", words)));
+        let stay = replan.stay_in.iter();
+        lines.extend(stay.map(|stay| fact("To stay in", stay.words.clone())));
     }
     lines
 }

@@ -48,6 +48,45 @@ fn the_night_of_the_clock_change() {
     }
 }
 
+/// Clocks that show an hour twice do not say which.
+#[test]
+fn the_hour_that_is_taken_of_two_is_said() {
+    for (typed, said) in [
+        (
+            "Kaltwandalm back=02:10",
+            "`02:10` twice; Sun 02:10¹ is taken",
+        ),
+        (
+            "Sankt Olbert back=02:20",
+            "`02:20` twice; Sun 02:20² is taken",
+        ),
+        ("Kaltwandalm back=02:10¹", ""),
+        ("Kaltwandalm back=01:40", ""),
+    ] {
+        let (replan, notes) = NIGHT.typed(&[typed.to_owned()], &[]);
+        assert!(replan.is_some(), "{typed}");
+        assert!(notes.contains(said), "{typed}: {notes}");
+        assert_eq!(
+            notes.contains("twice;"),
+            !said.is_empty(),
+            "{typed}: {notes}"
+        );
+    }
+}
+
+/// Cold that the runner has behind them is not told again.
+#[test]
+fn cold_is_told_of_what_lies_ahead() {
+    let innerfalz = NIGHT.station("Innerfalz");
+    let late = NIGHT.seen_at(innerfalz, NIGHT.arrival(innerfalz) + minutes(68));
+    let cold = &late.at_effort.plan.fueling.cold;
+    assert!(!cold.is_empty());
+    assert!(
+        cold.iter().all(|stretch| stretch.from >= innerfalz),
+        "{cold:?}"
+    );
+}
+
 /// In spring the clocks go forward from 02:00 to 03:00.
 #[test]
 fn an_hour_that_does_not_come_is_said() {
