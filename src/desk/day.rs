@@ -116,6 +116,7 @@ impl Rest {
             _ if then.is_empty() => format!("{}: there", rest.last_seen),
             Some(_) if rest.leave_now => format!("Leave {} now; {then}", rest.last_seen),
             Some(by) => format!("Leave {} by {}; {then}", rest.last_seen, by.text),
+            None if rest.misses_cutoff => format!("Cut the stops; {then}"),
             None => format!("On to {then}"),
         })
     }

@@ -41,7 +41,13 @@ pub(super) fn blocks(written: Document) -> Markup {
 fn plain(item: Item) -> Item {
     Item {
         text: worded(&item.text).0,
-        under: item.under.iter().map(|line| worded(line).0).collect(),
+        // what is an option of a command cannot be typed here
+        under: item
+            .under
+            .iter()
+            .filter(|line| !line.contains("--"))
+            .map(|line| worded(line).0)
+            .collect(),
         ..item
     }
 }
