@@ -74,14 +74,16 @@ pub fn card(shown: &Shown) -> Told {
     }
 }
 
-/// Food on the spot, by the watch, and later, as a piece of the card has it.
+/// Food on the spot, by the watch, later and in reserve, as a piece of the card has it.
 fn eaten(piece: &str) -> Vec<String> {
     let listed = |part: &str| -> Vec<String> {
-        let all = plain(part.split("</p>").next().unwrap());
+        let list = part.split("</p>").next().unwrap();
+        let all = plain(list.split("<b>").next().unwrap());
         all.split(", ").map(str::to_owned).collect()
     };
     let after = |label: &str| piece.split(label).nth(1).map(listed).unwrap_or_default();
-    let mut all = [after("<b>Here: </b>"), after("<b> Later: </b>")].concat();
+    let labels = ["<b>Here: </b>", "<b> Later: </b>", "<b> Reserve: </b>"];
+    let mut all = labels.map(after).concat();
     if let Some(way) = piece.split("<b>To ").nth(1) {
         let fills = way.split("</span> </span>").nth(1).unwrap_or(way);
         all.push(plain(between(fills, "<bdi>", "</bdi>")[0]));

@@ -37,7 +37,7 @@ pub struct Told {
     pub drawn: Things,
     /// Station and the fluid it is left with, millilitres.
     pub carried: Option<Vec<(String, i64)>>,
-    /// Station and what to eat there, by the watch until the next, and later.
+    /// Station and what to eat there, by the watch until the next, later and in reserve.
     pub by_watch: Things,
     /// Station and the servings had there or carried from it.
     pub taken: Things,
@@ -135,7 +135,11 @@ impl Told {
         let carried = pickups.clone().filter(|pickup| !pickup.flasks.is_empty());
         let carried = carried.map(|pickup| (pickup.station.clone(), pickup.fluid.value as i64));
         let by_watch = pickups.clone().map(|pickup| {
-            let all = pickup.here.iter().chain(&pickup.for_later);
+            let all = pickup
+                .here
+                .iter()
+                .chain(&pickup.for_later)
+                .chain(&pickup.reserve);
             let mut all: Vec<String> = all.map(|serving| serving.text.clone()).collect();
             all.push(pickup.eat.clone());
             (pickup.station.clone(), sorted(all))
