@@ -9,8 +9,8 @@ use sutler::units::Units;
 use crate::support::race::{PLANS, Planned};
 
 /// Units that stand at the end of keys; a share has none.
-const UNITS: [&str; 13] = [
-    "m", "s", "ml", "mg", "g", "kg", "kcal", "c", "kmh", "ml_per_h", "s_per_km", "h", "",
+const UNITS: [&str; 14] = [
+    "g_per_h", "m", "s", "ml", "mg", "g", "kg", "kcal", "c", "kmh", "ml_per_h", "s_per_km", "h", "",
 ];
 
 /// Whether a key is one of a field's, its unit read as any of those there are.

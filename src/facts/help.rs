@@ -12,8 +12,8 @@ What `--format json` prints. Each report has some of the keys of `Facts`; `sutle
 them. A key that does not apply is left out.
 
 A measured value has two keys: `climb_m` is the number in the unit at the end of its name (m, s, ml,
-mg, g, kg, kcal, c for degrees Celsius, kmh, ml_per_h, s_per_km; shares and chances have no unit and
-are parts of 1), `climb_text` is what reports print, in the units asked for. Below it is written
+mg, g, kg, kcal, c for degrees Celsius, kmh, ml_per_h, g_per_h, s_per_km; shares and chances have no
+unit and are parts of 1), `climb_text` is what reports print, in the units asked for. Below it is written
 `climb_UNIT`. A time has three: `arrival_s` is seconds from the runner's own start, `arrival` is the
 instant as in RFC 3339 where date and zone are known, `arrival_text` is what reports print.
 ";

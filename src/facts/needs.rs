@@ -81,6 +81,9 @@ record! {
         pub carbs_total: Measure,
         /// Carbohydrate in all servings.
         pub carbs_packed: Measure,
+        /// The highest rate of carbohydrate that was held on a recorded long run; nothing where none is
+        /// known.
+        pub carbs_rehearsed: Option<Measure>,
         /// Energy burned in all.
         pub energy_total: Measure,
         /// Energy in all servings.
@@ -164,6 +167,8 @@ impl BodyFacts {
             sodium_packed: Measure::whole(packed(|pickup| pickup.sodium_mg.0), "mg"),
             carbs_total: Measure::whole(sum(|need| need.carbs_g), "g"),
             carbs_packed: Measure::whole(packed(|pickup| pickup.carbs_g.0), "g"),
+            carbs_rehearsed: (view.inputs.runner.carbs_rehearsed_g_per_h.as_ref())
+                .map(|rate| Measure::carbs_rate(rate.value)),
             energy_total: Measure::whole(sum(|need| need.energy_kcal), "kcal"),
             energy_packed: Measure::whole(packed(|pickup| pickup.energy_kcal), "kcal"),
             packed_words: packed_words(view, plan),

@@ -109,6 +109,13 @@ impl VerdictFacts {
             ..verdict
         }
     }
+
+    /// The lines for paper that tells of cold at its stations.
+    #[must_use]
+    pub fn without_cold(&self) -> &[String] {
+        let cold = self.warning.is_some_and(|kind| kind.starts_with("cold-"));
+        &self.lines[..self.lines.len() - usize::from(cold)]
+    }
 }
 
 /// A verdict being put into words.

@@ -35,7 +35,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         .filter(|food| food.servings > 0)
         .collect();
     let parts = html! {
-        (sheets::title("Pack", facts, plan, &said(facts, plan, wishes)))
+        (sheets::title("Pack", facts, &parts::verdict(&plan.verdict), &said(facts, plan, wishes)))
         @if !own.is_empty() {
             h2.keeps { "To have at home" }
             (shopping(&own))

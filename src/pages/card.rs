@@ -155,21 +155,10 @@ impl<'a> Card<'a> {
                         @for words in self.marks_legend() { " " (words) "." }
                     } }
                 } @else {
-                    (parts::verdict_box(verdict.holds, self.verdict_lines()))
+                    (parts::verdict_box(verdict.holds, verdict.without_cold()))
                     @if let Some(start) = &self.facts.race.0.start_words { p.tag { "Start " (start) } }
                 }
             }
-        }
-    }
-
-    /// The verdict; cold is told at the stations where to dress.
-    fn verdict_lines(&self) -> &[String] {
-        let lines = &self.plan.verdict.lines;
-        let is_cold = |kind: &&str| kind.starts_with("cold-");
-        let dressed = self.plan.pickups.iter().any(|pickup| pickup.cold.is_some());
-        match self.plan.verdict.warning.filter(is_cold) {
-            Some(_) if dressed => &lines[..lines.len() - 1],
-            _ => lines,
         }
     }
 
@@ -216,6 +205,10 @@ impl<'a> Card<'a> {
             (any(|split| split.opens_bag), "B drop bag"),
             (any(|split| split.pacer_joins), "P pacer joins"),
             (between.any(|at| !at.has_water), "DRY: no water"),
+            (
+                self.is_band() && self.plan.pickups.iter().any(|at| at.cold.is_some()),
+                "COLD: all layers, hat, gloves",
+            ),
         ];
         let all = all.into_iter().filter(|(occurs, _)| *occurs);
         all.map(|(_, words)| words).collect()
@@ -343,9 +336,15 @@ impl CardStop<'_> {
             (split.opens_bag, "B"),
             (split.pacer_joins, "P"),
             (is_dry, "DRY"),
+            (self.is_cold_marked(), "COLD"),
         ];
         let shown = all.into_iter().filter(|(shown, _)| *shown);
         shown.map(|(_, word)| word).collect()
+    }
+
+    /// True where a band says in a word what a card has room to say in full.
+    fn is_cold_marked(&self) -> bool {
+        self.card.is_band() && self.pickup.is_some_and(|pickup| pickup.cold.is_some())
     }
 
     fn way_on(&self, way: &SegmentFacts) -> Markup {
@@ -407,7 +406,7 @@ impl CardStop<'_> {
     fn changes(&self, pickup: &PickupFacts) -> Markup {
         let changes = [("On: ", &pickup.gear_on), ("Off: ", &pickup.gear_off)];
         html! {
-            @if let Some(cold) = pickup.cold.as_ref().filter(|_| !self.card.is_band()) {
+            @if let Some(cold) = pickup.cold.as_ref().filter(|_| !self.is_cold_marked()) {
                 p.to { b { "Cold to " (cold.until_number) ": " } (cold.brief) }
             }
             @if self.index > 0 && changes.iter().any(|(_, gear)| !gear.is_empty()) {

@@ -34,7 +34,8 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
     let elsewhere =
         crew_findings(plan).filter(|found| !plan.crew.iter().any(|met| is_about(found, met)));
     let parts = html! {
-        (sheets::title("Crew", facts, plan, &said(facts, plan, wishes)))
+        @let verdict = parts::verdict_box(plan.verdict.holds, plan.verdict.without_cold());
+        (sheets::title("Crew", facts, &verdict, &said(facts, plan, wishes)))
         @if let Some(helpers) = &plan.helpers { (phones(helpers)) }
         @if !plan.sun.is_empty() {
             p.line-up { @for event in &plan.sun { span { (event.words) " " (clock(&event.at)) } " " } }
@@ -160,7 +161,8 @@ impl<'a> MeetingStop<'a> {
                     span.box.notes { "drank, ate, stomach, feet" }
                     (parts::geo(&met.spot.geo))
                 }
-                @for found in crew_findings(self.plan).filter(|found| is_about(found, met)) {
+                @for found in crew_findings(self.plan)
+                    .filter(|found| is_about(found, met) && found.kind != "drive-unknown") {
                     (parts::finding(found))
                 }
             }
@@ -240,6 +242,8 @@ impl<'a> MeetingStop<'a> {
                 None if met.driving.is_empty() => {}
                 None => drive.push(listed(&names(&met.driving))),
             }
+        } else if met.drive.is_none() {
+            drive.push(html! { "from " (name(&met.drives_from)) ", " b { "time not known" } });
         }
         drive.extend(said(&spot.directions));
         let mut park: Vec<Markup> = said(&spot.parking).into_iter().collect();

@@ -38,8 +38,10 @@ pub fn name(text: &str) -> Markup {
 #[must_use]
 pub fn on_paper(text: &str) -> String {
     // such as `: `[stops.at]` in plan.toml` at the end of a way out
-    let text = text.split(": `[").next().unwrap_or_default();
-    clean(&text.replace('`', ""))
+    let text = text.replace('`', "");
+    let of_file = text.rsplit_once(": [");
+    let of_file = of_file.filter(|(_, key)| key.trim_end_matches('.').ends_with(".toml"));
+    clean(of_file.map_or(text.as_str(), |(said, _)| said))
 }
 
 /// A station's number.

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use crate::facts::{Facts, PlanFacts};
 
-use super::parts::{SHORT_CAUTIONS, name, verdict};
+use super::parts::{SHORT_CAUTIONS, name};
 use super::{CardSize, Wishes};
 
 /// Parts that follow each other over as many sheets as they need.
@@ -32,12 +32,12 @@ pub(super) fn flow(kind: &str, plan: &PlanFacts, parts: &Markup) -> Markup {
 }
 
 /// The head of the first sheet: what it is, of which race, the facts, the verdict.
-pub(super) fn title(what: &str, facts: &Facts, plan: &PlanFacts, said: &[Markup]) -> Markup {
+pub(super) fn title(what: &str, facts: &Facts, verdict: &Markup, said: &[Markup]) -> Markup {
     html! {
         header.title {
             h1 { (what) ": " (name(&facts.race.0.course)) }
             @if !said.is_empty() { p.line-up { @for one in said { span { (one) } " " } } }
-            (verdict(&plan.verdict))
+            (verdict)
         }
     }
 }

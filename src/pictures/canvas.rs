@@ -1,6 +1,6 @@
 //! The canvas of all pictures: words, a heading, numbered stations, a legend.
 
-use crate::facts::{Facts, StationFacts};
+use crate::facts::{Facts, PlanFacts, StationFacts};
 
 use super::axis::distance_marks;
 use super::place::spread;
@@ -182,8 +182,31 @@ impl<'t> Canvas<'t> {
         self.words(MARGIN, 36.0, Ink::of(ink, 20.0).bold(), &name);
         let right = Ink::of(faint, 15.0).at(Anchor::End);
         self.words(across - MARGIN, 36.0, right, what);
-        let facts = fitted(&in_brief(facts), TEXT, false, room);
-        self.words(MARGIN, 58.0, Ink::of(faint, TEXT), &facts);
+        let mut brief = in_brief(facts);
+        let Some(plan) = facts.planned() else {
+            let brief = fitted(&brief.join(" · "), TEXT, false, room);
+            return self.words(MARGIN, 58.0, Ink::of(faint, TEXT), &brief);
+        };
+        let verdict = fitted(&verdict_words(plan), TEXT, true, room);
+        let wide = width(&verdict, TEXT, true);
+        let ink = match plan.verdict.holds {
+            true => ink,
+            false => {
+                self.add(rect(MARGIN - 5.0, 44.0, wide + 10.0, 19.0, ink).empty());
+                self.theme.paper
+            }
+        };
+        self.words(MARGIN, 58.0, Ink::of(ink, TEXT).bold(), &verdict);
+        // beside it as much as there is room for: climb and start go first, then all
+        let right = Ink::of(faint, TEXT).at(Anchor::End);
+        while !brief.is_empty() {
+            let said = brief.join(" · ");
+            if 1.1 * (wide + width(&said, TEXT, false)) <= room {
+                self.words(across - MARGIN, 58.0, right, &said);
+                break;
+            }
+            brief.remove(1.min(brief.len() - 1));
+        }
     }
 
     /// A station's number in its frame, centred at a point.
@@ -342,8 +365,14 @@ pub(super) fn wide_enough(stations: &[StationFacts], usual: f64, sides: f64) -> 
     usual.max(needed.ceil())
 }
 
-/// Length, climb, start and finish on one line.
-fn in_brief(facts: &Facts) -> String {
+/// The verdict's first line: holds or not, and how likely.
+pub(super) fn verdict_words(plan: &PlanFacts) -> String {
+    let line = plan.verdict.lines.first();
+    clean(&line.map_or_else(String::new, |line| line.replace('`', "")))
+}
+
+/// Length, climb, start and finish.
+fn in_brief(facts: &Facts) -> Vec<String> {
     let race = &facts.race.0;
     let mut parts = vec![
         race.length.text.clone(),
@@ -354,7 +383,7 @@ fn in_brief(facts: &Facts) -> String {
         let text = &plan.finish_time;
         format!("finish in {}", text.strip_suffix(":00").unwrap_or(text))
     }));
-    parts.join(" · ")
+    parts
 }
 
 /// A whole picture, named after the race and what it shows.

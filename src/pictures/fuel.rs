@@ -27,6 +27,7 @@ const TOP: f64 = 116.0;
 /// A panel, and from one to the next.
 const HIGH: f64 = 158.0;
 const APART: f64 = 202.0;
+const BOUND_DASHES: &str = "1.5 3.5";
 /// Cautions in the picture itself: those that always hold.
 const CAUTIONS: usize = 3;
 
@@ -39,6 +40,8 @@ enum MarkKind {
     Needed,
     /// Goes in: planned to drink, or packed to eat.
     Taken,
+    /// A bound: what the flasks are filled with, what was held on a long run.
+    Bound,
 }
 
 /// An amount an hour, and the race times between which it holds, seconds.
@@ -52,7 +55,8 @@ struct PlotStep {
 struct PlotSeries<'f> {
     kind: MarkKind,
     words: &'static str,
-    total: &'f Measure,
+    /// What it comes to; of a bound its rate, where that is the same all along.
+    total: Option<&'f Measure>,
     steps: Vec<PlotStep>,
 }
 
@@ -110,7 +114,8 @@ fn describe(facts: &Facts) -> String {
     };
     let mut said = String::from("By the finish, as estimates:");
     for panel in panels(facts, plan) {
-        let sums: Vec<String> = panel.series.iter().map(PlotSeries::sum).collect();
+        let told = panel.series.iter().filter(|series| series.total.is_some());
+        let sums: Vec<String> = told.map(PlotSeries::sum).collect();
         said += &format!(" {}: {}.", panel.title, sums.join(", "));
     }
     said
@@ -122,7 +127,7 @@ fn panels<'f>(facts: &'f Facts, plan: &'f PlanFacts) -> Vec<Panel<'f>> {
     let needs = |kind, words, total, of: &dyn Fn(&NeedFacts) -> f64| PlotSeries {
         kind,
         words,
-        total,
+        total: Some(total),
         steps: by_segment(facts, plan, of),
     };
     let packed = |total, of: fn(&PickupFacts) -> &Measure| {
@@ -131,7 +136,7 @@ fn panels<'f>(facts: &'f Facts, plan: &'f PlanFacts) -> Vec<Panel<'f>> {
         any.then_some(PlotSeries {
             kind: MarkKind::Taken,
             words: "packed",
-            total,
+            total: Some(total),
             steps,
         })
     };
@@ -159,13 +164,33 @@ fn panels<'f>(facts: &'f Facts, plan: &'f PlanFacts) -> Vec<Panel<'f>> {
     let salt = needs(MarkKind::Needed, "need", &body.sodium_total, &|need| {
         need.sodium.value
     });
+    let bound = |words, total, steps: Vec<PlotStep>| PlotSeries {
+        kind: MarkKind::Bound,
+        words,
+        total,
+        steps,
+    };
+    let filled = by_pickup(facts, plan, |pickup| &pickup.fluid).into_iter();
+    let filled = filled.map(|step| PlotStep {
+        rate: step.rate / units.volume_ml,
+        ..step
+    });
+    let filled = bound("in the flasks", None, filled.collect());
+    let held = body.carbs_rehearsed.as_ref().map(|held| {
+        let all = PlotStep {
+            from_s: 0.0,
+            to_s: plan.finish.elapsed.as_s(),
+            rate: held.value,
+        };
+        bound("rehearsed", Some(held), vec![all])
+    });
     let carbs_packed = packed(&body.carbs_packed, |pickup| &pickup.carbs);
     let salt_packed = packed(&body.sodium_packed, |pickup| &pickup.sodium);
     vec![
         Panel {
             title: "Fluid",
             unit: format!("{}/h", units.volume),
-            series: vec![drink, sweat],
+            series: vec![drink, sweat, filled],
             band: bands
                 .map(|need| (volume(&need.0.sweat_low), volume(&need.0.sweat_high)))
                 .collect(),
@@ -173,7 +198,11 @@ fn panels<'f>(facts: &'f Facts, plan: &'f PlanFacts) -> Vec<Panel<'f>> {
         Panel {
             title: "Carbohydrate",
             unit: "g/h".to_owned(),
-            series: carbs_packed.into_iter().chain([carbs]).collect(),
+            series: carbs_packed
+                .into_iter()
+                .chain([carbs])
+                .chain(held)
+                .collect(),
             band: Vec::new(),
         },
         Panel {
@@ -221,17 +250,31 @@ impl PlotStep {
 
 impl PlotSeries<'_> {
     fn sum(&self) -> String {
-        format!("{} {}", self.words, self.total.text)
+        match self.total {
+            Some(total) => format!("{} {}", self.words, total.text),
+            None => self.words.to_owned(),
+        }
+    }
+
+    /// True where its steps are not those of the segments.
+    fn is_behind(&self) -> bool {
+        self.kind == MarkKind::Bound || self.words == "packed"
     }
 }
 
 impl Panel<'_> {
     /// The upper end of its axis.
     fn most(&self) -> f64 {
-        let rates = self.series.iter().flat_map(|series| &series.steps);
-        let rates = rates.map(|step| step.rate);
-        let most = rates.chain(self.band.iter().map(|(_, high)| *high));
+        let rates = |bound: bool| {
+            let series = self.series.iter();
+            let series = series.filter(move |series| (series.kind == MarkKind::Bound) == bound);
+            series.flat_map(|series| series.steps.iter().map(|step| step.rate))
+        };
+        let most = rates(false).chain(self.band.iter().map(|(_, high)| *high));
         let most = most.fold(0.0, f64::max);
+        // a bound far above all else would flatten it
+        let near = rates(true).filter(|rate| *rate < 1.3 * most);
+        let most = near.fold(most, f64::max);
         if most > 0.0 { most * 1.05 } else { 1.0 }
     }
 }
@@ -323,6 +366,7 @@ impl FuelPlot<'_> {
                 band.empty() + &lined(theme.ink, 1.6, "5 4")
             }
             MarkKind::Lost => lined(theme.ink, 1.6, "5 4"),
+            MarkKind::Bound => lined(theme.ink, 2.0, BOUND_DASHES),
         }
     }
 
@@ -336,22 +380,17 @@ impl FuelPlot<'_> {
                 .map(|(at, panel)| (panel, self.top(at)))
         };
         for (panel, top) in tops() {
-            let packed = panel
-                .series
-                .iter()
-                .filter(|series| series.words == "packed");
-            for step in packed.flat_map(|series| &series.steps) {
-                self.step(canvas, MarkKind::Taken, step, top, panel.most());
+            for series in panel.series.iter().filter(|series| series.is_behind()) {
+                for step in series.steps.iter().filter(|step| step.rate <= panel.most()) {
+                    self.step(canvas, series.kind, step, top, panel.most());
+                }
             }
         }
         for (index, segment) in self.facts.segments.iter().enumerate() {
             canvas.marked(&segment.id, |canvas| {
                 for (panel, top) in tops() {
                     let most = panel.most();
-                    let series = panel
-                        .series
-                        .iter()
-                        .filter(|series| series.words != "packed");
+                    let series = panel.series.iter().filter(|series| !series.is_behind());
                     for (step, kind) in series.filter_map(|s| Some((s.steps.get(index)?, s.kind))) {
                         self.step(canvas, kind, step, top, most);
                         if let (MarkKind::Lost, Some((low, high))) = (kind, panel.band.get(index)) {
@@ -378,6 +417,7 @@ impl FuelPlot<'_> {
             MarkKind::Lost => (self.theme.ink, 1.6, "5 4"),
             MarkKind::Needed => (self.theme.ink, 1.6, ""),
             MarkKind::Taken => (self.theme.plan, 2.4, ""),
+            MarkKind::Bound => (self.theme.ink, 2.0, BOUND_DASHES),
         };
         canvas.add(
             line((from, y), (to, y), colour, wide)
@@ -433,6 +473,14 @@ impl FuelPlot<'_> {
             Meaning::new(self.swatch(MarkKind::Needed, false), "need, an estimate"),
             Meaning::new(self.swatch(MarkKind::Lost, true), sweat),
         ];
+        let has_held = self.plan.body.carbs_rehearsed.is_some();
+        meanings.push(Meaning::new(
+            self.swatch(MarkKind::Bound, false),
+            match has_held {
+                true => "flasks on leaving, above the frame where not shown; carbohydrate held on a long run",
+                false => "flasks on leaving, above the frame where not shown",
+            },
+        ));
         meanings.extend(Meaning::dark(self.theme, self.facts, "dark"));
         meanings
     }

@@ -2,7 +2,7 @@
 //! the crew meets the runner and how it drives, and a close look at every meeting with its
 //! coordinates to scan.
 
-use crate::facts::{Facts, MeetingFacts, StationFacts};
+use crate::facts::{Facts, MeetingFacts, Moment, StationFacts};
 
 use super::Picture;
 use super::axis::round_step;
@@ -13,7 +13,7 @@ use super::profile::{bag_mark, crew_mark};
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
 use super::ways::{Point, arrow, aside};
-use super::words::{clean, fitted, width};
+use super::words::{clean, fitted, width, wrapped};
 
 /// The map.
 pub(super) const PICTURE: Picture = Picture {
@@ -37,7 +37,7 @@ const M_PER_DEG: f64 = 111_195.0;
 const AROUND_M: f64 = 1500.0;
 /// An inset and its parts.
 const INSET_WIDE: f64 = 262.0;
-const INSET_HIGH: f64 = 196.0;
+const INSET_HIGH: f64 = 211.0;
 const VIEW: f64 = 128.0;
 const CODE: f64 = 104.0;
 /// The clock stands on the way every so many hours, where there is room.
@@ -489,10 +489,18 @@ impl<'f> CourseMap<'f> {
             &title,
         );
         let ink = Ink::of(theme.ink, SMALL);
-        let there: Vec<&str> = here.map(|met| met.be_there.text.as_str()).collect();
-        let there = format!("be there {}", there.join(", "));
-        let there = fitted(&there, SMALL, false, INSET_WIDE - 20.0);
-        canvas.words(left + 8.0, top + 36.0, ink, &there);
+        let mut before: Option<&Moment> = None;
+        let there = here.map(|met| match before.replace(&met.be_there) {
+            Some(before) => met.be_there.beside(before),
+            None => &met.be_there.text,
+        });
+        let there = format!("be there {}", there.collect::<Vec<_>>().join(", "));
+        // a place of many laps has two lines of times
+        let room = INSET_WIDE - 20.0;
+        for (row, line) in wrapped(&there, SMALL, room).iter().take(2).enumerate() {
+            let base = top + 36.0 + row as f64 * 15.0;
+            canvas.words(left + 8.0, base, ink, &fitted(line, SMALL, false, room));
+        }
         let what = if met.spot.is_parking {
             "park at"
         } else {
@@ -502,10 +510,10 @@ impl<'f> CourseMap<'f> {
         let foot = top + INSET_HIGH - 8.0;
         let said = format!("{what} {}", met.spot.coordinates);
         canvas.words(left + 8.0, foot, faint, &said);
-        let view = (left + 8.0, top + 44.0);
+        let view = (left + 8.0, top + 59.0);
         self.close_up(canvas, met, view);
         if let Some((wide, modules)) = code(&met.spot.geo) {
-            let (x, y) = (left + INSET_WIDE - CODE - 8.0, top + 56.0);
+            let (x, y) = (left + INSET_WIDE - CODE - 8.0, top + 71.0);
             let place = format!(
                 "translate({} {}) scale({:.4})",
                 super::svg::number(x),

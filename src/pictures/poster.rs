@@ -4,7 +4,7 @@
 use crate::facts::{Facts, FlaskFacts, MoonFacts, PlanFacts, SplitFacts, StationFacts};
 
 use super::axis::runs;
-use super::canvas::{Anchor, Canvas, Ink, Meaning, finished};
+use super::canvas::{Anchor, Canvas, Ink, Meaning, finished, verdict_words};
 use super::place::{TakenRoom, spread};
 use super::profile::{bag_mark, crew_mark, shade};
 use super::svg::{line, path, rect, tag};
@@ -78,7 +78,7 @@ pub fn poster(facts: &Facts, theme: &Theme, sheet: PosterSheet) -> String {
     }
     let about = format!(
         "The race on one sheet: {}",
-        (facts.planned()).map_or("no target", |plan| plan.verdict.lines[0].as_str())
+        (facts.planned()).map_or_else(|| "no target".to_owned(), verdict_words)
     );
     let size = (sheet.wide, sheet.high);
     finished(facts, title, &about, size, &canvas)
@@ -165,11 +165,7 @@ impl<'f> Poster<'f> {
             self.theme.limit
         };
         let wide = self.sheet.wide - 2.0 * left;
-        for text in wrapped(
-            &clean(&verdict.lines[0]).replace('`', ""),
-            14.0,
-            wide * 0.96,
-        ) {
+        for text in wrapped(&verdict_words(self.plan), 14.0, wide * 0.96) {
             canvas.words(left, y + 4.0, Ink::of(colour, 14.0), &text);
             y += 18.0;
         }

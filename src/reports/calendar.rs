@@ -2,8 +2,7 @@
 
 use crate::facts::{CalendarFacts, Facts, LongRunFacts, WeekFacts};
 
-use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
-use super::parts::fact;
+use super::document::{Block, Cell, Column, Document, Item, Table, Tone, Verdict};
 use super::{Needs, Report, cells, found};
 
 /// `sutler rehearse --calendar`
@@ -31,7 +30,8 @@ fn build(facts: &Facts) -> Document {
     let Some(calendar) = &facts.calendar else {
         return document;
     };
-    document.push(Block::Facts(lines(facts, calendar)));
+    document.push(Block::Verdict(verdict(calendar)));
+    document.push(Block::Facts(super::opening::race(facts)));
     found::push_findings(&mut document, "Look at this first", &calendar.findings);
     push_shortfall(&mut document, calendar);
     document.table("Week by week", weeks(facts, calendar));
@@ -44,26 +44,18 @@ fn build(facts: &Facts) -> Document {
     document
 }
 
-fn lines(facts: &Facts, calendar: &CalendarFacts) -> Vec<(String, String)> {
-    let mut lines = super::opening::race(facts);
-    let weeks = calendar.weeks.len();
-    lines.push(fact(
-        "Calendar",
-        format!(
-            "{} long runs in {weeks} weeks, the race's included",
-            calendar.runs
-        ),
-    ));
+/// The longest run in reach, and in how many weeks.
+fn verdict(calendar: &CalendarFacts) -> Verdict {
     let (reached, peak) = (&calendar.reached.text, &calendar.peak.text);
-    lines.push(fact(
-        "Longest",
-        if calendar.shortfall.is_some() {
-            format!("{reached} of {peak} wanted")
-        } else {
-            reached.clone()
-        },
-    ));
-    lines
+    let (runs, weeks) = (calendar.runs, calendar.weeks.len());
+    let holds = calendar.shortfall.is_none();
+    let first = match holds {
+        true => format!("Holds: the longest run reaches {reached}."),
+        false => format!("Too few weeks: the longest run reaches {reached} of {peak} wanted."),
+    };
+    let second = format!("{runs} long runs in {weeks} weeks, the race's included.");
+    let lines = vec![first, second];
+    Verdict { holds, lines }
 }
 
 fn push_shortfall(document: &mut Document, calendar: &CalendarFacts) {

@@ -4,7 +4,7 @@ use crate::facts::{
     DebriefFacts, EffectFacts, Facts, IntakeHourFacts, RateFacts, RemarkFacts, SlopeFacts,
 };
 
-use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
+use super::document::{Block, Cell, Column, Document, Item, Table, Tone, Verdict};
 use super::parts::fact;
 use super::{Needs, Report, cells, found, unknowns};
 
@@ -23,6 +23,7 @@ fn build(facts: &Facts) -> Document {
         return Document::default();
     };
     let mut document = Document::titled(format!("Debrief: {}, {}", debrief.name, debrief.date));
+    document.push(Block::Verdict(verdict(debrief)));
     document.push(Block::Facts(lines(debrief)));
     push_moving(&mut document, facts, debrief);
     push_intake(&mut document, facts, debrief);
@@ -55,6 +56,21 @@ fn build(facts: &Facts) -> Document {
         found::push_cautions(&mut document, plan);
     }
     document
+}
+
+/// What to change, the first of it in full.
+fn verdict(debrief: &DebriefFacts) -> Verdict {
+    let lines = match debrief.advice.as_slice() {
+        [] => {
+            vec!["Nothing to change: it went as the plan has it, as far as was noted.".to_owned()]
+        }
+        [only] => vec!["One thing to change:".to_owned(), only.clone()],
+        [first, more @ ..] => vec![
+            format!("{} things to change; the first:", more.len() + 1),
+            first.clone(),
+        ],
+    };
+    Verdict { holds: true, lines }
 }
 
 fn lines(debrief: &DebriefFacts) -> Vec<(String, String)> {

@@ -5,7 +5,7 @@ use crate::inputs::intake_csv;
 use crate::rehearsal::practice::BENDS;
 
 use super::bags::push_pickups;
-use super::document::{Block, Cell, Column, Document, Item, Skyline, Table, Tone};
+use super::document::{Block, Cell, Column, Document, Item, Skyline, Table, Tone, Verdict};
 use super::parts::fact;
 use super::{Needs, Report, cells, found, opening};
 
@@ -25,6 +25,7 @@ fn build(facts: &Facts) -> Document {
     let Some(run) = facts.rehearsals.first() else {
         return document;
     };
+    document.push(Block::Verdict(verdict(run)));
     document.push(Block::Facts(lines(run)));
     document.push(Block::Skyline(Box::new(Skyline {
         ground: run.profile.clone(),
@@ -56,6 +57,23 @@ fn build(facts: &Facts) -> Document {
     );
     found::push_cautions(&mut document, &run.plan.0);
     document
+}
+
+/// How like the race it is, and whether it goes beyond what is usual.
+fn verdict(run: &RehearsalFacts) -> Verdict {
+    let beyond = run.habits.iter().filter(|habit| habit.exceeded);
+    let beyond: Vec<&str> = beyond.map(|habit| habit.words).collect();
+    let mut lines = vec![format!(
+        "{} of its effort is on slopes like the race's, {} on slopes like the hardest segment's.",
+        run.slopes_shared.text, run.hardest_shared.text
+    )];
+    if !beyond.is_empty() {
+        lines.insert(0, format!("Beyond common practice: {}.", beyond.join("; ")));
+    }
+    Verdict {
+        holds: beyond.is_empty(),
+        lines,
+    }
 }
 
 fn lines(run: &RehearsalFacts) -> Vec<(String, String)> {
@@ -152,15 +170,8 @@ fn push_likeness(document: &mut Document, run: &RehearsalFacts) {
         ],
     )));
     let mut words = format!(
-        "Hardest is {}. {} of this run's effort is on slopes like the race's, {} on slopes like \
-         the hardest segment's; mean gradient differs by {}. It is most like the race from {} to \
-         {}.",
-        run.hardest,
-        run.slopes_shared.text,
-        run.hardest_shared.text,
-        run.steepness_off.text,
-        run.most_like_from.number,
-        run.most_like_to.text
+        "Hardest is {}. Mean gradient differs by {}. It is most like the race from {} to {}.",
+        run.hardest, run.steepness_off.text, run.most_like_from.number, run.most_like_to.text
     );
     if !run.knows_ground {
         words += " The route does not say what its ground is, so smooth trail is assumed: give \
