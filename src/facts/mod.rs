@@ -74,7 +74,7 @@ pub use replan::{
 };
 pub use segments::SegmentFacts;
 pub use splits::{PaceFacts, SplitFacts, SunFacts, WeatherFacts};
-pub use staying::{StayFacts, StayStationFacts};
+pub use staying::{DO_NOT_PUSH, StayFacts, StayStationFacts};
 pub use track::{PointFacts, TrackFacts};
 pub use value::{Fact, Flat, Measure, Moment, Record, RecordField};
 pub use verdict::VerdictFacts;

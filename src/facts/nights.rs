@@ -84,7 +84,7 @@ impl LampFacts {
 }
 
 /// The least wait that is worth lying down for. Our choice.
-const WORTH_SLEEPING: Elapsed = Elapsed::from_secs(150 * 60);
+pub(super) const WORTH_SLEEPING: Elapsed = Elapsed::from_secs(150 * 60);
 
 impl SleepFacts {
     /// The wait at a meeting, where enough of it lies between midnight and dawn.

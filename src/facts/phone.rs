@@ -7,12 +7,12 @@ use crate::diagnostics::Notes;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::FASTEST_LEVEL_MPS;
 use crate::plan::{Plan, Race};
-use crate::replan::{Ahead, Answer, AnswerTable, tables};
+use crate::replan::{Ahead, Answer, AnswerTable, HARDLY_CHANCE, HARDLY_FASTER, tables};
 use crate::schedule::{DOUBTFUL, Split};
 use crate::time::{Elapsed, RaceClock};
 
 use super::View;
-use super::nights::nights;
+use super::nights::{WORTH_SLEEPING, nights};
 use super::value::{each, record, thousandth};
 
 record! {
@@ -27,6 +27,12 @@ record! {
         pub dark: Vec<(i64, i64)>,
         /// The chance of every cutoff below which a race is doubtful.
         pub doubtful: f64,
+        /// The share over the speed so far that can hardly be run.
+        pub hardly_faster: f64,
+        /// The chance below which a race can hardly be stayed in.
+        pub hardly_chance: f64,
+        /// The least wait that is worth lying down for.
+        pub worth_sleeping_s: i64,
         /// Level-ground speed over the plan's that nobody exceeds.
         pub most_speed: f64,
         /// Stations in course order.
@@ -148,8 +154,9 @@ record! {
     pub struct ClockFacts {
         /// The runner's own start, seconds since 1970 in UTC.
         pub start_s: i64,
-        /// Offsets from UTC in seconds, each after the race time that it holds from.
-        pub offsets: Vec<(i64, i32)>,
+        /// Offsets from UTC in seconds and their names in the zone, each after the race time that
+        /// it holds from.
+        pub offsets: Vec<(i64, i32, String)>,
     }
 }
 
@@ -182,6 +189,9 @@ impl PhoneFacts {
                 })
                 .collect(),
             doubtful: DOUBTFUL,
+            hardly_faster: HARDLY_FASTER,
+            hardly_chance: HARDLY_CHANCE,
+            worth_sleeping_s: WORTH_SLEEPING.as_secs(),
             most_speed: thousandth(plan.pacing.most_ratio()),
             stations: PhoneStationFacts::all(view, plan),
             tables: (tables(&race, plan, &watched).iter())
@@ -236,18 +246,20 @@ impl PhoneStationFacts {
 
 impl ClockFacts {
     fn of(clock: &RaceClock, longest: Elapsed) -> ClockFacts {
-        let offset_s = |at_s: i64| {
-            let instant = clock.at(Elapsed::from_secs(at_s));
-            instant.offset().fix().local_minus_utc()
-        };
-        let mut offsets = vec![(-AROUND_S, offset_s(-AROUND_S))];
+        let at = |at_s: i64| clock.at(Elapsed::from_secs(at_s));
+        let offset_s = |at_s: i64| at(at_s).offset().fix().local_minus_utc();
+        let name = |at_s: i64| at(at_s).format("%Z").to_string();
+        let mut offsets = vec![(-AROUND_S, offset_s(-AROUND_S), name(-AROUND_S))];
         // zones change on whole minutes
         let start_s = clock.start().timestamp();
         let mut at_s = -AROUND_S - (start_s - AROUND_S).rem_euclid(60);
         while at_s < longest.as_secs() + AROUND_S {
             let now_s = offset_s(at_s);
-            if offsets.last().is_some_and(|(_, known_s)| *known_s != now_s) {
-                offsets.push((at_s, now_s));
+            if offsets
+                .last()
+                .is_some_and(|(_, known_s, _)| *known_s != now_s)
+            {
+                offsets.push((at_s, now_s, name(at_s)));
             }
             at_s += 60;
         }

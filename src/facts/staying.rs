@@ -16,6 +16,8 @@ record! {
         pub speed_ratio: f64,
         /// True where that is more than the runner goes at.
         pub is_harder: bool,
+        /// True where it can hardly be made, even with the shortest stops.
+        pub is_hardly_made: bool,
         /// The chance of making every cutoff with those stops.
         pub chance: Measure,
         /// The chance with the stops as planned.
@@ -63,6 +65,7 @@ impl StayFacts {
             stops_kept: Measure::share(staying.stops_kept),
             speed_ratio: thousandth(staying.speed_ratio),
             is_harder: staying.is_harder,
+            is_hardly_made: staying.is_hardly_made(replan.shown.speed_ratio),
             chance: Measure::chance(staying.chance),
             chance_as_planned: Measure::chance(staying.chance_as_planned),
             words: words(staying, replan.shown.speed_ratio, leave_by.as_ref()),
@@ -82,22 +85,30 @@ impl StayFacts {
     }
 }
 
-/// The first thing to do, and the chance that it is enough. Faster is faster than the runner goes
-/// at now.
+/// The words where no stop is short enough and no speed in reason high enough.
+pub const DO_NOT_PUSH: &str = "do not push: still fill and feed, and ask the officials where the \
+                               runner would be picked up";
+
+/// The first thing to do, and the chance that it is enough. Faster is faster than the runner went
+/// so far; the chance of the shortest stops is that of none at all.
 fn words(staying: &Staying, goes_at: f64, leave_by: Option<&Moment>) -> String {
     let chance = Measure::chance(staying.chance).text;
-    let stops = match (100.0 * staying.stops_kept).round() {
-        p if p >= 100.0 => "stops as planned".to_owned(),
-        p if p <= 0.0 => "no stops".to_owned(),
-        p => format!("stops cut to {p:.0} %"),
+    if staying.is_hardly_made(goes_at) {
+        return format!("hardly in reach, {chance} even with the shortest stops; {DO_NOT_PUSH}");
+    }
+    let (stops, likely) = match (100.0 * staying.stops_kept).round() {
+        p if p >= 100.0 => ("stops as planned".to_owned(), chance),
+        p if p <= 0.0 => {
+            let stops = "short stops, still fill and feed".to_owned();
+            (stops, format!("at most {chance}"))
+        }
+        p => (format!("stops cut to {p:.0} %"), chance),
     };
-    let faster = (100.0 * (staying.speed_ratio / goes_at - 1.0))
-        .ceil()
-        .max(1.0);
-    let pace = match staying.is_harder {
-        true => format!("{faster:.0} % faster than now"),
-        false => "at this effort".to_owned(),
-    };
+    if staying.is_harder {
+        let faster = (100.0 * (staying.speed_ratio / goes_at - 1.0)).ceil();
+        let faster = faster.max(1.0);
+        return format!("{stops}, {faster:.0} % faster than so far: {likely} likely");
+    }
     let leave = leave_by.map_or_else(String::new, |by| format!("; leave by {}", by.text));
-    format!("{stops}, {pace}: {chance} likely{leave}")
+    format!("{stops}, at this effort: {likely} likely{leave}")
 }

@@ -395,7 +395,7 @@ plain!(
     serde_json::Value,
     (f64, f64),
     (i64, i64),
-    (i64, i32),
+    (i64, i32, String),
     [i64; 3],
     [Vec<i64>; 3],
 );

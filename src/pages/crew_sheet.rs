@@ -10,7 +10,7 @@ use crate::facts::{
     SplitFacts, StintFacts,
 };
 
-use super::parts::{self, ASK, LOOK, badge, clock, clock_beside, listed, name, names};
+use super::parts::{self, LOOK, badge, clock, clock_beside, listed, name, names};
 use super::{Page, Wishes, sheets, shell};
 
 /// The sheet that the crew reads at night.
@@ -23,9 +23,6 @@ pub(super) const PAGE: Page = Page {
     viewport: shell::ANY_WIDTH,
     glimpse,
 };
-
-/// In air this cold, degrees Celsius, a runner who stands still is asked about warmth. Our choice.
-const COOL_C: f64 = 15.0;
 
 fn build(facts: &Facts, wishes: &Wishes) -> Markup {
     let Some(plan) = facts.planned() else {
@@ -151,7 +148,7 @@ impl<'a> MeetingStop<'a> {
                     dl.things.there { (rows(self.there())) }
                     dl.things.work { (rows(self.work())) }
                     @if !met.is_finish { dl.things.there { (rows(vec![
-                        ("Ask", parts::joined(&self.questions(), " ")),
+                        ("Ask", parts::joined(&parts::questions(self.met), " ")),
                         ("Look for", html! { (LOOK) }),
                     ])) } }
                 }
@@ -380,14 +377,5 @@ impl<'a> MeetingStop<'a> {
             "; food, drink" @if stint.dark { ", lamp" } " of their own"
             @if !stint.brought_by.is_empty() { "; comes with " (listed(&names(&stint.brought_by))) }
         }
-    }
-
-    fn questions(&self) -> Vec<Markup> {
-        let cool = (self.met.weather.as_ref()).map_or(self.met.dark, |air| air.temp.value < COOL_C);
-        let more = [(cool, "Warm enough?"), (self.met.dark, "Lamp?")];
-        let more = more.into_iter().filter(|(asked, _)| *asked);
-        (ASK.into_iter().chain(more.map(|(_, question)| question)))
-            .map(|question| html! { span.together { (question) } })
-            .collect()
     }
 }

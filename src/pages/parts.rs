@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::facts::{FindingFacts, FlaskFacts, Moment, ServingFacts, VerdictFacts};
+use crate::facts::{FindingFacts, FlaskFacts, MeetingFacts, Moment, ServingFacts, VerdictFacts};
 use crate::pictures::code;
 
 /// A name on one line, without what turns the text around it.
@@ -12,7 +12,9 @@ pub fn clean(text: &str) -> String {
 }
 
 /// Questions for the runner, wherever they come in. Common practice, no source.
-pub const ASK: [&str; 5] = ["Thirsty?", "Eating?", "Peeing?", "Stomach 0–10?", "Feet?"];
+const ASK: [&str; 5] = ["Thirsty?", "Eating?", "Peeing?", "Stomach 0–10?", "Feet?"];
+/// In air this cold, degrees Celsius, a runner who stands still is asked about warmth. Our choice.
+const COOL_C: f64 = 15.0;
 /// Signs to look for, that end a race or need medical help, as the cautions have them.
 pub const LOOK: &str = "swollen hands, stumbling, shivering, confusion";
 
@@ -42,6 +44,17 @@ pub fn on_paper(text: &str) -> String {
     let of_file = text.rsplit_once(": [");
     let of_file = of_file.filter(|(_, key)| key.trim_end_matches('.').ends_with(".toml"));
     clean(of_file.map_or(text.as_str(), |(said, _)| said))
+}
+
+/// Questions for the runner at a meeting, each kept together.
+#[must_use]
+pub fn questions(met: &MeetingFacts) -> Vec<Markup> {
+    let cool = (met.weather.as_ref()).map_or(met.dark, |air| air.temp.value < COOL_C);
+    let more = [(cool, "Warm enough?"), (met.dark, "Lamp?")];
+    let more = more.into_iter().filter(|(asked, _)| *asked);
+    (ASK.into_iter().chain(more.map(|(_, question)| question)))
+        .map(|question| html! { span.together { (question) } })
+        .collect()
 }
 
 /// A station's number.

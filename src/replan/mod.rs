@@ -45,7 +45,7 @@ pub use effort::{Needed, Realism, Shown};
 pub use goals::{Switch, Until, switches};
 pub use moment::{Which, WrittenTime};
 pub use observe::{Observation, observations};
-pub use staying::Staying;
+pub use staying::{HARDLY_CHANCE, HARDLY_FASTER, Staying};
 pub use tables::{AnswerTable, Earlier, Even, tables};
 pub use took::took;
 

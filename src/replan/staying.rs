@@ -29,6 +29,21 @@ pub struct Staying {
     pub schedule: Schedule,
 }
 
+/// More than this over the speed so far, or a smaller chance, can hardly be made even with the
+/// shortest stops. Our choice.
+pub const HARDLY_FASTER: f64 = 0.15;
+/// See [`HARDLY_FASTER`].
+pub const HARDLY_CHANCE: f64 = 0.05;
+
+impl Staying {
+    /// True where it can hardly be made by who goes at a speed ratio, even with the shortest stops.
+    #[must_use]
+    pub fn is_hardly_made(&self, goes_at: f64) -> bool {
+        let faster = self.speed_ratio / goes_at - 1.0;
+        self.stops_kept <= 0.0 && (faster > HARDLY_FASTER || self.chance < HARDLY_CHANCE)
+    }
+}
+
 /// Stops are cut by so many tenths at a time.
 const TENTHS: u32 = 10;
 

@@ -1,8 +1,8 @@
 //! The rest of a race that goes differently: what was seen, and the ways on side by side.
 
 use crate::facts::{
-    AheadFacts, Facts, Measure, MeetingFacts, NeedAheadFacts, ReplanFacts, RestFacts, SeenFacts,
-    SplitFacts,
+    AheadFacts, DO_NOT_PUSH, Facts, Measure, MeetingFacts, NeedAheadFacts, ReplanFacts, RestFacts,
+    SeenFacts, SplitFacts,
 };
 
 use super::document::{Block, Cell, Column, Document, Table, Tone, Verdict};
@@ -120,9 +120,10 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         ),
         false => format!("Leave {} by {}.", replan.last_seen, by.text),
     });
-    let stay = replan.stay_in.as_ref();
-    let stay = stay.filter(|_| replan.misses_cutoff && out.is_none());
-    let stay = stay.map(|stay| format!("To stay in: {}.", stay.words));
+    let stay = (replan.misses_cutoff && out.is_none()).then(|| match &replan.stay_in {
+        Some(stay) => format!("To stay in: {}.", stay.words),
+        None => format!("To stay in: out of reach; {DO_NOT_PUSH}."),
+    });
     let lines = [Some(first), Some(finish), leave, stay]
         .into_iter()
         .flatten();

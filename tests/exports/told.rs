@@ -143,6 +143,17 @@ fn the_crews_page_tells_the_splits_and_the_meetings() {
                 );
             }
         }
+        says(
+            name,
+            &page,
+            &facts
+                .race
+                .0
+                .rules
+                .iter()
+                .map(String::as_str)
+                .collect::<Vec<_>>(),
+        );
         // the lamp has one time, that of the calendar of the sun
         let phone = sutler::facts::PhoneFacts::of(&planned.view(Units::Metric)).unwrap();
         let dusk = plan.sun.iter().filter(|event| event.kind == "dusk");
@@ -202,6 +213,13 @@ fn the_crews_page_tells_the_splits_and_the_meetings() {
                     );
                 }
                 let pickup = plan.pickups.iter().find(|one| one.number == split.number);
+                if let Some(cold) = pickup.and_then(|one| one.cold.as_ref()) {
+                    says(
+                        &at,
+                        card,
+                        &[&format!("Dress {}", cold.words), "Warm enough?"],
+                    );
+                }
                 if let Some((_, pockets)) = card.split_once("Into the pockets ") {
                     let pockets = pockets.split(" Change or put on ").next().unwrap();
                     for one in &pickup.unwrap().pockets {

@@ -6,7 +6,7 @@ use crate::facts::{
     Measure, MeetingFacts, Moment, PickupFacts, PlanFacts, ServingFacts, SplitFacts, SpotFacts,
     StationFacts, StintFacts,
 };
-use crate::pages::parts::{self, ASK, LOOK, joined, listed, name, names, servings};
+use crate::pages::parts::{self, LOOK, joined, listed, name, names, servings};
 
 use super::CrewPage;
 
@@ -35,7 +35,8 @@ pub(super) fn meeting(page: &CrewPage<'_>, index: usize, met: &MeetingFacts) -> 
                 (limits(station, split, Some(met)))
             }
             ul.things { (place(&met.spot))
-                @if let Some(sleep) = &met.sleep { li { b { "Time to sleep" } " " (sleep.words()) } }
+                @if let Some(sleep) = &met.sleep { li data-row { b { "Time to sleep" } " "
+                    span data-f="sleep" data-alone[sleep.alone] { (sleep.words()) } } }
                 (things(page, met)) }
             @for found in found { (parts::finding(found)) }
             (marks(plan))
@@ -156,9 +157,10 @@ fn things(page: &CrewPage<'_>, met: &MeetingFacts) -> Markup {
     html! {
         (line("Have ready", &ready))
         @if !met.is_finish {
-            li { b { "Ask" } " " (ASK.join(" ")) }
+            li { b { "Ask" } " " (joined(&parts::questions(met), " ")) }
             li { b { "Look for" } " " (LOOK) }
         }
+        @if !met.is_finish { li data-row hidden { b { "Late" } " " span data-f="packed" {} } }
         @if let Some(pickup) = pickup { (supplies(pickup)) }
         (line("Take back", &names(&met.take_back)))
         @if !met.is_finish { (lamp(met)) }
@@ -170,7 +172,7 @@ fn things(page: &CrewPage<'_>, met: &MeetingFacts) -> Markup {
 /// The lamp, where a late runner needs it before the next meeting.
 fn lamp(met: &MeetingFacts) -> Markup {
     html! {
-        li data-row hidden[met.lamp.is_none()] { b { "Lamp" } " "
+        li data-row hidden[met.lamp.is_none()] { b { "Lamp" } " with the runner, "
             span data-f="lamp" { @if let Some(lamp) = &met.lamp { (lamp.words()) } } }
     }
 }
@@ -245,6 +247,7 @@ fn supplies(pickup: &PickupFacts) -> Markup {
             li { b { "Fill" } " " bdi { (parts::clean(flasks)) } span.window { ", to last to " (name(&pickup.until_water)) } }
         }
         @if !pockets.is_empty() { li { b { "Into the pockets" } " " (joined(&pockets, ", ")) } }
+        @if let Some(cold) = &pickup.cold { li { b { "Dress" } " " (name(&cold.words)) } }
         @if !pickup.gear_on.is_empty() { li { b { "Change or put on" } " " (listed(&names(&pickup.gear_on))) } }
         @if !pickup.gear_off.is_empty() { li { b { "Off" } " " (listed(&names(&pickup.gear_off))) } }
     }

@@ -35,6 +35,11 @@ function show(at) {
   return data.clock ? `${DAYS[weekday(wall(toMinute(at)))]} ${showTime(at)}` : since(at);
 }
 
+// beside the marks of the hour that comes twice, the names that the zone has for both
+const back = (data.clock?.offsets ?? []).findIndex(([, seconds], i, all) => i > 0 && seconds < all[i - 1][1]);
+const named = (text) => back < 0 ? text : text.replace(/(\d)([¹²])/g,
+  (_, digit, mark) => `${digit}${mark}\u00a0${data.clock.offsets[mark === "¹" ? back - 1 : back][2]}`);
+
 // every race time that a text can mean near the plan
 function read(text, planned) {
   const refused = (error) => ({ error });

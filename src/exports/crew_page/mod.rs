@@ -9,7 +9,7 @@ use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 
-use crate::facts::{Facts, MeetingFacts, Moment, PhoneFacts, PlanFacts};
+use crate::facts::{DO_NOT_PUSH, Facts, MeetingFacts, Moment, PhoneFacts, PlanFacts};
 use crate::pages::parts::{self, name};
 use crate::pages::shell::{ANY_WIDTH, Shell};
 use crate::replan::{HARDER, NO_CATCHING_UP};
@@ -129,7 +129,7 @@ fn top(plan: &PlanFacts) -> Markup {
                 } }
                 button.main type="button" #top-enter data-live data-enter="came" data-k="0" hidden { "Came in" }
             }
-            p.alarm role="alert" data-row hidden { b data-f="alarm" {} }
+            p.alarm #alarm role="alert" data-row hidden { b data-f="alarm" {} }
             @if let Some(number) = race { p #alarm-call hidden { "Race control " (card::call(number)) } }
             @else { p #alarm-call hidden {} }
             p data-row hidden { b data-f="saves" {} }
@@ -152,6 +152,7 @@ fn top(plan: &PlanFacts) -> Markup {
 /// The data that the script computes with.
 fn data(phone: &PhoneFacts) -> String {
     let mut data = serde_json::to_value(phone).unwrap_or(Value::Null);
+    data["do_not_push"] = json!(DO_NOT_PUSH);
     // entries are of this plan and no other
     let mark = BASE64_STANDARD.encode(Sha256::digest(data.to_string().as_bytes()));
     data["key"] = json!(format!("sutler crew {}", &mark[..16]));
@@ -177,8 +178,15 @@ fn opening(facts: &Facts, plan: &PlanFacts) -> Markup {
                 p data-f="says-seen" {}
                 p data-f="says-finish" {}
             }
+            p.small #several hidden { (SEVERAL) }
             p.note #wrong hidden {}
             (numbers(plan))
+            @if !facts.race.0.rules.is_empty() {
+                details.calls {
+                    summary { span.who { "Race rules" } }
+                    ul { @for rule in &facts.race.0.rules { li { (name(rule)) } } }
+                }
+            }
             @if let Some(marks) = plan.repeated_hour { p.small #marks { (marks) } }
             noscript { p.note {
                 "This browser runs no scripts here: times are the plan's, and nothing can be entered. "
@@ -290,10 +298,10 @@ fn closing(plan: &PlanFacts) -> Markup {
                 "in ten after it. Drive off by and be there by are for an early runner. Leave by: the "
                 "runner's latest departure that still makes every later cutoff."
             }
-            p.small #several hidden { (SEVERAL) }
             p.small {
-                "Hand over as packed for the plan. On a late day, the replan command says what to "
-                "change."
+                "Things are packed for the plan. On a late day hand over as packed, and more of what "
+                "the runner wants, to thirst and hunger; caffeine only as packed. At a computer the "
+                "replan command counts anew."
             }
             h2 { "Cautions" }
             ul {
@@ -309,7 +317,6 @@ fn closing(plan: &PlanFacts) -> Markup {
 }
 
 /// The distance of the page from planning again where more than one time was seen.
-const SEVERAL: &str = "Several times were seen: the earlier ones count through a table. The replan \
-                       command weighs each; nine days in ten it is within 10 minutes of this page \
-                       at the next meeting and within 20 at the finish, half of the days within 3 \
-                       and 5. With one time seen both say the same to the minute.";
+const SEVERAL: &str = "Of several times seen the earlier ones count roughly here: nine days in ten \
+                       the replan command is within 10 minutes of this page at the next meeting, \
+                       within 20 at the finish.";

@@ -8,6 +8,11 @@ for (const station of stations) {
 }
 // the phone's own time, to the second; nothing where the plan has no clock
 const clockNow = () => (data.clock ? Date.now() / 1000 - data.clock.start_s : null);
+// the same while it is about the race
+function raceNow() {
+  const now = clockNow();
+  return now === null || now < -86400 || now > stations[last].late_s + 43200 ? null : now;
+}
 
 // ---- what is kept on the phone
 
@@ -61,7 +66,8 @@ function enter(k, left, text) {
 
 function put(within, field, text) {
   for (const at of all(`[data-f="${field}"]`, within)) {
-    at.textContent = text;
+    // in the bar the name stands with the day
+    at.textContent = at.matches(".legs b") ? text : named(text);
     const row = at.matches("i, dt, label") ? null : at.closest("[data-row]");
     if (row) row.hidden = text === "";
   }
@@ -77,8 +83,8 @@ const percent = (chance) => (chance < 0.01 ? "< 1\u00a0%" : chance > 0.99 ? "> 9
 
 // how long until then, for a phone whose clock is about the race
 function until(at) {
-  const now = clockNow();
-  if (now === null || at === undefined || now < -86400 || now > stations[last].late_s + 43200) return "";
+  const now = raceNow();
+  if (now === null || at === undefined) return "";
   const minutes = Math.floor((toMinute(at) - now) / 60);
   const text = `${Math.floor(Math.abs(minutes) / 60)}:${two(Math.abs(minutes) % 60)}`;
   return minutes < 0 ? `${text} ago` : `in ${text}`;
@@ -95,6 +101,7 @@ function marginText(k, day_) {
     return k < rest.here ? "not seen leaving" : after < 0 ? `out of here by ${show(station.cutoff_s)}: the planned stop is too long`
       : `leave by ${show(station.cutoff_s)}; ${since(after)} left after the planned stop`;
   }
+  if (isShut(k, day_)) return "closed, not seen here or beyond";
   const hand = inHand(k, isSeen ? rest.arrivals[k] : rest.windows[k]?.[1]);
   if (hand === null) return "";
   const says = hand < 0 ? `lost by ${since(-hand)}` : `${since(hand)} in hand`;
@@ -103,16 +110,39 @@ function marginText(k, day_) {
   return `${says} if in at ${showTime(rest.windows[k][1])}, ${planned < 0 ? "-" : ""}${since(Math.abs(planned))} on plan`;
 }
 
-// the latest departure, and what it is worth
+// the first cutoff that the clock has passed with nobody seen there or beyond. It is sure where
+// the crew waits, where it was lost as it goes, and where the runner is overdue
+function firstShut({ rest, events }) {
+  const now = raceNow();
+  if (now === null || rest.missed) return null;
+  const next = stations.find((s) => s.meets && s.index > Math.max(rest.here, 0));
+  const isOverdue = next !== undefined && now > rest.windows[next.index]?.[2];
+  const past = stations.slice(1).filter(({ index: k, cutoff_s: cutoff, cutoff_leaves: leaves }) =>
+    cutoff !== null && now > cutoff && (k > rest.here || (k === rest.here && leaves && !rest.hasLeft)));
+  const isSure = ({ index: k, meets }) => meets || isOverdue || inHand(k, rest.windows[k]?.[1]) < 0;
+  const sure = past.find(isSure), maybe = past.findLast((s) => rest.windows[s.index]?.[2] > s.cutoff_s);
+  return sure ? { at: sure.index, sure: true } : maybe ? { at: maybe.index, sure: false } : null;
+}
+const isShut = (k, { rest, shut }) => Boolean(shut?.sure) && k >= shut.at && k > rest.here
+  && stations[k].cutoff_s !== null && raceNow() > stations[k].cutoff_s;
+const shutText = ({ at, sure }, rest) => !sure ? `${label(at)} closed at ${show(stations[at].cutoff_s)}, unseen by the crew: race control can say if the runner is through.`
+  : at === rest.here ? `${label(at)} is closed (${show(stations[at].cutoff_s)}), and the runner was not seen leaving: ask the officials.`
+  : `${label(at)} is closed (${show(stations[at].cutoff_s)}): call race control, where is the runner?`;
+
+// the latest departure, and what it is worth: one time, with what it rests on
 function leaveBy(rest, k, at, standing) {
   const { cutoff_s: cutoff, cutoff_leaves: leaves } = stations[k];
   let latest = rest.latest[k];
   if (leaves && cutoff !== null) latest = Math.min(latest ?? cutoff, cutoff);
   if (latest === undefined || k === last) return "";
   if (at === undefined || latest >= at) {
-    return !leaves && cutoff !== null && latest > cutoff && !standing ? `${show(latest)}, if in by ${show(cutoff)}` : show(latest);
+    if (standing) return latest === cutoff ? show(latest) : `${show(latest)} at the pace so far`;
+    return !leaves && cutoff !== null && latest > cutoff ? `${show(latest)}, if in by ${show(cutoff)}` : show(latest);
   }
-  return standing ? `at once: ${show(latest)} was the latest as it goes` : `${show(latest)}: too late as it goes`;
+  if (!standing) return `${show(latest)}: too late as it goes`;
+  if (rest.outBy !== null) return `when fed and filled; it closes ${show(rest.outBy)}`;
+  const planned = stations[k].latest_s;
+  return planned !== null && planned > at ? `when fed and filled; ${show(planned)} only at the planned pace` : "when fed and filled";
 }
 
 function drawCard(card, k, day_) {
@@ -139,16 +169,19 @@ function drawCard(card, k, day_) {
   const hand = handHere(events, k) ?? inHand(k, at);
   put(card, "margin", marginText(k, day_));
   for (const row of all("[data-cutoff]", card)) {
-    row.classList.toggle("bad", hand !== null && hand < 0);
+    row.classList.toggle("bad", (hand !== null && hand < 0) || isShut(k, day_));
     row.classList.toggle("close", hand !== null && hand >= 0 && hand < 1200);
   }
-  card.classList.toggle("lost", hand !== null && hand < 0);
+  card.classList.toggle("lost", (hand !== null && hand < 0) || isShut(k, day_));
   const here = past || rest.missed;
   const leaves = k === last || here || at === undefined ? undefined
     : Math.min(Math.max(at, window?.[1] ?? 0) + station.stop_s, standing ? rest.outBy ?? Infinity : Infinity);
   put(card, "leaves", leaves === undefined ? "" : show(leaves));
-  put(card, "latest", here ? "" : leaveBy(rest, k, at, standing));
+  put(card, "latest", here || isShut(k, day_) || (day_.shut?.sure && standing) ? "" : leaveBy(rest, k, at, standing));
   drawLamp(card, k, past, at, rest);
+  drawSleep(card, goes && window, likely, crew[k]?.there);
+  const late = isSeen && !here && at !== undefined ? at - station.arrival_s : 0;
+  put(card, "packed", late < 1800 ? "" : `${hours(late)} behind plan: hand over as packed, and more of what the runner wants, to thirst and hunger; caffeine only as packed.`);
   for (const stint of all("[data-until]", card)) drawStint(stint, k, leaves, window, rest);
   for (const button of all("[data-enter]", card)) drawField(button, k, day_);
   const text = card.textContent;
@@ -159,7 +192,7 @@ function drawCard(card, k, day_) {
 function drawStint(stint, k, leaves, window, rest) {
   const until = rest.windows[Number(stint.dataset.until)];
   const ready = window ? `be ready by ${show(window[0])}, ` : "";
-  const span = leaves === undefined || !until ? "" : `${ready}off about ${show(leaves)}, there about ${beside(until[1], leaves)} (${hours(until[1] - leaves)})`;
+  const span = leaves === undefined || !until ? "" : `${ready}off about ${show(leaves)}, there about ${beside(until[1], leaves)} (${hours(toMinute(until[1]) - toMinute(leaves))})`;
   put(stint, "stint", span);
 }
 
@@ -175,11 +208,22 @@ function drawLamp(card, k, past, at, rest) {
   put(card, "lamp", !night ? "" : night[0] <= at ? `on${off(night, "until")}` : `on from ${show(night[0])}${off(night, "to")}`);
 }
 
+// a wait of the crew, as long as it is worth lying down
+function drawSleep(card, window, to, from) {
+  const row = card.querySelector("[data-f=sleep]");
+  if (!row) return;
+  const dawn = data.dark.map(([, until]) => until).find((until) => until > from);
+  const midnight = window ? instants(Math.floor(wall(toMinute(to)) / 86400) * 86400)[0] : 0;
+  const isWorth = window && Math.min(to, dawn) - Math.max(from, midnight) > data.worth_sleeping_s;
+  const awake = row.hasAttribute("data-alone") ? "with an alarm at" : "in turns, one awake from";
+  put(card, "sleep", isWorth ? `${show(from)} to ${beside(to, from)}, ${awake} ${beside(window[0], to)}: early runner` : "");
+}
+
 function drawField(button, k, { events, errors }) {
   const left = button.dataset.enter === "left", text = entries[k]?.[left ? "left" : "came"] ?? "";
   const wrong = errors.find((e) => e.k === k && e.left === left);
   const taken = events.find((e) => e.station === k && e.left === left);
-  button.querySelector("b").textContent = taken ? show(taken.at) : text;
+  button.querySelector("b").textContent = named(taken ? show(taken.at) : text);
   button.classList.toggle("wrong", Boolean(wrong));
   button.setAttribute("aria-invalid", wrong ? "true" : "false");
   const note = by(`${button.id}-note`);
@@ -189,7 +233,7 @@ function drawField(button, k, { events, errors }) {
 
 // ---- the top: the next meeting, and what is wrong
 
-function drawTop({ rest, events, crew, isSeen }) {
+function drawTop({ rest, events, crew, isSeen, shut, stay }) {
   const arrived = (k) => came(events, k) !== undefined;
   const met = stations.filter((s) => s.meets && s.index > 0);
   const standing = isSeen && !rest.hasLeft && rest.here > 0 && rest.here < last && stations[rest.here].meets;
@@ -197,13 +241,14 @@ function drawTop({ rest, events, crew, isSeen }) {
   const k = standing || rest.missed ? rest.here : next?.index;
   const top = by("top");
   by("top-first").textContent = rest.here === last ? "In the finish" : rest.missed ? "Out at" : standing ? "Here now" : "Next";
-  by("top-name").textContent = rest.here === last ? show(rest.at) : k === undefined ? "no meeting" : label(k);
+  by("top-name").textContent = rest.here === last ? named(show(rest.at)) : k === undefined ? "no meeting" : label(k);
   const soon = next && crew[next.index];
   const off = soon && next.drive_s ? soon.off : undefined;
-  const after = !next ? "" : rest.missed ? `Only if the officials let the runner go on: ${label(next.index)}` : standing ? `then ${label(next.index)}` : "";
+  const isClosed = Boolean(shut?.sure);
+  const after = !next ? "" : isClosed ? `Only if the runner is through: ${label(next.index)}` : rest.missed ? `Only if the officials let the runner go on: ${label(next.index)}` : standing ? `then ${label(next.index)}` : "";
   put(top, "top-after", after);
-  top.classList.toggle("back", Boolean(rest.missed));
-  const dayOf = (at) => (data.clock && at !== undefined ? ` ${DAYS[weekday(wall(toMinute(at)))]}` : "");
+  top.classList.toggle("back", Boolean(rest.missed) || isClosed);
+  const dayOf = (at) => (data.clock && at !== undefined ? [` ${DAYS[weekday(wall(toMinute(at)))]}`, named(showTime(at)).split("\u00a0")[1]].filter(Boolean).join(" ") : "");
   put(top, "top-off-day", dayOf(off));
   put(top, "top-off", off === undefined ? "" : showTime(off));
   put(top, "top-off-in", off === undefined ? "" : until(off));
@@ -216,10 +261,10 @@ function drawTop({ rest, events, crew, isSeen }) {
   put(top, "top-comes", window ? showTime(comes) : "");
   put(top, "top-window", window ? `${showTime(window[0])}–${showTime(window[2])}` : "");
   const late = standing && rest.outBy !== null && rest.at + stations[k].stop_s > rest.outBy;
-  const out = standing && !rest.missed && !late ? leaveBy(rest, k, rest.at, true) : "";
-  put(top, "top-out", !out ? "" : `Leave ${label(k)} ${out.startsWith("at") ? "" : "by "}${out}`);
+  const out = standing && !rest.missed && !late && !isClosed && !stay?.hardly ? leaveBy(rest, k, rest.at, true) : "";
+  put(top, "top-out", !out ? "" : `Leave ${label(k)} ${out.startsWith("when") ? "" : "by "}${out}`);
   const now = clockNow();
-  put(top, "top-overdue", window && now !== null && now > window[2] && now < window[2] + 86400
+  put(top, "top-overdue", shut && !shut.sure ? shutText(shut, rest) : isClosed ? "" : window && now !== null && now > window[2] && now < window[2] + 86400
     ? "Overdue: nine in ten would be in. Ask the race who saw the runner last." : "");
   const button = by("top-enter");
   button.hidden = k === undefined || rest.here === last;
@@ -229,42 +274,54 @@ function drawTop({ rest, events, crew, isSeen }) {
     button.textContent = button.dataset.enter === "left" ? "Left" : "Came in";
   }
   const lost = rest.lost[0];
-  put(top, "alarm", rest.missed ? missedText(rest) : late ? `OUT OF HERE BY ${show(rest.outBy)}`
-    : lost ? `Cutoff lost as it goes: ${label(lost.station)}, by ${since(lost.by)}` : "");
+  by("alarm").classList.toggle("mild", !rest.missed && !isClosed && !late && !isGone({ rest, stay }));
+  put(top, "alarm", rest.missed ? missedText(rest) : isClosed ? shutText(shut, rest) : late ? `OUT OF HERE BY ${show(rest.outBy)}`
+    : lost ? lostText({ rest, stay }) : "");
   const minutes = late ? Math.floor((rest.outBy - rest.at) / 60) : 0;
-  put(top, "saves", rest.missed ? "" : lost ? advice(rest)
-    : late ? `SHORTEN the stop here: ${minutes} min instead of ${Math.round(stations[k].stop_s / 60)}.` : "");
-  by("alarm-call").hidden = !rest.missed;
+  put(top, "saves", rest.missed ? "" : isClosed && shut.at === rest.here ? "Left in time? Enter it. If not, stay with the runner and ask where they are picked up."
+    : isClosed ? "Seen there or beyond? Enter it. Before you drive on, ask where the runner is, and where they would be picked up."
+    : lost ? advice(rest, stay) : late ? `SHORTEN the stop here: ${minutes} min instead of ${Math.round(stations[k].stop_s / 60)}.` : "");
+  by("alarm-call").hidden = !rest.missed && !isClosed && !stay?.hardly;
 }
 
 const missedText = (rest) => rest.here === last ? `Over the cutoff by ${since(rest.missed)}: ask the officials.` : `CUTOFF MISSED by ${hours(rest.missed)} (${show(stations[rest.here].cutoff_s)}): ask the officials, stay with the runner.`;
 
+// one time alone says little of the rest, unless nothing in reason makes up for it
+const isGone = ({ rest, stay }) => Boolean(stay?.hardly) || (rest.lost.length > 0 && rest.several);
+function lostText({ rest, stay }) {
+  const { station, by: late } = rest.lost[0];
+  return isGone({ rest, stay }) ? `Cutoff lost as it goes: ${label(station)}, by ${since(late)}`
+    : `Cutoff at risk: ${label(station)}, ${since(late)} late by one time seen`;
+}
+
 // what keeps the runner in: one thing, the first word says which
-function advice(rest) {
-  const { kept, to, stops, faster, enough, reach } = staying(rest);
-  if (!reach) return "OUT OF REACH: nobody runs that fast from here.";
+function advice(rest, { kept, to, stops, faster, reach, hardly }) {
+  if (hardly) {
+    return `${reach ? "HARDLY IN REACH" : "OUT OF REACH"}, even with the shortest stops; ${data.do_not_push}.`;
+  }
   const here = stations[rest.here].stop_s;
   const stand = rest.hasLeft || rest.here === 0 || !here ? "" : kept > 0 ? ` ${Math.floor((kept * here) / 60)} min here,` : " Go on now,";
   if (kept > 0) return `SHORTEN the stops:${stand} ${Math.round(100 * kept)} % of each up to ${label(to)}.`;
-  const speed = `${Math.ceil(100 * faster)} % faster than now`;
+  const speed = `${Math.ceil(100 * faster)} % faster than so far`;
   if (!stops) return `SPEED UP: ${speed}.`;
-  return `NO STOP up to ${label(to)}${enough ? "" : `, and ${speed}`}.`;
+  return `SHORT STOPS up to ${label(to)}, still fill and feed${faster ? `, and ${speed}` : ""}.`;
 }
 
 // the verdict of the day so far
-function drawSays({ rest, errors, isSeen }) {
+function drawSays({ rest, errors, isSeen, shut, stay }) {
   by("verdict").hidden = isSeen;
   by("says").hidden = !isSeen;
   if (isSeen) {
     const seen = `${label(rest.here)}, ${rest.hasLeft ? "left" : "came in"} ${show(rest.at)}, ${behind(rest)}.`;
-    const holds = rest.missed ? "Fails: a cutoff is missed." : rest.here === last ? "" : rest.lost.length ? "Fails as it goes."
+    const isClosed = Boolean(shut?.sure);
+    const holds = isClosed ? `Not known: ${label(shut.at)} is closed, and the runner was not seen ${shut.at === rest.here ? "leaving" : "there or beyond"}.` : rest.missed ? "Fails: a cutoff is missed." : rest.here === last ? "" : rest.lost.length ? (isGone({ rest, stay }) ? "Fails as it goes." : "In doubt by one time seen.")
       : rest.chance !== null && rest.chance < data.doubtful ? "Doubtful as it goes." : "Holds as it goes.";
-    const chance = rest.chance === null || rest.missed ? "" : ` All cutoffs made: ${percent(rest.chance)}.`;
-    const finish = rest.here === last ? "" : `Finish ${show(rest.arrivals[last])}, 8 in 10 between ${show(rest.windows[last][0])} and ${show(rest.windows[last][2])}.`;
+    const chance = rest.chance === null || rest.missed || isClosed ? "" : ` All cutoffs made: ${percent(rest.chance)}.`;
+    const finish = rest.here === last || rest.missed || isClosed ? "" : `Finish ${show(rest.arrivals[last])}, 8 in 10 between ${show(rest.windows[last][0])} and ${show(rest.windows[last][2])}.`;
     put(document, "says-seen", seen);
     put(document, "says-holds", holds + chance);
     put(document, "says-finish", finish);
-    by("says").classList.toggle("fails", rest.lost.length > 0 || Boolean(rest.missed));
+    by("says").classList.toggle("fails", isGone({ rest, stay }) || Boolean(rest.missed) || isClosed);
   }
   by("several").hidden = !rest.several;
   by("wrong").hidden = errors.length === 0;
@@ -281,7 +338,8 @@ function behind(rest) {
 function today() {
   const { events, errors } = place(entries);
   const isSeen = events.length > 0, rest = isSeen ? project(events) : planned();
-  return { events, errors, isSeen, rest, crew: crewTimes(events, rest) };
+  const stay = rest.lost.length > 0 && !rest.missed ? staying(rest) : null;
+  return { events, errors, isSeen, rest, stay, crew: crewTimes(events, rest), shut: firstShut({ events, rest }) };
 }
 
 let open = null;
@@ -348,10 +406,22 @@ by("pad-form").addEventListener("submit", (event) => {
     return;
   }
   const twice = found.times.filter((at) => /[¹²]$/.test(show(at)));
-  if (twice.length < 2) { finishAsking(found.times.length === 1 ? written(found.times[0], planned) : text); return; }
+  if (twice.length < 2) {
+    const taken = found.times.length === 1 ? written(found.times[0], planned) : text, doubt = doubtful(found.times, planned);
+    if (!doubt) { finishAsking(taken); return; }
+    by("pad-note").textContent = named(doubt);
+    offer([taken], ["it is right"]);
+    return;
+  }
   by("pad-note").textContent = "The clocks show this time twice. Which?";
   offer(twice.map(show), ["before they go back", "after they go back"]);
 });
+// what is asked first: a time ahead of this phone's clock, or hours before the plan
+function doubtful(times, planned) {
+  const at = Math.min(...times), now = raceNow();
+  if (now !== null && at > now + 120) return `That is ${hours(at - now)} ahead of this phone's clock, ${show(now)}. Is it right?`;
+  return times.every((time) => planned - time > Math.max(3600, planned / 4)) ? `That is ${hours(planned - Math.max(...times))} before the plan. Is it right?` : "";
+}
 // times to choose from
 function offer(times, notes) {
   by("pad-twice").hidden = false;
@@ -376,29 +446,31 @@ by("clear").addEventListener("click", () => change({}, "All entries cleared."));
 // ---- what a person would send
 
 function message() {
-  const { rest, events, isSeen, crew } = today();
+  const { rest, isSeen, crew, shut, stay } = today();
   const lines = [];
   if (isSeen) {
     lines.push(`${document.querySelector("h1 bdi").textContent}: ${rest.hasLeft ? "left" : "in at"} ${label(rest.here)} ${show(rest.at)}, ${behind(rest)}.`);
   } else lines.push(`${document.querySelector("h1 bdi").textContent}: not seen yet, as planned so far.`);
   const next = stations.find((s) => s.meets && s.index > rest.here && s.index > 0);
   if (rest.missed) lines.push(`Cutoff there missed by ${since(rest.missed)}: we ask the officials and stay there.`);
+  else if (shut?.sure) lines.push(`${label(shut.at)} closed at ${show(stations[shut.at].cutoff_s)} and we have not seen the runner ${shut.at === rest.here ? "leave" : "there or beyond"}: we ask race control.`);
   else if (next) {
     const window = rest.windows[next.index], at = isSeen ? rest.arrivals[next.index] : window[1];
     lines.push(`Next ${label(next.index)} about ${show(at)} (${beside(window[0], at)} to ${beside(window[2], at)}).`);
     const { off, there } = crew[next.index];
     lines.push(off !== undefined && next.drive_s ? `We drive off by ${show(off)}, there by ${beside(there, off)}.` : `We are there by ${show(there)}.`);
   }
-  if (rest.here !== last && next?.index !== last && !rest.missed) {
+  const goes = !rest.missed && !shut?.sure;
+  if (rest.here !== last && next?.index !== last && goes) {
     const window = rest.windows[last], at = isSeen ? rest.arrivals[last] : window[1];
     lines.push(`Finish about ${show(at)} (${show(window[0])} to ${show(window[2])}).`);
   }
   const lost = rest.lost[0];
-  const leave = rest.outBy === null || rest.missed ? "" : `Out of there by ${show(rest.outBy)}.`;
+  const leave = rest.outBy === null || !goes ? "" : `Out of there by ${show(rest.outBy)}.`;
   if (leave) lines.push(leave);
-  if (lost && !rest.missed) lines.push(`Cutoff at ${label(lost.station)} lost by ${since(lost.by)} as it goes. ${advice(rest)}`);
-  else if (rest.chance !== null && isSeen && !rest.missed) lines.push(`All cutoffs made: ${percent(rest.chance)}.`);
-  const text = lines.filter(Boolean).join(" ");
+  if (lost && goes) lines.push(`${lostText({ rest, stay })}. ${advice(rest, stay)}`);
+  if (rest.chance !== null && isSeen && goes && !stay?.hardly) lines.push(`All cutoffs made: ${percent(rest.chance)}.`);
+  const text = named(lines.filter(Boolean).join(" "));
   return /\d[¹²]/.test(text) ? `${text} ${by("marks").textContent}` : text;
 }
 by("copy").addEventListener("click", async () => {
@@ -428,8 +500,8 @@ addEventListener("beforeprint", () => {
   for (const each of folded) each.open = true;
 });
 addEventListener("afterprint", () => { for (const each of folded) each.open = false; });
-setInterval(() => drawTop(today()), 15000);
-addEventListener("visibilitychange", () => drawTop(today()));
+setInterval(draw, 15000);
+addEventListener("visibilitychange", draw);
 by("unstored").hidden = stored;
 for (const each of all("[data-live]")) each.hidden = false;
 dress();

@@ -123,6 +123,8 @@ function project(events) {
       : clamp(between(table.late, columns.chance, whole), 0, 1);
     rest.speed = between(table.late, columns.speed, pace);
     const now = whole + (at.left && columns === table.came ? stations[k].stop_s : 0);
+    rest.chanceWith = (saved) => rest.chance === null ? null
+      : clamp(between(table.late, columns.chance, whole - saved), rest.chance, 1);
     // beyond the last lateness with such a speed nobody runs it
     const most = columns.stay.findLastIndex((speed) => speed !== null);
     const reach = most === table.late.length - 1 || now < table.late[most + 1];
@@ -153,7 +155,7 @@ function handHere(events, k) {
 }
 
 // what makes every cutoff ahead, one way: stops cut as far as it takes, then speed. `kept` is the
-// share of each stop, in tenths as replanning tries them; `faster` is over the speed of now
+// share of each stop, in tenths as replanning tries them; `faster` is over the speed so far
 function staying(rest) {
   const first = rest.here + (rest.hasLeft ? 1 : 0);
   let kept = 1, to = rest.lost[0].station, stops = 0;
@@ -163,10 +165,13 @@ function staying(rest) {
     const share = sum > 0 ? Math.floor(10 * (1 - by / sum)) / 10 : -1;
     if (share < kept) [kept, to, stops] = [share, station, sum];
   }
-  const faster = kept >= 0 || rest.stay === null ? 0 : Math.max(rest.stay / rest.speed - 1, 0.01);
-  return { kept: Math.max(kept, 0), to, stops, faster, enough: kept >= 0,
-    reach: rest.lost.every(({ station }) => stations[station].cutoff_s > rest.at)
-      && (kept >= 0 || (rest.stay !== null && rest.stay <= data.most_speed)) };
+  const enough = kept >= 0, faster = enough || rest.stay === null ? 0 : Math.max(rest.stay / rest.speed - 1, 0.01);
+  kept = Math.max(kept, 0);
+  const reach = rest.lost.every(({ station }) => stations[station].cutoff_s > rest.at)
+    && (enough || (rest.stay !== null && rest.stay <= data.most_speed));
+  const chance = rest.chanceWith?.((1 - kept) * stops) ?? null;
+  const hardly = !reach || (kept === 0 && (faster > data.hardly_faster || (chance !== null && chance < data.hardly_chance)));
+  return { kept, to, stops, faster, reach, hardly };
 }
 
 // when the crew is at each meeting ahead, and drives off there: not before the runner has left the
