@@ -211,6 +211,17 @@ fn nothing_is_dropped() {
     assert!(table.csv.contains("# Columns not used: Notes\n"));
 }
 
+/// Spreadsheets leave out the last cells of a row.
+#[test]
+fn a_row_without_its_last_cells_is_read() {
+    let text = "Aid\tKm\tLeg\tCutoff\tNotes\nMill\t30\t30\t12:00\tfood\nHut\t60\t30\t18:00\twater\n\
+                Town Hall\t74\t14\t21:00\n";
+    let table = read(text, &known());
+    let last = table.stations.last().expect("three stations");
+    assert_eq!((table.stations.len(), last.distance_m), (3, Some(74_000.0)));
+    assert!(last.cutoff.is_some(), "{}", table.csv);
+}
+
 /// Cutoffs as organisers write them, and as they are understood; common practice, no source.
 #[test]
 fn cutoffs_in_many_hands() {
@@ -218,6 +229,8 @@ fn cutoffs_in_many_hands() {
         ("10:30", "10:30"),
         ("6 AM", "06:00"),
         ("6am", "06:00"),
+        ("3:30p", "15:30"),
+        ("6:05 a", "06:05"),
         ("12 pm", "12:00"),
         ("12:15 a.m.", "00:15"),
         ("noon", "12:00"),

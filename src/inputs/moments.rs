@@ -258,6 +258,9 @@ impl Parts {
             return Some(used);
         } else if word == "am" || word == "pm" {
             self.afternoon = Some(word == "pm");
+        } else if matches!(word, "a" | "p") && self.hours.is_some() && self.afternoon.is_none() {
+            // `3:30p`
+            self.afternoon = Some(word == "p");
         } else if word == "noon" || word == "midnight" {
             self.hours = Some(if word == "noon" { 12 } else { 24 });
         } else if !(is_event(word) || leads(word) || is_one(word, FILLERS)) {

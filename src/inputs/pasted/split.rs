@@ -40,8 +40,8 @@ pub(super) fn lines(text: &str) -> Vec<PastedLine> {
         .filter(|c| !c.is_control() || matches!(c, '\n' | '\t'))
         .collect();
     let ways: [fn(&str) -> Vec<PastedLine>; 5] = [
-        |text| separated(text, b'\t'),
-        |text| separated(text, b';'),
+        |text| filled_up(separated(text, b'\t')),
+        |text| filled_up(separated(text, b';')),
         piped,
         spaced,
         |text| separated(text, b','),
@@ -57,16 +57,34 @@ pub(super) fn lines(text: &str) -> Vec<PastedLine> {
     best.map_or_else(|| worded(&plain), |(_, lines)| lines)
 }
 
-/// Its likeness to a table: the share of lines with as many cells as most, and a point for a
-/// line of column names.
-fn quality(lines: &[PastedLine]) -> f64 {
+/// Rows of which the last cells were left out, as long as the others.
+fn filled_up(mut lines: Vec<PastedLine>) -> Vec<PastedLine> {
+    let usual = usual_cells(&lines).map_or(0, |(cells, _)| cells);
+    for line in lines.iter_mut().filter(|line| line.cells.len() > 1) {
+        let cells = line.cells.len().max(usual);
+        line.cells.resize(cells, String::new());
+    }
+    lines
+}
+
+/// The number of cells that most lines have, and how many lines; `None` where none has two.
+fn usual_cells(lines: &[PastedLine]) -> Option<(usize, usize)> {
     let mut counts = vec![0_usize; limits::COLUMNS + 1];
     for line in lines {
         if let Some(count) = counts.get_mut(line.cells.len()) {
             *count += 1;
         }
     }
-    let most = counts.iter().skip(2).max().copied().unwrap_or(0);
+    let counted = counts.into_iter().enumerate().skip(2);
+    counted
+        .max_by_key(|(_, lines)| *lines)
+        .filter(|(_, lines)| *lines > 0)
+}
+
+/// Its likeness to a table: the share of lines with as many cells as most, and a point for a
+/// line of column names.
+fn quality(lines: &[PastedLine]) -> f64 {
+    let most = usual_cells(lines).map_or(0, |(_, lines)| lines);
     let alike = most as f64 / lines.len().max(1) as f64;
     let above = lines.iter().take(senses::LINES_ABOVE);
     let headed = above.into_iter().any(|line| senses::is_head(line.filled()));
