@@ -503,7 +503,7 @@ fn a_time_that_cannot_be_yet_is_asked_about() {
             "24, 19, 30",
             "came-20",
             "Sat 21:00",
-            "13:00 h before the plan",
+            "14:00 h before the plan",
         ),
     ] {
         browser.value(&format!(

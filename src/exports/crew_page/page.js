@@ -450,7 +450,7 @@ function message() {
   const lines = [];
   if (isSeen) {
     lines.push(`${document.querySelector("h1 bdi").textContent}: ${rest.hasLeft ? "left" : "in at"} ${label(rest.here)} ${show(rest.at)}, ${behind(rest)}.`);
-  } else lines.push(`${document.querySelector("h1 bdi").textContent}: not seen yet, as planned so far.`);
+  } else lines.push(`${document.querySelector("h1 bdi").textContent}: not seen yet${shut?.sure ? "" : ", as planned so far"}.`);
   const next = stations.find((s) => s.meets && s.index > rest.here && s.index > 0);
   if (rest.missed) lines.push(`Cutoff there missed by ${since(rest.missed)}: we ask the officials and stay there.`);
   else if (shut?.sure) lines.push(`${label(shut.at)} closed at ${show(stations[shut.at].cutoff_s)} and we have not seen the runner ${shut.at === rest.here ? "leave" : "there or beyond"}: we ask race control.`);
