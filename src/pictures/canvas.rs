@@ -187,7 +187,7 @@ impl<'t> Canvas<'t> {
             let brief = fitted(&brief.join(" · "), TEXT, false, room);
             return self.words(MARGIN, 58.0, Ink::of(faint, TEXT), &brief);
         };
-        let verdict = fitted(&verdict_words(plan), TEXT, true, room);
+        let verdict = fitted(&verdict_words(plan), TEXT, true, room / 1.1);
         let wide = width(&verdict, TEXT, true);
         let ink = match plan.verdict.holds {
             true => ink,
