@@ -68,9 +68,11 @@ impl MassBalance {
     /// Metrology, Guide to the expression of uncertainty in measurement, 4.3.7). `volumes_l` is the
     /// deviation of all that was drunk and passed together, `hours` that of the duration.
     ///
-    /// ``` use sutler::fueling::sweat::MassBalance; let run = MassBalance { before_kg: 70.0,
-    /// after_kg: 69.0, hours: 2.0, ..MassBalance::default() }; // 0.1 kg / √12 twice is 0.041 kg,
-    /// over 2 h assert!((run.uncertainty_l_per_h(0.1, 0.0, 0.0) - 0.0204).abs() < 1e-4);
+    /// ```
+    /// use sutler::fueling::sweat::MassBalance;
+    /// let run = MassBalance { before_kg: 70.0, after_kg: 69.0, hours: 2.0, ..Default::default() };
+    /// // 0.1 kg / √12 twice is 0.041 kg, over 2 h
+    /// assert!((run.uncertainty_l_per_h(0.1, 0.0, 0.0) - 0.0204).abs() < 1e-4);
     /// ```
     #[must_use]
     pub fn uncertainty_l_per_h(&self, scale_step_kg: f64, volumes_l: f64, hours: f64) -> f64 {
