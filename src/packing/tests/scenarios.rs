@@ -291,11 +291,11 @@ fn a_dose_of_caffeine_only_where_it_is_planned() {
     race.fueling.segments[1].caffeine_mg = 120.0;
     // a third would be above the dose
     assert_eq!(gels(&race), 2);
-    // two hours of a half-life of five after them
+    // five minutes of stop and two hours on the way, of a half-life of five hours
     let share = race.pack().caffeine[1];
     assert!(share.mg >= 100.0, "{share:?}");
     assert!(
-        (share.left_mg - share.mg * 0.5_f64.powf(0.4)).abs() < 1e-9,
+        (share.left_mg - share.mg * 0.5_f64.powf((2.0 + 5.0 / 60.0) / 5.0)).abs() < 1e-9,
         "{share:?}"
     );
     // what nobody tested gives no dose
