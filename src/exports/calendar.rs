@@ -85,15 +85,15 @@ fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, fi
         return;
     }
     let (from, to) = (clean(&meeting.drives_from), clean(&meeting.station));
-    let left = match first {
-        true => "",
-        false => ", once your runner has left",
-    };
-    let about = vec![
-        format!("Drive off from {from} by {}{left}.", show(off)),
+    let mut about = vec![
+        format!("Drive off from {from} by {}.", show(off)),
         format!("The drive takes {}.", takes.text),
     ];
-    let alarm = format!("Drive off for {to} in {BEFORE_DRIVING_MIN} minutes{left}");
+    let mut alarm = format!("Drive off for {to} in {BEFORE_DRIVING_MIN} minutes");
+    if !first {
+        about.push("Drive off only once your runner has left.".to_owned());
+        alarm += ", once your runner has left";
+    }
     let said = EventWords {
         from: off,
         to: &meeting.be_there,

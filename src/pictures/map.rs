@@ -10,6 +10,7 @@ use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, finished, lined
 use super::code::code;
 use super::place::{TakenRoom, around, boxed, name_spots};
 use super::profile::{bag_mark, crew_mark};
+use super::projection::{M_PER_DEG, Projection};
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
 use super::ways::{Point, arrow, aside};
@@ -31,8 +32,6 @@ const HIGHEST: f64 = 760.0;
 const SHEET_HIGH: f64 = 1020.0;
 /// Kept free around the course, for numbers and names.
 const ROOM: f64 = 46.0;
-/// Metres in a degree of latitude, as on a ball of the Earth's mean radius.
-const M_PER_DEG: f64 = 111_195.0;
 /// A meeting is shown with the course around it this far, metres.
 const AROUND_M: f64 = 1500.0;
 /// An inset and its parts.
@@ -42,15 +41,6 @@ const VIEW: f64 = 128.0;
 const CODE: f64 = 104.0;
 /// The clock stands on the way every so many hours, where there is room.
 const EVERY_H: u32 = 2;
-
-/// Degrees onto paper.
-struct Projection {
-    lat_deg: f64,
-    lon_deg: f64,
-    px_per_m: f64,
-    /// The middle.
-    middle: Point,
-}
 
 struct CourseMap<'f> {
     facts: &'f Facts,
@@ -116,18 +106,6 @@ fn place_name(at: &StationFacts) -> (String, f64) {
     let name = fitted(&clean(&at.place), SMALL, false, 150.0);
     let wide = 1.1 * width(&name, SMALL, false) + 4.0;
     (name, wide)
-}
-
-impl Projection {
-    /// Metres east and north of the middle, then onto paper.
-    fn of(&self, (lat, lon): Point) -> Point {
-        let east_m = (lon - self.lon_deg) * M_PER_DEG * self.lat_deg.to_radians().cos();
-        let north_m = (lat - self.lat_deg) * M_PER_DEG;
-        (
-            self.middle.0 + east_m * self.px_per_m,
-            self.middle.1 - north_m * self.px_per_m,
-        )
-    }
 }
 
 impl<'f> CourseMap<'f> {

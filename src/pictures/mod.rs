@@ -13,6 +13,7 @@ mod map;
 mod place;
 mod poster;
 mod profile;
+mod projection;
 mod svg;
 #[cfg(test)]
 mod tests;
