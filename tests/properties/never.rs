@@ -16,8 +16,11 @@ use sutler::plan::{Plan, Race};
 use super::LONGEST;
 use crate::support::race::{PLANS, Prepared, texts_of_plan};
 
-/// Air, humidity, wind and rain: hot, mild, wet and near freezing, bitter.
-const SKIES: [(f64, f64, f64, f64); 4] = [
+/// Air, humidity, wind and rain.
+type Sky = (f64, f64, f64, f64);
+
+/// Hot, mild, wet and near freezing, bitter.
+const SKIES: [Sky; 4] = [
     (34.0, 45.0, 4.0, 0.0),
     (17.0, 60.0, 10.0, 0.0),
     (3.0, 90.0, 30.0, 1.0),
@@ -30,7 +33,7 @@ const RUNNERS: [u64; 2] = [60, 6];
 fn no_runner_is_ever_asked_what_is_not_safe() {
     let pairs = PLANS.iter().flat_map(|plan| SKIES.map(|sky| (*plan, sky)));
     let pairs: Vec<_> = pairs.enumerate().collect();
-    let of_one = |(nth, (name, sky)): &(usize, (&str, (f64, f64, f64, f64)))| {
+    let of_one = |(nth, (name, sky)): &(usize, (&str, Sky))| {
         let mut inputs = Prepared::read(texts_of_plan(name), LONGEST).inputs;
         inputs.plan.forecast = Some(forecast(*sky));
         let (mut notes, finish) = (Notes::new(), inputs.plan.finish.unwrap());
@@ -58,7 +61,7 @@ fn no_runner_is_ever_asked_what_is_not_safe() {
     assert!(checked >= 500);
 }
 
-fn forecast((temp_c, humidity_pct, wind_kmh, rain_mm_per_h): (f64, f64, f64, f64)) -> Forecast {
+fn forecast((temp_c, humidity_pct, wind_kmh, rain_mm_per_h): Sky) -> Forecast {
     Forecast {
         humidity_pct: Some(humidity_pct),
         wind_kmh: Some(wind_kmh),

@@ -243,7 +243,7 @@ mod tests {
             ),
         ] {
             let (words, place) = worded(text);
-            let place = place.unwrap();
+            let place = place.expect("a field of the page");
             assert_eq!(
                 (words.as_str(), place.part, place.seek.as_str()),
                 (said, part, seek)
