@@ -244,11 +244,18 @@ fn either_source_alone_gives_what_it_can() {
 
 #[test]
 fn a_bad_log_writes_nothing() {
-    let case = case().file("intake.csv", "kind,what\ndrink,\nswallow,tea\n");
-    with(&case, &["--write"])
-        .exits(2)
-        .says("`kind` is `swallow`");
-    assert!(!case.path(RECORD).exists());
+    for (log, says) in [
+        ("kind,what\ndrink,\nswallow,tea\n", "`kind` is `swallow`"),
+        // the run is over by then
+        (
+            "elapsed,kind,what,water_ml\n19:00,drink,water,500\n",
+            "a row of the log is 19:00 after the start",
+        ),
+    ] {
+        let case = case().file("intake.csv", log);
+        with(&case, &["--write"]).exits(2).says(says);
+        assert!(!case.path(RECORD).exists());
+    }
 }
 
 #[test]
