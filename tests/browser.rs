@@ -303,8 +303,8 @@ fn a_mistaken_entry_is_marked_and_the_others_count() {
         typed(&mut browser, field, time);
     }
     let right = read(&mut browser, "top-there");
-    // ten minutes before the one seen at 5, typed at 6
-    typed(&mut browser, "came-6", "1120");
+    // five minutes before the one seen at 5, typed at 6
+    typed(&mut browser, "came-6", "1125");
     assert_eq!(read(&mut browser, "top-there"), right, "the others count");
     assert!(shown(&mut browser, "came-6-note").contains("Does not fit"));
     assert!(shown(&mut browser, "wrong").contains("Kaltwandalm"));
