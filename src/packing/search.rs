@@ -292,7 +292,9 @@ impl<'a> State<'a> {
             self.untried.fill(true);
         } else {
             for (at, servings) in before.into_iter().enumerate() {
-                self.set(at, servings);
+                if self.servings[at] != servings {
+                    self.set(at, servings);
+                }
             }
         }
         gains
