@@ -110,10 +110,16 @@ impl SleepFacts {
     #[must_use]
     pub fn words(&self) -> String {
         let (to, wake) = (self.to.beside(&self.from), self.wake.beside(&self.to));
-        let awake = match self.alone {
+        let (from, awake) = (&self.from.text, self.awake());
+        format!("{from} to {to}, {awake} {wake}: early runner")
+    }
+
+    /// What stands before the time somebody is awake from.
+    #[must_use]
+    pub fn awake(&self) -> &'static str {
+        match self.alone {
             true => "with an alarm at",
             false => "in turns, one awake from",
-        };
-        format!("{} to {to}, {awake} {wake}: early runner", self.from.text)
+        }
     }
 }

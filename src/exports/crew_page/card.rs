@@ -36,7 +36,7 @@ pub(super) fn meeting(page: &CrewPage<'_>, index: usize, met: &MeetingFacts) -> 
             }
             ul.things { (place(&met.spot))
                 @if let Some(sleep) = &met.sleep { li data-row { b { "Time to sleep" } " "
-                    span data-f="sleep" data-alone[sleep.alone] { (sleep.words()) } } }
+                    span data-f="sleep" data-awake=(sleep.awake()) { (sleep.words()) } } }
                 (things(page, met)) }
             @for found in found { (parts::finding(found)) }
             (marks(plan))

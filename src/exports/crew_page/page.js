@@ -215,7 +215,7 @@ function drawSleep(card, window, to, from) {
   const dawn = data.dark.map(([, until]) => until).find((until) => until > from);
   const midnight = window ? instants(Math.floor(wall(toMinute(to)) / 86400) * 86400)[0] : 0;
   const isWorth = window && Math.min(to, dawn) - Math.max(from, midnight) > data.worth_sleeping_s;
-  const awake = row.hasAttribute("data-alone") ? "with an alarm at" : "in turns, one awake from";
+  const awake = row.dataset.awake;
   put(card, "sleep", isWorth ? `${show(from)} to ${beside(to, from)}, ${awake} ${beside(window[0], to)}: early runner` : "");
 }
 
