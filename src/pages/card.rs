@@ -155,7 +155,7 @@ impl<'a> Card<'a> {
                         @for words in self.marks_legend() { " " (words) "." }
                     } }
                 } @else {
-                    (parts::verdict_box(verdict.holds, verdict.without_cold()))
+                    (parts::paper_verdict(verdict.holds, verdict.without_cold()))
                     @if let Some(start) = &self.facts.race.0.start_words { p.tag { "Start " (start) } }
                 }
             }

@@ -31,7 +31,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
     let elsewhere =
         crew_findings(plan).filter(|found| !plan.crew.iter().any(|met| is_about(found, met)));
     let parts = html! {
-        @let verdict = parts::verdict_box(plan.verdict.holds, plan.verdict.without_cold());
+        @let verdict = parts::paper_verdict(plan.verdict.holds, plan.verdict.without_cold());
         (sheets::title("Crew", facts, &verdict, &said(facts, plan, wishes)))
         @if let Some(helpers) = &plan.helpers { (phones(helpers)) }
         @if !plan.sun.is_empty() {

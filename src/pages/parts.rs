@@ -87,13 +87,18 @@ pub fn clock_beside(at: &Moment, other: Option<&Moment>) -> Markup {
 /// The verdict: holds or not, how likely, where it is tightest.
 #[must_use]
 pub fn verdict(verdict: &VerdictFacts) -> Markup {
-    verdict_box(verdict.holds, &verdict.lines)
+    paper_verdict(verdict.holds, &verdict.lines)
 }
 
-/// A verdict of which these lines are said.
-pub(super) fn verdict_box(holds: bool, lines: &[String]) -> Markup {
+/// A verdict of which these lines are said on paper.
+pub(super) fn paper_verdict(holds: bool, lines: &[String]) -> Markup {
+    verdict_box(holds, lines.iter().map(|line| on_paper(line)))
+}
+
+/// A verdict in these lines, as they are.
+pub fn verdict_box(holds: bool, lines: impl IntoIterator<Item = String>) -> Markup {
     html! {
-        div.verdict.fails[!holds] { @for line in lines { p { bdi { (on_paper(line)) } } } }
+        div.verdict.fails[!holds] { @for line in lines { p { bdi { (line) } } } }
     }
 }
 
@@ -101,12 +106,17 @@ pub(super) fn verdict_box(holds: bool, lines: &[String]) -> Markup {
 #[must_use]
 pub fn finding(finding: &FindingFacts) -> Markup {
     let ways = finding.ways_out.iter().filter(|way| !way.contains('`'));
-    let ways: Vec<&String> = ways.collect();
+    let ways: Vec<Markup> = ways.map(|way| html! { bdi { (on_paper(way)) } }).collect();
+    finding_box(finding.fails(), &on_paper(&finding.text), &ways)
+}
+
+/// A finding in words of its own, with its ways out.
+#[must_use]
+pub fn finding_box(fails: bool, says: &str, ways: &[Markup]) -> Markup {
     html! {
-        div.finding.fails[finding.fails()] {
-            p { b { @if finding.fails() { "Cannot be done as planned: " } @else { "Note: " } }
-                bdi { (on_paper(&finding.text)) } }
-            @if !ways.is_empty() { ul { @for way in ways { li { bdi { (on_paper(way)) } } } } }
+        div.finding.fails[fails] {
+            p { b { @if fails { "Cannot be done as planned: " } @else { "Note: " } } bdi { (says) } }
+            @if !ways.is_empty() { ul { @for way in ways { li { (way) } } } }
         }
     }
 }

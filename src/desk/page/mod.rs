@@ -17,7 +17,7 @@ use std::cell::OnceCell;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde_json::{Value, json};
 
-use sutler::pages::parts::name;
+use sutler::pages::parts::{name, verdict_box};
 use sutler::reports::document::Block;
 
 use super::answers::{Planned, Problem};
@@ -234,9 +234,7 @@ fn verdict(shown: &PageSource<'_>, on_the_day: bool) -> Markup {
         .and_then(|own| own.rest().report());
     let blocks = report.map_or(Vec::new(), |report| report.blocks);
     if let Some(Block::Verdict(own)) = blocks.first() {
-        return html! {
-            div.verdict.fails[!own.holds] { @for line in &own.lines { p { bdi { (worded(line).0) } } } }
-        };
+        return verdict_box(own.holds, own.lines.iter().map(|line| worded(line).0));
     }
     let plan = shown
         .planned
@@ -245,9 +243,7 @@ fn verdict(shown: &PageSource<'_>, on_the_day: bool) -> Markup {
         .and_then(|facts| facts.planned());
     html! {
         @if let Some(plan) = plan {
-            div.verdict.fails[!plan.verdict.holds] {
-                @for line in super::answers::verdict_lines(&plan.verdict) { p { bdi { (line) } } }
-            }
+            (verdict_box(plan.verdict.holds, super::answers::verdict_lines(&plan.verdict)))
         } @else {
             div.verdict.fails {
                 p { "No plan yet." }

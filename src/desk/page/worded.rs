@@ -4,7 +4,7 @@
 use maud::{Markup, html};
 
 use sutler::facts::FindingFacts;
-use sutler::pages::parts::clean;
+use sutler::pages::parts::{clean, finding_box};
 
 use super::PARTS;
 use crate::desk::columns::{FileColumn, columns_of};
@@ -179,78 +179,14 @@ pub(super) fn part_of(role: Role) -> &'static str {
 
 /// A finding with every way out, each with a link to where it is done.
 pub(super) fn finding(finding: &FindingFacts) -> Markup {
-    html! {
-        div.finding.fails[finding.fails()] {
-            p { b { @if finding.fails() { "Cannot be done as planned: " } @else { "Note: " } }
-                bdi { (worded(&finding.text).0) } }
-            @if !finding.ways_out.is_empty() { ul { @for way in &finding.ways_out {
-                @let (words, place) = worded(way);
-                li { bdi { (words) } @if let Some(place) = place { " " (place.link("Go there")) } }
-            } } }
-        }
-    }
+    let ways = finding.ways_out.iter().map(|way| {
+        let (words, place) = worded(way);
+        html! { bdi { (words) } @if let Some(place) = place { " " (place.link("Go there")) } }
+    });
+    let ways: Vec<Markup> = ways.collect();
+    finding_box(finding.fails(), &worded(&finding.text).0, &ways)
 }
 
 #[cfg(test)]
-mod tests {
-    use super::worded;
-
-    #[test]
-    fn keys_and_files_become_labels_and_places() {
-        // what is said in the file's words, what the page says, where it leads
-        for (text, said, part, seek) in [
-            (
-                "add a `[[drive]]` between `Mill` and `Ford`",
-                "add a “Drives” between Mill and Ford",
-                "crew",
-                "[data-push=\"crew\"][data-path='[\"drive\"]']",
-            ),
-            (
-                "list `flasks_ml` under `[carry]` of the runner",
-                "list “Flasks” under “What you carry” of the runner",
-                "me",
-                "[id^=\"f-runner-carry-flasks\"]",
-            ),
-            (
-                "write `caffeine_agreed = true` under `[fueling]` of the plan",
-                "write “A physician agreed to it”: yes under “For this race” of the plan",
-                "me",
-                "[id^=\"f-plan-fueling-caffeine-agreed\"]",
-            ),
-            (
-                "sleep where a bag lies: `[stops.at]` in plan.toml",
-                "sleep where a bag lies: “Stop” in “Race and target”",
-                "times",
-                "",
-            ),
-            (
-                "swap `from` and `to` of the pacer",
-                "swap “Joins at” and “Stops at” of the pacer",
-                "crew",
-                "[id^=\"f-crew-pacer-\"][id*=\"-from\"]",
-            ),
-            (
-                "write its time into stations.csv in place of the `?`",
-                "write its time into “Stations” in place of the ?",
-                "stations",
-                "[data-insert=\"stations\"]",
-            ),
-            (
-                "set `when` to `always`",
-                "set “When” to always",
-                "food",
-                "[data-sheet=\"gear\"] [data-column=\"when\"], [data-insert=\"gear\"]",
-            ),
-        ] {
-            let (words, place) = worded(text);
-            let place = place.expect("a field of the page");
-            assert_eq!(
-                (words.as_str(), place.part, place.seek.as_str()),
-                (said, part, seek)
-            );
-        }
-        let (words, place) = worded("1.5 h from `Upper Hut (old)` on; see U.S. notes");
-        assert_eq!(words, "1.5 h from Upper Hut (old) on; see U.S. notes");
-        assert!(place.is_none());
-    }
-}
+#[path = "tests/worded.rs"]
+mod tests;
