@@ -143,18 +143,21 @@ impl<'f> HandPlot<'f> {
         canvas.distances(self.facts, |m| self.x(m), foot, (12.0, Anchor::End));
     }
 
-    /// The time in hand over each segment that a later cutoff limits: at its start as it is left,
-    /// at its end as much less as the runner is later there against plan.
+    /// The time in hand over each segment that a later cutoff limits: from what there is as it is
+    /// left to what there is as it ends, to the cutoff there or the one that binds from there on.
     fn over(&self, hand: Hand, arrival: fn(&SplitFacts) -> f64) -> Vec<[(f64, f64); 2]> {
         let splits = &self.plan.splits;
         let pairs = splits.windows(2).map_while(|two| {
-            let planned = two[0].in_hand.as_ref()?.value;
             let start = hand(&two[0])?.value;
             let later = arrival(&two[1]) - two[1].arrival.elapsed.as_s();
+            let here = two[1].margin.as_ref().map(|margin| margin.value - later);
+            let on = hand(&two[1]).map(|hand| hand.value);
+            let end = here.into_iter().chain(on).fold(f64::INFINITY, f64::min);
+            let end = if end.is_finite() { end } else { start };
             let ends = [two[0].official.value, two[1].official.value];
             Some([
                 (self.x(ends[0]), self.y(start)),
-                (self.x(ends[1]), self.y(planned - later)),
+                (self.x(ends[1]), self.y(end)),
             ])
         });
         pairs.collect()

@@ -1,11 +1,11 @@
-//! The course from above, without tiles: the way with its clocks and its darkness, stations, where
-//! the crew meets the runner and how it drives, and a close look at every meeting with its
+//! The course from above, without tiles: the way in shades of the hour and with its darkness, its
+//! clocks, stations, where the crew meets the runner and how it drives, and a close look at every meeting with its
 //! coordinates to scan.
 
 use crate::facts::{Facts, MeetingFacts, Moment, StationFacts};
 
 use super::Picture;
-use super::axis::round_step;
+use super::axis::{round_step, runs};
 use super::canvas::{Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, finished, lined};
 use super::code::code;
 use super::place::{TakenRoom, around, boxed, name_spots};
@@ -39,6 +39,8 @@ const INSET_WIDE: f64 = 262.0;
 const INSET_HIGH: f64 = 211.0;
 const VIEW: f64 = 128.0;
 const CODE: f64 = 104.0;
+/// The way is so wide.
+const WAY: f64 = 3.0;
 /// The clock stands on the way every so many hours, where there is room.
 const EVERY_H: u32 = 2;
 
@@ -50,6 +52,36 @@ struct CourseMap<'f> {
     projection: Projection,
     /// The samples of the profile on paper, aside to the right of the way.
     way: Vec<Point>,
+    /// The way by the planned clock, the first hours first; nothing without a target.
+    hours: Vec<Hours<'f>>,
+}
+
+/// A few hours of the plan in a shade of their own.
+struct Hours<'f> {
+    /// The first sample of the way in them.
+    from: usize,
+    /// Their beginning.
+    at: &'f Moment,
+    shade: &'static str,
+}
+
+/// As many hours to a shade as it takes for the shades there are.
+fn hours<'f>(facts: &'f Facts, theme: &Theme) -> Vec<Hours<'f>> {
+    let (profile, plan) = (&facts.profile, facts.planned());
+    let Some((plan, first)) = plan.and_then(|plan| Some((plan, plan.splits.first()?))) else {
+        return Vec::new();
+    };
+    let total_h = plan.finish.elapsed.as_s() / 3600.0;
+    let every = (total_h / theme.hours.len() as f64).ceil().max(1.0) as usize;
+    let later = profile.hours.iter().step_by(every).skip(1);
+    let bounds = std::iter::once(&first.arrival).chain(later.map(|hour| &hour.at));
+    let shaded = bounds.zip(theme.hours).map(|(at, shade)| {
+        let at_s = at.elapsed.as_s();
+        let from = profile.elapsed_s.partition_point(|s| *s < at_s);
+        Hours { from, at, shade }
+    });
+    let last = profile.elapsed_s.len().saturating_sub(1);
+    shaded.filter(|hours| hours.from < last).collect()
 }
 
 fn draw(facts: &Facts, theme: &Theme) -> String {
@@ -95,6 +127,9 @@ fn describe(facts: &Facts) -> String {
         )
     });
     let places: Vec<String> = places.collect();
+    if facts.planned().is_some() {
+        said += " The later the planned hour, the further its shade is from the paper.";
+    }
     if !places.is_empty() {
         said += &format!(" The crew meets the runner at {}.", places.join("; "));
     }
@@ -158,6 +193,7 @@ impl<'f> CourseMap<'f> {
             high: map_high,
             way: aside(&flat),
             projection,
+            hours: hours(facts, theme),
         })
     }
 
@@ -185,9 +221,9 @@ impl<'f> CourseMap<'f> {
             "none",
         );
         canvas.add(paper.stroke(self.theme.grid, 1.0).empty());
-        for (from, to) in super::axis::runs(&self.facts.profile.dark) {
+        for (from, to) in runs(&self.facts.profile.dark) {
             let to = to.min(self.way.len() - 1);
-            let dark = path(&self.way[from..=to], false).stroke(self.theme.night, 11.0);
+            let dark = path(&self.way[from..=to], false).stroke(self.theme.night, 12.0);
             let dark = dark
                 .set("stroke-linejoin", "round")
                 .set("stroke-linecap", "round");
@@ -195,16 +231,39 @@ impl<'f> CourseMap<'f> {
         }
         for (index, segment) in self.facts.segments.iter().enumerate() {
             let stations = &self.facts.stations;
-            let ends = [index, index + 1].map(|k| self.sample(stations[k].official.value));
+            let [from, to] = [index, index + 1].map(|k| self.sample(stations[k].official.value));
             canvas.marked(&segment.id, |canvas| {
-                let way = &self.way[ends[0]..=ends[1]];
-                let run = path(way, false).stroke(self.theme.plan, 2.0);
-                canvas.add(run.set("stroke-linejoin", "round").empty());
-                if let Some(head) = arrow(way, way.len() / 2, 6.0) {
-                    canvas.add(path(&head, true).set("fill", self.theme.plan).empty());
-                }
+                self.stretch(canvas, &self.way, (from, to));
+                self.head(canvas, &self.way[from..=to], from);
             });
         }
+    }
+
+    /// The way from one sample to another in the shades of its hours.
+    fn stretch(&self, canvas: &mut Canvas<'_>, way: &[Point], (from, to): (usize, usize)) {
+        let starts = self.hours.iter().map(|hours| hours.from).skip(1);
+        let cuts = starts.filter(|cut| (from + 1..to).contains(cut));
+        let ends: Vec<usize> = [from].into_iter().chain(cuts).chain([to]).collect();
+        for two in ends.windows(2) {
+            let run = path(&way[two[0]..=two[1]], false).stroke(self.shade(two[0]), WAY);
+            let run = run.set("stroke-linejoin", "round").set("class", "way");
+            canvas.add(run.empty());
+        }
+    }
+
+    /// The direction in the middle of a stretch that begins with a sample.
+    fn head(&self, canvas: &mut Canvas<'_>, stretch: &[Point], from: usize) {
+        let middle = stretch.len() / 2;
+        if let Some(head) = arrow(stretch, middle, 7.0) {
+            let shade = self.shade(from + middle);
+            canvas.add(path(&head, true).set("fill", shade).empty());
+        }
+    }
+
+    /// The shade of the hour at a sample.
+    fn shade(&self, sample: usize) -> &'static str {
+        let hours = self.hours.iter().rfind(|hours| hours.from <= sample);
+        hours.map_or(self.theme.plan, |hours| hours.shade)
     }
 
     fn meetings(&self) -> &'f [MeetingFacts] {
@@ -525,15 +584,11 @@ impl<'f> CourseMap<'f> {
         let way = aside(&flat);
         let inside =
             |(x, y): &Point| left < *x && *x < left + VIEW && top < *y && *y < top + VIEW - 6.0;
-        for piece in way
-            .split(|point| !inside(point))
-            .filter(|piece| piece.len() > 1)
-        {
-            let run = path(piece, false).stroke(theme.plan, 2.0);
-            canvas.add(run.set("stroke-linejoin", "round").empty());
-            let head = arrow(piece, piece.len() / 2, 6.0).filter(|_| piece.len() > 6);
-            if let Some(head) = head {
-                canvas.add(path(&head, true).set("fill", theme.plan).empty());
+        let here: Vec<bool> = way.iter().map(inside).collect();
+        for (from, to) in runs(&here).into_iter().filter(|(from, to)| to - from > 1) {
+            self.stretch(canvas, &way, (from, to - 1));
+            if to - from > 6 {
+                self.head(canvas, &way[from..to], from);
             }
         }
         for station in self
@@ -554,13 +609,18 @@ impl<'f> CourseMap<'f> {
 
     fn meanings(&self) -> Vec<Meaning> {
         let theme = self.theme;
-        let planned = self.facts.planned().is_some();
-        let way = if planned {
-            "the way, with the planned clock"
-        } else {
-            "the way"
-        };
-        let mut meanings = vec![Meaning::new(lined(theme.plan, 2.0, ""), way)];
+        let mut meanings = Vec::new();
+        let mut before: Option<&Moment> = None;
+        for hours in &self.hours {
+            let words = match before.replace(hours.at) {
+                Some(before) => hours.at.beside(before).to_owned(),
+                None => format!("the way by the planned clock, from {}", hours.at.text),
+            };
+            meanings.push(Meaning::new(lined(hours.shade, WAY, ""), words));
+        }
+        if meanings.is_empty() {
+            meanings.push(Meaning::new(lined(theme.plan, WAY, ""), "the way"));
+        }
         meanings.extend(Meaning::dark(
             theme,
             self.facts,

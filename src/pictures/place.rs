@@ -7,12 +7,21 @@
 /// regression, solved by pooling adjacent violators (Ayer and others 1955, Ann. Math. Stat. 26:641).
 /// Where there is no room for all, they run over `high`.
 pub(super) fn spread(wanted: &[f64], apart: f64, low: f64, high: f64) -> Vec<f64> {
-    let gaps = wanted.len().saturating_sub(1) as f64;
-    let top = (high - gaps * apart).max(low);
+    let below = vec![apart; wanted.len().saturating_sub(1)];
+    spread_by(wanted, &below, low, high)
+}
+
+/// The same with a gap of its own below each but the last.
+pub(super) fn spread_by(wanted: &[f64], below: &[f64], low: f64, high: f64) -> Vec<f64> {
+    let mut shifts = vec![0.0; wanted.len()];
+    for (index, gap) in below.iter().enumerate() {
+        shifts[index + 1] = shifts[index] + gap;
+    }
+    let top = (high - shifts.last().unwrap_or(&0.0)).max(low);
     // pools of labels that stand as close as they may: the mean of what they want, and how many
     let mut pools: Vec<(f64, usize)> = Vec::new();
-    for (index, want) in wanted.iter().enumerate() {
-        let mut pool = (want - index as f64 * apart, 1);
+    for (want, shift) in wanted.iter().zip(&shifts) {
+        let mut pool = (want - shift, 1);
         while let Some((mean, count)) = pools.pop_if(|(mean, _)| *mean > pool.0) {
             let all = (count + pool.1) as f64;
             pool = (
@@ -25,8 +34,8 @@ pub(super) fn spread(wanted: &[f64], apart: f64, low: f64, high: f64) -> Vec<f64
     pools
         .iter()
         .flat_map(|(mean, count)| std::iter::repeat_n(mean.clamp(low, top), *count))
-        .enumerate()
-        .map(|(index, place)| place + index as f64 * apart)
+        .zip(&shifts)
+        .map(|(place, shift)| place + shift)
         .collect()
 }
 

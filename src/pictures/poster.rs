@@ -5,7 +5,7 @@ use crate::facts::{Facts, FlaskFacts, MoonFacts, PlanFacts, SplitFacts, StationF
 
 use super::axis::runs;
 use super::canvas::{Anchor, Canvas, Ink, Meaning, finished, verdict_words};
-use super::place::{TakenRoom, spread};
+use super::place::{TakenRoom, spread_by};
 use super::profile::{bag_mark, crew_mark, shade};
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
@@ -15,8 +15,10 @@ use super::words::{clean, fitted, width, wrapped};
 /// Words of a row are at most and at least so large.
 const LARGEST: f64 = 15.0;
 const LEAST: f64 = 10.0;
-/// Rows are no closer: where there are more stations, the lesser ones are dots without words.
-const CLOSEST: f64 = 24.5;
+/// A row of two lines, and one of a single line, need so much. Where the stations need more than
+/// there is, the lesser ones have one line; of those beyond even that, it is said how many.
+const TWO_LINES: f64 = 24.5;
+const ONE_LINE: f64 = 13.0;
 /// Sheets narrower than this have no strip of time in hand.
 const NARROW: f64 = 500.0;
 /// Steepness is told over so many samples.
@@ -38,6 +40,21 @@ pub struct PosterSheet {
     pub high: f64,
     /// Of it, free at the top.
     pub free: f64,
+}
+
+/// A station with words.
+#[derive(Clone, Copy)]
+struct Row {
+    /// Its place in course order.
+    index: usize,
+    /// True where it has a second line.
+    is_full: bool,
+}
+
+impl Row {
+    fn high(&self) -> f64 {
+        if self.is_full { TWO_LINES } else { ONE_LINE }
+    }
 }
 
 struct Poster<'f> {
@@ -355,12 +372,21 @@ impl<'f> Poster<'f> {
     fn stations(&self, canvas: &mut Canvas<'_>) {
         let (top, foot) = self.field;
         let stations = &self.facts.stations;
-        let told = self.told(((foot - top) / CLOSEST).floor() as usize + 1);
-        let places: Vec<f64> = (told.iter())
-            .map(|index| self.y(stations[*index].official.value))
+        let rows = self.told(foot - top);
+        let places: Vec<f64> = (rows.iter())
+            .map(|row| self.y(stations[row.index].official.value))
             .collect();
-        let pitch = ((foot - top) / told.len().saturating_sub(1).max(1) as f64).min(40.0);
-        let spots = spread(&places, pitch, top, foot);
+        // what is left over goes to all alike, up to a pitch
+        let needed: f64 = rows.iter().rev().skip(1).rev().map(Row::high).sum();
+        let more = (foot - top - needed) / rows.len().saturating_sub(1).max(1) as f64;
+        let below = |row: &Row| row.high() + more.clamp(0.0, 15.5);
+        let gaps: Vec<f64> = rows.iter().rev().skip(1).rev().map(below).collect();
+        let spots = spread_by(&places, &gaps, top, foot);
+        let pitch = if rows.iter().all(|row| row.is_full) {
+            TWO_LINES + more
+        } else {
+            TWO_LINES
+        };
         let most = (0.026 * self.sheet.wide).clamp(LEAST, LARGEST);
         let size = (0.42 * pitch).clamp(LEAST, most);
         for (index, station) in stations.iter().enumerate() {
@@ -368,43 +394,62 @@ impl<'f> Poster<'f> {
                 let place = self.y(station.official.value);
                 let dot = tag("circle").num("cx", self.hills.0).num("cy", place);
                 canvas.add(dot.num("r", 2.4).set("fill", self.theme.ink).empty());
-                let Some(row) = told.iter().position(|told| *told == index) else {
+                let Some(at) = rows.iter().position(|row| row.index == index) else {
                     return;
                 };
                 let leader = [
                     (self.hills.1 + 4.0, place),
                     (self.rows - 26.0, place),
-                    (self.rows - 18.0, spots[row]),
-                    (self.rows - 12.0, spots[row]),
+                    (self.rows - 18.0, spots[at]),
+                    (self.rows - 12.0, spots[at]),
                 ];
                 let leader = path(&leader, false).stroke(self.theme.faint, 0.75);
                 canvas.add(leader.num("stroke-opacity", 0.6).empty());
-                self.row(canvas, index, spots[row], size);
+                let before = at.checked_sub(1).map(|before| rows[before].index);
+                self.row(canvas, (rows[at], before), spots[at], size);
             });
+        }
+        let untold = stations.len() - rows.len();
+        if untold > 0 {
+            let said = format!("{untold} more: dots on the course");
+            let ink = Ink::of(self.theme.faint, LEAST).at(Anchor::Middle);
+            canvas.words(self.sheet.wide / 2.0, top - 9.0, ink, &said);
         }
     }
 
-    /// The stations that have room for words, in course order: those that end or limit the race,
-    /// or where somebody waits, before others.
-    fn told(&self, most: usize) -> Vec<usize> {
-        let matters = |index: &usize| {
-            let (at, split) = (&self.facts.stations[*index], &self.plan.splits[*index]);
+    /// The stations with words in so much room, in course order. Those that end or limit the race,
+    /// or where somebody waits, come before others, with two lines as long as there is room.
+    fn told(&self, room: f64) -> Vec<Row> {
+        let rank = |index: usize| {
+            let (at, split) = (&self.facts.stations[index], &self.plan.splits[index]);
             let ranks = [
                 at.is_start || at.is_finish,
                 split.cutoff.is_some(),
                 split.meets_crew,
                 at.drop_bag,
             ];
-            std::cmp::Reverse(ranks.iter().position(|is| *is).map_or(0, |rank| 4 - rank))
+            ranks.iter().position(|is| *is).unwrap_or(ranks.len())
         };
-        let mut all: Vec<usize> = (0..self.facts.stations.len()).collect();
-        all.sort_by_key(matters);
-        all.truncate(most);
-        all.sort_unstable();
-        all
+        let mut order: Vec<usize> = (0..self.facts.stations.len()).collect();
+        order.sort_by_key(|index| rank(*index));
+        let lines = (room / ONE_LINE).floor().max(1.0) as usize;
+        order.truncate(lines + 1);
+        // the last row hangs below the course
+        let spare = room - ONE_LINE * order.len().saturating_sub(1) as f64;
+        let full = (spare / (TWO_LINES - ONE_LINE)).floor() as usize + 1;
+        let ranked = order.into_iter().enumerate();
+        let mut rows: Vec<Row> = ranked
+            .map(|(rank, index)| Row {
+                index,
+                is_full: rank < full,
+            })
+            .collect();
+        rows.sort_unstable_by_key(|row| row.index);
+        rows
     }
 
-    fn row(&self, canvas: &mut Canvas<'_>, index: usize, y: f64, size: f64) {
+    fn row(&self, canvas: &mut Canvas<'_>, (row, before): (Row, Option<usize>), y: f64, size: f64) {
+        let index = row.index;
         let (station, split) = (&self.facts.stations[index], &self.plan.splits[index]);
         let right = self.sheet.wide - self.margin;
         let small = (0.82 * size).max(LEAST);
@@ -412,12 +457,19 @@ impl<'f> Poster<'f> {
         let number = Ink::of(self.theme.faint, size);
         canvas.words(self.rows - 8.0, base, number, &station.number);
         let left = self.rows + 1.35 * size;
-        let clock = width(&split.arrival.text, size, true) * 1.1;
+        // its day only where a new one begins
+        let before = before.map(|before| &self.plan.splits[before].arrival);
+        let at = &split.arrival;
+        let said = before.map_or(at.text.as_str(), |before| at.beside(before));
+        let clock = width(said, size, true) * 1.1;
         let marks = self.marks(canvas, station, (right - clock - 14.0, y));
         let name = fitted(&clean(&station.station), size, true, marks - left - 8.0);
         canvas.words(left, base, Ink::of(self.theme.ink, size).bold(), &name);
         let ink = Ink::of(self.theme.ink, size).bold().at(Anchor::End);
-        canvas.words(right, base, ink, &split.arrival.text);
+        canvas.words(right, base, ink, said);
+        if !row.is_full {
+            return;
+        }
         let below = base + 1.18 * small + 1.0;
         let fills = self.fills(canvas, station, (right, below), small);
         let faint = Ink::of(self.theme.faint, small);

@@ -22,6 +22,8 @@ pub struct Theme {
     pub(super) night: &'static str,
     /// The plan.
     pub(super) plan: &'static str,
+    /// The plan by the clock, the first hours the least; each of the hue of the plan.
+    pub(super) hours: [&'static str; 5],
     /// Limits of the organiser.
     pub(super) limit: &'static str,
     /// The crew on the road and on the spot.
@@ -52,6 +54,7 @@ pub const LIGHT: Theme = Theme {
     level: "#f7f4ed",
     night: "#d0d6e6",
     plan: "#6a1b66",
+    hours: ["#c979c0", "#a6599e", "#84397e", "#63195f", "#3f003c"],
     limit: "#a63c06",
     crew: "#0b6358",
     uphill: ["#f1dfc0", "#e5b878", "#c8823a", "#8a4a18"],
@@ -70,6 +73,7 @@ pub const DARK: Theme = Theme {
     level: "#2d333b",
     night: "#0c0f14",
     plan: "#d89af0",
+    hours: ["#89579d", "#aa76bf", "#cd97e1", "#edbbff", "#faeaff"],
     limit: "#ffa366",
     crew: "#5fd0bd",
     uphill: ["#55482f", "#7d6135", "#bd8742", "#f3c382"],

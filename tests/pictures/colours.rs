@@ -233,6 +233,45 @@ fn one_colour_has_one_meaning_and_is_told_apart_by_everybody() {
     }
 }
 
+/// The least contrast of what is to be made out beside its ground (WCAG 2.2, criterion 1.4.11).
+const LEAST_OF_LINES: f64 = 3.0;
+
+#[test]
+fn the_way_is_shaded_by_the_planned_hour() {
+    for (race, planned) in &races()[..3] {
+        let drawn = pictures(planned);
+        for theme in ["light", "dark"] {
+            let name = format!("map {theme} Metric");
+            let map = drawn.iter().find(|(of, _)| *of == name).unwrap();
+            let svg = Svg::read(&map.1);
+            let paper = svg.elements.iter().find(|e| e.name == "rect").unwrap();
+            let paper = paper.get("fill").unwrap();
+            let mut shades: Vec<&str> = Vec::new();
+            for stretch in svg.of_class("way") {
+                let shade = stretch.get("stroke").unwrap();
+                if !shades.contains(&shade) {
+                    shades.push(shade);
+                }
+            }
+            assert!((3..=5).contains(&shades.len()), "{race}, {theme}");
+            for shade in &shades {
+                let far = contrast(shade, paper);
+                assert!(far >= LEAST_OF_LINES, "{race}, {theme}: {shade} {far:.2}");
+            }
+            // later is further from the paper, to everybody and in grey
+            for two in shades.windows(2) {
+                let step = (grey(two[1]) - grey(paper)).abs() - (grey(two[0]) - grey(paper)).abs();
+                assert!(step > APART, "{race}, {theme}: {two:?} {step:.1}");
+                for (sight, rows) in &SIGHTS {
+                    let seen = |colour| seen(linear(colour), rows);
+                    let far = apart(seen(two[0]), seen(two[1]));
+                    assert!(far > APART, "{race}, {theme}, {sight}: {two:?} {far:.1}");
+                }
+            }
+        }
+    }
+}
+
 /// The value of every `--name: #rrggbb` in a stretch of a stylesheet.
 fn values(css: &str) -> Vec<(String, String)> {
     let declared = css

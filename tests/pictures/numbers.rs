@@ -1,8 +1,11 @@
 //! Points, marks and ends of axes are where the plan's numbers put them.
 
+use sutler::facts::Facts;
+use sutler::pictures::{LIGHT, PosterSheet, poster};
 use sutler::units::Units;
 
 use super::svg::{Svg, drawn};
+use crate::support::hostile;
 use crate::support::race::Planned;
 
 const PLANS: [&str; 3] = [
@@ -128,6 +131,56 @@ fn stations_limits_and_crew_stand_at_their_time_and_distance() {
                 let near = |p: &(f64, f64)| (p.0 - there.0).abs() + (p.1 - there.1).abs() < 0.05;
                 assert!(window.iter().any(near), "{plan}: {there:?}");
             }
+        }
+    }
+}
+
+#[test]
+fn time_in_hand_jumps_only_where_a_cutoff_is_behind() {
+    for plan in PLANS {
+        let planned = Planned::shipped(plan);
+        let svg = Svg::read(&drawn(&planned, "in-hand", Units::Metric));
+        let likely: Vec<_> = svg.of_class("likely").collect();
+        assert!(likely.len() > 3, "{plan}");
+        let cutoffs: Vec<f64> = (svg.of_class("cutoff"))
+            .map(|bar| bar.num("x") + bar.num("width") / 2.0)
+            .collect();
+        for two in likely.windows(2) {
+            let (x, foot, next) = (two[0].num("x2"), two[0].num("y2"), two[1].num("y1"));
+            assert!((two[1].num("x1") - x).abs() < ROUNDED, "{plan}");
+            let is_behind = cutoffs.iter().any(|at| (at - x).abs() < ROUNDED);
+            // more in hand is higher up
+            let goes_on = (next - foot).abs() < ROUNDED || is_behind && next < foot;
+            assert!(goes_on, "{plan}: {foot} to {next} at {x}");
+        }
+    }
+}
+
+#[test]
+fn a_poster_tells_every_station_or_how_many_it_does_not() {
+    // a phone of 1080 by 1920, one of 1080 by 2400, and sheets of paper
+    for (wide, high, free) in [
+        (400.0, 711.0, 142.0),
+        (400.0, 888.0, 177.0),
+        (520.0, 737.0, 0.0),
+        (740.0, 1046.0, 0.0),
+    ] {
+        let sheet = PosterSheet { wide, high, free };
+        let shipped = PLANS.map(|plan| (plan, Planned::shipped(plan)));
+        let crowded = ("crowded", hostile::race(30, false));
+        for (race, planned) in shipped.into_iter().chain([crowded]) {
+            let facts = Facts::of(&planned.view(Units::Metric));
+            let svg = Svg::read(&poster(&facts, &LIGHT, sheet));
+            let words = words(&svg);
+            let numbers = facts.stations.iter().map(|at| at.number.as_str());
+            let untold = numbers.filter(|number| !words.contains(number)).count();
+            let said = format!("{untold} more: dots on the course");
+            assert_eq!(
+                untold > 0,
+                words.contains(&said.as_str()),
+                "{race}, {wide} by {high}"
+            );
+            assert!(race == "crowded" || untold == 0, "{race}, {wide} by {high}");
         }
     }
 }
