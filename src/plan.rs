@@ -111,6 +111,12 @@ impl Race {
                 is_said: true,
                 expected: Some(estimate.spread),
             };
+        } else if inputs.plan.finish.is_none() {
+            race.rests = Rests {
+                on: Basis::Hope,
+                is_said: true,
+                expected: Some(ability::unproven(&race.course, race.field.as_ref())),
+            };
         }
         (!notes.has_errors()).then_some(race)
     }

@@ -413,14 +413,52 @@ fn without_a_target_past_results_set_it() {
     }
     // neither target nor past result
     std::fs::write(plan, text("")).expect("it can be written");
-    let (code, _, said) = command(&["splits", plan]);
-    assert!(
-        code == Some(2) && said.contains("there is no target finish"),
-        "{said}"
-    );
     let (code, outlook, _) = command(&["finish", plan]);
     assert_eq!(code, Some(0));
     assert!(outlook["estimate"].is_null() && outlook["slowest_safe_s"].is_number());
+    let hoped = &outlook["hoped_s"];
+    let (_, splits, said) = command(&["splits", plan]);
+    assert_eq!(&splits["finish_s"], hoped);
+    assert!(said.contains("is a hope"), "{said}");
+    // no later than the cutoffs allow, and wider than the hope of somebody with a target
+    assert!(hoped.as_i64() <= outlook["slowest_safe_s"].as_i64());
+    let width = |splits: &serde_json::Value| {
+        let last = splits["splits"].as_array().and_then(|all| all.last());
+        let at = |key: &str| last.and_then(|last| last[key].as_f64()).expect(key);
+        at("late_s") / at("early_s")
+    };
+    let (_, aimed, _) = command(&["splits", plan, "--finish", "18:00:00"]);
+    assert!(width(&splits) > width(&aimed));
+    // the ways out that are named work as they are named
+    for way in ["--finish 18:00:00", "--past 50km/1800m/8:30:00"] {
+        assert!(said.contains(way.split(' ').next().unwrap_or_default()));
+        let typed = [vec!["splits", plan], way.split(' ').collect()].concat();
+        let (code, _, said) = command(&typed);
+        assert!(
+            code < Some(2) && !said.contains("is a hope"),
+            "{way}: {said}"
+        );
+    }
+}
+
+/// Naismith's rule as the 1892 note has it, an hour for 3 miles and another for 2000 feet, within
+/// the rounding to 5 km and 600 m. Who finishes is faster by a third, and nobody by half the rule.
+#[test]
+fn a_hope_is_near_what_hill_walkers_take() {
+    for course in ["velprek-50k", "torvena-100k"] {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/courses/");
+        let route = format!("{folder}{course}/route.gpx");
+        let (_, outlook, _) = command(&["finish", "--route", &route]);
+        let (_, survey, _) = command(&["course", "--route", &route]);
+        let survey = &survey["survey"];
+        let number = |key: &str| survey[key].as_f64().expect(key);
+        let miles = number("route_length_m") / 1609.344;
+        let feet = number("filtered_climb_m") / 0.3048;
+        let walked_s = 3600.0 * (miles / 3.0 + feet / 2000.0);
+        let hoped_s = outlook["hoped_s"].as_f64().expect("a hope");
+        let share = hoped_s / walked_s;
+        assert!((0.6..0.85).contains(&share), "{course}: {share}");
+    }
 }
 
 /// A hot day makes a target cost more, by the share per degree above 15 that the trade knows; a

@@ -7,6 +7,7 @@ mod law;
 mod spread;
 #[cfg(test)]
 mod tests;
+mod unproven;
 
 pub use basis::{Basis, Rests};
 pub use estimate::{Carried, ERRORS, Errors, Estimate, FRESH_Y, FromPast, RaceAhead, estimate};
@@ -15,3 +16,4 @@ pub use law::{
     EARLY, LATE, LIKELY, Law, RIEGEL_RANGE_S, exponent_between, riegel_s, sustainable_share,
 };
 pub use spread::{MOST, Spread, T_90, students_t};
+pub use unproven::{naismith_s, unproven};

@@ -102,12 +102,7 @@ pub(crate) fn finishes(inputs: &Inputs, notes: &mut Notes) -> Vec<Spanned<Elapse
         .chain(&inputs.plan.other_finishes)
         .copied()
         .collect();
-    if finishes.is_empty() {
-        notes.push(
-            Diagnostic::error("there is no target finish")
-                .hint("give `finish = \"29:30:00\"` in the plan, or --finish 29:30:00; `sutler finish` helps to choose"),
-        );
-    } else if finishes.len() > MOST {
+    if finishes.len() > MOST {
         notes.push(
             Diagnostic::error(format!(
                 "{} finishes are too many to compare",

@@ -180,7 +180,8 @@ fn told(new: &NewFolder, args: &NewArgs) -> String {
     if args.finish.is_none() && args.past.is_empty() {
         say(
             "finish",
-            "not known: set `finish` in plan.toml, or a race you have run under `[[past]]`"
+            "not known, so one is planned that is a hope: set `finish` in plan.toml, or what you have run \
+             under `[[past]]`"
                 .to_owned(),
         );
     }
@@ -193,13 +194,7 @@ fn told(new: &NewFolder, args: &NewArgs) -> String {
         "flasks, foods and gear are common ones: change runner.toml, pantry.csv and gear.csv"
             .to_owned(),
     );
-    let verb = if new.plans {
-        "plan"
-    } else if args.finish.is_none() && args.past.is_empty() {
-        "course"
-    } else {
-        "check"
-    };
+    let verb = if new.plans { "plan" } else { "check" };
     let _ = write!(text, "next\n  sutler {verb} {shown}/plan.toml\n");
     text
 }

@@ -9,7 +9,7 @@ use sutler::replan::{self, Replan};
 use sutler::time::Elapsed;
 
 use super::args::ReportArgs;
-use super::estimated::estimated;
+use super::estimated::{estimated, is_unset};
 use super::load::{Loaded, finishes, load};
 use super::report::{print, view};
 use super::show::Stop;
@@ -77,16 +77,10 @@ pub(crate) fn facts(args: &ReplanArgs) -> (Loaded, Option<Facts>) {
 
 /// The plan as it was, and the rest from what was seen; `None` where the notes say why not.
 fn make(loaded: &mut Loaded, args: &ReplanArgs) -> Option<(Race, Plan, Replan)> {
-    let own = &loaded.inputs.plan;
-    let finish = if own.finish.is_none() && !own.past.is_empty() {
+    let finish = if is_unset(&loaded.inputs) {
         estimated(loaded).and_then(|(_, finishes)| finishes.first().copied())
     } else {
-        let mut missing = Notes::new();
-        let finish = finishes(&loaded.inputs, &mut missing).first().copied();
-        if finish.is_none() {
-            loaded.notes.extend(missing);
-        }
-        finish
+        finishes(&loaded.inputs, &mut Notes::new()).first().copied()
     };
     // kept apart, so that the files are still made into a race and all is said in one run
     let mut said = Notes::new();

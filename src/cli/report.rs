@@ -14,7 +14,7 @@ use sutler::units::Units;
 
 use super::args::{OutputArgs, UnitsArg, every_format};
 use super::browser::Browser;
-use super::estimated::estimated;
+use super::estimated::{estimated, is_unset};
 use super::load::{Loaded, finishes, load};
 use super::reported::ReportVerb;
 use super::show::Stop;
@@ -228,7 +228,7 @@ pub(crate) fn make(loaded: &mut Loaded, needs_plan: bool) -> Option<(Race, Vec<P
     if !loaded.makes_a_course() {
         return None;
     }
-    if needs_plan && loaded.inputs.plan.finish.is_none() && !loaded.inputs.plan.past.is_empty() {
+    if needs_plan && is_unset(&loaded.inputs) {
         let (race, finishes) = estimated(loaded)?;
         return plans(race, loaded, &finishes);
     }

@@ -14,6 +14,11 @@ record! {
     pub struct OutlookFacts {
         /// The finish that past results point to; nothing without them.
         pub estimate: Option<EstimatedFinishFacts>,
+        /// The finish that is planned where there is neither a target nor a past result; nothing where
+        /// there is.
+        pub hoped: Option<Measure>,
+        /// All about it in words.
+        pub hoped_words: Option<String>,
         /// The plan's target and how likely it is, in words; nothing without one.
         pub target_words: Option<String>,
         /// Place of target and likely finish in the field of a former edition, in words; nothing
@@ -135,6 +140,8 @@ impl OutlookFacts {
         let estimate = outlook.estimate.as_ref();
         OutlookFacts {
             estimate: estimate.map(|estimate| EstimatedFinishFacts::of(view, estimate)),
+            hoped: outlook.hoped.map(|hoped| Measure::time(hoped.finish)),
+            hoped_words: outlook.hoped.map(|hoped| hoped.words()),
             target_words: target_words(view, outlook),
             field_words: field_words(view, outlook.target.map(|(target, _)| target)),
             at_risk: estimate.map(|estimate| at_risk(view, outlook, estimate)),

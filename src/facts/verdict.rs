@@ -243,7 +243,11 @@ impl VerdictWords<'_> {
         let late = last.late.beside(&last.early);
         let window = format!("8 in 10 between {} and {late}", last.early.text);
         if last.likely.text == last.arrival.text {
-            return format!("{planned}, {window}.");
+            let hope = match self.basis {
+                Basis::Hope if !self.plan.schedule.on_target => "; a hope, no result backs it",
+                _ => "",
+            };
+            return format!("{planned}, {window}{hope}.");
         }
         let why = match self.basis {
             Basis::Hope => "no result backs the target".to_owned(),

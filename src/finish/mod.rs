@@ -1,5 +1,6 @@
 //! Finishes in reach: what past results point to, and what cutoffs allow.
 
+mod hoped;
 mod safe;
 
 use crate::diagnostics::{Notes, Spanned};
@@ -14,11 +15,21 @@ pub use crate::ability::{
     EARLY, Estimate, FromPast, LATE, LIKELY, Law, RIEGEL_RANGE_S, exponent_between, riegel_s,
     sustainable_share,
 };
+pub use hoped::{Hoped, WAYS};
 pub use safe::{Safe, accepted, slowest_safe};
 
 /// Time in hand that is asked for at every cutoff where the plan does not say: below it a margin
 /// is called close.
 pub const USUAL_CUSHION: Elapsed = Elapsed::from_secs(20 * 60);
+
+/// Time in hand that the plan asks for at every cutoff.
+#[must_use]
+pub fn cushion_of(inputs: &Inputs) -> Elapsed {
+    inputs
+        .plan
+        .cushion
+        .map_or(USUAL_CUSHION, |cushion| cushion.value)
+}
 
 /// The finish to expect of a race by these results; see [`crate::ability::estimate`].
 #[must_use]
@@ -32,6 +43,8 @@ pub fn estimate(race: &Race, past: &[PastResult], notes: &mut Notes) -> Option<E
 pub struct Outlook {
     /// From past results, where there are any.
     pub estimate: Option<Estimate>,
+    /// The finish to plan where there is neither a target nor a past result.
+    pub hoped: Option<Hoped>,
     /// The plan's own target, and the chance that the runner can finish by then.
     pub target: Option<(Elapsed, f64)>,
     /// Splits for each finish in question, the earliest first: the plan's target, the likely finish
@@ -78,9 +91,7 @@ impl Outlook {
         };
         finishes.sort_by_key(|finish| finish.value);
         finishes.dedup_by_key(|finish| finish.value);
-        let cushion = cushion
-            .or(inputs.plan.cushion.map(|c| c.value))
-            .unwrap_or(USUAL_CUSHION);
+        let cushion = cushion.unwrap_or_else(|| cushion_of(inputs));
         let slowest_safe = slowest_safe(race, cushion);
         let safe_chance = match slowest_safe {
             Safe::Finish { finish, .. } => {
@@ -101,6 +112,9 @@ impl Outlook {
                 .iter()
                 .filter_map(|finish| prospect(race, finish.value))
                 .collect(),
+            hoped: (target.is_none() && estimate.is_none())
+                .then(|| Hoped::of(race, slowest_safe))
+                .flatten(),
             estimate,
             cushion,
             slowest_safe,

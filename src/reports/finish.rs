@@ -1,6 +1,7 @@
 //! Finishes in reach: what past results point to, and what cutoffs allow.
 
 use crate::facts::{EstimatedFinishFacts, Facts, OutlookFacts, PastFacts};
+use crate::finish::WAYS;
 
 use super::document::{Block, Cell, Column, Document, Table};
 use super::parts::fact;
@@ -11,7 +12,7 @@ pub(super) const REPORT: Report = Report {
     name: "finish",
     about: "finishes in reach, from past results and from the cutoffs",
     needs: Needs::Verb,
-    keys: "course estimate target_words field_words at_risk cushion slowest_safe \
+    keys: "course estimate hoped target_words field_words at_risk cushion slowest_safe \
            slowest_safe_chance least_margin fastest slowest prospects warnings",
     stages: &[],
     build,
@@ -27,10 +28,7 @@ fn build(facts: &Facts) -> Document {
         document.table("From past results", past(facts, estimate));
         document.say(law_note(estimate));
     } else {
-        document.say(
-            "No estimate: add a race or long run as `[[past]]` to the plan, with distance_km, \
-             climb_m and time.",
-        );
+        document.say(format!("No estimate: {WAYS}."));
     }
     if outlook.prospects.iter().any(|one| !one.cutoffs.is_empty()) {
         document.table("Time in hand at each cutoff", margins(outlook));
@@ -55,6 +53,7 @@ fn lines(facts: &Facts, outlook: &OutlookFacts) -> Vec<(String, String)> {
             ),
         ));
     }
+    lines.extend((outlook.hoped_words.iter()).map(|words| fact("Planned", words)));
     lines.extend((outlook.field_words.iter()).map(|words| fact("Field", words)));
     lines.extend(outlook.at_risk.iter().map(|words| fact("At risk", words)));
     lines.push(fact("Slowest", outlook.slowest_safe_words.clone()));

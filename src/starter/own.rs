@@ -2,6 +2,7 @@
 
 use chrono_tz::Tz;
 
+use crate::ability;
 use crate::course::{Course, StationRole};
 use crate::diagnostics::{Diagnostic, Notes, SourceFile, Sources};
 use crate::inputs::pasted::{self, PasteContext, PastedTable};
@@ -96,7 +97,7 @@ pub fn own_race(race: &OwnRace, sources: &mut Sources, notes: &mut Notes) -> Opt
         rest_at: resting_place(&rows),
     };
     let files = files(race, &known, list);
-    let plans = (race.finish.is_some() || !race.past.is_empty()) && are_right(&files, &route);
+    let plans = are_right(&files, &route);
     Some(NewFolder {
         files,
         stations,
@@ -107,13 +108,11 @@ pub fn own_race(race: &OwnRace, sources: &mut Sources, notes: &mut Notes) -> Opt
     })
 }
 
-/// The finish that is planned, else one of nine minutes for each kilometre and hundred metres of
-/// climb.
+/// The finish that is planned, else that of anybody on such a course.
 fn likely_finish_s(race: &OwnRace, course: &Course) -> i64 {
-    let effort_km = course.survey.route_length_m / 1000.0 + course.survey.raw_climb_m / 100.0;
-    let walked_s = (effort_km * 9.0 * 60.0) as i64;
+    let anybody_s = ability::unproven(course, None).likely_s as i64;
     race.finish
-        .map_or(walked_s, |target| target.planned().as_secs())
+        .map_or(anybody_s, |target| target.planned().as_secs())
 }
 
 /// Where one may lie down in a long race: of the stations with a bag or the crew the one nearest to

@@ -127,7 +127,7 @@ fn ones_own_route_asks_for_nothing_that_can_be_known() {
     let case = Case::new();
     let route = short_route();
     let ways = [
-        (&[][..], "course"),
+        (&[][..], "plan"),
         (&["--finish", "7:30:00"][..], "plan"),
         (&["--past", "50km/1800m/7:10:00"][..], "plan"),
         (
