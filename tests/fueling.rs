@@ -2,6 +2,7 @@
 //! must hold for any runner in any weather.
 
 mod around;
+mod dangers;
 mod formulas;
 mod heat;
 mod limits;

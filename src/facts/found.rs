@@ -102,7 +102,8 @@ record! {
 }
 
 impl FindingFacts {
-    /// Everything a plan found, the heaviest first, each weight in course order.
+    /// Everything a plan found, the heaviest first, of each weight dangers first, then in course
+    /// order.
     pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<FindingFacts> {
         FindingFacts::those(view, plan, |_| true)
     }
@@ -124,7 +125,10 @@ impl FindingFacts {
             .flat_map(|(stage, findings)| findings.iter().map(move |finding| (stage, finding)))
             .collect();
         all.retain(|(_, finding)| wanted(finding));
-        all.sort_by_key(|(_, finding)| (std::cmp::Reverse(finding.weight), finding.about));
+        all.sort_by_key(|(_, finding)| {
+            let weight = std::cmp::Reverse(finding.weight);
+            (weight, finding.kind.danger(), finding.about)
+        });
         let course = &view.race.course;
         all.into_iter()
             .map(|(stage, finding)| FindingFacts::of(course, finding, stage, view.units))

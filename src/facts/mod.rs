@@ -4,6 +4,7 @@
 //! and the crew's page read [`Facts`] and compute nothing, so that all of them say the same. Data
 //! formats write the value as it is; each record says with [`value::Fact`] which keys it has.
 
+mod alerts;
 mod check;
 mod debrief;
 mod debrief_words;
@@ -43,6 +44,7 @@ use crate::inputs::Inputs;
 use crate::plan::{Plan, Race};
 use crate::units::Units;
 
+pub use alerts::AlertFacts;
 pub use check::{CheckFacts, LossFacts};
 pub use debrief::{
     DebriefFacts, EffectFacts, IntakeHourFacts, MovingFacts, OwnPaceFacts, PauseFacts,
@@ -60,8 +62,8 @@ pub use moon::MoonFacts;
 pub use needs::{BodyFacts, DoseFacts, NeedFacts};
 pub use nights::{LampFacts, SleepFacts};
 pub use packs::{
-    BagFacts, BagVisitFacts, ColdFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts,
-    ProvisionFacts, RationFacts, ServingFacts,
+    BagFacts, BagVisitFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts, ProvisionFacts,
+    RationFacts, ServingFacts,
 };
 pub use phone::{ClockFacts, PhoneColumnFacts, PhoneFacts, PhoneStationFacts, PhoneTableFacts};
 pub use plan::{FigureFacts, OtherFinishFacts, PacingFacts, PlanFacts, REPEATED_HOUR};

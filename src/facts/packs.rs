@@ -1,7 +1,6 @@
 //! Facts of things: what is carried from where, what lies in bags, what is bought.
 
 use crate::course::Course;
-use crate::fueling::COLD_GEAR;
 use crate::inputs::pantry_csv::FoodKind;
 use crate::inputs::{Food, counted};
 use crate::packing::{Bag, BagVisit, Flask, Packed, Pickup, Provision, Ration, Serving, Source};
@@ -10,22 +9,11 @@ use crate::units::Units;
 use crate::words::same_name;
 
 use super::View;
+use super::alerts::AlertFacts;
 use super::flasks::{SIP_ML, fill_mark, flasks_words};
 use super::race::number;
 use super::value::{Measure, Moment, each, record};
 use super::watch;
-
-record! {
-    /// A cold stretch, with what to wear on it.
-    pub struct ColdFacts {
-        /// The number of the station it goes as far as.
-        pub until_number: String,
-        /// Clothes to have on before it begins, in as few words as a card has room for.
-        pub brief: &'static str,
-        /// These clothes, from when to when it is cold, and as far as where.
-        pub words: String,
-    }
-}
 
 record! {
     /// Servings of one food from one source.
@@ -131,8 +119,8 @@ record! {
         pub here_sodium: Measure,
         /// Fluid of what is had on the spot.
         pub here_fluid: Measure,
-        /// The cold that begins before the next supply point; nothing where none does.
-        pub cold: Option<ColdFacts>,
+        /// Dangers of the way to the next supply point, each with what to do.
+        pub alerts: Vec<AlertFacts>,
         /// Gear to put on or take up.
         pub gear_on: Vec<String>,
         /// Gear no longer needed from here.
@@ -271,6 +259,12 @@ impl PickupFacts {
         self.pockets.iter().filter(tabled)
     }
 
+    /// True where the way has a danger of a kind.
+    #[must_use]
+    pub fn is_alerted(&self, kind: &str) -> bool {
+        self.alerts.iter().any(|alert| alert.kind == kind)
+    }
+
     /// Every pick-up of a plan.
     pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<PickupFacts> {
         let pickups = plan.packing.pickups.iter();
@@ -326,31 +320,11 @@ impl PickupFacts {
             here_carbs: Measure::whole(pickup.spot.carbs_g, "g"),
             here_sodium: Measure::whole(pickup.spot.sodium_mg, "mg"),
             here_fluid: volume(pickup.spot.water_ml),
-            cold: cold(view, plan, pickup),
+            alerts: AlertFacts::all(view, plan, pickup),
             gear_on: pickup.gear_on.clone(),
             gear_off: pickup.gear_off.clone(),
         }
     }
-}
-
-/// Such as `jacket, hat and gloves on: cold from Sat 21:30 to Sun 02:26, as far as Hut`, at the
-/// last supply point before it.
-fn cold(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<ColdFacts> {
-    let here = pickup.station..pickup.until;
-    let mut stretches = plan.fueling.cold.iter();
-    let stretch = stretches.find(|stretch| here.contains(&stretch.from))?;
-    let show = |at| plan.schedule.show(at);
-    let stations = &view.race.course.stations;
-    Some(ColdFacts {
-        until_number: number(&view.race.course, stretch.until),
-        words: format!(
-            "{COLD_GEAR} on: cold from {} to {}, as far as {}",
-            show(stretch.begins),
-            show(stretch.ends),
-            stations[stretch.until].name
-        ),
-        brief: "all layers, hat, gloves",
-    })
 }
 
 /// Servings taken up on the spot, now or for later, each food from each hand once.

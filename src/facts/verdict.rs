@@ -279,9 +279,7 @@ impl VerdictWords<'_> {
         }
         let said = |finding: &FindingFacts| finding.kind == "cutoff-unread";
         let warning = |finding: &&FindingFacts| finding.weight == "warning" && !said(finding);
-        let hot = |finding: &&FindingFacts| finding.kind == "heat-red";
-        let warnings = || self.findings.iter().filter(warning);
-        warnings().find(hot).or(warnings().next())
+        self.findings.iter().find(warning)
     }
 
     /// The reason why it fails with the way out; where there is none, the first warning.

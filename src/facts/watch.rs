@@ -126,14 +126,42 @@ fn in_turn(things: &[&Serving], pantry: &[Food]) -> Vec<String> {
     turns.into_iter().map(|(_, words)| words).collect()
 }
 
-/// Fluid drunk out of the flasks, millilitres.
-fn sips_ml(pickup: &Pickup) -> f64 {
+/// Fluid that is likely drunk out of flasks, millilitres.
+fn wanted_ml(pickup: &Pickup) -> f64 {
     pickup.drink_ml - pickup.food_water_ml
+}
+
+/// The share of it that was filled in where there was water last.
+fn carried_share(plan: &Plan, pickup: &Pickup) -> f64 {
+    let pickups = &plan.packing.pickups;
+    let fills = |one: &&Pickup| one.station <= pickup.station && !one.flasks.is_empty();
+    let Some(filled) = pickups.iter().rev().find(fills) else {
+        return 1.0;
+    };
+    let lasts = pickups
+        .iter()
+        .filter(|one| (filled.station..filled.until_water).contains(&one.station));
+    let wanted_ml: f64 = lasts.map(wanted_ml).sum();
+    (filled.fluid_ml / wanted_ml.max(1.0)).min(1.0)
+}
+
+/// Fluid drunk out of the flasks, millilitres: no more than they were filled with.
+fn sips_ml(plan: &Plan, pickup: &Pickup) -> f64 {
+    wanted_ml(pickup) * carried_share(plan, pickup)
 }
 
 /// The same an hour; nothing where it is too little to be timed.
 pub(super) fn sip(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<Measure> {
-    let ml_per_h = sips_ml(pickup) / moving_h(plan, pickup);
+    an_hour(view, plan, pickup, sips_ml(plan, pickup))
+}
+
+/// Sips an hour of who finds water on the way.
+pub(super) fn wanted(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<Measure> {
+    an_hour(view, plan, pickup, wanted_ml(pickup))
+}
+
+fn an_hour(view: &View<'_>, plan: &Plan, pickup: &Pickup, ml: f64) -> Option<Measure> {
+    let ml_per_h = ml / moving_h(plan, pickup);
     let timed = pickup.fluid_ml > 0.0 && ml_per_h.is_finite() && ml_per_h >= SLOWEST_SIP_ML_PER_H;
     timed.then(|| Measure::volume_rate(view.units, ml_per_h))
 }
@@ -143,7 +171,7 @@ fn sipped(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
     if pickup.fluid_ml <= 0.0 || moving_h(plan, pickup) <= 0.0 {
         return None;
     }
-    let drink_ml = sips_ml(pickup);
+    let drink_ml = sips_ml(plan, pickup);
     if drink_ml < MOUTHFUL_ML {
         return Some("a mouthful when thirsty".to_owned());
     }
@@ -158,6 +186,7 @@ fn sipped(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
     let sip_ml_per_h = habit.and_then(|habit| habit.sip_ml_per_h).unwrap_or(0.0);
     let need = &plan.fueling.segments[pickup.station];
     let held = match sip_ml_per_h > need.fluid_ml / need.hours.max(1e-9) + HELD_ML_PER_H {
+        _ if pickup.runs_dry.is_some() => ", all that fits",
         true => ", no more than you sweat",
         false => "",
     };

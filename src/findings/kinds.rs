@@ -87,6 +87,10 @@ named! {
         ColdNight = "cold-night",
         /// Ground so high that it makes some people ill.
         HighGround = "high-ground",
+        /// Air in which drink, gels and batteries freeze.
+        FrozenDrink = "frozen-drink",
+        /// High ground in the hours of thunder, where no storm is forecast.
+        RidgeHours = "ridge-hours",
         /// Storms are forecast on the way.
         StormHours = "storm-hours",
         /// The sun does not set.
@@ -200,6 +204,8 @@ named! {
         ExtremeHeat = "extreme-heat",
         /// Signs of cold.
         Cold = "cold",
+        /// Skin that freezes.
+        Frost = "frost",
         /// Signs of mountain sickness.
         Altitude = "altitude",
         /// Bounds for caffeine.

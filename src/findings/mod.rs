@@ -48,6 +48,37 @@ pub struct Finding {
     pub ways_out: Vec<Phrase>,
 }
 
+/// Dangers to body and life, the gravest first: of findings of one weight these come before all
+/// others.
+const DANGERS: [FindingKind; 17] = [
+    FindingKind::HeatBlack,
+    FindingKind::ColdHarm,
+    FindingKind::FluidAlarm,
+    FindingKind::HeatRed,
+    FindingKind::ColdWet,
+    FindingKind::ColdWindChill,
+    FindingKind::StormHours,
+    FindingKind::CarryShort,
+    FindingKind::FrozenDrink,
+    FindingKind::HighGround,
+    FindingKind::GearLost,
+    FindingKind::NoLamp,
+    FindingKind::LampHours,
+    FindingKind::ColdNight,
+    FindingKind::RidgeHours,
+    FindingKind::HeatYellow,
+    FindingKind::CaffeineRefused,
+];
+
+impl FindingKind {
+    /// The place among dangers, the gravest at 0; what is none comes after all of them.
+    #[must_use]
+    pub fn danger(self) -> usize {
+        let place = DANGERS.iter().position(|kind| *kind == self);
+        place.unwrap_or(DANGERS.len())
+    }
+}
+
 impl Finding {
     /// A finding with no way out named yet.
     #[must_use]

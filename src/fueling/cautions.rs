@@ -1,8 +1,8 @@
 //! Cautions, each with what makes it print. They defer to the race, to authorities and to licensed
 //! practitioners, and say nothing that would stand in for them.
 
-use super::surroundings::HIGH_M;
-use super::{SegmentNeed, cold};
+use super::surroundings::{FROST_C, HIGH_M};
+use super::{HighWay, SegmentNeed, cold};
 use crate::exposure::Exposure;
 use crate::findings::{Caution, CautionKind};
 use crate::inputs::RunnerFile;
@@ -11,6 +11,7 @@ use crate::inputs::RunnerFile;
 struct CautionBasis<'a> {
     exposures: &'a [Exposure],
     segments: &'a [SegmentNeed],
+    high: &'a [HighWay],
     runner: &'a RunnerFile,
 }
 
@@ -21,11 +22,13 @@ type Trigger = fn(&CautionBasis<'_>) -> bool;
 pub(super) fn that_apply(
     exposures: &[Exposure],
     segments: &[SegmentNeed],
+    high: &[HighWay],
     runner: &RunnerFile,
 ) -> Vec<Caution> {
     let seen = CautionBasis {
         exposures,
         segments,
+        high,
         runner,
     };
     TABLE
@@ -49,7 +52,8 @@ pub fn all_cautions() -> impl Iterator<Item = Caution> {
 /// others 2015 (Med. Sci. Sports Exerc.), American College of Sports Medicine flags; a stomach that
 /// turns: common practice, no source; cold: American College of Sports Medicine 2006, Wilderness
 /// Medical Society 2019; height: Wilderness Medical Society 2019 (Luks and others, Wilderness
-/// Environ. Med. 30:S3, from memory); caffeine: European Food Safety Authority 2015; lightning:
+/// Environ. Med. 30:S3, from memory); frost: common practice, and for frostbite Wilderness Medical
+/// Society 2019 (McIntosh and others, Wilderness Environ. Med. 30:S19, from memory); caffeine: European Food Safety Authority 2015; lightning:
 /// Davis and others 2014 (Wilderness Environ. Med. 25:S86).
 const TABLE: &[(Trigger, Caution)] = &[
     (
@@ -155,6 +159,17 @@ const TABLE: &[(Trigger, Caution)] = &[
         },
     ),
     (
+        |seen| (seen.segments.iter()).any(|need| need.coldest_c.is_some_and(|c| c <= FROST_C)),
+        Caution {
+            kind: CautionKind::Frost,
+            when: "air of -5 °C or colder",
+            text: "Skin that turns white, grey, hard or numb is freezing: cover it at once, warm \
+               it in an armpit or under a dry layer, never rub it or hold it to a flame, and get \
+               inside. Skin that does not come back needs medical help; do not thaw what may \
+               freeze again. Wet gloves and socks freeze first: have dry ones.",
+        },
+    ),
+    (
         |seen| seen.is_high(),
         Caution {
             kind: CautionKind::Altitude,
@@ -177,10 +192,12 @@ const TABLE: &[(Trigger, Caution)] = &[
         },
     ),
     (
-        |seen| seen.forecast().any(|w| w.thunder),
+        |seen| {
+            seen.forecast().any(|w| w.thunder) || seen.high.iter().any(|way| way.storms.is_some())
+        },
         Caution {
             kind: CautionKind::Thunderstorm,
-            when: "storms are forecast",
+            when: "storms are forecast, or an afternoon on high ground",
             text: "If you hear thunder, lightning is near: leave ridges, summits, lone trees and \
                    open ground, go to a building or a closed car, and wait. Officials may stop the \
                    race; no cutoff is worth a ridge in a storm.",

@@ -3,6 +3,7 @@
 use std::cmp::{Ordering, min_by};
 
 use crate::conditions::wind_chill_c;
+use crate::course::Course;
 use crate::exposure::{Exposure, Spell};
 use crate::schedule::Schedule;
 use crate::time::{Elapsed, S_PER_HOUR};
@@ -20,6 +21,11 @@ const SLOW_NIGHT_C: f64 = 10.0;
 pub const COLD_GEAR: &str = "jacket, warm layer, hat and gloves";
 /// Less than this is not spoken of beside longer stretches, hours (our choice).
 const BRIEF_H: f64 = 0.25;
+/// Warmth shorter than this between two cold stretches is no reason to undress, hours (our choice).
+const WARM_BETWEEN_H: f64 = 1.0;
+/// So long before it is cold one stops on the way to dress, hours; what begins sooner after a
+/// station is dressed for there (our choice).
+const DRESS_H: f64 = 0.25;
 
 /// A cause of cold, with the air or its wind chill, °C; the gravest first.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -68,13 +74,58 @@ pub struct ColdStretch {
     pub begins: Elapsed,
     /// The time it ends.
     pub ends: Elapsed,
+    /// The point on the way to stop at and dress; nothing where that is the station.
+    pub dress: Option<DressPoint>,
     /// The worst of it.
     pub(super) worst: Chill,
+}
+
+/// A point on the way at which a runner dresses for the cold ahead.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DressPoint {
+    /// Distance by the organiser's count, metres.
+    pub official_m: f64,
+    /// The time of it, as planned.
+    pub at: Elapsed,
+}
+
+impl DressPoint {
+    /// Before the cold that begins after so many hours of a segment; nothing where that is the
+    /// station it leaves.
+    fn before(
+        cold_h: f64,
+        course: &Course,
+        schedule: &Schedule,
+        segment: usize,
+        way: &Exposure,
+    ) -> Option<DressPoint> {
+        let on_the_way_h = cold_h - way.stop_h() - DRESS_H;
+        if on_the_way_h <= 0.0 {
+            return None;
+        }
+        let length_m = |hours: f64| -> f64 {
+            let mut left_h = hours;
+            let moved = way.moving.iter().map(|step| {
+                let part_h = step.hours.min(left_h);
+                left_h -= part_h;
+                part_h * step.speed_mps
+            });
+            moved.sum()
+        };
+        let share = length_m(on_the_way_h) / length_m(way.moving_h()).max(f64::MIN_POSITIVE);
+        let station = &course.stations[segment];
+        let at_h = schedule.splits[segment].arrival.as_hours() + cold_h - DRESS_H;
+        Some(DressPoint {
+            official_m: station.official_m + share * course.segments[segment].official_length_m,
+            at: Elapsed::from_s(at_h * S_PER_HOUR),
+        })
+    }
 }
 
 /// Stretches on which a runner on plan feels cold, after the segments that are behind; nothing
 /// where no weather is known.
 pub(super) fn stretches(
+    course: &Course,
     schedule: &Schedule,
     exposures: &[Exposure],
     behind: usize,
@@ -82,16 +133,21 @@ pub(super) fn stretches(
     let mut found: Vec<ColdStretch> = Vec::new();
     for (segment, exposure) in exposures.iter().enumerate().skip(behind) {
         let walks = exposure.walk_share > 0.5;
-        let mut at_h = schedule.splits[segment].arrival.as_hours();
+        let in_h = schedule.splits[segment].arrival.as_hours();
+        let mut at_h = in_h;
         for step in exposure.steps() {
-            let begins = Elapsed::from_s(at_h * S_PER_HOUR);
+            let begins_h = at_h;
+            let begins = Elapsed::from_s(begins_h * S_PER_HOUR);
             at_h += step.hours;
             let Some(worst) = of(step, walks) else {
                 continue;
             };
             let ends = Elapsed::from_s(at_h * S_PER_HOUR);
             let until = segment + 1;
-            match found.last_mut().filter(|last| last.until >= segment) {
+            let goes_on = |last: &&mut ColdStretch| {
+                (begins - last.ends).as_hours() <= WARM_BETWEEN_H && last.until >= segment
+            };
+            match found.last_mut().filter(goes_on) {
                 Some(last) => {
                     *last = ColdStretch {
                         until,
@@ -105,6 +161,7 @@ pub(super) fn stretches(
                     until,
                     begins,
                     ends,
+                    dress: DressPoint::before(begins_h - in_h, course, schedule, segment, exposure),
                     worst,
                 }),
             }

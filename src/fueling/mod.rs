@@ -23,9 +23,10 @@ use crate::schedule::Schedule;
 
 pub use caffeine::Taken;
 pub use cautions::all_cautions;
-pub use cold::{COLD_GEAR, ColdStretch};
+pub use cold::{COLD_GEAR, ColdStretch, DressPoint};
 pub use habits::Habit;
 pub use settled::{body_of, caffeine_from_h};
+pub use surroundings::{FROST_C, HighWay, StormHours};
 
 /// Needs over the whole race.
 #[derive(Clone, Debug, Default)]
@@ -46,6 +47,8 @@ pub struct Fueling {
     pub taken: Taken,
     /// Stretches on which cold is felt, in course order.
     pub cold: Vec<ColdStretch>,
+    /// Ways over high ground and into storms, in course order.
+    pub high: Vec<HighWay>,
     /// Findings of the needs: refused or limited rates, heat bands, deficits.
     pub findings: Vec<Finding>,
     /// Cautions that apply, those for always first.
@@ -101,6 +104,8 @@ pub struct SegmentNeed {
     pub caffeine_mg: f64,
     /// Mean air temperature, °C; `None` without a forecast.
     pub temp_c: Option<f64>,
+    /// Lowest air temperature, °C.
+    pub coldest_c: Option<f64>,
     /// Highest wet-bulb globe temperature estimate, °C.
     pub wbgt_c: Option<f64>,
     /// Lowest wind chill, °C, where it applies.
@@ -143,9 +148,11 @@ pub fn plan_after(
 ) -> Fueling {
     let met = &exposures.segments;
     let habits = habits::along(course, schedule, met, runner);
-    let mut fueling = assess_after(met, runner, plan, taken, habits);
-    fueling.cold = cold::stretches(schedule, met, taken.by_segment_mg.len());
-    let around = surroundings::findings(course, schedule, exposures, &fueling.cold);
+    let behind = taken.by_segment_mg.len();
+    let high = surroundings::high_ways(schedule, met, behind);
+    let mut fueling = assess_after(met, runner, plan, taken, (habits, high));
+    fueling.cold = cold::stretches(course, schedule, met, behind);
+    let around = surroundings::findings(course, schedule, exposures, &fueling);
     fueling.findings.extend(around);
     let told = exposures.told;
     for finding in &mut fueling.findings {
@@ -179,7 +186,13 @@ pub fn plan_after(
 /// ```
 #[must_use]
 pub fn assess(exposures: &[Exposure], runner: &RunnerFile, plan: &PlanFile) -> Fueling {
-    assess_after(exposures, runner, plan, &Taken::default(), Vec::new())
+    assess_after(
+        exposures,
+        runner,
+        plan,
+        &Taken::default(),
+        Default::default(),
+    )
 }
 
 /// [`assess`] for a race under way.
@@ -188,7 +201,7 @@ fn assess_after(
     runner: &RunnerFile,
     plan: &PlanFile,
     taken: &Taken,
-    habits: Vec<Habit>,
+    (habits, high): (Vec<Habit>, Vec<HighWay>),
 ) -> Fueling {
     let settled = settled::RunnerRates::of(exposures, runner, plan);
     let strain = |exposure| segment::Strain::of(exposure, &settled);
@@ -212,7 +225,8 @@ fn assess_after(
     Fueling {
         habits,
         taken: taken.clone(),
-        cautions: cautions::that_apply(exposures, &segments, runner),
+        cautions: cautions::that_apply(exposures, &segments, &high, runner),
+        high,
         segments,
         sweat_from: settled.sweat.source(),
         assumed: settled.assumed,

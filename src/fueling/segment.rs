@@ -132,6 +132,7 @@ pub(super) fn need(
         energy_kcal: strain.energy_kcal,
         caffeine_mg: 0.0,
         temp_c: weather.mean_temp_c,
+        coldest_c: weather.coldest_c,
         wbgt_c: weather.wbgt_c,
         wind_chill_c: weather.wind_chill_c,
     };
@@ -196,6 +197,7 @@ fn mean_sweat(steps: &[Spell], settled: &RunnerRates, kcal_per_h: f64, moving: b
 #[derive(Default)]
 struct Extremes {
     mean_temp_c: Option<f64>,
+    coldest_c: Option<f64>,
     wbgt_c: Option<f64>,
     wind_chill_c: Option<f64>,
     heat_index_c: Option<f64>,
@@ -219,8 +221,9 @@ impl Extremes {
             };
             worst.wbgt_c = highest(worst.wbgt_c, wbgt(temp_c, rh));
             worst.heat_index_c = highest(worst.heat_index_c, heat_index_c(temp_c, rh));
+            worst.coldest_c = lowest(worst.coldest_c, temp_c);
             if let Some(chill_c) = wind_chill_c(temp_c, weather.wind_kmh) {
-                worst.wind_chill_c = Some(worst.wind_chill_c.map_or(chill_c, |c| c.min(chill_c)));
+                worst.wind_chill_c = lowest(worst.wind_chill_c, chill_c);
             }
         }
         worst.mean_temp_c = (hours > 0.0).then(|| degree_hours / hours);
@@ -230,6 +233,10 @@ impl Extremes {
 
 fn highest(so_far: Option<f64>, value: f64) -> Option<f64> {
     Some(so_far.map_or(value, |v| v.max(value)))
+}
+
+fn lowest(so_far: Option<f64>, value: f64) -> Option<f64> {
+    Some(so_far.map_or(value, |v| v.min(value)))
 }
 
 /// Assigns caffeine to segments where the plan asks for it.

@@ -1,37 +1,124 @@
 //! Findings where a segment meets height, storms or an endless day or night.
 
+use chrono::Timelike;
+
 use crate::conditions::Light;
 use crate::course::Course;
-use crate::exposure::{Exposure, Exposures};
+use crate::exposure::{Exposure, Exposures, Spell};
 use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::schedule::Schedule;
-use crate::time::{Elapsed, S_PER_HOUR, day_name};
+use crate::time::{Elapsed, S_PER_HOUR};
 use crate::units::{Phrase, Quantity};
 use crate::words::and_more;
 
+use super::Fueling;
 use super::cold::{COLD_GEAR, Chill, ColdStretch};
 use super::heat::ColdBand;
 
 /// Ground from which on height makes some people ill, metres (Wilderness Medical Society 2019,
 /// Luks and others, Wilderness Environ. Med. 30:S3, from memory).
 pub(super) const HIGH_M: f64 = 2500.0;
+/// Ground this high is mostly above the trees and open to lightning, metres, and the hours of the
+/// day in which thunder is usual over mountains, in air no colder than this, °C (our choice;
+/// storms build from noon to early evening, Davis and others 2014, Wilderness Environ. Med.
+/// 25:S86).
+const OPEN_M: f64 = 1800.0;
+const THUNDER_HOURS: std::ops::Range<u32> = 12..19;
+const THUNDER_C: f64 = 5.0;
+/// Air in which hoses, flasks and gels freeze, °C: common practice, no source.
+pub const FROST_C: f64 = -5.0;
+
+/// A way on which height makes some people ill, or thunder is to be reckoned with.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HighWay {
+    /// The segment.
+    pub segment: usize,
+    /// Its highest ground, metres.
+    pub top_m: f64,
+    /// True where that makes some people ill.
+    pub is_thin: bool,
+    /// Hours of storms that are forecast, or else of an afternoon on open ground.
+    pub storms: Option<StormHours>,
+}
+
+/// Hours in which there is thunder, or may be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StormHours {
+    /// Their begin.
+    pub from: Elapsed,
+    /// Their end.
+    pub to: Elapsed,
+    /// True where storms are forecast.
+    pub forecast: bool,
+}
+
+/// Ways over high ground and into storms, after the segments that are behind.
+pub(super) fn high_ways(
+    schedule: &Schedule,
+    exposures: &[Exposure],
+    behind: usize,
+) -> Vec<HighWay> {
+    let ways = exposures.iter().enumerate().skip(behind);
+    let ways = ways.map(|(segment, way)| {
+        let top_m = (way.steps().map(|step| step.elevation_m)).fold(0.0, f64::max);
+        HighWay {
+            segment,
+            top_m,
+            is_thin: top_m >= HIGH_M,
+            storms: storms(schedule, segment, way),
+        }
+    });
+    ways.filter(|way| way.is_thin || way.storms.is_some())
+        .collect()
+}
+
+/// From when to when there are storms on a way, as forecast or else as is usual.
+fn storms(schedule: &Schedule, segment: usize, way: &Exposure) -> Option<StormHours> {
+    let hours = |forecast: bool, meets: &dyn Fn(&Spell, f64) -> bool| {
+        let mut at_h = schedule.splits[segment].departure.as_hours();
+        let mut span: Option<(f64, f64)> = None;
+        for step in &way.moving {
+            let end_h = at_h + step.hours;
+            if meets(step, at_h) {
+                span = Some((span.map_or(at_h, |(from_h, _)| from_h), end_h));
+            }
+            at_h = end_h;
+        }
+        span.map(|(from_h, to_h)| StormHours {
+            from: Elapsed::from_s(from_h * S_PER_HOUR),
+            to: Elapsed::from_s(to_h * S_PER_HOUR),
+            forecast,
+        })
+    };
+    let told = |step: &Spell, _: f64| step.weather.is_some_and(|weather| weather.thunder);
+    let usual = |step: &Spell, at_h: f64| {
+        let clock = schedule.clock.as_ref();
+        let hour = clock.map(|clock| clock.at(Elapsed::from_s(at_h * S_PER_HOUR)).hour());
+        step.elevation_m >= OPEN_M
+            && hour.is_some_and(|hour| THUNDER_HOURS.contains(&hour))
+            && (step.weather).is_none_or(|weather| weather.temp_c >= THUNDER_C)
+    };
+    hours(true, &told).or_else(|| hours(false, &usual))
+}
 
 /// The findings of a course in its conditions.
 pub(super) fn findings(
     course: &Course,
     schedule: &Schedule,
     exposures: &Exposures,
-    cold: &[ColdStretch],
+    fueling: &Fueling,
 ) -> Vec<Finding> {
     let around = Around {
         course,
         schedule,
         exposures: &exposures.segments,
+        high: &fueling.high,
     };
     let all = [
-        around.cold(cold),
+        around.cold(&fueling.cold),
         around.height(),
         around.thunder(),
+        around.ridges(),
         exposures.start_light.and_then(sun),
     ];
     all.into_iter().flatten().collect()
@@ -41,6 +128,7 @@ struct Around<'a> {
     course: &'a Course,
     schedule: &'a Schedule,
     exposures: &'a [Exposure],
+    high: &'a [HighWay],
 }
 
 impl Around<'_> {
@@ -92,12 +180,28 @@ impl Around<'_> {
             ));
             lead = ";";
         }
-        let on: Vec<String> = cold.iter().map(|s| format!("`{}`", name(s.from))).collect();
-        let way = format!("{COLD_GEAR} on at {}, before you are cold", on.join(", "));
+        let mut way = Phrase::new(format!("{COLD_GEAR} on"));
+        let mut lead = " ";
+        for stretch in cold {
+            way = match stretch.dress {
+                None => way.and(format!("{lead}at `{}`", name(stretch.from))),
+                Some(dress) => way
+                    .and(format!("{lead}by "))
+                    .and(Quantity::Distance {
+                        m: dress.official_m,
+                    })
+                    .and(format!(
+                        " or {}, whichever is first",
+                        self.schedule.show(dress.at)
+                    )),
+            };
+            lead = ", ";
+        }
+        let way = way.and(", before you are cold");
         let others = cold.iter().filter(|stretch| stretch.from != worst.from);
         let finding = Finding::new(kind, weight, About::Segment(worst.from), says);
         let finding = finding.also(others.map(|stretch| About::Segment(stretch.from)));
-        Some(finding.way_out(Phrase::new(way)))
+        Some(finding.way_out(way))
     }
 
     /// The highest of the ways above [`HIGH_M`], and for how long the race is that high.
@@ -137,53 +241,61 @@ impl Around<'_> {
 
     /// The way with most hours of forecast storms.
     fn thunder(&self) -> Option<Finding> {
-        let hours = |exposure: &Exposure| -> f64 {
-            let storms = exposure.moving.iter();
-            let storms = storms.filter(|step| step.weather.is_some_and(|w| w.thunder));
-            storms.map(|step| step.hours).sum()
+        let says = |way: &HighWay, when: String| {
+            format!(
+                "storms are forecast {}{when}, up to ",
+                self.between(way.segment)
+            )
         };
-        let having = self.exposures.iter().filter(|e| hours(e) > 0.0).count();
-        let (segment, worst) = (self.exposures.iter().enumerate())
-            .max_by(|a, b| hours(a.1).total_cmp(&hours(b.1)))
-            .filter(|(_, worst)| hours(worst) > 0.0)?;
-        let top_m = (worst.moving.iter().map(|step| step.elevation_m)).fold(0.0, f64::max);
-        let says = Phrase::new(format!(
-            "storms are forecast {}{}, up to ",
-            self.between(segment),
-            self.when(segment, worst),
-        ))
-        .and(Quantity::Height { m: top_m })
-        .and(and_more(having - 1, "segment", "segments"));
-        let about = About::Segment(segment);
-        Some(
-            Finding::new(FindingKind::StormHours, Weight::Warning, about, says).way_out(
-                Phrase::new(
-                    "before open or high ground there, look at the sky: wait at the last shelter \
-                     rather than be up when it thunders",
-                ),
-            ),
-        )
+        let finding = self.longest(true, (FindingKind::StormHours, Weight::Warning), says)?;
+        Some(finding.way_out(Phrase::new(
+            "before open or high ground there, look at the sky: wait at the last shelter rather than \
+             be up when it thunders",
+        )))
     }
 
-    /// From when to when storms are forecast on a way, by the clock where it is known.
-    fn when(&self, segment: usize, way: &Exposure) -> String {
-        let mut at_h = self.schedule.splits[segment].departure.as_hours();
-        let mut span: Option<(f64, f64)> = None;
-        for step in &way.moving {
-            let end_h = at_h + step.hours;
-            if step.weather.is_some_and(|weather| weather.thunder) {
-                span = Some((span.map_or(at_h, |(from_h, _)| from_h), end_h));
-            }
-            at_h = end_h;
-        }
-        let (Some((from_h, to_h)), Some(clock)) = (span, self.schedule.clock) else {
-            return String::new();
+    /// The way with most hours on open ground in the afternoon.
+    fn ridges(&self) -> Option<Finding> {
+        let says = |way: &HighWay, when: String| {
+            format!(
+                "thunder is usual in the afternoon, forecast or not: {}{when} you are on open ground \
+                 up to ",
+                self.between(way.segment)
+            )
         };
-        let shown = |hours: f64| {
-            let at = clock.at(Elapsed::from_s(hours * S_PER_HOUR));
-            format!("{} {}", day_name(&at), at.format("%H:%M"))
+        let finding = self.longest(false, (FindingKind::RidgeHours, Weight::Note), says)?;
+        Some(finding.way_out(Phrase::new(
+            "towering cloud or thunder: off ridge and summit, wait lower down",
+        )))
+    }
+
+    /// Of the ways with storms the one with most hours of them, as forecast or as is usual.
+    fn longest(
+        &self,
+        forecast: bool,
+        (kind, weight): (FindingKind, Weight),
+        says: impl Fn(&HighWay, String) -> String,
+    ) -> Option<Finding> {
+        let storms = self.high.iter().filter_map(|way| Some((way, way.storms?)));
+        let storms: Vec<(&HighWay, StormHours)> =
+            storms.filter(|(_, at)| at.forecast == forecast).collect();
+        let (way, at) = storms
+            .iter()
+            .max_by_key(|(_, at)| (at.to - at.from).as_secs())?;
+        let show = |at| self.schedule.show(at);
+        let when = match self.schedule.clock {
+            Some(_) => format!(", {} to {}", show(at.from), show(at.to)),
+            None => String::new(),
         };
-        format!(", {} to {}", shown(from_h), shown(to_h))
+        let says = Phrase::new(says(way, when))
+            .and(Quantity::Height { m: way.top_m })
+            .and(and_more(storms.len() - 1, "segment", "segments"));
+        Some(Finding::new(
+            kind,
+            weight,
+            About::Segment(way.segment),
+            says,
+        ))
     }
 }
 

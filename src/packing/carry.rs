@@ -10,7 +10,7 @@ use super::given::Given;
 use super::meals::{Meal, Pick};
 use super::menu::Feeding;
 use super::packed::{Flask, Pickup, Serving};
-use super::refills::fluid_ways;
+use super::refills::{fluid_ways, runs_dry};
 use super::stores::{carry_ml, way_ml};
 use super::ways::{between, likewise};
 
@@ -40,10 +40,11 @@ pub(super) fn pickups(given: &Given<'_>, day: &Feeding<'_>) -> Vec<Pickup> {
         } else {
             filled_ml
         };
-        pickups.push(Pickup {
+        let mut pickup = Pickup {
             station: point.station,
             until: point.until,
             until_water: point.until_water,
+            runs_dry: None,
             fluid_ml,
             carry_ml,
             way_ml: way_ml(given.fueling, point.station, point.until_water),
@@ -81,7 +82,10 @@ pub(super) fn pickups(given: &Given<'_>, day: &Feeding<'_>) -> Vec<Pickup> {
             caffeine_mg: (meal.supply.caffeine_mg, meal.want.caffeine_mg),
             gear_on: Vec::new(),
             gear_off: Vec::new(),
-        });
+        };
+        let dry = filled_ml > 0.0 && is_short(&pickup);
+        pickup.runs_dry = dry.then(|| runs_dry(given, &pickup));
+        pickups.push(pickup);
     }
     pickups
 }
@@ -143,7 +147,7 @@ pub(super) fn findings(
     }
     let (mut short, tight): (Vec<&Pickup>, Vec<&Pickup>) = (fills.iter().copied())
         .filter(|pickup| pickup.carry_ml > pickup.capacity_ml)
-        .partition(|pickup| pickup.way_ml > (1.0 + TO_SPARE) * pickup.capacity_ml);
+        .partition(|pickup| is_short(pickup));
     if !together {
         let each = short.iter().map(|pickup| carry_short(given, &[*pickup]));
         return each.flatten().collect();
@@ -166,6 +170,11 @@ pub(super) fn findings(
 /// This much less than is likely drunk is within what thirst can do without, as a share of what the
 /// flasks hold (our choice).
 const TO_SPARE: f64 = 0.1;
+
+/// True where the flasks hold clearly less than is likely drunk.
+fn is_short(pickup: &Pickup) -> bool {
+    pickup.way_ml > (1.0 + TO_SPARE) * pickup.capacity_ml
+}
 
 /// The flasks hold what is likely drunk, but not what a day of much sweat may ask for: where most
 /// is missing.

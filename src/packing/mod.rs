@@ -57,7 +57,7 @@ pub use flasks::{FLASK_ML, MOST_FLASKS, more_flasks};
 pub use losses::Losses;
 pub use packed::{
     Bag, BagVisit, CaffeineShare, Flask, Handover, Packed, Packing, Pickup, Provision, Ration,
-    Serving, Source,
+    RunsDry, Serving, Source,
 };
 
 use given::Given;
@@ -157,9 +157,10 @@ fn pack(given: &Given<'_>, sky: &WindowExposures, losses: &Losses, shortfalls: b
     findings.extend(gear.findings);
     findings.extend(
         shortfalls
-            .then(|| usual_gear::gaps(course, sky, inputs))
+            .then(|| usual_gear::gaps(course, sky, inputs, given.fueling))
             .flatten(),
     );
+    findings.extend(usual_gear::frozen(course, given.fueling));
     Packing {
         bags: bags::bags(course, &stores.access, &pickups, &gear.moves),
         handovers: bags::handovers(course, &day.points, &pickups, &gear.moves),

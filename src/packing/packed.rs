@@ -57,6 +57,8 @@ pub struct Pickup {
     pub drink_ml: f64,
     /// The next station with water, or the finish.
     pub until_water: usize,
+    /// Where the flasks are likely empty before that; nothing where they last.
+    pub runs_dry: Option<RunsDry>,
     /// Fluid in all flasks, millilitres; 0 where the runner did not say.
     pub capacity_ml: f64,
     /// Servings to leave with and eat before the next supply point; those with an earlier
@@ -98,6 +100,17 @@ pub struct Pickup {
     pub gear_on: Vec<String>,
     /// Gear no longer needed from here.
     pub gear_off: Vec<String>,
+}
+
+/// A place where full flasks are likely empty, and the flasks that would do.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RunsDry {
+    /// Distance by the organiser's count, metres.
+    pub official_m: f64,
+    /// How often the flasks are to be filled on the way.
+    pub fills: u32,
+    /// Flasks more, of [`super::FLASK_ML`] each.
+    pub flasks: u32,
 }
 
 /// Servings had on the spot, and never carried.

@@ -1,13 +1,14 @@
 //! Ways to make the fluid of a departure fit the flasks, found by trying.
 
 use crate::course::{Station, StationRole};
+use crate::fueling::sweat::COOL_C;
 use crate::inputs::stations_csv::StationKind;
 use crate::units::{Phrase, Quantity};
 
 use super::flasks::{FLASK_ML, more_flasks};
 use super::given::Given;
 use super::menu::Feeding;
-use super::packed::Pickup;
+use super::packed::{Pickup, RunsDry};
 use super::stores::carry_ml;
 use super::supply::points;
 
@@ -27,20 +28,51 @@ pub(super) fn fluid_ways(given: &Given<'_>, day: &Feeding<'_>, pickups: &[&Picku
         }
     }
     ways.push(refill(given, pickups));
-    let missing_ml = |pickup: &&Pickup| pickup.way_ml - pickup.capacity_ml;
-    let flasks = pickups.iter().map(missing_ml).fold(0.0, f64::max) / FLASK_ML;
-    ways.extend((flasks > 0.0).then(|| more_flasks("carry ", flasks.ceil() as u32)));
-    ways.push(Phrase::new(
-        "where it is hot, drink your fill before you leave, and leave with every flask full",
-    ));
+    let flasks = pickups.iter().map(|pickup| flasks_more(pickup)).max();
+    let flasks = flasks.filter(|flasks| *flasks > 0);
+    ways.extend(flasks.map(|flasks| more_flasks("carry ", flasks)));
+    let hot = pickups.iter().any(|pickup| !is_cool(given, pickup));
+    ways.extend(hot.then(|| {
+        Phrase::new(
+            "where it is hot, drink your fill before you leave, and leave with every flask full",
+        )
+    }));
     ways
+}
+
+/// Flasks more that would hold what is likely drunk.
+fn flasks_more(pickup: &Pickup) -> u32 {
+    ((pickup.way_ml - pickup.capacity_ml) / FLASK_ML)
+        .ceil()
+        .max(0.0) as u32
+}
+
+/// True where the air is known to be cool all the way to water.
+fn is_cool(given: &Given<'_>, pickup: &Pickup) -> bool {
+    let way = &given.fueling.segments[pickup.station..pickup.until_water];
+    way.iter()
+        .all(|need| need.temp_c.is_some_and(|c| c < COOL_C))
+}
+
+/// The place where full flasks are likely empty on a way that asks for more.
+pub(super) fn runs_dry(given: &Given<'_>, pickup: &Pickup) -> RunsDry {
+    RunsDry {
+        official_m: empty_at_m(given, pickup),
+        fills: (pickup.way_ml / pickup.capacity_ml).ceil() as u32 - 1,
+        flasks: flasks_more(pickup),
+    }
 }
 
 /// Distances before which water is to be found on the way: before full flasks are empty, as likely
 /// drunk, or where they hold that, on a day of much sweat.
 fn refill(given: &Given<'_>, pickups: &[&Pickup]) -> Phrase {
     let is_short = pickups.iter().any(|p| p.way_ml > p.capacity_ml);
-    let when = if is_short { "" } else { "on a hot day " };
+    let cool = pickups.iter().all(|pickup| is_cool(given, pickup));
+    let when = match (is_short, cool) {
+        (true, _) => "",
+        (false, false) => "on a hot day ",
+        (false, true) => "if you sweat a lot ",
+    };
     let mut says = Phrase::new(format!("{when}find water on the way before "));
     for (at, pickup) in pickups.iter().enumerate() {
         says = match at {

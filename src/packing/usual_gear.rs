@@ -3,9 +3,10 @@
 
 use crate::course::Course;
 use crate::findings::{About, Finding, FindingKind, Weight};
+use crate::fueling::{FROST_C, Fueling};
 use crate::inputs::Inputs;
-use crate::units::Phrase;
-use crate::words::folded;
+use crate::units::{Phrase, Quantity};
+use crate::words::{and_more, folded};
 
 use crate::exposure::WindowExposures;
 
@@ -26,6 +27,9 @@ struct RaceDay {
     hours: f64,
     dark_h: f64,
     is_cold: bool,
+    is_frosty: bool,
+    /// True where cold and wet may come together, as far as is known.
+    is_raw: bool,
     may_rain: bool,
     has_sun: bool,
     /// True where things can be left anywhere on the way.
@@ -36,6 +40,9 @@ struct RaceDay {
 
 /// In more darkness than this a lamp has a second one beside it, hours.
 const LONG_NIGHT_H: f64 = 6.0;
+
+/// In colder air wet hands and legs stiffen, °C (our choice).
+const RAW_C: f64 = 12.0;
 
 const LIST: &[Usual] = &[
     usual(
@@ -64,7 +71,7 @@ const LIST: &[Usual] = &[
     usual(
         "waterproof trousers or over-gloves for cold and wet?",
         &["trousers", "over-gloves", "mitts"],
-        |day| day.is_cold && day.may_rain && day.hours > 10.0,
+        |day| day.is_raw && day.may_rain && day.hours > 10.0,
     ),
     usual(
         "a warm layer?",
@@ -75,6 +82,16 @@ const LIST: &[Usual] = &[
         "a hat or tube scarf, and gloves?",
         &["hat", "beanie", "scarf", "gloves"],
         |day| day.is_cold,
+    ),
+    usual(
+        "spare dry mittens and hand warmers for the frost?",
+        &["mitt", "warmers"],
+        |day| day.is_frosty,
+    ),
+    usual(
+        "an insulated flask, or a sleeve for hose and flask?",
+        &["insulated flask", "sleeve", "vacuum"],
+        |day| day.is_frosty,
     ),
     Usual {
         count: 2,
@@ -140,11 +157,16 @@ const fn usual(
 }
 
 /// Gear usual for such a race and not in the runner's list, a question a gap.
-pub(super) fn gaps(course: &Course, sky: &WindowExposures, inputs: &Inputs) -> Option<Finding> {
+pub(super) fn gaps(
+    course: &Course,
+    sky: &WindowExposures,
+    inputs: &Inputs,
+    fueling: &Fueling,
+) -> Option<Finding> {
     if inputs.gear.is_empty() {
         return None;
     }
-    let day = RaceDay::of(course, sky, inputs);
+    let day = RaceDay::of(course, sky, inputs, fueling);
     let own = inputs.gear.iter().map(|item| &item.name.value);
     let own: Vec<String> = own
         .chain(&course.mandatory_kit)
@@ -171,8 +193,43 @@ pub(super) fn gaps(course: &Course, sky: &WindowExposures, inputs: &Inputs) -> O
     (!asked.is_empty()).then(|| asked.into_iter().fold(finding, Finding::way_out))
 }
 
+/// Segments in air that freezes drink, with the coldest of it, °C.
+fn frosty(fueling: &Fueling) -> impl Iterator<Item = (usize, f64)> {
+    let coldest = fueling.segments.iter().map(|need| need.coldest_c);
+    let known = coldest.enumerate().filter_map(|(at, c)| Some((at, c?)));
+    known.filter(|(_, c)| *c <= FROST_C)
+}
+
+/// Air that freezes drink, and how drink, food and batteries are carried in it: common practice, no
+/// source.
+pub(super) fn frozen(course: &Course, fueling: &Fueling) -> Option<Finding> {
+    let (segment, c) = frosty(fueling).min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let name = |station: usize| &course.stations[station].name;
+    let says = Phrase::new("air of ")
+        .and(Quantity::Temperature { c })
+        .and(format!(
+            " from `{}` to `{}`: hoses freeze first, then flasks, gels and batteries{}",
+            name(segment),
+            name(segment + 1),
+            and_more(frosty(fueling).count() - 1, "segment", "segments")
+        ));
+    let (kind, about) = (FindingKind::FrozenDrink, About::Segment(segment));
+    let finding = Finding::new(kind, Weight::Warning, about, says);
+    let ways = [
+        "carry flasks under the jacket, lid down, filled warm; blow the hose empty after each sip",
+        "gels, phone and a spare battery in an inside pocket; a cold lamp lasts half as long or less",
+        "in drop bags and with the crew: powder instead of mixed drink, dry gloves and socks, \
+         batteries kept warm until they are handed over",
+    ];
+    Some(
+        ways.into_iter()
+            .map(Phrase::new)
+            .fold(finding, Finding::way_out),
+    )
+}
+
 impl RaceDay {
-    fn of(course: &Course, sky: &WindowExposures, inputs: &Inputs) -> RaceDay {
+    fn of(course: &Course, sky: &WindowExposures, inputs: &Inputs, fueling: &Fueling) -> RaceDay {
         let crew = inputs.crew.is_some();
         let met = || sky.segments.iter();
         let last = course.stations.len() - 1;
@@ -181,6 +238,8 @@ impl RaceDay {
             hours: met().map(|met| met.hours).sum(),
             dark_h: met().map(|met| met.dark_h[1]).sum(),
             is_cold: met().any(|met| met.cold),
+            is_raw: (fueling.segments.iter()).any(|need| need.coldest_c.is_none_or(|c| c < RAW_C)),
+            is_frosty: frosty(fueling).next().is_some(),
             may_rain: met().any(|met| met.rain),
             has_sun: met().any(|met| met.sun),
             swaps: (1..last).any(swaps),

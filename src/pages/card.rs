@@ -200,15 +200,17 @@ impl<'a> Card<'a> {
     fn marks_legend(&self) -> Vec<&'static str> {
         let any = |has: fn(&SplitFacts) -> bool| self.plan.splits.iter().any(has);
         let mut between = self.facts.stations.iter().filter(|at| !at.is_finish);
+        let alerted = |kind| {
+            let mut pickups = self.plan.pickups.iter();
+            self.is_band() && pickups.any(|pickup| pickup.is_alerted(kind))
+        };
         let all = [
             (any(|split| split.meets_crew), "C crew"),
             (any(|split| split.opens_bag), "B drop bag"),
             (any(|split| split.pacer_joins), "P pacer joins"),
             (between.any(|at| !at.has_water), "DRY: no water"),
-            (
-                self.is_band() && self.plan.pickups.iter().any(|at| at.cold.is_some()),
-                "COLD: all layers, hat, gloves",
-            ),
+            (alerted("cold"), "COLD: all layers, hat, gloves"),
+            (alerted("dry"), "LOW: flasks run dry, find water"),
         ];
         let all = all.into_iter().filter(|(occurs, _)| *occurs);
         all.map(|(_, words)| words).collect()
@@ -336,15 +338,16 @@ impl CardStop<'_> {
             (split.opens_bag, "B"),
             (split.pacer_joins, "P"),
             (is_dry, "DRY"),
-            (self.is_cold_marked(), "COLD"),
+            (self.is_marked("cold"), "COLD"),
+            (self.is_marked("dry"), "LOW"),
         ];
         let shown = all.into_iter().filter(|(shown, _)| *shown);
         shown.map(|(_, word)| word).collect()
     }
 
     /// True where a band says in a word what a card has room to say in full.
-    fn is_cold_marked(&self) -> bool {
-        self.card.is_band() && self.pickup.is_some_and(|pickup| pickup.cold.is_some())
+    fn is_marked(&self, kind: &str) -> bool {
+        self.card.is_band() && self.pickup.is_some_and(|pickup| pickup.is_alerted(kind))
     }
 
     fn way_on(&self, way: &SegmentFacts) -> Markup {
@@ -406,8 +409,8 @@ impl CardStop<'_> {
     fn changes(&self, pickup: &PickupFacts) -> Markup {
         let changes = [("On: ", &pickup.gear_on), ("Off: ", &pickup.gear_off)];
         html! {
-            @if let Some(cold) = pickup.cold.as_ref().filter(|_| !self.is_cold_marked()) {
-                p.to { b { "Cold to " (cold.until_number) ": " } (cold.brief) }
+            @for alert in pickup.alerts.iter().filter(|_| !self.card.is_band()) {
+                p.to { b { (alert.brief) ": " } (alert.act) }
             }
             @if self.index > 0 && changes.iter().any(|(_, gear)| !gear.is_empty()) {
                 p.to { @for (word, gear) in changes {

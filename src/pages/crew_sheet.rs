@@ -317,9 +317,17 @@ impl<'a> MeetingStop<'a> {
                 add("Feed", vec![parts::joined(&feed, "; ")]);
             }
         }
-        if let Some(cold) = self.pickup.and_then(|pickup| pickup.cold.as_ref()) {
-            add("Dress", vec![name(&cold.words)]);
-        }
+        let alerts = |cold: bool| -> Vec<Markup> {
+            let all = self.pickup.into_iter().flat_map(|pickup| &pickup.alerts);
+            let wanted = all.filter(|alert| alert.is_cold() == cold);
+            let said = wanted.map(|alert| match cold {
+                true => name(&alert.words),
+                false => html! { (alert.brief) ": " (name(&alert.act)) },
+            });
+            said.collect()
+        };
+        add("Dress", alerts(true));
+        add("Tell", alerts(false));
         let tabled = self
             .pickup
             .into_iter()

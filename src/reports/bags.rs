@@ -152,6 +152,8 @@ fn pickup(pickup: &PickupFacts) -> Item {
         Some(format!("on your back {}", pickup.load_words)),
     ];
     item.under.extend(lines.into_iter().flatten());
+    let alerts = pickup.alerts.iter().map(|alert| alert.words.clone());
+    item.under.extend(alerts);
     item
 }
 

@@ -130,6 +130,11 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         .filter(|_| !meeting.is_finish);
     let tabled = pickup.into_iter().flat_map(PickupFacts::from_the_table);
     let tabled = tabled.map(|serving| serving.text.clone()).collect();
+    let alerts = |cold: bool| -> Vec<String> {
+        let all = pickup.into_iter().flat_map(|pickup| &pickup.alerts);
+        let wanted = all.filter(|alert| alert.is_cold() == cold);
+        wanted.map(|alert| alert.words.clone()).collect()
+    };
     let lines = [
         driver,
         said("directions:", spot.directions.iter().cloned().collect()),
@@ -147,8 +152,8 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         said("from the table into the pockets:", tabled),
         said("hand over:", things(&meeting.servings, &meeting.gear)),
         bag.and_then(|bag| said("from the bag:", things(&bag.servings, &bag.gear))),
-        (pickup.and_then(|pickup| pickup.cold.as_ref()))
-            .map(|cold| format!("dress: {}", cold.words)),
+        said("dress:", alerts(true)),
+        said("tell your runner:", alerts(false)),
         bag.and_then(|bag| said("into the bag:", bag.leave.clone())),
         said("take back:", meeting.take_back.clone()),
         (meeting.lamp.as_ref()).map(|lamp| format!("lamp: {}", lamp.words())),

@@ -52,6 +52,8 @@ fn push_watch(document: &mut Document, plan: &PlanFacts) {
         let differs = pickup.differs.as_ref();
         item.under
             .extend(differs.map(|differs| format!("that is {differs}")));
+        let alerts = pickup.alerts.iter().map(|alert| alert.words.clone());
+        item.under.extend(alerts);
         item
     };
     document.list("By the watch", plan.pickups.iter().map(item));

@@ -213,7 +213,8 @@ fn the_crews_page_tells_the_splits_and_the_meetings() {
                     );
                 }
                 let pickup = plan.pickups.iter().find(|one| one.number == split.number);
-                if let Some(cold) = pickup.and_then(|one| one.cold.as_ref()) {
+                let cold = pickup.and_then(|one| one.alerts.iter().find(|one| one.kind == "cold"));
+                if let Some(cold) = cold {
                     says(
                         &at,
                         card,

@@ -247,7 +247,9 @@ fn supplies(pickup: &PickupFacts) -> Markup {
             li { b { "Fill" } " " bdi { (parts::clean(flasks)) } span.window { ", to last to " (name(&pickup.until_water)) } }
         }
         @if !pockets.is_empty() { li { b { "Into the pockets" } " " (joined(&pockets, ", ")) } }
-        @if let Some(cold) = &pickup.cold { li { b { "Dress" } " " (name(&cold.words)) } }
+        @for alert in &pickup.alerts {
+            li { b { @if alert.is_cold() { "Dress" } @else { "Tell" } } " " (name(&alert.words)) }
+        }
         @if !pickup.gear_on.is_empty() { li { b { "Change or put on" } " " (listed(&names(&pickup.gear_on))) } }
         @if !pickup.gear_off.is_empty() { li { b { "Off" } " " (listed(&names(&pickup.gear_off))) } }
     }

@@ -1,0 +1,186 @@
+//! Dangers of a way, said where the runner leaves for it, with what to do.
+
+use crate::fueling::{COLD_GEAR, ColdStretch, FROST_C, HighWay, StormHours};
+use crate::packing::{Pickup, RunsDry, more_flasks};
+use crate::plan::Plan;
+
+use super::View;
+use super::race::number;
+use super::value::{Measure, Moment, record};
+use super::watch;
+
+record! {
+    /// A danger of the way to the next supply point, with what to do.
+    pub struct AlertFacts {
+        /// `dry`, `cold`, `frost`, `height` or `storm`.
+        pub kind: &'static str,
+        /// The danger, in as few words as a card has room for.
+        pub brief: String,
+        /// What to do about it, in as few.
+        pub act: String,
+        /// Both in full.
+        pub words: String,
+    }
+}
+
+impl AlertFacts {
+    /// True for what the crew sees to before the runner leaves; the rest is told.
+    #[must_use]
+    pub fn is_cold(&self) -> bool {
+        self.kind == "cold"
+    }
+
+    /// Every danger between a supply point and the next.
+    pub(super) fn all(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Vec<AlertFacts> {
+        let fueling = &plan.fueling;
+        let here = pickup.station..pickup.until;
+        let way = Way { view, plan, pickup };
+        let mut all: Vec<AlertFacts> = pickup.runs_dry.iter().map(|dry| way.dry(*dry)).collect();
+        let cold = fueling.cold.iter().filter(|cold| here.contains(&cold.from));
+        all.extend(cold.map(|cold| way.cold(cold)));
+        // what goes on from the way before has been said there
+        let before = || here.start.checked_sub(1);
+        let is_frosty = |at: usize| {
+            let coldest_c = fueling.segments[at].coldest_c;
+            coldest_c.is_some_and(|c| c <= FROST_C)
+        };
+        if here.clone().any(is_frosty) && !before().is_some_and(is_frosty) {
+            all.push(frost());
+        }
+        let thin = |at: usize| {
+            fueling
+                .high
+                .iter()
+                .find(|way| way.segment == at && way.is_thin)
+        };
+        let is_thin = |at: usize| thin(at).is_some();
+        if let Some(first) = here.clone().find(|at| is_thin(*at))
+            && !before().is_some_and(is_thin)
+        {
+            let highest = (first..).map_while(thin);
+            let highest = highest.max_by(|a, b| a.top_m.total_cmp(&b.top_m));
+            all.extend(highest.map(|highest| way.height(highest)));
+        }
+        let storms = fueling
+            .high
+            .iter()
+            .filter(|way| here.contains(&way.segment));
+        all.extend(storms.filter_map(|high| Some(way.storm(high.storms?))));
+        all
+    }
+}
+
+/// The way from a supply point to the next.
+struct Way<'a> {
+    view: &'a View<'a>,
+    plan: &'a Plan,
+    pickup: &'a Pickup,
+}
+
+impl Way<'_> {
+    /// Such as `flasks hold 1000 ml, 2580 ml is likely drunk: fill up by 38.5 km (treat it), then sip
+    /// 690 ml/h; or carry a reservoir of 2000 ml`.
+    fn dry(&self, dry: RunsDry) -> AlertFacts {
+        let units = self.view.units;
+        let volume = |ml: f64| Measure::volume(units, ml).text;
+        let (hold, drunk) = (volume(self.pickup.capacity_ml), volume(self.pickup.way_ml));
+        let by = Measure::distance(units, dry.official_m).text;
+        let fill = match dry.fills {
+            1 => format!("fill up by {by}"),
+            fills => format!("fill up {fills} times, first by {by}"),
+        };
+        let more = more_flasks("", dry.flasks).show(units);
+        let then = watch::wanted(self.view, self.plan, self.pickup);
+        let then = then.map_or_else(String::new, |rate| format!(", then sip {}", rate.text));
+        AlertFacts {
+            kind: "dry",
+            brief: format!("Only {hold} fits, {drunk} likely"),
+            act: format!("{fill}{then}; or {more}"),
+            words: format!(
+                "the flasks hold {hold}, {drunk} is likely drunk: {fill}{then} (treat water \
+                 from a stream), or carry {more}; with neither slow down, and do not run on dry in heat"
+            ),
+        }
+    }
+
+    fn cold(&self, cold: &ColdStretch) -> AlertFacts {
+        let course = &self.view.race.course;
+        let schedule = &self.plan.schedule;
+        let name = |station: usize| &course.stations[station].name;
+        let dress = cold.dress.map(|dress| {
+            let at = Measure::distance(self.view.units, dress.official_m).text;
+            (at, schedule.show(dress.at))
+        });
+        let on = match &dress {
+            Some((at, time)) => format!(" by {at} or {time}, whichever is first"),
+            None if cold.from == self.pickup.station => String::new(),
+            None => format!(" at {}", name(cold.from)),
+        };
+        let brief_on = match dress {
+            Some((at, time)) => format!(" by {at} or {time}"),
+            None => on.clone(),
+        };
+        AlertFacts {
+            kind: "cold",
+            brief: format!("Cold to {}", number(course, cold.until)),
+            act: format!("all layers, hat, gloves{brief_on}"),
+            words: format!(
+                "{COLD_GEAR} on{on}: cold from {} to {}, as far as {}",
+                schedule.show(cold.begins),
+                schedule.show(cold.ends),
+                name(cold.until)
+            ),
+        }
+    }
+
+    fn height(&self, high: &HighWay) -> AlertFacts {
+        let top = Measure::height(self.view.units, high.top_m).text;
+        AlertFacts {
+            kind: "height",
+            brief: format!("Up to {top}"),
+            act: "headache and sick, or stumbling: go down".to_owned(),
+            words: format!(
+                "up to {top}: headache with nausea, dizziness or stumbling is height: no higher, go \
+                 down, tell the next station"
+            ),
+        }
+    }
+
+    fn storm(&self, at: StormHours) -> AlertFacts {
+        let schedule = &self.plan.schedule;
+        let clock = |time| Moment::of(schedule, time).clock;
+        let (hours, briefly) = match schedule.clock {
+            Some(_) => (
+                format!(" {} to {}", schedule.show(at.from), schedule.show(at.to)),
+                format!(" {} to {}", clock(at.from), clock(at.to)),
+            ),
+            None => Default::default(),
+        };
+        let (brief, why) = match at.forecast {
+            true => ("Storms", "storms are forecast"),
+            false => ("High ground", "open ground in the hours of thunder"),
+        };
+        AlertFacts {
+            kind: "storm",
+            brief: format!("{brief}{briefly}"),
+            act: "thunder: off the ridge, wait low".to_owned(),
+            words: format!(
+                "{why}{hours}: look at the sky before you climb; towering cloud or thunder: off ridge \
+                 and summit, wait lower down"
+            ),
+        }
+    }
+}
+
+fn frost() -> AlertFacts {
+    AlertFacts {
+        kind: "frost",
+        brief: "Frost".to_owned(),
+        act: "flasks in the jacket, lid down; blow the hose empty; battery warm".to_owned(),
+        words:
+            "flasks under the jacket, lid down, hose blown empty after each sip; gels and a spare \
+                battery in an inside pocket; skin that turns white or numb: cover and warm it, get \
+                inside"
+                .to_owned(),
+    }
+}
