@@ -1,6 +1,6 @@
 //! Dangers of a way, said where the runner leaves for it, with what to do.
 
-use crate::fueling::{COLD_GEAR, ColdStretch, FROST_C, HighWay, StormHours};
+use crate::fueling::{ColdStretch, FROST_C, HighWay, StormHours};
 use crate::packing::{Pickup, RunsDry, more_flasks};
 use crate::plan::Plan;
 
@@ -123,9 +123,11 @@ impl Way<'_> {
         AlertFacts {
             kind: "cold",
             brief: format!("Cold to {}", number(course, cold.until)),
-            act: format!("all layers, hat, gloves{brief_on}"),
+            act: format!("{}{brief_on}", cold.wear_briefly()),
             words: format!(
-                "{COLD_GEAR} on{on}: cold from {} to {}, as far as {}",
+                "{}{on}: {} from {} to {}, as far as {}",
+                cold.wear(),
+                cold.name(),
                 schedule.show(cold.begins),
                 schedule.show(cold.ends),
                 name(cold.until)

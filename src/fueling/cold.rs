@@ -17,8 +17,18 @@ const CHILLING_WIND_KMH: f64 = 15.0;
 const WET_C: f64 = 12.0;
 const SLOW_NIGHT_C: f64 = 10.0;
 
-/// Clothes to have on before a cold stretch begins: common practice, no source.
-pub const COLD_GEAR: &str = "jacket, warm layer, hat and gloves";
+/// Clothes for wind and wet, and for a slow night, before it begins: common practice, no source.
+const WEAR: [&str; 2] = [
+    "jacket, warm layer, hat and gloves on",
+    "warm layer, hat and gloves within reach",
+];
+/// The same in as few words as a card has room for.
+const WEAR_BRIEFLY: [&str; 2] = [
+    "all layers, hat, gloves",
+    "warm layer, hat, gloves within reach",
+];
+/// Its name.
+const COLD: [&str; 2] = ["cold", "cold at a walk"];
 /// Less than this is not spoken of beside longer stretches, hours (our choice).
 const BRIEF_H: f64 = 0.25;
 /// Warmth shorter than this between two cold stretches is no reason to undress, hours (our choice).
@@ -78,6 +88,30 @@ pub struct ColdStretch {
     pub dress: Option<DressPoint>,
     /// The worst of it.
     pub(super) worst: Chill,
+}
+
+impl ColdStretch {
+    /// Clothes for it.
+    #[must_use]
+    pub fn wear(&self) -> &'static str {
+        WEAR[self.is_mild()]
+    }
+
+    /// The same in as few words as a card has room for.
+    #[must_use]
+    pub fn wear_briefly(&self) -> &'static str {
+        WEAR_BRIEFLY[self.is_mild()]
+    }
+
+    /// Its name: what runs through the night slowly is cold only then.
+    #[must_use]
+    pub fn name(&self) -> &'static str {
+        COLD[self.is_mild()]
+    }
+
+    fn is_mild(&self) -> usize {
+        usize::from(matches!(self.worst, Chill::SlowNight(_)))
+    }
 }
 
 /// A point on the way at which a runner dresses for the cold ahead.

@@ -23,7 +23,7 @@ use crate::schedule::Schedule;
 
 pub use caffeine::Taken;
 pub use cautions::all_cautions;
-pub use cold::{COLD_GEAR, ColdStretch, DressPoint};
+pub use cold::{ColdStretch, DressPoint};
 pub use habits::Habit;
 pub use settled::{body_of, caffeine_from_h};
 pub use surroundings::{FROST_C, HighWay, StormHours};

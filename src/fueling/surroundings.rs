@@ -12,7 +12,7 @@ use crate::units::{Phrase, Quantity};
 use crate::words::and_more;
 
 use super::Fueling;
-use super::cold::{COLD_GEAR, Chill, ColdStretch};
+use super::cold::{Chill, ColdStretch};
 use super::heat::ColdBand;
 
 /// Ground from which on height makes some people ill, metres (Wilderness Medical Society 2019,
@@ -24,7 +24,9 @@ pub(super) const HIGH_M: f64 = 2500.0;
 /// 25:S86).
 const OPEN_M: f64 = 1800.0;
 const THUNDER_HOURS: std::ops::Range<u32> = 12..19;
-const THUNDER_C: f64 = 5.0;
+const THUNDER_C: f64 = 8.0;
+/// Less of them on one way is not worth a word, hours (our choice).
+const BRIEFLY_H: f64 = 0.25;
 /// Air in which hoses, flasks and gels freeze, °C: common practice, no source.
 pub const FROST_C: f64 = -5.0;
 
@@ -98,7 +100,8 @@ fn storms(schedule: &Schedule, segment: usize, way: &Exposure) -> Option<StormHo
             && hour.is_some_and(|hour| THUNDER_HOURS.contains(&hour))
             && (step.weather).is_none_or(|weather| weather.temp_c >= THUNDER_C)
     };
-    hours(true, &told).or_else(|| hours(false, &usual))
+    let lasts = |at: &StormHours| (at.to - at.from).as_hours() >= BRIEFLY_H;
+    hours(true, &told).or_else(|| hours(false, &usual).filter(lasts))
 }
 
 /// The findings of a course in its conditions.
@@ -180,28 +183,31 @@ impl Around<'_> {
             ));
             lead = ";";
         }
-        let mut way = Phrase::new(format!("{COLD_GEAR} on"));
-        let mut lead = " ";
-        for stretch in cold {
-            way = match stretch.dress {
-                None => way.and(format!("{lead}at `{}`", name(stretch.from))),
-                Some(dress) => way
-                    .and(format!("{lead}by "))
-                    .and(Quantity::Distance {
-                        m: dress.official_m,
-                    })
-                    .and(format!(
-                        " or {}, whichever is first",
-                        self.schedule.show(dress.at)
-                    )),
-            };
-            lead = ", ";
-        }
-        let way = way.and(", before you are cold");
+        let way = |wears: &'static str| {
+            let mut lead = wears;
+            let on = cold.iter().filter(|stretch| stretch.wear() == wears);
+            let all = on.fold(Phrase::default(), |way, stretch| {
+                let way = match stretch.dress {
+                    None => way.and(format!("{lead} at `{}`", name(stretch.from))),
+                    Some(dress) => way
+                        .and(format!("{lead} by "))
+                        .and(Quantity::Distance {
+                            m: dress.official_m,
+                        })
+                        .and(format!(" or {}", self.schedule.show(dress.at))),
+                };
+                lead = ",";
+                way
+            });
+            all.and(", before you are cold")
+        };
         let others = cold.iter().filter(|stretch| stretch.from != worst.from);
         let finding = Finding::new(kind, weight, About::Segment(worst.from), says);
         let finding = finding.also(others.map(|stretch| About::Segment(stretch.from)));
-        Some(finding.way_out(way))
+        let mut wears: Vec<&'static str> = cold.iter().map(ColdStretch::wear).collect();
+        wears.sort_by_key(|wears| *wears != worst.wear());
+        wears.dedup();
+        Some(wears.into_iter().map(way).fold(finding, Finding::way_out))
     }
 
     /// The highest of the ways above [`HIGH_M`], and for how long the race is that high.

@@ -297,7 +297,7 @@ fn an_afternoon_up_high_has_its_word_of_thunder_without_a_forecast() {
         };
         day.facts()
     };
-    let warm = "temp_c = 14";
+    let warm = "temp_c = 18";
     let afternoon = day("2026-07-18T06:00", 2200.0, warm);
     let storms = alerts(&afternoon, "storm");
     assert!(!storms.is_empty());
