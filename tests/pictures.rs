@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 
 use sutler::calendar::{Calendar, CalendarRequest, Done, lay_out};
 use sutler::facts::{CalendarFacts, Facts, View};
-use sutler::pictures::{self, PICTURES, PosterSheet, THEMES};
+use sutler::pictures::{self, PAPER, PICTURES, PosterSheet, THEMES};
 use sutler::units::Units;
 
 use crate::calendar::wishes::{Seeded, aims, date, request};
@@ -94,7 +94,7 @@ fn pictures(planned: &Planned) -> Vec<(String, String)> {
         let facts = Facts::of(&view);
         let untargeted = Facts::of(&View { plans: &[], ..view });
         for picture in PICTURES {
-            for theme in &THEMES {
+            for theme in THEMES.iter().chain([&PAPER]) {
                 let name = format!("{} {} {units:?}", picture.name, theme.name);
                 found.push((name.clone(), (picture.draw)(&facts, theme)));
                 let bare = (picture.draw)(&untargeted, theme);

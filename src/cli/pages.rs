@@ -232,8 +232,10 @@ fn picture(
     wishes: &Wishes,
     number: u16,
 ) -> Result<Vec<u8>, Stop> {
+    // the others keep their size, by which parts are laid out on them
     let alone = format!(
-        "html,body,main{{margin:0;background:none}}.sheet{{margin:0}}.sheet:not(:nth-of-type({number})){{display:none}}"
+        "html,body,main{{margin:0;background:none}}.sheet{{margin:0}}\
+         .sheet:not(:nth-of-type({number})){{position:absolute;top:0;left:0;visibility:hidden}}"
     );
     let style = wishes.style.clone().unwrap_or_default() + "\n" + &alone;
     let style = Some(style);

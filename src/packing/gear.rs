@@ -62,7 +62,7 @@ pub(super) fn plan(
         }
         if item.when == GearRule::AfterStation {
             plan.findings.extend(carried_there(course, item, &carries));
-            plan.moves.extend(swapped_off(course, access, inputs, item));
+            plan.moves.extend(swapped_off(course, access, item));
         }
     }
     let throughout = carries(course, &vec![true; course.segments.len()], access);
@@ -90,15 +90,22 @@ pub(super) fn hand_out(moves: &[Move], gear: &[GearItem], pickups: &mut [Pickup]
             }
         }
     }
-    let mass_g = |names: &[String]| -> f64 {
-        let item = |name: &String| gear.iter().find(|item| item.name.value == *name);
-        let known = names.iter().filter_map(|name| item(name)?.mass_g);
-        known.sum()
-    };
-    let mut held_g = 0.0;
+    let mut held: Vec<&GearItem> = Vec::new();
     for pickup in pickups {
-        held_g += mass_g(&pickup.gear_on) - mass_g(&pickup.gear_off);
-        pickup.gear_g = held_g;
+        for name in &pickup.gear_off {
+            // a worn pair is the last of its kind that was put on
+            let kind = name.strip_prefix(WORN_PAIR);
+            let is_it = |item: &&GearItem| match kind {
+                Some(kind) => worn(item) == Some(kind),
+                None => item.name.value == *name,
+            };
+            if let Some(at) = held.iter().rposition(is_it) {
+                held.remove(at);
+            }
+        }
+        let named = |name: &String| gear.iter().find(|item| item.name.value == *name);
+        held.extend(pickup.gear_on.iter().filter_map(named));
+        pickup.gear_g = held.iter().filter_map(|item| item.mass_g).sum();
     }
 }
 
@@ -364,26 +371,22 @@ const WORN: [&str; 9] = [
     "underwear",
 ];
 
+/// The word before the kind of a pair that comes off.
+const WORN_PAIR: &str = "worn ";
+
+/// The kind of what is worn and swapped.
+fn worn(item: &GearItem) -> Option<&'static str> {
+    let name = folded(&item.name.value);
+    WORN.into_iter().find(|worn| name.ends_with(worn))
+}
+
 /// Pieces that come off where something is put on instead: left in the bag there or with the crew,
 /// or is carried on.
-fn swapped_off(course: &Course, access: &Access, inputs: &Inputs, item: &GearItem) -> Option<Move> {
-    let worn = |item: &GearItem| {
-        let name = folded(&item.name.value);
-        WORN.into_iter().find(|worn| name.ends_with(worn))
-    };
+fn swapped_off(course: &Course, access: &Access, item: &GearItem) -> Option<Move> {
     let kind = worn(item)?;
     let station = after(course, item)?;
-    let earlier = inputs.gear.iter().filter(|other| worn(other) == Some(kind));
-    let earlier = earlier.filter_map(|other| Some((after(course, other)?, other)));
-    let before = earlier
-        .filter(|(at, _)| *at < station)
-        .max_by_key(|(at, _)| *at);
-    let what = match before {
-        Some((_, other)) => other.name.value.clone(),
-        None => format!("worn {kind}"),
-    };
     Some(Move {
-        what,
+        what: format!("{WORN_PAIR}{kind}"),
         station,
         with: access.own(station)?,
         way: Handling::Leave,

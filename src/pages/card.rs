@@ -33,7 +33,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         (card.stops(0..plan.splits.len()))
         (card.closing())
     };
-    sheets::panels(facts, wishes, &pieces)
+    sheets::panels(wishes, &pieces)
 }
 
 /// The first panel and part of the second.
@@ -42,8 +42,8 @@ fn glimpse(facts: &Facts) -> Markup {
     html! { @if let Some(plan) = facts.planned() {
         @let card = Card::of(facts, plan, &wishes);
         div.pocket.row {
-            (sheets::panel(facts, &html! { (card.opening()) (card.stops(0..1)) }))
-            (sheets::panel(facts, &card.stops(1..plan.splits.len().min(3))))
+            (sheets::panel(&html! { (card.opening()) (card.stops(0..1)) }))
+            (sheets::panel(&card.stops(1..plan.splits.len().min(3))))
         }
     } }
 }
@@ -146,6 +146,7 @@ impl<'a> Card<'a> {
             div.piece.opening {
                 @if self.is_band() {
                     div.front {
+                        p.race { (name(&self.facts.race.0.course)) }
                         p.verdict.fails[!verdict.holds] {
                             b { (parts::on_paper(verdict.lines.first().map_or("", String::as_str))) }
                         }
@@ -156,7 +157,11 @@ impl<'a> Card<'a> {
                     } }
                 } @else {
                     (parts::paper_verdict(verdict.holds, verdict.without_cold()))
-                    @if let Some(start) = &self.facts.race.0.start_words { p.tag { "Start " (start) } }
+                    p.tag {
+                        (name(&self.facts.race.0.course))
+                        @if let Some(start) = &self.facts.race.0.start_words { ", " span.whole { "start " (start) } }
+                        @else { "; all times from the start" }
+                    }
                 }
             }
         }

@@ -156,7 +156,10 @@ impl<'a> MeetingStop<'a> {
                     span.box { "came in" }
                     @if !met.is_finish { span.box { "left" } }
                     span.box.notes { "drank, ate, stomach, feet" }
-                    (parts::geo(&met.spot.geo))
+                    div.scan {
+                        (parts::geo(&met.spot.geo))
+                        p.tag { "scan for a map: " @if met.spot.is_parking { "parking" } @else { "station" } }
+                    }
                 }
                 @for found in crew_findings(self.plan)
                     .filter(|found| is_about(found, met) && found.kind != "drive-unknown") {

@@ -4,7 +4,7 @@ use maud::{Markup, PreEscaped, html};
 
 use crate::facts::{Facts, PickupFacts, PlanFacts, SplitFacts};
 use crate::pictures::{PAPER, PICTURES};
-use crate::reports::document::Block;
+use crate::reports::document::{Block, Column};
 use crate::reports::race_book::{Chapter, chapters};
 
 use super::parts::{self, badge, clock, listed, name, names, servings};
@@ -115,7 +115,17 @@ fn drawn(facts: &Facts, picture: &str) -> Markup {
 
 /// The chapter of stations, whose first table is grey where it is dark.
 fn stations(plan: &PlanFacts, chapter: &Chapter) -> Markup {
-    let blocks = on_paper(&chapter.blocks);
+    let mut blocks = on_paper(&chapter.blocks);
+    if let Some(Block::Table(table)) = blocks.first_mut() {
+        let leave_by = |column: &Column| column.key == Some("latest_departure_s");
+        if let Some(at) = table.columns.iter().position(leave_by) {
+            for (row, split) in table.rows.iter_mut().zip(&plan.splits) {
+                if let Some(cutoff) = split.if_in_by() {
+                    row[at].shown = format!("if in {}: {}", cutoff.clock, row[at].shown);
+                }
+            }
+        }
+    }
     let dark: Vec<bool> = plan.splits.iter().map(|split| split.dark).collect();
     html! {
         @if let Some((Block::Table(table), rest)) = blocks.split_first() {

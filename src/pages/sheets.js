@@ -50,11 +50,11 @@
     return next;
   };
 
-  // How many rows of a table have room at the foot of a sheet; all of them count as enough.
+  // How many rows of a table or of facts have room at the foot of a sheet; all of them are enough.
   const foot = (part, body) => {
     body.append(part);
     const end = body.getBoundingClientRect().bottom;
-    const rows = [...part.querySelectorAll("tbody tr")];
+    const rows = [...part.querySelectorAll("tbody tr, :scope > div:not(.scroll)")];
     const room = rows.filter(row => row.getBoundingClientRect().bottom <= end).length;
     part.remove();
     return room === rows.length || !body.childElementCount ? FEWEST : room;
@@ -69,6 +69,30 @@
     if (moved[0].previousElementSibling.matches(".keeps")) moved.unshift(moved[0].previousElementSibling);
     last.prepend(...moved);
     if (isFull(last)) before.append(...moved);
+  };
+
+  // As large as the same number of sheets has room for, then more room for notes.
+  const GROWN = [1.3, 1.25, 1.2, 1.15, 1.1, 1.05, 1];
+  const NOTES = 90; // pixels that a meeting gains at most
+  const grow = () => {
+    flow();
+    const sheets = () => [...main.querySelectorAll(".sheet")];
+    const fewest = sheets().length;
+    for (const by of GROWN) {
+      const all = [...main.querySelectorAll(".body > *")];
+      sheets().forEach(sheet => sheet.remove());
+      main.prepend(...all);
+      main.style.setProperty("--grow", by);
+      flow();
+      if (sheets().length <= fewest) break;
+    }
+    for (const body of main.querySelectorAll(".body")) {
+      const met = [...body.querySelectorAll(".meeting")];
+      const free = body.getBoundingClientRect().bottom - body.lastElementChild.getBoundingClientRect().bottom - 4;
+      const more = Math.min(NOTES, free / met.length);
+      const heights = met.map(meeting => meeting.getBoundingClientRect().height);
+      if (more > 0) met.forEach((meeting, i) => { meeting.style.minHeight = `${heights[i] + more}px`; });
+    }
   };
 
   const flow = () => {
@@ -97,7 +121,7 @@
       }
       if (part.matches(".picture")) continue;
       // twice at most: a picture that waited may leave as little room overleaf
-      for (let tries = 0; tries < 2 && part.matches(".scroll") && foot(part, body) < FEWEST; tries += 1) body = overleaf(body, begin());
+      for (let tries = 0; tries < 2 && part.matches(".scroll, .facts") && foot(part, body) < FEWEST; tries += 1) body = overleaf(body, begin());
       for (let left = part; left;) {
         const last = body.lastElementChild;
         left = move(left, body, body);
@@ -203,6 +227,7 @@
     document.documentElement.classList.add("laid-out");
     main.classList.remove("narrow");
     if (main.matches(".panels")) panels();
+    else if (main.matches(".crew-sheet")) grow();
     else if (main.matches(".flow")) flow();
     const sheets = main.querySelectorAll(".sheet");
     sheets.forEach((sheet, index) => {

@@ -20,7 +20,7 @@ pub(super) fn flow(kind: &str, plan: &PlanFacts, parts: &Markup) -> Markup {
                 footer.foot {
                     div {
                         // on the sheets where they occur
-                        p data-explains=".past" { s { "Struck out" } ": past the cutoff, and out." }
+                        p data-explains=".past" { "A time " s { "struck out" } ": after the cutoff. Who is that late is out of the race." }
                         @if let Some(marks) = plan.repeated_hour { p data-explains="marks" { (marks) } }
                         b { (SHORT_CAUTIONS.join(" ")) }
                     }
@@ -43,10 +43,10 @@ pub(super) fn title(what: &str, facts: &Facts, verdict: &Markup, said: &[Markup]
 }
 
 /// One panel with what stands in it.
-pub(super) fn panel(facts: &Facts, inside: &Markup) -> Markup {
+pub(super) fn panel(inside: &Markup) -> Markup {
     html! {
         article.panel {
-            p.head { b { "Thirst overrides the plan." } span { (name(&facts.race.0.course)) } span.of {} }
+            p.head { b { "Thirst overrides the plan." } span.of {} }
             div.room { (inside) }
         }
     }
@@ -57,7 +57,7 @@ const CUT: &str = "Cut solid lines, fold dashed.";
 const WIND: &str = "Cut, fold, wind, tape.";
 
 /// Pieces in panels that are cut out and folded.
-pub(super) fn panels(facts: &Facts, wishes: &Wishes, pieces: &Markup) -> Markup {
+pub(super) fn panels(wishes: &Wishes, pieces: &Markup) -> Markup {
     let (kind, across, down, how) = match wishes.size {
         CardSize::Pocket => ("pocket", 2, 2, CUT),
         CardSize::Strip => ("strip", 3, 2, CUT),
@@ -65,7 +65,7 @@ pub(super) fn panels(facts: &Facts, wishes: &Wishes, pieces: &Markup) -> Markup 
     };
     html! {
         main class={ "panels " (kind) } data-across=(across) data-down=(down) { (pieces) }
-        template id="panel" { (panel(facts, &html! {})) }
+        template id="panel" { (panel(&html! {})) }
         template id="sheet" {
             section.sheet {
                 p.how {

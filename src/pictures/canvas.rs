@@ -135,8 +135,19 @@ impl<'t> Canvas<'t> {
         (most, end): (f64, Anchor),
     ) {
         let race = &facts.race.0;
+        // no label runs into that of the end
+        let long = width(&race.length.text, SMALL, true) * 1.1;
+        let free = x(race.length.value)
+            - if end == Anchor::Middle {
+                long / 2.0
+            } else {
+                long
+            };
         for mark in distance_marks(&race.length, race.units.distance_m, most) {
             let x = x(mark.at);
+            if !mark.end && x + width(&mark.label, SMALL, false) / 2.0 + 4.0 > free {
+                continue;
+            }
             self.rule((x, y), (x, y + 5.0), self.theme.ink, 1.0);
             let (ink, anchor) = match mark.end {
                 true => (Ink::of(self.theme.ink, SMALL).bold(), end),
@@ -304,7 +315,7 @@ impl<'t> Canvas<'t> {
     pub(super) fn paragraph(&mut self, words: &str, across: f64, y: f64) -> f64 {
         let mut y = y;
         // longer lines are hard to follow back to the next one
-        let room = (across - 2.0 * MARGIN).min(LONGEST_LINE);
+        let room = ((across - 2.0 * MARGIN) / 1.1).min(LONGEST_LINE);
         for text in wrapped(words, SMALL, room) {
             self.words(MARGIN, y, Ink::of(self.theme.faint, SMALL), &text);
             y += 17.0;

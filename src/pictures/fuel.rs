@@ -157,7 +157,7 @@ fn panels<'f>(facts: &'f Facts, plan: &'f PlanFacts) -> Vec<Panel<'f>> {
     });
     let salt_lost = needs(
         MarkKind::Lost,
-        "lost in sweat",
+        "in sweat",
         &body.sodium_loss_total,
         &|need| need.sodium_loss.value,
     );

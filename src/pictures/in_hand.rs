@@ -147,13 +147,28 @@ impl<'f> HandPlot<'f> {
     /// left to what there is as it ends, to the cutoff there or the one that binds from there on.
     fn over(&self, hand: Hand, arrival: fn(&SplitFacts) -> f64) -> Vec<[(f64, f64); 2]> {
         let splits = &self.plan.splits;
+        let late = |split: &SplitFacts| arrival(split) - split.arrival.elapsed.as_s();
+        // where no effort of theirs meets every cutoff, against the plan's
+        let is_told = |split: &SplitFacts| hand(split).is_some() || split.in_hand.is_none();
+        let own = splits.iter().all(is_told);
+        let hand = |split: &SplitFacts| match own {
+            true => hand(split).map(|hand| hand.value),
+            false => split.in_hand.as_ref().map(|hand| hand.value - late(split)),
+        };
         let pairs = splits.windows(2).map_while(|two| {
-            let start = hand(&two[0])?.value;
-            let later = arrival(&two[1]) - two[1].arrival.elapsed.as_s();
-            let here = two[1].margin.as_ref().map(|margin| margin.value - later);
-            let on = hand(&two[1]).map(|hand| hand.value);
-            let end = here.into_iter().chain(on).fold(f64::INFINITY, f64::min);
+            let start = hand(&two[0])?;
+            let here = two[1].margin.as_ref();
+            let here = here.map(|margin| margin.value - late(&two[1]));
+            let end = here
+                .into_iter()
+                .chain(hand(&two[1]))
+                .fold(f64::INFINITY, f64::min);
             let end = if end.is_finite() { end } else { start };
+            // a cutoff on the departure is behind on leaving
+            let start = match two[0].binding_number.as_ref() == Some(&two[0].number) {
+                true => end + late(&two[1]) - late(&two[0]),
+                false => start,
+            };
             let ends = [two[0].official.value, two[1].official.value];
             Some([
                 (self.x(ends[0]), self.y(start)),
@@ -295,8 +310,9 @@ impl<'f> HandPlot<'f> {
         if self.likely_differs() {
             meanings.push(Meaning::new(lined(theme.plan, 1.4, "4 3"), "likely"));
         }
+        let cutoff = rect(3.0, 0.0, 18.0, 4.5, theme.limit).empty();
         meanings.push(Meaning::new(
-            lined(theme.limit, 2.2, ""),
+            lined(theme.limit, 2.2, "") + &cutoff,
             "the cutoff that binds; below it is lost",
         ));
         meanings.push(Meaning::group(

@@ -35,10 +35,10 @@ const ROOM: f64 = 46.0;
 /// A meeting is shown with the course around it this far, metres.
 const AROUND_M: f64 = 1500.0;
 /// An inset and its parts.
-const INSET_WIDE: f64 = 262.0;
+const INSET_WIDE: f64 = 249.0;
 const INSET_HIGH: f64 = 211.0;
 const VIEW: f64 = 128.0;
-const CODE: f64 = 104.0;
+const CODE: f64 = 100.0;
 /// The way is so wide.
 const WAY: f64 = 3.0;
 /// The clock stands on the way every so many hours, where there is room.
@@ -550,7 +550,7 @@ impl<'f> CourseMap<'f> {
         let view = (left + 8.0, top + 59.0);
         self.close_up(canvas, met, view);
         if let Some((wide, modules)) = code(&met.spot.geo) {
-            let (x, y) = (left + INSET_WIDE - CODE - 8.0, top + 71.0);
+            let (x, y) = (left + INSET_WIDE - CODE - 8.0, top + 73.0);
             let place = format!(
                 "translate({} {}) scale({:.4})",
                 super::svg::number(x),

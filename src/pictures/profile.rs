@@ -23,8 +23,8 @@ pub(super) const PICTURE: Picture = Picture {
 
 const LEFT: f64 = 72.0;
 /// The end of the stations' names, and the length they may have.
-const NAMES: f64 = 76.0;
-const LONGEST_NAME: f64 = 130.0;
+const NAMES: f64 = 82.0;
+const LONGEST_NAME: f64 = 150.0;
 /// From there to their numbers, to the marks of crew and bag, and to the top of the hills.
 const NUMBERS: f64 = 14.0;
 const MARKS: f64 = 31.0;

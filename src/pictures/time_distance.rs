@@ -15,7 +15,7 @@ use super::place::spread;
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
 use super::ways::Point;
-use super::words::{clean, fitted};
+use super::words::{clean, fitted, width};
 
 /// The time-distance chart.
 pub(super) const PICTURE: Picture = Picture {
@@ -101,7 +101,7 @@ fn describe(facts: &Facts) -> String {
 impl<'f> TimePlot<'f> {
     fn of(facts: &'f Facts, theme: &'f Theme) -> Option<TimePlot<'f>> {
         let plan = facts.planned()?;
-        let ladder = LADDER.min(theme.wide * 0.54);
+        let ladder = LADDER.min(theme.wide * 0.56);
         // on paper the ladder alone tells the stations' numbers
         let across = if theme.is_paper() {
             theme.wide
@@ -408,8 +408,18 @@ impl<'f> TimePlot<'f> {
         let ink = Ink::of(self.theme.ink, TEXT);
         let name_left = left + apart / 2.0 + 4.0;
         let room = right - 238.0 - name_left;
-        let name = fitted(&clean(&station.station), TEXT, false, room);
-        canvas.words(name_left, base, ink, &name);
+        let name = clean(&station.station);
+        let size = match width(&name, TEXT, false) <= room {
+            true => TEXT,
+            false => SMALL,
+        };
+        let ink_of_name = Ink::of(self.theme.ink, size);
+        canvas.words(
+            name_left,
+            base,
+            ink_of_name,
+            &fitted(&name, size, false, room),
+        );
         let end = ink.at(Anchor::End);
         canvas.words(right - 142.0, base, end.bold(), &split.arrival.text);
         if let (Some(limit), Some(margin)) = (&split.cutoff, &split.margin) {

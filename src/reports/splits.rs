@@ -57,8 +57,14 @@ pub(super) fn effort(plan: &PlanFacts) -> String {
 pub(super) fn leave_by_words(plan: &PlanFacts) -> String {
     let leaves = plan.splits.iter().any(|s| s.latest_departure.is_some());
     let effort = plan.leave_by_effort;
+    let is_after = plan.splits.iter().any(|s| s.if_in_by().is_some());
+    let own = if is_after {
+        ", if in by the station's own"
+    } else {
+        ""
+    };
     let words = format!(
-        " Leave by: the latest departure that still meets every later cutoff at the {effort}."
+        " Leave by: the latest departure that still meets every later cutoff at the {effort}{own}."
     );
     if leaves { words } else { String::new() }
 }

@@ -12,7 +12,7 @@ use crate::support::race::{PLANS, Planned};
 const MEASURE: &str = r#"(() => {
   const faults = [];
   const sheets = [...document.querySelectorAll("main > .sheet")];
-  const isClipped = node => node.closest(".clamp, .head span, .front .name");
+  const isClipped = node => node.closest(".clamp, .front .name");
   for (const [index, sheet] of sheets.entries()) {
     const say = words => faults.push(`sheet ${index + 1}: ${words}`);
     const found = [];
@@ -30,6 +30,8 @@ const MEASURE: &str = r#"(() => {
       const box = (own.closest(".panel, .label > div, .box, td, th") ?? sheet).getBoundingClientRect();
       for (const r of range.getClientRects()) {
         if (r.width < 1 || isClipped(own)) continue;
+        const edge = sheet.getBoundingClientRect();
+        if (r.left < edge.left - 1 || r.right > edge.right + 1) say(`"${text.slice(0, 30).toWellFormed()}" leaves the sheet`);
         const out = r.left < box.left - 1 || r.right > box.right + 1 || r.top < box.top - 1 || r.bottom > box.bottom + 1;
         if (out) say(`"${text.slice(0, 30).toWellFormed()}" leaves its box`);
         // letters fill the middle of their line
@@ -159,7 +161,9 @@ fn what_is_cut_out_has_its_true_size() {
         } else {
             (612.0, 792.0)
         };
-        for page in boxes(pdf["data"].as_str().unwrap()) {
+        use base64::Engine;
+        let read = base64::engine::general_purpose::STANDARD;
+        for page in boxes(&read.decode(pdf["data"].as_str().unwrap()).unwrap()) {
             assert!(
                 (page[2] - wide).abs() < 0.6 && (page[3] - high).abs() < 0.6,
                 "{name}: {page:?}"
@@ -170,12 +174,8 @@ fn what_is_cut_out_has_its_true_size() {
 }
 
 /// The sheet of every page of a PDF, points (ISO 32000-1, 7.7.3.3: MediaBox).
-fn boxes(base64: &str) -> Vec<Vec<f64>> {
-    use base64::Engine;
-    let bytes = base64::engine::general_purpose::STANDARD
-        .decode(base64)
-        .unwrap();
-    let text = String::from_utf8_lossy(&bytes).into_owned();
+fn boxes(pdf: &[u8]) -> Vec<Vec<f64>> {
+    let text = String::from_utf8_lossy(pdf).into_owned();
     let boxes: Vec<Vec<f64>> = super::between(&text, "/MediaBox [", "]")
         .iter()
         .map(|four| {
@@ -228,4 +228,41 @@ fn the_command_prints_through_it() {
         String::from_utf8_lossy(&beyond.stderr).contains("there is no sheet 9: this page has 2")
     );
     assert!(!case.path("none.png").exists());
+    // a picture of a sheet is that sheet of the PDF, of as many
+    for page in ["race-book", "crew-sheet"] {
+        let pdf = format!("{page}.pdf");
+        assert!(run(&[page, demo, "-o", &pdf]).status.success());
+        let sheets = boxes(&std::fs::read(case.path(&pdf)).unwrap()).len();
+        let beyond = run(&[page, demo, "-o", "none.png", "--sheet", "99"]);
+        let said = String::from_utf8_lossy(&beyond.stderr).into_owned();
+        assert!(
+            said.contains(&format!("this page has {sheets}\n")),
+            "{page}: {sheets}, {said}"
+        );
+    }
+}
+
+/// How full each sheet of a page is, from 0 to 1.
+const FULL: &str = r#"[...document.querySelectorAll("main > .sheet .body")].map(body => {
+  const [own, last] = [body, body.lastElementChild].map(part => part.getBoundingClientRect());
+  return (last.bottom - own.top) / own.height;
+})"#;
+
+#[test]
+#[ignore = "needs a Chromium: set SUTLER_BROWSER"]
+fn the_crews_sheets_are_filled() {
+    let mut browser = Browser::start().expect("SUTLER_BROWSER names a browser");
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("page.html");
+    for plan in &PLANS[..3] {
+        let pages = every_page(&Planned::shipped(plan));
+        for (name, html) in pages.iter().filter(|page| page.0.starts_with("crew-sheet")) {
+            std::fs::write(&path, html).unwrap();
+            browser.open(&path);
+            let full = browser.value(FULL);
+            let full: Vec<f64> = serde_json::from_value(full).unwrap();
+            let mean = full.iter().sum::<f64>() / full.len() as f64;
+            assert!(full.len() <= 2 && mean > 0.8, "{plan}, {name}: {full:?}");
+        }
+    }
 }

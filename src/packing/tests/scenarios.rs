@@ -498,7 +498,7 @@ fn socks_that_come_off_stay_where_the_dry_ones_were() {
     assert_eq!(packing.bags[0].gear, ["dry socks"]);
     assert_eq!(packing.bags[0].returns, ["worn socks"]);
     let road = packing.handovers.iter().find(|over| over.station == 2);
-    assert_eq!(road.unwrap().take_back, ["dry socks"]);
+    assert_eq!(road.unwrap().take_back, ["worn socks"]);
     // the finish is after the race: nothing is swapped there
     race.inputs.gear = vec![socks("clean socks", "Finish")];
     assert!(
