@@ -1,7 +1,7 @@
 //! The whole pipeline. [`Race::prepare`] builds what holds whatever the target; [`Race::plan`]
 //! turns a target into everything the runner will pass, drink, carry and hand over.
 
-use crate::ability::{self, Basis, Estimate, Field, RaceAhead, Rests};
+use crate::ability::{self, Basis, Estimate, Field, RaceAhead, Rests, Spread};
 use crate::arrivals::{self, Arrivals, Trials};
 use crate::conditions::Conditions;
 use crate::course::Course;
@@ -212,9 +212,24 @@ impl Race {
         found
     }
 
+    /// The finishes to expect of a runner who sets out for a target, seconds, on this day.
+    #[must_use]
+    pub fn finish(&self, target_s: f64) -> Spread {
+        self.rests.finish(target_s, |target_s, unaware| {
+            let goal = Goal {
+                finish_s: target_s,
+                stops_s: self.stops_s.clone(),
+            };
+            let (settings, easier) = (&self.settings, unaware.easier(&self.settings));
+            let (course, conditions) = (&self.course, &self.conditions);
+            pacing::finish_of_effort_s(course, conditions, settings, &goal, &easier)
+                .unwrap_or(target_s)
+        })
+    }
+
     /// The splits of a pacing, with what to expect of a runner who sets out for them.
     pub(crate) fn lay_out(&self, pacing: &Pacing) -> Schedule {
-        let spread = self.rests.finish(pacing.finish_s);
+        let spread = self.finish(pacing.finish_s);
         let trials = Trials {
             finish: (!self.on_target).then_some(spread),
             ..Trials::default()

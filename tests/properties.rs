@@ -2,6 +2,7 @@
 
 mod cards;
 mod cutoffs;
+mod days;
 mod never;
 mod times;
 

@@ -2,6 +2,7 @@
 
 use crate::inputs::Inputs;
 use crate::inputs::plan_toml::Evidence;
+use crate::pacing::PacingSettings;
 
 use super::spread::Spread;
 
@@ -52,6 +53,31 @@ const RACE: (f64, f64, f64) = (0.0, 0.15, 0.15);
 const LONG_RUNS: (f64, f64, f64) = (0.03, 0.17, 0.21);
 const HOPE: (f64, f64, f64) = (0.07, 0.18, 0.24);
 
+/// The cost of a day that a target was set without. The course is known with its slopes, its ground
+/// and its night; long runs and hopes are had low, as past results are taken to be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unaware {
+    /// The forecast came later.
+    OfHeat,
+    /// That, and how high the course lies.
+    OfHeatAndHeight,
+}
+
+impl Unaware {
+    /// The settings by which the target was set.
+    #[must_use]
+    pub fn easier(self, settings: &PacingSettings) -> PacingSettings {
+        PacingSettings {
+            heat_per_c: 0.0,
+            altitude_per_km: match self {
+                Unaware::OfHeat => settings.altitude_per_km,
+                Unaware::OfHeatAndHeight => 0.0,
+            },
+            ..*settings
+        }
+    }
+}
+
 impl Rests {
     /// The basis in the runner's files, past results left to be added.
     #[must_use]
@@ -72,23 +98,25 @@ impl Rests {
         }
     }
 
-    /// The finishes to expect of a runner who sets out for a target, seconds.
+    /// The finishes to expect of a runner who sets out for a target, seconds, which `on_the_day`
+    /// makes later by what it was set without.
     ///
     /// Past results do not change with the wish: a target faster than they support leaves the
     /// likely finish where it is. One that is slower is a choice, and likely.
     #[must_use]
-    pub fn finish(&self, target_s: f64) -> Spread {
+    pub fn finish(&self, target_s: f64, on_the_day: impl FnOnce(f64, Unaware) -> f64) -> Spread {
         if let Some(expected) = self.expected {
             return Spread {
                 likely_s: expected.likely_s.max(target_s),
                 ..expected
             };
         }
-        let (later, early, late) = match self.on {
-            Basis::Results(_) | Basis::Race => RACE,
-            Basis::LongRuns => LONG_RUNS,
-            Basis::Hope => HOPE,
+        let ((later, early, late), unaware) = match self.on {
+            Basis::Results(_) | Basis::Race => (RACE, Unaware::OfHeat),
+            Basis::LongRuns => (LONG_RUNS, Unaware::OfHeatAndHeight),
+            Basis::Hope => (HOPE, Unaware::OfHeatAndHeight),
         };
-        Spread::between(target_s * f64::exp(later), early, late)
+        let slowed_s = on_the_day(target_s, unaware).max(target_s);
+        Spread::between(slowed_s * f64::exp(later), early, late)
     }
 }

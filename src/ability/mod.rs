@@ -9,7 +9,7 @@ mod spread;
 mod tests;
 mod unproven;
 
-pub use basis::{Basis, Rests};
+pub use basis::{Basis, Rests, Unaware};
 pub use estimate::{Carried, ERRORS, Errors, Estimate, FRESH_Y, FromPast, RaceAhead, estimate};
 pub use field::{FEWEST, Field};
 pub use law::{

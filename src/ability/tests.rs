@@ -42,9 +42,14 @@ fn a_wish_does_not_move_what_was_run() {
         is_said: true,
         expected: Some(Spread::between(100.0, 0.2, 0.2)),
     };
-    assert_eq!(rests.finish(80.0).likely_s, 100.0);
-    assert_eq!(rests.finish(120.0).likely_s, 120.0);
+    let slowed = |target_s: f64, _| 1.1 * target_s;
+    assert_eq!(rests.finish(80.0, slowed).likely_s, 100.0);
+    assert_eq!(rests.finish(120.0, slowed).likely_s, 120.0);
     rests.expected = None;
-    rests.on = Basis::Hope;
-    assert!(rests.finish(100.0).likely_s > 100.0);
+    for on in [Basis::Race, Basis::LongRuns, Basis::Hope] {
+        rests.on = on;
+        let likely_s = |day: f64| rests.finish(100.0, |target_s, _| day * target_s).likely_s;
+        assert!(likely_s(1.0) >= 100.0 && likely_s(0.9) == likely_s(1.0));
+        assert!((likely_s(1.1) / likely_s(1.0) - 1.1).abs() < 1e-9);
+    }
 }

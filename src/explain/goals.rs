@@ -19,9 +19,10 @@ const fn until(
     What {
         name,
         key,
-        meaning: "The arrival later than which this finish is less likely than not.",
+        meaning: "The arrival later than which this finish is less likely than not, and its own \
+                  splits are missed.",
         formula: "the arrival is moved until half of the simulated races that came in then are in \
-                  the finish by this time",
+                  the finish by this time; no earlier than planned for it",
         build,
     }
 }

@@ -28,11 +28,11 @@ record! {
         pub goal: &'static str = letter(index),
         /// The finish as race time.
         pub finish: String = goal.to_string(),
-        /// The arrival later than which it is less likely than not, if nothing else is known of the
-        /// day; nothing where `is` says otherwise.
+        /// The arrival later than which it is less likely than not, and later than planned for it,
+        /// if nothing else is known of the day; nothing where `is` says otherwise.
         pub until: Option<Moment> = until,
         /// `until` that arrival, `cutoff` where it is worth it as long as one is in at all, `never`
-        /// where it is less likely than not however soon one arrives.
+        /// where it is out of reach.
         pub is: &'static str = is,
     } from fn of(plan: &Plan, index: usize, goal: Elapsed, until: Until) {
         let (until, is) = match until {

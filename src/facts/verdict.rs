@@ -85,7 +85,7 @@ impl VerdictFacts {
             expected: Moment::of(schedule, expected),
             chance_of_target: Measure::chance(match schedule.on_target {
                 true => 1.0,
-                false => rests.finish(target_s).chance_by(target_s),
+                false => view.race.finish(target_s).chance_by(target_s),
             }),
             fails_at: missed.map(|split| split.station.clone()),
             tightest: tightest.map(|split| split.station.clone()),

@@ -102,7 +102,7 @@ impl Outlook {
         // whoever can run faster can run the target
         let able = |target_s: f64| match &race.rests.expected {
             Some(expected) => expected.chance_by(target_s),
-            None => race.rests.finish(target_s).chance_by(target_s),
+            None => race.finish(target_s).chance_by(target_s),
         };
         let chance = |target: Elapsed| able(target.as_s());
         Outlook {

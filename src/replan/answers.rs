@@ -6,6 +6,7 @@
 
 use rayon::prelude::*;
 
+use crate::ability::Spread;
 use crate::arrivals::{Kind, Onward, Passage, Paths, Seen, Trials};
 use crate::pacing::{Resumed, Stretch};
 use crate::plan::{Plan, Race};
@@ -77,18 +78,21 @@ pub(super) struct Answerer<'a> {
     pub(super) race: &'a Race,
     pub(super) plan: &'a Plan,
     paths: Paths,
+    spread: Spread,
 }
 
 impl<'a> Answerer<'a> {
     pub(super) fn of(race: &'a Race, plan: &'a Plan) -> Answerer<'a> {
-        let paths = Paths::of(&race.conditions, &plan.pacing);
-        Answerer { race, plan, paths }
+        Answerer {
+            race,
+            plan,
+            paths: Paths::of(&race.conditions, &plan.pacing),
+            spread: race.finish(plan.pacing.finish_s),
+        }
     }
 
     pub(super) fn seen(&self, passages: &[Passage]) -> Seen {
-        let pacing = &self.plan.pacing;
-        let spread = self.race.rests.finish(pacing.finish_s);
-        Seen::among(&self.paths, pacing, Some(&spread), passages)
+        Seen::among(&self.paths, &self.plan.pacing, Some(&self.spread), passages)
     }
 
     fn onward(&self) -> Onward {

@@ -143,7 +143,7 @@ pub fn make(
         .last()
         .is_some_and(|event| event.kind == Kind::Departure);
     let conditions = &race.conditions;
-    let spread = race.rests.finish(plan.pacing.finish_s);
+    let spread = race.finish(plan.pacing.finish_s);
     let seen = Seen::of(conditions, &plan.pacing, Some(&spread), &events);
     let held = Seen::of(conditions, &plan.pacing, None, &events);
     let passed = plan.pacing.resumed(conditions, &so_far.resumed);

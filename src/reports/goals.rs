@@ -21,12 +21,12 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
         false => "",
     };
     let never = match any("never") {
-        true => " A dash: less likely than not, however early you arrive.",
+        true => " A dash: out of reach.",
         false => "",
     };
     document.say(format!(
-        "Arrive later than this and that finish is less likely than not: go for the \
-         next.{cutoff}{never} Each row goes by that one arrival; replan goes by the whole day."
+        "Arrive later than this and that finish is less likely than not, and you are behind its own \
+         splits: go for the next.{cutoff}{never} Each row goes by that one arrival; replan goes by the whole day."
     ));
 }
 

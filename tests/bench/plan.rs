@@ -125,7 +125,7 @@ fn stages(route: &[u8]) -> [f64; STAGES.len()] {
     let (course, conditions, schedule) = (&race.course, &race.conditions, &plan.schedule);
     let pacing_s = timed(|| pacing::solve(course, conditions, &race.settings, &goal).is_ok());
     let trials = Trials {
-        finish: Some(race.rests.finish(DEMO_FINISH.as_s())),
+        finish: Some(race.finish(DEMO_FINISH.as_s())),
         ..Trials::default()
     };
     let windows_s = timed(|| arrivals::simulate(conditions, &plan.pacing, &race.limits, &trials));
@@ -163,7 +163,7 @@ fn many_races() -> f64 {
     let pacing = pacing.expect("the demo can be planned");
     let trials = Trials {
         races: MANY_RACES,
-        finish: Some(race.rests.finish(DEMO_FINISH.as_s())),
+        finish: Some(race.finish(DEMO_FINISH.as_s())),
         ..Trials::default()
     };
     timed(|| arrivals::simulate(conditions, &pacing, limits, &trials))

@@ -18,8 +18,17 @@ fn splits_strictly_increase_within_their_windows() {
             assert!(pair[0].early < pair[1].early, "{}: {pair:?}", s.name);
             assert!(pair[0].late < pair[1].late, "{}: {pair:?}", s.name);
         }
+        let expected = s.prepared.race.finish(s.finish.as_s());
+        let early_s = expected.quantile_s(0.1);
         for split in splits {
-            let window = split.early..=split.late;
+            // on a hot or high day nine in ten may come later than a target set without it
+            let as_planned = early_s <= s.finish.as_s();
+            let since = if as_planned {
+                split.early
+            } else {
+                Elapsed::ZERO
+            };
+            let window = since..=split.late;
             assert!(window.contains(&split.arrival), "{}: {split:?}", s.name);
         }
     });

@@ -155,7 +155,7 @@ fn after(
         return None;
     }
     let race = &one.edition.race;
-    let spread = race.rests.finish(pacing.finish_s);
+    let spread = race.finish(pacing.finish_s);
     let seen = Seen::with(figures, paths, pacing, Some(&spread), &passages);
     let onward = Onward {
         passed_s: pacing.arrival_s.clone(),

@@ -43,7 +43,7 @@ impl<'a> Solved<'a> {
     fn of(edition: &'a Edition, index: usize, finisher: &'a Finisher) -> Solved<'a> {
         let true_s = finisher.finish_s;
         let share = (0.5 + index as f64 * GOLDEN).fract();
-        let spread = edition.race.rests.finish(true_s);
+        let spread = edition.race.finish(true_s);
         let drawn_s = true_s * true_s / spread.quantile_s(0.02 + 0.96 * share);
         Solved {
             edition,

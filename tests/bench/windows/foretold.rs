@@ -52,7 +52,7 @@ fn foretold(recording: &Recording, first: usize, last: usize) -> Option<(f64, bo
             at_s: recording.true_s[station - 1],
         })
         .collect();
-    let spread = race.rests.finish(hoped.finish_s);
+    let spread = race.finish(hoped.finish_s);
     let seen = Seen::of(&race.conditions, &hoped, Some(&spread), &passages);
     let onward = Onward {
         passed_s: hoped.arrival_s.clone(),

@@ -25,7 +25,7 @@ pub(crate) fn print(smoke: bool) {
         let windows = simulate(&race.conditions, &plan.pacing, &race.limits, trials);
         assert_eq!(windows.stations.len(), race.course.stations.len());
     };
-    let spread = race.rests.finish(plan.pacing.finish_s);
+    let spread = race.finish(plan.pacing.finish_s);
     let stations = race.course.stations.len();
     println!("100-mile demo, {stations} stations, 10,000 races");
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
