@@ -324,15 +324,25 @@ fn impossible(finish: Spanned<Elapsed>, stops_s: &[f64], why: Impossible) -> Dia
                 s_per_m: 1.0 / pacing::FASTEST_LEVEL_MPS,
             };
             let pace = Units::Metric.show(pace);
-            let says = format!(
-                "{target} is too fast for this course: it needs more than {pace} on the flat"
-            );
+            let mostly_stops = stops + stops > finish.value;
+            let (says, or) = match mostly_stops {
+                true => (
+                    format!("{target} leaves too little time to run: {stops} of stops are planned"),
+                    "shorten the stops, which are minutes at each station, or ",
+                ),
+                false => (
+                    format!(
+                        "{target} is too fast for this course: it needs more than {pace} on the flat"
+                    ),
+                    "",
+                ),
+            };
             Diagnostic::error(says)
                 .at(
                     finish.span,
                     format!("expected {fastest} or more, of which {stops} are stops"),
                 )
-                .hint(format!("set `finish` to {fastest} or more"))
+                .hint(format!("{or}set `finish` to {fastest} or more"))
         }
         Impossible::TooSlow { slowest_s } => {
             let slowest =

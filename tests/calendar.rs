@@ -5,6 +5,7 @@ mod days;
 mod exports;
 mod kit;
 mod properties;
+mod walk;
 pub mod wishes;
 
 use chrono::Timelike;
@@ -112,6 +113,7 @@ fn a_practice_race_has_its_own_taper_and_recovery() {
     let practice = PracticeRace {
         date: date("2026-08-22"),
         distance_m: 42_000.0,
+        time_s: None,
     };
     let calendar = calendar::lay_out(
         &calendar::CalendarRequest {
@@ -255,6 +257,7 @@ fn every_habit_can_be_changed() {
         wish.practice = vec![PracticeRace {
             date: date("2026-08-22"),
             distance_m: 42_000.0,
+            time_s: None,
         }];
     };
     let easy = |calendar: &calendar::Calendar| {
@@ -357,6 +360,7 @@ fn an_ache_does_not_lengthen_the_run_before_a_practice_race() {
         practice: vec![PracticeRace {
             date: date("2026-08-29"),
             distance_m: 45_000.0,
+            time_s: None,
         }],
         aches: vec![(date("2026-08-05"), date("2026-08-12"))],
         ..request()
@@ -395,6 +399,7 @@ fn what_cannot_be_laid_out_has_ways_out() {
         practice: vec![PracticeRace {
             date: date("2027-01-01"),
             distance_m: 42_000.0,
+            time_s: None,
         }],
         ..request()
     };

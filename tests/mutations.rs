@@ -55,7 +55,7 @@ const TOKENS: [&str; 30] = [
 
 type Slot = for<'t> fn(&'t mut Texts) -> &'t mut Option<SourceFile>;
 
-const SLOTS: [Slot; 12] = [
+const SLOTS: [Slot; 13] = [
     |t| &mut t.plan,
     |t| &mut t.course,
     |t| &mut t.route,
@@ -68,6 +68,7 @@ const SLOTS: [Slot; 12] = [
     |t| &mut t.crew,
     |t| &mut t.record,
     |t| &mut t.log,
+    |t| &mut t.results,
 ];
 
 /// A shipped race with fewer points, and a log.
@@ -85,6 +86,8 @@ fn sound() -> Texts {
     let log = in_repository("demo-data/long-runs/2026-10-03-dawn.csv");
     let log = std::fs::read_to_string(log).expect("a log");
     texts.log = Some(SourceFile::new("log.csv", log));
+    let results = "place,time\n1,5:12:40\n2,6:01:02\n3,DNF\n";
+    texts.results = Some(SourceFile::new("results.csv", results));
     texts
 }
 

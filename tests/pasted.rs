@@ -1,6 +1,8 @@
 //! Organisers' tables as they are pasted: one invented race in a dozen shapes, each read to the
 //! same stations, and tables with mistakes, of which nothing is lost.
 
+mod sentences;
+
 use std::fs;
 use std::path::Path;
 

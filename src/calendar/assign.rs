@@ -15,6 +15,10 @@ const ORDINARY_TESTS: u32 = 2;
 /// First tests are done so long before the race, days: time to change and to try again; where no
 /// long run is left before that, so long at least. Our choice.
 const FIRST_BEFORE_DAYS: [u64; 2] = [28, 7];
+/// Tests begin no earlier than this before the race, where so many runs are left that are early
+/// enough: what was tried half a year ago is forgotten, and the kit is another. Our choice.
+const FROM_BEFORE_DAYS: u64 = 16 * 7;
+const ENOUGH_RUNS: usize = 8;
 /// From one test to the next, days at least: time to change what the first showed. Our choice.
 const APART_DAYS: i64 = 3;
 /// The most new things on one run, or nobody knows which of them failed; then the most where there
@@ -80,6 +84,9 @@ pub(super) fn assign(request: &CalendarRequest, weeks: &mut [Week], aims: &[Aim]
     let carbs_from = full_rate.map(|(_, run)| run.date + Duration::days(AT_TARGET_DAYS));
     let [early, late] = FIRST_BEFORE_DAYS.map(|days| request.race - Days::new(days));
     let early_runs = ahead.iter().filter(|(_, run)| run.date <= early).count();
+    let near = request.race - Days::new(FROM_BEFORE_DAYS);
+    let is_near = |run: &LongRun| (near..=early).contains(&run.date);
+    let enough = ahead.iter().filter(|(_, run)| is_near(run)).count() >= ENOUGH_RUNS;
     let dark = aims.iter().any(|aim| aim.needs.dark_h.is_some());
     let light = ahead.iter().map(|(_, run)| match dark {
         true => dawn(request, run.date),
@@ -91,6 +98,7 @@ pub(super) fn assign(request: &CalendarRequest, weeks: &mut [Week], aims: &[Aim]
         request,
         dawns: light.collect(),
         carbs_from,
+        from: enough.then_some(near),
         first_until: if early_runs > 0 { early } else { late },
         new_on_a_run: new.div_ceil(early_runs.max(1)).clamp(usual, most),
         is_late: early_runs == 0,
@@ -110,6 +118,8 @@ struct Assigner<'a> {
     dawns: Vec<Dawn>,
     /// From this day on the gut has held the race's rate for long enough.
     carbs_from: Option<NaiveDate>,
+    /// No test is before this day.
+    from: Option<NaiveDate>,
     first_until: NaiveDate,
     new_on_a_run: usize,
     /// True where only the last weeks are left: their runs test what they can.
@@ -199,7 +209,13 @@ impl Assigner<'_> {
                 && run.hours >= h * part
                 && self.dawns[at] != Dawn::Never
         });
-        run.date <= until && room && run.hours + 1e-9 >= hours && full && !rests && dark
+        self.from.is_none_or(|from| run.date >= from)
+            && run.date <= until
+            && room
+            && run.hours + 1e-9 >= hours
+            && full
+            && !rests
+            && dark
     }
 
     /// True where a run can test an aim at the race's full rate.

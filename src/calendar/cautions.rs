@@ -73,15 +73,19 @@ pub(super) fn findings(request: &CalendarRequest, weeks: &[Week]) -> Vec<Finding
             Phrase::new(format!("{lost} {weeks} no free day for a long run")),
         ));
     }
-    for pair in weeks.windows(2) {
-        if pair[1].level_m < pair[0].level_m {
+    // steps back that follow each other are one
+    for back in weeks.chunk_by(|before, week| week.level_m <= before.level_m) {
+        if let [first, .., last] = back
+            && last.level_m < first.level_m
+        {
+            let after = back.iter().find(|week| week.level_m == last.level_m);
             let says = format!(
                 "weeks without their long run: from the week of {} the plan goes on from ",
-                pair[1].monday.format("%-d %b")
+                after.unwrap_or(last).monday.format("%-d %b")
             );
-            let says = Phrase::new(says).and(Quantity::Distance { m: pair[1].level_m });
+            let says = Phrase::new(says).and(Quantity::Distance { m: last.level_m });
             let says = says.and(" where it stood at ");
-            let says = says.and(Quantity::Distance { m: pair[0].level_m });
+            let says = says.and(Quantity::Distance { m: first.level_m });
             all.push(warning(FindingKind::SteppedBack, says));
         }
     }

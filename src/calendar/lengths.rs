@@ -7,7 +7,7 @@ use crate::time::S_PER_HOUR;
 
 use super::growth::{next_m, rounded_m};
 use super::weeks::{days_back, races_in};
-use super::{CalendarRequest, RunRole, SINGLE_SHARE, Week, WeekKind};
+use super::{CalendarRequest, LongRun, RunRole, SINGLE_SHARE, Week, WeekKind};
 
 /// A reduced week's run as a share of a building one. Our choice.
 const REDUCED: f64 = 0.6;
@@ -117,12 +117,13 @@ fn share_out(request: &CalendarRequest, week: &mut Week, to_race: usize) {
     // nothing long in the last two weeks: two weeks and one before the race so many hours at most;
     // common practice, no source
     let most_m = |hours: f64| hours * S_PER_HOUR / request.pace_s_per_m;
+    let raced = |run: &LongRun| {
+        let mut races = request.practice.iter();
+        races.find(|race| run.role == RunRole::Race && race.date == run.date)
+    };
     for run in &mut week.runs {
         run.distance_m = match (week.kind, run.role) {
-            (_, RunRole::Race) => {
-                let own = request.practice.iter().find(|race| race.date == run.date);
-                own.map_or(0.0, |race| race.distance_m)
-            }
+            (_, RunRole::Race) => raced(run).map_or(0.0, |race| race.distance_m),
             (_, RunRole::First) => rounded(FIRST_OF_PAIR * PAIR * level_m),
             (_, RunRole::Second) => rounded((1.0 - FIRST_OF_PAIR) * PAIR * level_m),
             (WeekKind::Reduced | WeekKind::BeforePractice, _) => rounded(REDUCED * level_m),
@@ -138,7 +139,8 @@ fn share_out(request: &CalendarRequest, week: &mut Week, to_race: usize) {
             (WeekKind::Easy, _) => rounded(EASY * level_m),
             _ => level_m,
         };
-        run.hours = run.distance_m * request.pace_s_per_m / S_PER_HOUR;
+        let taken_s = raced(run).and_then(|race| race.time_s);
+        run.hours = taken_s.unwrap_or(run.distance_m * request.pace_s_per_m) / S_PER_HOUR;
     }
 }
 

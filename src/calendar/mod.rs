@@ -88,6 +88,8 @@ pub struct PracticeRace {
     pub date: NaiveDate,
     /// Its length, metres.
     pub distance_m: f64,
+    /// The time it took, seconds; `None` where it is still ahead.
+    pub time_s: Option<f64>,
 }
 
 /// A run that was really run.

@@ -177,19 +177,26 @@ fn request(
     });
     // a race that was run on the way is one of practice, whatever it was meant for
     let mut raced = inputs.plan.past.iter().filter_map(|past| {
-        let distance_m = past.distance_m;
-        past.date.map(|date| PracticeRace { date, distance_m })
+        past.date.map(|date| PracticeRace {
+            date,
+            distance_m: past.distance_m,
+            time_s: Some(past.time.value.as_s()),
+        })
     });
     let mut practice = args.practice.clone();
+    let keeps_record = done.iter().any(|run| run.date >= from);
     for race in raced
         .by_ref()
         .filter(|race| (from..race_day).contains(&race.date))
     {
-        let PracticeRace { date, distance_m } = race;
+        let (date, distance_m) = (race.date, race.distance_m);
         practice.retain(|other| other.date != date);
         practice.push(race);
-        done.retain(|run| run.date != date);
-        done.push(Done { date, distance_m });
+        // without a record nobody knows what else was run, so no week before it counts as lost
+        if keeps_record {
+            done.retain(|run| run.date != date);
+            done.push(Done { date, distance_m });
+        }
     }
     let mut request = CalendarRequest {
         from,
@@ -296,5 +303,6 @@ fn practice(text: &str) -> Result<PracticeRace, String> {
     Ok(PracticeRace {
         date: date(day)?,
         distance_m: length_m(length)?,
+        time_s: None,
     })
 }

@@ -1,58 +1,41 @@
 //! The change of a file, line by line.
 
-/// Beyond so many pairs of lines they are not matched any more: it would take a gigabyte.
-const MOST_PAIRS: usize = 1 << 22;
+/// So far ahead is looked for lines that both files have again; beyond it all of them are shown.
+const AHEAD: usize = 300;
 
-/// Lines that go, with `-`, and lines that come, with `+`; what stays is not shown.
+/// Lines that go, with `-`, and lines that come, with `+`; what stays is not shown. Takes no more
+/// memory than the two files.
 pub(crate) fn between(old: &str, new: &str) -> String {
     let (old, new): (Vec<&str>, Vec<&str>) = (old.lines().collect(), new.lines().collect());
-    let same = |(a, b): &(&&str, &&str)| a == b;
-    let head = old.iter().zip(&new).take_while(same).count();
-    let (old, new) = (&old[head..], &new[head..]);
-    let tail = old
-        .iter()
-        .rev()
-        .zip(new.iter().rev())
-        .take_while(same)
-        .count();
-    let (old, new) = (&old[..old.len() - tail], &new[..new.len() - tail]);
-    if old.len().saturating_mul(new.len()) > MOST_PAIRS {
-        let gone = old.iter().map(|line| format!("- {line}\n"));
-        return gone
-            .chain(new.iter().map(|line| format!("+ {line}\n")))
-            .collect();
-    }
-    let common = common_lengths(old, new);
-    let (mut i, mut j) = (0, 0);
+    let (mut old, mut new) = (old.as_slice(), new.as_slice());
     let mut shown = String::new();
-    while i < old.len() || j < new.len() {
-        if i < old.len() && j < new.len() && old[i] == new[j] {
-            i += 1;
-            j += 1;
-        } else if j == new.len() || (i < old.len() && common[i + 1][j] >= common[i][j + 1]) {
-            shown += &format!("- {}\n", old[i]);
-            i += 1;
-        } else {
-            shown += &format!("+ {}\n", new[j]);
-            j += 1;
+    while !old.is_empty() || !new.is_empty() {
+        let (gone, come) = differing(old, new);
+        for (mark, lines) in [("- ", &old[..gone]), ("+ ", &new[..come])] {
+            (lines.iter()).for_each(|line| shown.extend([mark, line, "\n"]));
         }
+        let kept = (old[gone..].iter().zip(&new[come..]))
+            .take_while(|(old, new)| old == new)
+            .count();
+        (old, new) = (&old[gone + kept..], &new[come + kept..]);
     }
     shown
 }
 
-/// The number of lines of the rest of one file that the rest of the other has in the same order.
-fn common_lengths(old: &[&str], new: &[&str]) -> Vec<Vec<usize>> {
-    let mut lengths = vec![vec![0; new.len() + 1]; old.len() + 1];
-    for i in (0..old.len()).rev() {
-        for j in (0..new.len()).rev() {
-            lengths[i][j] = if old[i] == new[j] {
-                lengths[i + 1][j + 1] + 1
-            } else {
-                lengths[i + 1][j].max(lengths[i][j + 1])
-            };
-        }
-    }
-    lengths
+/// The number of lines of either before the nearest that both have.
+fn differing(old: &[&str], new: &[&str]) -> (usize, usize) {
+    let most = |lines: &[&str]| lines.len().min(AHEAD);
+    let ways =
+        (0..=most(old) + most(new)).flat_map(|sum| (0..=sum).map(move |gone| (gone, sum - gone)));
+    let met = |(gone, come): &(usize, usize)| match (old.get(*gone), new.get(*come)) {
+        (Some(old), Some(new)) => old == new,
+        (None, None) => (old.len(), new.len()) == (*gone, *come),
+        _ => false,
+    };
+    let near = |(gone, come): &(usize, usize)| *gone <= most(old) && *come <= most(new);
+    ways.filter(near)
+        .find(met)
+        .unwrap_or((most(old), most(new)))
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 
 use crate::diagnostics::{Diagnostic, Notes};
 use crate::inputs::Inputs;
+use crate::inputs::stations_csv::is_finish_word;
 use crate::words::same_name;
 
 use super::StationRole;
@@ -21,8 +22,6 @@ const FINISH_SHARE_THERE: f64 = 0.95;
 const BEYOND: f64 = 1.10;
 /// ... and from this share on where its name says so.
 const NAMED_SHARE: f64 = 0.9;
-/// Words for a finish that stand in the name of the last row.
-const FINISH_WORDS: [&str; 6] = ["finish", "ziel", "arrivée", "arrivo", "meta", "llegada"];
 /// A last row from this share on that is not the finish is pointed out.
 const NEARLY_FINISH_SHARE: f64 = 0.97;
 
@@ -76,7 +75,7 @@ fn is_finish(draft: &Draft<'_>, given_m: Option<f64>, route: &Route) -> bool {
     let end_m = given_m.unwrap_or(route.length_m());
     let near = |m: f64| (NAMED_SHARE * end_m..=BEYOND * end_m).contains(&m);
     let mut words = draft.name.split(|c: char| !c.is_alphanumeric());
-    let worded = words.any(|word| FINISH_WORDS.contains(&word.to_lowercase().as_str()));
+    let worded = words.any(is_finish_word);
     named(draft, "finish")
         || worded && draft.official_m.is_some_and(near)
         || match draft.official_m {

@@ -141,7 +141,7 @@ record! {
 
 impl WeekFacts {
     fn of(week: &Week, aims: &[Aim], zone: Option<Tz>, units: Units) -> WeekFacts {
-        let done_m = week.done.iter().map(|done| done.distance_m).sum();
+        let done_m = week.done.iter().fold(0.0, |m, done| m + done.distance_m);
         let runs = week.runs.iter();
         WeekFacts {
             week: week.iso_week(),

@@ -96,6 +96,8 @@ const BETWEEN: f64 = 0.15;
 const DEGREES: f64 = 4.0;
 /// As many days' worth of belief in the spread of [`day_to_day`].
 const DAYS_KNOWN: f64 = 3.0;
+/// Figures that leave more than this share of the error are not worth having: that little is chance.
+const WORTH: f64 = 0.98;
 /// A run that counts for less than this of a usual day is named.
 const OUTLIER_BELOW: f64 = 0.5;
 
@@ -127,7 +129,7 @@ impl OwnPace {
         (!said.is_empty()).then(|| OwnPace {
             fade,
             verdict: match own_error {
-                Some(own) if own.mean_pct < default_error.mean_pct => FitVerdict::Better,
+                Some(own) if own.mean_pct < WORTH * default_error.mean_pct => FitVerdict::Better,
                 Some(_) => FitVerdict::NoBetter,
                 None => FitVerdict::Untried,
             },

@@ -82,7 +82,15 @@ fn zone(section: &mut Section<'_>, r: &mut Reading) -> Option<Spanned<Tz>> {
         entry.span,
         "expected a zone of the IANA list, such as `Europe/Vienna`",
     );
-    let hint = did_you_mean(&typed, known().map(|zone| zone.name()));
+    // `CEST` is near `CET` in letters alone
+    let is_short = typed.len() <= 5 && typed.chars().all(|c| c.is_ascii_uppercase());
+    let hint = match is_short {
+        true => Some(
+            "an abbreviation is no zone: name a large town of the zone, as in `Europe/Vienna`"
+                .to_owned(),
+        ),
+        false => did_you_mean(&typed, known().map(|zone| zone.name())),
+    };
     r.notes.push(with_hint(problem, hint));
     None
 }

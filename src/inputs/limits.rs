@@ -177,9 +177,9 @@ table! {
     LONGITUDE "lon" DEGREES -180.0 to 180.0, "degrees east";
     STOP "stop" MINUTES 0.0 to 720.0, "minutes planned at a station";
     STOP_AT "stop" BARE_MINUTES 0.0 to 720.0, "minutes planned at a station that is named";
-    AID_STOP "aid" MINUTES 0.0 to 720.0, "minutes planned at every aid station";
-    WATER_STOP "water" MINUTES 0.0 to 720.0, "minutes planned at every water point";
-    DROP_BAG_STOP "drop_bag" MINUTES 0.0 to 720.0, "minutes planned wherever there is a drop bag";
+    AID_STOP "aid" MINUTES 0.0 to 120.0, "minutes planned at every aid station";
+    WATER_STOP "water" MINUTES 0.0 to 120.0, "minutes planned at every water point";
+    DROP_BAG_STOP "drop_bag" MINUTES 0.0 to 120.0, "minutes planned wherever there is a drop bag";
     SURFACE_FROM "from" DISTANCE_UNITS 0.0 to 1000.0, "where a stretch of one surface starts";
     SURFACE_TO "to" DISTANCE_UNITS 0.0 to 1000.0, "where a stretch of one surface ends";
     OFFICIAL_DISTANCE "official_distance" DISTANCE_UNITS 0.1 to 1000.0, "the organiser's length of the course";

@@ -154,11 +154,18 @@ impl<'t> Section<'t> {
         } else if values::date(&written).is_some() {
             Some(format!("add the time of day, such as `{written}T06:00`"))
         } else {
-            let read = moments::cutoff(&written, TimeReading::Clock, None).ok();
+            let (day, clock) = match written.split_once([' ', 'T']) {
+                Some((day, clock)) if values::date(day).is_some() => (Some(day), clock),
+                _ => (None, &*written),
+            };
+            let read = moments::cutoff(clock, TimeReading::Clock, None).ok();
             let time = read
                 .as_deref()
                 .and_then(|read| read.get(read.len().checked_sub(5)?..));
-            time.map(|time| format!("write the date before it: `2026-10-24T{time}`, with yours"))
+            time.map(|time| match day {
+                Some(day) => format!("write `{day}T{time}`"),
+                None => format!("write the date before it: `2026-10-24T{time}`, with yours"),
+            })
         };
         let problem =
             Diagnostic::error(format!("`{key}` is {}", quoted(&written))).at(entry.span, EXPECTED);

@@ -96,6 +96,14 @@ pub fn is_water(offer: &str) -> bool {
     same_name(offer, "water")
 }
 
+/// Words for a finish, as lists name their last row.
+const FINISH_WORDS: [&str; 6] = ["finish", "ziel", "arrivée", "arrivo", "meta", "llegada"];
+
+/// True of a word for a finish.
+pub(crate) fn is_finish_word(word: &str) -> bool {
+    FINISH_WORDS.contains(&word.trim().to_lowercase().as_str())
+}
+
 /// Reads `stations.csv`.
 pub fn read(file: &SourceFile, id: FileId, notes: &mut Notes) -> Vec<StationRow> {
     let table = CellTable::read(file, id, &SHAPE, notes);

@@ -13,6 +13,16 @@ use super::table::too_large;
 use super::toml_words::explained;
 use super::values::{either, quoted, with_hint};
 
+/// Keys that records once had; lines with them, or with their uncertainty, are read over.
+const RETIRED: [&str; 3] = ["climb_multiplier", "descent_multiplier", "stop_multiplier"];
+const RETIRED_IN: &str = "run.pacing";
+
+/// Sections that are usually one line, and that line.
+const LINES: [(&str, &str); 2] = [
+    ("weather.day", "`day = { temp_c = 24 }`"),
+    ("weather.night", "`night = { temp_c = 10 }`"),
+];
+
 /// The state kept while one file is read.
 pub(super) struct Reading {
     id: FileId,
@@ -158,6 +168,18 @@ impl Reading {
         // Beyond what is shown, hints would be work for nothing.
         for (path, key, span) in unknown.into_iter().take(limits::PROBLEMS_SHOWN + 1) {
             let place = bracketed(&path);
+            let figure = key.strip_suffix("_uncertainty").unwrap_or(&key);
+            if path == RETIRED_IN && RETIRED.contains(&figure) {
+                self.notes.push(
+                    Diagnostic::warning(format!(
+                        "{} in {place} is not used any more",
+                        quoted(&key)
+                    ))
+                    .at(span, "left aside")
+                    .hint("take the line out; everything else of the run counts"),
+                );
+                continue;
+            }
             let known: Vec<&str> = self
                 .asked
                 .iter()
@@ -276,7 +298,9 @@ impl<'t> Section<'t> {
                 DeValue::Table(table) => Section::of(path, Some(entry.key_span), table, reading),
                 _ => {
                     let expected = format!("expected a section, {}", bracketed(&path));
-                    reading.notes.push(entry.wrong(&expected));
+                    let line = LINES.iter().find(|(of, _)| *of == path);
+                    let hint = line.map(|(_, line)| format!("write {line}"));
+                    reading.notes.push(with_hint(entry.wrong(&expected), hint));
                     Section::empty(path)
                 }
             },

@@ -78,6 +78,7 @@ fn starts_are_at_the_zones_instants() {
         let race = sutler::calendar::PracticeRace {
             date: day,
             distance_m: 21_000.0,
+            time_s: None,
         };
         let calendar = lay_out(
             &CalendarRequest {
@@ -133,7 +134,7 @@ fn the_picture_shows_every_week_in_both_themes() {
 #[test]
 fn files_are_replaced_when_told_to() {
     let case = Case::new().copied("demo-data").copied("courses");
-    let asked = "rehearse demo-data/plan-50k.toml --calendar --from 2026-02-02 --longest-now 20km";
+    let asked = "rehearse demo-data/plan-50k.toml --calendar --from 2027-02-01 --longest-now 20km";
     let run = |more: &str| {
         let words = asked.split(' ').chain(more.split_whitespace());
         case.run(&words.collect::<Vec<_>>())

@@ -106,6 +106,7 @@ impl Seeded {
         let practice = (0..chance.whole(0, 2)).map(|_| PracticeRace {
             date: from + Days::new(chance.whole(0, days - 1) as u64),
             distance_m: chance.between(10_000.0, 80_000.0),
+            time_s: None,
         });
         let is_free =
             |race: &PracticeRace| !blocked.iter().any(|(a, b)| (*a..=*b).contains(&race.date));

@@ -1,7 +1,7 @@
 //! Exit codes: 0 done, 1 done but the plan fails, 2 could not plan.
 
 use super::REPORT_VERBS;
-use crate::support::case::{Case, short_route};
+use crate::support::case::{Case, in_repository, short_route};
 
 /// Two stations on the short route, with cutoffs.
 fn with_cutoffs(first: &str, second: &str) -> Case {
@@ -93,6 +93,20 @@ fn the_slowest_finish_named_is_accepted() {
         .prints_nothing();
     let slowest = time_after(&refused.err, "expected ");
     case.run(&quick("splits", &slowest, &[])).exits(0).quietly();
+}
+
+#[test]
+fn a_target_that_stops_use_up_says_so() {
+    let plan = format!(
+        "course = {:?}\nfinish = \"4:00:00\"\n\n[stops]\naid_min = 90\n",
+        in_repository("courses/velprek-50k")
+    );
+    let case = Case::new().file("plan.toml", &plan);
+    case.run(&["splits"])
+        .exits(2)
+        .prints_nothing()
+        .says("4:00:00 leaves too little time to run")
+        .says("shorten the stops, which are minutes at each station");
 }
 
 #[test]

@@ -541,3 +541,38 @@ fn a_long_race_has_a_rest_and_a_long_day_is_no_two_nights() {
     assert!(text.contains("\n# [stops.at]\n# \"Mill\" = 6\n"), "{text}");
     assert!(!plan.contains("two nights"), "{plan}");
 }
+
+/// A first race: a bare route, the organiser's letter, no finish and no race behind one. Each command
+/// is the one that was named before, and the card says what its times are worth.
+#[test]
+fn a_first_timer_without_a_finish_is_led_to_a_card() {
+    let letter = "Sedlink is at 7.1 km, crew allowed\nVrh is at 14.2 km, closes 10:15, water\n\
+                  Town Hall is at 35.6 km, closes 15:00, food, drop bags\nFinish is at 49.5 km, closes 18:00\n";
+    let case = Case::new().file("letter.txt", letter);
+    let route = short_route();
+    let new = ["new", "race", "--route", &route, "--stations", "letter.txt"];
+    let start = ["--start", "2026-06-06T06:00"];
+    let made = case.run(&[&new[..], &start].concat()).exits(0).quietly();
+    let next = made
+        .out
+        .lines()
+        .last()
+        .unwrap_or_default()
+        .trim()
+        .to_owned();
+    let next: Vec<&str> = next.split(' ').skip(1).collect();
+    assert_eq!(next, ["plan", "race/plan.toml"]);
+    let plan = case.run(&next);
+    assert!(plan.code < Some(2), "{plan}");
+    let plan = plan.says("is a hope").says("--past 50km/1800m/8:30:00");
+    assert!(plan.out.contains("; a hope, no"), "{plan}");
+    // the finish that is named can be typed
+    let finish = case
+        .run(&["finish", "race", "--format", "json"])
+        .exits(0)
+        .json();
+    let hoped = finish["hoped_text"].as_str().expect("a hope").to_owned();
+    let card = ["card", "race", "--finish", &hoped, "-o", "card.html"];
+    assert!(case.run(&card).code < Some(2));
+    assert!(case.text("card.html").contains("Town Hall"));
+}

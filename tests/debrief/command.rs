@@ -321,3 +321,37 @@ fn debriefs_at_the_same_time_lose_no_run() {
         case.run(&["check", "demo-data/plan.toml"]).exits(0);
     }
 }
+
+/// A runner file of 13,000 lines, changed at both ends: shown and written within the memory that the
+/// program takes for any file, here 700 MB of addresses.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_long_runner_file_is_changed_in_little_memory() {
+    let case = case();
+    let own = case.text(RUNNER);
+    let (sweat, rest) = own.split_once("[caffeine]").expect("the demo's runner");
+    let remarks: String = (0..13_000).map(|n| format!("# remark {n}\n")).collect();
+    std::fs::write(
+        case.path(RUNNER),
+        format!("{sweat}{remarks}[caffeine]{rest}"),
+    )
+    .unwrap();
+    let typed = case.command(&[&TYPED[..], &["--write"]].concat());
+    let mut limited = std::process::Command::new("sh");
+    limited
+        .args(["-c", "ulimit -v 700000 && exec \"$0\" \"$@\""])
+        .arg(typed.get_program())
+        .args(typed.get_args())
+        .envs(
+            typed
+                .get_envs()
+                .filter_map(|(key, value)| Some((key, value?))),
+        )
+        .current_dir(typed.get_current_dir().expect("the case's folder"));
+    let done = limited.output().expect("a shell");
+    let said = String::from_utf8_lossy(&done.stderr);
+    assert!(done.status.success(), "{said}");
+    // shown: the figures that change, not the remarks between them
+    assert!(said.lines().count() < 100, "{} lines", said.lines().count());
+    assert!(case.text(RUNNER).contains("# remark 12999\n"));
+}

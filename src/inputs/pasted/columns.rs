@@ -365,7 +365,9 @@ fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (TimeReading, b
         Some((hour, distances.get(at).copied().flatten()))
     });
     let hours: Vec<(f64, Option<f64>)> = hours.collect();
-    if hours.windows(2).any(|pair| pair[1].0 < pair[0].0) {
+    // a time at the start itself is no race time
+    let at_the_start = hours.iter().any(|(_, metres)| *metres == Some(0.0));
+    if at_the_start || hours.windows(2).any(|pair| pair[1].0 < pair[0].0) {
         return (TimeReading::Clock, false);
     }
     // Race times of cutoffs make one brisk walking speed from the start on; clock times do not.

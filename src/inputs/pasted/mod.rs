@@ -6,6 +6,7 @@ mod cells;
 mod columns;
 mod rows;
 mod senses;
+mod sentences;
 mod services;
 mod split;
 mod write;
@@ -161,7 +162,8 @@ pub fn read(text: &str, known: &PasteContext) -> PastedTable {
     if text.len() > limits::TABLE_BYTES {
         return refused(format!("longer than {} bytes", limits::TABLE_BYTES));
     }
-    let lines = split::lines(text);
+    let plain = split::plain(text);
+    let lines = sentences::lines(&plain).unwrap_or_else(|| split::lines(&plain));
     if lines.len() > limits::STATION_ROWS * 2 {
         return refused(format!("more than {} lines", limits::STATION_ROWS * 2));
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::inputs::limits;
-use crate::inputs::stations_csv::{CutoffOn, StationKind, is_water};
+use crate::inputs::stations_csv::{self, CutoffOn, StationKind, is_water};
 use crate::words::folded;
 
 use super::cells::{self, DistanceUnit};
@@ -59,6 +59,7 @@ pub(super) fn read(
         found,
         known,
         unread: Vec::new(),
+        last: lines.last().map_or(0, |line| line.number),
         walked_m: Some(0.0),
     };
     let mut stations = Vec::new();
@@ -136,6 +137,8 @@ struct RowReader<'a> {
     found: &'a PastedColumns,
     known: &'a PasteContext,
     unread: Vec<Unread>,
+    /// The number of the last line.
+    last: usize,
     /// The course so far, where every distance was read.
     walked_m: Option<f64>,
 }
@@ -226,6 +229,22 @@ impl RowReader<'_> {
         let missing = if station.name.is_empty() {
             "no name in it"
         } else if station.distance_m.is_none() && station.position.is_none() {
+            let (end_m, whose) = match stations_csv::is_finish_word(&station.name) {
+                true => (
+                    self.known.route_m.filter(|_| line.number == self.last),
+                    "end",
+                ),
+                false => ((folded(&station.name) == "start").then_some(0.0), "start"),
+            };
+            if end_m.is_some() {
+                station.distance_m = end_m;
+                self.whole(
+                    line,
+                    &format!("no distance in it: put at the {whose} of the route"),
+                );
+                self.unread_start(&mut station);
+                return Some(station);
+            }
             "no distance in it"
         } else {
             self.unread_start(&mut station);

@@ -26,10 +26,9 @@ impl PastedLine {
 /// The share of lines that must have the same number of cells for a separator to be believed.
 const ALIKE: f64 = 0.55;
 
-/// The lines of a text as cells.
-pub(super) fn lines(text: &str) -> Vec<PastedLine> {
-    let plain: String = text
-        .trim_start_matches('\u{feff}')
+/// A text with the line ends and blanks that tables are read by.
+pub(super) fn plain(text: &str) -> String {
+    text.trim_start_matches('\u{feff}')
         .replace("\r\n", "\n")
         .replace('\r', "\n")
         .chars()
@@ -38,7 +37,11 @@ pub(super) fn lines(text: &str) -> Vec<PastedLine> {
             other => other,
         })
         .filter(|c| !c.is_control() || matches!(c, '\n' | '\t'))
-        .collect();
+        .collect()
+}
+
+/// The lines of a plain text as cells.
+pub(super) fn lines(plain: &str) -> Vec<PastedLine> {
     let ways: [fn(&str) -> Vec<PastedLine>; 5] = [
         |text| filled_up(separated(text, b'\t')),
         |text| filled_up(separated(text, b';')),
@@ -48,13 +51,13 @@ pub(super) fn lines(text: &str) -> Vec<PastedLine> {
     ];
     let mut best: Option<(f64, Vec<PastedLine>)> = None;
     for way in ways {
-        let lines = way(&plain);
+        let lines = way(plain);
         let quality = quality(&lines);
         if quality >= ALIKE && best.as_ref().is_none_or(|(most, _)| quality > *most) {
             best = Some((quality, lines));
         }
     }
-    best.map_or_else(|| worded(&plain), |(_, lines)| lines)
+    best.map_or_else(|| worded(plain), |(_, lines)| lines)
 }
 
 /// Rows of which the last cells were left out, as long as the others.

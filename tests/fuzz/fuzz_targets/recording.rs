@@ -1,6 +1,6 @@
 #![no_main]
 use sutler::diagnostics::{Notes, Sources};
-use sutler::fit::{Recording, RunEvidence};
+use sutler::fit::{Fit, Recording};
 use sutler::inputs::{self, Texts, route_gpx};
 
 // A track with times: read, made a run on foot, and asked what it says of the runner.
@@ -16,6 +16,6 @@ libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
     }
     if let Ok(run) = Recording::read("run.gpx", &inputs.track) {
         assert!(run.finish_s.is_finite() && run.finish_s > 0.0);
-        let _ = RunEvidence::of(&run);
+        let _ = Fit::of(vec![run], &mut Vec::new());
     }
 });

@@ -101,7 +101,7 @@ name = \"Velprek Hill Laps\"
 origin = \"invented: do not try to run it\"
 
 timezone = \"Europe/Ljubljana\"
-start = \"2026-06-13T07:00\"     # a Saturday
+start = \"2027-06-12T07:00\"     # a Saturday
 
 official_distance_km = {distance}
 cutoffs_on = \"arrival\"

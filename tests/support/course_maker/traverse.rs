@@ -128,7 +128,7 @@ name = \"Torvena Traverse\"
 origin = \"invented: do not try to run it\"
 
 timezone = \"Europe/Rome\"
-start = \"2026-09-04T20:00\"     # a Friday
+start = \"2027-09-03T20:00\"     # a Friday
 
 official_distance_km = {distance}
 official_climb_m = {climb}
