@@ -219,3 +219,24 @@ fn a_lamp_that_waits_with_the_crew_breaks_the_plan_and_a_spare_saves_it() {
         _ => assert!(!there || spare.source != Source::Crew),
     }
 }
+
+/// Without jacket, phone or kit that the organiser demands nobody goes on: each is tried, whether
+/// the gear list has it or the race alone.
+#[test]
+fn jacket_phone_and_mandatory_kit_are_tried() {
+    let mut inputs = demo::hundred_miles();
+    let kit = ["whistle", "bivvy bag"].map(str::to_owned);
+    inputs.course.mandatory_kit = kit.clone().map(Spanned::unwritten).to_vec();
+    let (race, plan) = prepare(&inputs);
+    let survey = losses::survey(&race, &inputs, &plan);
+    for name in ["rain jacket", "phone", "whistle", "bivvy bag"] {
+        let lost = Loss::Item(name.to_owned());
+        let broken = survey.broken.iter().find(|breaks| breaks.loss == lost);
+        let broken = broken.unwrap_or_else(|| panic!("{name} is tried and breaks the plan"));
+        let says = broken.failures[0].says.show(sutler::units::Units::Metric);
+        let demanded = kit.iter().any(|one| one == name);
+        assert_eq!(says.contains("race rules may stop you"), demanded, "{says}");
+    }
+    let cup = Loss::Item("cup".to_owned());
+    assert!(survey.broken.iter().all(|breaks| breaks.loss != cup));
+}

@@ -1,6 +1,7 @@
 //! Tests of packing: the choice of servings, against every other choice there is, and what the
 //! shipped plans come to.
 
+mod said;
 mod solver;
 mod totals;
 

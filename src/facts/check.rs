@@ -2,8 +2,8 @@
 
 use crate::findings::FindingKind;
 use crate::inputs::counted;
-use crate::losses::{Breaks, Insurance, Spare, Survey};
-use crate::packing::{Source, more_flasks};
+use crate::losses::{Breaks, Insurance, Loss, Spare, Survey};
+use crate::packing::{Source, demanded, more_flasks};
 use crate::time::{Elapsed, S_PER_HOUR};
 
 use super::View;
@@ -30,6 +30,11 @@ record! {
         pub known: &'static str = match breaks.loss.is_found_out() {
             true => "found out on the day",
             false => "known beforehand",
+        },
+        /// True for a piece that the organiser demands.
+        pub mandatory: bool = match &breaks.loss {
+            Loss::Item(name) => demanded(&view.race.course, name),
+            _ => false,
         },
         /// Planned time of the stretches that fail, hours.
         pub short_h: f64 = super::value::tenth(breaks.hours),

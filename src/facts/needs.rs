@@ -1,7 +1,8 @@
 //! Facts of the body: what each segment asks of it, and what the figures rest on.
 
 use crate::fueling::{Fueling, SegmentNeed, SweatSource};
-use crate::packing::Pickup;
+use crate::inputs::counted;
+use crate::packing::{Pickup, Serving, is_dose};
 use crate::plan::Plan;
 use crate::time::{Elapsed, S_PER_HOUR};
 use crate::units::Units;
@@ -100,12 +101,23 @@ record! {
         pub number: String,
         /// The station it is taken after.
         pub station: String,
-        /// The arrival there.
+        /// The time to take it: on leaving, or at the table.
         pub at: Moment,
+        /// What to take, such as `2 caffeine gels`; nothing where cups of cola add up to it.
+        pub what: Option<String>,
         /// The dose.
         pub dose: Measure,
         /// Caffeine still active of the doses before.
         pub active: Measure,
+    }
+}
+
+impl DoseFacts {
+    /// Such as `2 caffeine gels (100 mg)`; nothing where cups of cola add up to it.
+    #[must_use]
+    pub fn words(&self) -> Option<String> {
+        let what = self.what.as_ref()?;
+        Some(format!("{what} ({})", self.dose.text))
     }
 }
 
@@ -222,6 +234,12 @@ fn sweat_from(view: &View<'_>, source: SweatSource) -> String {
     }
 }
 
+/// True for a serving whose caffeine is taken at its hour.
+pub(super) fn is_a_dose(view: &View<'_>, serving: &Serving) -> bool {
+    let mut pantry = view.inputs.pantry.iter();
+    pantry.any(|food| food.name.value == serving.food && is_dose(food))
+}
+
 fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
     let course = &view.race.course;
     let shares = &plan.packing.caffeine;
@@ -230,10 +248,25 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
         .filter(taken)
         .map(|segment| {
             let before = segment.checked_sub(1).map_or(0.0, |s| shares[s].left_mg);
+            let mut pickups = plan.packing.pickups.iter();
+            let pickup = pickups.find(|pickup| pickup.station == segment);
+            let what = |list: &[Serving]| {
+                let doses = list.iter().filter(|serving| is_a_dose(view, serving));
+                let doses = doses.map(|dose| counted(dose.count, &dose.food, &view.inputs.pantry));
+                let doses: Vec<String> = doses.collect();
+                (!doses.is_empty()).then(|| doses.join(", "))
+            };
+            let carried = pickup.and_then(|pickup| what(&pickup.take));
+            let split = &plan.schedule.splits[segment];
+            let at = match carried {
+                Some(_) => split.departure,
+                None => split.arrival,
+            };
             DoseFacts {
                 number: number(course, segment),
                 station: course.stations[segment].name.clone(),
-                at: Moment::of(&plan.schedule, plan.schedule.splits[segment].arrival),
+                at: Moment::of(&plan.schedule, at),
+                what: carried.or_else(|| what(&pickup?.here)),
                 dose: Measure::whole(shares[segment].mg, "mg"),
                 active: Measure::whole(before, "mg"),
             }

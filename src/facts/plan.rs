@@ -12,7 +12,7 @@ use super::found::{CautionFacts, FindingFacts, UnknownFacts};
 use super::goals::SwitchFacts;
 use super::meetings::{HelperFacts, MeetingFacts};
 use super::moon::MoonFacts;
-use super::needs::BodyFacts;
+use super::needs::{BodyFacts, DoseFacts};
 use super::packs::{BagFacts, BagVisitFacts, HeapFacts, PickupFacts, ProvisionFacts};
 use super::splits::{SplitFacts, SunFacts};
 use super::value::{Measure, Moment, record, thousandth};
@@ -150,6 +150,12 @@ impl PlanFacts {
     #[must_use]
     pub fn pickup_at(&self, number: &str) -> Option<&PickupFacts> {
         self.pickups.iter().find(|pickup| pickup.number == number)
+    }
+
+    /// Doses of caffeine that are counted out on leaving a station, by its printed number.
+    pub fn doses_at<'a>(&'a self, number: &'a str) -> impl Iterator<Item = &'a DoseFacts> {
+        let doses = self.body.caffeine_doses.iter();
+        doses.filter(move |dose| dose.number == number && dose.what.is_some())
     }
 
     /// The drop bag that is opened at a station, by its printed number.

@@ -7,6 +7,7 @@ use crate::plan::Plan;
 use crate::time::S_PER_HOUR;
 
 use super::View;
+use super::needs::is_a_dose;
 use super::value::Measure;
 
 /// A need that is missed or exceeded by less is met by whole servings, grams and share.
@@ -27,6 +28,15 @@ const HELD_ML_PER_H: f64 = 20.0;
 pub(super) fn words(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let until = &view.race.course.stations[pickup.until].name;
     let mut parts = vec![eating(view, plan, pickup, &halves(view, plan, pickup))];
+    let doses = pickup
+        .take
+        .iter()
+        .filter(|serving| is_a_dose(view, serving));
+    let doses = doses.map(|dose| counted(dose.count, &dose.food, &view.inputs.pantry));
+    let leave = plan
+        .schedule
+        .show(plan.schedule.splits[pickup.station].departure);
+    parts.splice(0..0, doses.map(|dose| format!("{dose} at {leave}")));
     parts.extend(sipped(view, plan, pickup));
     let (held_ml, drunk_ml) = pickup.mix_ml;
     if drunk_ml > LAST_SIP_ML {
@@ -70,17 +80,21 @@ fn eating(view: &View<'_>, plan: &Plan, pickup: &Pickup, halves: &str) -> String
 fn nothing(view: &View<'_>, pickup: &Pickup) -> &'static str {
     let is_short = differs(view, pickup).is_some() && pickup.carbs_g.0 < pickup.carbs_g.1;
     match (is_short, pickup.here.is_empty()) {
+        _ if pickup.take.iter().any(|serving| is_a_dose(view, serving)) => {
+            "nothing else on the way"
+        }
         (false, false) => "nothing on the way: what you have here lasts",
         (false, true) if pickup.mix_ml.1 > LAST_SIP_ML => "nothing but the mix on the way",
         _ => "nothing to eat on the way",
     }
 }
 
-/// Things out of the pockets: salt, or all else.
+/// Things out of the pockets: salt, or all else; what is taken at its hour apart.
 fn carried<'p>(view: &View<'_>, pickup: &'p Pickup, salt: bool) -> Vec<&'p Serving> {
     let kind = |serving: &Serving| known(&view.inputs.pantry, &serving.food).map(|food| food.kind);
     let of_it = |serving: &&Serving| match kind(serving) {
         Some(FoodKind::Drink) => false,
+        _ if is_a_dose(view, serving) => false,
         kind => (kind == Some(FoodKind::Salt)) == salt,
     };
     pickup.take.iter().filter(of_it).collect()
@@ -103,6 +117,13 @@ fn by_the_watch(minutes: f64) -> f64 {
 /// The same in halves, where the rhythm asks for something more often than the need does.
 fn halves(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let things = carried(view, pickup, false);
+    let is_gel = |serving: &&Serving| {
+        let food = known(&view.inputs.pantry, &serving.food);
+        food.is_some_and(|food| food.kind == FoodKind::Gel)
+    };
+    if things.iter().any(is_gel) {
+        return String::new(); // nobody carries a gel that is open
+    }
     let every_min = every_min(plan, pickup, &things);
     let habit = plan.fueling.habits.get(pickup.station);
     let asked_h = habit.and_then(|habit| habit.every_h);

@@ -175,6 +175,22 @@ fn doubt(food: &Food, row: &TableRow, mass_g: Option<f64>, notes: &mut Notes) {
             format!("counted as {} g to carry", food.mass_g),
         ));
     }
+    let counted = food.unit.as_ref().unwrap_or(&food.serving);
+    let part = ["half", "quarter", "1/2", "0.5"]
+        .iter()
+        .find(|part| counted.starts_with(*part));
+    if let Some(part) = part.filter(|_| food.kind == FoodKind::Gel) {
+        let at = row.cell(if food.unit.is_some() {
+            "unit"
+        } else {
+            "serving"
+        });
+        notes.push(
+            Diagnostic::error(format!("{name} is counted by the {part}"))
+                .at(at.map(|cell| cell.span), "expected a whole gel")
+                .hint("an open gel is not carried: write `1 gel`, and what the whole gel holds"),
+        );
+    }
     if food.kind == FoodKind::Salt && food.sodium_mg < LEAST_SODIUM_MG {
         let at = row.cell("sodium").map(|cell| cell.span).or(food.name.span);
         notes.push(

@@ -5,8 +5,9 @@ use rayon::prelude::*;
 use crate::findings::{About, Finding, FindingKind};
 use crate::inputs::Inputs;
 use crate::inputs::gear_csv::GearRule;
-use crate::packing::Packer;
+use crate::packing::{Packer, demanded};
 use crate::plan::{Plan, Race};
+use crate::words::folded;
 
 use super::insurance::{Insurance, cheapest};
 use super::loss::{Loss, PlaceLoss};
@@ -107,7 +108,8 @@ fn every(race: &Race, inputs: &Inputs, plan: &Plan) -> Vec<Loss> {
         .pickups
         .iter()
         .flat_map(|pickup| &pickup.gear_on);
-    let mut vital: Vec<&String> = taken.filter(|name| is_vital(inputs, name)).collect();
+    let vital = |name: &&String| is_vital(inputs, name) || demanded(&race.course, name);
+    let mut vital: Vec<&String> = taken.filter(vital).collect();
     vital.sort();
     vital.dedup();
     all.extend(vital.into_iter().map(|name| Loss::Item(name.clone())));
@@ -115,10 +117,13 @@ fn every(race: &Race, inputs: &Inputs, plan: &Plan) -> Vec<Loss> {
     all
 }
 
-/// True where a night is not safe without a piece of gear: what is for the dark or the cold.
+/// True where nobody is safe without a piece of gear: what is for the dark, the cold or rain, and
+/// the phone.
 fn is_vital(inputs: &Inputs, name: &str) -> bool {
+    use GearRule::{Cold, Dark, Rain};
     let rule = inputs.gear.iter().find(|item| item.name.value == name);
-    rule.is_some_and(|item| matches!(item.when, GearRule::Dark | GearRule::Cold))
+    rule.is_some_and(|item| matches!(item.when, Dark | Cold | Rain))
+        || folded(name).contains("phone")
 }
 
 /// Planned hours of the stretches that failures are about; from a station on for gear.

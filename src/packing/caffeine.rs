@@ -59,11 +59,20 @@ pub(super) fn short(given: &Given<'_>, day: &Feeding<'_>) -> Option<Finding> {
     Some(finding.way_out(way))
 }
 
-/// Servings of a tested food that ran out, as many as hold what is missing.
+/// A tested food that the rhythm leaves out, or servings of one that ran out, as many as hold what
+/// is missing.
 fn more_stock(day: &Feeding<'_>, missing_mg: f64) -> Option<Phrase> {
-    let gone =
-        |food: &&Food| food.caffeine_mg > 0.0 && food.tested && food.own && food.stock.is_some();
-    let food = day.stores.pantry.iter().find(gone)?;
+    let fit = |food: &&Food| food.caffeine_mg > 0.0 && food.tested && food.own;
+    let gone = |food: &&Food| fit(food) && food.stock.is_some();
+    let refused =
+        |food: &&Food| fit(food) && !day.beats.iter().any(|beat| beat.habit.may_eat(food));
+    let pantry = || day.stores.pantry.iter();
+    if let Some(food) = pantry().find(refused) {
+        let name = &food.name.value;
+        let way = format!("let your rhythm take `{name}`: `eat` and `caffeine` under `[[rhythm]]`");
+        return Some(Phrase::new(way));
+    }
+    let food = pantry().find(gone)?;
     let more = (missing_mg / food.caffeine_mg).ceil();
     Some(Phrase::new(format!(
         "have {more:.0} more of `{}` in stock",

@@ -36,7 +36,7 @@ pub(super) fn plan(
                 .iter()
                 .any(|other| !is_lost(&other.name.value) && does_as_well(other, item));
             if !replaced {
-                plan.findings.extend(lost(course, item, &needed));
+                plan.findings.extend(lost(course, name, item.when, &needed));
             }
             continue;
         }
@@ -66,9 +66,13 @@ pub(super) fn plan(
         }
     }
     let throughout = carries(course, &vec![true; course.segments.len()], access);
-    for kit in &course.mandatory_kit {
-        if !is_lost(kit) && !inputs.gear.iter().any(|g| same_name(&g.name.value, kit)) {
-            plan.add(kit, &throughout);
+    let unlisted = |kit: &&String| !inputs.gear.iter().any(|g| same_name(&g.name.value, kit));
+    for kit in course.mandatory_kit.iter().filter(unlisted) {
+        match is_lost(kit) {
+            true => plan
+                .findings
+                .extend(lost(course, kit, GearRule::Always, &[])),
+            false => plan.add(kit, &throughout),
         }
     }
     plan.findings.extend(unknown(sky, inputs));
@@ -110,7 +114,7 @@ pub(super) fn hand_out(moves: &[Move], gear: &[GearItem], pickups: &mut [Pickup]
 }
 
 /// True where the organiser demands a piece.
-fn demanded(course: &Course, name: &str) -> bool {
+pub(crate) fn demanded(course: &Course, name: &str) -> bool {
     course.mandatory_kit.iter().any(|kit| same_name(kit, name))
 }
 
@@ -177,16 +181,18 @@ fn by_day(sky: &WindowExposures, access: &Access, mut needed: Vec<bool>) -> Vec<
     needed
 }
 
+/// What the loss of mandatory kit comes to.
+const MANDATORY: &str = "; mandatory kit: race rules may stop you";
+
 /// A piece that is not there at all, from where it is needed on.
-fn lost(course: &Course, item: &GearItem, needed: &[bool]) -> Option<Finding> {
+fn lost(course: &Course, name: &str, when: GearRule, needed: &[bool]) -> Option<Finding> {
     use GearRule::{Always, Cold, Dark, Rain};
-    let name = &item.name.value;
     let is_kit = demanded(course, name);
     let from = match is_kit {
         true => 0,
         false => needed.iter().position(|needed| *needed)?,
     };
-    let keeps_safe = is_kit || matches!(item.when, Always | Cold | Dark | Rain);
+    let keeps_safe = is_kit || matches!(when, Always | Cold | Dark | Rain);
     let (weight, way) = if keeps_safe {
         let way = "have a second one, or borrow one; without it stay where it is safe and ask the \
                    officials before going on";
@@ -194,7 +200,7 @@ fn lost(course: &Course, item: &GearItem, needed: &[bool]) -> Option<Finding> {
     } else {
         (Weight::Warning, "borrow one, or do without")
     };
-    let mandatory = if is_kit { "; mandatory kit" } else { "" };
+    let mandatory = if is_kit { MANDATORY } else { "" };
     let at = &course.stations[from].name;
     let says = format!("no `{name}`, needed from `{at}` on{mandatory}");
     let about = About::Station(from);

@@ -54,11 +54,13 @@ use crate::inputs::Inputs;
 use crate::schedule::Schedule;
 
 pub use flasks::{FLASK_ML, MOST_FLASKS, more_flasks};
+pub(crate) use gear::demanded;
 pub use losses::Losses;
 pub use packed::{
     Bag, BagVisit, CaffeineShare, Flask, Handover, Packed, Packing, Pickup, Provision, Ration,
     RunsDry, Serving, Source,
 };
+pub use rhythm::is_dose;
 
 use given::Given;
 

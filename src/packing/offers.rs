@@ -5,7 +5,7 @@ use crate::inputs::pantry_csv::{Food, FoodKind};
 
 use super::choose::{Had, Offer};
 use super::packed::Source;
-use super::rhythm::{Beat, SMALL_CAFFEINE_MG};
+use super::rhythm::{Beat, is_dose};
 use super::stores::Stores;
 use super::supply::{MOST_ON_THE_SPOT_ML, SupplyPoint};
 use super::taste;
@@ -48,7 +48,7 @@ impl Layout<'_> {
                 {
                     let first = |(o, _): &(Origin, Offer)| o.food != food;
                     let dose = settled > 0 && offers.iter().all(first);
-                    if dose || self.is_dose(food) {
+                    if dose || is_dose(&self.stores.pantry[food]) {
                         offer.least = if dose { settled } else { 0 };
                         offer.most = offer.least;
                     }
@@ -59,18 +59,13 @@ impl Layout<'_> {
         offers
     }
 
-    /// True where a food's caffeine is more than counts by the way.
-    pub(super) fn is_dose(&self, food: usize) -> bool {
-        self.stores.pantry[food].caffeine_mg > SMALL_CAFFEINE_MG
-    }
-
     fn may_be_eaten(&self, stretch: usize, food: usize, settled: u32) -> bool {
         let item = &self.stores.pantry[food];
         item.kind != FoodKind::Salt
             && self.beats[stretch].habit.may_eat(item)
             && (settled > 0
                 || item.caffeine_mg <= 0.0
-                || (!self.is_dose(food) && item.tested && self.stores.small_caffeine))
+                || (!is_dose(item) && item.tested && self.stores.small_caffeine))
     }
 
     /// A food on a stretch, from where it is best had that way.

@@ -19,6 +19,12 @@ const AT_MOST: u32 = 10;
 /// A serving with more caffeine than this, milligrams, is taken as a planned dose or not at all; a
 /// cup of cola holds less.
 pub(super) const SMALL_CAFFEINE_MG: f64 = 30.0;
+
+/// True where a food's caffeine is more than counts by the way: a dose.
+#[must_use]
+pub fn is_dose(food: &Food) -> bool {
+    food.caffeine_mg > SMALL_CAFFEINE_MG
+}
 /// After so many hours salty and warm food is preferred: common practice, no source.
 const SAVOURY_FROM_H: f64 = 10.0;
 /// Dark for more than this share of a stretch counts as night.

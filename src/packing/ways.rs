@@ -1,6 +1,6 @@
 //! The smallest changes that would put right what cannot be met, found by trying them.
 
-use crate::course::Course;
+use crate::course::{Course, StationRole};
 use crate::fueling::Habit;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::units::{Phrase, Quantity};
@@ -8,6 +8,7 @@ use crate::words::and_more;
 
 use super::given::Given;
 use super::limits::LimitSubject;
+use super::meals::Pick;
 use super::menu::{Feeding, Menu};
 use super::needs::{carbs_met, sodium_met};
 use super::stores::{STRONGEST_G_PER_ML, Stores};
@@ -46,6 +47,11 @@ pub(super) fn between(course: &Course, from: usize, to: usize) -> String {
     let name = |station: usize| &course.stations[station].name;
     format!(" from `{}` to `{}`", name(from), name(to))
 }
+
+/// Carbohydrate in a gel as they are sold, and in a cup of tea with three spoons of sugar, grams
+/// (Zhang and others 2015, 26 with a standard deviation of 6; and common practice, no source).
+const USUAL_GEL_G: f64 = 26.0;
+const SWEET_CUP_G: f64 = 15.0;
 
 /// More of anything than is ever asked for.
 const PLENTY: f64 = 1e4;
@@ -177,13 +183,14 @@ impl<'a> Attempt<'a> {
         ways.extend(self.more_often());
         ways.extend(self.once_tested());
         ways.extend(self.more_mix());
-        ways.extend(self.stronger(cause));
+        ways.extend(match cause {
+            Cause::Drink => self.besides_mix(),
+            _ => self.stronger().into_iter().collect(),
+        });
         ways.extend(self.with_crew());
         ways.extend(self.undescribed());
         let more = match cause {
-            Cause::Drink => {
-                "also take gels, or what the stations offer: see `eat` under `[[rhythm]]`"
-            }
+            Cause::Drink => "write what you take besides under `eat` of `[[rhythm]]`",
             Cause::Often => {
                 "add another food that you like to the pantry, or raise `at_most` under `[[rhythm]]`"
             }
@@ -238,30 +245,80 @@ impl<'a> Attempt<'a> {
         })
     }
 
-    /// A serving more in each flask of mix: to be tried up to the strength that is recommended, and
-    /// told apart from what is above it where nothing else is taken.
-    fn stronger(&self, cause: Cause) -> Option<Phrase> {
+    /// A serving more in each flask of mix, to be tried up to the strength that is recommended.
+    fn stronger(&self) -> Option<Phrase> {
         let (drink, mix) = self.day.meals[self.stretch].mixed.drink?;
         let food = &self.day.stores.pantry[drink];
         let servings = mix.servings + 1;
         let g_per_ml = f64::from(servings) * food.carbs_g / mix.flask_ml;
         let fits = food.carbs_g > 0.0 && g_per_ml <= STRONGEST_G_PER_ML;
         let (percent, most) = (g_per_ml * 100.0, STRONGEST_G_PER_ML * 100.0);
-        let flask = Phrase::new(format!("{servings} servings in a flask of "))
-            .and(Quantity::Volume { ml: mix.flask_ml });
-        if fits {
-            let says = Phrase::new("try ").join(flask).and(format!(
-                " on a long run: {percent:.0} % carbohydrate, and up to {most:.0} % leaves the stomach \
-                 well"
-            ));
-            return Some(says);
-        }
-        (cause == Cause::Drink).then(|| {
-            flask.and(format!(
-                " would be {percent:.0} % carbohydrate: above {most:.0} % a drink may leave the stomach \
-                 slowly, so only where long runs have shown that it agrees with you"
-            ))
+        fits.then(|| {
+            Phrase::new(format!("try {servings} servings in a flask of "))
+                .and(Quantity::Volume { ml: mix.flask_ml })
+                .and(format!(
+                    " on a long run: {percent:.0} % carbohydrate, and up to {most:.0} % leaves the \
+                     stomach well"
+                ))
         })
+    }
+
+    /// What mix alone lacks, from elsewhere, and how much each brings on this stretch: more powder
+    /// up to the strength that is recommended, a gel an hour, a warm sweet drink at the table.
+    fn besides_mix(&self) -> Vec<Phrase> {
+        let (meal, beat) = (&self.day.meals[self.stretch], &self.day.beats[self.stretch]);
+        let pantry = &self.day.stores.pantry;
+        let missing_g = meal.want.carbs_g - meal.supply.carbs_g;
+        let of = format!("of the {missing_g:.0} g missing");
+        let mut ways = Vec::new();
+        if let Some((drink, mix)) = meal.mixed.drink {
+            let (food, servings) = (&pantry[drink], f64::from(mix.servings));
+            let scoop = self.stronger();
+            // a serving more where it fits, else as much more as does
+            let times = match scoop {
+                Some(_) => (servings + 1.0) / servings,
+                None => mix.flask_ml * STRONGEST_G_PER_ML / (servings * food.carbs_g).max(1e-9),
+            };
+            let more_g = meal.mixed.carbs_g(pantry) * (times - 1.0);
+            let powder_g = servings * food.mass_g;
+            let grams = Phrase::new(format!(
+                "mix it stronger, up to {:.0} % where its label allows, {:.0} g of powder instead of \
+                 {powder_g:.0} g in ",
+                STRONGEST_G_PER_ML * 100.0,
+                powder_g * times
+            ));
+            let way = scoop.unwrap_or(grams.and(Quantity::Volume { ml: mix.flask_ml }));
+            ways.extend((more_g >= 1.0).then(|| way.and(format!(": {more_g:.0} g {of}"))));
+        }
+        let plain = |food: &&Food| food.carbs_g > 0.0 && food.caffeine_mg <= 0.0;
+        let gels = pantry.iter().filter(|food| food.kind == FoodKind::Gel);
+        let gel = gels
+            .filter(plain)
+            .max_by_key(|food| (food.tested, food.liking));
+        let (gel, gel_g) = gel.map_or(("gel", USUAL_GEL_G), |gel| (&gel.name.value, gel.carbs_g));
+        let gels = beat.hours.round().max(1.0);
+        ways.push(Phrase::new(format!(
+            "one `{gel}` an hour besides, warm from an inside pocket: {:.0} g {of}",
+            gels * gel_g
+        )));
+        let point = &self.day.points[self.stretch];
+        let cup = point.offers.iter().map(|food| &pantry[*food]);
+        let cup = cup
+            .filter(|food| food.kind == FoodKind::Station)
+            .filter(plain);
+        let cup = cup.max_by(|a, b| a.carbs_g.total_cmp(&b.carbs_g));
+        let station = &self.given.course.stations[point.station];
+        if station.role != StationRole::Start {
+            let (what, cup_g) = match cup.filter(|food| food.carbs_g >= SWEET_CUP_G) {
+                Some(food) => (food.counted(1), food.carbs_g),
+                None => ("a cup of warm sweet tea".to_owned(), SWEET_CUP_G),
+            };
+            ways.push(Phrase::new(format!(
+                "{what} at `{}`, where there is any: about {cup_g:.0} g {of}",
+                station.name
+            )));
+        }
+        ways
     }
 
     /// Ways to the sodium that is missing.
@@ -274,9 +331,16 @@ impl<'a> Attempt<'a> {
         if let Some(food) = pantry.iter().find(salt) {
             let name = &food.name.value;
             let more = (missing_mg / food.sodium_mg).ceil();
-            ways.push(Phrase::new(match food.tested {
-                true => format!("have {more:.0} more of `{name}` in stock"),
-                false => format!("try `{name}` on a long run"),
+            let is_it = |pick: &&Pick| pantry[pick.food].name.value == *name;
+            let picks = self.day.meals.iter().flat_map(|meal| &meal.picks);
+            let used: u32 = picks.filter(is_it).map(|pick| pick.count).sum();
+            let left = food.stock.is_none_or(|stock| used < stock);
+            ways.push(Phrase::new(match (food.tested, left) {
+                (false, _) => format!("try `{name}` on a long run"),
+                (true, true) => {
+                    format!("leave another thing out to have room for {more:.0} more of `{name}`")
+                }
+                (true, false) => format!("have {more:.0} more of `{name}` in stock"),
             }));
         } else {
             let most_mg = meal.want.sodium_loss_mg - meal.supply.sodium_mg;

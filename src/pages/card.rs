@@ -235,7 +235,12 @@ impl<'a> Card<'a> {
                 @for caution in said { p { b { (caution) } } }
                 @if !self.is_band() { p { (parts::STOMACH) } }
             }
-            @if !self.is_band() { p.piece.tag.anywhere { (parts::joined(&self.legend(), " · ")) } }
+            @if !self.is_band() {
+                p.piece.tag.anywhere { (parts::joined(&self.legend(), " · ")) }
+                @if !self.plan.body.packed_words.is_empty() {
+                    p.piece.tag.anywhere { (self.plan.body.packed_words) }
+                }
+            }
         }
     }
 }
@@ -403,11 +408,19 @@ impl CardStop<'_> {
                 @else { (fills(&pickup.flasks)) }
                 bdi { (clean(&pickup.eat)) }
                 @if let Some(sip) = &pickup.sip { "; " span.together { "sip " (sip.text) } }
+                (self.doses(pickup))
                 @if !later.is_empty() { b { " Later: " } (listed(&later)) }
                 @if !pickup.reserve.is_empty() { b { " Reserve: " } (listed(&parts::servings(&pickup.reserve))) }
             }
             (self.changes(pickup))
         }
+    }
+
+    /// Doses of caffeine with their hour.
+    fn doses(&self, pickup: &PickupFacts) -> Markup {
+        html! { @for dose in self.card.plan.doses_at(&pickup.number) {
+            "; " b.together { "caffeine " (dose.at.clock) } " " (name(dose.what.as_deref().unwrap_or_default()))
+        } }
     }
 
     /// Gear on and off; at the start everything is put on, and the bag sheet has it.
@@ -469,6 +482,7 @@ impl CardStop<'_> {
                 @if pickup.flasks.is_empty() && pickup.fluid.value > 0.0 { (pickup.fluid.text) "; " }
                 @for flask in &pickup.flasks { (parts::flask_drawn(flask)) " " }
                 @if !pickup.take.is_empty() { bdi { (clean(&pickup.eat)) } }
+                (self.doses(pickup))
             }
             (self.changes(pickup))
         }

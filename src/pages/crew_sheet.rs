@@ -37,6 +37,12 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         @if !plan.sun.is_empty() {
             p.line-up { @for event in &plan.sun { span { (event.words) " " (clock(&event.at)) } " " } }
         }
+        @let doses: Vec<_> = plan.body.caffeine_doses.iter().filter_map(|dose| Some((dose, dose.words()?))).collect();
+        @if !doses.is_empty() {
+            p.line-up { b { "Caffeine" } " "
+                @for (dose, words) in &doses { span { (clock(&dose.at)) " " (badge(&dose.number)) " " (name(words)) } " " }
+            }
+        }
         @if plan.crew.is_empty() {
             p { "No meetings: no crew is known, or there is no station where it may meet the runner." }
         } @else {
@@ -50,6 +56,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         @if !facts.race.0.rules.is_empty() {
             p.words { b { "Rules " } (parts::joined(&names(&facts.race.0.rules), " ")) }
         }
+        p.words.tag { (plan.body.packed_words) }
     };
     sheets::flow("crew-sheet", plan, &parts)
 }
@@ -339,6 +346,10 @@ impl<'a> MeetingStop<'a> {
         let mut give = parts::servings(&met.servings);
         give.extend(names(&met.gear));
         add("Hand over", give);
+        let doses = self.plan.doses_at(&met.number);
+        let doses = doses
+            .filter_map(|dose| Some(html! { (name(&dose.words()?)) " at " (clock(&dose.at)) }));
+        add("Caffeine", doses.collect());
         if let Some(bag) = bag {
             let mut out = parts::servings(&bag.servings);
             out.extend(names(&bag.gear));

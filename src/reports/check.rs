@@ -29,6 +29,9 @@ fn build(facts: &Facts) -> Document {
         count(check.files, "file"),
         count(check.file_warnings, "warning")
     ));
+    if !plan.body.packed_words.is_empty() {
+        document.say(plan.body.packed_words.clone());
+    }
     found::push_findings(&mut document, "Findings", REPORT.findings(facts));
     push_losses(&mut document, check);
     push_unknowns(&mut document, plan);
@@ -41,7 +44,9 @@ fn push_losses(document: &mut Document, check: &CheckFacts) {
     }
     document.section("Losses");
     document.say(tried(check));
-    let items: Vec<Item> = check.broken.iter().map(loss).collect();
+    let (kit, others): (Vec<_>, Vec<_>) = check.broken.iter().partition(|loss| loss.mandatory);
+    let mut items: Vec<Item> = others.into_iter().map(loss).collect();
+    items.extend(mandatory_kit(&kit));
     if !items.is_empty() {
         document.push(Block::List(items));
     }
@@ -57,6 +62,21 @@ pub(super) fn tried(check: &CheckFacts) -> String {
         n => format!("{n} break the plan, worst first"),
     };
     format!("{tried} {losses} tried one at a time: {breaks}.")
+}
+
+/// Pieces of mandatory kit, whose loss comes to the same.
+fn mandatory_kit(kit: &[&LossFacts]) -> Option<Item> {
+    let names: Vec<&str> = kit.iter().map(|loss| loss.loss.as_str()).collect();
+    let says = format!("{}, known beforehand", names.join(", "));
+    let mut item = Item::new(Tone::Warning, says);
+    item.under = vec![
+        "mandatory kit lost: race rules may stop you, at the start or wherever kit is checked"
+            .to_owned(),
+        "insurance: tick the list at home and again at the start, with a second of each in the car \
+         or the start bag"
+            .to_owned(),
+    ];
+    (!kit.is_empty()).then_some(item)
 }
 
 fn loss(loss: &LossFacts) -> Item {

@@ -135,6 +135,9 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         let wanted = all.filter(|alert| alert.is_cold() == cold);
         wanted.map(|alert| alert.words.clone()).collect()
     };
+    let doses = plan.doses_at(&meeting.number);
+    let doses = doses.filter_map(|dose| Some(format!("{} at {}", dose.words()?, dose.at.text)));
+    let doses: Vec<String> = doses.collect();
     let lines = [
         driver,
         said("directions:", spot.directions.iter().cloned().collect()),
@@ -151,6 +154,7 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         ),
         said("from the table into the pockets:", tabled),
         said("hand over:", things(&meeting.servings, &meeting.gear)),
+        said("caffeine:", doses),
         bag.and_then(|bag| said("from the bag:", things(&bag.servings, &bag.gear))),
         said("dress:", alerts(true)),
         said("tell your runner:", alerts(false)),

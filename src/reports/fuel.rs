@@ -63,9 +63,6 @@ fn push_watch(document: &mut Document, plan: &PlanFacts) {
 pub(super) fn push_needs(document: &mut Document, facts: &Facts, plan: &PlanFacts) {
     document.push(Block::Table(needs(facts, plan)));
     document.say(totals(&plan.body));
-    if !plan.body.packed_words.is_empty() {
-        document.say(plan.body.packed_words.clone());
-    }
     document.say(format!(
         "Sweat, drink and carry in {}; drink counts the water in food. These are estimates of what to \
          carry, not a drinking schedule: drink less if you are not thirsty. Na is sodium, not salt.",
@@ -105,10 +102,8 @@ fn caffeine(body: &BodyFacts) -> Option<(String, String)> {
         } else {
             String::new()
         };
-        format!(
-            "{} at {} ({}){active}",
-            dose.dose.text, dose.station, dose.at.text
-        )
+        let what = dose.words().unwrap_or_else(|| dose.dose.text.clone());
+        format!("{what} at {} ({}){active}", dose.station, dose.at.text)
     };
     let doses: Vec<String> = body.caffeine_doses.iter().map(dose).collect();
     (!doses.is_empty()).then(|| {

@@ -37,6 +37,8 @@ pub(super) fn race(facts: &Facts) -> Vec<(String, String)> {
     if let Some(plan) = facts.planned() {
         lines.push(fact("Finish", finish_line(plan, &plan.finish_time)));
         lines.extend((plan.field_words.iter()).map(|words| fact("Field", words)));
+        let packed = plan.body.packed_words.strip_prefix("Packed: ");
+        lines.extend(packed.map(|words| fact("Packed", words)));
     }
     lines
 }

@@ -15,7 +15,6 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
         "Servings. Start, bags, crew: who brings them. Spare: one in eight, where there is room. \
          Buy: all and spare, less your stock.",
     );
-    document.say(plan.body.packed_words.clone());
     let gear: Vec<(String, String)> = (plan.heaps.iter())
         .filter(|heap| !heap.gear.is_empty())
         .map(|heap| {

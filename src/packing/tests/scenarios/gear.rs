@@ -185,7 +185,7 @@ fn changes_that_are_named_do_help() {
 
 /// Causes of too little carbohydrate, each with its own way out; eating less is never one. Common
 /// practice, no source; 8 % of carbohydrate is the most recommended in a drink (McDermott et al.
-/// 2017, J Athl Train 52:877).
+/// 2017, J Athl Train 52:877), and a gel holds 26 g (Zhang and others 2015).
 #[test]
 fn too_little_to_eat_names_its_cause_and_the_way_out_of_it() {
     let only_mix = |race: &mut Race, carbs_g: f64| {
@@ -198,12 +198,16 @@ fn too_little_to_eat_names_its_cause_and_the_way_out_of_it() {
         race.fueling.habits = vec![habit; race.fueling.segments.len()];
     };
     type Change<'a> = &'a dyn Fn(&mut Race);
-    let table: [(Change<'_>, &str, &str); 4] = [
+    let table: [(Change<'_>, &str, &str); 5] = [
         (
             &|race| only_mix(race, 30.0),
             "mix only",
-            "2 servings in a flask of 500 ml would be 12 % carbohydrate: above 8 % a drink may leave \
-             the stomach slowly",
+            "40 g of powder instead of 30 g in 500 ml: 10 g of the 210 g missing",
+        ),
+        (
+            &|race| only_mix(race, 30.0),
+            "mix only",
+            "one `gel` an hour besides, warm from an inside pocket: 104 g of the 210 g missing",
         ),
         (
             &|race| only_mix(race, 18.0),
