@@ -36,8 +36,10 @@ impl AlertFacts {
         let here = pickup.station..pickup.until;
         let way = Way { view, plan, pickup };
         let mut all: Vec<AlertFacts> = pickup.runs_dry.iter().map(|dry| way.dry(*dry)).collect();
-        let cold = fueling.cold.iter().filter(|cold| here.contains(&cold.from));
-        all.extend(cold.map(|cold| way.cold(cold)));
+        let cold = || fueling.cold.iter().filter(|cold| here.contains(&cold.from));
+        // who dresses for worse soon has what a mild night asks for
+        let worse = cold().any(|cold| !cold.is_mild());
+        all.extend((cold().filter(|cold| !worse || !cold.is_mild())).map(|cold| way.cold(cold)));
         // what goes on from the way before has been said there
         let before = || here.start.checked_sub(1);
         let is_frosty = |at: usize| {
@@ -109,21 +111,21 @@ impl Way<'_> {
         let name = |station: usize| &course.stations[station].name;
         let dress = cold.dress.map(|dress| {
             let at = Measure::distance(self.view.units, dress.official_m).text;
-            (at, schedule.show(dress.at))
+            (at, Moment::of(schedule, dress.at))
         });
         let on = match &dress {
-            Some((at, time)) => format!(" by {at} or {time}, whichever is first"),
+            Some((at, time)) => format!(" by {at} or {}, whichever is first", time.text),
             None if cold.from == self.pickup.station => String::new(),
             None => format!(" at {}", name(cold.from)),
         };
-        let brief_on = match dress {
-            Some((at, time)) => format!(" by {at} or {time}"),
-            None => on.clone(),
+        let act = match &dress {
+            Some((at, time)) => format!("{} by {at} or {}", cold.wear_briefly()[1], time.clock),
+            None => format!("{}{on}", cold.wear_briefly()[0]),
         };
         AlertFacts {
             kind: "cold",
             brief: format!("Cold to {}", number(course, cold.until)),
-            act: format!("{}{brief_on}", cold.wear_briefly()),
+            act,
             words: format!(
                 "{}{on}: {} from {} to {}, as far as {}",
                 cold.wear(),

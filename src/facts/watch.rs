@@ -80,9 +80,7 @@ fn eating(view: &View<'_>, plan: &Plan, pickup: &Pickup, halves: &str) -> String
 fn nothing(view: &View<'_>, pickup: &Pickup) -> &'static str {
     let is_short = differs(view, pickup).is_some() && pickup.carbs_g.0 < pickup.carbs_g.1;
     match (is_short, pickup.here.is_empty()) {
-        _ if pickup.take.iter().any(|serving| is_a_dose(view, serving)) => {
-            "nothing else on the way"
-        }
+        _ if pickup.take.iter().any(|serving| is_a_dose(view, serving)) => "nothing else",
         (false, false) => "nothing on the way: what you have here lasts",
         (false, true) if pickup.mix_ml.1 > LAST_SIP_ML => "nothing but the mix on the way",
         _ => "nothing to eat on the way",

@@ -22,10 +22,10 @@ const WEAR: [&str; 2] = [
     "jacket, warm layer, hat and gloves on",
     "warm layer, hat and gloves within reach",
 ];
-/// The same in as few words as a card has room for.
-const WEAR_BRIEFLY: [&str; 2] = [
-    "all layers, hat, gloves",
-    "warm layer, hat, gloves within reach",
+/// The same in as few words as a card has room for, at a station and with a point on the way.
+const WEAR_BRIEFLY: [[&str; 2]; 2] = [
+    ["all layers, hat, gloves", "all layers on"],
+    ["warm layer, gloves at hand", "warm layer at hand"],
 ];
 /// Its name.
 const COLD: [&str; 2] = ["cold", "cold at a walk"];
@@ -53,6 +53,11 @@ impl Chill {
         match self {
             Chill::Wind(c) | Chill::Wet(c) | Chill::SlowNight(c) => c,
         }
+    }
+
+    /// True for a night that is cold to who walks.
+    fn is_mild(self) -> bool {
+        matches!(self, Chill::SlowNight(_))
     }
 
     /// The order of two: by kind, and of one kind the colder first.
@@ -94,23 +99,29 @@ impl ColdStretch {
     /// Clothes for it.
     #[must_use]
     pub fn wear(&self) -> &'static str {
-        WEAR[self.is_mild()]
+        WEAR[self.dressing()]
     }
 
-    /// The same in as few words as a card has room for.
+    /// The same in as few words as a card has room for, at a station and with a point on the way.
     #[must_use]
-    pub fn wear_briefly(&self) -> &'static str {
-        WEAR_BRIEFLY[self.is_mild()]
+    pub fn wear_briefly(&self) -> [&'static str; 2] {
+        WEAR_BRIEFLY[self.dressing()]
     }
 
     /// Its name: what runs through the night slowly is cold only then.
     #[must_use]
     pub fn name(&self) -> &'static str {
-        COLD[self.is_mild()]
+        COLD[self.dressing()]
     }
 
-    fn is_mild(&self) -> usize {
-        usize::from(matches!(self.worst, Chill::SlowNight(_)))
+    /// True for a night that is cold to who walks, and no more.
+    #[must_use]
+    pub fn is_mild(&self) -> bool {
+        self.worst.is_mild()
+    }
+
+    fn dressing(&self) -> usize {
+        usize::from(self.is_mild())
     }
 }
 
@@ -178,8 +189,10 @@ pub(super) fn stretches(
             };
             let ends = Elapsed::from_s(at_h * S_PER_HOUR);
             let until = segment + 1;
+            // who is dressed for worse stays so, and who is not dresses when it comes
             let goes_on = |last: &&mut ColdStretch| {
-                (begins - last.ends).as_hours() <= WARM_BETWEEN_H && last.until >= segment
+                let soon = (begins - last.ends).as_hours() <= WARM_BETWEEN_H;
+                soon && last.until >= segment && (worst.is_mild() || !last.worst.is_mild())
             };
             match found.last_mut().filter(goes_on) {
                 Some(last) => {
