@@ -166,15 +166,16 @@ fn exposure(passage: &SkyPassage, field: &SkyField) -> WindowExposure {
 
 /// Adds what is met at one spot and time.
 fn meet(met: &mut WindowExposure, field: &SkyField, at_m: f64, at_s: f64) {
-    let light = (field.light)(at_m, at_s);
-    met.dark |= light == Light::Dark;
+    let light = |at_s: f64| (field.light)(at_m, at_s);
+    met.dark = met.dark || light(at_s) == Light::Dark;
     let weather = (field.weather)(at_m, at_s);
     let raining = weather.is_some_and(|w| w.rain_mm_per_h >= RAIN_MM_PER_H);
     let may_rain = weather
         .and_then(|w| w.rain_chance_pct)
         .is_some_and(|pct| pct >= RAIN_CHANCE_PCT);
-    let day_at = |at_s: f64| (field.light)(at_m, at_s) == Light::Day;
-    met.sun |= !raining && day_at(at_s) && day_at(at_s - LOW_SUN_S) && day_at(at_s + LOW_SUN_S);
+    let day_at = |at_s: f64| light(at_s) == Light::Day;
+    let high_sun = || day_at(at_s) && day_at(at_s - LOW_SUN_S) && day_at(at_s + LOW_SUN_S);
+    met.sun = met.sun || (!raining && high_sun());
     if let Some(weather) = weather {
         let chill_c = wind_chill_c(weather.temp_c, weather.wind_kmh);
         let chilly = chill_c.is_some_and(|c| c <= COLD_WIND_CHILL_C);

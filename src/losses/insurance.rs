@@ -71,9 +71,8 @@ pub(super) fn cheapest(trial: &Trial<'_>) -> Option<Insurance> {
                 _ => without_largest(&mut inputs, trial.inputs, losses),
             };
             if works(&losses, &inputs) {
-                let packing = trial.pack(&losses, &inputs);
                 let spares = match losses == prepared && bag_or_crew {
-                    true => spares(trial, &packing),
+                    true => spares(trial, &trial.pack(&losses, &inputs)),
                     false => Vec::new(),
                 };
                 return Some(Insurance { spares, flasks });

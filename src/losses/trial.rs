@@ -27,9 +27,18 @@ impl Trial<'_> {
         self.packer.trial(losses, inputs)
     }
 
+    /// Packed with care only where a stretch seems to lose most of its food.
+    fn pack_roughly(&self, losses: &Losses, inputs: &Inputs) -> Packing {
+        let rough = self.packer.rough_trial(losses, inputs);
+        match self.hungry(&rough).is_empty() {
+            true => rough,
+            false => self.pack(losses, inputs),
+        }
+    }
+
     /// Failures that the plan does not have.
     pub(super) fn failures(&self, losses: &Losses, inputs: &Inputs) -> Vec<Finding> {
-        let packing = self.pack(losses, inputs);
+        let packing = self.pack_roughly(losses, inputs);
         let known = |finding: &Finding| {
             let own = self.plan.packing.findings.iter();
             let mut own = own.filter(|own| own.weight == Weight::Failure);

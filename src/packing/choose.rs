@@ -117,17 +117,15 @@ impl Sums {
 }
 
 impl StretchNeeds {
-    /// More than any change of its servings can gain, where they add up to so much.
-    pub(super) fn most_gain(&self, sums: &Sums) -> f64 {
-        self.cost(sums) + AT_THE_TABLE.iter().sum::<f64>()
-    }
-
     /// The cost of servings that add up to so much.
     pub(super) fn cost(&self, sums: &Sums) -> f64 {
-        let reward: f64 = AT_THE_TABLE.iter().take(sums.at_table as usize).sum();
+        self.missed(sums) - at_table(0..sums.at_table)
+    }
+
+    /// The cost of needs that are not met, the most that any change can gain but at the table.
+    pub(super) fn missed(&self, sums: &Sums) -> f64 {
         self.carbs_cost(sums.carbs_g)
             + SODIUM_BELOW * (self.sodium_mg * (1.0 - SODIUM_BAND) - sums.sodium_mg).max(0.0)
-            - reward
     }
 
     fn carbs_cost(&self, carbs_g: f64) -> f64 {
@@ -150,8 +148,17 @@ impl Offer {
     }
 }
 
+/// The worth of some of the things eaten at a table.
+pub(super) fn at_table(things: std::ops::Range<u32>) -> f64 {
+    let worth = |thing: u32| AT_THE_TABLE.get(thing as usize).copied();
+    things.map_while(worth).sum()
+}
+
 /// The cost of having a food so often in the race.
 pub(super) fn tiring(servings: u32) -> f64 {
+    if servings <= TIRED[0].0 {
+        return 0.0;
+    }
     let beyond = |(few, each): &(u32, f64)| f64::from(servings.saturating_sub(*few)) * each;
     TIRED.iter().map(beyond).sum()
 }

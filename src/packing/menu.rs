@@ -43,6 +43,9 @@ pub(super) struct Feeding<'a> {
     pub(super) menu: Menu,
 }
 
+/// A way to choose servings: [`search::choose`], or roughly.
+pub(super) type Choose = fn(&ServingProblem) -> Vec<u32>;
+
 /// The offers put up for choice, and the choice.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Menu {
@@ -57,7 +60,7 @@ pub(super) struct Menu {
 
 impl<'a> Feeding<'a> {
     /// Chooses the servings of every stretch.
-    pub(super) fn plan(given: &Given<'_>, stores: &'a Stores<'a>) -> Feeding<'a> {
+    pub(super) fn plan(given: &Given<'_>, stores: &'a Stores<'a>, choose: Choose) -> Feeding<'a> {
         let points = points(given.course, given.schedule, &stores.access);
         let beats: Vec<Beat> = points.iter().map(|point| Beat::at(given, point)).collect();
         let spread = Layout {
@@ -69,7 +72,8 @@ impl<'a> Feeding<'a> {
         let mut wants: Vec<Want> = points.iter().map(|p| want(p, given.fueling)).collect();
         let doses = doses::settle(&spread, given, &mut wants);
         let mixes = mixes::settle(&spread, given, &wants, &doses);
-        let menu = Menu::of(&spread, &wants, &mixes, &doses);
+        let mut menu = Menu::put_up(&spread, &wants, &mixes, &doses);
+        menu.servings = choose(&menu.problem);
         let mut meals: Vec<Meal> = (0..points.len())
             .map(|at| menu.meal(&spread, at, wants[at], mixes[at]))
             .collect();
@@ -89,18 +93,6 @@ impl<'a> Feeding<'a> {
 }
 
 impl Menu {
-    /// Puts up needs and offers, and chooses.
-    fn of(
-        spread: &Layout<'_>,
-        wants: &[Want],
-        mixes: &[Mixed],
-        doses: &[Vec<(usize, u32)>],
-    ) -> Menu {
-        let mut menu = Menu::put_up(spread, wants, mixes, doses);
-        menu.servings = search::choose(&menu.problem);
-        menu
-    }
-
     /// Puts up needs and offers.
     fn put_up(
         spread: &Layout<'_>,

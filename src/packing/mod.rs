@@ -99,14 +99,26 @@ impl<'a> Packer<'a> {
     /// A need that cannot be carried or supplied is said in [`Packing::findings`], never clipped.
     #[must_use]
     pub fn pack(&self, losses: &Losses, inputs: &Inputs) -> Packing {
-        pack(&self.given(inputs), self.sky, losses, true)
+        pack(&self.given(inputs), self.sky, losses, search::choose, true)
     }
 
     /// The same to see what fails: needs that servings do not meet are no failures, and are neither
     /// found nor given ways out.
     #[must_use]
     pub fn trial(&self, losses: &Losses, inputs: &Inputs) -> Packing {
-        pack(&self.given(inputs), self.sky, losses, false)
+        pack(&self.given(inputs), self.sky, losses, search::choose, false)
+    }
+
+    /// The same with servings chosen roughly: a stretch that is fed here is fed.
+    #[must_use]
+    pub fn rough_trial(&self, losses: &Losses, inputs: &Inputs) -> Packing {
+        pack(
+            &self.given(inputs),
+            self.sky,
+            losses,
+            search::choose_roughly,
+            false,
+        )
     }
 
     fn given<'b>(&'b self, inputs: &'b Inputs) -> Given<'b> {
@@ -139,14 +151,22 @@ pub fn put_up(
         fueling,
         inputs,
     };
-    menu::Feeding::plan(&given, &stores).menu.problem
+    menu::Feeding::plan(&given, &stores, search::choose_roughly)
+        .menu
+        .problem
 }
 
 /// Packs under known conditions.
-fn pack(given: &Given<'_>, sky: &WindowExposures, losses: &Losses, shortfalls: bool) -> Packing {
+fn pack(
+    given: &Given<'_>,
+    sky: &WindowExposures,
+    losses: &Losses,
+    choose: menu::Choose,
+    shortfalls: bool,
+) -> Packing {
     let Given { course, inputs, .. } = *given;
     let stores = stores::Stores::of(course, inputs, losses);
-    let day = menu::Feeding::plan(given, &stores);
+    let day = menu::Feeding::plan(given, &stores, choose);
     let gear = gear::plan(course, sky, &stores.access, inputs, losses);
     let mut pickups = carry::pickups(given, &day);
     gear::hand_out(&gear.moves, &inputs.gear, &mut pickups);

@@ -9,7 +9,7 @@
 //! 0.11 % where pockets, stock or offers are scarce. Mix is settled before, by the rule of
 //! [`super::mixes`], and no part of the choice.
 
-use super::choose::{Offer, ServingProblem, Sums, tiring, within};
+use super::choose::{Had, Offer, ServingProblem, Sums, at_table, tiring, within};
 
 /// Gains below this are rounding, and could go round in circles.
 const LEAST_GAIN: f64 = 1e-6;
@@ -43,6 +43,17 @@ pub fn choose(problem: &ServingProblem) -> Vec<u32> {
     let settled = problem.offers.iter().map(|offer| offer.least).collect();
     let mut state = State::of(problem, settled);
     state.improve_all();
+    state.servings
+}
+
+/// Chooses servings that break no limit and that no change on one stretch betters: enough to see
+/// that a race can be fed.
+pub(super) fn choose_roughly(problem: &ServingProblem) -> Vec<u32> {
+    let settled = problem.offers.iter().map(|offer| offer.least).collect();
+    let mut state = State::of(problem, settled);
+    state.share_out();
+    (0..problem.stretches.len()).for_each(|stretch| state.improve(stretch));
+    state.moved();
     state.servings
 }
 
@@ -81,13 +92,40 @@ impl Exchange {
     }
 }
 
+/// The best exchange so far, and its gain.
+struct Best {
+    gain: f64,
+    exchange: Option<Exchange>,
+}
+
+impl Best {
+    fn none() -> Best {
+        Best {
+            gain: LEAST_GAIN,
+            exchange: None,
+        }
+    }
+
+    fn or(&mut self, state: &State<'_>, exchange: Exchange) {
+        if let Some(gain) = state.gain(&exchange, self.gain) {
+            *self = Best {
+                gain,
+                exchange: Some(exchange),
+            };
+        }
+    }
+}
+
 /// Servings, and everything that follows from them.
 struct State<'a> {
     problem: &'a ServingProblem,
     servings: Vec<u32>,
+    /// The cost of the servings, but for what rounding adds up to.
+    cost: f64,
     sums: Vec<Sums>,
-    /// By stretch: more than any exchange can gain there.
-    most_gain: Vec<f64>,
+    /// By stretch: the most that any exchange can gain there by needs, and at the table.
+    missed: Vec<f64>,
+    table: Vec<f64>,
     /// By food, over the race.
     eaten: Vec<u32>,
     /// By limit.
@@ -107,8 +145,10 @@ impl<'a> State<'a> {
         let mut state = State {
             problem,
             servings: vec![0; problem.offers.len()],
+            cost: 0.0,
             sums: vec![Sums::default(); problem.stretches.len()],
-            most_gain: vec![0.0; problem.stretches.len()],
+            missed: vec![0.0; problem.stretches.len()],
+            table: vec![0.0; problem.stretches.len()],
             eaten: vec![0; foods],
             used: vec![0.0; problem.limits.len()],
             rows: vec![Vec::new(); problem.offers.len()],
@@ -137,10 +177,17 @@ impl<'a> State<'a> {
         }
         let offer = &self.problem.offers[at];
         let from = std::mem::replace(&mut self.servings[at], to);
-        let (stretch, sums) = (offer.stretch, &mut self.sums[offer.stretch]);
+        let (needs, sums) = (
+            &self.problem.stretches[offer.stretch],
+            &mut self.sums[offer.stretch],
+        );
+        let eaten = &mut self.eaten[offer.food];
+        self.cost -= needs.cost(sums) + offer.cost_of(from) + tiring(*eaten);
         sums.change(offer, from, to);
-        self.most_gain[stretch] = self.problem.stretches[stretch].most_gain(sums);
-        self.eaten[offer.food] = self.eaten[offer.food] + to - from;
+        *eaten = *eaten + to - from;
+        self.cost += needs.cost(sums) + offer.cost_of(to) + tiring(*eaten);
+        self.missed[offer.stretch] = needs.missed(sums);
+        self.table[offer.stretch] = at_table(sums.at_table..u32::MAX);
     }
 
     /// The gain of an exchange, where that is more than the least and it may be made.
@@ -148,7 +195,7 @@ impl<'a> State<'a> {
         let problem = self.problem;
         let mut each = [(0, 0, 0); 4];
         let each = &mut each[..exchange.len];
-        let (mut gain, mut relief) = (0.0, 0.0);
+        let (mut gain, mut relief, mut table) = (0.0, 0.0, 0.0);
         for ((at, by), change) in exchange.each().iter().zip(each.iter_mut()) {
             let (offer, from) = (&problem.offers[*at], self.servings[*at]);
             let to = from.checked_add_signed(*by)?;
@@ -159,45 +206,57 @@ impl<'a> State<'a> {
             if to < from {
                 relief += self.relief(offer.food, from - to);
             }
+            if to > from {
+                table += self.at_table(offer);
+            }
             *change = (*at, from, to);
         }
         // most exchanges cannot gain, whatever they do to needs and to what tires
         let stretches = each.iter().map(|(at, ..)| problem.offers[*at].stretch);
         let first = problem.offers[each[0].0].stretch;
         let others = stretches.skip(1).filter(|stretch| *stretch != first);
-        let needs = others.fold(self.most_gain[first], |sum, stretch| {
-            sum + self.most_gain[stretch]
+        let needs = others.fold(self.missed[first], |sum, stretch| {
+            sum + self.missed[stretch]
         });
-        if gain + relief + needs + ROUNDED < least {
+        if gain + relief + table + needs + ROUNDED < least {
             return None;
         }
-        for (index, (at, ..)) in each.iter().enumerate() {
-            let Offer { stretch, food, .. } = problem.offers[*at];
-            let alike = |same: fn(&Offer) -> usize, own: usize| {
-                let is_so =
-                    move |change: &&(usize, u32, u32)| same(&problem.offers[change.0]) == own;
-                let is_first = !each[..index].iter().any(|change| is_so(&change));
-                is_first.then(|| each[index..].iter().filter(is_so))
-            };
-            if let Some(changes) = alike(|offer| offer.stretch, stretch) {
-                let (of_it, before) = (&problem.stretches[stretch], &self.sums[stretch]);
-                let (mut after, mut adds) = (*before, false);
-                for (at, from, to) in changes {
-                    after.change(&problem.offers[*at], *from, *to);
-                    adds |= to > from;
-                }
-                if adds && after.kinds > of_it.kinds {
-                    return None;
-                }
-                gain += of_it.cost(before) - of_it.cost(&after);
+        // an exchange is made on one stretch, or between two
+        let mut after = [(first, self.sums[first], false); 2];
+        let mut stretches = 1;
+        for (index, (at, from, to)) in each.iter().enumerate() {
+            let offer = &problem.offers[*at];
+            if offer.stretch != first && stretches == 1 {
+                after[1] = (offer.stretch, self.sums[offer.stretch], false);
+                stretches = 2;
             }
-            if let Some(changes) = alike(|offer| offer.food, food) {
-                let before = self.eaten[food];
-                let after = changes.fold(before, |eaten, (_, from, to)| eaten + to - from);
-                gain += tiring(before) - tiring(after);
+            let (_, sums, adds) = &mut after[usize::from(offer.stretch != first)];
+            sums.change(offer, *from, *to);
+            *adds |= to > from;
+            let mut eaten = self.eaten[offer.food];
+            for (other, from, to) in &each[..index] {
+                if problem.offers[*other].food == offer.food {
+                    eaten = eaten + to - from;
+                }
             }
+            gain += tiring(eaten) - tiring(eaten + to - from);
+        }
+        for (stretch, sums, adds) in &after[..stretches] {
+            let needs = &problem.stretches[*stretch];
+            if *adds && sums.kinds > needs.kinds {
+                return None;
+            }
+            gain += needs.cost(&self.sums[*stretch]) - needs.cost(sums);
         }
         (gain > least && self.fits(exchange.each())).then_some(gain)
+    }
+
+    /// The most that more of an offer gains at the table.
+    fn at_table(&self, offer: &Offer) -> f64 {
+        match offer.way {
+            Had::Table => self.table[offer.stretch],
+            Had::Pocket => 0.0,
+        }
     }
 
     /// The relief from tiring of so many servings less of a food.
@@ -230,31 +289,23 @@ impl<'a> State<'a> {
     }
 
     /// Makes the best of some exchanges, where it gains.
-    fn take_best(&mut self, all: &[Exchange]) -> bool {
-        let mut best: Option<(f64, &Exchange)> = None;
-        for exchange in all {
-            let least = best.map_or(LEAST_GAIN, |(gain, _)| gain);
-            if let Some(gain) = self.gain(exchange, least) {
-                best = Some((gain, exchange));
-            }
-        }
-        if let Some((_, exchange)) = best {
+    fn take_best(&mut self, all: impl IntoIterator<Item = Exchange>) -> bool {
+        let mut best = Best::none();
+        all.into_iter().for_each(|exchange| best.or(self, exchange));
+        self.take(best)
+    }
+
+    fn take(&mut self, best: Best) -> bool {
+        if let Some(exchange) = &best.exchange {
             self.make(exchange);
         }
-        best.is_some()
+        best.exchange.is_some()
     }
 
     /// Improves every stretch, by itself and with others.
     fn improve_all(&mut self) {
+        self.share_out();
         let all = 0..self.problem.stretches.len();
-        // in turn, so that what is scarce does not all go to the first
-        let mut moves = true;
-        while moves {
-            moves = false;
-            for stretch in all.clone() {
-                moves |= self.one_more_or_less(stretch);
-            }
-        }
         for _ in 0..MOST_ROUNDS {
             all.clone().for_each(|stretch| self.improve(stretch));
             let moved = self.moved();
@@ -264,8 +315,25 @@ impl<'a> State<'a> {
                     better |= self.two_for_others(stretch);
                 }
             }
-            if !better && !all.clone().any(|stretch| self.afresh(stretch)) {
+            if !better {
+                for stretch in all.clone() {
+                    better |= self.afresh(stretch);
+                }
+            }
+            if !better {
                 return;
+            }
+        }
+    }
+
+    /// A serving more or less on each stretch in turn, so that what is scarce does not all go to the
+    /// first.
+    fn share_out(&mut self) {
+        let mut moves = true;
+        while moves {
+            moves = false;
+            for stretch in 0..self.problem.stretches.len() {
+                moves |= self.one_more_or_less(stretch);
             }
         }
     }
@@ -274,22 +342,25 @@ impl<'a> State<'a> {
     /// unless that gains.
     fn afresh(&mut self, stretch: usize) -> bool {
         let own = self.offers[stretch].clone();
-        if !own.clone().any(|at| self.wanted(at).is_some()) {
+        if !own.clone().any(|at| self.is_wanted(at)) {
             return false;
         }
-        let (before, cost) = (self.servings.clone(), self.problem.cost(&self.servings));
-        for at in own {
+        let has = |at: &usize| self.servings[*at] > self.problem.offers[*at].least;
+        let freed: Vec<usize> = own.filter(has).collect();
+        let waiting = self.waiting(stretch, &freed);
+        let (before, cost) = (self.servings.clone(), self.cost);
+        for at in freed {
             self.set(at, self.problem.offers[at].least);
         }
-        self.changed.fill(true);
-        let others = (0..self.sums.len()).filter(|other| *other != stretch);
-        others.for_each(|other| self.improve(other));
+        for other in waiting {
+            self.changed[other] = true;
+            self.improve(other);
+        }
         self.changed[stretch] = true;
         self.improve(stretch);
-        let gains = cost - self.problem.cost(&self.servings) > LEAST_GAIN;
+        let gains = cost - self.cost > LEAST_GAIN;
         if gains {
-            self.changed.fill(true);
-            self.untried.fill(true);
+            self.untried[stretch] = true;
         } else {
             for (at, servings) in before.into_iter().enumerate() {
                 if self.servings[at] != servings {
@@ -298,6 +369,28 @@ impl<'a> State<'a> {
             }
         }
         gains
+    }
+
+    /// Other stretches on which some servings keep one more from being had, in order.
+    fn waiting(&self, stretch: usize, freed: &[usize]) -> Vec<usize> {
+        let problem = self.problem;
+        let mut waits = vec![false; problem.stretches.len()];
+        let mut foods = vec![false; self.eaten.len()];
+        let mut limits = vec![false; problem.limits.len()];
+        for at in freed {
+            let food = problem.offers[*at].food;
+            foods[food] = tiring(self.eaten[food]) > 0.0;
+            self.rows[*at]
+                .iter()
+                .for_each(|(limit, _)| limits[*limit] = true);
+        }
+        for (to, offer) in problem.offers.iter().enumerate() {
+            let mut used_up = self.used_up(to).filter(|limit| limits[*limit]);
+            waits[offer.stretch] |=
+                self.servings[to] < offer.most && (foods[offer.food] || used_up.next().is_some());
+        }
+        waits[stretch] = false;
+        (0..waits.len()).filter(|other| waits[*other]).collect()
     }
 
     /// Improves one stretch by itself.
@@ -322,20 +415,19 @@ impl<'a> State<'a> {
 
     fn one_more_or_less(&mut self, stretch: usize) -> bool {
         let (offers, _) = self.open(stretch);
-        let both = offers.iter().flat_map(|at| [(*at, 1), (*at, -1)]);
-        let all: Vec<Exchange> = both.map(|change| Exchange::of(&[change])).collect();
-        self.take_best(&all)
+        let both = offers.into_iter().flat_map(|at| [(at, 1), (at, -1)]);
+        self.take_best(both.map(|change| Exchange::of(&[change])))
     }
 
     /// Some or all servings of one offer for about as many of another.
     fn one_for_another(&mut self, stretch: usize) -> bool {
         let (offers, chosen) = self.open(stretch);
-        let mut all = Vec::new();
+        let mut best = Best::none();
         for less in chosen {
             let have = self.servings[less] as i32;
             for &more in offers.iter().filter(|at| **at != less) {
                 let mut add = |from: i32, to: i32| {
-                    all.push(Exchange::of(&[(less, -from), (more, to)]));
+                    best.or(self, Exchange::of(&[(less, -from), (more, to)]));
                 };
                 add(1, 1);
                 add(1, 2);
@@ -345,32 +437,48 @@ impl<'a> State<'a> {
                 }
             }
         }
-        self.take_best(&all)
+        self.take(best)
     }
 
     /// Two things for one or two others, and one for two.
     fn two_for_others(&mut self, stretch: usize) -> bool {
         let (offers, chosen) = self.open(stretch);
-        let mut less = Vec::new();
+        let spared = |at: usize, fewer: u32| {
+            let (offer, now) = (&self.problem.offers[at], self.servings[at]);
+            let cost = offer.cost_of(now) - offer.cost_of(now.saturating_sub(fewer));
+            cost + self.relief(offer.food, fewer)
+        };
+        let dearer = |at: usize| {
+            let (offer, now) = (&self.problem.offers[at], self.servings[at]);
+            let cost = offer.cost_of(now) - offer.cost_of(now + 1);
+            (at, cost + self.at_table(offer))
+        };
+        let offers: Vec<(usize, f64)> = offers.into_iter().map(dearer).collect();
+        let needs = self.missed[stretch] + ROUNDED;
+        let mut best = Best::none();
         for (i, &one) in chosen.iter().enumerate() {
-            less.push(Exchange::of(&[(one, -1)]));
-            less.push(Exchange::of(&[(one, -2)]));
-            less.extend(
-                chosen[i + 1..]
-                    .iter()
-                    .map(|other| Exchange::of(&[(one, -1), (*other, -1)])),
-            );
-        }
-        let mut all = Vec::new();
-        for fewer in less {
-            let free = |at: &&usize| fewer.each().iter().all(|(other, _)| other != *at);
-            for (i, &more) in offers.iter().enumerate().filter(|(_, at)| free(at)) {
-                all.push(fewer.and(more, 1));
-                let others = offers[i + 1..].iter().filter(free);
-                all.extend(others.map(|another| fewer.and(more, 1).and(*another, 1)));
+            let alone = [1, 2].map(|n: u32| (Exchange::of(&[(one, -(n as i32))]), spared(one, n)));
+            let pairs = chosen[i + 1..].iter().map(|&other| {
+                let both = Exchange::of(&[(one, -1), (other, -1)]);
+                (both, spared(one, 1) + spared(other, 1))
+            });
+            for (fewer, spared) in alone.into_iter().chain(pairs) {
+                let free = |(at, _): &&(usize, f64)| fewer.each().iter().all(|(o, _)| o != at);
+                for (j, (more, adds)) in offers.iter().enumerate().filter(|(_, open)| free(open)) {
+                    // most cannot gain, whatever they do to needs and to what tires
+                    let most = spared + needs + adds;
+                    if most >= best.gain {
+                        best.or(self, fewer.and(*more, 1));
+                    }
+                    for (another, adds) in offers[j + 1..].iter().filter(free) {
+                        if most + adds >= best.gain {
+                            best.or(self, fewer.and(*more, 1).and(*another, 1));
+                        }
+                    }
+                }
             }
         }
-        self.take_best(&all)
+        self.take(best)
     }
 
     /// A serving on one stretch given up for one on another, which it kept from being had; both may
@@ -379,16 +487,21 @@ impl<'a> State<'a> {
         let problem = self.problem;
         let mut better = false;
         let mut giving = self.most_given();
+        let mut used_up = Vec::new();
         for to in 0..problem.offers.len() {
             let given = problem.offers[to].stretch;
-            let Some(wanted) = self.wanted(to) else {
+            if !self.is_wanted(to) {
                 continue;
-            };
+            }
+            used_up.clear();
+            used_up.extend(self.used_up(to));
             let mut takes = self.most_by(to, 1) + ROUNDED;
-            for from in 0..problem.offers.len() {
+            let mut next = 0;
+            while let Some((from, gives)) = giving.get(next).copied() {
+                next += 1;
                 let left = problem.offers[from].stretch;
-                let most = takes + giving[from] - self.kept_tired(from, to);
-                if most < LEAST_GAIN || left == given || !self.is_rival(from, to, &wanted) {
+                let most = takes + gives - self.kept_tired(from, to);
+                if most < LEAST_GAIN || left == given || !self.is_rival(from, to, &used_up) {
                     continue;
                 }
                 let moved = Exchange::of(&[(from, -1), (to, 1)]);
@@ -402,24 +515,22 @@ impl<'a> State<'a> {
                     let more = instead.iter().filter(|at| **at != from);
                     all.extend(more.map(|more| base.and(*more, 1)));
                 }
-                if self.take_best(&all) {
+                if self.take_best(all) {
                     better = true;
                     takes = self.most_by(to, 1) + ROUNDED;
                     giving = self.most_given();
+                    next = giving.partition_point(|(at, _)| *at <= from);
                 }
             }
         }
         better
     }
 
-    /// The most that each offer can gain by giving up a serving; nothing where it has none to give.
-    fn most_given(&self) -> Vec<f64> {
+    /// The offers that have a serving to give up, and the most that each can gain by it.
+    fn most_given(&self) -> Vec<(usize, f64)> {
         let offers = self.problem.offers.iter().enumerate();
-        let gives = offers.map(|(at, offer)| match self.servings[at] > offer.least {
-            true => self.most_by(at, -1),
-            false => f64::NEG_INFINITY,
-        });
-        gives.collect()
+        let has = offers.filter(|(at, offer)| self.servings[*at] > offer.least);
+        has.map(|(at, _)| (at, self.most_by(at, -1))).collect()
     }
 
     /// The relief of a serving less, where a serving more of the same food takes it back.
@@ -465,15 +576,22 @@ impl<'a> State<'a> {
         gain + before - problem.stretches[stretch].cost(&sums)
     }
 
-    /// The limits that keep a serving more of an offer from being had; `None` where nothing does.
-    fn wanted(&self, to: usize) -> Option<Vec<usize>> {
-        let (offers, limits) = (&self.problem.offers, &self.problem.limits);
-        let used_up = self.rows[to]
+    /// The limits that keep a serving more of an offer from being had.
+    fn used_up(&self, to: usize) -> impl Iterator<Item = usize> {
+        let limits = &self.problem.limits;
+        let is_used_up =
+            |(limit, one): &&(usize, f64)| !within(self.used[*limit] + one, limits[*limit].left);
+        self.rows[to]
             .iter()
-            .filter(|(limit, one)| !within(self.used[*limit] + one, limits[*limit].left));
-        let used_up: Vec<usize> = used_up.map(|(limit, _)| *limit).collect();
-        let tires = tiring(self.eaten[offers[to].food]) > 0.0;
-        (self.servings[to] < offers[to].most && (tires || !used_up.is_empty())).then_some(used_up)
+            .filter(is_used_up)
+            .map(|(limit, _)| *limit)
+    }
+
+    /// True where something keeps a serving more of an offer from being had.
+    fn is_wanted(&self, to: usize) -> bool {
+        let offer = &self.problem.offers[to];
+        self.servings[to] < offer.most
+            && (tiring(self.eaten[offer.food]) > 0.0 || self.used_up(to).next().is_some())
     }
 
     /// True where a serving elsewhere keeps one more of an offer from being had: something that

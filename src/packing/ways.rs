@@ -11,6 +11,7 @@ use super::limits::LimitSubject;
 use super::meals::Pick;
 use super::menu::{Feeding, Menu};
 use super::needs::{carbs_met, sodium_met};
+use super::search::choose_roughly;
 use super::stores::{STRONGEST_G_PER_ML, Stores};
 use super::supply::undescribed;
 
@@ -233,7 +234,7 @@ impl<'a> Attempt<'a> {
             fueling: &fueling,
             ..*self.given
         };
-        let meal = &Feeding::plan(&given, self.day.stores).meals[self.stretch];
+        let meal = &Feeding::plan(&given, self.day.stores, choose_roughly).meals[self.stretch];
         carbs_met(meal.supply.carbs_g, meal.want.carbs_g).then(|| {
             let food = &self.day.stores.pantry[drink];
             let scoops = f64::from(mix.servings);
@@ -451,7 +452,7 @@ impl<'a> Attempt<'a> {
             access: self.day.stores.access.with_crew(course),
             ..self.day.stores.clone()
         };
-        let day = Feeding::plan(self.given, &stores);
+        let day = Feeding::plan(self.given, &stores, choose_roughly);
         let index = day.points.iter().position(|p| p.station == station)?;
         let same = day.points[index].until == self.day.points[self.stretch].until;
         let meal = &day.meals[index];

@@ -3,7 +3,7 @@
 use crate::facts::{BagFacts, BagVisitFacts, Facts, PickupFacts, PlanFacts, ServingFacts};
 
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
-use super::things::{said, things};
+use super::things::{moved, moves, said, things};
 use super::{Needs, Report, cells, found, opening, shopping};
 
 /// `sutler bags`
@@ -167,39 +167,27 @@ fn serving_from(serving: &ServingFacts) -> String {
 
 /// Everything that is packed, put on or left, a row a thing.
 fn every_thing(plan: &PlanFacts) -> Table {
-    let mut rows: Vec<Thing<'_>> = Vec::new();
-    let mut add = |station, what, servings: &[ServingFacts], gear: &[String]| {
-        let eaten = servings
-            .iter()
-            .map(|s| (s.food.clone(), s.count, s.text.clone()));
-        let worn = gear.iter().map(|name| (name.clone(), 1, name.clone()));
-        rows.extend(eaten.chain(worn).map(|thing| (station, what, thing)));
-    };
+    let mut rows = Vec::new();
     for pickup in &plan.pickups {
-        let station = pickup.station.as_str();
-        add(station, "eat here", &pickup.here, &[]);
-        add(station, "carry", &pickup.take, &[]);
-        add(station, "carry for later", &pickup.for_later, &[]);
-        add(station, "reserve", &pickup.reserve, &[]);
-        add(station, "put on", &[], &pickup.gear_on);
-        add(station, "leave behind", &[], &pickup.gear_off);
+        let station = &pickup.station;
+        rows.extend(moved(station, "eat here", &pickup.here, &[]));
+        rows.extend(moved(station, "carry", &pickup.take, &[]));
+        rows.extend(moved(station, "carry for later", &pickup.for_later, &[]));
+        rows.extend(moved(station, "reserve", &pickup.reserve, &[]));
+        rows.extend(moved(station, "put on", &[], &pickup.gear_on));
+        rows.extend(moved(station, "leave behind", &[], &pickup.gear_off));
     }
-    for visit in plan.bags.iter().flat_map(|bag| &bag.visits) {
-        let station = visit.station.as_str();
-        add(station, "from bag", &visit.servings, &visit.gear);
-        add(station, "into bag", &[], &visit.leave);
+    for bag in &plan.bags {
+        rows.extend(moved(&bag.place, "pack in bag", &bag.servings, &bag.gear));
+        for visit in &bag.visits {
+            rows.extend(moved(
+                &visit.station,
+                "from bag",
+                &visit.servings,
+                &visit.gear,
+            ));
+            rows.extend(moved(&visit.station, "into bag", &[], &visit.leave));
+        }
     }
-    Table::of(
-        &rows,
-        vec![
-            Column::left("Station", "station").of(|row: &Thing<'_>| Cell::new(row.0)),
-            Column::left("What", "what").of(|row| Cell::new(row.1)),
-            Column::left("Thing", "thing").of(|row| Cell::new(&*row.2.0)),
-            Column::right("Count", "count").of(|row| Cell::new(row.2.1.to_string())),
-            Column::left("As printed", "text").of(|row| Cell::new(&*row.2.2)),
-        ],
-    )
+    moves(&rows)
 }
-
-/// A place, an action there, and its thing: its name, how many, and both as printed.
-type Thing<'a> = (&'a str, &'a str, (String, u32, String));

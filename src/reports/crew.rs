@@ -3,7 +3,7 @@
 use crate::facts::{Facts, MeetingFacts, PickupFacts, PlanFacts, SplitFacts, StintFacts};
 
 use super::document::{Block, Column, Document, Item, Table, Tone};
-use super::things::{said, things};
+use super::things::{moved, moves, said, things};
 use super::{Needs, Report, cells, found, opening};
 
 /// `sutler crew`
@@ -56,6 +56,9 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     document.section("Stop by stop");
     let stops = plan.crew.iter().map(|met| stop(plan, met));
     document.push(Block::List(stops.collect()));
+    let handed =
+        (plan.crew.iter()).flat_map(|m| moved(&m.station, "hand over", &m.servings, &m.gear));
+    document.push(Block::Data(moves(&handed.collect::<Vec<_>>())));
 }
 
 /// A row a meeting.

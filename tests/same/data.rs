@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
-use super::told::{Shown, Told, minute, something, sorted};
+use super::told::{Shown, Things, Told, minute, something, sorted};
 
 /// Reads `--format csv`.
 pub fn csv(shown: &Shown) -> Told {
@@ -24,17 +24,18 @@ pub fn csv(shown: &Shown) -> Told {
         let time = |row: &BTreeMap<String, String>| (row["station"].clone(), seconds(&row[key]));
         rows.map(time).collect::<Vec<(String, i64)>>()
     };
-    let mut taken: Vec<(String, Vec<String>)> = Vec::new();
-    for row in bags.get(with(&bags, "what")).into_iter().flatten() {
-        if !["eat here", "carry", "carry for later"].contains(&row["what"].as_str()) {
-            continue;
+    let moved = |tables: &[Vec<BTreeMap<String, String>>], what: &[&str]| -> Things {
+        let mut all: Vec<(String, Vec<String>)> = Vec::new();
+        let rows = tables.get(with(tables, "what")).into_iter().flatten();
+        for row in rows.filter(|row| what.contains(&row["what"].as_str())) {
+            match all.last_mut() {
+                Some((place, words)) if *place == row["station"] => words.push(row["text"].clone()),
+                _ => all.push((row["station"].clone(), vec![row["text"].clone()])),
+            }
         }
-        match taken.last_mut() {
-            Some((station, words)) if *station == row["station"] => words.push(row["text"].clone()),
-            _ => taken.push((row["station"].clone(), vec![row["text"].clone()])),
-        }
-    }
-    let taken = taken.into_iter().map(|(name, words)| (name, sorted(words)));
+        let all = all.into_iter().map(|(place, words)| (place, sorted(words)));
+        something(all.collect())
+    };
     let carried = bags.get(with(&bags, "flasks_ml")).into_iter().flatten();
     let carried = carried.filter(|row| !row["flasks_ml"].is_empty());
     let carried = carried.map(|row| (row["station"].clone(), row["flasks_ml"].parse().unwrap()));
@@ -48,8 +49,10 @@ pub fn csv(shown: &Shown) -> Told {
         arrivals: Some(times(plan.get(with(&plan, "departure_s")), "arrival_s")),
         cutoffs: Some(times(plan.get(with(&plan, "cutoff_s")), "cutoff_s")),
         carried: Some(carried.collect()),
-        taken: something(taken.collect()),
+        taken: moved(&bags, &["eat here", "carry", "carry for later"]),
+        bags: moved(&bags, &["pack in bag"]),
         meetings: Some(meetings.collect()),
+        handed: moved(&crew, &["hand over"]),
         ..Told::default()
     }
 }
