@@ -73,38 +73,41 @@ pub(super) fn findings(request: &CalendarRequest, weeks: &[Week]) -> Vec<Finding
             Phrase::new(format!("{lost} {weeks} no free day for a long run")),
         ));
     }
-    // steps back that follow each other are one
-    for back in weeks.chunk_by(|before, week| week.level_m <= before.level_m) {
-        if let [first, .., last] = back
-            && last.level_m < first.level_m
-        {
-            let after = back.iter().find(|week| week.level_m == last.level_m);
-            let says = format!(
-                "weeks without their long run: from the week of {} the plan goes on from ",
-                after.unwrap_or(last).monday.format("%-d %b")
-            );
-            let says = Phrase::new(says).and(Quantity::Distance { m: last.level_m });
-            let says = says.and(" where it stood at ");
-            let says = says.and(Quantity::Distance { m: first.level_m });
-            all.push(warning(FindingKind::SteppedBack, says));
-        }
-    }
+    all.extend(stepped_back(weeks));
     all.extend(share_of_week(weeks));
-    for week in weeks {
-        let done_m: f64 = week.done.iter().map(|done| done.distance_m).sum();
-        if done_m > MUCH_MORE * week.long_m() && !week.runs.is_empty() {
-            let says = Phrase::new(format!(
-                "in the week of {} you ran ",
-                week.monday.format("%-d %b")
-            ))
-            .and(Quantity::Distance { m: done_m })
-            .and(" where ")
-            .and(Quantity::Distance { m: week.long_m() })
-            .and(" was planned; the next runs do not grow faster for it");
-            all.push(warning(FindingKind::MoreThanPlanned, says));
-        }
-    }
+    all.extend(more_than_planned(weeks));
     all
+}
+
+/// The last of the steps back; those that follow each other are one.
+fn stepped_back(weeks: &[Week]) -> Option<Finding> {
+    let fell = |back: &&[Week]| back[back.len() - 1].level_m < back[0].level_m;
+    let mut steps = weeks.chunk_by(|before, week| week.level_m <= before.level_m);
+    let back = steps.rfind(fell)?;
+    let (first, last) = (back.first()?, back.last()?);
+    let after = back.iter().find(|week| week.level_m == last.level_m)?;
+    let says = format!(
+        "weeks without their long run: from the week of {} the plan goes on from ",
+        after.monday.format("%-d %b")
+    );
+    let says = Phrase::new(says).and(Quantity::Distance { m: last.level_m });
+    let says = says.and(" where it stood at ");
+    let says = says.and(Quantity::Distance { m: first.level_m });
+    Some(warning(FindingKind::SteppedBack, says))
+}
+
+/// The last week in which much more was run than planned.
+fn more_than_planned(weeks: &[Week]) -> Option<Finding> {
+    let done_m = |week: &Week| week.done.iter().fold(0.0, |m, done| m + done.distance_m);
+    let more = |week: &&Week| done_m(week) > MUCH_MORE * week.long_m() && !week.runs.is_empty();
+    let week = weeks.iter().rfind(more)?;
+    let says = format!("in the week of {} you ran ", week.monday.format("%-d %b"));
+    let says = Phrase::new(says)
+        .and(Quantity::Distance { m: done_m(week) })
+        .and(" where ")
+        .and(Quantity::Distance { m: week.long_m() })
+        .and(" was planned; the next runs do not grow faster for it");
+    Some(warning(FindingKind::MoreThanPlanned, says))
 }
 
 /// The first week of which the long runs are more than is usual.
@@ -175,7 +178,8 @@ fn own_bounds(request: &CalendarRequest) -> Vec<Finding> {
 
 fn practice(request: &CalendarRequest, weeks: &[Week]) -> Vec<Finding> {
     let mut all = Vec::new();
-    for race in &request.practice {
+    let ahead = request.practice.iter();
+    for race in ahead.filter(|race| race.time_s.is_none()) {
         let until = (request.race - race.date).num_weeks();
         let date = race.date.format("%-d %b");
         if until < i64::from(request.taper_weeks) + 2 {

@@ -144,9 +144,11 @@ fn share_out(request: &CalendarRequest, week: &mut Week, to_race: usize) {
     }
 }
 
-/// The length that a single run reaches, metres; where no week builds, that of now.
+/// The length that a single run reaches or has reached, metres; where no week builds, that of now.
 pub(super) fn reached_m(request: &CalendarRequest, weeks: &[Week]) -> f64 {
     let building = weeks.iter().filter(|w| w.kind == WeekKind::Building);
     let longest_m = building.map(|w| w.level_m).reduce(f64::max);
-    longest_m.unwrap_or(request.longest_now_m.min(request.peak_m()))
+    let ahead_m = longest_m.unwrap_or(request.longest_now_m.min(request.peak_m()));
+    let done = weeks.iter().flat_map(|week| &week.done);
+    done.map(|done| done.distance_m).fold(ahead_m, f64::max)
 }

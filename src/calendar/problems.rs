@@ -35,7 +35,9 @@ pub fn check(request: &CalendarRequest, notes: &mut Notes) {
                 .hint(format!("write --block {last}..{first}")),
         );
     }
-    for practice in &request.practice {
+    // a race that was run was where it was
+    let ahead = request.practice.iter();
+    for practice in ahead.filter(|race| race.time_s.is_none()) {
         // a first day that is wrong has been said
         let is_early = request.from < race && practice.date < request.from;
         if is_early || practice.date >= race {

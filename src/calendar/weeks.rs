@@ -92,11 +92,13 @@ pub(super) fn races_in(request: &CalendarRequest, own: NaiveDate) -> bool {
     races.any(|race| monday(race.date) == own)
 }
 
-/// One, and another after more than the longest single run. The second is our choice.
+/// One, and another for each length of the longest single run that the race went beyond: four after
+/// a hundred miles. Those after the first are our choice.
 fn easy_weeks(request: &CalendarRequest, distance_m: f64) -> u32 {
+    let beyond = ((distance_m - 1.0) / SINGLE_RUN_MOST_M).max(0.0);
     match request.easy_weeks {
         0 => 0,
-        weeks => weeks + u32::from(distance_m > SINGLE_RUN_MOST_M),
+        weeks => weeks + beyond as u32,
     }
 }
 

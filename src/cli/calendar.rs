@@ -184,16 +184,20 @@ fn request(
         })
     });
     let mut practice = args.practice.clone();
+    // after a race before the first day the first weeks are easy as well
+    let eased_from = from
+        .checked_sub_days(Days::new(RECENT_DAYS))
+        .unwrap_or(from);
     let keeps_record = done.iter().any(|run| run.date >= from);
     for race in raced
         .by_ref()
-        .filter(|race| (from..race_day).contains(&race.date))
+        .filter(|race| (eased_from..race_day).contains(&race.date))
     {
         let (date, distance_m) = (race.date, race.distance_m);
         practice.retain(|other| other.date != date);
         practice.push(race);
         // without a record nobody knows what else was run, so no week before it counts as lost
-        if keeps_record {
+        if keeps_record && date >= from {
             done.retain(|run| run.date != date);
             done.push(Done { date, distance_m });
         }

@@ -18,8 +18,14 @@ const FIFTY: &str = "[[past]]\nname = \"Hill fifty\"\ndate = 2026-09-05\ndistanc
 
 /// The demo's race day is Saturday 24 October 2026.
 fn laid_out(case: &Case, from: &str, more: &[&str]) -> serde_json::Value {
-    let args = ["rehearse", "--calendar", "--from", from, "--longest-now"];
-    let typed = [&args[..], &["25km", "--format", "json"], more].concat();
+    let args = ["rehearse", "--calendar", "--from", from, "--format", "json"];
+    let usual = ["--longest-now", "25km"];
+    let usual = if more.contains(&usual[0]) {
+        &[][..]
+    } else {
+        &usual
+    };
+    let typed = [&args[..], usual, more].concat();
     case.run(&typed).exits(0).json()["calendar"].clone()
 }
 
@@ -97,4 +103,37 @@ fn few_weeks_are_few_lines() {
     let lines = tests.expect("tests").lines().count();
     assert!(lines <= 9, "{said}");
     assert!(!said.out.contains("Too few weeks"), "{said}");
+}
+
+/// A hundred miles seven weeks before: four easy weeks come first (common practice, no source: two
+/// to four), though the longest run of late was long.
+#[test]
+fn weeks_after_a_hundred_are_easy() {
+    let raced = HUNDRED.replace("2026-04-04", "2026-09-05");
+    let calendar = laid_out(&case(&raced), "2026-09-07", &["--longest-now", "46km"]);
+    let weeks = calendar["weeks"].as_array().expect("weeks");
+    let kinds: Vec<&str> = weeks
+        .iter()
+        .filter_map(|week| week["kind"].as_str())
+        .collect();
+    assert_eq!(kinds[..4], ["after race"; 4], "{kinds:?}");
+    let longest_m = runs(&calendar)
+        .into_iter()
+        .filter_map(|run| run["distance_m"].as_f64())
+        .fold(0.0, f64::max);
+    assert!(longest_m <= 20_000.0, "{longest_m}");
+}
+
+/// The demo's season, looked at from its end: what was run counts, and what is over is not said.
+#[test]
+fn a_season_that_was_run_is_no_list_of_complaints() {
+    let asked = "rehearse demo-data/plan.toml --calendar --from 2026-06-15 --format json";
+    let case = Case::new().copied("demo-data").copied("courses");
+    let typed: Vec<&str> = asked.split(' ').collect();
+    let calendar = case.run(&typed).exits(0).json()["calendar"].clone();
+    // 78 km in July by her own past results, 46.7 km in August by the record
+    assert!(calendar["reached_m"].as_f64() >= Some(46_000.0));
+    assert!(calendar["shortfall"].is_null(), "{}", calendar["shortfall"]);
+    let findings = calendar["findings"].as_array().expect("findings");
+    assert!(findings.len() <= 3, "{findings:#?}");
 }
