@@ -238,3 +238,38 @@ fn starter_columns_are_explained() {
         }
     }
 }
+
+/// A sweat rate, a long run or a race that a plan rests on was before its race day.
+#[test]
+fn what_was_measured_was_measured_before_the_race() {
+    for (folder, file) in PLANS {
+        let plan = Plan::find(folder, file);
+        let course = table(&format!("{}/course.toml", plan.course));
+        let Some(start) = course.get("start").and_then(toml::Value::as_str) else {
+            continue;
+        };
+        let mut measured = dates(&table(&plan.runner).into());
+        measured.extend(dates(&table(&plan.plan).into()));
+        if folder == "demo-data" {
+            measured.extend(dates(&table("demo-data/long-runs/record.toml").into()));
+            assert!(measured.len() > 8, "{measured:?}");
+        }
+        for day in measured {
+            assert!(
+                day.as_str() < start,
+                "{}: {day} is after {start}",
+                plan.plan
+            );
+        }
+    }
+}
+
+/// Every date of a file.
+fn dates(value: &toml::Value) -> Vec<String> {
+    match value {
+        toml::Value::Datetime(day) => vec![day.to_string()],
+        toml::Value::Array(all) => all.iter().flat_map(dates).collect(),
+        toml::Value::Table(all) => all.iter().flat_map(|(_, one)| dates(one)).collect(),
+        _ => Vec::new(),
+    }
+}

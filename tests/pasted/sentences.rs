@@ -78,3 +78,50 @@ fn the_ends_of_a_table_say_more_than_they_seem_to() {
     let unknown = PasteContext::default();
     assert_eq!(read(text, &unknown).stations.len(), 3);
 }
+
+/// A letter to the runners, greeting and all: stations with their cutoffs, everything else listed.
+#[test]
+fn a_letter_to_the_runners_is_read() {
+    let text = "Dear runners, welcome!\n\nThe race starts at the school at 05:00.\n\
+                Kesselbach is at 11.2 km, with water and bananas.\n\
+                Hochmoos is at 23.4 km, closes 10:00, water, food, crew allowed.\n\
+                Hut is at 36 km: cut-off 13:15 (must be out by 13:30), drop bags and crew.\n\
+                The finish is at 61 km and closes at 20:00.\n";
+    let table = read(text, &with_pantry());
+    let seen: Vec<(&str, Option<&str>, bool)> = table
+        .stations
+        .iter()
+        .map(|s| (s.name.as_str(), s.cutoff.as_deref(), s.crew))
+        .collect();
+    let expected = [
+        ("Kesselbach", None, false),
+        ("Hochmoos", Some("10:00"), true),
+        ("Hut", Some("13:15"), true),
+        ("The finish", Some("20:00"), false),
+    ];
+    assert_eq!(seen, expected, "{:#?}", table.unread);
+    assert!(table.stations[2].drop_bag);
+    let lines: Vec<usize> = table.unread.iter().map(|cell| cell.line).collect();
+    assert_eq!(lines, [1, 3, 6], "{:#?}", table.unread);
+}
+
+/// Cutoffs that as race times would ask for ever more speed are on the clock; by hand: 2.3, 2.7 and
+/// 3.1 km/h from midnight on, 4.7, 4.4 and 4.1 from a start at 5.
+#[test]
+fn times_that_count_from_midnight_are_on_the_clock() {
+    let text = "Station\tKm\tLimit\nHochmoos\t23.4\t10:00\nHut\t36\t13:15\nFinish\t61\t20:00\n";
+    let table = read(text, &known());
+    let limit = &table.columns[2];
+    assert_eq!(
+        (limit.meaning, limit.guessed),
+        (ColumnMeaning::CutoffClock, true)
+    );
+    let slower = text
+        .replace("10:00", "5:00")
+        .replace("13:15", "8:15")
+        .replace("20:00", "15:00");
+    assert_eq!(
+        read(&slower, &known()).columns[2].meaning,
+        ColumnMeaning::CutoffElapsed
+    );
+}

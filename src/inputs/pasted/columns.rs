@@ -343,6 +343,9 @@ fn meaning(
     (meaning, guessed || column.guessed)
 }
 
+/// Cutoffs as race times ask for no more than so many times the speed of the first. Our choice.
+const RISING: f64 = 1.2;
+
 /// The clock that the times of a column are on, and whether that is a guess.
 fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (TimeReading, bool) {
     if let Some(evident) = column.cells.iter().find_map(|cell| moments::evident(cell)) {
@@ -378,8 +381,10 @@ fn reading(column: &Candidate<'_>, distances: &[Option<f64>]) -> (TimeReading, b
     let (least, most) = speeds
         .iter()
         .fold((f64::MAX, 0.0_f64), |(a, b), v| (a.min(*v), b.max(*v)));
+    // no organiser asks for more and more speed: such times count from midnight
+    let rising = (speeds.first().zip(speeds.last())).is_some_and(|(a, b)| *b > RISING * a);
     let steady = !speeds.is_empty() && least > 2.0 && most < 10.0 && most < 2.2 * least;
-    let reading = if steady {
+    let reading = if steady && !rising {
         TimeReading::Elapsed
     } else {
         TimeReading::Clock

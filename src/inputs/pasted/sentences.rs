@@ -26,8 +26,8 @@ const FROM_THE_START: [&str; 5] = [
     "into the race",
     "after start",
 ];
-/// The share of lines that must tell of a distance in words.
-const TOLD: f64 = 0.6;
+/// The share of lines with figures that must tell of a distance in words.
+const TOLD: f64 = 0.5;
 
 /// The lines as a table under column names; `None` where most are no such sentences.
 pub(super) fn lines(text: &str) -> Option<Vec<PastedLine>> {
@@ -36,7 +36,9 @@ pub(super) fn lines(text: &str) -> Option<Vec<PastedLine>> {
     }
     let filled = || (text.lines().enumerate()).filter(|(_, line)| !line.trim().is_empty());
     let told = filled().filter(|(_, line)| is_prose(line)).count();
-    if told == 0 || (told as f64) < TOLD * filled().count() as f64 {
+    let figured = |line: &str| line.contains(|c: char| c.is_ascii_digit());
+    let figures = filled().filter(|(_, line)| figured(line)).count();
+    if told == 0 || (told as f64) < TOLD * figures as f64 {
         return None;
     }
     let head = ["Station", "Distance", "Cutoff", "Services"].map(str::to_owned);
@@ -54,9 +56,10 @@ pub(super) fn lines(text: &str) -> Option<Vec<PastedLine>> {
 /// True where a line has a distance with its unit right behind a word that links it to a name.
 fn is_prose(line: &str) -> bool {
     let lower = line.to_lowercase();
-    let words: Vec<&str> = lower.split_whitespace().collect();
+    let ends = |word: &str| word.trim_end_matches([',', ':', '.', ';']).to_owned();
+    let words: Vec<String> = lower.split_whitespace().map(ends).collect();
     let placed = |word: &str| figure(word) || DistanceUnit::named(word).is_some();
-    let linked = |pair: &[&str]| moments::is_one(pair[0], LINKS) && placed(pair[1]);
+    let linked = |pair: &[String]| moments::is_one(&pair[0], LINKS) && placed(&pair[1]);
     cells(line).is_some() && words.windows(2).any(linked)
 }
 
@@ -73,7 +76,10 @@ fn cells(line: &str) -> Option<Vec<String>> {
     let mut rest: Vec<String> = Vec::new();
     for clause in after.into_iter().chain(clauses) {
         if cutoff.is_empty() && is_cutoff(&clause) {
-            cutoff = clause;
+            let lower = clause.to_lowercase();
+            cutoff = lower
+                .replace("cut-off", "cutoff")
+                .replace("cut off", "cutoff");
         } else {
             rest.push(clause);
         }
@@ -89,7 +95,7 @@ fn clauses(line: &str) -> Vec<String> {
     while let Some(c) = chars.next() {
         let ends = match c {
             ';' | '(' | ')' | '–' | '—' => true,
-            ',' => chars.peek().is_none_or(|next| next.is_whitespace()),
+            ',' | ':' => chars.peek().is_none_or(|next| next.is_whitespace()),
             '.' => {
                 // `6 p.m. and on` goes on, `18:30. Crew` does not
                 let rest: String = chars.clone().take(2).collect();
@@ -103,7 +109,8 @@ fn clauses(line: &str) -> Vec<String> {
             (false, None) => {}
         }
     }
-    let trimmed = clauses.iter().map(|clause| clause.trim().to_owned());
+    let trimmed = clauses.iter().map(|clause| clause.trim());
+    let trimmed = trimmed.map(|clause| clause.strip_prefix("and ").unwrap_or(clause).to_owned());
     trimmed.filter(|clause| !clause.is_empty()).collect()
 }
 
@@ -144,6 +151,7 @@ fn placed(clause: &str) -> Option<(String, String, Option<String>)> {
     let name = words[..named].join(" ");
     let name = name.trim_end_matches([':', ',']).trim();
     let rest = (!after.trim().is_empty()).then(|| words[to..].join(" "));
+    let rest = rest.map(|rest| rest.strip_prefix("and ").unwrap_or(&rest).to_owned());
     let is_name = name.chars().any(char::is_alphabetic);
     is_name.then(|| (name.to_owned(), words[from..to].join(" "), rest))
 }

@@ -89,7 +89,13 @@ impl Race {
     }
 
     pub(super) fn pack_without(&self, losses: &Losses) -> Packing {
-        pack(&self.given(), &self.sky, losses, crate::packing::choose::choose, true)
+        pack(
+            &self.given(),
+            &self.sky,
+            losses,
+            crate::packing::choose::choose,
+            true,
+        )
     }
 
     pub(super) fn given(&self) -> Given<'_> {
