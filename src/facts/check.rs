@@ -2,7 +2,7 @@
 
 use crate::findings::FindingKind;
 use crate::inputs::counted;
-use crate::losses::{Breaks, Insurance, Loss, Spare, Survey};
+use crate::losses::{Breaks, Insurance, Loss, Spare, Survey, is_vital};
 use crate::packing::{Source, demanded, more_flasks};
 use crate::time::{Elapsed, S_PER_HOUR};
 
@@ -31,9 +31,11 @@ record! {
             true => "found out on the day",
             false => "known beforehand",
         },
-        /// True for a piece that the organiser demands.
-        pub mandatory: bool = match &breaks.loss {
-            Loss::Item(name) => demanded(&view.race.course, name),
+        /// True for a piece that is missed for nothing but the organiser's demand.
+        pub only_demanded: bool = match &breaks.loss {
+            Loss::Item(name) => {
+                demanded(&view.race.course, name) && !is_vital(view.inputs, name)
+            }
             _ => false,
         },
         /// Planned time of the stretches that fail, hours.

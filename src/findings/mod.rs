@@ -93,6 +93,12 @@ impl Finding {
         }
     }
 
+    /// A finding about the whole race with no way out named yet.
+    #[must_use]
+    pub fn of_race(kind: FindingKind, weight: Weight, says: Phrase) -> Self {
+        Finding::new(kind, weight, About::Race, says)
+    }
+
     /// With others that it is about besides.
     #[must_use]
     pub fn also(mut self, others: impl IntoIterator<Item = About>) -> Self {

@@ -56,183 +56,158 @@ pub fn all_cautions() -> impl Iterator<Item = Caution> {
 /// Society 2019 (McIntosh and others, Wilderness Environ. Med. 30:S19, from memory); caffeine: European Food Safety Authority 2015; lightning:
 /// Davis and others 2014 (Wilderness Environ. Med. 25:S86).
 const TABLE: &[(Trigger, Caution)] = &[
-    (
+    caution(
         always,
-        Caution {
-            kind: CautionKind::EstimatesOnly,
-            when: "always",
-            text: "These are estimates for planning, not measurements and not medical advice. Race \
+        CautionKind::EstimatesOnly,
+        "always",
+        "These are estimates for planning, not measurements and not medical advice. Race \
                rules, race officials, local authorities and licensed practitioners come before \
                them. Test every number on long runs first.",
-        },
     ),
-    (
+    caution(
         always,
-        Caution {
-            kind: CautionKind::OverDrinking,
-            when: "always",
-            text: "Thirst overrides the plan: drink less than planned when not thirsty, and never force \
+        CautionKind::OverDrinking,
+        "always",
+        "Thirst overrides the plan: drink less than planned when not thirsty, and never force \
                down what was missed. Weighing as much as at the start or more means too much fluid: \
                stop drinking and ask the medical crew. Salt does not make more drinking safe.",
-        },
     ),
-    (
+    caution(
         always,
-        Caution {
-            kind: CautionKind::LowBloodSodium,
-            when: "always",
-            text: "A headache that gets worse, bloating, swollen hands, vomiting, confusion or a seizure \
+        CautionKind::LowBloodSodium,
+        "always",
+        "A headache that gets worse, bloating, swollen hands, vomiting, confusion or a seizure \
                can be low blood sodium: call for medical help at once, and give no water. Heat \
                stroke and low blood sugar look alike and can come with it; let medical staff tell \
                them apart.",
-        },
     ),
-    (
+    caution(
         always,
-        Caution {
-            kind: CautionKind::MassLoss,
-            when: "always",
-            text: "Being 2 to 5 % lighter at the end of a very long race can be normal. A loss does not \
+        CautionKind::MassLoss,
+        "always",
+        "Being 2 to 5 % lighter at the end of a very long race can be normal. A loss does not \
                rule out low blood sodium: more than a third of the runners who had it in one study \
                had lost over 3 %.",
-        },
     ),
-    (
+    caution(
         always,
-        Caution {
-            kind: CautionKind::Painkillers,
-            when: "always",
-            text: "Take no ibuprofen or other anti-inflammatory painkiller before or during the race: \
+        CautionKind::Painkillers,
+        "always",
+        "Take no ibuprofen or other anti-inflammatory painkiller before or during the race: \
                in one trial more runners on it had kidney injury (52 against 34 of 100, a trend). \
                Ask a doctor or pharmacist about any medicine.",
-        },
     ),
-    (
+    caution(
         always,
-        Caution {
-            kind: CautionKind::MuscleBreakdown,
-            when: "always",
-            text: "Very dark urine, or severe muscle pain or swelling: stop and get checked by medical \
+        CautionKind::MuscleBreakdown,
+        "always",
+        "Very dark urine, or severe muscle pain or swelling: stop and get checked by medical \
                staff. Overdrinking and drying out both raise the risk.",
-        },
     ),
-    (
+    caution(
         always,
-        Caution {
-            kind: CautionKind::StomachTurns,
-            when: "always",
-            text: "When the stomach turns: slow down or walk first, and take nothing for a quarter \
+        CautionKind::StomachTurns,
+        "always",
+        "When the stomach turns: slow down or walk first, and take nothing for a quarter \
                of an hour; then sips of plain water, then sips of cola or broth, then small bites \
                of something bland, and run again once it stays down. Vomiting that does not end, \
                blood, black stool, strong belly pain or fainting: medical help at once.",
-        },
     ),
-    (
+    caution(
         |seen| seen.wbgt_reaches(|c| c >= 23.0),
-        Caution {
-            kind: CautionKind::HeatIllness,
-            when: "estimated wet-bulb globe temperature 23 °C or more",
-            text: "Slow down, use shade, ice and wet clothing; drinking more does not replace that. \
+        CautionKind::HeatIllness,
+        "estimated wet-bulb globe temperature 23 °C or more",
+        "Slow down, use shade, ice and wet clothing; drinking more does not replace that. \
                Someone confused or collapsed in the heat may have heat stroke: call for help, cool \
                first and fast, in cold water where there is some. Follow what race officials decide \
                about starting, shortening or stopping.",
-        },
     ),
-    (
+    caution(
         |seen| seen.wbgt_reaches(|c| c > 28.0),
-        Caution {
-            kind: CautionKind::ExtremeHeat,
-            when: "estimated wet-bulb globe temperature above 28 °C",
-            text: "At this level races are called off or runners are advised not to start. No plan for \
+        CautionKind::ExtremeHeat,
+        "estimated wet-bulb globe temperature above 28 °C",
+        "At this level races are called off or runners are advised not to start. No plan for \
                drinking makes it safe; starting another day is a good result.",
-        },
     ),
-    (
+    caution(
         |seen| seen.is_chilling(),
-        Caution {
-            kind: CautionKind::Cold,
-            when: "wind chill at freezing or below, rain with a cold wind, or a cold night at a walk",
-            text: "Wet, wind and slow going together chill runners within the hour, more so once they \
+        CautionKind::Cold,
+        "wind chill at freezing or below, rain with a cold wind, or a cold night at a walk",
+        "Wet, wind and slow going together chill runners within the hour, more so once they \
                stop. Carry shell, warm layer, hat and gloves whatever the forecast, and all of the \
                mandatory kit; keep eating. Stumbling, mumbling or shivering that will not stop: get \
                out of the wind, insulate from the ground, call for help.",
-        },
     ),
-    (
+    caution(
         |seen| (seen.segments.iter()).any(|need| need.coldest_c.is_some_and(|c| c <= FROST_C)),
-        Caution {
-            kind: CautionKind::Frost,
-            when: "air of -5 °C or colder",
-            text: "Skin that turns white, grey, hard or numb is freezing: cover it at once, warm \
+        CautionKind::Frost,
+        "air of -5 °C or colder",
+        "Skin that turns white, grey, hard or numb is freezing: cover it at once, warm \
                it in an armpit or under a dry layer, never rub it or hold it to a flame, and get \
                inside. Skin that does not come back needs medical help; do not thaw what may \
                freeze again. Wet gloves and socks freeze first: have dry ones.",
-        },
     ),
-    (
+    caution(
         |seen| seen.is_high(),
-        Caution {
-            kind: CautionKind::Altitude,
-            when: "the route goes above 2500 m",
-            text: "Headache, nausea, dizziness or poor sleep up high can be mountain sickness: stop \
+        CautionKind::Altitude,
+        "the route goes above 2500 m",
+        "Headache, nausea, dizziness or poor sleep up high can be mountain sickness: stop \
                climbing, and go down if it gets worse. Stumbling, confusion, or breathlessness at rest \
                are an emergency: go down at once, and call for help. Cold, sun and thirst are stronger \
                up there. Ask a physician before the race about heart, lungs, pregnancy and medicines.",
-        },
     ),
-    (
+    caution(
         |seen| seen.segments.iter().any(|s| s.caffeine_mg > 0.0),
-        Caution {
-            kind: CautionKind::Caffeine,
-            when: "caffeine is planned",
-            text: "No more than 200 mg at once and 400 mg in 24 hours from all sources, cola, tea, \
+        CautionKind::Caffeine,
+        "caffeine is planned",
+        "No more than 200 mg at once and 400 mg in 24 hours from all sources, cola, tea, \
                coffee and gels included; 200 mg a day in pregnancy or breast-feeding, about 3 mg \
                per kilogram a day under 18. It can disturb sleep for hours. With palpitations, \
                chest pain, heart disease or medicines, take none before a doctor agrees.",
-        },
     ),
-    (
+    caution(
         |seen| {
             seen.forecast().any(|w| w.thunder) || seen.high.iter().any(|way| way.storms.is_some())
         },
-        Caution {
-            kind: CautionKind::Thunderstorm,
-            when: "storms are forecast, or an afternoon on high ground",
-            text: "If you hear thunder, lightning is near: leave ridges, summits, lone trees and \
+        CautionKind::Thunderstorm,
+        "storms are forecast, or an afternoon on high ground",
+        "If you hear thunder, lightning is near: leave ridges, summits, lone trees and \
                    open ground, go to a building or a closed car, and wait. Officials may stop the \
                    race; no cutoff is worth a ridge in a storm.",
-        },
     ),
-    (
+    caution(
         |seen| !seen.runner.conditions.is_empty(),
-        Caution {
-            kind: CautionKind::HealthConditions,
-            when: "the runner file names a health condition",
-            text: "With diabetes, kidney or heart disease, high blood pressure, sickle cell trait, \
+        CautionKind::HealthConditions,
+        "the runner file names a health condition",
+        "With diabetes, kidney or heart disease, high blood pressure, sickle cell trait, \
                pregnancy, or medicines that act on fluid, salt, heart or sleep, these general rates \
                may be wrong or harmful. Use only a plan agreed with your own physician.",
-        },
     ),
-    (
+    caution(
         |seen| seen.runner.age_years.is_some_and(|age| age.value > 50.0),
-        Caution {
-            kind: CautionKind::AgeOver50,
-            when: "the runner is over 50",
-            text: "Past 50, thirst is a weaker signal and kidneys are slower with both water and \
+        CautionKind::AgeOver50,
+        "the runner is over 50",
+        "Past 50, thirst is a weaker signal and kidneys are slower with both water and \
                    salt. Compare body mass before and after long runs, and talk the plan over with \
                    a physician.",
-        },
     ),
-    (
+    caution(
         |seen| seen.runner.age_years.is_some_and(|age| age.value < 18.0),
-        Caution {
-            kind: CautionKind::Minor,
-            when: "the runner is under 18",
-            text: "These rates are for adults. A runner under 18 needs a plan agreed with a \
+        CautionKind::Minor,
+        "the runner is under 18",
+        "These rates are for adults. A runner under 18 needs a plan agreed with a \
                    physician and a parent or guardian, and a race whose rules admit minors.",
-        },
     ),
 ];
+
+const fn caution(
+    holds: Trigger,
+    kind: CautionKind,
+    when: &'static str,
+    text: &'static str,
+) -> (Trigger, Caution) {
+    (holds, Caution { kind, when, text })
+}
 
 fn always(_: &CautionBasis<'_>) -> bool {
     true

@@ -330,6 +330,6 @@ fn sun(lights: [Light; 24]) -> Option<Finding> {
             "wear cap and sunglasses at night too, and plan your sleep",
         ),
     };
-    let finding = Finding::new(kind, weight, About::Race, Phrase::new(says));
+    let finding = Finding::of_race(kind, weight, Phrase::new(says));
     Some(finding.way_out(Phrase::new(way)))
 }

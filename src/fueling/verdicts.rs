@@ -164,16 +164,11 @@ impl Verdicts<'_> {
             let says = planned(format!(
                 "with the protein that is {share:.0} % of the energy that this pace spends"
             ));
-            Finding::new(FindingKind::CarbsSpent, Weight::Note, About::Race, says)
+            Finding::of_race(FindingKind::CarbsSpent, Weight::Note, says)
         } else {
             let says = planned("that is the most for anyone".to_owned());
-            Finding::new(
-                FindingKind::CarbsLimited,
-                Weight::Warning,
-                About::Race,
-                says,
-            )
-            .way_out(Phrase::new("ask for no more than 90 g/h"))
+            Finding::of_race(FindingKind::CarbsLimited, Weight::Warning, says)
+                .way_out(Phrase::new("ask for no more than 90 g/h"))
         })
     }
 
@@ -184,15 +179,11 @@ impl Verdicts<'_> {
                 "{:.0} g/h of carbohydrate is planned, you have practised only {:.0}",
                 carbs.planned, carbs.practised
             ));
-            Finding::new(
-                FindingKind::CarbsUnrehearsed,
-                Weight::Note,
-                About::Race,
-                says,
+            Finding::of_race(FindingKind::CarbsUnrehearsed, Weight::Note, says).way_out(
+                Phrase::new(
+                    "raise it by 10 g/h a week on long runs, then rehearse the full rate for 3 h",
+                ),
             )
-            .way_out(Phrase::new(
-                "raise it by 10 g/h a week on long runs, then rehearse the full rate for 3 h",
-            ))
         })
     }
 
@@ -236,10 +227,9 @@ impl Verdicts<'_> {
         let given: f64 = self.segments.iter().map(|s| s.caffeine_mg).sum();
         let says = match asked_mg {
             _ if caps.in_a_day_mg <= 0.0 => {
-                let finding = Finding::new(
+                let finding = Finding::of_race(
                     FindingKind::CaffeineRefused,
                     Weight::Warning,
-                    About::Race,
                     Phrase::new(
                         "caffeine asked for, none planned: with pregnancy, heart trouble or under \
                          18 none is before a doctor agrees",
@@ -280,7 +270,7 @@ impl Verdicts<'_> {
             .and(" at the finish; at ")
             .and(Quantity::Mass { kg: mass.start_kg })
             .and(" or more on the way, stop drinking");
-        Finding::new(FindingKind::MassWindow, Weight::Note, About::Race, says)
+        Finding::of_race(FindingKind::MassWindow, Weight::Note, says)
     }
 
     /// Losses as planned: burned fuel, and sweat that is not replaced.
@@ -290,13 +280,7 @@ impl Verdicts<'_> {
             let says = Phrase::new(format!(
                 "if sweat is as predicted, this plan ends {loss_pct:.0} % lighter than it started"
             ));
-            Finding::new(
-                FindingKind::MassLossHigh,
-                Weight::Warning,
-                About::Race,
-                says,
-            )
-            .way_out(Phrase::new(
+            Finding::of_race(FindingKind::MassLossHigh, Weight::Warning, says).way_out(Phrase::new(
                 "measure sweat on long runs, for predictions tend to be high; thirst decides",
             ))
         })

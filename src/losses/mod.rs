@@ -9,6 +9,7 @@ mod typed;
 
 pub use insurance::{Insurance, Spare};
 pub use loss::Loss;
+pub(crate) use survey::is_vital;
 pub use survey::{Breaks, Survey, survey};
 pub use typed::read;
 

@@ -108,7 +108,10 @@ fn every(race: &Race, inputs: &Inputs, plan: &Plan) -> Vec<Loss> {
         .pickups
         .iter()
         .flat_map(|pickup| &pickup.gear_on);
-    let vital = |name: &&String| is_vital(inputs, name) || demanded(&race.course, name);
+    let vital = |name: &&String| {
+        let phone = folded(name).contains("phone");
+        phone || is_vital(inputs, name) || demanded(&race.course, name)
+    };
     let mut vital: Vec<&String> = taken.filter(vital).collect();
     vital.sort();
     vital.dedup();
@@ -117,13 +120,11 @@ fn every(race: &Race, inputs: &Inputs, plan: &Plan) -> Vec<Loss> {
     all
 }
 
-/// True where nobody is safe without a piece of gear: what is for the dark, the cold or rain, and
-/// the phone.
-fn is_vital(inputs: &Inputs, name: &str) -> bool {
+/// True where nobody is safe without a piece of gear: what is for the dark, the cold or rain.
+pub(crate) fn is_vital(inputs: &Inputs, name: &str) -> bool {
     use GearRule::{Cold, Dark, Rain};
     let rule = inputs.gear.iter().find(|item| item.name.value == name);
     rule.is_some_and(|item| matches!(item.when, Dark | Cold | Rain))
-        || folded(name).contains("phone")
 }
 
 /// Planned hours of the stretches that failures are about; from a station on for gear.

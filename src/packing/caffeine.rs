@@ -1,6 +1,6 @@
 //! Caffeine as the chosen servings deliver it, and what they fall short by.
 
-use crate::findings::{About, Finding, FindingKind, Weight};
+use crate::findings::{Finding, FindingKind, Weight};
 use crate::fueling::caffeine::{Dose, HALF_LIFE_H, left_mg};
 use crate::inputs::pantry_csv::Food;
 use crate::units::Phrase;
@@ -47,12 +47,7 @@ pub(super) fn short(given: &Given<'_>, day: &Feeding<'_>) -> Option<Finding> {
     let says = format!(
         "{planned_mg:.0} mg of caffeine would fit the race, but tested foods deliver {have_mg:.0} mg"
     );
-    let finding = Finding::new(
-        FindingKind::CaffeineShort,
-        Weight::Note,
-        About::Race,
-        Phrase::new(says),
-    );
+    let finding = Finding::of_race(FindingKind::CaffeineShort, Weight::Note, Phrase::new(says));
     let way = more_stock(day, planned_mg - have_mg).unwrap_or_else(|| {
         Phrase::new("add a tested food to the pantry whose caffeine fits the dose")
     });

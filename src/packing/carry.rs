@@ -215,13 +215,7 @@ fn capacity_unknown(given: &Given<'_>, fills: &[&Pickup]) -> Option<Finding> {
         let says = Phrase::new("the flasks are not known; the most to leave a station with is ")
             .and(Quantity::Volume { ml })
             .and(between(given.course, most.station, most.until_water));
-        Finding::new(
-            FindingKind::CapacityUnknown,
-            Weight::Note,
-            About::Race,
-            says,
-        )
-        .way_out(Phrase::new(
+        Finding::of_race(FindingKind::CapacityUnknown, Weight::Note, says).way_out(Phrase::new(
             "list `flasks_ml` under `[carry]` of the runner",
         ))
     })

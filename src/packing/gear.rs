@@ -250,12 +250,7 @@ fn at_the_finish(course: &Course, name: &str, crew: bool) -> Option<Move> {
 
 fn nobody_at_the_finish(name: &str) -> Finding {
     let says = format!("`{name}` is for the finish, where neither bag nor crew waits");
-    Finding::new(
-        FindingKind::GearAtFinish,
-        Weight::Note,
-        About::Race,
-        Phrase::new(says),
-    )
+    Finding::of_race(FindingKind::GearAtFinish, Weight::Note, Phrase::new(says))
 }
 
 /// The segments that a piece is carried on, from those it is needed on: taken at the last chance
@@ -337,10 +332,9 @@ fn no_such_station(item: &GearItem) -> Finding {
     let name = &item.name.value;
     let after = item.after.as_ref().map_or("", |after| &after.value);
     let says = format!("no station is called `{after}`: `{name}` is carried from the start");
-    Finding::new(
+    Finding::of_race(
         FindingKind::GearStationUnknown,
         Weight::Warning,
-        About::Race,
         Phrase::new(says),
     )
 }
@@ -440,16 +434,12 @@ fn left_at_home(idle: &[&str]) -> Option<Finding> {
             "not called for by daylight and forecast: {}",
             names.join(", ")
         );
-        Finding::new(
-            FindingKind::GearNotNeeded,
-            Weight::Note,
-            About::Race,
-            Phrase::new(says),
-        )
-        .way_out(Phrase::new(
-            "carry shell, warm layer, hat and gloves in the mountains whatever the forecast: \
+        Finding::of_race(FindingKind::GearNotNeeded, Weight::Note, Phrase::new(says)).way_out(
+            Phrase::new(
+                "carry shell, warm layer, hat and gloves in the mountains whatever the forecast: \
                  set `when` to `always`",
-        ))
+            ),
+        )
     })
 }
 

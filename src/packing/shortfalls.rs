@@ -25,7 +25,7 @@ pub(super) fn findings(given: &Given<'_>, day: &Feeding<'_>) -> Vec<Finding> {
     if pantry.is_empty() {
         let says = Phrase::new("there is no pantry: needs are shown, servings are not chosen");
         return vec![
-            Finding::new(FindingKind::NoPantry, Weight::Note, About::Race, says)
+            Finding::of_race(FindingKind::NoPantry, Weight::Note, says)
                 .way_out(Phrase::new("list your foods in `pantry.csv`")),
         ];
     }
@@ -195,13 +195,8 @@ fn untested(meals: &[Meal], pantry: &[Food]) -> Option<Finding> {
             "planned, but never tested on a long run: {}",
             names.join(", ")
         );
-        Finding::new(
-            FindingKind::UntestedFood,
-            Weight::Note,
-            About::Race,
-            Phrase::new(says),
-        )
-        .way_out(Phrase::new("eat it on a long run before the race"))
+        Finding::of_race(FindingKind::UntestedFood, Weight::Note, Phrase::new(says))
+            .way_out(Phrase::new("eat it on a long run before the race"))
     })
 }
 
@@ -209,9 +204,8 @@ fn untested(meals: &[Meal], pantry: &[Food]) -> Option<Finding> {
 fn odd_drinks(meals: &[Meal], pantry: &[Food]) -> Vec<Finding> {
     let finding = |food: &Food| {
         let name = &food.name.value;
-        let odd = |kind: FindingKind, says: Phrase| {
-            Some(Finding::new(kind, Weight::Note, About::Race, says))
-        };
+        let odd =
+            |kind: FindingKind, says: Phrase| Some(Finding::of_race(kind, Weight::Note, says));
         let percent = food.carbs_g / food.water_ml * 100.0;
         if food.water_ml * STRONGEST_G_PER_ML * 1.005 < food.carbs_g {
             let strength = match food.water_ml > 0.0 {

@@ -96,7 +96,7 @@ fn sodium(packed_mg: f64, needed_mg: f64, has_salt: bool) -> Option<Finding> {
             "packed food and drink hold {packed_mg:.0} mg of sodium, {needed_mg:.0} mg is needed"
         );
         let kind = FindingKind::SodiumPacked;
-        let finding = Finding::new(kind, Weight::Note, About::Race, Phrase::new(says));
+        let finding = Finding::of_race(kind, Weight::Note, Phrase::new(says));
         match packed_mg > needed_mg {
             true => finding.way_out(Phrase::new(if has_salt {
                 "take no salt beyond what is packed"

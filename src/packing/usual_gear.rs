@@ -184,12 +184,7 @@ pub(super) fn gaps(
         .filter(|usual| (usual.when)(&day) && !has(usual));
     let asked: Vec<Phrase> = asked.map(|usual| Phrase::new(usual.asks)).collect();
     let says = "usual for a race like this, but not in your gear list: your call";
-    let finding = Finding::new(
-        FindingKind::GearAsked,
-        Weight::Note,
-        About::Race,
-        Phrase::new(says),
-    );
+    let finding = Finding::of_race(FindingKind::GearAsked, Weight::Note, Phrase::new(says));
     (!asked.is_empty()).then(|| asked.into_iter().fold(finding, Finding::way_out))
 }
 

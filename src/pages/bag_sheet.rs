@@ -50,6 +50,9 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
             h2.keeps.new-sheet { "Drop bags" }
             p.keeps { "Cut along the solid line and fold at the dashed one: label outside, list inside. Keep it dry." }
             @for rule in &facts.race.0.bag_rules { p.keeps { (name(rule)) } }
+            @for frost in plan.findings.iter().filter(|one| one.kind == "frozen-drink") {
+                @if let Some(way) = frost.ways_out.last() { p.keeps { "Frost: " (name(way)) } }
+            }
             @for (position, bag) in plan.bags.iter().enumerate() { (label(facts, plan, bag, position)) }
         }
     };

@@ -44,7 +44,7 @@ fn push_losses(document: &mut Document, check: &CheckFacts) {
     }
     document.section("Losses");
     document.say(tried(check));
-    let (kit, others): (Vec<_>, Vec<_>) = check.broken.iter().partition(|loss| loss.mandatory);
+    let (kit, others): (Vec<_>, Vec<_>) = check.broken.iter().partition(|loss| loss.only_demanded);
     let mut items: Vec<Item> = others.into_iter().map(loss).collect();
     items.extend(mandatory_kit(&kit));
     if !items.is_empty() {

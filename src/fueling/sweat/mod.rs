@@ -160,10 +160,12 @@ pub fn sun_k(temp_c: f64) -> f64 {
 }
 
 /// The rise of the upper end of the band in the sun, litres per hour: what [`in_sun_l_per_h`]
-/// comes to, less what the mean has of it by [`sun_k`].
+/// comes to, less what the mean has of it by [`sun_k`]; the less, the more is worn, down to nothing
+/// in frost (our choice).
 #[must_use]
 pub fn more_in_sun_l_per_h(body: Body, temp_c: f64, l_per_h: f64) -> f64 {
-    in_sun_l_per_h(body, l_per_h) * (1.0 - sun_share(temp_c))
+    let bare_share = (temp_c / COOL_C).clamp(0.0, 1.0);
+    in_sun_l_per_h(body, l_per_h) * (1.0 - sun_share(temp_c)) * bare_share
 }
 
 /// Sweat that full sun may add to that in the shade, litres per hour.
