@@ -124,6 +124,8 @@ struct Node {
     errors: Vec<f64>,
     off: Vec<f64>,
     solved: Cholesky,
+    /// The drift to expect.
+    drift: Pieces,
     /// Widening of what is left, where the passages are a surprise.
     widened: f64,
 }
@@ -135,6 +137,11 @@ struct Node {
 const FREEDOM: f64 = 10.0;
 /// Times are read to the minute: the standard deviation of the rounding, seconds.
 const READ_S: f64 = 17.0;
+/// Words of the stream of chance at which a race draws its stops, and what its pieces take: many
+/// more than are drawn before, so that one passage more, or a stop that is over, moves no other
+/// draw.
+const STOPS_AT: u128 = 1 << 12;
+const PIECES_AT: u128 = 1 << 14;
 /// Finishes looked at, first over everything and then over what is left.
 const GRID: usize = 64;
 /// The share left of what was looked at above which the grid is fine enough.
@@ -367,7 +374,14 @@ impl Seen {
         let mut by = off.clone();
         let surprise = solved.solve(&mut by);
         let likelihood = log_likelihood(surprise, solved.log_determinant(), count);
+        let mut now = 0.0;
+        let drift = std::array::from_fn(|piece| {
+            let along: f64 = steps.iter().zip(&by).map(|(w, b)| w[piece] * b).sum();
+            now += chance.drift[piece] * (along - 0.5);
+            now
+        });
         Node {
+            drift,
             finish_s,
             log_weight: prior.max(1e-300).ln() + likelihood,
             chance,
@@ -444,7 +458,11 @@ impl Seen {
         let first = ((moved[here] * PIECES as f64) as usize).min(PIECES - 1);
         let first_ahead = here + usize::from(self.has_left);
         let (spread, mut stops_s) = (self.figures.planned_spread, vec![0.0; row.len()]);
-        let stopped_s = draw_stops(spread, &onward.stops_s, first_ahead, chance, &mut stops_s);
+        chance.set_word_pos(STOPS_AT);
+        draw_stops(spread, &onward.stops_s, 1, chance, &mut stops_s);
+        stops_s[..first_ahead].fill(0.0);
+        let stopped_s: f64 = stops_s.iter().sum();
+        chance.set_word_pos(PIECES_AT);
         let until = how_much.until(first, piece_s, &drift, true, chance);
         let whole_s = (finish_s - self.at_s).max(1.0);
         let ahead_s = if self.on_target {
@@ -475,43 +493,45 @@ struct Between<'a> {
 }
 
 impl Between<'_> {
-    /// A drift as the passages leave it, of both by the same chance, so that it has no jumps from
-    /// finish to finish.
+    /// A drift as the passages leave it: what both expect, and the straying of the nearer, which
+    /// hardly differs.
     fn drift(&self, chance: &mut ChaCha8Rng) -> Pieces {
-        let before = self.before.drift(&mut chance.clone());
-        let after = self.after.drift(chance);
-        std::array::from_fn(|piece| before[piece] + self.part * (after[piece] - before[piece]))
+        let nearer = if self.part < 0.5 {
+            self.before
+        } else {
+            self.after
+        };
+        let (before, after) = (&self.before.drift, &self.after.drift);
+        let strayed = nearer.strayed(chance);
+        std::array::from_fn(|piece| {
+            before[piece] + self.part * (after[piece] - before[piece]) + strayed[piece]
+        })
     }
 }
 
 impl Node {
-    /// A drift as the passages leave it: one drawn as before they were seen, moved by how far it
-    /// is off them (Matheron's rule; Doucet 2010, "A note on efficient conditional simulation of
-    /// Gaussian distributions").
-    fn drift(&self, chance: &mut ChaCha8Rng) -> Pieces {
+    /// Straying from the drift to expect: one drawn as before the passages were seen, moved by how
+    /// far it is off them (Matheron's rule; Doucet 2010, "A note on efficient conditional
+    /// simulation of Gaussian distributions").
+    fn strayed(&self, chance: &mut ChaCha8Rng) -> Pieces {
         let normal = |chance: &mut ChaCha8Rng| -> f64 { StandardNormal.sample(chance) };
         let steps: Pieces = self.chance.drift.map(|v| v.sqrt() * normal(chance));
-        let mut drawn: Vec<f64> = (self.steps.iter().zip(&self.errors))
-            .map(|(weights, error)| {
-                let along: f64 = weights.iter().zip(&steps).map(|(w, s)| w * s).sum();
-                along + error.sqrt() * normal(chance)
+        let alone = self.own.map(|variance| variance.sqrt() * normal(chance));
+        let sum = |one: &Pieces, other: &Pieces| -> f64 {
+            one.iter().zip(other).map(|(a, b)| a * b).sum()
+        };
+        let intervals = self.steps.iter().zip(&self.pieces).zip(&self.errors);
+        let mut drawn: Vec<f64> = intervals
+            .map(|((along, weights), error)| {
+                sum(along, &steps) + sum(weights, &alone) + error.sqrt() * normal(chance)
             })
             .collect();
-        let alone = self.own.map(|variance| variance.sqrt() * normal(chance));
-        for (drawn, weights) in drawn.iter_mut().zip(&self.pieces) {
-            *drawn += weights.iter().zip(&alone).map(|(w, a)| w * a).sum::<f64>();
-        }
-        let mut mean = self.off.clone();
-        self.solved.solve(&mut mean);
         self.solved.solve(&mut drawn);
         let mut now = 0.0;
         std::array::from_fn(|piece| {
-            let gain = |by: &[f64]| -> f64 {
-                let along = self.steps.iter().zip(by).map(|(w, b)| w[piece] * b);
-                self.chance.drift[piece] * along.sum::<f64>()
-            };
-            now += gain(&mean) + self.widened * (steps[piece] - gain(&drawn));
-            now -= 0.5 * self.chance.drift[piece];
+            let along = self.steps.iter().zip(&drawn).map(|(w, b)| w[piece] * b);
+            let gain = self.chance.drift[piece] * along.sum::<f64>();
+            now += self.widened * (steps[piece] - gain);
             now
         })
     }

@@ -101,6 +101,11 @@ record! {
                     .collect()
             })
             .collect(),
+        /// Hundredths of a second by which early, likely and late at each station ahead are later
+        /// for every second stood longer than planned, by lateness; empty where that is one.
+        pub stood: Vec<Vec<[i64; 3]>> = (earlier.stood.iter())
+            .map(|late| late.iter().map(|to| to.map(hundredth)).collect())
+            .collect(),
     } from fn of(table: &AnswerTable, planned: &[i64]) {
         let ahead = &planned[table.station + 1..];
         let earlier = &table.earlier;
@@ -209,6 +214,10 @@ fn splits(plan: &Plan, at: fn(&Split) -> Elapsed) -> Vec<i64> {
 /// Tens of seconds after the plan.
 fn tens(at_s: f64, planned_s: i64) -> i64 {
     ((at_s - planned_s as f64) / 10.0).round() as i64
+}
+
+fn hundredth(slope: f64) -> i64 {
+    (1e2 * slope).round() as i64
 }
 
 fn thousandths(slopes: &[f64; 3]) -> [i64; 3] {

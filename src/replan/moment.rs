@@ -202,7 +202,11 @@ fn rewritten(text: &str) -> Option<String> {
         let (hour, minute) = (on_24.as_secs() / 3600, on_24.as_secs() / 60 % 60);
         return in_range.then(|| format!("write it on the 24-hour clock: `{hour:02}:{minute:02}`"));
     }
-    let colon = lower.replace(['.', 'h'], ":");
+    let digits = (3..=4).contains(&lower.len()) && lower.chars().all(|c| c.is_ascii_digit());
+    let colon = match lower.len().checked_sub(2).filter(|_| digits) {
+        Some(hours) => format!("{}:{}", &lower[..hours], &lower[hours..]),
+        None => lower.replace(['.', 'h'], ":"),
+    };
     Elapsed::parse(&colon).ok()?;
     Some(format!("write it with a colon: `{colon}`"))
 }

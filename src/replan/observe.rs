@@ -75,7 +75,7 @@ impl TypedArgument {
             return Err(
                 Diagnostic::error(format!("`{}` names no time", argument.trim()))
                     .at(whole, "expected `Station=14:32`")
-                    .hint("put the whole of it in quotes where the name has a space"),
+                    .hint(with_time(argument.trim())),
             );
         };
         let (name_span, time_span) = (self.span(0, name), self.span(name.len() + 1, time));
@@ -108,5 +108,18 @@ impl TypedArgument {
         let before = part.len() - part.trim_start().len();
         let start = self.at + from + before;
         Span::new(self.file, start..start + part.trim().len())
+    }
+}
+
+/// The way to write a station whose time is not set off by an equals sign, or is not there.
+fn with_time(typed: &str) -> String {
+    let name = typed.trim_end_matches(|c: char| c.is_ascii_digit() || ":.".contains(c));
+    let time = &typed[name.len()..];
+    match name.trim() {
+        name if !name.is_empty() && WrittenTime::parse(time).is_ok() => {
+            format!("write `{name}={time}`")
+        }
+        _ if typed.is_empty() => "say where and when".to_owned(),
+        _ => format!("say when: `\"{typed}=14:32\"`, in quotes where the name has a space"),
     }
 }

@@ -43,12 +43,12 @@ pub(super) fn candidates(
     possible
 }
 
-/// The station of a number as the lists print it: `S`, 1, 2 … `F`.
+/// The station of a number as the lists print it: `S`, 1, 2 … `F`; of both ends the words, too.
 fn numbered(course: &Course, wanted: &str) -> Option<usize> {
     let finish = course.stations.len() - 1;
     match wanted {
-        "s" => Some(0),
-        "f" => Some(finish),
+        "s" | "start" => Some(0),
+        "f" | "finish" => Some(finish),
         _ => wanted
             .parse()
             .ok()

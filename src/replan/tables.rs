@@ -41,6 +41,10 @@ pub struct Earlier {
     /// each of [`Earlier::stations`]: by lateness, station, station ahead, for early, likely and
     /// late.
     pub slopes: Vec<Vec<Vec<[f64; 3]>>>,
+    /// Seconds by which early, likely and late at each station ahead are later for every second
+    /// that was stood longer than planned, by lateness: less than one, as long stops are part of
+    /// a finish. Empty where no stop is planned so far.
+    pub stood: Vec<Vec<[f64; 3]>>,
 }
 
 /// All of the stations before passed, each as late in proportion as this one.
@@ -54,13 +58,15 @@ pub struct Even {
 }
 
 /// Latenesses of an even day, as shares of the planned time.
-const EVEN_SHARES: [f64; 4] = [-0.10, 0.0, 0.12, 0.35];
+const EVEN_SHARES: [f64; 7] = [-0.10, -0.05, 0.0, 0.06, 0.12, 0.20, 0.35];
 /// Latenesses that the slopes are taken at.
-const SLOPE_SHARES: [f64; 2] = [0.0, 0.2];
+const SLOPE_SHARES: [f64; 3] = [-0.05, 0.06, 0.20];
 /// The distance that an earlier passage is moved for its slope.
 const STEP: f64 = 0.05;
+/// Longer than planned stood for its slope, seconds.
+const STOOD_S: f64 = 600.0;
 /// Between two stations that count lies no more of the race than this, where stations allow it.
-const WIDEST: f64 = 0.15;
+const WIDEST: f64 = 0.45;
 
 /// The tables of every station but start and finish, in course order; at `watched` stations
 /// somebody waits for the runner.
@@ -87,9 +93,16 @@ pub fn tables(race: &Race, plan: &Plan, watched: &[usize]) -> Vec<AnswerTable> {
 
 fn earlier(asked: &Answerer<'_>, station: usize, watched: &[usize]) -> Earlier {
     let planned_s = &asked.plan.pacing.arrival_s;
+    let late_s = |share: f64| (share * planned_s[station]).round() as i64;
     let stations = counted(planned_s, station, watched);
+    let slopes_late_s = SLOPE_SHARES.map(late_s).to_vec();
+    let stood = stood(asked, station, &stations);
     if stations.is_empty() {
-        return Earlier::default();
+        return Earlier {
+            slopes_late_s,
+            stood,
+            ..Earlier::default()
+        };
     }
     let windows = |share: f64, moved: Option<(usize, f64)>| {
         let before = stations.iter().map(|at| {
@@ -103,7 +116,7 @@ fn earlier(asked: &Answerer<'_>, station: usize, watched: &[usize]) -> Earlier {
         asked.windows(&passages).split_off(station + 1)
     };
     let even = EVEN_SHARES.map(|share| Even {
-        late_s: (share * planned_s[station]).round() as i64,
+        late_s: late_s(share),
         ahead: windows(share, None),
     });
     let slope = |share: f64, at: usize| -> Vec<[f64; 3]> {
@@ -118,14 +131,49 @@ fn earlier(asked: &Answerer<'_>, station: usize, watched: &[usize]) -> Earlier {
             })
             .collect()
     };
-    let late_s = |share: f64| (share * planned_s[station]).round() as i64;
     let slopes = SLOPE_SHARES.map(|share| stations.iter().map(|at| slope(share, *at)).collect());
     Earlier {
         even: even.to_vec(),
-        slopes_late_s: SLOPE_SHARES.map(late_s).to_vec(),
+        slopes_late_s,
         slopes: slopes.to_vec(),
+        stood,
         stations,
     }
+}
+
+/// [`Earlier::stood`]: wherever it was stood makes no difference.
+fn stood(asked: &Answerer<'_>, station: usize, before: &[usize]) -> Vec<Vec<[f64; 3]>> {
+    let (planned_s, stops_s) = (&asked.plan.pacing.arrival_s, &asked.race.stops_s);
+    let Some(at) = (1..=station).rfind(|at| stops_s[*at] > 0.0) else {
+        return Vec::new();
+    };
+    let mut stations: Vec<usize> = before.iter().copied().chain([at, station]).collect();
+    stations.sort_unstable();
+    stations.dedup();
+    let windows = |share: f64, more_s: f64| {
+        let mut passages = Vec::new();
+        for which in &stations {
+            let since_s = if *which > at { more_s } else { 0.0 };
+            let came = passage(*which, planned_s[*which] * (1.0 + share) + since_s);
+            passages.push(came);
+            if *which == at {
+                passages.push(Passage {
+                    kind: Kind::Departure,
+                    at_s: came.at_s + stops_s[at] + more_s,
+                    ..came
+                });
+            }
+        }
+        asked.windows(&passages).split_off(station + 1)
+    };
+    let slopes = SLOPE_SHARES.map(|share| {
+        let [more, none] = [STOOD_S, 0.0].map(|more_s| windows(share, more_s));
+        let pairs = more.iter().zip(&none);
+        pairs
+            .map(|(more, none)| std::array::from_fn(|at| (more[at] - none[at]) / STOOD_S))
+            .collect()
+    });
+    slopes.to_vec()
 }
 
 fn passage(station: usize, at_s: f64) -> Passage {

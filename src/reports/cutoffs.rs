@@ -11,15 +11,19 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
         return;
     }
     document.table("Cutoffs", table(plan));
-    let unsaid = if plan.rests_on_is_said {
+    let races = if plan.on_target {
+        "that finish on target".to_owned()
+    } else {
+        format!("with a target based on {}", plan.rests_on)
+    };
+    let unsaid = if plan.rests_on_is_said || plan.on_target {
         ""
     } else {
         " To say what yours is based on, give `[[past]]` results in the plan, or `evidence` under `[windows]`."
     };
     document.say(format!(
-        "Still in: the chance of making this cutoff and all before it, over simulated races with a \
-         target based on {}; dropping out for other reasons is not counted.{unsaid}",
-        plan.rests_on
+        "Still in: the chance of making this cutoff and all before it, over simulated races {races}; \
+         dropping out for other reasons is not counted.{unsaid}"
     ));
 }
 

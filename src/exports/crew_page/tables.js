@@ -29,14 +29,15 @@ function between(places, values, at) {
   return values[i] + t * (a + t * (3 * step - 2 * a - b + t * (a + b - 2 * step)));
 }
 
-// the sightings as on a day without longer stops than planned, and how much longer they were in all
+// the sightings as on a day without longer stops than planned, the delay of the start, and how much
+// longer the stops were in all
 function straightened(events) {
-  let shift = 0;
+  let shift = 0, delay = 0;
   const seen = [];
   for (const { station: k, left, at } of events) {
     const before = seen[seen.length - 1];
     if (k === 0) {
-      shift = at;
+      shift = delay = at;
     } else if (left && before?.k === k) {
       shift = at - stations[k].stop_s - before.came;
       before.left = true;
@@ -44,7 +45,12 @@ function straightened(events) {
       seen.push({ k, left, came: at - shift - (left ? stations[k].stop_s : 0) });
     }
   }
-  return { seen, shift };
+  return { seen, delay, stood: shift - delay };
+}
+
+// a slope at a lateness, beyond the last that of the last
+function slopeAt({ slopes_late: places }, slopes, late) {
+  return between(places, slopes, clamp(late, places[0], places[places.length - 1]));
 }
 
 // how much longer the time to a station ahead is for what was seen before the last: factors of
@@ -66,7 +72,7 @@ function moved(table, seen, alone, ahead, rest) {
     table.before.forEach((at, i) => {
       const planned = stations[at].arrival_s;
       const slopes = table.slopes.map((day) => day[i][ahead][which] / 1000);
-      const slope = between(table.slopes_late, slopes, clamp(came - stations[k].arrival_s, ...table.slopes_late));
+      const slope = slopeAt(table, slopes, came - stations[k].arrival_s);
       log += slope * (between(places, late, planned) / planned);
     });
     return Math.exp(log);
@@ -76,7 +82,7 @@ function moved(table, seen, alone, ahead, rest) {
 // the rest of the day after sightings in course order; windows are early, likely and late
 function project(events) {
   const here = events[events.length - 1];
-  const { seen, shift } = straightened(events);
+  const { seen, delay, stood } = straightened(events), shift = delay + stood;
   const rest = { here: here.station, hasLeft: here.left, at: here.at, several: seen.length > 1,
     arrivals: [], windows: [], latest: [], lost: [], missed: null, outBy: null, chance: null, speed: null, stay: null };
   const limit = stations[here.station].cutoff_s, hand = handHere(events, here.station);
@@ -99,11 +105,13 @@ function project(events) {
     const read = (column, ahead, lateness) =>
       stations[k + 1 + ahead].arrival_s + 10 * between(table.late, column[ahead], lateness);
     const windows = (of, ahead) => [of.early, of.likely, of.after].map((c) => read(c, ahead, late));
+    const later = (ahead, which) => table.stood.length === 0 ? 1
+      : slopeAt(table, table.stood.map((day) => day[ahead][which] / 100), late);
     for (let ahead = 0; k + 1 + ahead <= last; ahead += 1) {
       const j = k + 1 + ahead;
       const factors = moved(table, seen, windows(table.came, ahead), ahead);
       const [early, likely, after] = windows(columns, ahead)
-        .map((time, which) => from + (time - from) * factors[which] + shift);
+        .map((time, which) => from + (time - from) * factors[which] + delay + stood * later(ahead, which));
       rest.windows[j] = [Math.min(early, likely), likely, Math.max(likely, after)];
       rest.arrivals[j] = likely;
     }
