@@ -331,6 +331,49 @@ fn two_taps_enter_the_time_of_the_phone() {
 
 #[test]
 #[ignore = "needs a Chromium: set SUTLER_BROWSER"]
+fn the_page_is_copied_dimmed_and_printed() {
+    let mut browser = Browser::start().expect("SUTLER_BROWSER names a browser");
+    let (_folder, path) = written(&Planned::shipped(PLANS[0]));
+    browser.open(&path);
+    typed(&mut browser, "came-5", "1225");
+    // a message that a person would send
+    click(&mut browser, "copy");
+    browser.wait("document.getElementById('copy-says').textContent");
+    let message = browser.value("document.getElementById('copied').value");
+    let message = message.as_str().unwrap().to_owned();
+    for said in ["in at 5 Sankt Olbert out Sat 12:25", "Next", "Finish about"] {
+        assert!(message.contains(said), "{said}: {message}");
+    }
+    assert!(!message.contains("sutler"), "{message}");
+    // red on black, also after the page was closed
+    browser.value("document.querySelector('#screen [data-theme=red]').click()");
+    browser.open(&path);
+    let colours = "[getComputedStyle(document.body).color, \
+                   getComputedStyle(document.body).backgroundColor].join()";
+    let red = browser.value(colours);
+    // no green to speak of and no blue: eyes stay used to the dark
+    assert_eq!(red, "rgb(255, 74, 56),rgb(0, 0, 0)");
+    // black on white on paper, every station in sight, nothing to press
+    browser.value("dispatchEvent(new Event('beforeprint'))");
+    browser.ask("Emulation.setEmulatedMedia", &json!({ "media": "print" }));
+    assert_eq!(browser.value(colours), "rgb(0, 0, 0),rgb(255, 255, 255)");
+    let hidden = browser
+        .value("[...document.querySelectorAll('.stop')].filter(e => !e.checkVisibility()).length");
+    assert_eq!(hidden, 0);
+    let pressed = browser.value(
+        "['screen', 'tools', 'top-enter'].filter(id => \
+         document.getElementById(id)?.checkVisibility())",
+    );
+    assert_eq!(pressed, json!([]));
+    browser.ask("Emulation.setEmulatedMedia", &json!({ "media": "" }));
+    browser.value("dispatchEvent(new Event('afterprint'))");
+    let open = browser.value("document.querySelectorAll('details.between[open]').length");
+    assert_eq!(open, 0, "folded again");
+    nothing_went_wrong(&browser);
+}
+
+#[test]
+#[ignore = "needs a Chromium: set SUTLER_BROWSER"]
 fn a_lost_cutoff_is_told_first_and_what_would_save_it() {
     let mut browser = Browser::start().expect("SUTLER_BROWSER names a browser");
     let (_folder, path) = written(&Planned::shipped(PLANS[0]));

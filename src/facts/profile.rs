@@ -66,6 +66,26 @@ const MOST_NIGHTS: usize = 80;
 const TOLD_UNTIL: f64 = 1.5;
 
 impl ProfileFacts {
+    /// The sample nearest to a distance by the organiser's count.
+    #[must_use]
+    pub fn sample_at(&self, official_m: f64) -> usize {
+        let last = self.elevation_m.len().saturating_sub(1);
+        ((official_m / self.step_m.max(1e-3)).round() as usize).min(last)
+    }
+
+    /// Where it is dark when the plan passes: from and to, metres by the organiser's count.
+    pub fn dark_m(&self) -> impl Iterator<Item = (f64, f64)> {
+        let is_dark = |at: &usize| self.dark[*at];
+        let begins =
+            (0..self.dark.len()).filter(move |at| is_dark(at) && (*at == 0 || !self.dark[at - 1]));
+        let last = self.dark.len().saturating_sub(1);
+        begins.map(move |from| {
+            let long = self.dark[from..].iter().take_while(|dark| **dark).count();
+            let to = (from + long).min(last);
+            (from as f64 * self.step_m, to as f64 * self.step_m)
+        })
+    }
+
     pub(super) fn of(view: &View<'_>) -> ProfileFacts {
         let course = &view.race.course;
         let end_m = course.stations.last().map_or(0.0, |last| last.official_m);

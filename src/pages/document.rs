@@ -47,7 +47,7 @@ fn block(block: &Block) -> Markup {
             }
         },
         Block::Heading(words) => html! { h2.keeps { (name(words)) } },
-        Block::Paragraph(words) => html! { p.words { bdi { (clean(words)) } } },
+        Block::Paragraph(words) => html! { p.words { (told(words)) } },
         Block::Facts(rows) => html! {
             dl.facts { @for (word, value) in rows {
                 div { dt { (clean(word)) } dd { (name(value)) } }
@@ -76,14 +76,19 @@ pub(super) fn shaded(table: &Table, dark: &[bool]) -> Markup {
                     th.right[is_right(column)] scope="col" { (clean(&column.head)) }
                 } } }
                 tbody { @for (at, row) in table.rows.iter().enumerate() { tr.dark[dark.get(at) == Some(&true)] {
-                    @for (column, cell) in table.columns.iter().zip(row) { (told(column, cell)) }
+                    @for (column, cell) in table.columns.iter().zip(row) { (entry(column, cell)) }
                 } } }
             }
         }
     }
 }
 
-fn told(column: &Column, cell: &Cell) -> Markup {
+/// Words of ours: what stands in backticks at a keyboard is set off enough by its place here.
+fn told(words: &str) -> Markup {
+    name(&words.replace('`', ""))
+}
+
+fn entry(column: &Column, cell: &Cell) -> Markup {
     let class = format!(
         "{}{}",
         if is_right(column) { "right " } else { "" },
@@ -102,8 +107,8 @@ fn is_right(column: &Column) -> bool {
 fn point(item: &Item) -> Markup {
     html! {
         li class=[Some(toned(item.tone)).filter(|class| !class.is_empty())] {
-            (name(&item.text))
-            @if !item.under.is_empty() { ul { @for line in &item.under { li { (name(line)) } } } }
+            (told(&item.text))
+            @if !item.under.is_empty() { ul { @for line in &item.under { li { (told(line)) } } } }
         }
     }
 }

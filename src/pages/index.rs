@@ -126,6 +126,8 @@ fn shown(facts: &Facts, picture: &Picture) -> Markup {
                     img src=(parts::data_uri(&(picture.draw)(facts, &LIGHT))) alt=(about);
                 }
             }
+            // on a phone
+            figcaption { (picture.title) ": touch to enlarge" }
         }
     }
 }

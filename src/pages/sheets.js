@@ -9,6 +9,7 @@
   const copy = id => document.getElementById(id).content.firstElementChild.cloneNode(true);
   const parts = () => [...main.children].filter(part => part.tagName !== "NOSCRIPT");
   const FEWEST = 6; // rows of a table at the foot of a sheet
+  const used = body => body.childElementCount && (body.lastElementChild.getBoundingClientRect().bottom - body.getBoundingClientRect().top) / body.clientHeight;
   const isFull = body => body.scrollHeight > body.clientHeight + 1;
 
   const newSheet = () => {
@@ -113,7 +114,8 @@
     };
     let body = begin();
     for (const part of all) {
-      if (part.matches(".new-sheet") && body.childElementCount) body = begin();
+      // a sheet that has hardly begun has room for it
+      if (part.matches(".new-sheet") && used(body) > 0.4) body = begin();
       if (part.matches(".picture") && move(part, body, body)) {
         waiting.push(part);
         if (waiting.length > 1) body = begin();

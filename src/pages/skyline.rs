@@ -49,9 +49,8 @@ pub(super) struct Strips<'a> {
 impl<'a> Strips<'a> {
     pub(super) fn of(facts: &'a Facts) -> Strips<'a> {
         let profile = &facts.profile;
-        let last = profile.elevation_m.len().saturating_sub(1);
-        let sample = |m: f64| ((m / profile.step_m.max(1e-3)).round() as usize).min(last);
-        let ends = facts.stations.iter().map(|at| sample(at.official.value));
+        let ends = facts.stations.iter();
+        let ends = ends.map(|at| profile.sample_at(at.official.value));
         let ends: Vec<usize> = ends.collect();
         let samples: Vec<(usize, usize)> = ends.windows(2).map(|two| (two[0], two[1])).collect();
         let spans = samples.iter().map(|(from, to)| {
@@ -142,22 +141,15 @@ impl Drawing<'_> {
 
     /// Stretches that are dark when the plan passes.
     fn nights(&self) -> Markup {
-        let (first, last) = self.samples;
-        let dark = self.profile.dark.get(first..=last).unwrap_or_default();
-        let mut runs: Vec<(usize, usize)> = Vec::new();
-        for sample in (first..)
-            .zip(dark)
-            .filter(|(_, dark)| **dark)
-            .map(|(at, _)| at)
-        {
-            match runs.last_mut() {
-                Some(run) if run.1 == sample => run.1 = sample + 1,
-                _ => runs.push((sample, sample + 1)),
-            }
-        }
+        let sample = |m: f64| {
+            self.profile
+                .sample_at(m)
+                .clamp(self.samples.0, self.samples.1)
+        };
+        let all = self.profile.dark_m();
+        let runs = all.map(|(from_m, to_m)| (self.x(sample(from_m)), self.x(sample(to_m))));
         html! {
-            @for (from, to) in runs {
-                @let (from, to) = (self.x(from), self.x(to.min(last)));
+            @for (from, to) in runs.filter(|(from, to)| from < to) {
                 rect.dark x=(format!("{from:.1}")) y="0" width=(format!("{:.1}", to - from)) height=(HIGH) {}
             }
         }

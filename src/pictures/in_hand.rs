@@ -4,7 +4,7 @@
 use crate::facts::{Facts, Measure, PlanFacts, SplitFacts, StationFacts};
 
 use super::Picture;
-use super::axis::{round_step, runs};
+use super::axis::round_step;
 use super::canvas::{
     Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, badge_apart, finished, lined, wide_enough,
 };
@@ -115,11 +115,9 @@ impl<'f> HandPlot<'f> {
 
     /// The night, the hours in hand, and what is lost.
     fn ground(&self, canvas: &mut Canvas<'_>) {
-        let profile = &self.facts.profile;
-        let last = profile.elevation_m.len().saturating_sub(1);
-        let sample = |at: usize| self.x(at.min(last) as f64 * profile.step_m);
-        for (from, to) in runs(&profile.dark) {
-            canvas.night((sample(from), TOP), sample(to) - sample(from), HIGH);
+        for (from_m, to_m) in self.facts.profile.dark_m() {
+            let from = self.x(from_m);
+            canvas.night((from, TOP), self.x(to_m) - from, HIGH);
         }
         let (low, high) = self.span_s;
         let step = round_step((high - low) / HOUR_S, 9.0).max(0.5);

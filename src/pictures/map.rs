@@ -201,13 +201,11 @@ impl<'f> CourseMap<'f> {
         [MARGIN, TOP, self.across - MARGIN, TOP + self.high]
     }
 
-    fn sample(&self, official_m: f64) -> usize {
-        let last = self.way.len().saturating_sub(1);
-        ((official_m / self.facts.profile.step_m.max(1e-3)).round() as usize).min(last)
-    }
-
     fn at(&self, station: usize) -> Point {
-        self.way[self.sample(self.facts.stations[station].official.value)]
+        self.way[self
+            .facts
+            .profile
+            .sample_at(self.facts.stations[station].official.value)]
     }
 
     /// Darkness under the way, then every segment of it with its direction.
@@ -231,7 +229,8 @@ impl<'f> CourseMap<'f> {
         }
         for (index, segment) in self.facts.segments.iter().enumerate() {
             let stations = &self.facts.stations;
-            let [from, to] = [index, index + 1].map(|k| self.sample(stations[k].official.value));
+            let [from, to] = [index, index + 1]
+                .map(|k| self.facts.profile.sample_at(stations[k].official.value));
             canvas.marked(&segment.id, |canvas| {
                 self.stretch(canvas, &self.way, (from, to));
                 self.head(canvas, &self.way[from..=to], from);

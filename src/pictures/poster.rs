@@ -3,7 +3,6 @@
 
 use crate::facts::{Facts, FlaskFacts, MoonFacts, PlanFacts, SplitFacts, StationFacts};
 
-use super::axis::runs;
 use super::canvas::{Anchor, Canvas, Ink, Meaning, finished, verdict_words};
 use super::place::{TakenRoom, spread_by};
 use super::profile::{bag_mark, crew_mark, shade};
@@ -223,10 +222,9 @@ impl<'f> Poster<'f> {
     }
 
     fn nights(&self, canvas: &mut Canvas<'_>) {
-        let last = self.facts.profile.dark.len().saturating_sub(1);
-        for (from, to) in runs(&self.facts.profile.dark) {
-            let (top, foot) = (self.sample_y(from), self.sample_y(to.min(last)));
-            canvas.night((0.0, top), self.sheet.wide, foot - top);
+        for (from_m, to_m) in self.facts.profile.dark_m() {
+            let top = self.y(from_m);
+            canvas.night((0.0, top), self.sheet.wide, self.y(to_m) - top);
         }
     }
 
@@ -239,10 +237,9 @@ impl<'f> Poster<'f> {
         let (left, right) = self.hills;
         let x = |m: f64| left + 10.0 + (m - low) / span * (right - left - 10.0);
         let point = |sample: usize| (x(profile.elevation_m[sample]), self.sample_y(sample));
-        let sample = |m: f64| ((m / profile.step_m.max(1e-3)).round() as usize).min(last);
         let stations = &self.facts.stations;
         for (index, segment) in self.facts.segments.iter().enumerate() {
-            let ends = [index, index + 1].map(|k| sample(stations[k].official.value));
+            let ends = [index, index + 1].map(|k| profile.sample_at(stations[k].official.value));
             canvas.marked(&segment.id, |canvas| {
                 let mut from = ends[0];
                 while from < ends[1] {

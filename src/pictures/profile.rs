@@ -4,7 +4,7 @@
 use crate::facts::Facts;
 
 use super::Picture;
-use super::axis::{round_marks, runs};
+use super::axis::round_marks;
 use super::canvas::{
     Anchor, Canvas, Ink, MARGIN, Meaning, SMALL, badge_apart, filled, finished, wide_enough,
 };
@@ -135,9 +135,8 @@ impl<'f> HeightPlot<'f> {
 
     /// The sample at a station.
     fn sample(&self, station: usize) -> usize {
-        let profile = &self.facts.profile;
-        let sample = self.facts.stations[station].official.value / profile.step_m;
-        (sample.round() as usize).min(self.last())
+        let at_m = self.facts.stations[station].official.value;
+        self.facts.profile.sample_at(at_m)
     }
 
     /// The outline of the hill from one sample to another.
@@ -154,9 +153,9 @@ impl<'f> HeightPlot<'f> {
 
     /// Stretches where it is dark when the runner passes.
     fn nights(&self, canvas: &mut Canvas<'_>) {
-        for (from, to) in runs(&self.facts.profile.dark) {
-            let (from, to) = (self.sample_x(from), self.sample_x(to.min(self.last())));
-            canvas.night((from, self.top), to - from, HIGH);
+        for (from_m, to_m) in self.facts.profile.dark_m() {
+            let from = self.x(from_m);
+            canvas.night((from, self.top), self.x(to_m) - from, HIGH);
         }
     }
 

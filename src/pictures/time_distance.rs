@@ -409,10 +409,9 @@ impl<'f> TimePlot<'f> {
         let name_left = left + apart / 2.0 + 4.0;
         let room = right - 238.0 - name_left;
         let name = clean(&station.station);
-        let size = match width(&name, TEXT, false) <= room {
-            true => TEXT,
-            false => SMALL,
-        };
+        // smaller where that saves it from being cut
+        let is_saved = width(&name, TEXT, false) > room && width(&name, SMALL, false) < room;
+        let size = if is_saved { SMALL } else { TEXT };
         let ink_of_name = Ink::of(self.theme.ink, size);
         canvas.words(
             name_left,
