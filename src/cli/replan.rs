@@ -50,8 +50,8 @@ pub(crate) fn run(args: &ReplanArgs) -> Result<u8, Stop> {
     show::problems(&loaded.sources, loaded.notes.all());
     let facts = facts.ok_or(Stop::Shown)?;
     print("replan", &facts, &args.report.output, &loaded.read)?;
-    let misses = facts.replan.is_some_and(|replan| replan.0.misses_cutoff);
-    Ok(if misses { FAILS } else { DONE })
+    let fails = facts.replan.is_some_and(|replan| replan.0.fails());
+    Ok(if fails { FAILS } else { DONE })
 }
 
 /// The rest of the day; nothing where the notes say why not.

@@ -8,6 +8,7 @@ mod alerts;
 mod check;
 mod debrief;
 mod debrief_words;
+mod doses;
 mod explain;
 mod finish;
 mod fit;

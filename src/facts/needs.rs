@@ -2,12 +2,13 @@
 
 use crate::fueling::{Fueling, SegmentNeed, SweatSource};
 use crate::inputs::counted;
-use crate::packing::{Pickup, Serving, is_dose};
+use crate::packing::{Pickup, Serving};
 use crate::plan::Plan;
 use crate::time::{Elapsed, S_PER_HOUR};
 use crate::units::Units;
 
 use super::View;
+use super::doses::{carried_dose, is_a_dose};
 use super::race::number;
 use super::value::{Measure, Moment, record, thousandth};
 
@@ -234,12 +235,6 @@ fn sweat_from(view: &View<'_>, source: SweatSource) -> String {
     }
 }
 
-/// True for a serving whose caffeine is taken at its hour.
-pub(super) fn is_a_dose(view: &View<'_>, serving: &Serving) -> bool {
-    let mut pantry = view.inputs.pantry.iter();
-    pantry.any(|food| food.name.value == serving.food && is_dose(food))
-}
-
 fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
     let course = &view.race.course;
     let shares = &plan.packing.caffeine;
@@ -256,7 +251,7 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
                 let doses: Vec<String> = doses.collect();
                 (!doses.is_empty()).then(|| doses.join(", "))
             };
-            let carried = pickup.and_then(|pickup| what(&pickup.take));
+            let carried = pickup.and_then(|pickup| carried_dose(view, plan, pickup));
             let split = &plan.schedule.splits[segment];
             let at = match carried {
                 Some(_) => split.departure,

@@ -259,6 +259,21 @@ record! {
     }
 }
 
+impl ReplanFacts {
+    /// The first failure as it goes that is no cutoff, such as flasks that are too small.
+    #[must_use]
+    pub fn failure(&self) -> Option<&FindingFacts> {
+        let mut findings = self.hold_effort.findings.iter();
+        findings.find(|finding| finding.fails())
+    }
+
+    /// True where a cutoff is missed as it goes, or anything else fails.
+    #[must_use]
+    pub fn fails(&self) -> bool {
+        self.misses_cutoff || self.failure().is_some()
+    }
+}
+
 impl NeedAheadFacts {
     fn of(view: &View<'_>, plan: &Plan, replan: &Replan, index: usize) -> Option<NeedAheadFacts> {
         let (course, units) = (&view.race.course, view.units);

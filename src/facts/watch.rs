@@ -4,10 +4,9 @@ use crate::inputs::counted;
 use crate::inputs::pantry_csv::{Food, FoodKind};
 use crate::packing::{Pickup, Serving};
 use crate::plan::Plan;
-use crate::time::S_PER_HOUR;
 
 use super::View;
-use super::needs::is_a_dose;
+use super::doses::{carried_dose, is_a_dose, moving_h};
 use super::value::Measure;
 
 /// A need that is missed or exceeded by less is met by whole servings, grams and share.
@@ -28,15 +27,11 @@ const HELD_ML_PER_H: f64 = 20.0;
 pub(super) fn words(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let until = &view.race.course.stations[pickup.until].name;
     let mut parts = vec![eating(view, plan, pickup, &halves(view, plan, pickup))];
-    let doses = pickup
-        .take
-        .iter()
-        .filter(|serving| is_a_dose(view, serving));
-    let doses = doses.map(|dose| counted(dose.count, &dose.food, &view.inputs.pantry));
+    let dose = carried_dose(view, plan, pickup);
     let leave = plan
         .schedule
         .show(plan.schedule.splits[pickup.station].departure);
-    parts.splice(0..0, doses.map(|dose| format!("{dose} at {leave}")));
+    parts.splice(0..0, dose.map(|dose| format!("at {leave} {dose}")));
     parts.extend(sipped(view, plan, pickup));
     let (held_ml, drunk_ml) = pickup.mix_ml;
     if drunk_ml > LAST_SIP_ML {
@@ -240,12 +235,6 @@ pub(super) fn differs(view: &View<'_>, pickup: &Pickup) -> Option<String> {
             off_g.abs()
         )
     })
-}
-
-fn moving_h(plan: &Plan, pickup: &Pickup) -> f64 {
-    let splits = &plan.schedule.splits;
-    let way = splits[pickup.until].arrival - splits[pickup.station].departure;
-    way.as_s() / S_PER_HOUR
 }
 
 fn known<'a>(pantry: &'a [Food], name: &str) -> Option<&'a Food> {

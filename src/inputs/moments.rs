@@ -287,6 +287,15 @@ impl Parts {
             unit,
             Some("h" | "hr" | "hrs" | "hour" | "hours" | "std" | "hs")
         );
+        // `14.30 h` has minutes behind its point, `5.5 h` a share of an hour
+        if unit == Some("h")
+            && let Some((hours, minutes)) = figures.split_once(['.', ','])
+            && minutes.len() == 2
+            && let (Ok(hours), Ok(minutes @ ..=59)) = (hours.parse(), minutes.parse())
+        {
+            (self.hours, self.minutes) = (Some(hours), minutes);
+            return Some(2);
+        }
         if is_hours && let Ok(hours) = figures.replace(',', ".").parse::<f64>() {
             self.hours = Some(hours as u32);
             self.minutes = (hours.fract() * 60.0).round() as u32;

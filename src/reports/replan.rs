@@ -86,6 +86,11 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         }
         (None, None, _) if replan.out_by.is_some() => "Fails with the planned stop.".to_owned(),
         (None, None, _) if replan.misses_cutoff => "Fails: a cutoff is missed already.".to_owned(),
+        (None, None, _) if replan.failure().is_some() => {
+            let failure = replan.failure().map_or("", |failure| failure.text.as_str());
+            let chance = chance("").map_or_else(String::new, |chance| format!("; {chance}"));
+            format!("Fails as it goes: {}{chance}.", failure.replace('`', ""))
+        }
         (None, _, is) => match (chance(&most), is) {
             (Some(chance), Some("good")) => format!("Holds as it goes: {chance}."),
             (Some(chance), Some("doubtful")) => format!("Doubtful as it goes: {chance}."),
@@ -128,7 +133,7 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         .into_iter()
         .flatten();
     Verdict {
-        holds: !replan.misses_cutoff,
+        holds: !replan.fails(),
         lines: lines.collect(),
     }
 }

@@ -53,7 +53,7 @@ impl DistanceUnit {
     }
 }
 
-/// A number with the unit beside it, if any: `12.5`, `12,5 km`, `mile 7.8`, `1,250 m`.
+/// A number with the unit beside it, if any: `12.5`, `12,5 km`, `ca. 7 km`, `1,250 m`.
 pub(super) fn number(text: &str) -> Option<(f64, Option<DistanceUnit>)> {
     let lower = text.to_lowercase();
     let is_figure = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '\'' | '’');
@@ -65,7 +65,9 @@ pub(super) fn number(text: &str) -> Option<(f64, Option<DistanceUnit>)> {
     let outside = [&lower[..start], &lower[start + figures.len()..]]
         .map(|part| part.trim_matches(|c: char| !c.is_alphanumeric() && c != '-'));
     let mut unit = None;
-    for word in outside.iter().filter(|word| !word.is_empty()) {
+    let words = outside.iter().flat_map(|part| part.split_whitespace());
+    let words = words.map(|word| word.trim_end_matches('.'));
+    for word in words.filter(|word| class(word) != Some("about")) {
         unit = Some(DistanceUnit::named(word)?);
     }
     let value = pointed(figures.trim_end_matches(['.', ',']))

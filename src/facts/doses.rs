@@ -1,0 +1,40 @@
+//! Caffeine that is taken at its hour.
+
+use crate::inputs::counted;
+use crate::packing::{Pickup, Serving, is_dose};
+use crate::plan::Plan;
+use crate::time::S_PER_HOUR;
+
+use super::View;
+
+/// On a way this long, hours, the servings of a dose are taken one after the other: our choice, no
+/// source.
+const DOSE_APART_H: f64 = 1.0;
+
+/// True for a serving whose caffeine is taken at its hour.
+pub(super) fn is_a_dose(view: &View<'_>, serving: &Serving) -> bool {
+    let mut pantry = view.inputs.pantry.iter();
+    pantry.any(|food| food.name.value == serving.food && is_dose(food))
+}
+
+/// Such as `1 caffeine gel, 1 more halfway`: gels are not eaten two at once where there is time.
+pub(super) fn carried_dose(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
+    let has_time = moving_h(plan, pickup) >= DOSE_APART_H;
+    let doses = pickup.take.iter().filter(|one| is_a_dose(view, one));
+    let words = doses.map(|dose| {
+        let counted = |count| counted(count, &dose.food, &view.inputs.pantry);
+        match dose.count {
+            2.. if has_time => format!("{}, {} more halfway", counted(1), dose.count - 1),
+            count => counted(count),
+        }
+    });
+    let words: Vec<String> = words.collect();
+    (!words.is_empty()).then(|| words.join(", "))
+}
+
+/// Hours on the move to the next supply point.
+pub(super) fn moving_h(plan: &Plan, pickup: &Pickup) -> f64 {
+    let splits = &plan.schedule.splits;
+    let way = splits[pickup.until].arrival - splits[pickup.station].departure;
+    way.as_s() / S_PER_HOUR
+}
