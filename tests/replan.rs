@@ -490,6 +490,13 @@ fn the_command_says_how_it_went() {
     assert_eq!(on_time.status.code(), Some(0));
     let late = replan_command(&["--seen", "Innerfalz=19:50", "--format", "json"]);
     assert_eq!(late.status.code(), Some(1));
+    // what fails is no cutoff
+    let one_flask = ["--seen", "Innerfalz=18:47", "--without", "flask"];
+    let dry = replan_command(&[&one_flask[..], &["--without", "flask"]].concat());
+    assert_eq!(dry.status.code(), Some(1));
+    let said = String::from_utf8_lossy(&dry.stdout);
+    let opening = said.lines().nth(2).unwrap_or_default();
+    assert!(opening.starts_with("!! Fails as it goes"), "{said}");
     let wrong = replan_command(&["--seen", "Innerfals=19:50", "--left", "Moosgatter out=16:5"]);
     assert_eq!(wrong.status.code(), Some(2));
     let said = String::from_utf8_lossy(&wrong.stderr);

@@ -14,6 +14,7 @@ mod bags;
 mod caffeine;
 mod carry;
 mod doses;
+mod exchanges;
 mod fills;
 mod flasks;
 mod gear;

@@ -88,6 +88,8 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         (None, None, _) if replan.misses_cutoff => "Fails: a cutoff is missed already.".to_owned(),
         (None, None, _) if replan.failure().is_some() => {
             let failure = replan.failure().map_or("", |failure| failure.text.as_str());
+            // what else has the same cause stands below
+            let failure = failure.split(';').next().unwrap_or_default();
             let chance = chance("").map_or_else(String::new, |chance| format!("; {chance}"));
             format!("Fails as it goes: {}{chance}.", failure.replace('`', ""))
         }
