@@ -163,7 +163,7 @@ impl BodyFacts {
         let shares = &plan.packing.caffeine;
         let left_mg = shares.last().map_or(0.0, |share| share.left_mg);
         BodyFacts {
-            sweat_from: sweat_from(view, fueling.sweat_from),
+            sweat_from: sweat_from(view, fueling),
             sweat_less: widest(|need| need.sweat_l_per_h - need.sweat_band_l_per_h.0),
             sweat_more: widest(|need| need.sweat_band_l_per_h.1 - need.sweat_l_per_h),
             start_mass: (mass.start_kg > 0.0).then(|| Measure::mass(units, mass.start_kg)),
@@ -219,7 +219,7 @@ fn packed_words(view: &View<'_>, plan: &Plan) -> String {
     )
 }
 
-fn sweat_from(view: &View<'_>, source: SweatSource) -> String {
+fn sweat_from(view: &View<'_>, fueling: &Fueling) -> String {
     let measured = view.inputs.runner.sweat.iter();
     let last = measured.filter_map(|run| run.date).max();
     let last = last.map_or_else(String::new, |date| format!(", the last on {date}"));
@@ -227,7 +227,13 @@ fn sweat_from(view: &View<'_>, source: SweatSource) -> String {
         1 => "one measured long run".to_owned(),
         count => format!("{count} measured long runs"),
     };
-    match source {
+    let coldest_c = fueling.segments.iter().filter_map(|need| need.coldest_c);
+    let freezes = coldest_c.fold(f64::INFINITY, f64::min) <= 0.0;
+    match fueling.sweat_from {
+        SweatSource::Predicted if freezes => "predicted from mass, effort and weather; likely too \
+                                              much in frost, for no run weighed in the cold says \
+                                              how little it is"
+            .to_owned(),
         SweatSource::Predicted => "predicted from mass, effort and weather".to_owned(),
         SweatSource::Corrected(count) => {
             format!("predicted, corrected by {}{last}", runs(count))

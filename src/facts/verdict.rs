@@ -197,6 +197,8 @@ impl VerdictWords<'_> {
         let holds = match self.plan.schedule.chance {
             Some(chance) if chance < UNLIKELY => "Unlikely, though it holds on plan",
             Some(chance) if chance < DOUBTFUL => "Doubtful",
+            // nobody is told that a race holds which may not be run
+            _ if self.dangers().next().is_some() => "Holds by the clock alone",
             _ if self.verdict.narrowly => "Holds, narrowly",
             _ => "Holds",
         };

@@ -190,6 +190,12 @@ impl ColdBand {
         }
     }
 
+    /// True where exposed skin freezes within half an hour.
+    #[must_use]
+    pub fn freezes_skin(self) -> bool {
+        !matches!(self, ColdBand::Mild | ColdBand::Cold)
+    }
+
     /// Its effect on skin, in words.
     #[must_use]
     pub fn words(self) -> &'static str {

@@ -174,7 +174,8 @@ impl Around<'_> {
         let name = |station: usize| &self.course.stations[station].name;
         let mut lead = "";
         let mut says = says;
-        for stretch in cold {
+        // those that ask for less are told by what is worn there
+        for stretch in cold.iter().filter(|stretch| stretch.wear() == worst.wear()) {
             let (from, until) = (name(stretch.from), name(stretch.until));
             says = says.and(format!(
                 "{lead} from `{from}` to `{until}`, {} to {}",
@@ -207,6 +208,12 @@ impl Around<'_> {
         let mut wears: Vec<&'static str> = cold.iter().map(ColdStretch::wear).collect();
         wears.sort_by_key(|wears| *wears != worst.wear());
         wears.dedup();
+        let finding = match worst.worst {
+            Chill::Wind(c) if ColdBand::at(c).freezes_skin() => finding.way_out(Phrase::new(
+                "ask whether the race is on; cover all skin, mittens and face too, keep moving, and                  get indoors at numb or white skin, shivering that does not stop, or confusion",
+            )),
+            _ => finding,
+        };
         Some(wears.into_iter().map(way).fold(finding, Finding::way_out))
     }
 

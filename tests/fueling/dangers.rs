@@ -251,6 +251,11 @@ fn frost_is_said_with_what_to_do_and_a_hot_day_is_not() {
             "{text}"
         );
     }
+    // skin freezes: nobody is told that such a race simply holds
+    let opening = &facts.planned().unwrap().verdict.lines[0];
+    assert!(!opening.starts_with("Holds:"), "{opening}");
+    assert!(report(&facts, "plan").contains("ask whether the race is on"));
+    assert!(fuel.contains("likely too much in frost"), "{fuel}");
     let mild = Day {
         forecast: "temp_c = 4",
         height_m: &|_| 500.0,
