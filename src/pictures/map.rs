@@ -11,6 +11,7 @@ use super::code::code;
 use super::place::{TakenRoom, around, boxed, name_spots};
 use super::profile::{bag_mark, crew_mark};
 use super::projection::{M_PER_DEG, Projection};
+use super::shades::Shades;
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
 use super::ways::{Point, arrow, aside};
@@ -39,8 +40,6 @@ const INSET_WIDE: f64 = 249.0;
 const INSET_HIGH: f64 = 211.0;
 const VIEW: f64 = 128.0;
 const CODE: f64 = 100.0;
-/// The way is so wide.
-const WAY: f64 = 3.0;
 /// The clock stands on the way every so many hours, where there is room.
 const EVERY_H: u32 = 2;
 
@@ -52,36 +51,8 @@ struct CourseMap<'f> {
     projection: Projection,
     /// The samples of the profile on paper, aside to the right of the way.
     way: Vec<Point>,
-    /// The way by the planned clock, the first hours first; nothing without a target.
-    hours: Vec<Hours<'f>>,
-}
-
-/// A few hours of the plan in a shade of their own.
-struct Hours<'f> {
-    /// The first sample of the way in them.
-    from: usize,
-    /// Their beginning.
-    at: &'f Moment,
-    shade: &'static str,
-}
-
-/// As many hours to a shade as it takes for the shades there are.
-fn hours<'f>(facts: &'f Facts, theme: &Theme) -> Vec<Hours<'f>> {
-    let (profile, plan) = (&facts.profile, facts.planned());
-    let Some((plan, first)) = plan.and_then(|plan| Some((plan, plan.splits.first()?))) else {
-        return Vec::new();
-    };
-    let total_h = plan.finish.elapsed.as_s() / 3600.0;
-    let every = (total_h / theme.hours.len() as f64).ceil().max(1.0) as usize;
-    let later = profile.hours.iter().step_by(every).skip(1);
-    let bounds = std::iter::once(&first.arrival).chain(later.map(|hour| &hour.at));
-    let shaded = bounds.zip(theme.hours).map(|(at, shade)| {
-        let at_s = at.elapsed.as_s();
-        let from = profile.elapsed_s.partition_point(|s| *s < at_s);
-        Hours { from, at, shade }
-    });
-    let last = profile.elapsed_s.len().saturating_sub(1);
-    shaded.filter(|hours| hours.from < last).collect()
+    /// The colours of the way.
+    shades: Shades<'f>,
 }
 
 fn draw(facts: &Facts, theme: &Theme) -> String {
@@ -193,7 +164,7 @@ impl<'f> CourseMap<'f> {
             high: map_high,
             way: aside(&flat),
             projection,
-            hours: hours(facts, theme),
+            shades: Shades::of(facts, theme),
         })
     }
 
@@ -232,37 +203,10 @@ impl<'f> CourseMap<'f> {
             let [from, to] = [index, index + 1]
                 .map(|k| self.facts.profile.sample_at(stations[k].official.value));
             canvas.marked(&segment.id, |canvas| {
-                self.stretch(canvas, &self.way, (from, to));
-                self.head(canvas, &self.way[from..=to], from);
+                self.shades.stretch(canvas, &self.way, (from, to));
+                self.shades.head(canvas, &self.way[from..=to], from);
             });
         }
-    }
-
-    /// The way from one sample to another in the shades of its hours.
-    fn stretch(&self, canvas: &mut Canvas<'_>, way: &[Point], (from, to): (usize, usize)) {
-        let starts = self.hours.iter().map(|hours| hours.from).skip(1);
-        let cuts = starts.filter(|cut| (from + 1..to).contains(cut));
-        let ends: Vec<usize> = [from].into_iter().chain(cuts).chain([to]).collect();
-        for two in ends.windows(2) {
-            let run = path(&way[two[0]..=two[1]], false).stroke(self.shade(two[0]), WAY);
-            let run = run.set("stroke-linejoin", "round").set("class", "way");
-            canvas.add(run.empty());
-        }
-    }
-
-    /// The direction in the middle of a stretch that begins with a sample.
-    fn head(&self, canvas: &mut Canvas<'_>, stretch: &[Point], from: usize) {
-        let middle = stretch.len() / 2;
-        if let Some(head) = arrow(stretch, middle, 7.0) {
-            let shade = self.shade(from + middle);
-            canvas.add(path(&head, true).set("fill", shade).empty());
-        }
-    }
-
-    /// The shade of the hour at a sample.
-    fn shade(&self, sample: usize) -> &'static str {
-        let hours = self.hours.iter().rfind(|hours| hours.from <= sample);
-        hours.map_or(self.theme.plan, |hours| hours.shade)
     }
 
     fn meetings(&self) -> &'f [MeetingFacts] {
@@ -585,9 +529,9 @@ impl<'f> CourseMap<'f> {
             |(x, y): &Point| left < *x && *x < left + VIEW && top < *y && *y < top + VIEW - 6.0;
         let here: Vec<bool> = way.iter().map(inside).collect();
         for (from, to) in runs(&here).into_iter().filter(|(from, to)| to - from > 1) {
-            self.stretch(canvas, &way, (from, to - 1));
+            self.shades.stretch(canvas, &way, (from, to - 1));
             if to - from > 6 {
-                self.head(canvas, &way[from..to], from);
+                self.shades.head(canvas, &way[from..to], from);
             }
         }
         for station in self
@@ -608,18 +552,7 @@ impl<'f> CourseMap<'f> {
 
     fn meanings(&self) -> Vec<Meaning> {
         let theme = self.theme;
-        let mut meanings = Vec::new();
-        let mut before: Option<&Moment> = None;
-        for hours in &self.hours {
-            let words = match before.replace(hours.at) {
-                Some(before) => hours.at.beside(before).to_owned(),
-                None => format!("the way by the planned clock, from {}", hours.at.text),
-            };
-            meanings.push(Meaning::new(lined(hours.shade, WAY, ""), words));
-        }
-        if meanings.is_empty() {
-            meanings.push(Meaning::new(lined(theme.plan, WAY, ""), "the way"));
-        }
+        let mut meanings = self.shades.meanings();
         meanings.extend(Meaning::dark(
             theme,
             self.facts,

@@ -14,6 +14,8 @@ mod place;
 mod poster;
 mod profile;
 mod projection;
+mod rows;
+mod shades;
 mod svg;
 #[cfg(test)]
 mod tests;

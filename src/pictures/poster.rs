@@ -6,6 +6,7 @@ use crate::facts::{Facts, FlaskFacts, MoonFacts, PlanFacts, SplitFacts, StationF
 use super::canvas::{Anchor, Canvas, Ink, Meaning, finished, verdict_words};
 use super::place::{TakenRoom, spread_by};
 use super::profile::{bag_mark, crew_mark, shade};
+use super::rows::{Row, TWO_LINES, told};
 use super::svg::{line, path, rect, tag};
 use super::theme::Theme;
 use super::ways::Point;
@@ -14,10 +15,6 @@ use super::words::{clean, fitted, width, wrapped};
 /// Words of a row are at most and at least so large.
 const LARGEST: f64 = 15.0;
 const LEAST: f64 = 10.0;
-/// A row of two lines, and one of a single line, need so much. Where the stations need more than
-/// there is, the lesser ones have one line; of those beyond even that, it is said how many.
-const TWO_LINES: f64 = 24.5;
-const ONE_LINE: f64 = 13.0;
 /// Sheets narrower than this have no strip of time in hand.
 const NARROW: f64 = 500.0;
 /// Steepness is told over so many samples.
@@ -39,21 +36,6 @@ pub struct PosterSheet {
     pub high: f64,
     /// Of it, free at the top.
     pub free: f64,
-}
-
-/// A station with words.
-#[derive(Clone, Copy)]
-struct Row {
-    /// Its place in course order.
-    index: usize,
-    /// True where it has a second line.
-    is_full: bool,
-}
-
-impl Row {
-    fn high(&self) -> f64 {
-        if self.is_full { TWO_LINES } else { ONE_LINE }
-    }
 }
 
 struct Poster<'f> {
@@ -369,7 +351,7 @@ impl<'f> Poster<'f> {
     fn stations(&self, canvas: &mut Canvas<'_>) {
         let (top, foot) = self.field;
         let stations = &self.facts.stations;
-        let rows = self.told(foot - top);
+        let rows = told(self.facts, self.plan, foot - top);
         let places: Vec<f64> = (rows.iter())
             .map(|row| self.y(stations[row.index].official.value))
             .collect();
@@ -412,37 +394,6 @@ impl<'f> Poster<'f> {
             let ink = Ink::of(self.theme.faint, LEAST).at(Anchor::Middle);
             canvas.words(self.sheet.wide / 2.0, top - 9.0, ink, &said);
         }
-    }
-
-    /// The stations with words in so much room, in course order. Those that end or limit the race,
-    /// or where somebody waits, come before others, with two lines as long as there is room.
-    fn told(&self, room: f64) -> Vec<Row> {
-        let rank = |index: usize| {
-            let (at, split) = (&self.facts.stations[index], &self.plan.splits[index]);
-            let ranks = [
-                at.is_start || at.is_finish,
-                split.cutoff.is_some(),
-                split.meets_crew,
-                at.drop_bag,
-            ];
-            ranks.iter().position(|is| *is).unwrap_or(ranks.len())
-        };
-        let mut order: Vec<usize> = (0..self.facts.stations.len()).collect();
-        order.sort_by_key(|index| rank(*index));
-        let lines = (room / ONE_LINE).floor().max(1.0) as usize;
-        order.truncate(lines + 1);
-        // the last row hangs below the course
-        let spare = room - ONE_LINE * order.len().saturating_sub(1) as f64;
-        let full = (spare / (TWO_LINES - ONE_LINE)).floor() as usize + 1;
-        let ranked = order.into_iter().enumerate();
-        let mut rows: Vec<Row> = ranked
-            .map(|(rank, index)| Row {
-                index,
-                is_full: rank < full,
-            })
-            .collect();
-        rows.sort_unstable_by_key(|row| row.index);
-        rows
     }
 
     fn row(&self, canvas: &mut Canvas<'_>, (row, before): (Row, Option<usize>), y: f64, size: f64) {
