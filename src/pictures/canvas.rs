@@ -296,7 +296,12 @@ impl<'t> Canvas<'t> {
             match &meaning.swatch {
                 Some(swatch) => {
                     self.put_swatch(x, y, swatch);
-                    self.words(x + 31.0, y, ink, &meaning.words);
+                    // what is longer than a row goes on below it
+                    let lines = wrapped(&meaning.words, SMALL, (right - left - 31.0) / 1.1);
+                    for (index, line) in lines.iter().enumerate() {
+                        y += if index > 0 { 17.0 } else { 0.0 };
+                        self.words(x + 31.0, y, ink, line);
+                    }
                 }
                 None => self.words(x, y, faint, &meaning.words),
             }

@@ -6,6 +6,7 @@ use crate::facts::{Facts, PlanFacts};
 /// there is, the lesser ones have one line; of those beyond even that, it is said how many.
 pub(super) const TWO_LINES: f64 = 24.5;
 const ONE_LINE: f64 = 13.0;
+
 /// A station with words.
 #[derive(Clone, Copy)]
 pub(super) struct Row {
