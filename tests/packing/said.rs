@@ -67,7 +67,7 @@ fn packed_totals_stand_in_every_report_and_on_every_sheet() {
     }
 }
 
-/// A dose is taken at its hour and at once, not nibbled one gel after the other.
+/// A dose has its hour, and its second gel is taken halfway.
 #[test]
 fn every_dose_of_caffeine_has_its_hour_on_card_and_crew_sheet() {
     let planned = Planned::shipped(PLANS[0]);
@@ -99,7 +99,9 @@ fn every_dose_of_caffeine_has_its_hour_on_card_and_crew_sheet() {
         let pickup = plan.pickup_at(&dose.number).unwrap();
         assert!(!pickup.eat.contains("caffeine gel"), "{}", pickup.eat);
         assert!(
-            pickup.watch.starts_with(&format!("{what} at ")),
+            pickup
+                .watch
+                .starts_with(&format!("at {} {what}", dose.at.text)),
             "{}",
             pickup.watch
         );
