@@ -471,7 +471,9 @@ impl RestPlanner<'_> {
             return None;
         };
         let late = Elapsed::ZERO - now.schedule.splits[station].margin?;
-        let stops = (self.so_far.station..station).map(|at| now.schedule.stop(at));
+        // a stop that was left is over
+        let first = self.so_far.station + usize::from(self.has_left);
+        let stops = (first..station).map(|at| now.schedule.stop(at));
         let stops = stops.fold(Elapsed::ZERO, |all, stop| all + stop);
         (stops >= late).then(|| {
             Phrase::new(format!(
