@@ -85,3 +85,24 @@ fn a_table_answers_as_a_replan_does() {
     near(low.2, high.2, split.late);
     assert!(of(22).chance_of_finish < of(10).chance_of_finish);
 }
+
+#[test]
+fn a_stop_that_is_over_is_not_shortened() {
+    let told = said(&[
+        "--seen",
+        "Sankt Olbert=12:20",
+        "--left",
+        "Sankt Olbert=12:36",
+        "--seen",
+        "Moosgatter=18:10",
+        "--left",
+        "Moosgatter=18:17",
+        "--seen",
+        "Innerfalz=20:10",
+        "--left",
+        "Innerfalz=20:28",
+    ]);
+    assert!(told.contains("after its cutoff"), "{told}");
+    // the stop at Innerfalz alone makes it enough
+    assert!(!told.contains("0:28 is planned there"), "{told}");
+}
