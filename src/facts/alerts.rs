@@ -12,7 +12,7 @@ use super::watch;
 record! {
     /// A danger of the way to the next supply point, with what to do.
     pub struct AlertFacts {
-        /// `dry`, `cold`, `frost`, `height` or `storm`.
+        /// `dry`, `cold`, `mild` (a night that is cold to who walks), `frost`, `height` or `storm`.
         pub kind: &'static str,
         /// The danger, in as few words as a card has room for.
         pub brief: String,
@@ -20,6 +20,10 @@ record! {
         pub act: String,
         /// Both in full.
         pub words: String,
+        /// The same without the plan's times, where it has any: for a runner who is late.
+        pub timeless: Option<String>,
+        /// The planned time to see to it on the way.
+        pub at: Option<Moment>,
     }
 }
 
@@ -27,7 +31,13 @@ impl AlertFacts {
     /// True for what the crew sees to before the runner leaves; the rest is told.
     #[must_use]
     pub fn is_cold(&self) -> bool {
-        self.kind == "cold"
+        matches!(self.kind, "cold" | "mild")
+    }
+
+    /// The danger and what to do, without the plan's times.
+    #[must_use]
+    pub fn told(&self) -> &str {
+        self.timeless.as_ref().unwrap_or(&self.words)
     }
 
     /// Every danger between a supply point and the next.
@@ -102,6 +112,8 @@ impl Way<'_> {
                 "the flasks hold {hold}, {drunk} is likely drunk: {fill}{then} (treat water \
                  from a stream), or carry {more}; with neither slow down, and do not run on dry in heat"
             ),
+            timeless: None,
+            at: None,
         }
     }
 
@@ -122,8 +134,20 @@ impl Way<'_> {
             Some((at, time)) => format!("{} by {at} or {}", cold.wear_briefly()[1], time.clock),
             None => format!("{}{on}", cold.wear_briefly()[0]),
         };
+        let by = match &dress {
+            Some((at, _)) => format!(" by {at}"),
+            None => on.clone(),
+        };
+        let timeless = format!(
+            "{}{by}: {} as far as {}",
+            cold.wear(),
+            cold.name(),
+            name(cold.until)
+        );
         AlertFacts {
-            kind: "cold",
+            kind: if cold.is_mild() { "mild" } else { "cold" },
+            timeless: Some(timeless),
+            at: dress.map(|(_, time)| time),
             brief: format!("Cold to {}", number(course, cold.until)),
             act,
             words: format!(
@@ -147,6 +171,8 @@ impl Way<'_> {
                 "up to {top}: headache with nausea, dizziness or stumbling is height: no higher, go \
                  down, tell the next station"
             ),
+            timeless: None,
+            at: None,
         }
     }
 
@@ -172,6 +198,8 @@ impl Way<'_> {
                 "{why}{hours}: look at the sky before you climb; towering cloud or thunder: off ridge \
                  and summit, wait lower down"
             ),
+            timeless: None,
+            at: None,
         }
     }
 }
@@ -186,5 +214,7 @@ fn frost() -> AlertFacts {
                 battery in an inside pocket; skin that turns white or numb: cover and warm it, get \
                 inside"
                 .to_owned(),
+        timeless: None,
+        at: None,
     }
 }

@@ -13,8 +13,14 @@ const DOSE_APART_H: f64 = 1.0;
 
 /// True for a serving whose caffeine is taken at its hour.
 pub(super) fn is_a_dose(view: &View<'_>, serving: &Serving) -> bool {
+    dose_mg(view, serving) > 0.0
+}
+
+/// Caffeine that is taken at its hour, mg.
+pub(super) fn dose_mg(view: &View<'_>, serving: &Serving) -> f64 {
     let mut pantry = view.inputs.pantry.iter();
-    pantry.any(|food| food.name.value == serving.food && is_dose(food))
+    let food = pantry.find(|food| food.name.value == serving.food && is_dose(food));
+    food.map_or(0.0, |food| f64::from(serving.count) * food.caffeine_mg)
 }
 
 /// Such as `1 caffeine gel, 1 more halfway`: gels are not eaten two at once where there is time.

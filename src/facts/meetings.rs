@@ -44,6 +44,14 @@ record! {
         pub drive: Option<Measure> = meeting.drive_s.map(|s| Measure::time(Elapsed::from_s(s))),
         /// The time to drive off: not before the runner has left the meeting before.
         pub drive_off_by: Option<Moment> = meeting.leave_by.map(at),
+        /// The meeting before, where the drive from it is not known: then nobody knows when the
+        /// crew can be here.
+        pub after: Option<String> = before
+            .filter(|_| meeting.drive_s.is_none())
+            .map(|before| course.stations[before.station].name.clone()),
+        /// Clothes for cold that goes on past here, and for cold that begins past the next supply
+        /// point and before the next meeting.
+        pub dress_ahead: Vec<String> = dress_ahead(view, plan, meeting, next),
         /// Servings to hand over.
         pub servings: Vec<ServingFacts> = handover.map_or_else(Vec::new, |over| {
             ServingFacts::all(&over.servings, meeting.station, &view.inputs.pantry)
@@ -199,6 +207,41 @@ record! {
         /// The time that they stand there before the early arrival.
         pub buffer: Measure,
     }
+}
+
+/// Such as `warm clothes stay on: cold as far as Pass`, and `warm clothes go with the runner: cold
+/// from Alp to Pass, before you meet again`.
+fn dress_ahead(
+    view: &View<'_>,
+    plan: &Plan,
+    meeting: &Meeting,
+    next: Option<&Meeting>,
+) -> Vec<String> {
+    let mut pickups = plan.packing.pickups.iter();
+    let pickup = pickups.find(|pickup| pickup.station == meeting.station);
+    // what begins before is said with the pick-up here
+    let told_to = pickup.map_or(meeting.station, |pickup| pickup.until);
+    let ahead = told_to..next.map_or(told_to, |next| next.station);
+    let name = |station: usize| &view.race.course.stations[station].name;
+    let cold = || plan.fueling.cold.iter();
+    let goes_on = cold().find(|cold| {
+        !cold.is_mild() && cold.from < meeting.station && meeting.station < cold.until
+    });
+    let stays = goes_on.map(|cold| {
+        let (what, until) = (cold.name(), name(cold.until));
+        format!("warm clothes stay on: {what} as far as {until}")
+    });
+    let begin = cold().filter(|cold| ahead.contains(&cold.from));
+    let begin = begin.map(|cold| {
+        let (from, until) = (name(cold.from), name(cold.until));
+        format!("{} from {from} to {until}", cold.name())
+    });
+    let begin: Vec<String> = begin.collect();
+    let goes = (!begin.is_empty()).then(|| {
+        let begin = begin.join(", then ");
+        format!("warm clothes go with the runner: {begin}, before you meet again")
+    });
+    stays.into_iter().chain(goes).collect()
 }
 
 impl HelperFacts {

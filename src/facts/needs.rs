@@ -8,7 +8,7 @@ use crate::time::{Elapsed, S_PER_HOUR};
 use crate::units::Units;
 
 use super::View;
-use super::doses::{carried_dose, is_a_dose};
+use super::doses::{carried_dose, dose_mg, is_a_dose};
 use super::race::number;
 use super::value::{Measure, Moment, record, thousandth};
 
@@ -104,8 +104,12 @@ record! {
         pub station: String,
         /// The time to take it: on leaving, or at the table.
         pub at: Moment,
+        /// `on leaving` or `at the table`.
+        pub when: &'static str,
         /// What to take, such as `2 caffeine gels`; nothing where cups of cola add up to it.
         pub what: Option<String>,
+        /// Caffeine in what to take; cola and the like come besides.
+        pub counted: Measure,
         /// The dose.
         pub dose: Measure,
         /// Caffeine still active of the doses before.
@@ -118,7 +122,7 @@ impl DoseFacts {
     #[must_use]
     pub fn words(&self) -> Option<String> {
         let what = self.what.as_ref()?;
-        Some(format!("{what} ({})", self.dose.text))
+        Some(format!("{what} ({})", self.counted.text))
     }
 }
 
@@ -259,14 +263,24 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
             };
             let carried = pickup.and_then(|pickup| carried_dose(view, plan, pickup));
             let split = &plan.schedule.splits[segment];
-            let at = match carried {
-                Some(_) => split.departure,
-                None => split.arrival,
+            let (at, when) = match carried {
+                Some(_) => (split.departure, "on leaving"),
+                None => (split.arrival, "at the table"),
             };
+            let counted_mg = pickup.map_or(0.0, |pickup| {
+                let list = if carried.is_some() {
+                    &pickup.take
+                } else {
+                    &pickup.here
+                };
+                list.iter().map(|serving| dose_mg(view, serving)).sum()
+            });
             DoseFacts {
                 number: number(course, segment),
                 station: course.stations[segment].name.clone(),
                 at: Moment::of(&plan.schedule, at),
+                when,
+                counted: Measure::whole(counted_mg, "mg"),
                 what: carried.or_else(|| what(&pickup?.here)),
                 dose: Measure::whole(shares[segment].mg, "mg"),
                 active: Measure::whole(before, "mg"),

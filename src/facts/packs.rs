@@ -223,6 +223,13 @@ record! {
 }
 
 impl ServingFacts {
+    /// Such as `2 dates`, and `pretzels` for one handful of them.
+    #[must_use]
+    pub fn briefly(&self) -> &str {
+        let has_unit = self.count == 1 && self.text.contains(" of ");
+        if has_unit { &self.food } else { &self.text }
+    }
+
     /// Servings that are had at a station or after.
     pub(crate) fn all(servings: &[Serving], station: usize, pantry: &[Food]) -> Vec<ServingFacts> {
         let of = |serving: &Serving| ServingFacts {

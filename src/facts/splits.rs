@@ -82,6 +82,9 @@ record! {
         pub binding_number: Option<String> = split.binding.map(|to| number(course, to)),
         /// True where a lamp is needed at the planned arrival.
         pub dark: bool = air.dark,
+        /// The number of the station as far as which it is cold, not only to who walks at night,
+        /// where such a stretch is under way or begins before the next station.
+        pub cold_to: Option<String> = cold.map(|cold| number(course, cold.until)),
         /// Weather at the planned arrival.
         pub weather: Option<WeatherFacts> = WeatherFacts::of(air, told, units),
         /// True where the crew meets the runner here.
@@ -101,6 +104,8 @@ record! {
         let meeting = plan.crew.meetings.iter();
         let meeting = meeting.clone().find(|met| met.station == split.station);
         let visits = plan.packing.bags.iter().flat_map(|bag| &bag.visits);
+        let mut cold = plan.fueling.cold.iter().filter(|cold| !cold.is_mild());
+        let cold = cold.rfind(|cold| (cold.from..cold.until).contains(&split.station));
         let (air, told) = (
             plan.exposures.stations[split.station].planned,
             plan.exposures.told,

@@ -214,7 +214,10 @@ impl<'a> Card<'a> {
             (any(|split| split.opens_bag), "B drop bag"),
             (any(|split| split.pacer_joins), "P pacer joins"),
             (between.any(|at| !at.has_water), "DRY: no water"),
-            (alerted("cold"), "COLD: all layers, hat, gloves"),
+            (
+                self.is_band() && any(|split| split.cold_to.is_some()),
+                "COLD: all layers, hat, gloves",
+            ),
             (alerted("dry"), "LOW: flasks run dry, find water"),
         ];
         let all = all.into_iter().filter(|(occurs, _)| *occurs);
@@ -342,22 +345,22 @@ impl CardStop<'_> {
 
     fn marks(&self) -> Vec<&'static str> {
         let split = self.split;
+        // a card has room to say both in full
+        let is_band = self.card.is_band();
         let is_dry = !self.card.facts.stations[self.index].has_water && self.way.is_some();
         let all = [
             (split.meets_crew, "C"),
             (split.opens_bag, "B"),
             (split.pacer_joins, "P"),
             (is_dry, "DRY"),
-            (self.is_marked("cold"), "COLD"),
-            (self.is_marked("dry"), "LOW"),
+            (is_band && split.cold_to.is_some(), "COLD"),
+            (
+                is_band && self.pickup.is_some_and(|pickup| pickup.is_alerted("dry")),
+                "LOW",
+            ),
         ];
         let shown = all.into_iter().filter(|(shown, _)| *shown);
         shown.map(|(_, word)| word).collect()
-    }
-
-    /// True where a band says in a word what a card has room to say in full.
-    fn is_marked(&self, kind: &str) -> bool {
-        self.card.is_band() && self.pickup.is_some_and(|pickup| pickup.is_alerted(kind))
     }
 
     fn way_on(&self, way: &SegmentFacts) -> Markup {
@@ -475,6 +478,9 @@ impl CardStop<'_> {
     /// Flasks drawn and food, in as few words as a wrist has room for.
     fn pockets(&self, pickup: &PickupFacts) -> Markup {
         let here = parts::servings(&pickup.here);
+        // what is packed for the start is in the pockets already
+        let later = pickup.for_later.iter().filter(|_| self.index > 0);
+        let later: Vec<Markup> = later.map(|one| name(one.briefly())).collect();
         let marks = self.marks();
         html! {
             p.to {
@@ -484,6 +490,7 @@ impl CardStop<'_> {
                 @for flask in &pickup.flasks { (parts::flask_drawn(flask)) " " }
                 @if !pickup.take.is_empty() { bdi { (clean(&pickup.eat)) } }
                 (self.doses(pickup))
+                @if !later.is_empty() { b { " Later " } (listed(&later)) }
             }
             (self.changes(pickup))
         }

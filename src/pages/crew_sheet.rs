@@ -7,7 +7,7 @@ use maud::{Markup, html};
 
 use crate::facts::{
     BagVisitFacts, Facts, FindingFacts, HelperFacts, MeetingFacts, Moment, PickupFacts, PlanFacts,
-    SplitFacts, StintFacts,
+    ServingFacts, SplitFacts, StintFacts,
 };
 
 use super::parts::{self, LOOK, badge, clock, clock_beside, listed, name, names};
@@ -48,7 +48,8 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         } @else {
             p.words {
                 "Large: the likely times; under them the plan's. Leave a stop only once your runner has \
-                 left it. An early runner: drive off at once. A late one: everything later moves by as much."
+                 left it. An early runner: drive off at once. A late one: arrivals and drives move by as \
+                 much; cutoffs and must-leave-by times do not."
             }
         }
         @for found in elsewhere { (parts::finding(found)) }
@@ -180,7 +181,7 @@ impl<'a> MeetingStop<'a> {
     fn times(&self) -> Markup {
         let met = self.met;
         let stop = self.split.and_then(|split| split.stop.as_ref());
-        let day = Some(&met.be_there);
+        let day = Some(&met.be_there).filter(|_| met.after.is_none());
         let late = met.late.beside(&met.early);
         let planned = |at: &Moment, likely: &Moment| {
             html! { @if at.clock != likely.clock { " " span.tag { "plan " (at.clock) } } }
@@ -194,7 +195,10 @@ impl<'a> MeetingStop<'a> {
                         _ => { span.tag { "drive off by" } span.clock { "–" } },
                     }
                 }
-                div.main { span.tag { b { "be there by" } } (clock_beside(&met.be_there, None::<&Moment>)) }
+                div.main { @match &met.after {
+                    Some(after) => { span.tag { b { "be there" } } b { "after " (name(after)) "; drive not known" } },
+                    None => { span.tag { b { "be there by" } } (clock_beside(&met.be_there, None::<&Moment>)) },
+                } }
                 div {
                     span.tag { "arrives " (met.early.clock) "–" span.past[met.out_after.is_some()] { (late) } }
                     (clock_beside(&met.likely, day))
@@ -331,12 +335,15 @@ impl<'a> MeetingStop<'a> {
             let all = self.pickup.into_iter().flat_map(|pickup| &pickup.alerts);
             let wanted = all.filter(|alert| alert.is_cold() == cold);
             let said = wanted.map(|alert| match cold {
-                true => name(&alert.words),
+                true => html! { (name(alert.told()))
+                @if let Some(at) = &alert.at { " " span.tag { "plan " (at.clock) } } },
                 false => html! { (alert.brief) ": " (name(&alert.act)) },
             });
             said.collect()
         };
-        add("Dress", alerts(true));
+        let mut dress = alerts(true);
+        dress.extend(names(&met.dress_ahead));
+        add("Dress", dress);
         add("Tell", alerts(false));
         let tabled = self
             .pickup
@@ -348,10 +355,14 @@ impl<'a> MeetingStop<'a> {
         add("Hand over", give);
         let doses = self.plan.doses_at(&met.number);
         let doses = doses
-            .filter_map(|dose| Some(html! { (name(&dose.words()?)) " at " (clock(&dose.at)) }));
+            .filter_map(|dose| Some(html! { (name(&dose.words()?)) " " (dose.when) " " span.tag { "plan " (dose.at.clock) } }));
         add("Caffeine", doses.collect());
         if let Some(bag) = bag {
-            let mut out = parts::servings(&bag.servings);
+            let mut out: Vec<Markup> = bag
+                .servings
+                .iter()
+                .map(|one| self.out_of_bag(one))
+                .collect();
             out.extend(names(&bag.gear));
             add("From bag", out);
             add("Into bag", names(&bag.leave));
@@ -386,6 +397,18 @@ impl<'a> MeetingStop<'a> {
             add("After", vec![html! { (after) }]);
         }
         rows
+    }
+
+    /// A food out of the bag, with how many of it are for later.
+    fn out_of_bag(&self, one: &ServingFacts) -> Markup {
+        let later = self.pickup.into_iter().flat_map(|pickup| &pickup.for_later);
+        let later = later.filter(|kept| kept.food == one.food && kept.source == one.source);
+        let later: u32 = later.map(|kept| kept.count).sum();
+        html! {
+            (parts::serving(one))
+            @if later >= one.count { " (for later)" }
+            @else if later > 0 { " (" (one.count - later) " now, " (later) " later)" }
+        }
     }
 
     /// The stretch of a pacer, the time to be ready, and the things to have for it.

@@ -139,7 +139,14 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         wanted.map(|alert| alert.words.clone()).collect()
     };
     let doses = plan.doses_at(&meeting.number);
-    let doses = doses.filter_map(|dose| Some(format!("{} at {}", dose.words()?, dose.at.text)));
+    let doses = doses.filter_map(|dose| {
+        Some(format!(
+            "{} {} (plan {})",
+            dose.words()?,
+            dose.when,
+            dose.at.text
+        ))
+    });
     let doses: Vec<String> = doses.collect();
     let lines = [
         driver,
@@ -160,6 +167,7 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         said("caffeine:", doses),
         bag.and_then(|bag| said("from the bag:", things(&bag.servings, &bag.gear))),
         said("dress:", alerts(true)),
+        said("dress ahead:", meeting.dress_ahead.clone()),
         said("tell your runner:", alerts(false)),
         bag.and_then(|bag| said("into the bag:", bag.leave.clone())),
         said("take back:", meeting.take_back.clone()),

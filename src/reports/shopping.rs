@@ -20,7 +20,7 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
         .map(|heap| {
             let name = match heap.hands {
                 "bag" => format!("Gear, bag {}", heap.name),
-                "crew" => format!("Gear, crew at {}", heap.name),
+                "crew" => format!("Gear, crew: {}", heap.name),
                 hands => format!("Gear, {hands}"),
             };
             (name, heap.gear.join(", "))

@@ -97,7 +97,9 @@ fn crew_rows(met: &MeetingFacts) -> Markup {
     } };
     html! {
         (row("Drive off by", "drive", off, &from))
-        (row("Be there by", "there", Some(&met.be_there), &html! {}))
+        (row("Be there by", "there", Some(&met.be_there), &html! {
+            @if let Some(after) = &met.after { " " span.window { "after " (name(after)) "; drive not known" } }
+        }))
     }
 }
 
@@ -162,9 +164,10 @@ fn things(page: &CrewPage<'_>, met: &MeetingFacts) -> Markup {
         }
         @if !met.is_finish { li data-row hidden { b { "Late" } " " span data-f="packed" {} } }
         @if let Some(pickup) = pickup { (supplies(pickup)) }
+        (line("Dress", &names(&met.dress_ahead)))
         (line("Take back", &names(&met.take_back)))
         @if !met.is_finish { (lamp(met)) }
-        @for stint in &met.stints { (pacer(page, stint, met)) }
+        @for stint in &met.stints { (pacer(page, stint)) }
         (line("Pacer stops", &names(&met.pacers_off)))
     }
 }
@@ -178,20 +181,20 @@ fn lamp(met: &MeetingFacts) -> Markup {
 }
 
 /// Pacers from here, and the time they have to be ready.
-fn pacer(page: &CrewPage<'_>, stint: &StintFacts, met: &MeetingFacts) -> Markup {
+fn pacer(page: &CrewPage<'_>, stint: &StintFacts) -> Markup {
     let stations = &page.facts.stations;
     let until = (stations.iter()).position(|at| at.number == stint.until_number);
     let helpers = page.plan.helpers.as_ref();
     let number = helpers.and_then(|helpers| helpers.number_of(&stint.name));
     html! {
-        li data-until=[until] {
+        li data-until=[until] data-brought[!stint.brought_by.is_empty()] {
             b { "Pacer joins" } " " (name(&stint.name)) " "
             @if let Some(number) = number { (call(number)) " " }
             "to " (stint.until_number) " " (name(&stint.until)) ", " (stint.length.text)
             @if stint.dark { ", lamp" }
             @if !stint.brought_by.is_empty() { ", comes with " (listed(&names(&stint.brought_by))) } "; "
             span data-f="stint" {
-                "be ready by " (met.early.text) ", off about " (stint.from.text)
+                "be ready by " (stint.ready.text) ", off about " (stint.from.text)
                 ", there about " (stint.to.beside(&stint.from)) " (" (length(&stint.time)) ")"
             }
         }
@@ -248,7 +251,7 @@ fn supplies(pickup: &PickupFacts) -> Markup {
         }
         @if !pockets.is_empty() { li { b { "Into the pockets" } " " (joined(&pockets, ", ")) } }
         @for alert in &pickup.alerts {
-            li { b { @if alert.is_cold() { "Dress" } @else { "Tell" } } " " (name(&alert.words)) }
+            li { b { @if alert.is_cold() { "Dress" } @else { "Tell" } } " " (name(alert.told())) }
         }
         @if !pickup.gear_on.is_empty() { li { b { "Change or put on" } " " (listed(&names(&pickup.gear_on))) } }
         @if !pickup.gear_off.is_empty() { li { b { "Off" } " " (listed(&names(&pickup.gear_off))) } }

@@ -182,16 +182,17 @@ function drawCard(card, k, day_) {
   drawSleep(card, goes && window, likely, crew[k]?.there);
   const late = isSeen && !here && at !== undefined ? at - station.arrival_s : 0;
   put(card, "packed", late < 1800 ? "" : `${hours(late)} behind plan: hand over as packed, and more of what the runner wants, to thirst and hunger; caffeine only as packed.`);
-  for (const stint of all("[data-until]", card)) drawStint(stint, k, leaves, window, rest);
+  for (const stint of all("[data-until]", card)) drawStint(stint, leaves, window, rest, crew[k]?.there);
   for (const button of all("[data-enter]", card)) drawField(button, k, day_);
   const text = card.textContent;
   for (const marks of all("[data-marks]", card)) marks.hidden = !/[\d][¹²]/.test(text.replace(marks.textContent, ""));
 }
 
-// a pacer: when to stand there ready, when they run
-function drawStint(stint, k, leaves, window, rest) {
+// a pacer: when to stand there ready (no sooner than the car that brings them), when they run
+function drawStint(stint, leaves, window, rest, there) {
   const until = rest.windows[Number(stint.dataset.until)];
-  const ready = window ? `be ready by ${show(window[0])}, ` : "";
+  const car = stint.dataset.brought === undefined ? -Infinity : there ?? -Infinity;
+  const ready = window ? `be ready by ${show(Math.max(window[0], car))}, ` : "";
   const span = leaves === undefined || !until ? "" : `${ready}off about ${show(leaves)}, there about ${beside(until[1], leaves)} (${hours(toMinute(until[1]) - toMinute(leaves))})`;
   put(stint, "stint", span);
 }
