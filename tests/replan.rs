@@ -526,6 +526,8 @@ fn the_command_says_how_it_went() {
     assert_eq!(late.stdout, again.stdout);
     let words = replan_command(&["--seen", "Innerfalz=19:50"]);
     let words = String::from_utf8_lossy(&words.stdout).into_owned();
+    // no finish is gone for on a day that the cutoffs will likely end
+    assert!(words.contains("the cutoffs, before any finish"), "{words}");
     for part in [
         "Seen",
         "Ahead",

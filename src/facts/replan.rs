@@ -66,7 +66,10 @@ record! {
             })
             .collect(),
         /// The one to go for, in words; nothing where the plan names one.
-        pub go_for: Option<String> = go_for(&replan.goals),
+        pub go_for: Option<String> = go_for(
+            &replan.goals,
+            replan.at_effort.plan.schedule.chance,
+        ),
         /// The latest departure from here that still meets every cutoff ahead; nothing where the
         /// runner has left.
         pub leave_by: Option<Moment> = replan.leave_by().map(|by| Moment::of(&plan.schedule, by)),
@@ -317,8 +320,9 @@ fn last_seen(view: &View<'_>, plan: &Plan, replan: &Replan) -> String {
     format!("{name}, {did} {at}, {}", off_plan(event.at(), planned))
 }
 
-/// The earliest finish that is at least as likely as not, and what became of those before it.
-fn go_for(goals: &[(Elapsed, f64)]) -> Option<String> {
+/// The earliest finish that is at least as likely as not, and what became of those before it; no
+/// finish where the cutoffs will likely end the race before.
+fn go_for(goals: &[(Elapsed, f64)], cutoffs: Option<f64>) -> Option<String> {
     let gone = |count: usize| {
         let lost = goals[..count].iter().enumerate();
         let lost = lost.map(|(index, (finish, chance))| {
@@ -329,6 +333,12 @@ fn go_for(goals: &[(Elapsed, f64)]) -> Option<String> {
     };
     if goals.len() < 2 {
         return None;
+    }
+    if let Some(chance) = cutoffs.filter(|chance| *chance < 0.5) {
+        let chance = Measure::chance(chance).text;
+        return Some(format!(
+            "the cutoffs, before any finish: {chance} to make them all"
+        ));
     }
     let on = goals.iter().position(|(_, chance)| *chance >= 0.5);
     let Some(at) = on else {
