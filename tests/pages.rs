@@ -237,7 +237,7 @@ fn a_band_says_where_it_is_cold_and_what_is_for_later() {
 
 #[test]
 fn clothes_go_along_into_cold_that_the_crew_does_not_see() {
-    let planned = Planned::shipped("plan-100k.toml");
+    let planned = Planned::shipped("demo-data/plan-100k.toml");
     let view = planned.view(Units::Metric);
     let facts = Facts::of(&view);
     let plan = &view.plans[0];

@@ -477,7 +477,7 @@ impl CardStop<'_> {
 
     /// Flasks drawn and food, in as few words as a wrist has room for.
     fn pockets(&self, pickup: &PickupFacts) -> Markup {
-        let here = parts::servings(&pickup.here);
+        let here: Vec<Markup> = pickup.here.iter().map(|one| name(one.briefly())).collect();
         // what is packed for the start is in the pockets already
         let later = pickup.for_later.iter().filter(|_| self.index > 0);
         let later: Vec<Markup> = later.map(|one| name(one.briefly())).collect();
