@@ -481,6 +481,9 @@ impl CardStop<'_> {
         // what is packed for the start is in the pockets already
         let later = pickup.for_later.iter().filter(|_| self.index > 0);
         let later: Vec<Markup> = later.map(|one| name(one.briefly())).collect();
+        let eat = pickup.take.iter().fold(pickup.eat.clone(), |eat, one| {
+            eat.replace(&format!("1 handful of {}", one.food), &one.food)
+        });
         let marks = self.marks();
         html! {
             p.to {
@@ -488,7 +491,7 @@ impl CardStop<'_> {
                 @if !here.is_empty() { b { "Here " } (listed(&here)) "; " }
                 @if pickup.flasks.is_empty() && pickup.fluid.value > 0.0 { (pickup.fluid.text) "; " }
                 @for flask in &pickup.flasks { (parts::flask_drawn(flask)) " " }
-                @if !pickup.take.is_empty() { bdi { (clean(&pickup.eat)) } }
+                @if !pickup.take.is_empty() { bdi { (clean(&eat)) } }
                 (self.doses(pickup))
                 @if !later.is_empty() { b { " Later " } (listed(&later)) }
             }
