@@ -244,10 +244,9 @@ fn clothes_go_along_into_cold_that_the_crew_does_not_see() {
     let met: Vec<usize> = plan.crew.meetings.iter().map(|met| met.station).collect();
     let mut ahead = 0;
     for cold in &plan.fueling.cold {
-        let last = met
-            .iter()
-            .rposition(|station| *station <= cold.from)
-            .unwrap();
+        let Some(last) = met.iter().rposition(|station| *station <= cold.from) else {
+            continue;
+        };
         let of = &facts.planned().unwrap().crew[last];
         let pickup = facts.planned().unwrap().pickup_at(&of.number).unwrap();
         let dressed = pickup.alerts.iter().any(AlertFacts::is_cold);
