@@ -108,6 +108,8 @@ record! {
         pub when: &'static str,
         /// What to take, such as `2 caffeine gels`; nothing where cups of cola add up to it.
         pub what: Option<String>,
+        /// The same in as few words as a card has room for.
+        pub brief: Option<String>,
         /// Caffeine in what to take; cola and the like come besides.
         pub counted: Measure,
         /// The dose.
@@ -281,6 +283,7 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
                 at: Moment::of(&plan.schedule, at),
                 when,
                 counted: Measure::whole(counted_mg, "mg"),
+                brief: pickup.and_then(|pickup| what(&pickup.take).or_else(|| what(&pickup.here))),
                 what: carried.or_else(|| what(&pickup?.here)),
                 dose: Measure::whole(shares[segment].mg, "mg"),
                 active: Measure::whole(before, "mg"),
