@@ -205,7 +205,7 @@ fn the_crews_page_tells_the_splits_and_the_meetings() {
                     says(&at, card, &[said]);
                 }
                 for stint in &meeting.stints {
-                    let ready = format!("be ready by {}", meeting.early.text);
+                    let ready = format!("be ready by {}", stint.ready.text);
                     says(
                         &at,
                         card,
@@ -218,7 +218,7 @@ fn the_crews_page_tells_the_splits_and_the_meetings() {
                     says(
                         &at,
                         card,
-                        &[&format!("Dress {}", cold.words), "Warm enough?"],
+                        &[&format!("Dress {}", cold.told()), "Warm enough?"],
                     );
                 }
                 if let Some((_, pockets)) = card.split_once("Into the pockets ") {

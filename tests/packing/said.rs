@@ -94,7 +94,7 @@ fn every_dose_of_caffeine_has_its_hour_on_card_and_crew_sheet() {
         );
         assert!(fuel.contains(&in_words), "{in_words}\n{fuel}");
         let met = plan.crew.iter().any(|met| met.number == dose.number);
-        let told = format!("caffeine: {in_words} at {}", dose.at.text);
+        let told = format!("caffeine: {in_words} {} (plan {})", dose.when, dose.at.text);
         assert_eq!(crew.contains(&told), met, "{told}\n{crew}");
         let pickup = plan.pickup_at(&dose.number).unwrap();
         assert!(!pickup.eat.contains("caffeine gel"), "{}", pickup.eat);

@@ -121,8 +121,13 @@ pub fn crew_sheet(shown: &Shown) -> Told {
         let clocks = all_plain(between(met, "<span class=\"clock\">", "</span>"));
         let near = |text: &str, near: i64| Some(shown.minute(text, near));
         let facts = &shown.facts.planned().unwrap().crew[index];
-        let there = near(&clocks[1], facts.be_there.elapsed.as_secs() / 60);
-        let likely = near(&clocks[2], there.unwrap());
+        // where the drive is not known the sheet has words in place of a time
+        let planned = facts.be_there.elapsed.to_minute().as_secs() / 60;
+        let (there, arrives) = match met.contains("drive not known") {
+            true => (Some(planned), &clocks[1]),
+            false => (near(&clocks[1], planned), &clocks[2]),
+        };
+        let likely = near(arrives, there.unwrap());
         let window = plain(between(met, "arrives ", "</span></span>")[0]);
         let late = near(window.split('–').nth(1).unwrap(), likely.unwrap());
         let off = match clocks[0].as_str() {
