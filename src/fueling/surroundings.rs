@@ -210,7 +210,8 @@ impl Around<'_> {
         wears.dedup();
         let finding = match worst.worst {
             Chill::Wind(c) if ColdBand::at(c).freezes_skin() => finding.way_out(Phrase::new(
-                "ask whether the race is on; cover all skin, mittens and face too, keep moving, and                  get indoors at numb or white skin, shivering that does not stop, or confusion",
+                "ask whether the race is on; cover all skin, mittens and face too, keep moving, and \
+                 get indoors at numb or white skin, shivering that does not stop, or confusion",
             )),
             _ => finding,
         };
