@@ -1,6 +1,6 @@
 //! Dangers of a way, said where the runner leaves for it, with what to do.
 
-use crate::fueling::{ColdStretch, FROST_C, HighWay, StormHours};
+use crate::fueling::{ColdStretch, HighWay, StormHours};
 use crate::packing::{Pickup, RunsDry, more_flasks};
 use crate::plan::Plan;
 
@@ -40,6 +40,18 @@ impl AlertFacts {
         self.timeless.as_ref().unwrap_or(&self.words)
     }
 
+    /// A danger that is told without times of its own.
+    fn untimed(kind: &'static str, brief: String, act: String, words: String) -> AlertFacts {
+        AlertFacts {
+            kind,
+            brief,
+            act,
+            words,
+            timeless: None,
+            at: None,
+        }
+    }
+
     /// Every danger between a supply point and the next.
     pub(super) fn all(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Vec<AlertFacts> {
         let fueling = &plan.fueling;
@@ -52,10 +64,7 @@ impl AlertFacts {
         all.extend((cold().filter(|cold| !worse || !cold.is_mild())).map(|cold| way.cold(cold)));
         // what goes on from the way before has been said there
         let before = || here.start.checked_sub(1);
-        let is_frosty = |at: usize| {
-            let coldest_c = fueling.segments[at].coldest_c;
-            coldest_c.is_some_and(|c| c <= FROST_C)
-        };
+        let is_frosty = |at: usize| fueling.segments[at].frost_c().is_some();
         if here.clone().any(is_frosty) && !before().is_some_and(is_frosty) {
             all.push(frost());
         }
@@ -104,17 +113,15 @@ impl Way<'_> {
         let more = more_flasks("", dry.flasks).show(units);
         let then = watch::wanted(self.view, self.plan, self.pickup);
         let then = then.map_or_else(String::new, |rate| format!(", then sip {}", rate.text));
-        AlertFacts {
-            kind: "dry",
-            brief: format!("Only {hold} fits, {drunk} likely"),
-            act: format!("{fill}{then}; or {more}"),
-            words: format!(
+        AlertFacts::untimed(
+            "dry",
+            format!("Only {hold} fits, {drunk} likely"),
+            format!("{fill}{then}; or {more}"),
+            format!(
                 "the flasks hold {hold}, {drunk} is likely drunk: {fill}{then} (treat water \
                  from a stream), or carry {more}; with neither slow down, and do not run on dry in heat"
             ),
-            timeless: None,
-            at: None,
-        }
+        )
     }
 
     fn cold(&self, cold: &ColdStretch) -> AlertFacts {
@@ -163,17 +170,15 @@ impl Way<'_> {
 
     fn height(&self, high: &HighWay) -> AlertFacts {
         let top = Measure::height(self.view.units, high.top_m).text;
-        AlertFacts {
-            kind: "height",
-            brief: format!("Up to {top}"),
-            act: "headache and sick, or stumbling: go down".to_owned(),
-            words: format!(
+        AlertFacts::untimed(
+            "height",
+            format!("Up to {top}"),
+            "headache and sick, or stumbling: go down".to_owned(),
+            format!(
                 "up to {top}: headache with nausea, dizziness or stumbling is height: no higher, go \
                  down, tell the next station"
             ),
-            timeless: None,
-            at: None,
-        }
+        )
     }
 
     fn storm(&self, at: StormHours) -> AlertFacts {
@@ -190,31 +195,27 @@ impl Way<'_> {
             true => ("Storms", "storms are forecast"),
             false => ("High ground", "open ground in the hours of thunder"),
         };
-        AlertFacts {
-            kind: "storm",
-            brief: format!("{brief}{briefly}"),
-            act: "thunder: off the ridge, wait low".to_owned(),
-            words: format!(
+        AlertFacts::untimed(
+            "storm",
+            format!("{brief}{briefly}"),
+            "thunder: off the ridge, wait low".to_owned(),
+            format!(
                 "{why}{hours}: look at the sky before you climb; towering cloud or thunder: off ridge \
                  and summit, wait lower down"
             ),
-            timeless: None,
-            at: None,
-        }
+        )
     }
 }
 
 fn frost() -> AlertFacts {
-    AlertFacts {
-        kind: "frost",
-        brief: "Frost".to_owned(),
-        act: "flasks in the jacket, lid down; blow the hose empty; battery warm".to_owned(),
-        words:
-            "flasks under the jacket, lid down, hose blown empty after each sip; gels and a spare \
-                battery in an inside pocket; skin that turns white or numb: cover and warm it, get \
-                inside"
-                .to_owned(),
-        timeless: None,
-        at: None,
-    }
+    let act = "flasks in the jacket, lid down; blow the hose empty; battery warm";
+    let words = "flasks under the jacket, lid down, hose blown empty after each sip; gels and a spare \
+                 battery in an inside pocket; skin that turns white or numb: cover and warm it, get \
+                 inside";
+    AlertFacts::untimed(
+        "frost",
+        "Frost".to_owned(),
+        act.to_owned(),
+        words.to_owned(),
+    )
 }

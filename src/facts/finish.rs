@@ -2,6 +2,7 @@
 
 use crate::ability::Basis;
 use crate::finish::{Estimate, FromPast, Outlook, Prospect, Safe};
+use crate::replan::OUT_OF_REACH;
 use crate::time::Elapsed;
 
 use super::View;
@@ -255,9 +256,6 @@ fn at_risk(view: &View<'_>, outlook: &Outlook, estimate: &Estimate) -> String {
         parts.join("; ")
     }
 }
-
-/// A target that fewer runners with such results can run is out of reach.
-pub(super) const OUT_OF_REACH: f64 = 0.05;
 
 /// The plan's target, how likely it is, how likely every cutoff, and which is the hardest.
 fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {

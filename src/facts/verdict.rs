@@ -2,11 +2,11 @@
 
 use crate::ability::Basis;
 use crate::plan::{Plan, WORTH_SAYING};
+use crate::replan::OUT_OF_REACH;
 use crate::schedule::{DOUBTFUL, UNLIKELY};
 use crate::time::Elapsed;
 
 use super::View;
-use super::finish::OUT_OF_REACH;
 use super::found::FindingFacts;
 use super::splits::SplitFacts;
 use super::value::{Measure, Moment, record};

@@ -1,7 +1,7 @@
 //! Cautions, each with what makes it print. They defer to the race, to authorities and to licensed
 //! practitioners, and say nothing that would stand in for them.
 
-use super::surroundings::{FROST_C, HIGH_M};
+use super::surroundings::HIGH_M;
 use super::{HighWay, SegmentNeed, cold};
 use crate::exposure::Exposure;
 use crate::findings::{Caution, CautionKind};
@@ -139,7 +139,7 @@ const TABLE: &[(Trigger, Caution)] = &[
                out of the wind, insulate from the ground, call for help.",
     ),
     caution(
-        |seen| (seen.segments.iter()).any(|need| need.coldest_c.is_some_and(|c| c <= FROST_C)),
+        |seen| seen.segments.iter().any(|need| need.frost_c().is_some()),
         CautionKind::Frost,
         "air of -5 °C or colder",
         "Skin that turns white, grey, hard or numb is freezing: cover it at once, warm \

@@ -26,7 +26,7 @@ pub use cautions::all_cautions;
 pub use cold::{ColdStretch, DressPoint};
 pub use habits::Habit;
 pub use settled::{body_of, caffeine_from_h};
-pub use surroundings::{FROST_C, HighWay, StormHours};
+pub use surroundings::{HighWay, StormHours};
 
 /// Needs over the whole race.
 #[derive(Clone, Debug, Default)]
@@ -110,6 +110,14 @@ pub struct SegmentNeed {
     pub wbgt_c: Option<f64>,
     /// Lowest wind chill, °C, where it applies.
     pub wind_chill_c: Option<f64>,
+}
+
+impl SegmentNeed {
+    /// The lowest air temperature where it freezes hoses, flasks and gels, °C.
+    #[must_use]
+    pub fn frost_c(&self) -> Option<f64> {
+        self.coldest_c.filter(|c| *c <= surroundings::FROST_C)
+    }
 }
 
 /// Body mass at the finish of a runner who drinks and eats as planned.

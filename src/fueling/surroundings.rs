@@ -28,7 +28,7 @@ const THUNDER_C: f64 = 8.0;
 /// Less of them on one way is not worth a word, hours (our choice).
 const BRIEFLY_H: f64 = 0.25;
 /// Air in which hoses, flasks and gels freeze, °C: common practice, no source.
-pub const FROST_C: f64 = -5.0;
+pub(super) const FROST_C: f64 = -5.0;
 
 /// A way on which height makes some people ill, or thunder is to be reckoned with.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -68,11 +68,11 @@ pub(super) struct State<'a> {
     pub(super) sums: Vec<Sums>,
     /// By stretch: the most that any exchange can gain there by needs, and at the table.
     pub(super) missed: Vec<f64>,
-    pub(super) table: Vec<f64>,
+    table: Vec<f64>,
     /// By food, over the race.
     pub(super) eaten: Vec<u32>,
     /// By limit.
-    pub(super) used: Vec<f64>,
+    used: Vec<f64>,
     /// By offer: the limits it counts for.
     pub(super) rows: Vec<Vec<(usize, f64)>>,
     /// By stretch: its offers.

@@ -152,7 +152,7 @@ pub fn put_up(
         fueling,
         inputs,
     };
-    menu::Feeding::plan(&given, &stores, search::choose_roughly)
+    menu::Feeding::plan(&given, &stores, search::settled)
         .menu
         .problem
 }

@@ -37,17 +37,20 @@ const MOST_EXCHANGES: usize = 100;
 /// ```
 #[must_use]
 pub fn choose(problem: &ServingProblem) -> Vec<u32> {
-    let settled = problem.offers.iter().map(|offer| offer.least).collect();
-    let mut state = State::of(problem, settled);
+    let mut state = State::of(problem, settled(problem));
     state.improve_all();
     state.servings
+}
+
+/// What is settled before anything is chosen.
+pub(super) fn settled(problem: &ServingProblem) -> Vec<u32> {
+    problem.offers.iter().map(|offer| offer.least).collect()
 }
 
 /// Chooses servings that break no limit and that no change on one stretch betters: enough to see
 /// that a race can be fed.
 pub(super) fn choose_roughly(problem: &ServingProblem) -> Vec<u32> {
-    let settled = problem.offers.iter().map(|offer| offer.least).collect();
-    let mut state = State::of(problem, settled);
+    let mut state = State::of(problem, settled(problem));
     state.share_out();
     (0..problem.stretches.len()).for_each(|stretch| state.improve(stretch));
     state.moved();

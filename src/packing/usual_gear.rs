@@ -3,7 +3,7 @@
 
 use crate::course::Course;
 use crate::findings::{About, Finding, FindingKind, Weight};
-use crate::fueling::{FROST_C, Fueling};
+use crate::fueling::Fueling;
 use crate::inputs::Inputs;
 use crate::units::{Phrase, Quantity};
 use crate::words::{and_more, folded};
@@ -190,9 +190,8 @@ pub(super) fn gaps(
 
 /// Segments in air that freezes drink, with the coldest of it, °C.
 fn frosty(fueling: &Fueling) -> impl Iterator<Item = (usize, f64)> {
-    let coldest = fueling.segments.iter().map(|need| need.coldest_c);
-    let known = coldest.enumerate().filter_map(|(at, c)| Some((at, c?)));
-    known.filter(|(_, c)| *c <= FROST_C)
+    let segments = fueling.segments.iter().enumerate();
+    segments.filter_map(|(at, need)| Some((at, need.frost_c()?)))
 }
 
 /// Air that freezes drink, and how drink, food and batteries are carried in it: common practice, no

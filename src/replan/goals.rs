@@ -36,7 +36,7 @@ const SOONEST: f64 = 0.5;
 const LATEST: f64 = 3.0;
 
 /// A finish that fewer reach is none to go for, whatever was planned.
-const OUT_OF_REACH: f64 = 0.05;
+pub const OUT_OF_REACH: f64 = 0.05;
 
 /// The arrivals at some stations up to which each of some finishes is worth going for.
 #[must_use]

@@ -42,7 +42,7 @@ pub use crate::arrivals::{Kind, Passage};
 pub use answers::{Ahead, Answer, answer};
 pub use changes::{Change, between};
 pub use effort::{Needed, Realism, Shown};
-pub use goals::{Switch, Until, switches};
+pub use goals::{OUT_OF_REACH, Switch, Until, switches};
 pub use moment::{Which, WrittenTime};
 pub use observe::{Observation, observations};
 pub use staying::{HARDLY_CHANCE, HARDLY_FASTER, Staying};

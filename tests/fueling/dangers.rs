@@ -6,13 +6,11 @@ use sutler::diagnostics::SourceFile;
 use sutler::facts::{AlertFacts, Facts, PickupFacts};
 use sutler::inputs::Texts;
 use sutler::pages::{self, Wishes};
-use sutler::reports::formats::{FORMATS, TextSurface};
-use sutler::reports::{self};
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
 use crate::pages::words;
-use crate::support::race::Planned;
+use crate::support::race::{self, Planned};
 
 /// A race straight north over three stations, in one weather or by the hour.
 struct Day<'a> {
@@ -127,16 +125,7 @@ fn alerts<'a>(facts: &'a Facts, kind: &str) -> Vec<(&'a str, &'a AlertFacts)> {
 }
 
 fn report(facts: &Facts, name: &str) -> String {
-    let document = (reports::by_name(name).unwrap().build)(facts);
-    let wide = TextSurface {
-        width: 4000,
-        colour: false,
-    };
-    let text = FORMATS
-        .iter()
-        .find(|format| format.name == "table")
-        .unwrap();
-    (text.write)(&document, &wide)
+    race::report(facts, name, "table")
 }
 
 fn page(facts: &Facts, name: &str) -> String {

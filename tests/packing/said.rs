@@ -2,24 +2,13 @@
 
 use sutler::facts::Facts;
 use sutler::pages::{self, CardSize, Wishes};
-use sutler::reports;
-use sutler::reports::formats::{FORMATS, TextSurface};
 use sutler::units::Units;
 
 use crate::pages::words;
-use crate::support::race::{PLANS, Planned};
+use crate::support::race::{self, PLANS, Planned};
 
 fn report(facts: &Facts, name: &str) -> String {
-    let document = (reports::by_name(name).unwrap().build)(facts);
-    let wide = TextSurface {
-        width: 4000,
-        colour: false,
-    };
-    let text = FORMATS
-        .iter()
-        .find(|format| format.name == "table")
-        .unwrap();
-    (text.write)(&document, &wide)
+    race::report(facts, name, "table")
 }
 
 fn page(facts: &Facts, name: &str, size: CardSize) -> Option<String> {

@@ -5,11 +5,10 @@ use std::fmt::Debug;
 
 use sutler::facts::{Facts, MeetingFacts, Moment, ServingFacts};
 use sutler::reports::View;
-use sutler::reports::formats::{FORMATS, TextSurface};
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
-use crate::support::race::Planned;
+use crate::support::race::{self, Planned};
 
 /// A plan with its facts, and the texts that outputs make of it.
 pub struct Shown<'a> {
@@ -80,13 +79,7 @@ impl<'a> Shown<'a> {
 
     /// A report in a format, nothing wrapped.
     pub fn report(&self, name: &str, format: &str) -> String {
-        let report = sutler::reports::by_name(name).unwrap();
-        let format = FORMATS.iter().find(|one| one.name == format).unwrap();
-        let page = TextSurface {
-            width: 10_000,
-            colour: false,
-        };
-        (format.write)(&(report.build)(&self.facts), &page)
+        race::report(&self.facts, name, format)
     }
 }
 

@@ -6,7 +6,8 @@ use sutler::diagnostics::{Notes, SourceFile, Sources, Spanned, render};
 use sutler::facts::Facts;
 use sutler::inputs::{self, Inputs, Texts};
 use sutler::plan::{Plan, Race};
-use sutler::reports::View;
+use sutler::reports::formats::{FORMATS, TextSurface};
+use sutler::reports::{self, View};
 use sutler::time::Elapsed;
 use sutler::units::Units;
 
@@ -24,6 +25,17 @@ pub struct Prepared {
 pub struct Planned {
     pub prepared: Prepared,
     pub plans: Vec<Plan>,
+}
+
+/// A report of some facts in a format, nothing wrapped.
+pub fn report(facts: &Facts, name: &str, format: &str) -> String {
+    let report = reports::by_name(name).unwrap();
+    let format = FORMATS.iter().find(|one| one.name == format).unwrap();
+    let page = TextSurface {
+        width: 10_000,
+        colour: false,
+    };
+    (format.write)(&(report.build)(facts), &page)
 }
 
 /// The folder and file of every plan that is shipped.
