@@ -62,8 +62,9 @@ impl Races {
         self.arrival_s.chunks_exact(self.stations)
     }
 
-    /// Early, likely and late at every station, and the chances.
-    pub(super) fn counted(&self, limits: &[Option<Limit>]) -> Vec<Arrival> {
+    /// Early, likely and late at every station, and the chances; then the finish of each race, one
+    /// that misses a cutoff at infinity.
+    pub(super) fn counted(&self, limits: &[Option<Limit>]) -> (Vec<Arrival>, Vec<f64>) {
         let limit_s = |station: usize| Some((*limits.get(station)?)?.elapsed.as_s());
         let misses = |row: &[f64], at: usize| limit_s(at).is_some_and(|limit_s| row[at] > limit_s);
         // the station at whose cutoff each race is out
@@ -71,6 +72,10 @@ impl Races {
             .map(|row| (0..row.len()).find(|at| misses(row, *at)))
             .map(|out_at| out_at.unwrap_or(usize::MAX))
             .collect();
+        let finish_s = self.rows().zip(&out_at).map(|(row, out_at)| match out_at {
+            &usize::MAX => row[self.stations - 1],
+            _ => f64::INFINITY,
+        });
         let few = (FEW * self.count() as f64) as usize;
         let share = |count: usize| count as f64 / self.count() as f64;
         let stations = (0..self.stations).into_par_iter().map(|station| {
@@ -92,7 +97,7 @@ impl Races {
                 late_in_s: quantile(&mut within, 1.0 - TAIL),
             }
         });
-        stations.collect()
+        (stations.collect(), finish_s.collect())
     }
 }
 

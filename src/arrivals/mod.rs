@@ -80,6 +80,8 @@ pub struct Arrivals {
     pub chance: Option<f64>,
     /// The station at whose cutoff most of it is lost; `None` where none is.
     pub weakest: Option<usize>,
+    /// The finish of each race, seconds after the start; infinite where it misses a cutoff.
+    finish_s: Vec<f64>,
 }
 
 /// Arrivals at one station: `early <= likely <= late`, and each is after that of
@@ -134,7 +136,7 @@ pub fn simulate_with(
 }
 
 impl Arrivals {
-    fn of(stations: Vec<Arrival>, on_target: bool) -> Arrivals {
+    fn of((stations, finish_s): (Vec<Arrival>, Vec<f64>), on_target: bool) -> Arrivals {
         let mut chance = None;
         let (mut weakest, mut most) = (None, 0.0);
         for (station, arrival) in stations.iter().enumerate() {
@@ -152,6 +154,14 @@ impl Arrivals {
             stations,
             chance,
             weakest,
+            finish_s,
         }
+    }
+
+    /// The chance of making every cutoff and the finish by then.
+    #[must_use]
+    pub fn chance_by(&self, finish_s: f64) -> f64 {
+        let in_time = self.finish_s.iter().filter(|at_s| **at_s <= finish_s);
+        in_time.count() as f64 / self.finish_s.len() as f64
     }
 }

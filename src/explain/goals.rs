@@ -22,7 +22,8 @@ const fn until(
         meaning: "The arrival later than which this finish is less likely than not, and its own \
                   splits are missed.",
         formula: "the arrival is moved until half of the simulated races that came in then are in \
-                  the finish by this time; no earlier than planned for it",
+                  the finish by this time; no earlier than planned for it, and no later than leaves \
+                  time for the planned stop before the latest departure",
         build,
     }
 }

@@ -29,7 +29,8 @@ record! {
         /// The finish as race time.
         pub finish: String = goal.to_string(),
         /// The arrival later than which it is less likely than not, and later than planned for it,
-        /// if nothing else is known of the day; nothing where `is` says otherwise.
+        /// if nothing else is known of the day, or too late to stop as planned and leave in time
+        /// for the cutoffs ahead; nothing where `is` says otherwise.
         pub until: Option<Moment> = until,
         /// `until` that arrival, `cutoff` where it is worth it as long as one is in at all, `never`
         /// where it is out of reach.

@@ -90,6 +90,11 @@ record! {
         pub out_after: Option<Moment> = (split.cutoff.map(|cutoff| cutoff.elapsed))
             .filter(|cutoff| *cutoff < meeting.late)
             .map(at),
+        /// The first station at whose cutoff the likely runner is out, where that is here or
+        /// before; nothing where none is missed.
+        pub out_at: Option<String> = out_at.map(|at| course.stations[at].name.clone()),
+        /// Its number.
+        pub out_at_number: Option<String> = out_at.map(|at| number(course, at)),
         /// The latest departure that still meets every later cutoff.
         pub latest_departure: Option<Moment> = split.latest_departure.map(at),
         /// True where it is dark at the likely arrival.
@@ -100,12 +105,14 @@ record! {
         view: &View<'_>,
         plan: &Plan,
         (before, meeting, next): (Option<&Meeting>, &Meeting, Option<&Meeting>),
+        out_at: Option<usize>,
     ) {
         let (course, units) = (&view.race.course, view.units);
         let station = &course.stations[meeting.station];
         let split = &plan.schedule.splits[meeting.station];
         let at = |elapsed| Moment::of(&plan.schedule, elapsed);
         let place = |station: usize| course.places[course.stations[station].place].name.clone();
+        let out_at = out_at.filter(|at| *at <= meeting.station);
         let handover = meeting.handover;
         let handover = handover.and_then(|index| plan.packing.handovers.get(index));
         let water = handover.filter(|over| over.water_ml > 0.0);
@@ -285,12 +292,13 @@ impl HelperFacts {
 }
 
 impl MeetingFacts {
-    /// Every meeting of a plan in course order.
-    pub(crate) fn all(view: &View<'_>, plan: &Plan) -> Vec<MeetingFacts> {
+    /// Every meeting of a plan in course order; the runner is likely out at `out_at`.
+    pub(super) fn all(view: &View<'_>, plan: &Plan, out_at: Option<usize>) -> Vec<MeetingFacts> {
         let meetings = &plan.crew.meetings;
         let with_next = |(index, meeting): (usize, &Meeting)| {
             let before = index.checked_sub(1).map(|before| &meetings[before]);
-            MeetingFacts::of(view, plan, (before, meeting, meetings.get(index + 1)))
+            let next = meetings.get(index + 1);
+            MeetingFacts::of(view, plan, (before, meeting, next), out_at)
         };
         meetings.iter().enumerate().map(with_next).collect()
     }

@@ -71,7 +71,7 @@ record! {
         /// Things by the hands they go into before the race.
         pub heaps: Vec<HeapFacts> = HeapFacts::all(view, plan),
         /// Meetings of crew and runner.
-        pub crew: Vec<MeetingFacts> = MeetingFacts::all(view, plan),
+        pub crew: Vec<MeetingFacts> = MeetingFacts::all(view, plan, plan.schedule.out_at()),
         /// The people who help.
         pub helpers: Option<HelperFacts> = HelperFacts::of(view),
         /// The runner's name.

@@ -1,7 +1,7 @@
 //! Facts of a replanned race: what was seen, and the ways on.
 
 use crate::plan::Plan;
-use crate::replan::{Kind, Passage, Realism, Replan, Rest};
+use crate::replan::{GoalChance, Kind, Passage, Realism, Replan, Rest};
 use crate::time::Elapsed;
 
 use super::View;
@@ -56,13 +56,15 @@ record! {
         /// The station at whose cutoff most of it is lost.
         pub lost_at: Option<String> = (replan.at_effort.plan.schedule.weakest)
             .map(|station| stations[station].name.clone()),
-        /// The chance of each finish that the plan names as it goes, the earliest first.
+        /// The chance of each finish that the plan names as it goes, the earliest first; a race
+        /// that misses a cutoff has no finish.
         pub goals: Vec<GoalFacts> = (replan.goals.iter())
             .enumerate()
-            .map(|(index, (finish, chance))| GoalFacts {
+            .map(|(index, goal)| GoalFacts {
                 goal: letter(index),
-                finish: finish.to_string(),
-                chance: Measure::chance(*chance),
+                finish: goal.finish.to_string(),
+                chance: Measure::chance(goal.chance),
+                is_on_splits: goal.is_on_splits,
             })
             .collect(),
         /// The one to go for, in words; nothing where the plan names one.
@@ -89,10 +91,10 @@ record! {
             .filter_map(|index| NeedAheadFacts::of(view, plan, replan, index))
             .collect(),
         /// As it goes.
-        pub hold_effort: RestFacts = RestFacts::of(view, replan.here, &replan.at_effort),
+        pub hold_effort: RestFacts = RestFacts::of(view, replan, &replan.at_effort),
         /// To the original finish; nothing where nobody runs that fast.
         pub hold_finish: Option<RestFacts> = (replan.at_finish.as_ref())
-            .map(|rest| RestFacts::of(view, replan.here, rest)),
+            .map(|rest| RestFacts::of(view, replan, rest)),
         /// The slowest way on that makes every cutoff; nothing where none lies ahead or none can
         /// be.
         pub stay_in: Option<StayFacts> = StayFacts::of(view, plan, replan),
@@ -109,6 +111,8 @@ record! {
         pub finish: String,
         /// The chance of it.
         pub chance: Measure,
+        /// True where the runner was last seen no later than planned for it, and it is in reach.
+        pub is_on_splits: bool,
     }
 
     /// An arrival or departure that was seen.
@@ -251,11 +255,11 @@ record! {
         pub findings: Vec<FindingFacts> = each(&rest.findings, |found| {
             FindingFacts::of(course, found, "replan", view.units)
         }),
-    } from fn of(view: &View<'_>, here: usize, rest: &Rest) {
+    } from fn of(view: &View<'_>, replan: &Replan, rest: &Rest) {
         let plan = &rest.plan;
         let course = &view.race.course;
-        let mut crew = MeetingFacts::all(view, plan);
-        let ahead: Vec<String> = (here + 1..course.stations.len())
+        let mut crew = MeetingFacts::all(view, plan, replan.out_at(rest));
+        let ahead: Vec<String> = (replan.here + 1..course.stations.len())
             .map(|station| number(course, station))
             .collect();
         crew.retain(|meeting| ahead.contains(&meeting.number));
@@ -320,15 +324,19 @@ fn last_seen(view: &View<'_>, plan: &Plan, replan: &Replan) -> String {
     format!("{name}, {did} {at}, {}", off_plan(event.at(), planned))
 }
 
-/// The earliest finish that is at least as likely as not, and what became of those before it; no
-/// finish where the cutoffs will likely end the race before.
-fn go_for(goals: &[(Elapsed, f64)], cutoffs: Option<f64>) -> Option<String> {
+/// The earliest finish that is worth going for, and what became of those before it; no finish where
+/// the cutoffs will likely end the race before.
+fn go_for(goals: &[GoalChance], cutoffs: Option<f64>) -> Option<String> {
+    let told = |index: usize| {
+        let chance = Measure::chance(goals[index].chance).text;
+        (
+            format!("{}, {}", letter(index), goals[index].finish),
+            chance,
+        )
+    };
     let gone = |count: usize| {
-        let lost = goals[..count].iter().enumerate();
-        let lost = lost.map(|(index, (finish, chance))| {
-            let chance = Measure::chance(*chance).text;
-            format!("{}, {finish}, is down to {chance}", letter(index))
-        });
+        let lost = (0..count).map(told);
+        let lost = lost.map(|(goal, chance)| format!("{goal}, is down to {chance}"));
         lost.collect::<Vec<String>>().join("; ")
     };
     if goals.len() < 2 {
@@ -340,12 +348,15 @@ fn go_for(goals: &[(Elapsed, f64)], cutoffs: Option<f64>) -> Option<String> {
             "the cutoffs, before any finish: {chance} to make them all"
         ));
     }
-    let on = goals.iter().position(|(_, chance)| *chance >= 0.5);
-    let Some(at) = on else {
+    let Some(at) = goals.iter().position(GoalChance::is_on) else {
         return Some(format!("none is as likely as not: {}", gone(goals.len())));
     };
-    let (finish, chance) = goals[at];
-    let mut words = format!("{}, {finish}: {}", letter(at), Measure::chance(chance).text);
+    let (goal, chance) = told(at);
+    let on = match goals[at].chance < 0.5 {
+        true => ", still on its splits",
+        false => "",
+    };
+    let mut words = format!("{goal}{on}: {chance}");
     if at > 0 {
         words += &format!("; {}", gone(at));
     }
@@ -388,7 +399,8 @@ fn needed_words(plan: &Plan, replan: &Replan) -> String {
     let percent = (100.0 * (ratio - 1.0)).round();
     if needed.realism() == Realism::Impossible {
         return format!(
-            "{} is out of reach: it takes {percent:.0} % more speed from here than planned",
+            "{} is out of reach, {chance} likely as it goes: it takes {percent:.0} % more speed \
+             from here than planned",
             plan.finish
         );
     }

@@ -2,6 +2,8 @@
 
 use crate::plan::Plan;
 use crate::replan::{Replan, Staying};
+use crate::schedule::Schedule;
+use crate::time::Elapsed;
 
 use super::View;
 use super::race::number;
@@ -12,6 +14,11 @@ record! {
     pub struct StayFacts {
         /// Share of each planned stop that is kept.
         pub stops_kept: Measure,
+        /// The time that this leaves for all stops ahead, that of the station where the runner
+        /// stands included.
+        pub stops: Measure,
+        /// The same as planned.
+        pub stops_planned: Measure,
         /// Level-ground speed over the planned that just makes every cutoff.
         pub speed_ratio: f64,
         /// True where that is more than the runner goes at.
@@ -61,14 +68,32 @@ impl StayFacts {
             false => replan.leave_by(),
         };
         let leave_by = leave_by.map(at);
+        let planned = &replan.at_effort.plan.schedule;
+        let first = replan.here + usize::from(replan.has_left);
+        let stops = |schedule: &Schedule| {
+            let each = (first..splits.len()).map(|station| schedule.stop(station));
+            each.fold(Elapsed::ZERO, |all, stop| all + stop)
+        };
+        let in_all = [&staying.schedule, planned].map(stops);
+        let here = match replan.has_left {
+            true => [Elapsed::ZERO; 2],
+            false => [&staying.schedule, planned].map(|schedule| schedule.stop(replan.here)),
+        };
         Some(StayFacts {
             stops_kept: Measure::share(staying.stops_kept),
+            stops: Measure::time(in_all[0]),
+            stops_planned: Measure::time(in_all[1]),
             speed_ratio: thousandth(staying.speed_ratio),
             is_harder: staying.is_harder,
             is_hardly_made: staying.is_hardly_made(replan.shown.speed_ratio),
             chance: Measure::chance(staying.chance),
             chance_as_planned: Measure::chance(staying.chance_as_planned),
-            words: words(staying, replan.shown.speed_ratio, leave_by.as_ref()),
+            words: words(
+                staying,
+                replan.shown.speed_ratio,
+                leave_by.as_ref(),
+                &stops_words(here, in_all),
+            ),
             leave_by,
             stations: splits[replan.here + 1..]
                 .iter()
@@ -89,9 +114,22 @@ impl StayFacts {
 pub const DO_NOT_PUSH: &str = "do not push: still fill and feed, and ask the officials where the \
                                runner would be picked up";
 
+/// Such as `stops cut to 12 min in all instead of 40, 2 min here instead of 8`, from times kept and
+/// planned.
+fn stops_words(here: [Elapsed; 2], in_all: [Elapsed; 2]) -> String {
+    // rounded down: a minute more may be one too many
+    let of = |times: [Elapsed; 2]| times.map(|time| time.as_secs() / 60);
+    let ([kept, planned], [here, here_planned]) = (of(in_all), of(here));
+    let here = match here_planned {
+        0 => String::new(),
+        _ => format!(", {here} min here instead of {here_planned}"),
+    };
+    format!("stops cut to {kept} min in all instead of {planned}{here}")
+}
+
 /// The first thing to do, and the chance that it is enough. Faster is faster than the runner went
 /// so far; the chance of the shortest stops is that of none at all.
-fn words(staying: &Staying, goes_at: f64, leave_by: Option<&Moment>) -> String {
+fn words(staying: &Staying, goes_at: f64, leave_by: Option<&Moment>, cut: &str) -> String {
     let chance = Measure::chance(staying.chance).text;
     if staying.is_hardly_made(goes_at) {
         return format!("hardly in reach, {chance} even with the shortest stops; {DO_NOT_PUSH}");
@@ -102,7 +140,7 @@ fn words(staying: &Staying, goes_at: f64, leave_by: Option<&Moment>) -> String {
             let stops = "short stops, still fill and feed".to_owned();
             (stops, format!("at most {chance}"))
         }
-        p => (format!("stops cut to {p:.0} %"), chance),
+        _ => (cut.to_owned(), chance),
     };
     if staying.is_harder {
         let faster = (100.0 * (staying.speed_ratio / goes_at - 1.0)).ceil();

@@ -170,7 +170,7 @@ impl Laid<'_> {
 pub struct Needed {
     /// Level-ground speed for the rest over the plan's; `None` where nobody runs that fast.
     pub speed_ratio: Option<f64>,
-    /// The chance of the original finish, as the race goes.
+    /// The chance of the original finish and every cutoff, as the race goes.
     pub chance: f64,
 }
 

@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use crate::arrivals::figures::Straying;
-use crate::arrivals::{Passing, Paths};
+use crate::arrivals::{Arrivals, Kind, Limit, Onward, Passage, Passing, Paths, Seen, Trials};
 use crate::pacing::{Goal, Pacing};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
@@ -14,8 +14,10 @@ pub struct Switch {
     /// Index of the station.
     pub station: usize,
     /// For each finish the arrival up to which it is worth going for, where nothing else is known
-    /// of the day: it is at least as likely as not, or one is no later than planned for it. A hope
-    /// may be less likely from the outset, and who keeps to its splits need not give it up.
+    /// of the day: it is at least as likely as not, every cutoff ahead made, or one is no later
+    /// than planned for it. A hope
+    /// may be less likely from the outset, and who keeps to its splits need not give it up. None
+    /// is after an arrival that leaves no time for the planned stop before the latest departure.
     pub until: Vec<Until>,
 }
 
@@ -30,10 +32,60 @@ pub enum Until {
     Cutoff,
 }
 
+/// A finish that the plan names, as the race goes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GoalChance {
+    /// The finish.
+    pub finish: Elapsed,
+    /// The chance of making every cutoff and being in by then.
+    pub chance: f64,
+    /// True where the runner was last seen no later than planned for it, and it is in reach.
+    pub is_on_splits: bool,
+}
+
+impl GoalChance {
+    pub(super) fn of(
+        race: &Race,
+        plan: &Plan,
+        finish: Elapsed,
+        (last, arrivals): (&Passage, &Arrivals),
+    ) -> GoalChance {
+        let chance = arrivals.chance_by(finish.as_s());
+        let planned_s = planned_s(race, &plan.pacing, finish.as_s());
+        let stop_s = match last.kind {
+            Kind::Arrival => 0.0,
+            Kind::Departure => race.stops_s[last.station],
+        };
+        let in_time = |planned_s: &Vec<f64>| {
+            let planned = Elapsed::from_s(planned_s[last.station] + stop_s);
+            last.at().to_minute() <= planned.to_minute()
+        };
+        GoalChance {
+            finish,
+            chance,
+            is_on_splits: chance >= OUT_OF_REACH && planned_s.as_ref().is_some_and(in_time),
+        }
+    }
+
+    /// True where it is worth going for.
+    #[must_use]
+    pub fn is_on(&self) -> bool {
+        self.chance >= EVEN || self.is_on_splits
+    }
+}
+
 /// The share of the planned time in which nobody arrives.
 const SOONEST: f64 = 0.5;
 /// Nobody is looked for after so many times the planned time.
 const LATEST: f64 = 3.0;
+
+/// As likely as not.
+pub(super) const EVEN: f64 = 0.5;
+/// Races run for one arrival, and the difference from an even chance that they do not tell.
+const RACES: usize = 400;
+const SAME: f64 = 0.02;
+/// The number of times that an even chance is looked for between two arrivals.
+const MOST_LOOKS: usize = 4;
 
 /// A finish that fewer reach is none to go for, whatever was planned.
 pub const OUT_OF_REACH: f64 = 0.05;
@@ -65,12 +117,51 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
         let soonest_s = SOONEST * planned_s;
         let cutoff = race.limits[*station].map(|limit| limit.elapsed);
         let latest_s = cutoff.map_or(LATEST * planned_s, |limit| limit.as_s());
+        let gone_s = gone_s(plan, *station);
+        let limits: Vec<Option<Limit>> = (race.limits.iter().enumerate())
+            .map(|(at, limit)| limit.filter(|_| at > *station))
+            .collect();
+        let trials = Trials {
+            races: RACES,
+            ..Trials::default()
+        };
+        // of who comes then, every cutoff ahead made
+        let chance_by = |at_s: f64, goal_s: f64| {
+            let passage = Passage {
+                station: *station,
+                kind: Kind::Arrival,
+                at_s,
+            };
+            let onward = Onward {
+                passed_s: pacing.arrival_s.clone(),
+                stops_s: race.stops_s.clone(),
+                time_ratio: 1.0,
+            };
+            let seen = Seen::among(&paths, pacing, Some(&spread), &[passage]);
+            let arrivals = seen.rest(&limits, &trials, &onward);
+            arrivals.chance_by(goal_s)
+        };
         let until = |(goal_s, own): (&f64, &Option<Vec<f64>>)| {
             let even_s = passing.latest_s(*goal_s, (soonest_s, latest_s));
             let own_s = (own.as_ref()).map_or(0.0, |own| own[*station]);
             let in_reach = || own_s > 0.0 && passing.chance_by(own_s, *goal_s) >= OUT_OF_REACH;
-            match even_s.floor().max(own_s) {
-                _ if even_s <= soonest_s && !in_reach() => Until::Never,
+            if even_s <= soonest_s && !in_reach() {
+                return Until::Never;
+            }
+            let own_s = own_s.min(gone_s);
+            // later than planned its splits are none to keep to where the cutoffs end the race
+            let kept_s = match own_s > planned_s {
+                true => even_between(planned_s, own_s, |at_s| chance_by(at_s, f64::MAX)),
+                false => own_s,
+            };
+            let at_s = match kept_s < own_s {
+                true => kept_s,
+                false => even_between(own_s.max(soonest_s), even_s.min(gone_s), |at_s| {
+                    chance_by(at_s, *goal_s)
+                }),
+            };
+            match at_s {
+                at_s if at_s <= soonest_s => Until::Never,
                 at_s if cutoff.is_some() && at_s >= latest_s.floor() => Until::Cutoff,
                 at_s => Until::At(Elapsed::from_s(at_s)),
             }
@@ -81,6 +172,44 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
         }
     };
     stations.par_iter().map(at).collect()
+}
+
+/// The arrival between two, seconds, after which a chance is less than even: the second where it
+/// never is, the first where it is from the outset.
+fn even_between(mut from_s: f64, to_s: f64, chance: impl Fn(f64) -> f64) -> f64 {
+    if to_s <= from_s {
+        return from_s;
+    }
+    let (mut until_s, mut last) = (to_s, chance(to_s));
+    if last >= EVEN - SAME {
+        return to_s;
+    }
+    let mut first = chance(from_s);
+    for _ in 0..MOST_LOOKS {
+        if first < EVEN + SAME {
+            break;
+        }
+        let at_s = from_s + (until_s - from_s) * (first - EVEN) / (first - last);
+        let now = chance(at_s);
+        if now >= EVEN - SAME {
+            (from_s, first) = (at_s, now);
+        } else {
+            (until_s, last) = (at_s, now);
+        }
+    }
+    from_s
+}
+
+/// The arrival at a station after which one cannot stop as planned and still leave in time for the
+/// cutoffs ahead, seconds.
+fn gone_s(plan: &Plan, station: usize) -> f64 {
+    let split = &plan.schedule.splits[station];
+    match split.latest_departure {
+        Some(by) => (by - plan.schedule.stop(station)).as_s(),
+        // nobody is here in time
+        None if split.latest_on_plan.is_some() => 0.0,
+        None => f64::INFINITY,
+    }
 }
 
 /// Arrivals at every station as planned for a finish, seconds; `None` where nobody runs it.

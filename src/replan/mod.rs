@@ -33,6 +33,7 @@ use crate::inputs::{Inputs, counted};
 use crate::pacing::Resumed;
 use crate::packing::Serving;
 use crate::plan::{Plan, Race};
+use crate::schedule::Split;
 use crate::time::Elapsed;
 use crate::units::Phrase;
 
@@ -42,7 +43,7 @@ pub use crate::arrivals::{Kind, Passage};
 pub use answers::{Ahead, Answer, answer};
 pub use changes::{Change, between};
 pub use effort::{Needed, Realism, Shown};
-pub use goals::{OUT_OF_REACH, Switch, Until, switches};
+pub use goals::{GoalChance, OUT_OF_REACH, Switch, Until, switches};
 pub use moment::{Which, WrittenTime};
 pub use observe::{Observation, observations};
 pub use staying::{HARDLY_CHANCE, HARDLY_FASTER, Staying};
@@ -61,6 +62,9 @@ pub struct Replan {
     pub has_left: bool,
     /// The departure from it: as seen, or after the planned stop.
     pub leave: Elapsed,
+    /// Cutoffs by station, but for those that nobody saw passed: who is still in the race made
+    /// them.
+    pub limits: Vec<Option<Limit>>,
     /// The effort so far.
     pub shown: Shown,
     /// The demand of the original finish.
@@ -69,8 +73,8 @@ pub struct Replan {
     pub at_effort: Rest,
     /// To the original finish; `None` where nobody runs that fast.
     pub at_finish: Option<Rest>,
-    /// The finishes that the plan names, the earliest first, with the chance of each as it goes.
-    pub goals: Vec<(Elapsed, f64)>,
+    /// The finishes that the plan names, the earliest first.
+    pub goals: Vec<GoalChance>,
     /// The way to stay in: `None` where no cutoff lies ahead, or none ahead can be met.
     pub staying: Option<Staying>,
     /// Advice for the rest of the day.
@@ -153,7 +157,6 @@ pub fn make(
         time_ratio: 1.0,
     };
     let trials = Trials::default();
-    // who is still in the race made what nobody saw
     let is_told =
         |station: usize| station >= so_far.station || so_far.resumed.seen_s[station].is_some();
     let limits: Vec<Option<Limit>> = (race.limits.iter().enumerate())
@@ -166,7 +169,7 @@ pub fn make(
         .unwrap_or_else(|| plan.pacing.most_ratio());
     let needed = Needed {
         speed_ratio: so_far.speed_to(race, plan, plan.pacing.finish_s),
-        chance: seen.chance_by(plan.pacing.finish_s),
+        chance: as_it_goes.chance_by(plan.pacing.finish_s),
     };
     let supplies_from = so_far.station + usize::from(has_left);
     let planner = RestPlanner {
@@ -174,6 +177,7 @@ pub fn make(
         inputs,
         plan,
         so_far: &so_far,
+        limits: &limits,
         has_left,
         supplies_from,
         taken: took::taken(plan, supplies_from, took_mg),
@@ -189,7 +193,10 @@ pub fn make(
     });
     let staying = staying::staying(race, plan, &so_far, &seen, &rest);
     let mut cautions = vec![NO_CATCHING_UP];
-    let goals = inputs.plan.goals(plan.finish);
+    let named = inputs.plan.goals(plan.finish).into_iter();
+    let last = events.last()?;
+    let goals = named.map(|goal| GoalChance::of(race, plan, goal, (last, &as_it_goes)));
+    let goals = goals.collect();
     if within_reach.is_some_and(|ratio| ratio > so_far.shown.speed_ratio) {
         cautions.push(HARDER);
     }
@@ -199,13 +206,12 @@ pub fn make(
         here: so_far.station,
         has_left,
         leave: Elapsed::from_s(so_far.leave_s),
+        limits,
         shown: so_far.shown,
         needed,
         at_effort,
         at_finish,
-        goals: (goals.into_iter())
-            .map(|goal| (goal, seen.chance_by(goal.as_s())))
-            .collect(),
+        goals,
         staying,
         cautions,
     })
@@ -244,13 +250,28 @@ impl Replan {
     #[must_use]
     pub fn misses_cutoff(&self) -> bool {
         let splits = self.at_effort.plan.schedule.splits.iter();
-        // who is still in the race made what nobody saw
-        let told = |station: usize| {
-            station >= self.here || self.events.iter().any(|event| event.station == station)
-        };
         splits
-            .filter(|split| told(split.station))
+            .filter(|split| self.limits[split.station].is_some())
             .any(|split| split.margin.is_some_and(|margin| margin < Elapsed::ZERO))
+    }
+
+    /// The first station at whose cutoff the runner is out, or likely will be on one way on.
+    #[must_use]
+    pub fn out_at(&self, rest: &Rest) -> Option<usize> {
+        let splits = rest.plan.schedule.splits.iter();
+        let mut limited = splits.zip(&self.limits);
+        let is_late = |(split, limit): (&Split, &Option<Limit>)| {
+            let by = (*limit)?;
+            // who is short of time cuts the stop
+            let was_left = by.on == CutoffOn::Departure && self.was_left(split.station);
+            let at = if was_left {
+                split.departure
+            } else {
+                split.likely
+            };
+            (at > by.elapsed).then_some(split.station)
+        };
+        limited.find_map(is_late)
     }
 }
 
@@ -299,6 +320,8 @@ struct RestPlanner<'a> {
     inputs: &'a Inputs,
     plan: &'a Plan,
     so_far: &'a SoFar,
+    /// [`Replan::limits`]
+    limits: &'a [Option<Limit>],
     /// True where the runner was seen leaving the last station.
     has_left: bool,
     /// The first station where supplies can still be taken up.
@@ -336,10 +359,18 @@ impl RestPlanner<'_> {
     /// Findings of the rest, and things that lie where they cannot be had.
     fn findings(&self, now: &Plan) -> Vec<Finding> {
         let here = self.so_far.station;
-        let ahead = |finding: &Finding| match finding.about {
-            About::Race => true,
-            About::Station(station) => station >= here,
-            About::Segment(segment) => segment >= here,
+        let splits = &now.schedule.splits;
+        let is_over = |station: usize| match splits[station].cutoff {
+            _ if station < self.supplies_from => true,
+            Some(limit) if limit.on == CutoffOn::Arrival => station == here,
+            _ => false,
+        };
+        let ahead = |finding: &Finding| match (finding.kind, finding.about) {
+            (_, About::Race) => true,
+            (FindingKind::CutoffMissed, About::Station(station)) => self.limits[station].is_some(),
+            (FindingKind::CutoffClose, About::Station(station)) => !is_over(station),
+            (_, About::Station(station)) => station >= self.supplies_from,
+            (_, About::Segment(segment)) => segment >= here,
         };
         // what the plan noted about the race as a whole is in the plan
         let known =
@@ -348,26 +379,10 @@ impl RestPlanner<'_> {
         let too_late = |finding: &Finding| {
             self.race.losses.unforeseen && matches!(finding.kind, FindingKind::GearCarried)
         };
-        // who is still in the race made what nobody saw
-        let told = |finding: &Finding| match finding.about {
-            About::Station(station) => {
-                station >= here || self.so_far.resumed.seen_s[station].is_some()
-            }
-            _ => true,
-        };
-        let cutoff = |finding: &Finding| {
-            let of_one = matches!(
-                finding.kind,
-                FindingKind::CutoffMissed | FindingKind::CutoffClose
-            );
-            of_one && told(finding)
-        };
         let mut found: Vec<Finding> = now
             .findings()
             .into_iter()
-            .filter(|finding| {
-                cutoff(finding) || (ahead(finding) && !known(finding) && !too_late(finding))
-            })
+            .filter(|finding| ahead(finding) && !known(finding) && !too_late(finding))
             .cloned()
             .filter_map(under_way)
             .map(|finding| self.with_latest(finding, now))
@@ -447,39 +462,22 @@ impl RestPlanner<'_> {
                 "it is missed already: the race's officials decide what follows",
             ));
         }
-        if let (About::Station(station), Some(latest)) = (finding.about, here.latest_departure)
-            && station > here.station
-        {
-            let name = &self.race.course.stations[here.station].name;
-            let at = now.schedule.show(latest);
-            let way = format!(
-                "every cutoff ahead is met at this effort by leaving `{name}` by {at} and keeping to the planned stops"
-            );
-            if latest >= here.arrival {
-                finding = finding.way_out(Phrase::new(way));
+        // said once, with the first: it saves all
+        let is_lost = |split: &&Split| split.margin.is_some_and(|margin| margin < Elapsed::ZERO);
+        let first = now.schedule.splits[here.station + 1..].iter().find(is_lost);
+        let is_first = first.is_some_and(|split| finding.about == About::Station(split.station));
+        let latest = here.latest_departure;
+        match latest.filter(|by| is_first && !self.has_left && *by >= here.arrival) {
+            Some(latest) => {
+                let name = &self.race.course.stations[here.station].name;
+                let at = now.schedule.show(latest);
+                finding.way_out(Phrase::new(format!(
+                    "every cutoff ahead is met at this effort by leaving `{name}` by {at} and \
+                     keeping to the planned stops"
+                )))
             }
-        }
-        match self.stops_that_save(&finding, now) {
-            Some(way) => finding.way_out(way),
             None => finding,
         }
-    }
-
-    /// Shorter stops, where those that are planned on the way to a missed cutoff would do.
-    fn stops_that_save(&self, finding: &Finding, now: &Plan) -> Option<Phrase> {
-        let About::Station(station) = finding.about else {
-            return None;
-        };
-        let late = Elapsed::ZERO - now.schedule.splits[station].margin?;
-        // a stop that was left is over
-        let first = self.so_far.station + usize::from(self.has_left);
-        let stops = (first..station).map(|at| now.schedule.stop(at));
-        let stops = stops.fold(Elapsed::ZERO, |all, stop| all + stop);
-        (stops >= late).then(|| {
-            Phrase::new(format!(
-                "shorten the stops before it: {stops} is planned there, {late} is missing"
-            ))
-        })
     }
 
     fn pockets(&self, now: &Plan) -> Option<Finding> {

@@ -26,7 +26,9 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
     };
     document.say(format!(
         "Arrive later than this and that finish is less likely than not, and you are behind its own \
-         splits: go for the next.{cutoff}{never} Each row goes by that one arrival; replan goes by the whole day."
+         splits; or there is no time left for the planned stop before \"leave by\". Then go for the \
+         next, after the last for the cutoffs.{cutoff}{never} Each row goes by that one arrival; \
+         replan goes by the whole day."
     ));
 }
 

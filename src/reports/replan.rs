@@ -56,6 +56,12 @@ fn build(facts: &Facts) -> Document {
     push_changes(&mut document, effort);
     if !effort.crew.is_empty() {
         document.table("Crew, as it goes", crew(effort));
+        let at = |met: &MeetingFacts| Some((met.out_at_number.clone()?, met.out_at.clone()?));
+        if let Some((number, at)) = effort.crew.iter().find_map(at) {
+            document.say(format!(
+                "As it goes the runner is out at {number} {at}: ask race control before you drive on."
+            ));
+        }
     }
     if let Some(finish) = holding {
         found::push_findings(&mut document, "Holding the finish", &finish.findings);
@@ -344,8 +350,21 @@ fn crew(rest: &RestFacts) -> Table {
             right("Be there", "be_there_s")
                 .of(|met| cells::moment(&met.be_there).tone(Tone::Strong)),
             right("Likely", "likely_s").of(|met| cells::moment(&met.likely)),
-            right("Late", "late_s").of(|met| cells::moment(&met.late)),
-            right("Leaves", "leaves_s").of(|met| cells::moment(&met.leaves)),
+            right("Late", "late_s").of(|met| cells::clock(&met.late)),
+            right("Leaves", "leaves_s").of(|met| cells::clock(&met.leaves)),
+            Column::left("Only if", "out_at").of(only_if),
         ],
     )
+}
+
+/// The condition of a meeting that comes after the runner may be out.
+fn only_if(met: &MeetingFacts) -> Cell {
+    let at = met.out_at.as_deref().unwrap_or_default();
+    let (shown, tone) = match (&met.out_at_number, &met.out_after) {
+        (Some(number), _) if *number != met.number => (format!("let on at {number}"), Tone::Bad),
+        (Some(_), Some(by)) => (format!("in by {}", by.clock), Tone::Bad),
+        (None, Some(by)) => (format!("in by {}", by.clock), Tone::Plain),
+        _ => return Cell::empty(),
+    };
+    Cell::with_raw(shown, at).tone(tone)
 }

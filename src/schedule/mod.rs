@@ -199,6 +199,13 @@ impl Schedule {
         }
     }
 
+    /// The first station at whose cutoff the likely runner is out.
+    #[must_use]
+    pub fn out_at(&self) -> Option<usize> {
+        let is_late = |split: &&Split| split.cutoff.is_some_and(|by| split.likely > by.elapsed);
+        self.splits.iter().find(is_late).map(|split| split.station)
+    }
+
     /// The stop planned at a station.
     #[must_use]
     pub fn stop(&self, station: usize) -> Elapsed {

@@ -106,3 +106,52 @@ fn a_stop_that_is_over_is_not_shortened() {
     // the stop at Innerfalz alone makes it enough
     assert!(!told.contains("0:28 is planned there"), "{told}");
 }
+
+/// Stations and cutoffs are in the demo's stations.csv: 14, Kaltwandalm back, closes at 02:30
+/// before the clocks go back, and the crew waits at 15 and the finish.
+#[test]
+fn the_crew_is_told_of_meetings_after_the_runner_is_out() {
+    let seen = ["--seen", "Innerfalz=20:00", "--left", "Innerfalz=20:20"];
+    let late = ["--seen", "Moosgatter back=23:10"];
+    let told = said(&[seen.as_slice(), &late].concat());
+    assert!(told.contains("let on at 14"), "{told}");
+    assert!(
+        told.contains("out at 14 Kaltwandalm back: ask race control"),
+        "{told}"
+    );
+    let json = [seen.as_slice(), &late, &["--format", "json"]].concat();
+    let json: serde_json::Value = serde_json::from_str(&said(&json)).expect("JSON");
+    for met in json["hold_effort"]["crew"].as_array().expect("meetings") {
+        assert_eq!(met["out_at_number"], "14", "{met}");
+    }
+    let early = said(&["--seen", "Innerfalz=18:00"]);
+    assert!(!early.contains("let on at"), "{early}");
+}
+
+/// Innerfalz was left with ten minutes in hand: nothing can be done about that.
+#[test]
+fn nothing_is_advised_of_what_is_past() {
+    let seen = ["--seen", "Innerfalz=20:00", "--left", "Innerfalz=20:20"];
+    let past = "only 0:10 in hand at `Innerfalz`";
+    let left = said(&seen);
+    assert!(!left.contains(past), "{left}");
+    let standing = said(&["--seen", "Innerfalz=20:00"]);
+    assert!(standing.contains(past), "{standing}");
+    // one on arriving is made by being there
+    let there = said(&["--seen", "Moosgatter back=23:35"]);
+    assert!(!there.contains("in hand at `Moosgatter back`"), "{there}");
+}
+
+#[test]
+fn shorter_stops_are_told_in_minutes() {
+    let cut = (0..60).step_by(3).find_map(|late| {
+        let at = NIGHT.arrival(NIGHT.station("Innerfalz")) + minutes(late);
+        let seen = format!("Innerfalz=+{}", at.to_seconds_text());
+        let told = said(&["--seen", "Moosgatter out=16:40", "--seen", &seen]);
+        told.contains("stops cut to").then_some(told)
+    });
+    let told = cut.expect("some lateness asks for shorter stops");
+    // 20 minutes are planned there
+    assert!(told.contains(" min here instead of 20"), "{told}");
+    assert!(told.contains(" min in all instead of "), "{told}");
+}

@@ -301,8 +301,10 @@ function advice(rest, { kept, to, stops, faster, reach, hardly }) {
     return `${reach ? "HARDLY IN REACH" : "OUT OF REACH"}, even with the shortest stops; ${data.do_not_push}.`;
   }
   const here = stations[rest.here].stop_s;
-  const stand = rest.hasLeft || rest.here === 0 || !here ? "" : kept > 0 ? ` ${Math.floor((kept * here) / 60)} min here,` : " Go on now,";
-  if (kept > 0) return `SHORTEN the stops:${stand} ${Math.round(100 * kept)} % of each up to ${label(to)}.`;
+  const cut = (s, where) => `${Math.floor((kept * s) / 60)} min ${where} instead of ${Math.round(s / 60)}`;
+  const stand = rest.hasLeft || rest.here === 0 || !here ? "" : cut(here, "here");
+  if (kept > 0 && stops === here) return `SHORTEN the stop: ${stand}.`;
+  if (kept > 0) return `SHORTEN the stops: ${stand && `${stand}, `}${cut(stops, "in all")} up to ${label(to)}.`;
   const speed = `${Math.ceil(100 * faster)} % faster than so far`;
   if (!stops) return `SPEED UP: ${speed}.`;
   return `SHORT STOPS up to ${label(to)}, still fill and feed${faster ? `, and ${speed}` : ""}.`;
