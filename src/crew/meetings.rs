@@ -53,7 +53,7 @@ pub(super) fn meeting(
     };
     Meeting {
         station,
-        be_there: split.early - Elapsed::from_s(crew.buffer_s),
+        be_there: Some(split.early - Elapsed::from_s(crew.buffer_s)),
         likely: split.likely,
         late: split.late,
         departure: split.departure,
@@ -136,10 +136,11 @@ pub(super) fn drive(
                 meeting.drive_s = Some(drive_s);
                 // a minute begun is a minute driven
                 let drive = Elapsed::from_secs(drive_s.ceil() as i64);
-                let wanted = meeting.be_there;
+                let early = schedule.splits[meeting.station].early;
+                let wanted = early - Elapsed::from_s(crew.buffer_s);
                 let off = (left.as_ref()).map_or(wanted - drive, |l| l.gone.max(wanted - drive));
                 meeting.leave_by = Some(off);
-                meeting.be_there = off + drive;
+                meeting.be_there = Some(off + drive);
                 let leg = DriveLeg {
                     names: (
                         &course.stations[from].name,
@@ -151,7 +152,10 @@ pub(super) fn drive(
                 findings.extend(leg.late(meeting.station, wanted, schedule));
             }
             None if first => {}
-            None => findings.push(unknown_drive(there, here, meeting.station)),
+            None => {
+                meeting.be_there = None;
+                findings.push(unknown_drive(there, here, meeting.station));
+            }
         }
     }
     (meetings, findings)

@@ -78,7 +78,9 @@ fn instant(at: &Moment) -> String {
 
 /// The drive to a meeting, where it takes any time.
 fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, first: bool) {
-    let (Some(takes), Some(off)) = (&meeting.drive, &meeting.drive_off_by) else {
+    let (Some(takes), Some(off), Some(there)) =
+        (&meeting.drive, &meeting.drive_off_by, &meeting.be_there)
+    else {
         return;
     };
     if takes.value <= 0.0 {
@@ -96,7 +98,7 @@ fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, fi
     }
     let said = EventWords {
         from: off,
-        to: &meeting.be_there,
+        to: there,
         summary: format!("Drive to {to}"),
         about,
         alarms: vec![(-BEFORE_DRIVING_MIN, alarm)],
@@ -106,9 +108,14 @@ fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, fi
 
 fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, split: &SplitFacts) {
     let name = clean(&meeting.station);
-    let there = format!("Be at {name} in {BEFORE_ARRIVAL_MIN} minutes");
-    let mut alarms = vec![(-BEFORE_ARRIVAL_MIN, there)];
-    let waits = meeting.likely.elapsed.to_minute() - meeting.be_there.elapsed.to_minute();
+    // nobody knows when the crew is there whose drive is not known
+    let from = meeting.be_there.as_ref().unwrap_or(&meeting.early);
+    let rings = match meeting.be_there {
+        Some(_) => format!("Be at {name} in {BEFORE_ARRIVAL_MIN} minutes"),
+        None => format!("An early runner comes to {name} in {BEFORE_ARRIVAL_MIN} minutes"),
+    };
+    let mut alarms = vec![(-BEFORE_ARRIVAL_MIN, rings)];
+    let waits = meeting.likely.elapsed.to_minute() - from.elapsed.to_minute();
     let likely = waits.as_secs() / 60 - BEFORE_ARRIVAL_MIN;
     if likely > 0 {
         let says = format!("The runner comes to {name} in about {BEFORE_ARRIVAL_MIN} minutes");
@@ -116,11 +123,11 @@ fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, spl
     }
     let stays = meeting.leaves.elapsed > meeting.late.elapsed;
     let gone = meeting.leaves.elapsed.max(meeting.late.elapsed);
-    let missed = meeting.be_there.elapsed > gone;
+    let missed = from.elapsed > gone;
     let said = EventWords {
-        from: &meeting.be_there,
+        from,
         to: match (missed, stays) {
-            (true, _) => &meeting.be_there,
+            (true, _) => from,
             (false, true) => &meeting.leaves,
             (false, false) => &meeting.late,
         },
@@ -133,15 +140,17 @@ fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, spl
 
 /// Everything the crew reads there without a signal.
 fn about(meeting: &MeetingFacts, split: &SplitFacts) -> Vec<String> {
-    let mut said = vec![
-        format!("Be there by {}.", show(&meeting.be_there)),
-        format!(
-            "The runner arrives {}; {} to {} in eight races of ten.",
-            show(&meeting.likely),
-            show(&meeting.early),
-            show(&meeting.late)
-        ),
-    ];
+    let there = meeting.be_there.as_ref();
+    let there = there.map(|there| format!("Be there by {}.", show(there)));
+    let unknown = meeting.unknown_drive();
+    let unknown = unknown.map(|after| format!("Be there {}.", clean(&after)));
+    let mut said: Vec<String> = there.into_iter().chain(unknown).collect();
+    said.push(format!(
+        "The runner arrives {}; {} to {} in eight races of ten.",
+        show(&meeting.likely),
+        show(&meeting.early),
+        show(&meeting.late)
+    ));
     if meeting.leaves.elapsed > meeting.likely.elapsed {
         said.push(format!("Leaves about {}.", show(&meeting.leaves)));
     }

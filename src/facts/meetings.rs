@@ -24,8 +24,9 @@ record! {
         pub place: String = place(meeting.station),
         /// Distance by the organiser's count.
         pub official: Measure = Measure::distance(units, station.official_m),
-        /// The time to stand there: before the early arrival, as far as the drive lets it.
-        pub be_there: Moment = at(meeting.be_there),
+        /// The time to stand there: before the early arrival, as far as the drive lets it; nothing
+        /// where the drive from the meeting before is not known.
+        pub be_there: Option<Moment> = meeting.be_there.map(at),
         /// The early arrival.
         pub early: Moment = at(split.early),
         /// The likely arrival.
@@ -47,7 +48,7 @@ record! {
         /// The meeting before, where the drive from it is not known: then nobody knows when the
         /// crew can be here.
         pub after: Option<String> = before
-            .filter(|_| meeting.drive_s.is_none())
+            .filter(|_| meeting.be_there.is_none())
             .map(|before| course.stations[before.station].name.clone()),
         /// Clothes for cold that goes on past here, and for cold that begins past the next supply
         /// point and before the next meeting.
@@ -157,7 +158,7 @@ record! {
         let early = splits[meeting.station].early;
         let ready = match brought_by.is_empty() {
             true => early,
-            false => early.max(meeting.be_there),
+            false => meeting.be_there.map_or(early, |there| early.max(there)),
         };
     }
 
@@ -292,6 +293,13 @@ impl HelperFacts {
 }
 
 impl MeetingFacts {
+    /// Such as `after Ponte Morlin; drive unknown`, where nobody knows when the crew can be there.
+    #[must_use]
+    pub fn unknown_drive(&self) -> Option<String> {
+        let after = self.after.as_ref()?;
+        Some(format!("after {after}; drive unknown"))
+    }
+
     /// Every meeting of a plan in course order; the runner is likely out at `out_at`.
     pub(super) fn all(view: &View<'_>, plan: &Plan, out_at: Option<usize>) -> Vec<MeetingFacts> {
         let meetings = &plan.crew.meetings;

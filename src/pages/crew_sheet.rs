@@ -181,7 +181,7 @@ impl<'a> MeetingStop<'a> {
     fn times(&self) -> Markup {
         let met = self.met;
         let stop = self.split.and_then(|split| split.stop.as_ref());
-        let day = Some(&met.be_there).filter(|_| met.after.is_none());
+        let day = met.be_there.as_ref();
         let late = met.late.beside(&met.early);
         let planned = |at: &Moment, likely: &Moment| {
             html! { @if at.clock != likely.clock { " " span.tag { "plan " (at.clock) } } }
@@ -195,10 +195,10 @@ impl<'a> MeetingStop<'a> {
                         _ => { span.tag { "drive off by" } span.clock { "–" } },
                     }
                 }
-                div.main { @match &met.after {
-                    Some(after) => { span.tag { b { "be there" } } b { "after " (name(after)) "; drive not known" } },
-                    None => { span.tag { b { "be there by" } } (clock_beside(&met.be_there, None::<&Moment>)) },
-                } }
+                div.main {
+                    @if let Some(there) = day { span.tag { b { "be there by" } } (clock_beside(there, None::<&Moment>)) }
+                    @if let Some(after) = met.unknown_drive() { span.tag { b { "be there" } } b { (name(&after)) } }
+                }
                 div {
                     span.tag { "arrives " (met.early.clock) "–" span.past[met.out_after.is_some()] { (late) } }
                     (clock_beside(&met.likely, day))
@@ -222,7 +222,7 @@ impl<'a> MeetingStop<'a> {
             .and_then(|split| Some((split, split.cutoff.as_ref()?)))
         {
             limits.push(html! { span.together {
-                b { (split.cutoff_word()) " " (cutoff.beside(&met.be_there)) }
+                b { (split.cutoff_word()) " " (cutoff.beside(&met.early)) }
                 @if let (Some(likely), Some(plan)) = (&split.margin_likely, &split.margin) {
                     ": " b { (likely.text) } " likely, " (plan.text) " on plan"
                 }
@@ -234,8 +234,8 @@ impl<'a> MeetingStop<'a> {
             (&met.latest_departure, binding, met.is_finish)
         {
             limits.push(html! {
-                @if let Some(cutoff) = self.split.and_then(SplitFacts::if_in_by) { "if in by " (cutoff.beside(&met.be_there)) ", " }
-                "must leave by " b { (latest.beside(&met.be_there)) } ": " (name(binding)) " closes"
+                @if let Some(cutoff) = self.split.and_then(SplitFacts::if_in_by) { "if in by " (cutoff.beside(&met.early)) ", " }
+                "must leave by " b { (latest.beside(&met.early)) } ": " (name(binding)) " closes"
             });
         }
         limits

@@ -470,9 +470,10 @@ impl<'f> CourseMap<'f> {
         );
         let ink = Ink::of(theme.ink, SMALL);
         let mut before: Option<&Moment> = None;
-        let there = here.map(|met| match before.replace(&met.be_there) {
-            Some(before) => met.be_there.beside(before),
-            None => &met.be_there.text,
+        let there = here.map(|met| match (&met.be_there, before) {
+            (None, _) => "drive unknown",
+            (Some(there), Some(day)) => there.beside(before.replace(there).unwrap_or(day)),
+            (Some(there), None) => &before.insert(there).text,
         });
         let there = format!("be there {}", there.collect::<Vec<_>>().join(", "));
         // a place of many laps has two lines of times

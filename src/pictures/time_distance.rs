@@ -370,13 +370,11 @@ impl<'f> TimePlot<'f> {
         let mut from_m = 0.0;
         for meeting in &self.plan.crew {
             let at_m = meeting.official.value;
-            let there = self.point(at_m, &meeting.be_there);
-            let missed = meeting.be_there.elapsed > meeting.leaves.elapsed;
-            let until = if missed {
-                &meeting.be_there
-            } else {
-                &meeting.leaves
-            };
+            // whose drive is not known is wanted there for the early runner
+            let from = meeting.be_there.as_ref().unwrap_or(&meeting.early);
+            let there = self.point(at_m, from);
+            let missed = from.elapsed > meeting.leaves.elapsed;
+            let until = if missed { from } else { &meeting.leaves };
             let (_, until) = self.point(at_m, until);
             let bar = rect(
                 there.0 - 3.5,

@@ -1,8 +1,8 @@
 //! Places and times of the crew, and things to hand over.
 
-use crate::facts::{Facts, MeetingFacts, PickupFacts, PlanFacts, SplitFacts, StintFacts};
+use crate::facts::{Facts, MeetingFacts, Moment, PickupFacts, PlanFacts, SplitFacts, StintFacts};
 
-use super::document::{Block, Column, Document, Item, Table, Tone};
+use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::things::{moved, moves, said, things};
 use super::{Needs, Report, cells, found, opening};
 
@@ -26,7 +26,7 @@ fn build(facts: &Facts) -> Document {
         document.say(
             "No meetings: there is no crew.toml, or no station where the crew may meet the runner.",
         );
-        document.push(Block::Data(meetings(plan)));
+        document.push(Block::Data(meetings(&plan.crew)));
         return document;
     }
     push(&mut document, plan);
@@ -39,7 +39,7 @@ fn build(facts: &Facts) -> Document {
 
 /// The meetings, then what changes hands at each.
 pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
-    document.table("Be there", meetings(plan));
+    document.table("Be there", meetings(&plan.crew));
     document.say(format!(
         "Drive off by: leave the meeting before, once your runner has left it; earlier or later with a \
          runner who is early or late there. Likely, late: the runner comes in. Leaves: the runner \
@@ -62,22 +62,35 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
 }
 
 /// A row a meeting.
-pub(super) fn meetings(plan: &PlanFacts) -> Table {
+pub(super) fn meetings(crew: &[MeetingFacts]) -> Table {
     let right = Column::right;
     Table::of(
-        &plan.crew,
+        crew,
         vec![
             right("#", "number").of(|m: &MeetingFacts| cells::number(&m.number)),
             Column::left("Station", "station").of(|m| cells::name(&m.station)),
-            right("Drive off by", "drive_off_by_s")
-                .of(|m| cells::maybe(m.drive_off_by.as_ref(), cells::moment)),
+            right("Drive off by", "drive_off_by_s").of(drive_off),
             right("Drive", "drive_s").of(|m| cells::maybe(m.drive.as_ref(), cells::measure)),
-            right("Be there", "be_there_s").of(|m| cells::moment(&m.be_there).tone(Tone::Strong)),
+            right("Be there", "be_there_s").of(be_there),
             right("Likely", "likely_s").of(|m| cells::moment(&m.likely)),
             right("Late", "late_s").of(|m| cells::moment(&m.late)),
             right("Leaves", "leaves_s").of(|m| cells::moment(&m.leaves)),
         ],
     )
+}
+
+/// The time to drive off, where the drive is known.
+pub(super) fn drive_off(met: &MeetingFacts) -> Cell {
+    match met.after {
+        Some(_) => Cell::with_raw("unknown", ""),
+        None => cells::maybe(met.drive_off_by.as_ref(), cells::moment),
+    }
+}
+
+/// The time to stand there, where a drive is known.
+pub(super) fn be_there(met: &MeetingFacts) -> Cell {
+    let strong = |at: &Moment| cells::moment(at).tone(Tone::Strong);
+    cells::maybe(met.be_there.as_ref(), strong)
 }
 
 /// The cutoff, what it limits, and the time in hand.

@@ -41,7 +41,7 @@ fn build(facts: &Facts) -> Document {
     bags::push_pickups(&mut document, plan);
     bags::push_bags(&mut document, facts, plan);
     if !plan.crew.is_empty() {
-        document.table("Crew", crew::meetings(plan));
+        document.table("Crew", crew::meetings(&plan.crew));
     }
     unknowns::push(&mut document, plan);
     found::push_findings(&mut document, "Also", notes);

@@ -345,10 +345,8 @@ fn crew(rest: &RestFacts) -> Table {
         vec![
             right("#", "number").of(|met: &MeetingFacts| cells::number(&met.number)),
             Column::left("Station", "station").of(|met| cells::name(&met.station)),
-            right("Drive off by", "drive_off_by_s")
-                .of(|met| cells::maybe(met.drive_off_by.as_ref(), cells::moment)),
-            right("Be there", "be_there_s")
-                .of(|met| cells::moment(&met.be_there).tone(Tone::Strong)),
+            right("Drive off by", "drive_off_by_s").of(super::crew::drive_off),
+            right("Be there", "be_there_s").of(super::crew::be_there),
             right("Likely", "likely_s").of(|met| cells::moment(&met.likely)),
             right("Late", "late_s").of(|met| cells::clock(&met.late)),
             right("Leaves", "leaves_s").of(|met| cells::clock(&met.leaves)),

@@ -59,7 +59,13 @@ fn the_calendar_tells_the_meetings() {
                 says(&at, &about, &[&off, &format!("takes {}.", drive.text)]);
             }
             let about = events.next().unwrap().words("DESCRIPTION");
-            let there = format!("Be there by {} ", meeting.be_there.text);
+            // nobody knows when a crew is there whose drive nobody knows
+            let there = match (&meeting.be_there, &meeting.after) {
+                (Some(there), _) => format!("Be there by {} ", there.text),
+                (None, after) => {
+                    format!("Be there after {}; drive unknown.", after.as_ref().unwrap())
+                }
+            };
             let (likely, early) = (&meeting.likely.text, &meeting.early.text);
             says(&at, &about, &[&there, likely, early, &meeting.late.text]);
             if let Some(latest) = &meeting.latest_departure {
@@ -184,7 +190,10 @@ fn the_crews_page_tells_the_splits_and_the_meetings() {
                 says(
                     &at,
                     card,
-                    &[&format!("Be there by {}", meeting.be_there.text)],
+                    &[&match &meeting.be_there {
+                        Some(there) => format!("Be there by {}", there.text),
+                        None => meeting.unknown_drive().unwrap(),
+                    }],
                 );
                 let drives = meeting
                     .drive

@@ -136,7 +136,8 @@ class Book:
         assert not read.errors and not any(e.errors for e in read.walk())
         events = iter(read.events)
         for meeting in self.plan["crew"]:
-            there = self.minute(meeting["be_there_s"])
+            # nobody knows when a crew is there whose drive nobody knows: the early runner's time
+            there = self.minute(meeting.get("be_there_s", meeting["early_s"]))
             if meeting.get("drive_s", 0) > 0:
                 drive = next(events)
                 same(self.minute(meeting["drive_off_by_s"]), drive.start, "drive")

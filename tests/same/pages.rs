@@ -122,12 +122,12 @@ pub fn crew_sheet(shown: &Shown) -> Told {
         let near = |text: &str, near: i64| Some(shown.minute(text, near));
         let facts = &shown.facts.planned().unwrap().crew[index];
         // where the drive is not known the sheet has words in place of a time
-        let planned = facts.be_there.elapsed.to_minute().as_secs() / 60;
-        let (there, arrives) = match met.contains("drive not known") {
-            true => (Some(planned), &clocks[1]),
+        let planned = facts.early.elapsed.to_minute().as_secs() / 60;
+        let (there, arrives) = match met.contains("drive unknown") {
+            true => (None, &clocks[1]),
             false => (near(&clocks[1], planned), &clocks[2]),
         };
-        let likely = near(arrives, there.unwrap());
+        let likely = near(arrives, planned);
         let window = plain(between(met, "arrives ", "</span></span>")[0]);
         let late = near(window.split('–').nth(1).unwrap(), likely.unwrap());
         let off = match clocks[0].as_str() {
@@ -137,7 +137,7 @@ pub fn crew_sheet(shown: &Shown) -> Told {
                 .drive_off_by
                 .as_ref()
                 .map(|at| at.elapsed.to_minute().as_secs() / 60),
-            text => near(text, there.unwrap()),
+            text => near(text, planned),
         };
         meetings.push((name.clone(), [there, likely, late, off]));
         let over = between(met, "<dt>Hand over</dt>", "</dd>");

@@ -211,7 +211,7 @@ fn meeting(shown: &Shown, row: &BTreeMap<String, String>) -> (String, [Option<i6
     let heads = ["Be there", "Likely", "Late", "Drive off by"];
     let minutes = heads.map(|head| {
         let printed = &row[head];
-        (!printed.is_empty()).then(|| shown.minute(printed, 0))
+        (!printed.is_empty() && printed != "unknown").then(|| shown.minute(printed, 0))
     });
     (row["Station"].clone(), minutes)
 }

@@ -164,7 +164,7 @@ function drawCard(card, k, day_) {
   put(card, "window", window ? `${beside(window[0], likely)} – ${beside(window[2], likely)}` : "");
   const goes = !past && !standing && !rest.missed;
   put(card, "drive", goes && crew[k]?.off !== undefined && station.drive_s ? show(crew[k].off) : "");
-  put(card, "there", goes && crew[k] ? show(crew[k].there) : "");
+  put(card, "there", goes && crew[k]?.there !== undefined ? show(crew[k].there) : "");
   const at = arrived ?? (past ? undefined : isSeen ? rest.arrivals[k] : window?.[1]);
   const hand = handHere(events, k) ?? inHand(k, at);
   put(card, "margin", marginText(k, day_));
@@ -179,7 +179,7 @@ function drawCard(card, k, day_) {
   put(card, "leaves", leaves === undefined ? "" : show(leaves));
   put(card, "latest", here || isShut(k, day_) || (day_.shut?.sure && standing) ? "" : leaveBy(rest, k, at, standing));
   drawLamp(card, k, past, at, rest);
-  drawSleep(card, goes && window, likely, crew[k]?.there);
+  drawSleep(card, goes && crew[k]?.there !== undefined && window, likely, crew[k]?.there);
   const late = isSeen && !here && at !== undefined ? at - station.arrival_s : 0;
   put(card, "packed", late < 1800 ? "" : `${hours(late)} behind plan: hand over as packed, and more of what the runner wants, to thirst and hunger; caffeine only as packed.`);
   for (const stint of all("[data-until]", card)) drawStint(stint, leaves, window, rest, crew[k]?.there);
@@ -232,6 +232,8 @@ function drawField(button, k, { events, errors }) {
   note.classList.toggle("mild", !wrong);
 }
 
+const DRIVE_UNKNOWN = "Drive unknown";
+
 // ---- the top: the next meeting, and what is wrong
 
 function drawTop({ rest, events, crew, isSeen, shut, stay }) {
@@ -244,18 +246,18 @@ function drawTop({ rest, events, crew, isSeen, shut, stay }) {
   by("top-first").textContent = rest.here === last ? "In the finish" : rest.missed ? "Out at" : standing ? "Here now" : "Next";
   by("top-name").textContent = rest.here === last ? named(show(rest.at)) : k === undefined ? "no meeting" : label(k);
   const soon = next && crew[next.index];
-  const off = soon && next.drive_s ? soon.off : undefined;
+  const off = soon && next.drive_s ? soon.off : undefined, there = soon?.there;
   const isClosed = Boolean(shut?.sure);
   const after = !next ? "" : isClosed ? `Only if the runner is through: ${label(next.index)}` : rest.missed ? `Only if the officials let the runner go on: ${label(next.index)}` : standing ? `then ${label(next.index)}` : "";
-  put(top, "top-after", after);
+  put(top, "top-after", [after, soon && there === undefined ? DRIVE_UNKNOWN : ""].filter(Boolean).join("; "));
   top.classList.toggle("back", Boolean(rest.missed) || isClosed);
   const dayOf = (at) => (data.clock && at !== undefined ? [` ${DAYS[weekday(wall(toMinute(at)))]}`, named(showTime(at)).split("\u00a0")[1]].filter(Boolean).join(" ") : "");
   put(top, "top-off-day", dayOf(off));
   put(top, "top-off", off === undefined ? "" : showTime(off));
   put(top, "top-off-in", off === undefined ? "" : until(off));
-  put(top, "top-there-day", dayOf(soon?.there));
-  put(top, "top-there", soon ? showTime(soon.there) : "");
-  put(top, "top-there-in", soon ? until(soon.there) : "");
+  put(top, "top-there-day", dayOf(there));
+  put(top, "top-there", there === undefined ? "" : showTime(there));
+  put(top, "top-there-in", there === undefined ? "" : until(there));
   const window = next && rest.windows[next.index];
   const comes = window && (isSeen ? rest.arrivals[next.index] : window[1]);
   put(top, "top-kind", `${isSeen ? "as it goes" : "likely"}${dayOf(comes)}`);
@@ -461,7 +463,7 @@ function message() {
     const window = rest.windows[next.index], at = isSeen ? rest.arrivals[next.index] : window[1];
     lines.push(`Next ${label(next.index)} about ${show(at)} (${beside(window[0], at)} to ${beside(window[2], at)}).`);
     const { off, there } = crew[next.index];
-    lines.push(off !== undefined && next.drive_s ? `We drive off by ${show(off)}, there by ${beside(there, off)}.` : `We are there by ${show(there)}.`);
+    lines.push(off !== undefined && next.drive_s ? `We drive off by ${show(off)}, there by ${beside(there, off)}.` : there === undefined ? `${DRIVE_UNKNOWN}.` : `We are there by ${show(there)}.`);
   }
   const goes = !rest.missed && !shut?.sure;
   if (rest.here !== last && next?.index !== last && goes) {

@@ -183,16 +183,17 @@ function staying(rest) {
 }
 
 // when the crew is at each meeting ahead, and drives off there: not before the runner has left the
-// meeting before
+// meeting before, and is there nobody knows when where the drive is not known
 function crewTimes(events, rest) {
-  const found = [];
+  const found = [], first = stations.find((s) => s.meets)?.index;
   let gone;
   for (const { index: k, meets, drive_s: drive, stop_s: stop } of stations) {
     if (!meets) continue;
     const window = rest.windows[k];
     if (window && k > 0) {
-      let there = window[0] - data.buffer_s, off;
-      if (drive !== undefined && drive !== null) {
+      const knows = drive !== undefined && drive !== null;
+      let there = knows || k === first ? window[0] - data.buffer_s : undefined, off;
+      if (knows) {
         off = Math.max(there - Math.ceil(drive), gone ?? -Infinity);
         there = off + Math.ceil(drive);
       }
