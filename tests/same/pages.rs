@@ -207,7 +207,7 @@ pub fn race_book(shown: &Shown) -> Told {
         let times = ["Be there", "Likely", "Late", "Drive off by"].map(|head| {
             let printed = row
                 .get(head)
-                .filter(|text| *text != "–" && !text.is_empty())?;
+                .filter(|text| !["", "–", "unknown"].contains(&text.as_str()))?;
             Some(shown.minute(printed, near))
         });
         (row["Station"].clone(), times)
