@@ -596,3 +596,37 @@ fn a_number_is_a_station() {
     let (replan, said) = NIGHT.typed(&[], &["S=+0:05".to_owned()]);
     assert_eq!(replan.map(|replan| replan.here), Some(0), "{said}");
 }
+
+/// The demo's stations are in its stations.csv: it passes Moosgatter twice, and two places end in
+/// `gatter`.
+#[test]
+fn a_part_of_a_name_is_a_station() {
+    let course = &NIGHT.race.course;
+    let named = |typed: &str| course.named(typed).map_err(|problem| problem.message);
+    for (typed, stations) in [
+        ("innerf", vec![10]),
+        ("Moos", vec![8, 12]),
+        ("moosgatter B", vec![12]),
+        ("muhl", vec![1, 19]),
+        ("TESSLINGHUTTE BACK", vec![18]),
+        ("Sankt", vec![5, 15]),
+        ("12", vec![12]),
+    ] {
+        assert_eq!(named(typed), Ok(stations), "{typed}");
+    }
+    for (typed, says) in [
+        ("gatter", "`gatter` is part of several names"),
+        (" out ", "`out` is part of several names"),
+        ("x", "there is no station `x`"),
+        ("0", "there is no station `0`"),
+    ] {
+        assert_eq!(named(typed), Err(says.to_owned()), "{typed}");
+    }
+    let replan = NIGHT.seen(&["Moos=21:10".to_owned()]);
+    assert_eq!(replan.here, 12);
+    let told = replan_command(&["--without", "bag:innerf", "--seen", "moos=21:10"]);
+    assert!(
+        told.status.success() || told.status.code() == Some(1),
+        "{told:?}"
+    );
+}

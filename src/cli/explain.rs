@@ -13,7 +13,7 @@ use super::show::{self, Stop};
 
 #[derive(ClapArgs, Debug)]
 pub(crate) struct ExplainArgs {
-    /// A station's name or number; a segment goes by the station it leads to
+    /// A station's name, a part of it or its number; a segment goes by the station it leads to
     station: String,
     /// The number, such as arrival, leave-by, margin, chance, climb, drink, carry or carbs
     what: String,

@@ -26,6 +26,7 @@ pub(crate) struct ReplanArgs {
     ///
     /// A station, a place or a station's number, and a time: by the clock there (`19:40`), with the
     /// day (`Sun 02:31`) or the date (`2026-10-25T02:31`), or since the runner's own start (`+20:31`).
+    /// A part of the name that no other place has is enough, with or without its accents.
     /// A clock time without a day is the one nearest to the plan. When the clocks go back, `02:31¹` and
     /// `02:31²`, or an offset (`02:31+01:00`), say which of the two.
     #[arg(long, value_name = "STATION=TIME", required_unless_present = "left", help_heading = SEEN)]

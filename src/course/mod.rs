@@ -17,6 +17,7 @@ mod coordinates;
 mod draft;
 mod list;
 mod marks;
+mod named;
 mod place;
 mod scale;
 mod snap;

@@ -11,7 +11,6 @@ mod times;
 
 use crate::diagnostics::{Diagnostic, Sources, did_you_mean};
 use crate::facts::{ExplainFacts, Facts, View};
-use crate::words::same_name;
 
 use question::{Question, Working};
 
@@ -85,7 +84,8 @@ pub fn explain(
     what: &str,
 ) -> Result<ExplainFacts, Diagnostic> {
     let what = named(what)?;
-    let station = station(facts, place)?;
+    // of a place that is passed twice the first visit
+    let station = view.race.course.named(place)?[0];
     let asked = Question::of(view, facts, sources, station)
         .ok_or_else(|| Diagnostic::error("there is no plan to explain"))?;
     let draft = (what.build)(&asked).ok_or_else(|| {
@@ -111,22 +111,5 @@ fn named(typed: &str) -> Result<&'static What, Diagnostic> {
         let hint = did_you_mean(typed, names.clone())
             .unwrap_or_else(|| format!("give one of {}", names.collect::<Vec<_>>().join(", ")));
         Diagnostic::error(format!("no number is called `{typed}`")).hint(hint)
-    })
-}
-
-/// The station of a name or number; of a name that a place has twice, the first.
-fn station(facts: &Facts, typed: &str) -> Result<usize, Diagnostic> {
-    let stations = &facts.stations;
-    let is = |name: &str| same_name(name, typed);
-    let by_name = stations.iter().position(|one| is(&one.station));
-    let by_number = || stations.iter().position(|one| is(&one.number));
-    let by_place = || stations.iter().position(|one| is(&one.place));
-    by_name.or_else(by_number).or_else(by_place).ok_or_else(|| {
-        let names = stations.iter().map(|one| one.station.as_str());
-        let hint = did_you_mean(typed, names).unwrap_or_else(|| {
-            "give the name or number of a station; a segment goes by the station it leads to"
-                .to_owned()
-        });
-        Diagnostic::error(format!("no station is called `{typed}`")).hint(hint)
     })
 }

@@ -131,22 +131,8 @@ impl LossReader<'_> {
             let problem = Diagnostic::error("no place is named").at(span, expected);
             return Err(problem.hint(list(&possible)));
         }
-        let found: Vec<usize> = (0..course.stations.len())
-            .filter(|at| {
-                let station = &course.stations[*at];
-                same_name(&station.name, name)
-                    || same_name(&course.places[station.place].name, name)
-            })
-            .collect();
-        let Some(first) = found.first() else {
-            let problem =
-                Diagnostic::error(format!("there is no place `{name}`")).at(span, expected);
-            let all = course.stations.iter().map(|station| station.name.as_str());
-            let near = did_you_mean(name, possible.iter().copied());
-            let near = near.or_else(|| did_you_mean(name, all));
-            return Err(problem.hint(near.unwrap_or_else(|| list(&possible))));
-        };
-        let place = course.stations[*first].place;
+        let found = (course.named(name)).map_err(|problem| problem.at(span, expected))?;
+        let place = course.stations[found[0]].place;
         let mut visits = course.stations.iter().filter(|s| s.place == place);
         if !visits.any(|station| fits(&station)) {
             let problem = Diagnostic::error(format!("`{name}` {what}")).at(span, expected);

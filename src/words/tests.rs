@@ -7,6 +7,19 @@ fn names_differ_by_more_than_case_and_outer_spaces() {
     assert!(!same_name("high pass", "highpass"));
 }
 
+/// The second is written with combining marks, as some keyboards do (Unicode, UAX 15).
+#[test]
+fn a_plain_name_has_no_accents() {
+    for name in [
+        "Lärchriegel Süd",
+        "La\u{308}rchriegel Su\u{308}d",
+        "LARCHRIEGEL sud ",
+    ] {
+        assert_eq!(plain(name), "larchriegel sud");
+    }
+    assert_eq!(plain("Großer Ødegård"), "grosser odegard");
+}
+
 #[test]
 fn counts_take_the_form_of_their_number() {
     let counted = [0, 1, 2].map(|number| count(number, "file"));
