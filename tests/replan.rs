@@ -630,3 +630,19 @@ fn a_part_of_a_name_is_a_station() {
         "{told:?}"
     );
 }
+
+/// A runner who has only started on time is expected as the plan expects: the same races, drawn
+/// otherwise. Whoever is seen on a plan that is no hope finishes on it.
+#[test]
+fn a_replan_that_knows_nothing_new_expects_what_the_plan_does() {
+    let (replan, said) = NIGHT.typed(&[], &["S=+0:00:00".to_owned()]);
+    let replan = replan.unwrap_or_else(|| panic!("{said}"));
+    let last = NIGHT.race.course.stations.len() - 1;
+    let expected = |plan: &Plan| plan.schedule.splits[last].likely.as_s();
+    let ratio = expected(&replan.at_effort.plan) / expected(&NIGHT.plan);
+    assert!((ratio - 1.0).abs() < 0.002, "{ratio}");
+    let station = NIGHT.station("Tesslinghütte back");
+    let replan = NIGHT.seen_at(station, NIGHT.arrival(station));
+    let off = replan.at_effort.plan.finish - NIGHT.plan.finish;
+    assert!(off.as_secs().abs() < 90, "{off}");
+}

@@ -112,6 +112,12 @@ impl Straying {
         (usual_s - planned_s).max(ALWAYS_UNPLANNED * usual_s)
     }
 
+    /// The mean length of a planned stop over what was planned, by the log-normal law.
+    #[must_use]
+    pub fn planned_mean(&self) -> f64 {
+        (0.5 * self.planned_spread * self.planned_spread).exp()
+    }
+
     /// The mean length of an unplanned stop, seconds, by the log-normal law.
     #[must_use]
     pub fn mean_stop_s(&self) -> f64 {

@@ -470,7 +470,9 @@ impl Seen {
             stops_s.iter_mut().for_each(|stop_s| *stop_s *= most);
             whole_s - most * stopped_s
         } else {
-            onward.time_ratio * (whole_s - self.planned_ahead_s).max(0.05 * whole_s)
+            // a finish counts the stops as long as they are on average
+            let planned_s = self.planned_ahead_s * self.figures.planned_mean();
+            onward.time_ratio * (whole_s - planned_s).max(0.05 * whole_s)
         };
         let before = passed(&until, moved[here]);
         let scale = ahead_s / (until[PIECES] - before).max(1e-9);

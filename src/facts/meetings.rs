@@ -91,6 +91,8 @@ record! {
         pub out_after: Option<Moment> = (split.cutoff.map(|cutoff| cutoff.elapsed))
             .filter(|cutoff| *cutoff < meeting.late)
             .map(at),
+        /// `arrival` or `departure`: what the cutoff limits.
+        pub cutoff_on: Option<&'static str> = split.cutoff.map(|limit| limit.on.name()),
         /// The first station at whose cutoff the likely runner is out, where that is here or
         /// before; nothing where none is missed.
         pub out_at: Option<String> = out_at.map(|at| course.stations[at].name.clone()),

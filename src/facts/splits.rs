@@ -3,7 +3,6 @@
 use crate::conditions::{ForecastScope, SunEventKind};
 use crate::course::Course;
 use crate::exposure::Air;
-use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::factors::transition_speed_mps;
 use crate::plan::Plan;
 use crate::schedule::{DOUBTFUL, Leg, Split, UNLIKELY};
@@ -49,10 +48,7 @@ record! {
         /// True where the organiser has a cutoff that the station list does not say.
         pub cutoff_unread: bool = station.is_cutoff_unread(),
         /// `arrival` or `departure`: what the cutoff limits.
-        pub cutoff_on: Option<&'static str> = split.cutoff.map(|limit| match limit.on {
-            CutoffOn::Arrival => "arrival",
-            CutoffOn::Departure => "departure",
-        }),
+        pub cutoff_on: Option<&'static str> = split.cutoff.map(|limit| limit.on.name()),
         /// The chance of being in before the cutoff, of the same races as `late`.
         pub cutoff_chance: Option<Measure> = split.cutoff_chance.map(Measure::chance),
         /// The chance of making this cutoff and all before it.

@@ -36,6 +36,7 @@ use crate::plan::{Plan, Race};
 use crate::schedule::Split;
 use crate::time::Elapsed;
 use crate::units::Phrase;
+use crate::words::and_more;
 
 use effort::SoFar;
 
@@ -365,10 +366,19 @@ impl RestPlanner<'_> {
             Some(limit) if limit.on == CutoffOn::Arrival => station == here,
             _ => false,
         };
+        // after the first the rest of the race is another matter
+        let is_lost = |split: &&Split| split.margin.is_some_and(|margin| margin < Elapsed::ZERO);
+        let lost = splits[here + 1..].iter().filter(is_lost);
+        let lost: Vec<About> = lost.map(|split| About::Station(split.station)).collect();
         let ahead = |finding: &Finding| match (finding.kind, finding.about) {
             (_, About::Race) => true,
-            (FindingKind::CutoffMissed, About::Station(station)) => self.limits[station].is_some(),
-            (FindingKind::CutoffClose, About::Station(station)) => !is_over(station),
+            (FindingKind::CutoffMissed, About::Station(station)) => {
+                self.limits[station].is_some()
+                    && (station <= here || lost.first() == Some(&finding.about))
+            }
+            (FindingKind::CutoffClose, About::Station(station)) => {
+                !is_over(station) && lost.first().is_none_or(|first| finding.about < *first)
+            }
             (_, About::Station(station)) => station >= self.supplies_from,
             (_, About::Segment(segment)) => segment >= here,
         };
@@ -385,7 +395,7 @@ impl RestPlanner<'_> {
             .filter(|finding| ahead(finding) && !known(finding) && !too_late(finding))
             .cloned()
             .filter_map(under_way)
-            .map(|finding| self.with_latest(finding, now))
+            .map(|finding| self.with_latest(finding, &lost, now))
             .collect();
         found.extend(self.too_early());
         found.extend(self.pockets(now));
@@ -439,7 +449,7 @@ impl RestPlanner<'_> {
     }
 
     /// On the way there is no earlier finish to plan: what counts is when to leave from here.
-    fn with_latest(&self, mut finding: Finding, now: &Plan) -> Finding {
+    fn with_latest(&self, mut finding: Finding, lost: &[About], now: &Plan) -> Finding {
         if finding.kind != FindingKind::CutoffMissed {
             return finding;
         }
@@ -462,12 +472,13 @@ impl RestPlanner<'_> {
                 "it is missed already: the race's officials decide what follows",
             ));
         }
-        // said once, with the first: it saves all
-        let is_lost = |split: &&Split| split.margin.is_some_and(|margin| margin < Elapsed::ZERO);
-        let first = now.schedule.splits[here.station + 1..].iter().find(is_lost);
-        let is_first = first.is_some_and(|split| finding.about == About::Station(split.station));
-        let latest = here.latest_departure;
-        match latest.filter(|by| is_first && !self.has_left && *by >= here.arrival) {
+        let others = &lost[1..];
+        finding.says = (finding.says).and(and_more(others.len(), "cutoff", "cutoffs"));
+        finding = finding.also(others.iter().copied());
+        match here
+            .latest_departure
+            .filter(|by| !self.has_left && *by >= here.arrival)
+        {
             Some(latest) => {
                 let name = &self.race.course.stations[here.station].name;
                 let at = now.schedule.show(latest);

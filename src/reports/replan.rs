@@ -35,8 +35,8 @@ fn build(facts: &Facts) -> Document {
     found::push_findings(&mut document, "Look at this first", &effort.findings);
     document.table("Ahead", ahead(replan));
     document.say(
-        "As it goes, and holding the finish. Margins count to the station's own cutoff. Still in: \
-         the chance of making it and every cutoff before it.",
+        "Margins count to the station's own cutoff. Still in: the chance of making it and every \
+         cutoff before it, as it goes.",
     );
     document.push(Block::Facts(lines(facts, replan)));
     document.table("Seen", seen(replan));
@@ -111,8 +111,12 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         let late = last.late.beside(&last.early);
         format!(", 8 in 10 between {} and {late}", last.early.text)
     });
+    let goes = match out.is_some() || replan.ahead.iter().any(|at| lost(&at)) {
+        true => "if let on",
+        false => "as it goes",
+    };
     let finish = format!(
-        "Finish as it goes: {}, {}{window}.",
+        "Finish {goes}: {}, {}{window}.",
         effort.finish_time, effort.finish.text
     );
     let first = match &replan.out_by {
@@ -358,10 +362,14 @@ fn crew(rest: &RestFacts) -> Table {
 /// The condition of a meeting that comes after the runner may be out.
 fn only_if(met: &MeetingFacts) -> Cell {
     let at = met.out_at.as_deref().unwrap_or_default();
-    let (shown, tone) = match (&met.out_at_number, &met.out_after) {
+    let by = met.out_after.as_ref().map(|by| match met.cutoff_on {
+        Some("departure") => format!("out by {}", by.clock),
+        _ => format!("in by {}", by.clock),
+    });
+    let (shown, tone) = match (&met.out_at_number, by) {
         (Some(number), _) if *number != met.number => (format!("let on at {number}"), Tone::Bad),
-        (Some(_), Some(by)) => (format!("in by {}", by.clock), Tone::Bad),
-        (None, Some(by)) => (format!("in by {}", by.clock), Tone::Plain),
+        (Some(_), Some(by)) => (by, Tone::Bad),
+        (None, Some(by)) => (by, Tone::Plain),
         _ => return Cell::empty(),
     };
     Cell::with_raw(shown, at).tone(tone)

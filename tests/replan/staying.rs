@@ -142,6 +142,17 @@ fn nothing_is_advised_of_what_is_past() {
     assert!(!there.contains("in hand at `Moosgatter back`"), "{there}");
 }
 
+/// Once a cutoff is lost the later ones are another matter: one line says so, and the finish is one
+/// of who is let on.
+#[test]
+fn what_follows_a_lost_cutoff_is_told_in_one_line() {
+    let told = said(&["--seen", "Krummbergsattel out=10:20"]);
+    assert_eq!(told.matches("after its cutoff").count(), 1, "{told}");
+    assert!(told.contains("more cutoffs)"), "{told}");
+    assert!(told.contains("Finish if let on: "), "{told}");
+    assert!(!told.contains("!! `Innerfalz`"), "{told}");
+}
+
 #[test]
 fn shorter_stops_are_told_in_minutes() {
     let cut = (0..60).step_by(3).find_map(|late| {
