@@ -47,6 +47,25 @@ impl Sources {
         &self.0[id.0]
     }
 
+    /// Keeps arguments of the command line as a text, each on a line after its flag, so that what is
+    /// wrong with them is shown like what is wrong with a file.
+    pub fn add_typed<'a>(
+        &mut self,
+        arguments: impl IntoIterator<Item = (&'a str, &'a String)>,
+    ) -> Vec<TypedArgument> {
+        let file = FileId(self.0.len());
+        let (mut lines, mut typed) = (String::new(), Vec::new());
+        for (flag, argument) in arguments {
+            // one line each, whatever was typed
+            let text = argument.replace(['\n', '\r'], " ");
+            lines += &format!("{flag} \"{text}\"\n");
+            let at = lines.len() - text.len() - 2;
+            typed.push(TypedArgument { text, file, at });
+        }
+        self.add(SourceFile::new("command line", lines));
+        typed
+    }
+
     /// Line and column of a span's start, both from 1; columns count characters.
     #[must_use]
     pub fn position(&self, span: Span) -> (usize, usize) {
@@ -55,6 +74,31 @@ impl Sources {
         let line = before.bytes().filter(|b| *b == b'\n').count() + 1;
         let line_start = before.rfind('\n').map_or(0, |at| at + 1);
         (line, before[line_start..].chars().count() + 1)
+    }
+}
+
+/// An argument of the command line, and where it stands among the [`Sources`].
+#[derive(Clone, Debug)]
+pub struct TypedArgument {
+    /// As typed.
+    pub text: String,
+    file: FileId,
+    at: usize,
+}
+
+impl TypedArgument {
+    /// A part of it from a byte on, without the spaces around it.
+    #[must_use]
+    pub fn span(&self, from: usize, part: &str) -> Span {
+        let before = part.len() - part.trim_start().len();
+        let start = self.at + from + before;
+        Span::new(self.file, start..start + part.trim().len())
+    }
+
+    /// All of it.
+    #[must_use]
+    pub fn whole(&self) -> Span {
+        self.span(0, &self.text)
     }
 }
 

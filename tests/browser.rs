@@ -424,6 +424,13 @@ fn the_advice_is_that_of_the_command() {
             };
             advised += 1;
             assert_eq!(said["reach"], true, "{at}");
+            let words = browser.value(&format!(
+                "(() => {{ const rest = project([{{station: {station}, left: false, at: {at_s}}}]); \
+                 const stay = staying(rest); return stay.kept > 0 ? advice(rest, stay) : null; }})()"
+            ));
+            let in_minutes =
+                |words: &str| words.contains(" min ") && words.contains(" instead of ");
+            assert!(words.as_str().is_none_or(in_minutes), "{at}: {words}");
             // the command tries tenths of the stops
             let kept = said["kept"].as_f64().unwrap();
             assert!((kept - staying.stops_kept).abs() < 0.15, "{at}");

@@ -395,22 +395,6 @@ impl Seen {
         }
     }
 
-    /// The chance of a finish by then.
-    #[must_use]
-    pub fn chance_by(&self, finish_s: f64) -> f64 {
-        let finish_s = finish_s - self.delay_s;
-        let next = self.nodes.partition_point(|node| node.finish_s <= finish_s);
-        match next {
-            0 => 0.0,
-            next if next == self.nodes.len() => 1.0,
-            next => {
-                let (a, b) = (&self.nodes[next - 1], &self.nodes[next]);
-                let share = (finish_s / a.finish_s).ln() / (b.finish_s / a.finish_s).ln();
-                self.until[next - 1] + share * (self.until[next] - self.until[next - 1])
-            }
-        }
-    }
-
     /// The rest of the day, simulated anew. Limits are one per station.
     #[must_use]
     pub fn rest(&self, limits: &[Option<Limit>], trials: &Trials, onward: &Onward) -> Arrivals {

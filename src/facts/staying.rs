@@ -92,7 +92,7 @@ impl StayFacts {
                 staying,
                 replan.shown.speed_ratio,
                 leave_by.as_ref(),
-                &stops_words(here, in_all),
+                &stops_words(staying.stops_kept, here, in_all),
             ),
             leave_by,
             stations: splits[replan.here + 1..]
@@ -114,39 +114,38 @@ impl StayFacts {
 pub const DO_NOT_PUSH: &str = "do not push: still fill and feed, and ask the officials where the \
                                runner would be picked up";
 
-/// Such as `stops cut to 12 min in all instead of 40, 2 min here instead of 8`, from times kept and
-/// planned.
-fn stops_words(here: [Elapsed; 2], in_all: [Elapsed; 2]) -> String {
+/// Such as `stops cut to 12 min in all instead of 40, 2 min here instead of 8, `, of times kept and
+/// planned; nothing where no stop is planned ahead.
+fn stops_words(share: f64, here: [Elapsed; 2], in_all: [Elapsed; 2]) -> String {
     // rounded down: a minute more may be one too many
     let of = |times: [Elapsed; 2]| times.map(|time| time.as_secs() / 60);
-    let ([kept, planned], [here, here_planned]) = (of(in_all), of(here));
-    let here = match here_planned {
-        0 => String::new(),
-        _ => format!(", {here} min here instead of {here_planned}"),
-    };
-    format!("stops cut to {kept} min in all instead of {planned}{here}")
+    match (of(here), of(in_all)) {
+        (_, [_, 0]) => String::new(),
+        _ if share >= 1.0 => "stops as planned, ".to_owned(),
+        _ if share <= 0.0 => "short stops, still fill and feed, ".to_owned(),
+        ([_, 0], [kept, all]) => format!("stops cut to {kept} min in all instead of {all}, "),
+        ([stays, planned], [kept, all]) => format!(
+            "stops cut to {kept} min in all instead of {all}, {stays} min here instead of {planned}, "
+        ),
+    }
 }
 
 /// The first thing to do, and the chance that it is enough. Faster is faster than the runner went
 /// so far; the chance of the shortest stops is that of none at all.
-fn words(staying: &Staying, goes_at: f64, leave_by: Option<&Moment>, cut: &str) -> String {
+fn words(staying: &Staying, goes_at: f64, leave_by: Option<&Moment>, stops: &str) -> String {
     let chance = Measure::chance(staying.chance).text;
     if staying.is_hardly_made(goes_at) {
         return format!("hardly in reach, {chance} even with the shortest stops; {DO_NOT_PUSH}");
     }
-    let (stops, likely) = match (100.0 * staying.stops_kept).round() {
-        p if p >= 100.0 => ("stops as planned".to_owned(), chance),
-        p if p <= 0.0 => {
-            let stops = "short stops, still fill and feed".to_owned();
-            (stops, format!("at most {chance}"))
-        }
-        _ => (cut.to_owned(), chance),
+    let likely = match staying.stops_kept <= 0.0 && !stops.is_empty() {
+        true => format!("at most {chance}"),
+        false => chance,
     };
     if staying.is_harder {
         let faster = (100.0 * (staying.speed_ratio / goes_at - 1.0)).ceil();
         let faster = faster.max(1.0);
-        return format!("{stops}, {faster:.0} % faster than so far: {likely} likely");
+        return format!("{stops}{faster:.0} % faster than so far: {likely} likely");
     }
     let leave = leave_by.map_or_else(String::new, |by| format!("; leave by {}", by.text));
-    format!("{stops}, at this effort: {likely} likely{leave}")
+    format!("{stops}at this effort: {likely} likely{leave}")
 }

@@ -1,7 +1,7 @@
 //! Losses, read from `kind:name` as typed.
 
-use crate::course::{Station, StationRole};
-use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, did_you_mean};
+use crate::course::{Place, Station, StationRole};
+use crate::diagnostics::{Diagnostic, Notes, Sources, Span, TypedArgument, did_you_mean};
 use crate::inputs::Inputs;
 use crate::packing::Losses;
 use crate::plan::Race;
@@ -9,7 +9,6 @@ use crate::words::{folded, listed, same_name};
 
 use super::loss::{PlaceLoss, has_offers};
 
-const FLAG: &str = "--without \"";
 const KINDS: [&str; 5] = ["bag", "crew", "offers", "item", "flask"];
 const EXPECTED: &str =
     "expected `bag:PLACE`, `crew:PLACE`, `crew`, `offers:PLACE`, `item:NAME` or `flask`";
@@ -17,8 +16,6 @@ const EXPECTED: &str =
 const NAMES_SHOWN: usize = 6;
 
 /// Reads what was typed after `--without`; what is wrong with it is said in `notes`, all at once.
-///
-/// The arguments become a text called `command line` among the `sources`, one on a line.
 #[must_use]
 pub fn read(
     typed: &[String],
@@ -27,25 +24,15 @@ pub fn read(
     sources: &mut Sources,
     notes: &mut Notes,
 ) -> Losses {
-    let typed: Vec<String> = typed
-        .iter()
-        .map(|text| text.replace(['\n', '\r'], " "))
-        .collect();
-    let lines = typed.iter().map(|text| format!("{FLAG}{text}\"\n"));
-    let text: String = lines.collect();
-    let file = sources.add(SourceFile::new("command line", text));
     let mut reader = LossReader {
         race,
         inputs,
-        file,
         losses: Losses::default(),
     };
-    let mut line_start = 0;
-    for argument in &typed {
-        if let Err(problem) = reader.add(argument, line_start + FLAG.len()) {
+    for argument in sources.add_typed(typed.iter().map(|typed| ("--without", typed))) {
+        if let Err(problem) = reader.add(&argument) {
             notes.push(problem);
         }
-        line_start += FLAG.len() + argument.len() + 2;
     }
     reader.losses
 }
@@ -53,15 +40,15 @@ pub fn read(
 struct LossReader<'a> {
     race: &'a Race,
     inputs: &'a Inputs,
-    file: FileId,
     losses: Losses,
 }
 
 impl LossReader<'_> {
-    fn add(&mut self, argument: &str, at: usize) -> Result<(), Diagnostic> {
+    fn add(&mut self, typed: &TypedArgument) -> Result<(), Diagnostic> {
+        let argument = typed.text.as_str();
         let (kind, name) = argument.split_once(':').unwrap_or((argument, ""));
-        let kind_span = self.span(at, kind);
-        let name_span = self.span(at + (kind.len() + 1).min(argument.len()), name);
+        let kind_span = typed.span(0, kind);
+        let name_span = typed.span((kind.len() + 1).min(argument.len()), name);
         let (kind, name) = (folded(kind), name.trim());
         match kind.as_str() {
             "bag" => {
@@ -84,11 +71,10 @@ impl LossReader<'_> {
                 let item = self.item(name, name_span)?;
                 once(&mut self.losses.items, item);
             }
-            "flask" => self.flask(argument, self.span(at, argument))?,
+            "flask" => self.flask(argument, typed.whole())?,
             "" => {
-                let whole = self.span(at, argument);
                 return Err(Diagnostic::error("`--without` is empty")
-                    .at(whole, EXPECTED)
+                    .at(typed.whole(), EXPECTED)
                     .hint("such as --without \"bag:NAME OF THE PLACE\""));
             }
             other => {
@@ -105,23 +91,12 @@ impl LossReader<'_> {
 
     fn place(&self, loss: PlaceLoss, name: &str, span: Span) -> Result<usize, Diagnostic> {
         let course = &self.race.course;
-        let fits = |station: &&Station| loss.is_possible(station, self.inputs);
-        let possible: Vec<&str> = {
-            let stations = course.stations.iter().filter(fits);
-            let mut places: Vec<usize> = stations.map(|station| station.place).collect();
-            places.dedup();
-            let mut seen = Vec::new();
-            places.retain(|place| {
-                !seen.contains(place) && {
-                    seen.push(*place);
-                    true
-                }
-            });
-            let names = places.iter();
-            names
-                .map(|place| course.places[*place].name.as_str())
-                .collect()
+        let has_it = |place: &Place| {
+            let mut visits = place.visits.iter();
+            visits.any(|at| loss.is_possible(&course.stations[*at], self.inputs))
         };
+        let possible = course.places.iter().filter(|place| has_it(place));
+        let possible: Vec<&str> = possible.map(|place| place.name.as_str()).collect();
         let (what, expected) = loss.words();
         if loss == PlaceLoss::Crew && self.inputs.crew.is_none() {
             return Err(Diagnostic::error("the plan has no crew to do without")
@@ -133,8 +108,7 @@ impl LossReader<'_> {
         }
         let found = (course.named(name)).map_err(|problem| problem.at(span, expected))?;
         let place = course.stations[found[0]].place;
-        let mut visits = course.stations.iter().filter(|s| s.place == place);
-        if !visits.any(|station| fits(&station)) {
+        if !has_it(&course.places[place]) {
             let problem = Diagnostic::error(format!("`{name}` {what}")).at(span, expected);
             return Err(problem.hint(list(&possible)));
         }
@@ -184,13 +158,6 @@ impl LossReader<'_> {
         }
         self.losses.flasks += 1;
         Ok(())
-    }
-
-    /// Part of an argument from a byte on, without the spaces around it.
-    fn span(&self, from: usize, part: &str) -> Span {
-        let before = part.len() - part.trim_start().len();
-        let start = from + before;
-        Span::new(self.file, start..start + part.trim().len())
     }
 }
 

@@ -20,8 +20,6 @@ pub struct Answer {
     pub late_s: i64,
     /// The chance of making every cutoff; `None` on a course without any.
     pub chance: Option<f64>,
-    /// The chance of the planned finish.
-    pub chance_of_finish: f64,
     /// The latest departure from here that still meets every later cutoff at the effort ahead.
     pub latest_departure: Option<Elapsed>,
     /// Level-ground speed over the plan's that leads to the likely finish.
@@ -77,8 +75,8 @@ pub fn answer(race: &Race, plan: &Plan, station: usize, late_s: f64) -> Answer {
 pub(super) struct Answerer<'a> {
     pub(super) race: &'a Race,
     pub(super) plan: &'a Plan,
-    paths: Paths,
-    spread: Spread,
+    pub(super) paths: Paths,
+    pub(super) spread: Spread,
 }
 
 impl<'a> Answerer<'a> {
@@ -95,7 +93,7 @@ impl<'a> Answerer<'a> {
         Seen::among(&self.paths, &self.plan.pacing, Some(&self.spread), passages)
     }
 
-    fn onward(&self) -> Onward {
+    pub(super) fn onward(&self) -> Onward {
         Onward {
             passed_s: self.plan.pacing.arrival_s.clone(),
             stops_s: self.race.stops_s.clone(),
@@ -187,7 +185,6 @@ impl<'a> Answerer<'a> {
         Answer {
             late_s: late_s as i64,
             chance: arrivals.chance,
-            chance_of_finish: seen.chance_by(pacing.finish_s),
             latest_departure: here.latest_departure,
             speed_ratio,
             speed_to_stay: speed_to_stay.and_then(|all| all.into_iter().reduce(f64::max)),

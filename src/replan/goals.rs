@@ -3,10 +3,12 @@
 use rayon::prelude::*;
 
 use crate::arrivals::figures::Straying;
-use crate::arrivals::{Arrivals, Kind, Limit, Onward, Passage, Passing, Paths, Seen, Trials};
+use crate::arrivals::{Arrivals, Kind, Limit, Passage, Passing, Trials};
 use crate::pacing::{Goal, Pacing};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
+
+use super::answers::Answerer;
 
 /// A station at which one asks which finish to go for.
 #[derive(Clone, Debug, PartialEq)]
@@ -94,10 +96,9 @@ pub const OUT_OF_REACH: f64 = 0.05;
 #[must_use]
 pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize]) -> Vec<Switch> {
     let pacing = &plan.pacing;
-    let spread = race.finish(pacing.finish_s);
-    let paths = Paths::of(&race.conditions, pacing);
+    let asked = Answerer::of(race, plan);
     let goals_s: Vec<f64> = goals.iter().map(|goal| goal.as_s()).collect();
-    let asked = (
+    let between_s = (
         goals_s.iter().copied().fold(f64::INFINITY, f64::min),
         goals_s.iter().copied().fold(0.0, f64::max),
     );
@@ -107,11 +108,11 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
     let at = |station: &usize| {
         let passing = Passing::of(
             &Straying::default(),
-            &paths,
+            &asked.paths,
             pacing,
-            &spread,
+            &asked.spread,
             *station,
-            asked,
+            between_s,
         );
         let planned_s = pacing.arrival_s[*station];
         let soonest_s = SOONEST * planned_s;
@@ -132,14 +133,8 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
                 kind: Kind::Arrival,
                 at_s,
             };
-            let onward = Onward {
-                passed_s: pacing.arrival_s.clone(),
-                stops_s: race.stops_s.clone(),
-                time_ratio: 1.0,
-            };
-            let seen = Seen::among(&paths, pacing, Some(&spread), &[passage]);
-            let arrivals = seen.rest(&limits, &trials, &onward);
-            arrivals.chance_by(goal_s)
+            let rest = (asked.seen(&[passage])).rest(&limits, &trials, &asked.onward());
+            rest.chance_by(goal_s)
         };
         let until = |(goal_s, own): (&f64, &Option<Vec<f64>>)| {
             let even_s = passing.latest_s(*goal_s, (soonest_s, latest_s));

@@ -1,6 +1,6 @@
 //! Observations, read from `Station=time` as typed.
 
-use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, Spanned};
+use crate::diagnostics::{Diagnostic, Notes, Sources, Spanned, TypedArgument};
 
 use crate::arrivals::Kind;
 
@@ -29,86 +29,57 @@ pub fn observations(
     sources: &mut Sources,
     notes: &mut Notes,
 ) -> Vec<Observation> {
-    let typed: Vec<(Kind, String)> = seen
+    let flags = [
+        (Kind::Arrival, "--seen", seen),
+        (Kind::Departure, "--left", left),
+    ];
+    let mut read = Vec::new();
+    let arguments = flags
         .iter()
-        .map(|text| (Kind::Arrival, text))
-        .chain(left.iter().map(|text| (Kind::Departure, text)))
-        // one line each, whatever was typed
-        .map(|(kind, text)| (kind, text.replace(['\n', '\r'], " ")))
-        .collect();
-    let mut line_start = 0;
-    let mut text = String::new();
-    let mut places = Vec::new();
-    for (kind, argument) in &typed {
-        let flag = match kind {
-            Kind::Arrival => "--seen \"",
-            Kind::Departure => "--left \"",
-        };
-        places.push(line_start + flag.len());
-        text += &format!("{flag}{argument}\"\n");
-        line_start = text.len();
+        .flat_map(|(kind, flag, typed)| typed.iter().map(|argument| (*kind, (*flag, argument))));
+    let (kinds, arguments): (Vec<Kind>, Vec<(&str, &String)>) = arguments.unzip();
+    for (kind, argument) in kinds.into_iter().zip(sources.add_typed(arguments)) {
+        match observation(kind, &argument) {
+            Ok(observation) => read.push(observation),
+            Err(problem) => notes.push(problem),
+        }
     }
-    let file = sources.add(SourceFile::new("command line", text));
-    typed
-        .iter()
-        .zip(places)
-        .filter_map(|((kind, argument), at)| {
-            TypedArgument { file, at }
-                .observation(*kind, argument)
-                .map_err(|problem| notes.push(problem))
-                .ok()
-        })
-        .collect()
+    read
 }
 
-/// One argument and where it stands.
-struct TypedArgument {
-    file: FileId,
-    at: usize,
-}
-
-impl TypedArgument {
-    fn observation(&self, kind: Kind, argument: &str) -> Result<Observation, Diagnostic> {
-        // a name may hold an equals sign, a time never
-        let Some((name, time)) = argument.rsplit_once('=') else {
-            let whole = self.span(0, argument);
-            return Err(
-                Diagnostic::error(format!("`{}` names no time", argument.trim()))
-                    .at(whole, "expected `Station=14:32`")
-                    .hint(with_time(argument.trim())),
-            );
-        };
-        let (name_span, time_span) = (self.span(0, name), self.span(name.len() + 1, time));
-        if name.trim().is_empty() {
-            return Err(Diagnostic::error(format!("`{argument}` names no station"))
-                .at(name_span, "expected a station before the `=`"));
-        }
-        if time.trim().is_empty() {
-            return Err(Diagnostic::error(format!("`{argument}` names no time"))
-                .at(time_span, "expected a time after the `=`, such as `14:32`"));
-        }
-        let (moment, to_the_minute) = WrittenTime::parse(time).map_err(|(expected, hint)| {
-            let problem = Diagnostic::error(format!("`{}` is not a time", time.trim()))
-                .at(time_span, expected);
-            match hint {
-                Some(hint) => problem.hint(hint),
-                None => problem,
-            }
-        })?;
-        Ok(Observation {
-            kind,
-            station: Spanned::at(name.trim().to_owned(), name_span),
-            moment: Spanned::at(moment, time_span),
-            to_the_minute,
-        })
+fn observation(kind: Kind, argument: &TypedArgument) -> Result<Observation, Diagnostic> {
+    let text = &argument.text;
+    // a name may hold an equals sign, a time never
+    let Some((name, time)) = text.rsplit_once('=') else {
+        return Err(
+            Diagnostic::error(format!("`{}` names no time", text.trim()))
+                .at(argument.whole(), "expected `Station=14:32`")
+                .hint(with_time(text.trim())),
+        );
+    };
+    let (name_span, time_span) = (argument.span(0, name), argument.span(name.len() + 1, time));
+    if name.trim().is_empty() {
+        return Err(Diagnostic::error(format!("`{text}` names no station"))
+            .at(name_span, "expected a station before the `=`"));
     }
-
-    /// The part of the argument from a byte on, without the spaces around it.
-    fn span(&self, from: usize, part: &str) -> Span {
-        let before = part.len() - part.trim_start().len();
-        let start = self.at + from + before;
-        Span::new(self.file, start..start + part.trim().len())
+    if time.trim().is_empty() {
+        return Err(Diagnostic::error(format!("`{text}` names no time"))
+            .at(time_span, "expected a time after the `=`, such as `14:32`"));
     }
+    let (moment, to_the_minute) = WrittenTime::parse(time).map_err(|(expected, hint)| {
+        let problem =
+            Diagnostic::error(format!("`{}` is not a time", time.trim())).at(time_span, expected);
+        match hint {
+            Some(hint) => problem.hint(hint),
+            None => problem,
+        }
+    })?;
+    Ok(Observation {
+        kind,
+        station: Spanned::at(name.trim().to_owned(), name_span),
+        moment: Spanned::at(moment, time_span),
+        to_the_minute,
+    })
 }
 
 /// The way to write a station whose time is not set off by an equals sign, or is not there.

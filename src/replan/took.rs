@@ -1,12 +1,11 @@
 //! Caffeine that was really taken, read from `food=servings` or milligrams as typed.
 
-use crate::diagnostics::{Diagnostic, FileId, Notes, SourceFile, Sources, Span, did_you_mean};
+use crate::diagnostics::{Diagnostic, Notes, Sources, did_you_mean};
 use crate::fueling::Taken;
 use crate::inputs::pantry_csv::Food;
 use crate::plan::Plan;
 use crate::words::{folded, same_name};
 
-const FLAG: &str = "--took \"";
 const EXPECTED: &str = "expected a food and its servings, such as `caffeine gel=2`, or `95mg`";
 /// Nobody takes more and goes on: ten times what is safe at once.
 const MOST_MG: f64 = 2000.0;
@@ -26,28 +25,14 @@ pub fn took(
     if typed.is_empty() {
         return None;
     }
-    let one_line = |text: &String| text.replace(['\n', '\r'], " ");
-    let typed: Vec<String> = typed.iter().map(one_line).collect();
-    let text: String = (typed.iter())
-        .map(|text| format!("{FLAG}{text}\"\n"))
-        .collect();
-    let file = sources.add(SourceFile::new("command line", text));
-    let mut at = 0;
     let mut sum_mg = 0.0;
-    for argument in &typed {
-        let whole = span(file, at + FLAG.len(), argument);
-        match amount_mg(argument, pantry) {
+    for argument in sources.add_typed(typed.iter().map(|typed| ("--took", typed))) {
+        match amount_mg(&argument.text, pantry) {
             Ok(mg) => sum_mg += mg,
-            Err(problem) => notes.push(problem.at(whole, EXPECTED)),
+            Err(problem) => notes.push(problem.at(argument.whole(), EXPECTED)),
         }
-        at += FLAG.len() + argument.len() + 2;
     }
     Some(sum_mg)
-}
-
-fn span(file: FileId, start: usize, text: &str) -> Span {
-    let before = text.len() - text.trim_start().len();
-    Span::new(file, start + before..start + before + text.trim().len())
 }
 
 /// Caffeine of one argument, milligrams.

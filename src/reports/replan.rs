@@ -83,7 +83,10 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         (Some(out), ..) => missed(out),
         (None, Some(at), _) if replan.misses_cutoff => {
             let margin = at.effort_margin.as_ref().map_or("", |m| m.text.as_str());
-            let late = margin.trim_start_matches('-');
+            let late = match margin.trim_start_matches('-') {
+                "0:00" => "less than a minute",
+                late => late,
+            };
             let chance = chance("").unwrap_or_default();
             format!(
                 "Fails as it goes: {} is lost by {late}; {chance}.",
@@ -115,10 +118,11 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
         true => "if let on",
         false => "as it goes",
     };
-    let finish = format!(
-        "Finish {goes}: {}, {}{window}.",
-        effort.finish_time, effort.finish.text
-    );
+    let clock = match effort.finish.at {
+        Some(_) => format!(", {}", effort.finish.text),
+        None => String::new(),
+    };
+    let finish = format!("Finish {goes}: {}{clock}{window}.", effort.finish_time);
     let first = match &replan.out_by {
         Some(by) if out.is_none() => {
             format!(
@@ -280,6 +284,9 @@ fn push_way(
             right("Cutoff", "cutoff_s")
                 .of(|split: &SplitFacts| cells::maybe(split.cutoff.as_ref(), cells::moment)),
             right("Leave by", "latest_departure_s").of(|split| match &split.latest_departure {
+                Some(by) if by.elapsed < split.arrival.elapsed => {
+                    Cell::with_raw("too late", by.elapsed.as_secs()).tone(Tone::Bad)
+                }
                 Some(by) if by.elapsed < split.departure.elapsed => {
                     cells::moment(by).tone(Tone::Bad)
                 }

@@ -84,8 +84,8 @@ fn a_passage_says_the_finish_where_nothing_was_known() {
         T10_90 * scale,
         0.002,
     );
-    near("chance", seen.chance_by(40_000.0), 0.5, 0.01);
-    near("chance", seen.chance_by(finish.late_s), 0.9, 0.01);
+    near("chance", arrivals.chance_by(40_000.0), 0.5, 0.01);
+    near("chance", arrivals.chance_by(finish.late_s), 0.9, 0.01);
 }
 
 /// The same the other way round: where nothing was known, a finish is as likely as not of who passes
