@@ -213,6 +213,15 @@ fn a_band_says_where_it_is_cold_and_what_is_for_later() {
             assert_eq!(told.contains("COLD"), is_cold, "{plan}: {told}");
             marked += usize::from(is_cold);
         }
+        // the pocket card says how far, at every station of it
+        let html = card().html(&facts, &Wishes::default());
+        let pieces = between(&html, "<section class=\"piece\">", "</section>");
+        for (piece, split) in pieces.iter().zip(&facts.planned().unwrap().splits) {
+            let told = words(&format!("<body>{piece}")).to_lowercase();
+            if let Some(until) = &split.cold_to {
+                assert!(told.contains(&format!("cold to {until}")), "{plan}: {told}");
+            }
+        }
         let planned = facts.planned().unwrap();
         for pickup in planned
             .pickups
@@ -254,6 +263,25 @@ fn clothes_go_along_into_cold_that_the_crew_does_not_see() {
         ahead += of.dress_ahead.len();
     }
     assert!(ahead > 0);
+}
+
+#[test]
+fn cold_before_the_first_meeting_is_on_the_crews_sheet() {
+    let planned = Planned::shipped("demo-data/plan-100k.toml");
+    let facts = planned.facts(Units::Metric);
+    let plan = facts.planned().unwrap();
+    let sheet = by_name("crew-sheet").unwrap();
+    let told = words(&sheet.html(&facts, &Wishes::default()));
+    let first = planned.plans[0].crew.meetings[0].station;
+    let cold = planned.plans[0].fueling.cold.iter();
+    let before = cold.filter(|cold| cold.from < first).count();
+    assert_eq!(plan.cold_before_crew().count(), before);
+    assert!(before > 0);
+    for (pickup, alert) in plan.cold_before_crew() {
+        let wanted = format!("from {} {}", pickup.number, alert.told());
+        assert!(told.contains(&wanted), "{wanted}\n{told}");
+    }
+    assert!(told.contains("Clothes: by the forecast at the planned hours"));
 }
 
 #[test]

@@ -7,7 +7,7 @@ use crate::time::Elapsed;
 use crate::words::same_name;
 
 use super::View;
-use super::nights::{LampFacts, SleepFacts};
+use super::nights::{LampChangeFacts, LampFacts, SleepFacts};
 use super::packs::ServingFacts;
 use super::race::number;
 use super::splits::WeatherFacts;
@@ -82,6 +82,8 @@ record! {
         /// The lamp, where a late runner needs it before the next meeting.
         pub lamp: Option<LampFacts> =
             next.and_then(|next| LampFacts::between(view.race, meeting.likely, next.late)),
+        /// Batteries and lamps that go on here or before the next meeting.
+        pub lamp_changes: Vec<String> = lamp_changes,
         /// Time to sleep, where the crew waits for hours between midnight and dawn.
         pub sleep: Option<SleepFacts> =
             before.and_then(|_| SleepFacts::of(view.race, meeting, split.early)),
@@ -120,6 +122,15 @@ record! {
         let handover = handover.and_then(|index| plan.packing.handovers.get(index));
         let water = handover.filter(|over| over.water_ml > 0.0);
         let air = plan.exposures.stations[meeting.station].likely;
+        let ahead = meeting.station..next.map_or(course.stations.len(), |next| next.station);
+        let changes = LampChangeFacts::all(view, plan).into_iter().zip(&plan.packing.lamp_changes);
+        let lamp_changes = changes
+            .filter(|(_, change)| ahead.contains(&change.station))
+            .map(|(told, change)| match change.station == meeting.station {
+                true => format!("{} here", told.brief),
+                false => format!("{} at {} {}", told.brief, told.number, told.station),
+            })
+            .collect();
     }
 
     /// The stretch of a pacer.

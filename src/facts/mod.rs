@@ -61,7 +61,7 @@ pub use long_runs::{CalendarFacts, LongRunFacts, ShortfallFacts, TestFacts, Week
 pub use meetings::{HelperFacts, MeetingFacts, NumberFacts, SpotFacts, StintFacts};
 pub use moon::MoonFacts;
 pub use needs::{BodyFacts, DoseFacts, NeedFacts};
-pub use nights::{LampFacts, SleepFacts};
+pub use nights::{LampChangeFacts, LampFacts, SleepFacts};
 pub use packs::{
     BagFacts, BagVisitFacts, FlaskFacts, HeapFacts, PackedFacts, PickupFacts, ProvisionFacts,
     RationFacts, ServingFacts,

@@ -116,6 +116,9 @@ record! {
         pub dose: Measure,
         /// Caffeine still active of the doses before.
         pub active: Measure,
+        /// The place in the plan, on whatever day: the hour of the race, or how long after the one
+        /// before.
+        pub by_plan: String,
     }
 }
 
@@ -125,6 +128,14 @@ impl DoseFacts {
     pub fn words(&self) -> Option<String> {
         let what = self.what.as_ref()?;
         Some(format!("{what} ({})", self.counted.text))
+    }
+
+    /// The same with its place in the plan: `2 caffeine gels (100 mg) on leaving, by the plan at
+    /// hour 16`.
+    #[must_use]
+    pub fn told(&self) -> Option<String> {
+        let (words, when, by_plan) = (self.words()?, self.when, &self.by_plan);
+        Some(format!("{words} {when}, by the plan {by_plan}"))
     }
 }
 
@@ -249,6 +260,7 @@ fn sweat_from(view: &View<'_>, fueling: &Fueling) -> String {
 
 fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
     let course = &view.race.course;
+    let mut last: Option<Elapsed> = None;
     let shares = &plan.packing.caffeine;
     let taken = |segment: &usize| shares[*segment].mg > 0.0;
     (0..shares.len())
@@ -277,14 +289,23 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
                 };
                 list.iter().map(|serving| dose_mg(view, serving)).sum()
             });
+            let told = carried.or_else(|| what(&pickup?.here));
+            let before_it = last.filter(|_| told.is_some());
+            if told.is_some() {
+                last = Some(at);
+            }
             DoseFacts {
+                by_plan: match before_it {
+                    Some(last) => format!("{:.0} h after the one before", (at - last).as_hours()),
+                    None => format!("at hour {:.0}", at.as_hours()),
+                },
                 number: number(course, segment),
                 station: course.stations[segment].name.clone(),
                 at: Moment::of(&plan.schedule, at),
                 when,
                 counted: Measure::whole(counted_mg, "mg"),
                 brief: pickup.and_then(|pickup| what(&pickup.take).or_else(|| what(&pickup.here))),
-                what: carried.or_else(|| what(&pickup?.here)),
+                what: told,
                 dose: Measure::whole(shares[segment].mg, "mg"),
                 active: Measure::whole(before, "mg"),
             }

@@ -2,10 +2,13 @@
 
 use crate::conditions::SunEventKind;
 use crate::crew::Meeting;
-use crate::plan::Race;
-use crate::time::{Elapsed, RaceClock};
+use crate::packing::LampChange;
+use crate::plan::{Plan, Race};
+use crate::time::{Elapsed, RaceClock, S_PER_HOUR};
 
-use super::value::{Moment, record};
+use super::View;
+use super::race::number;
+use super::value::{Measure, Moment, record};
 
 record! {
     /// The lamp, where it is needed before the crew sees a late runner again.
@@ -14,6 +17,36 @@ record! {
         pub on: Option<Moment>,
         /// The time it goes off; nothing where no dawn comes.
         pub off: Option<Moment>,
+    }
+
+    /// A battery that goes in, or the next lamp, before what burns is empty.
+    pub struct LampChangeFacts {
+        /// The number of the station to do it at.
+        pub number: String = number(&view.race.course, change.station),
+        /// The station.
+        pub station: String = view.race.course.stations[change.station].name.clone(),
+        /// The likely arrival there.
+        pub at: Moment = Moment::of(&plan.schedule, likely),
+        /// The piece that goes on.
+        pub to: String = change.to.clone(),
+        /// Life of what burned before.
+        pub lasts: Measure = Measure::time(Elapsed::from_s(change.lasted_h * S_PER_HOUR)),
+        /// True where only a late runner needs it.
+        pub only_late: bool = change.only_late,
+        /// The change in as few words as a card has room for.
+        pub brief: String = brief.clone(),
+        /// The change with its hour and its reason.
+        pub words: String = format!(
+            "{brief} at {}, about hour {:.0}: the one before lasts {} h",
+            view.race.course.stations[change.station].name,
+            likely.as_hours(),
+            change.lasted_h
+        ),
+    } from fn of(view: &View<'_>, plan: &Plan, change: &LampChange) {
+        let likely = plan.schedule.splits[change.station].likely;
+        let is_battery = change.to.contains("batter");
+        let late = if change.only_late { ", if late" } else { "" };
+        let brief = format!("{} {}{late}", change.to, if is_battery { "in" } else { "on" });
     }
 
     /// A wait of the crew that is long enough to sleep in.
@@ -57,6 +90,16 @@ pub(super) fn nights(race: &Race) -> Vec<Night> {
     }
     nights.extend(dusk.map(|dusk| Night { dusk, dawn: None }));
     nights
+}
+
+impl LampChangeFacts {
+    /// Every change of a plan, in course order.
+    pub(super) fn all(view: &View<'_>, plan: &Plan) -> Vec<LampChangeFacts> {
+        let changes = plan.packing.lamp_changes.iter();
+        changes
+            .map(|change| LampChangeFacts::of(view, plan, change))
+            .collect()
+    }
 }
 
 impl LampFacts {

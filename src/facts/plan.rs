@@ -7,12 +7,14 @@ use crate::units::{Quantity, Units};
 use crate::unknowns;
 
 use super::View;
+use super::alerts::AlertFacts;
 use super::finish::field_words;
 use super::found::{CautionFacts, FindingFacts, UnknownFacts};
 use super::goals::SwitchFacts;
 use super::meetings::{HelperFacts, MeetingFacts};
 use super::moon::MoonFacts;
 use super::needs::{BodyFacts, DoseFacts};
+use super::nights::LampChangeFacts;
 use super::packs::{BagFacts, BagVisitFacts, HeapFacts, PickupFacts, ProvisionFacts};
 use super::splits::{SplitFacts, SunFacts};
 use super::value::{Measure, Moment, record, thousandth};
@@ -64,6 +66,8 @@ record! {
         pub body: BodyFacts = BodyFacts::of(view, plan),
         /// Fills and servings to leave each supply point with.
         pub pickups: Vec<PickupFacts> = PickupFacts::all(view, plan),
+        /// Batteries and lamps that go on after the first.
+        pub lamp_changes: Vec<LampChangeFacts> = LampChangeFacts::all(view, plan),
         /// Drop bags.
         pub bags: Vec<BagFacts> = BagFacts::all(view, plan),
         /// Foods to have and to buy.
@@ -156,6 +160,25 @@ impl PlanFacts {
     pub fn doses_at<'a>(&'a self, number: &'a str) -> impl Iterator<Item = &'a DoseFacts> {
         let doses = self.body.caffeine_doses.iter();
         doses.filter(move |dose| dose.number == number && dose.what.is_some())
+    }
+
+    /// True where clothes for cold are told.
+    #[must_use]
+    pub fn is_cold(&self) -> bool {
+        let mut alerts = self.pickups.iter().flat_map(|pickup| &pickup.alerts);
+        alerts.any(AlertFacts::is_cold)
+    }
+
+    /// Clothes for cold that begins before the crew meets the runner first, each with where the
+    /// runner leaves for it.
+    pub fn cold_before_crew(&self) -> impl Iterator<Item = (&PickupFacts, &AlertFacts)> {
+        let first = self.crew.first().map(|met| &met.number);
+        let before = self.pickups.iter().filter(move |_| first.is_some());
+        let before = before.take_while(move |one| Some(&one.number) != first);
+        before.flat_map(|pickup| {
+            let alerts = pickup.alerts.iter().filter(|alert| alert.is_cold());
+            alerts.map(move |alert| (pickup, alert))
+        })
     }
 
     /// The drop bag that is opened at a station, by its printed number.

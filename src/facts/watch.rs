@@ -104,7 +104,9 @@ fn every_min(plan: &Plan, pickup: &Pickup, things: &[&Serving]) -> f64 {
 }
 
 fn by_the_watch(minutes: f64) -> f64 {
-    (minutes / 5.0).floor().max(1.0) * 5.0
+    // from an hour on by the half hour: nobody keeps to 65 minutes
+    let step_min = if minutes < 60.0 { 5.0 } else { 30.0 };
+    (minutes / step_min).floor().max(1.0) * step_min
 }
 
 /// The same in halves, where the rhythm asks for something more often than the need does.

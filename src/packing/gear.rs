@@ -57,7 +57,10 @@ pub(super) fn plan(
             idle.push(name);
         }
         plan.add(name, &carries);
-        if let Some(lights) = lights.filter(|lights| lights.lamp == name && sky.knows_daylight) {
+        if let Some(lights) = lights
+            .as_ref()
+            .filter(|lights| lights.lamp == name && sky.knows_daylight)
+        {
             lights.last(course, sky, access, &carries, &mut plan);
         }
         if item.when == GearRule::AfterStation {

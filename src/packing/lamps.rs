@@ -7,11 +7,12 @@ use crate::inputs::gear_csv::GearRule;
 use crate::units::Phrase;
 
 use super::moves::{Carry, GearPlan, Handling, Move};
+use super::packed::LampChange;
 use super::supply::Access;
 use crate::exposure::WindowExposures;
 
 /// All lamps and batteries listed for the dark, which burn one after the other.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Lights<'a> {
     /// The first of them, by which the others are called.
     pub(super) lamp: &'a str,
@@ -19,6 +20,8 @@ pub(super) struct Lights<'a> {
     burn_h: f64,
     /// Life of all of them together, hours.
     total_h: f64,
+    /// All but the first, each with its life, hours.
+    others: Vec<(&'a str, f64)>,
 }
 
 impl<'a> Lights<'a> {
@@ -32,10 +35,14 @@ impl<'a> Lights<'a> {
                 .filter(|(_, burn_h)| *burn_h > 0.0)
         };
         let (lamp, burn_h) = lights().next()?;
+        let others = lights().skip(1);
         Some(Lights {
             lamp: &lamp.name.value,
             burn_h,
             total_h: lights().map(|(_, burn_h)| burn_h).sum(),
+            others: others
+                .map(|(item, burn_h)| (item.name.value.as_str(), burn_h))
+                .collect(),
         })
     }
 
@@ -51,6 +58,9 @@ impl<'a> Lights<'a> {
         plan: &mut GearPlan,
     ) {
         let finish = course.stations.len() - 1;
+        let mut next: Vec<Light> = (self.others.iter())
+            .map(|(name, life_h)| (0, (*name).to_owned(), *life_h))
+            .collect();
         // a runner who is early meets other hours of the night than one who is late
         let mut left_h = [self.total_h; 3];
         for carry in carries {
@@ -76,6 +86,8 @@ impl<'a> Lights<'a> {
                 if spares == 0 {
                     continue;
                 }
+                let spare = || (at, spare_name(1, self.lamp), self.burn_h);
+                next.extend((0..spares).map(|_| spare()));
                 plan.moves.push(Move {
                     what: spare_name(spares, self.lamp),
                     station: at,
@@ -86,6 +98,34 @@ impl<'a> Lights<'a> {
                     .push(self.finding(course, (at, until), most_h));
             }
         }
+        plan.lamp_changes = self.changes(sky, next);
+    }
+
+    /// Changes so early that no light goes out between two stations, by whichever of an early, a
+    /// likely and a late runner has burned most.
+    fn changes(&self, sky: &WindowExposures, next: Vec<Light>) -> Vec<LampChange> {
+        let mut next = next.into_iter().peekable();
+        let (mut changes, mut life_h, mut burned_h) = (Vec::new(), self.burn_h, [0.0; 3]);
+        for (station, met) in sky.segments.iter().enumerate() {
+            let goes_out = (burned_h.iter().zip(met.dark_h)).any(|(b, dark_h)| b + dark_h > life_h);
+            let is_used = burned_h.iter().any(|h| *h > 0.0);
+            // a spare that is not in hand yet goes in later
+            let fresh = next.next_if(|(from, ..)| goes_out && is_used && *from <= station);
+            if let Some((_, to, fresh_h)) = fresh {
+                let likely_h: f64 = sky.segments[station..].iter().map(|s| s.dark_h[1]).sum();
+                changes.push(LampChange {
+                    station,
+                    to,
+                    lasted_h: life_h,
+                    only_late: burned_h[1] + likely_h <= life_h,
+                });
+                (life_h, burned_h) = (fresh_h, [0.0; 3]);
+            }
+            for (burned_h, dark_h) in burned_h.iter_mut().zip(met.dark_h) {
+                *burned_h += dark_h;
+            }
+        }
+        changes
     }
 
     fn finding(&self, course: &Course, (at, until): (usize, usize), dark_h: f64) -> Finding {
@@ -108,6 +148,9 @@ impl<'a> Lights<'a> {
         ))
     }
 }
+
+/// A light in reserve: the station it is in hand from, its name, its life in hours.
+type Light = (usize, String, f64);
 
 /// Hours of darkness that an early, a likely and a late runner meet.
 fn dark_h(sky: &WindowExposures, from: usize, to: usize) -> [f64; 3] {

@@ -58,8 +58,8 @@ pub use flasks::{FLASK_ML, MOST_FLASKS, more_flasks};
 pub(crate) use gear::demanded;
 pub use losses::Losses;
 pub use packed::{
-    Bag, BagVisit, CaffeineShare, Flask, Handover, Packed, Packing, Pickup, Provision, Ration,
-    RunsDry, Serving, Source,
+    Bag, BagVisit, CaffeineShare, Flask, Handover, LampChange, Packed, Packing, Pickup, Provision,
+    Ration, RunsDry, Serving, Source,
 };
 pub use rhythm::is_dose;
 
@@ -188,6 +188,7 @@ fn pack(
         bags: bags::bags(course, &stores.access, &pickups, &gear.moves),
         handovers: bags::handovers(course, &day.points, &pickups, &gear.moves),
         shopping: shopping::list(course, &stores.pantry, &pickups),
+        lamp_changes: gear.lamp_changes,
         caffeine: caffeine::along(&day, given),
         pickups,
         findings,

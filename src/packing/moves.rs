@@ -2,7 +2,7 @@
 
 use crate::findings::Finding;
 
-use super::packed::Source;
+use super::packed::{LampChange, Source};
 
 /// Places of all gear, with findings about it.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -10,6 +10,8 @@ pub(super) struct GearPlan {
     /// In course order.
     pub(super) moves: Vec<Move>,
     pub(super) findings: Vec<Finding>,
+    /// Batteries that go in on the way.
+    pub(super) lamp_changes: Vec<LampChange>,
 }
 
 /// One piece changes hands at one station.

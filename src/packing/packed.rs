@@ -17,8 +17,23 @@ pub struct Packing {
     pub shopping: Vec<Provision>,
     /// Caffeine taken on each segment and left at its end.
     pub caffeine: Vec<CaffeineShare>,
+    /// Batteries and lamps that go on after the first, in course order.
+    pub lamp_changes: Vec<LampChange>,
     /// Findings: needs that cannot be carried or supplied.
     pub findings: Vec<Finding>,
+}
+
+/// A fresh battery, or the next lamp, on the way.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LampChange {
+    /// The last station that no runner, early, likely or late, comes to in the dark without light.
+    pub station: usize,
+    /// The piece that goes on, as it is printed.
+    pub to: String,
+    /// Life of what burned before, hours.
+    pub lasted_h: f64,
+    /// True where a likely runner's light would last.
+    pub only_late: bool,
 }
 
 impl Packing {

@@ -5,7 +5,9 @@ use std::ops::Range;
 
 use maud::{Markup, html};
 
-use crate::facts::{Facts, Moment, PickupFacts, PlanFacts, SegmentFacts, SplitFacts, SwitchFacts};
+use crate::facts::{
+    Facts, LampChangeFacts, Moment, PickupFacts, PlanFacts, SegmentFacts, SplitFacts, SwitchFacts,
+};
 use crate::time::Elapsed;
 
 use super::parts::{self, badge, clean, fills, listed, mark, name, names};
@@ -187,6 +189,7 @@ impl<'a> Card<'a> {
             ),
             (self.strips.any_steep(), "black: climbs over 10 %"),
             (any_dark, "grey: dark"),
+            (plan.is_cold(), parts::BY_FORECAST),
         ];
         let mut said: Vec<Markup> = (all.into_iter())
             .filter(|(occurs, _)| *occurs)
@@ -219,6 +222,10 @@ impl<'a> Card<'a> {
                 "COLD: all layers, hat, gloves",
             ),
             (alerted("dry"), "LOW: flasks run dry, find water"),
+            (
+                self.is_band() && !self.plan.lamp_changes.is_empty(),
+                "LAMP: next battery",
+            ),
         ];
         let all = all.into_iter().filter(|(occurs, _)| *occurs);
         all.map(|(_, words)| words).collect()
@@ -266,7 +273,8 @@ impl CardStop<'_> {
                 }
                 div.when.dark[split.dark] { @for one in self.times() {
                     p.missed[one.is_missed].binds[one.binds] { small { (one.label) } b { (one.clock) } }
-                } }
+                }
+                @if let Some(until) = self.cold_goes_on() { p { small { "cold to" } (badge(until)) } } }
                 @if let Some(switch) = self.switch {
                     p.tag { @for goal in &switch.goals { @if let Some(until) = &goal.until {
                         span.whole { (goal.finish) " to " b { (until.clock) } } " "
@@ -354,6 +362,7 @@ impl CardStop<'_> {
             (split.pacer_joins, "P"),
             (is_dry, "DRY"),
             (is_band && split.cold_to.is_some(), "COLD"),
+            (is_band && self.lamp_changes().next().is_some(), "LAMP"),
             (
                 is_band && self.pickup.is_some_and(|pickup| pickup.is_alerted("dry")),
                 "LOW",
@@ -361,6 +370,17 @@ impl CardStop<'_> {
         ];
         let shown = all.into_iter().filter(|(shown, _)| *shown);
         shown.map(|(_, word)| word).collect()
+    }
+
+    /// The station as far as which it is cold, where that is not said in full here.
+    fn cold_goes_on(&self) -> Option<&String> {
+        let begins = self.pickup.is_some_and(|pickup| pickup.is_alerted("cold"));
+        self.split.cold_to.as_ref().filter(|_| !begins)
+    }
+
+    fn lamp_changes(&self) -> impl Iterator<Item = &LampChangeFacts> {
+        let changes = self.card.plan.lamp_changes.iter();
+        changes.filter(|change| change.number == self.split.number)
     }
 
     fn way_on(&self, way: &SegmentFacts) -> Markup {
@@ -379,6 +399,7 @@ impl CardStop<'_> {
                     }
                 }
                 (self.card.strips.drawn(self.index))
+                @for change in self.lamp_changes() { p.to { b { "Lamp: " } (name(&change.brief)) " here" } }
                 @if let Some(pickup) = self.pickup { (self.leave_with(pickup)) }
             }
         }
@@ -408,7 +429,7 @@ impl CardStop<'_> {
             p.to {
                 b { "To " (pickup.until_number) ": " }
                 @if pickup.flasks.is_empty() && pickup.fluid.value > 0.0 { (pickup.fluid.text) "; " }
-                @else { (fills(&pickup.flasks)) }
+                @else if !pickup.flasks.is_empty() { (fills(&pickup.flasks)) "; " }
                 bdi { (clean(&pickup.eat)) }
                 @if let Some(sip) = &pickup.sip { "; " span.together { "sip " (sip.text) } }
                 (self.doses(pickup))
@@ -490,7 +511,7 @@ impl CardStop<'_> {
                 @if !marks.is_empty() { (mark(&marks.join(" "))) " " }
                 @if !here.is_empty() { b { "Here " } (listed(&here)) "; " }
                 @if pickup.flasks.is_empty() && pickup.fluid.value > 0.0 { (pickup.fluid.text) "; " }
-                @for flask in &pickup.flasks { (parts::flask_drawn(flask)) " " }
+                span.together { @for flask in &pickup.flasks { (parts::flask_drawn(flask)) " " } } " "
                 @if !pickup.take.is_empty() { bdi { (clean(&eat)) } }
                 (self.doses(pickup))
                 @if !later.is_empty() { b { " Later " } (listed(&later)) }

@@ -39,9 +39,12 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         }
         @let doses: Vec<_> = plan.body.caffeine_doses.iter().filter_map(|dose| Some((dose, dose.words()?))).collect();
         @if !doses.is_empty() {
-            p.line-up { b { "Caffeine" } " "
-                @for (dose, words) in &doses { span { (clock(&dose.at)) " " (badge(&dose.number)) " " (name(words)) } " " }
+            p.line-up { b { "Caffeine by the plan" } " "
+                @for (dose, words) in &doses { span { (badge(&dose.number)) " " (name(words)) " " (dose.by_plan) } " " }
             }
+        }
+        @for (pickup, alert) in plan.cold_before_crew() {
+            p.words { b { "Before the first meeting, from " (badge(&pickup.number)) } " " (name(alert.told())) }
         }
         @if plan.crew.is_empty() {
             p { "No meetings: no crew is known, or there is no station where it may meet the runner." }
@@ -50,6 +53,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
                 "Large: the likely times; under them the plan's. Leave a stop only once your runner has \
                  left it. An early runner: drive off at once. A late one: arrivals and drives move by as \
                  much; cutoffs and must-leave-by times do not."
+                @if plan.is_cold() { " " (parts::BY_FORECAST) "." }
             }
         }
         @for found in elsewhere { (parts::finding(found)) }
@@ -354,8 +358,7 @@ impl<'a> MeetingStop<'a> {
         give.extend(names(&met.gear));
         add("Hand over", give);
         let doses = self.plan.doses_at(&met.number);
-        let doses = doses
-            .filter_map(|dose| Some(html! { (name(&dose.words()?)) " " (dose.when) " " span.tag { "plan " (dose.at.clock) } }));
+        let doses = doses.filter_map(|dose| Some(name(&dose.told()?)));
         add("Caffeine", doses.collect());
         if let Some(bag) = bag {
             let mut out: Vec<Markup> = bag
@@ -381,11 +384,13 @@ impl<'a> MeetingStop<'a> {
             add("Put on", others(&pickup.gear_on, got));
             add("Leave here", others(&pickup.gear_off, left));
         }
-        let lamp = met
-            .lamp
-            .as_ref()
-            .map(|lamp| html! { "bright, battery full? " (lamp.words()) });
-        add("Lamp", lamp.into_iter().collect());
+        let lamp = met.lamp.iter();
+        let lamp = lamp.map(|lamp| html! { "bright, battery full? " (lamp.words()) });
+        let changes = met
+            .lamp_changes
+            .iter()
+            .map(|change| html! { b { (name(change)) } });
+        add("Lamp", lamp.chain(changes).collect());
         add(
             "Pacer on",
             met.stints.iter().map(|stint| self.stint(stint)).collect(),

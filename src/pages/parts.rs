@@ -95,6 +95,10 @@ pub(super) fn paper_verdict(holds: bool, lines: &[String]) -> Markup {
     verdict_box(holds, lines.iter().map(|line| on_paper(line)))
 }
 
+/// What clothes for cold on the way are told by.
+pub(super) const BY_FORECAST: &str = "Clothes: by the forecast at the planned hours; later and \
+                                      slower is colder";
+
 /// A verdict in these lines, as they are.
 pub fn verdict_box(holds: bool, lines: impl IntoIterator<Item = String>) -> Markup {
     html! {
@@ -157,14 +161,14 @@ pub fn joined(things: &[Markup], between: &str) -> Markup {
 #[must_use]
 pub fn fills(list: &[FlaskFacts]) -> Markup {
     html! {
-        span.fills { @for flask in list {
+        span.fills { @for (index, flask) in list.iter().enumerate() {
+            @if index > 0 { " " }
             span.fill {
                 (flask_drawn(flask))
                 @if let Some((holds, fill)) = flask.holds.as_ref().zip(flask.fill_mark) {
                     " " (fill) "\u{a0}" (name(holds))
                 }
             }
-            " "
         } }
     }
 }

@@ -12,7 +12,7 @@ pub(super) const REPORT: Report = Report {
     about: "fills and food at each supply point, and the contents of each drop bag",
     needs: Needs::Target,
     keys: "course start zone units finish hand_in bag_rules evidence level_speed_mps verdict \
-           without pickups bags shopping heaps findings cautions warnings",
+           without pickups lamp_changes bags shopping heaps findings cautions warnings",
     stages: &["packing"],
     build,
 };
@@ -119,6 +119,9 @@ pub(super) fn push_pickups(document: &mut Document, plan: &PlanFacts) {
         "Leave each supply point with",
         plan.pickups.iter().map(pickup),
     );
+    for change in &plan.lamp_changes {
+        document.say(format!("Lamp: {}.", change.words));
+    }
 }
 
 fn pickup(pickup: &PickupFacts) -> Item {

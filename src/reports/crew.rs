@@ -1,6 +1,9 @@
 //! Places and times of the crew, and things to hand over.
 
-use crate::facts::{Facts, MeetingFacts, Moment, PickupFacts, PlanFacts, SplitFacts, StintFacts};
+use crate::facts::{
+    DoseFacts, Facts, LampFacts, MeetingFacts, Moment, PickupFacts, PlanFacts, SplitFacts,
+    StintFacts,
+};
 
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
 use super::things::{moved, moves, said, things};
@@ -52,6 +55,12 @@ pub(super) fn push(document: &mut Document, plan: &PlanFacts) {
         .collect();
     if !numbers.is_empty() {
         document.say(format!("Phones: {}.", numbers.join(", ")));
+    }
+    for (pickup, alert) in plan.cold_before_crew() {
+        document.say(format!(
+            "Before the first meeting, from {} {}: {}.",
+            pickup.number, pickup.station, alert.words
+        ));
     }
     document.section("Stop by stop");
     let stops = plan.crew.iter().map(|met| stop(plan, met));
@@ -151,16 +160,9 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         let wanted = all.filter(|alert| alert.is_cold() == cold);
         wanted.map(|alert| alert.words.clone()).collect()
     };
+    let lamp = meeting.lamp.iter().map(LampFacts::words);
     let doses = plan.doses_at(&meeting.number);
-    let doses = doses.filter_map(|dose| {
-        Some(format!(
-            "{} {} (plan {})",
-            dose.words()?,
-            dose.when,
-            dose.at.text
-        ))
-    });
-    let doses: Vec<String> = doses.collect();
+    let doses: Vec<String> = doses.filter_map(DoseFacts::told).collect();
     let lines = [
         driver,
         said("directions:", spot.directions.iter().cloned().collect()),
@@ -184,7 +186,7 @@ fn stop(plan: &PlanFacts, meeting: &MeetingFacts) -> Item {
         said("tell your runner:", alerts(false)),
         bag.and_then(|bag| said("into the bag:", bag.leave.clone())),
         said("take back:", meeting.take_back.clone()),
-        (meeting.lamp.as_ref()).map(|lamp| format!("lamp: {}", lamp.words())),
+        said("lamp:", lamp.chain(meeting.lamp_changes.clone()).collect()),
         said("pacer joins:", meeting.stints.iter().map(stint).collect()),
         said("pacer stops:", meeting.pacers_off.clone()),
         time.filter(|_| !meeting.is_finish)

@@ -1,6 +1,7 @@
 //! What is packed is what is summed and said, in every report and on every sheet.
 
-use sutler::facts::Facts;
+use sutler::facts::{CheckFacts, Facts};
+use sutler::losses::Survey;
 use sutler::pages::{self, CardSize, Wishes};
 use sutler::units::Units;
 
@@ -26,7 +27,9 @@ fn page(facts: &Facts, name: &str, size: CardSize) -> Option<String> {
 fn packed_totals_stand_in_every_report_and_on_every_sheet() {
     for plan in PLANS {
         let planned = Planned::shipped(plan);
-        let facts = planned.facts(Units::Metric);
+        let mut facts = planned.facts(Units::Metric);
+        let view = planned.view(Units::Metric);
+        facts.check = Some(CheckFacts::of(&view, 0, &Survey::default()));
         let pickups = &planned.plans[0].packing.pickups;
         let sums: [f64; 3] = [
             pickups.iter().map(|pickup| pickup.carbs_g.0).sum(),
@@ -39,7 +42,7 @@ fn packed_totals_stand_in_every_report_and_on_every_sheet() {
             format!("{sodium} mg of sodium for "),
             format!("{energy} kcal of "),
         ];
-        let mut texts: Vec<(&str, String)> = ["plan", "fuel", "bags", "crew", "splits"]
+        let mut texts: Vec<(&str, String)> = ["plan", "fuel", "bags", "crew", "splits", "check"]
             .map(|name| (name, report(&facts, name)))
             .into();
         for name in ["card", "crew-sheet", "bag-sheet"] {
@@ -77,14 +80,15 @@ fn every_dose_of_caffeine_has_its_hour_on_card_and_crew_sheet() {
             assert!(text.contains(&on_card), "{on_card}\n{text}");
         }
         let in_words = dose.words().unwrap();
-        assert!(
-            sheet.contains(&in_words) && sheet.contains(&dose.at.clock),
-            "{sheet}"
-        );
+        // the crew reads it on a late day too: no clock of the plan
+        let on_top = format!("{in_words} {}", dose.by_plan);
+        assert!(sheet.contains(&on_top), "{sheet}");
         assert!(fuel.contains(&in_words), "{in_words}\n{fuel}");
         let met = plan.crew.iter().any(|met| met.number == dose.number);
-        let told = format!("caffeine: {in_words} {} (plan {})", dose.when, dose.at.text);
-        assert_eq!(crew.contains(&told), met, "{told}\n{crew}");
+        let told = dose.told().unwrap();
+        assert!(told.contains("by the plan"), "{told}");
+        let in_crew = crew.contains(&format!("caffeine: {told}"));
+        assert!(!met || (in_crew && sheet.contains(&told)), "{told}\n{crew}");
         let pickup = plan.pickup_at(&dose.number).unwrap();
         assert!(!pickup.eat.contains("caffeine gel"), "{}", pickup.eat);
         assert!(
@@ -95,4 +99,27 @@ fn every_dose_of_caffeine_has_its_hour_on_card_and_crew_sheet() {
             pickup.watch
         );
     }
+}
+
+/// Before the light goes out there is a station to put the spare in, said on all that is carried.
+#[test]
+fn the_next_battery_has_its_place_on_card_sheet_and_gear_report() {
+    let mut told = 0;
+    for plan in PLANS {
+        let planned = Planned::shipped(plan);
+        let facts = planned.facts(Units::Metric);
+        let pocket = page(&facts, "card", CardSize::Pocket).unwrap();
+        let sheet = page(&facts, "crew-sheet", CardSize::Pocket).unwrap();
+        let (bags, crew) = (report(&facts, "bags"), report(&facts, "crew"));
+        for change in &facts.planned().unwrap().lamp_changes {
+            assert!(bags.contains(&change.words), "{bags}");
+            assert!(pocket.contains(&format!("Lamp: {} here", change.brief)));
+            for text in [&sheet, &crew] {
+                assert!(text.contains(&change.brief), "{plan}: {text}");
+            }
+            told += 1;
+        }
+    }
+    // 8 h of lamp in nights of 10 and 13 h; the day race has no night
+    assert_eq!(told, 2);
 }

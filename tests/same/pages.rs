@@ -85,7 +85,7 @@ fn eaten(piece: &str) -> Vec<String> {
     let labels = ["<b>Here: </b>", "<b> Later: </b>", "<b> Reserve: </b>"];
     let mut all = labels.map(after).concat();
     if let Some(way) = piece.split("<b>To ").nth(1) {
-        let fills = way.split("</span> </span>").nth(1).unwrap_or(way);
+        let fills = way.split("</span></span>; ").nth(1).unwrap_or(way);
         all.push(plain(between(fills, "<bdi>", "</bdi>")[0]));
     }
     sorted(all)

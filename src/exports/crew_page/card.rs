@@ -144,6 +144,7 @@ fn row(label: &str, field: &str, at: Option<&Moment>, more: &Markup) -> Markup {
 fn things(page: &CrewPage<'_>, met: &MeetingFacts) -> Markup {
     let plan = page.plan;
     let pickup = plan.pickup_at(&met.number);
+    let doses = plan.doses_at(&met.number);
     let mut ready = servings(&met.servings);
     ready.extend(names(&met.gear));
     ready.extend(
@@ -164,6 +165,7 @@ fn things(page: &CrewPage<'_>, met: &MeetingFacts) -> Markup {
         @if !met.is_finish { li data-row hidden { b { "Late" } " " span data-f="packed" {} } }
         @if let Some(pickup) = pickup { (supplies(pickup)) }
         (line("Dress", &names(&met.dress_ahead)))
+        (line("Caffeine", &doses.filter_map(|dose| Some(name(&dose.told()?))).collect::<Vec<_>>()))
         (line("Take back", &names(&met.take_back)))
         @if !met.is_finish { (lamp(met)) }
         @for stint in &met.stints { (pacer(page, stint)) }
@@ -174,6 +176,7 @@ fn things(page: &CrewPage<'_>, met: &MeetingFacts) -> Markup {
 /// The lamp, where a late runner needs it before the next meeting.
 fn lamp(met: &MeetingFacts) -> Markup {
     html! {
+        @for change in &met.lamp_changes { li { b { "Lamp" } " " (name(change)) } }
         li data-row hidden[met.lamp.is_none()] { b { "Lamp" } " with the runner, "
             span data-f="lamp" { @if let Some(lamp) = &met.lamp { (lamp.words()) } } }
     }

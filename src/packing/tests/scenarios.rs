@@ -437,6 +437,16 @@ fn a_night_longer_than_the_battery_needs_a_spare() {
     let taken = &pickup(&packing, 0).gear_on;
     assert_eq!(*taken, ["lamp", "2 spare batteries for lamp"]);
     assert_eq!(packing.bags[0].gear, ["spare battery for lamp"]);
+    // a late runner burns 2.5 h on each way: the first goes in before the second way, the next
+    // before the third
+    let changes = |packing: &Packing| -> Vec<(usize, String)> {
+        let changes = packing.lamp_changes.iter();
+        changes
+            .map(|change| (change.station, change.to.clone()))
+            .collect()
+    };
+    let spare = "spare battery for lamp".to_owned();
+    assert_eq!(changes(&packing), [(1, spare.clone()), (2, spare)]);
     // a battery of its own in the list counts: 2 h and 6 h for 7.5 h
     let mut own = gear_item("spare battery", GearRule::Dark);
     own.burn_h = Some(6.0);
@@ -444,6 +454,15 @@ fn a_night_longer_than_the_battery_needs_a_spare() {
     let packing = race.pack();
     assert_eq!(pickup(&packing, 0).gear_on, ["lamp", "spare battery"]);
     assert!(found(&packing, "lamp-hours").is_empty());
+    assert_eq!(changes(&packing), [(1, "spare battery".to_owned())]);
+    // a lamp that lasts 7 h goes out on the last way, and of a late runner only
+    race.inputs.gear[0].burn_h = Some(7.0);
+    let [change] = &race.pack().lamp_changes[..] else {
+        panic!("one change")
+    };
+    assert_eq!((change.station, change.only_late), (2, true));
+    race.inputs.gear[0].burn_h = Some(8.0);
+    assert!(race.pack().lamp_changes.is_empty());
 }
 
 #[test]
