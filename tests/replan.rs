@@ -403,6 +403,28 @@ fn changes_ask_for_nothing_that_was_not_packed() {
     }
 }
 
+/// What went along at one meeting, because the day runs late, does not lie in the box at the next.
+#[test]
+fn nothing_is_left_where_it_is_lacking() {
+    let mut lacked = 0;
+    for percent in [103, 105, 108] {
+        let seen = (1..=8).map(|station| {
+            let planned = NIGHT.arrival(station).as_secs();
+            NIGHT.sighting(station, Elapsed::from_secs(planned * percent / 100))
+        });
+        let replan = NIGHT.seen(&seen.collect::<Vec<_>>());
+        for change in &replan.at_effort.changes {
+            lacked += change.not_packed.len();
+            for lacking in &change.not_packed {
+                let same =
+                    |left: &Serving| (&left.food, left.source) == (&lacking.food, lacking.source);
+                assert!(!change.less.iter().any(same), "{change:?}");
+            }
+        }
+    }
+    assert!(lacked > 0);
+}
+
 /// A lamp that lies in a bag ahead, where the night now comes first.
 #[test]
 fn gear_that_lies_ahead_is_named() {

@@ -80,7 +80,8 @@ pub(super) fn changes(
                 until: pickup.until,
                 fluid_ml: (planned.fluid_ml, pickup.fluid_ml),
                 more: beyond(&after, &before),
-                less: beyond(&before, &after),
+                // what went along earlier cannot be left here
+                less: beyond(&beyond(&before, &after), &not_packed),
                 not_packed,
                 lost,
                 gear_more: without(&without(&pickup.gear_on, &planned.gear_on), &gone),
