@@ -14,44 +14,24 @@ pub fn same_name(one: &str, other: &str) -> bool {
     folded(one) == folded(other)
 }
 
-/// Letters with the plain ones that stand for them where somebody types in a hurry.
-const PLAIN: [(&str, &str); 20] = [
-    ("àáâãäåāăą", "a"),
-    ("çćč", "c"),
-    ("ďđð", "d"),
-    ("èéêëēėęě", "e"),
-    ("ğģ", "g"),
-    ("ìíîïīįı", "i"),
-    ("ķ", "k"),
-    ("ĺļľł", "l"),
-    ("ñńņň", "n"),
-    ("òóôõöøōő", "o"),
-    ("ŕř", "r"),
-    ("śşšș", "s"),
-    ("ťţț", "t"),
-    ("ùúûüūůűų", "u"),
-    ("ýÿ", "y"),
-    ("źżž", "z"),
-    ("ß", "ss"),
-    ("æ", "ae"),
-    ("œ", "oe"),
-    (
-        "\u{300}\u{301}\u{302}\u{303}\u{308}\u{30a}\u{30c}\u{327}",
-        "",
-    ),
-];
+/// Letters, each with the marked ones that it stands for where somebody types in a hurry.
+const PLAIN: &str = "aàáâãäåāăą cçćč dďđð eèéêëēėęě gğģ iìíîïīįı kķ lĺļľł nñńņň oòóôõöøōő rŕř \
+                     sśşšș tťţț uùúûüūůűų yýÿ zźżž";
 
 /// A name without its accents, and [`folded`]: what a hurried hand may type of it.
 #[must_use]
 pub fn plain(name: &str) -> String {
-    let mut typed = String::new();
-    for letter in folded(name).chars() {
-        match PLAIN.iter().find(|(marked, _)| marked.contains(letter)) {
-            Some((_, plain)) => typed += plain,
-            None => typed.push(letter),
-        }
-    }
-    typed
+    let is_mark = |letter: &char| ('\u{300}'..='\u{36f}').contains(letter);
+    let letters = folded(name).replace('ß', "ss");
+    let letters = letters.chars().filter(|letter| !is_mark(letter));
+    let plainer = letters.map(|letter| {
+        let mut known = PLAIN.split_whitespace();
+        let plain = known.find(|letters| letters.contains(letter));
+        plain
+            .and_then(|letters| letters.chars().next())
+            .unwrap_or(letter)
+    });
+    plainer.collect()
 }
 
 /// A number of things whose plural ends in `s`: `no files`, `1 file`, `3 files`.

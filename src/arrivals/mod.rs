@@ -16,7 +16,6 @@ mod count;
 pub mod figures;
 mod finishes;
 mod linear;
-mod passing;
 mod pieces;
 mod population;
 mod seen;
@@ -33,7 +32,6 @@ use figures::Straying;
 use finishes::Finishes;
 use population::Population;
 
-pub use passing::Passing;
 pub use seen::{Kind, Onward, Passage, Paths, Seen};
 
 /// A cutoff in race time.

@@ -99,12 +99,12 @@ pub struct Seen {
 }
 
 /// Between two passages that follow each other.
-pub(super) struct Interval {
+struct Interval {
     /// Stations that it leaves and reaches.
     from: usize,
     to: usize,
     /// Moving time, seconds, planned stops left out.
-    pub(super) moving_s: f64,
+    moving_s: f64,
     /// Variance of the logarithm of that, for stops that nobody saw and times read to the minute.
     error: f64,
 }
@@ -122,7 +122,6 @@ struct Node {
     steps: Vec<Pieces>,
     pieces: Vec<Pieces>,
     errors: Vec<f64>,
-    off: Vec<f64>,
     solved: Cholesky,
     /// The drift to expect.
     drift: Pieces,
@@ -229,22 +228,6 @@ impl Seen {
         }
         seen.weigh(nodes);
         seen
-    }
-
-    /// Of an arrival, how far the logarithm of the moving time to it is off what each finish
-    /// expects, and the variance of that.
-    pub(super) fn at_finishes(
-        figures: &Straying,
-        paths: &Paths,
-        pacing: &Pacing,
-        at: Passage,
-    ) -> impl Fn(f64) -> (f64, f64) + use<> {
-        let (mut seen, intervals) = Seen::prepared(figures, pacing, &[at]);
-        seen.finishes = paths.0.clone();
-        move |finish_s| {
-            let node = seen.node(finish_s, 1.0, &intervals);
-            (node.off[0], node.solved.log_determinant().exp())
-        }
     }
 
     /// All but the finishes and their weights; also, what lies between the passages.
@@ -389,7 +372,6 @@ impl Seen {
             steps,
             pieces,
             errors: intervals.iter().map(|interval| interval.error).collect(),
-            off,
             solved,
             widened: ((FREEDOM + surprise) / (FREEDOM + count)).sqrt(),
         }
@@ -542,7 +524,7 @@ fn intervals(stops_s: &mut [f64], start: Passage, passages: &[Passage]) -> Vec<I
 }
 
 /// The interval between two passages, with the planned stops there.
-pub(super) fn interval(stops_s: &[f64], from: Passage, to: Passage) -> Interval {
+fn interval(stops_s: &[f64], from: Passage, to: Passage) -> Interval {
     /// The share of the time that stops leave below which they were not made.
     const LEAST_MOVING: f64 = 0.5;
     let took_s = (to.at_s - from.at_s).max(1.0);
@@ -560,7 +542,7 @@ pub(super) fn interval(stops_s: &[f64], from: Passage, to: Passage) -> Interval 
 /// The logarithm of the density of Student's t with [`FREEDOM`], up to what is the same everywhere: of
 /// so many numbers with this square over their covariance, of which this is the logarithm of the
 /// determinant.
-pub(super) fn log_likelihood(square: f64, log_determinant: f64, count: f64) -> f64 {
+fn log_likelihood(square: f64, log_determinant: f64, count: f64) -> f64 {
     -0.5 * (FREEDOM + count) * (square / FREEDOM).ln_1p() - 0.5 * log_determinant
 }
 

@@ -21,9 +21,9 @@ const fn until(
         key,
         meaning: "The arrival later than which this finish is less likely than not, and its own \
                   splits are missed.",
-        formula: "the arrival is moved until half of the simulated races that came in then are in \
-                  the finish by this time; no earlier than planned for it, and no later than leaves \
-                  time for the planned stop before the latest departure",
+        formula: "the arrival is moved until half of the simulated races that came in then make \
+                  every cutoff and are in the finish by this time; no earlier than planned for it, \
+                  and no later than leaves time for the planned stop before the latest departure",
         build,
     }
 }

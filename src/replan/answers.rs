@@ -75,8 +75,8 @@ pub fn answer(race: &Race, plan: &Plan, station: usize, late_s: f64) -> Answer {
 pub(super) struct Answerer<'a> {
     pub(super) race: &'a Race,
     pub(super) plan: &'a Plan,
-    pub(super) paths: Paths,
-    pub(super) spread: Spread,
+    paths: Paths,
+    spread: Spread,
 }
 
 impl<'a> Answerer<'a> {

@@ -2,8 +2,7 @@
 
 use rayon::prelude::*;
 
-use crate::arrivals::figures::Straying;
-use crate::arrivals::{Arrivals, Kind, Limit, Passage, Passing, Trials};
+use crate::arrivals::{Arrivals, Kind, Limit, Passage, Trials};
 use crate::pacing::{Goal, Pacing};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
@@ -26,7 +25,7 @@ pub struct Switch {
 /// End of what a finish is worth going for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Until {
-    /// It is less likely than not however soon one arrives, and out of reach by its own splits.
+    /// It is out of reach by its own splits, or nobody runs it and it is never likely.
     Never,
     /// Up to this arrival.
     At(Elapsed),
@@ -85,9 +84,9 @@ const LATEST: f64 = 3.0;
 pub(super) const EVEN: f64 = 0.5;
 /// Races run for one arrival, and the difference from an even chance that they do not tell.
 const RACES: usize = 400;
-const SAME: f64 = 0.02;
+const SAME: f64 = 0.01;
 /// The number of times that an even chance is looked for between two arrivals.
-const MOST_LOOKS: usize = 4;
+const MOST_LOOKS: usize = 6;
 
 /// A finish that fewer reach is none to go for, whatever was planned.
 pub const OUT_OF_REACH: f64 = 0.05;
@@ -98,22 +97,10 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
     let pacing = &plan.pacing;
     let asked = Answerer::of(race, plan);
     let goals_s: Vec<f64> = goals.iter().map(|goal| goal.as_s()).collect();
-    let between_s = (
-        goals_s.iter().copied().fold(f64::INFINITY, f64::min),
-        goals_s.iter().copied().fold(0.0, f64::max),
-    );
     let own_s: Vec<Option<Vec<f64>>> = (goals_s.par_iter())
         .map(|goal_s| planned_s(race, pacing, *goal_s))
         .collect();
     let at = |station: &usize| {
-        let passing = Passing::of(
-            &Straying::default(),
-            &asked.paths,
-            pacing,
-            &asked.spread,
-            *station,
-            between_s,
-        );
         let planned_s = pacing.arrival_s[*station];
         let soonest_s = SOONEST * planned_s;
         let cutoff = race.limits[*station].map(|limit| limit.elapsed);
@@ -137,23 +124,23 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
             rest.chance_by(goal_s)
         };
         let until = |(goal_s, own): (&f64, &Option<Vec<f64>>)| {
-            let even_s = passing.latest_s(*goal_s, (soonest_s, latest_s));
-            let own_s = (own.as_ref()).map_or(0.0, |own| own[*station]);
-            let in_reach = || own_s > 0.0 && passing.chance_by(own_s, *goal_s) >= OUT_OF_REACH;
-            if even_s <= soonest_s && !in_reach() {
-                return Until::Never;
-            }
-            let own_s = own_s.min(gone_s);
+            let own_s = (own.as_ref()).map_or(0.0, |own| own[*station].min(gone_s));
             // later than planned its splits are none to keep to where the cutoffs end the race
             let kept_s = match own_s > planned_s {
-                true => even_between(planned_s, own_s, |at_s| chance_by(at_s, f64::MAX)),
+                true => even_between((planned_s, 1.0), own_s, |at_s| chance_by(at_s, f64::MAX)),
                 false => own_s,
             };
-            let at_s = match kept_s < own_s {
-                true => kept_s,
-                false => even_between(own_s.max(soonest_s), even_s.min(gone_s), |at_s| {
+            let at_s = if kept_s < own_s {
+                kept_s
+            } else {
+                let from_s = own_s.max(soonest_s);
+                let chance = chance_by(from_s, *goal_s);
+                if chance < OUT_OF_REACH {
+                    return Until::Never;
+                }
+                even_between((from_s, chance), latest_s.min(gone_s), |at_s| {
                     chance_by(at_s, *goal_s)
-                }),
+                })
             };
             match at_s {
                 at_s if at_s <= soonest_s => Until::Never,
@@ -170,16 +157,19 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
 }
 
 /// The arrival between two, seconds, after which a chance is less than even: the second where it
-/// never is, the first where it is from the outset.
-fn even_between(mut from_s: f64, to_s: f64, chance: impl Fn(f64) -> f64) -> f64 {
-    if to_s <= from_s {
+/// never is, the first, whose chance is given, where it is from the outset.
+fn even_between(
+    (mut from_s, mut first): (f64, f64),
+    to_s: f64,
+    chance: impl Fn(f64) -> f64,
+) -> f64 {
+    if to_s <= from_s || first < EVEN {
         return from_s;
     }
     let (mut until_s, mut last) = (to_s, chance(to_s));
     if last >= EVEN - SAME {
         return to_s;
     }
-    let mut first = chance(from_s);
     for _ in 0..MOST_LOOKS {
         if first < EVEN + SAME {
             break;

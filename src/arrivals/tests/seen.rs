@@ -88,26 +88,6 @@ fn a_passage_says_the_finish_where_nothing_was_known() {
     near("chance", arrivals.chance_by(finish.late_s), 0.9, 0.01);
 }
 
-/// The same the other way round: where nothing was known, a finish is as likely as not of who passes
-/// a quarter of the way in a quarter of it.
-#[test]
-fn a_finish_is_even_at_its_share_of_the_way() {
-    let planned = level(36_000.0, 0.0);
-    let figures = Straying {
-        stretches: 0.02,
-        ..nothing()
-    };
-    let flat = Spread::between(36_000.0, 8.0, 8.0);
-    let paths = Paths::of(&planned.conditions, &planned.pacing);
-    let asked = (30_000.0, 40_000.0);
-    let passing = Passing::of(&figures, &paths, &planned.pacing, &flat, 5, asked);
-    for goal_s in [30_000.0, 36_000.0, 40_000.0] {
-        let at_s = passing.latest_s(goal_s, (5_000.0, 20_000.0));
-        near("switch", at_s / goal_s, 0.25, 0.001);
-        near("even", passing.chance_by(at_s, goal_s), 0.5, 0.002);
-    }
-}
-
 /// Of very many races drawn before anything was seen, those that pass two stations about when the
 /// runner did go on as the conditioned ones do.
 #[test]
