@@ -588,6 +588,71 @@ fn time_to_sleep_is_that_of_the_day() {
 /// Moosgatter back, at 23:45 on arriving (courses/night-hundred/stations.csv).
 #[test]
 #[ignore = "needs a Chromium: set SUTLER_BROWSER"]
+fn pacers_are_ready_for_the_early_runner_and_clothes_have_no_clock() {
+    let mut browser = Browser::start().expect("SUTLER_BROWSER names a browser");
+    let planned = Planned::shipped(PLANS[0]);
+    let (_folder, path) = written(&planned);
+    browser.open(&path);
+    let facts = planned.facts(sutler::units::Units::Metric);
+    let plan = facts.planned().unwrap();
+    let line = |browser: &mut Browser, k: usize, has: &str| {
+        let lines = format!("document.querySelectorAll('[data-station=\"{k}\"] ul.things > li')");
+        let line =
+            format!("[...{lines}].find((li) => li.textContent.includes({has:?}))?.textContent");
+        browser.value(&line).as_str().map(str::to_owned)
+    };
+    let (mut pacers, mut dressed) = (0, 0);
+    for late_min in [0, 40] {
+        for met in plan.crew.iter().filter(|met| !met.is_finish) {
+            let k = facts.station_at(&met.number).unwrap();
+            let before = &plan.splits[k - 1];
+            let at = before.arrival.elapsed.to_minute().as_secs() + 60 * late_min;
+            let entry = match late_min {
+                0 => String::new(),
+                _ => format!(
+                    "{}: {{ came: '+{}:{:02}' }}",
+                    k - 1,
+                    at / 3600,
+                    at / 60 % 60
+                ),
+            };
+            browser.value(&format!("entries = {{ {entry} }}; draw()"));
+            let day = browser.value("(d => ({ early: d.rest.windows, there: d.crew }))(today())");
+            for stint in &met.stints {
+                let told = line(&mut browser, k, &stint.name).unwrap();
+                let (early, there) = (&day["early"][k][0], &day["there"][k]["there"]);
+                let ready = [early, there].map(|at| at.as_f64().unwrap());
+                // the car that brings them is there for the early runner or later
+                let ready = match stint.brought_by.is_empty() {
+                    true => ready[0],
+                    false => ready[0].max(ready[1]),
+                };
+                let clock = browser.value(&format!("named(show({ready}))"));
+                let wanted = format!("be ready by {}, off about ", clock.as_str().unwrap());
+                assert!(told.contains(&wanted), "{late_min}: {wanted}: {told}");
+                pacers += 1;
+            }
+            let pickup = plan.pickup_at(&met.number).unwrap();
+            for alert in pickup.alerts.iter().filter(|alert| alert.is_cold()) {
+                // the plan's clock would be wrong on a late day
+                let told = line(&mut browser, k, alert.told()).unwrap();
+                assert!(told.starts_with("Dress"), "{told}");
+                assert!(
+                    !told.contains(':') || told.matches(':').count() == 1,
+                    "{told}"
+                );
+                for clock in plan.splits.iter().map(|split| &split.arrival.clock) {
+                    assert!(!told.contains(clock.as_str()), "{told}");
+                }
+                dressed += 1;
+            }
+        }
+    }
+    assert!(pacers >= 4 && dressed >= 4, "{pacers}, {dressed}");
+}
+
+#[test]
+#[ignore = "needs a Chromium: set SUTLER_BROWSER"]
 fn a_cutoff_is_made_when_it_is_made() {
     let mut browser = Browser::start().expect("SUTLER_BROWSER names a browser");
     let (_folder, path) = written(&Planned::shipped(PLANS[0]));

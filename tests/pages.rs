@@ -177,9 +177,8 @@ fn a_page_has_every_station_and_the_arrivals_of_the_data() {
             let told = words(&format!("<body>{told}"));
             // nobody knows when a crew is there whose drive nobody knows
             let after = meeting["after"].as_str();
-            if let Some(after) = after {
-                let wanted = format!("after {after}; drive unknown");
-                assert!(told.contains(&wanted), "{plan}: {told}");
+            if after.is_some() {
+                assert!(told.contains("be there drive unknown"), "{plan}: {told}");
             }
             for key in ["be_there_text", "likely_text", "leaves_text"] {
                 if after.is_some() && key == "be_there_text" {

@@ -2,6 +2,7 @@
 
 use crate::course::Station;
 use crate::crew::{Meeting, Stint};
+use crate::fueling::ColdStretch;
 use crate::plan::Plan;
 use crate::time::Elapsed;
 use crate::words::same_name;
@@ -252,7 +253,15 @@ fn dress_ahead(
         let (what, until) = (cold.name(), name(cold.until));
         format!("warm clothes stay on: {what} as far as {until}")
     });
-    let begin = cold().filter(|cold| ahead.contains(&cold.from));
+    let begin: Vec<_> = cold().filter(|cold| ahead.contains(&cold.from)).collect();
+    // who dresses for worse on the way has what a mild night asks for
+    let is_said = |mild: &ColdStretch| {
+        let mut worse = begin
+            .iter()
+            .filter(|cold| mild.is_mild() && !cold.is_mild());
+        worse.any(|cold| cold.from <= mild.from && mild.until <= cold.until)
+    };
+    let begin = begin.iter().filter(|cold| !is_said(cold));
     let begin = begin.map(|cold| {
         let (from, until) = (name(cold.from), name(cold.until));
         format!("{} from {from} to {until}", cold.name())

@@ -160,8 +160,7 @@ fn outside(facts: &Facts, plan: &PlanFacts, bag: &BagFacts, position: usize) -> 
             None => { p.box { "runner" } },
         }
         div.boxes { p.box { "bib" } p.box { "hand in by" @if let Some(by) = &facts.race.0.hand_in { " " b { (name(by)) } } } }
-        p { (name(&facts.race.0.course)) }
-        @if let Some(start) = &facts.race.0.start_words { p { "start " (start) } }
+        p { (name(&facts.race.0.course)) @if let Some(start) = &facts.race.0.start_words { ", start " (start) } }
         p { "runner here "
             @for visit in &bag.visits { span.together { (badge(&visit.number)) " " (clock(&visit.arrival)) } " " }
         }

@@ -201,7 +201,7 @@ impl<'a> MeetingStop<'a> {
                 }
                 div.main {
                     @if let Some(there) = day { span.tag { b { "be there by" } } (clock_beside(there, None::<&Moment>)) }
-                    @if let Some(after) = met.unknown_drive() { span.tag { b { "be there" } } b { (name(&after)) } }
+                    @if met.after.is_some() { span.tag { b { "be there" } } b { "drive unknown" } }
                 }
                 div {
                     span.tag { "arrives " (met.early.clock) "–" span.past[met.out_after.is_some()] { (late) } }

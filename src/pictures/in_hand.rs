@@ -189,6 +189,11 @@ impl<'f> HandPlot<'f> {
             let area = [corners[0], corners[1], corners[2], corners[3], corners[0]];
             let fill = path(&area, true).set("fill", self.theme.plan);
             canvas.add(fill.num("fill-opacity", 0.2).set("class", "window").empty());
+            for side in [early, late] {
+                // in grey the dark is as light as the fan
+                let side = path(side, false).stroke(self.theme.plan, 0.75);
+                canvas.add(side.num("stroke-opacity", 0.6).empty());
+            }
         }
         true
     }

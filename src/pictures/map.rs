@@ -475,7 +475,11 @@ impl<'f> CourseMap<'f> {
             (Some(there), Some(day)) => there.beside(before.replace(there).unwrap_or(day)),
             (Some(there), None) => &before.insert(there).text,
         });
-        let there = format!("be there {}", there.collect::<Vec<_>>().join(", "));
+        let there = there.collect::<Vec<_>>().join(", ");
+        let there = match there.starts_with("drive") {
+            true => there,
+            false => format!("be there {there}"),
+        };
         // a place of many laps has two lines of times
         let room = INSET_WIDE - 20.0;
         for (row, line) in wrapped(&there, SMALL, room).iter().take(2).enumerate() {

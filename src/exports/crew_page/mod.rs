@@ -300,8 +300,9 @@ fn closing(plan: &PlanFacts) -> Markup {
             }
             p.small {
                 "Things are packed for the plan. On a late day hand over as packed, and more of what "
-                "the runner wants, to thirst and hunger; caffeine only as packed. At a computer the "
-                "replan command counts anew."
+                "the runner wants, to thirst and hunger; caffeine only as packed, in the plan's order "
+                "and no sooner one after the other. At a computer the replan command counts anew, "
+                "caffeine too."
             }
             h2 { "Cautions" }
             ul {

@@ -181,7 +181,7 @@ function drawCard(card, k, day_) {
   drawLamp(card, k, past, at, rest);
   drawSleep(card, goes && crew[k]?.there !== undefined && window, likely, crew[k]?.there);
   const late = isSeen && !here && at !== undefined ? at - station.arrival_s : 0;
-  put(card, "packed", late < 1800 ? "" : `${hours(late)} behind plan: hand over as packed, and more of what the runner wants, to thirst and hunger; caffeine only as packed.`);
+  put(card, "packed", late < 1800 ? "" : `${hours(late)} behind plan: hand over as packed, and more of what the runner wants, to thirst and hunger; caffeine only as packed, no sooner one after the other.`);
   for (const stint of all("[data-until]", card)) drawStint(stint, leaves, window, rest, crew[k]?.there);
   for (const button of all("[data-enter]", card)) drawField(button, k, day_);
   const text = card.textContent;
