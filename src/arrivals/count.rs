@@ -1,9 +1,9 @@
 //! Simulated arrivals counted: early, likely and late, and chances.
 
-use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 
+use super::draws::{Draw, Draws, streams};
 use super::{Arrival, Limit, Trials};
 
 /// The share of races before the early bound, and after the late one.
@@ -12,11 +12,6 @@ pub(super) const TAIL: f64 = 0.10;
 /// The share still in the race below which all races count: a plan that misses a cutoff has to
 /// look on past it.
 const FEW: f64 = 0.05;
-
-/// Races drawn by one thread before it looks for more.
-const BLOCK: usize = 32;
-/// Steps of this part of 1 fill it most evenly, however many there are.
-const GOLDEN: f64 = 0.618_033_988_749_894_9;
 
 /// Simulated arrivals, race by race, a number per station.
 pub(super) struct Races {
@@ -27,31 +22,38 @@ pub(super) struct Races {
 }
 
 impl Races {
-    /// As many races as are asked for, each from a stream of chance of its own, so that threads
-    /// cannot change them. Each is told which share of all it stands for: the shares fill 0 to 1
-    /// evenly, in an order that has nothing to do with the streams, and never reach the ends.
+    /// As many races as are asked for, each told which share of all it stands for.
     pub(super) fn drawn(
         trials: &Trials,
         stations: usize,
         run: impl Fn(f64, &mut ChaCha8Rng, &mut [f64]) + Sync,
     ) -> Races {
-        let count = trials.races.max(10);
-        let mut races = Races {
+        Races::each(stations, streams(trials), |(share, mut chance), row| {
+            run(share, &mut chance, row);
+        })
+    }
+
+    /// The races of some draws.
+    pub(super) fn again(
+        draws: &Draws,
+        stations: usize,
+        run: impl Fn(&Draw, &mut [f64]) + Sync,
+    ) -> Races {
+        Races::each(stations, draws.0.par_iter(), run)
+    }
+
+    fn each<T: Send>(
+        stations: usize,
+        of: impl IndexedParallelIterator<Item = T>,
+        run: impl Fn(T, &mut [f64]) + Sync,
+    ) -> Races {
+        let mut arrival_s = vec![0.0; stations * of.len()];
+        let rows = arrival_s.par_chunks_exact_mut(stations);
+        of.zip(rows).for_each(|(race, row)| run(race, row));
+        Races {
             stations,
-            arrival_s: vec![0.0; stations * count],
-        };
-        let shift: f64 = ChaCha8Rng::seed_from_u64(trials.seed).random();
-        let rows = races.arrival_s.par_chunks_exact_mut(stations);
-        rows.enumerate()
-            .with_min_len(BLOCK)
-            .for_each(|(race, row)| {
-                let mut chance = ChaCha8Rng::seed_from_u64(trials.seed);
-                chance.set_stream(1 + race as u64);
-                let share = (shift + race as f64 * GOLDEN).fract();
-                let share = ((share * count as f64).floor() + 0.5) / count as f64;
-                run(share, &mut chance, row);
-            });
-        races
+            arrival_s,
+        }
     }
 
     pub(super) fn count(&self) -> usize {

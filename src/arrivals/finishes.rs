@@ -28,6 +28,8 @@ struct Knot {
     log_finish: f64,
     /// Per station, the share of the moving time that has passed on arrival.
     moved: Vec<f64>,
+    /// The growth of that with the logarithm of the finish.
+    growth: Vec<f64>,
 }
 
 /// Finishes solved beside the target, as multiples of it.
@@ -67,6 +69,10 @@ impl Finishes {
         let knots = &mut finishes.knots;
         knots.extend(solved);
         knots.sort_by(|a, b| a.log_finish.total_cmp(&b.log_finish));
+        let growths: Vec<Vec<f64>> = (0..knots.len()).map(|at| growth(knots, at)).collect();
+        for (knot, growth) in knots.iter_mut().zip(growths) {
+            knot.growth = growth;
+        }
         finishes
     }
 
@@ -76,21 +82,29 @@ impl Finishes {
     }
 
     /// Shares of the moving time at every station in a race of this finish; beyond the finishes
-    /// solved those of the last.
+    /// solved those of the last. Between two a cubic that meets the next without a bend (Hermite).
     pub(super) fn moved(&self, finish_s: f64, moved: &mut Vec<f64>) {
         let at = finish_s.ln();
         let next = self.knots.partition_point(|knot| knot.log_finish <= at);
         let after = &self.knots[next.min(self.knots.len() - 1)];
         let before = &self.knots[next.saturating_sub(1)];
         let width = after.log_finish - before.log_finish;
-        let share = if width > 0.0 {
-            (at - before.log_finish) / width
-        } else {
-            0.0
-        };
         moved.clear();
-        let pairs = before.moved.iter().zip(&after.moved);
-        moved.extend(pairs.map(|(a, b)| a + (b - a) * share));
+        if width <= 0.0 {
+            moved.extend_from_slice(&before.moved);
+            return;
+        }
+        let t = (at - before.log_finish) / width;
+        let to = t * t * (3.0 - 2.0 * t);
+        let (leaving, reaching) = (
+            width * t * (1.0 - t) * (1.0 - t),
+            -width * t * t * (1.0 - t),
+        );
+        let ends = before.moved.iter().zip(&after.moved);
+        let growths = before.growth.iter().zip(&after.growth);
+        moved.extend(ends.zip(growths).map(|((a, b), (leaves, reaches))| {
+            a + (b - a) * to + leaving * leaves + reaching * reaches
+        }));
     }
 }
 
@@ -105,6 +119,30 @@ impl Knot {
         Knot {
             log_finish: finish_s.ln(),
             moved: std::iter::once(0.0).chain(reached).collect(),
+            growth: Vec::new(),
+        }
+    }
+}
+
+/// The growth of the shares at a knot: that of the parabola through it and both beside it, at an end
+/// that to the next.
+fn growth(knots: &[Knot], at: usize) -> Vec<f64> {
+    let rise = |from: usize| -> (f64, Vec<f64>) {
+        let (a, b) = (&knots[from], &knots[from + 1]);
+        let width = b.log_finish - a.log_finish;
+        let pairs = a.moved.iter().zip(&b.moved);
+        (width, pairs.map(|(a, b)| (b - a) / width).collect())
+    };
+    match at {
+        0 if knots.len() == 1 => Vec::new(),
+        0 => rise(0).1,
+        _ if at + 1 == knots.len() => rise(at - 1).1,
+        _ => {
+            let ((before, rose), (after, rises)) = (rise(at - 1), rise(at));
+            let pairs = rose.iter().zip(&rises);
+            pairs
+                .map(|(rose, rises)| (rose * after + rises * before) / (before + after))
+                .collect()
         }
     }
 }

@@ -84,3 +84,13 @@ pub(super) fn summed_from(weights: &Pieces, moving: &Pieces) -> Pieces {
 pub(super) fn dot(scale: &Pieces, one: &Pieces, other: &Pieces) -> f64 {
     (0..PIECES).map(|p| scale[p] * one[p] * other[p]).sum()
 }
+
+/// A value between those at 0, 1, 2 and so on, by the cubic through the four next to it (Lagrange).
+pub(super) fn cubic(values: &[f64], at: f64) -> f64 {
+    let first = (at.floor() as usize).clamp(1, values.len() - 3) - 1;
+    let t = at - first as f64;
+    let [a, b, c, d] = std::array::from_fn(|i| values[first + i]);
+    -a * (t - 1.0) * (t - 2.0) * (t - 3.0) / 6.0 + b * t * (t - 2.0) * (t - 3.0) / 2.0
+        - c * t * (t - 1.0) * (t - 3.0) / 2.0
+        + d * t * (t - 1.0) * (t - 2.0) / 6.0
+}

@@ -13,14 +13,18 @@
 
 mod cholesky;
 mod count;
+mod draws;
 pub mod figures;
 mod finishes;
 mod linear;
+mod node;
+mod passages;
 mod pieces;
 mod population;
 mod seen;
 #[cfg(test)]
 mod tests;
+mod weighed;
 
 use crate::ability::Spread;
 use crate::conditions::Conditions;
@@ -32,7 +36,9 @@ use figures::Straying;
 use finishes::Finishes;
 use population::Population;
 
-pub use seen::{Kind, Onward, Passage, Paths, Seen};
+pub use draws::Draws;
+pub use passages::{Kind, Passage};
+pub use seen::{Onward, Paths, Seen};
 
 /// A cutoff in race time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -3,9 +3,8 @@
 //! Chance falls on pieces, not on segments, so that a station more or less changes nothing
 //! elsewhere.
 
-use rand::RngExt;
 use rand_chacha::ChaCha8Rng;
-use rand_distr::{Distribution, LogNormal, StandardNormal};
+use rand_distr::{Distribution, StandardNormal};
 
 use super::figures::Straying;
 use super::finishes::Finishes;
@@ -32,7 +31,9 @@ pub(super) struct Chance {
     stopped_s: Pieces,
     pub(super) stopped_s2: Pieces,
     mean_stop_s: f64,
-    length_s: Option<LogNormal<f64>>,
+    /// The mean and the spread of the logarithms of their lengths.
+    log_stop_s: f64,
+    stop_spread: f64,
 }
 
 impl Chance {
@@ -54,7 +55,8 @@ impl Chance {
             stopped_s,
             stopped_s2: stopped_s.map(|seconds| seconds * per_second),
             mean_stop_s: figures.mean_stop_s(),
-            length_s: LogNormal::new(figures.stop_s.ln(), figures.stop_spread).ok(),
+            log_stop_s: figures.stop_s.ln(),
+            stop_spread: figures.stop_spread,
         }
     }
 
@@ -90,35 +92,25 @@ impl Chance {
     /// part of the drift, its own good or bad stretch, and the stops that come, where the plan has
     /// those to expect in it.
     ///
-    /// Draws whose number varies come last, so that a race a little slower is much the same. Where
-    /// races are compared from one passage to the next, the stops of each piece lie `apart`, so
-    /// that one more moves no other.
+    /// Of each piece a normal number and the share of all that have fewer stops there are given,
+    /// and a normal number for every stop.
     pub(super) fn until(
         &self,
         first: usize,
         piece_s: f64,
         drift: &Pieces,
-        apart: bool,
-        chance: &mut ChaCha8Rng,
+        (stretch, stops): (&Pieces, &Pieces),
+        mut length: impl FnMut(usize, usize) -> f64,
     ) -> [f64; PIECES + 1] {
-        /// Words of the stream for the stops of one piece: many more than they take.
-        const WORDS: u128 = 256;
-        let mut takes = [0.0; PIECES];
-        let mut stops = [0; PIECES];
-        for piece in 0..PIECES {
-            let z: f64 = StandardNormal.sample(chance);
-            let moving = self.moving(piece, piece_s);
-            takes[piece] = moving * (drift[piece] + self.stretch * z).exp();
-            stops[piece] = poisson(self.stopped_s[piece] / self.mean_stop_s, chance.random());
-        }
-        let from = chance.get_word_pos();
         let mut until = [0.0; PIECES + 1];
         for piece in first..PIECES {
-            if apart && stops[piece] > 0 {
-                chance.set_word_pos(from + piece as u128 * WORDS);
-            }
-            let lengths = (0..stops[piece]).filter_map(|_| Some(self.length_s?.sample(chance)));
-            until[piece + 1] = until[piece] + takes[piece] + lengths.sum::<f64>() / piece_s;
+            let moving = self.moving(piece, piece_s);
+            let takes = moving * (drift[piece] + self.stretch * stretch[piece]).exp();
+            let count = poisson(self.stopped_s[piece] / self.mean_stop_s, stops[piece]);
+            let stood_s: f64 = (0..count)
+                .map(|stop| (self.log_stop_s + self.stop_spread * length(piece, stop)).exp())
+                .sum();
+            until[piece + 1] = until[piece] + takes + stood_s / piece_s;
         }
         until
     }

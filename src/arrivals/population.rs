@@ -1,6 +1,8 @@
 //! The population before anything was seen: one simulated race after another.
 
+use rand::RngExt;
 use rand_chacha::ChaCha8Rng;
+use rand_distr::{Distribution, StandardNormal};
 
 use super::Trials;
 use super::count::Races;
@@ -54,7 +56,12 @@ impl<'a> Population<'a> {
             row,
         )
         .min(MOST_STOPPED * whole_s);
-        let until = how_much.until(0, piece_s, &drift, false, chance);
+        let (mut stretch, mut stops) = ([0.0; PIECES], [0.0; PIECES]);
+        for (stretch, stops) in stretch.iter_mut().zip(&mut stops) {
+            (*stretch, *stops) = (StandardNormal.sample(chance), chance.random());
+        }
+        let length = |_, _| StandardNormal.sample(chance);
+        let until = how_much.until(0, piece_s, &drift, (&stretch, &stops), length);
         let sum_s: f64 = row[1..].iter().sum();
         let stops = stopped_s / sum_s.max(1e-9);
         let scale = (whole_s - stopped_s) / until[PIECES];

@@ -83,21 +83,33 @@ record! {
             (!table.left.is_empty()).then(|| PhoneColumnFacts::of(&table.left, ahead)),
         /// Places of the stations before whose passages count.
         pub before: Vec<usize> = earlier.stations.clone(),
-        /// Latenesses of days on which all of them were passed as late in proportion.
-        pub even_late: Vec<i64> = earlier.even.iter().map(|day| day.late_s).collect(),
-        /// Early, likely and late on such days, by station ahead, then by lateness.
-        pub even: Vec<[Vec<i64>; 3]> = (0..ahead.len())
-            .filter(|_| has_earlier)
-            .map(|at| std::array::from_fn(|which| even(at, which)))
+        /// Latenesses here on days whose lateness grows or shrinks evenly.
+        pub days_late: Vec<i64> = earlier.days_late_s.clone(),
+        /// Trends of these days: the logarithm of how much later for its planned time than here the
+        /// start was, had it gone on like this.
+        pub trends: Vec<f64> = earlier.trends.clone(),
+        /// Early, likely and late on such days, by station ahead: by trend, then by lateness.
+        pub days: Vec<[Vec<Vec<i64>>; 3]> = (0..ahead.len())
+            .filter(|_| !earlier.days.is_empty())
+            .map(|at| std::array::from_fn(|which| days(at, which)))
+            .collect(),
+        /// The logarithm of how much longer the rest takes where the ends of the stops before were
+        /// seen, too, ten-thousandths: by every other trend, lateness as that of the slopes, station
+        /// ahead.
+        pub ends: Vec<Vec<Vec<[i64; 3]>>> = (earlier.left.iter())
+            .map(|trend| {
+                let told = |late: &Vec<[f64; 3]>| late.iter().map(ten_thousandths).collect();
+                trend.iter().map(told).collect()
+            })
             .collect(),
         /// Latenesses that the slopes are of.
         pub slopes_late: Vec<i64> = earlier.slopes_late_s.clone(),
         /// Weights by which the logarithm of the time to each station ahead follows that at each
-        /// station before, thousandths: by lateness, the one before, then the one ahead.
+        /// station before, ten-thousandths: by lateness, the one before, then the one ahead.
         pub slopes: Vec<Vec<Vec<[i64; 3]>>> = (earlier.slopes.iter())
             .map(|late| {
                 late.iter()
-                    .map(|to| to.iter().map(thousandths).collect())
+                    .map(|to| to.iter().map(ten_thousandths).collect())
                     .collect()
             })
             .collect(),
@@ -109,12 +121,11 @@ record! {
     } from fn of(table: &AnswerTable, planned: &[i64]) {
         let ahead = &planned[table.station + 1..];
         let earlier = &table.earlier;
-        let even = |at: usize, which: usize| -> Vec<i64> {
-            let days = earlier.even.iter();
-            days.map(|day| tens(day.ahead[at][which], ahead[at]))
-                .collect()
+        let days = |at: usize, which: usize| -> Vec<Vec<i64>> {
+            let told = |day: &Vec<[f64; 3]>| tens(day[at][which], ahead[at]);
+            let trends = earlier.days.iter();
+            trends.map(|days| days.iter().map(told).collect()).collect()
         };
-        let has_earlier = !earlier.stations.is_empty();
     }
 
     /// Columns of answers.
@@ -220,8 +231,8 @@ fn hundredth(slope: f64) -> i64 {
     (1e2 * slope).round() as i64
 }
 
-fn thousandths(slopes: &[f64; 3]) -> [i64; 3] {
-    slopes.map(|slope| (1e3 * slope).round() as i64)
+fn ten_thousandths(logs: &[f64; 3]) -> [i64; 3] {
+    logs.map(|log| (1e4 * log).round() as i64)
 }
 
 impl PhoneStationFacts {

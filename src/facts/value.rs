@@ -397,7 +397,7 @@ plain!(
     (i64, i64),
     (i64, i32, String),
     [i64; 3],
-    [Vec<i64>; 3],
+    [Vec<Vec<i64>>; 3],
 );
 
 /// Records whose keys stand among those of the record around them.

@@ -7,7 +7,7 @@
 use rayon::prelude::*;
 
 use crate::ability::Spread;
-use crate::arrivals::{Kind, Onward, Passage, Paths, Seen, Trials};
+use crate::arrivals::{Draws, Kind, Onward, Passage, Paths, Seen, Trials};
 use crate::pacing::{Resumed, Stretch};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
@@ -76,6 +76,7 @@ pub(super) struct Answerer<'a> {
     pub(super) race: &'a Race,
     pub(super) plan: &'a Plan,
     paths: Paths,
+    draws: Draws,
     spread: Spread,
 }
 
@@ -85,6 +86,7 @@ impl<'a> Answerer<'a> {
             race,
             plan,
             paths: Paths::of(&race.conditions, &plan.pacing),
+            draws: Draws::of(&Trials::default(), race.course.stations.len()),
             spread: race.finish(plan.pacing.finish_s),
         }
     }
@@ -106,7 +108,7 @@ impl<'a> Answerer<'a> {
         let limits = vec![None; self.race.course.stations.len()];
         let rest = self
             .seen(passages)
-            .rest(&limits, &Trials::default(), &self.onward());
+            .rest(&limits, &self.draws, &self.onward());
         let stations = rest.stations.iter();
         stations
             .map(|at| [at.early_s, at.likely_s, at.late_s])
@@ -148,7 +150,7 @@ impl<'a> Answerer<'a> {
         for passed_s in &mut onward.passed_s[..=station] {
             *passed_s *= share;
         }
-        let arrivals = seen.rest(&race.limits, &Trials::default(), &onward);
+        let arrivals = seen.rest(&race.limits, &self.draws, &onward);
         let finish_s = arrivals.stations.last().map_or(came_s, |at| at.likely_s);
         let last = race.course.stations.len() - 1;
         let speed_to = |leave_s: f64, stops_s: &[f64], to: usize, by_s: f64| {

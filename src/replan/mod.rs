@@ -24,7 +24,7 @@ mod stores;
 mod tables;
 mod took;
 
-use crate::arrivals::{Arrivals, Limit, Onward, Seen, Trials};
+use crate::arrivals::{Arrivals, Draws, Limit, Onward, Seen, Trials};
 use crate::diagnostics::{Diagnostic, Notes, Sources};
 use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
 use crate::fueling::Taken;
@@ -48,7 +48,7 @@ pub use goals::{GoalChance, OUT_OF_REACH, Switch, Until, switches};
 pub use moment::{Which, WrittenTime};
 pub use observe::{Observation, observations};
 pub use staying::{HARDLY_CHANCE, HARDLY_FASTER, Staying};
-pub use tables::{AnswerTable, Earlier, Even, tables};
+pub use tables::{AnswerTable, Earlier, tables};
 pub use took::took;
 
 /// The rest of the day, two ways.
@@ -157,13 +157,13 @@ pub fn make(
         stops_s: race.stops_s.clone(),
         time_ratio: 1.0,
     };
-    let trials = Trials::default();
+    let draws = Draws::of(&Trials::default(), race.course.stations.len());
     let is_told =
         |station: usize| station >= so_far.station || so_far.resumed.seen_s[station].is_some();
     let limits: Vec<Option<Limit>> = (race.limits.iter().enumerate())
         .map(|(station, limit)| limit.filter(|_| is_told(station)))
         .collect();
-    let as_it_goes = seen.rest(&limits, &trials, &rest);
+    let as_it_goes = seen.rest(&limits, &draws, &rest);
     let likely_s = as_it_goes.stations.last().map_or(0.0, |s| s.likely_s);
     so_far.shown.speed_ratio = so_far
         .speed_to(race, plan, likely_s)
@@ -189,10 +189,10 @@ pub fn make(
         .speed_ratio
         .filter(|_| needed.realism() != Realism::Impossible);
     let at_finish = within_reach.map(|ratio| {
-        let arrivals = held.rest(&limits, &trials, &rest);
+        let arrivals = held.rest(&limits, &draws, &rest);
         planner.rest(ratio, plan.pacing.finish_s, &arrivals)
     });
-    let staying = staying::staying(race, plan, &so_far, &seen, &rest);
+    let staying = staying::staying(race, plan, &so_far, &seen, &draws, &rest);
     let mut cautions = vec![NO_CATCHING_UP];
     let named = inputs.plan.goals(plan.finish).into_iter();
     let last = events.last()?;

@@ -1,7 +1,7 @@
 //! The way to stay in the race: the pace that just meets every cutoff ahead, with stops cut as far as
 //! it takes.
 
-use crate::arrivals::{Onward, Seen, Trials};
+use crate::arrivals::{Draws, Onward, Seen};
 use crate::pacing::Stretch;
 use crate::plan::{Plan, Race};
 use crate::schedule::Schedule;
@@ -54,6 +54,7 @@ pub(super) fn staying(
     plan: &Plan,
     so_far: &SoFar,
     seen: &Seen,
+    draws: &Draws,
     as_planned: &Onward,
 ) -> Option<Staying> {
     let kept = |tenths: u32| f64::from(tenths) / f64::from(TENTHS);
@@ -86,9 +87,8 @@ pub(super) fn staying(
         stops_s,
         ..as_planned.clone()
     };
-    let trials = Trials::default();
-    let arrivals = seen.rest(&race.limits, &trials, &onward);
-    let planned = seen.rest(&race.limits, &trials, as_planned);
+    let arrivals = seen.rest(&race.limits, draws, &onward);
+    let planned = seen.rest(&race.limits, draws, as_planned);
     Some(Staying {
         stops_kept: kept(tenths),
         speed_ratio,

@@ -2,8 +2,9 @@
 //! alone says, and how far passages before it move that.
 //!
 //! Late by the same share everywhere says another thing of the rest than late by as much of a
-//! sudden. The logarithm of the time that the rest takes is nearly linear in the logarithms of the
-//! times at which earlier stations were passed, so that a slope for each says it.
+//! sudden. So there are days on which the lateness grows or shrinks evenly. What a day strays from
+//! those says little more, and the logarithm of the time that the rest takes is nearly linear in it,
+//! so that a slope for each earlier station says it.
 
 use rayon::prelude::*;
 
@@ -33,8 +34,18 @@ pub struct AnswerTable {
 pub struct Earlier {
     /// Stations whose passages count, all before this one, in course order.
     pub stations: Vec<usize>,
-    /// By lateness of the last passage, ascending.
-    pub even: Vec<Even>,
+    /// Latenesses of the last passage on the days that [`Earlier::days`] has, ascending, seconds.
+    pub days_late_s: Vec<i64>,
+    /// Trends of these days, ascending: the logarithm of how much later for its planned time than
+    /// the last passage the start was, had it gone on like this; evenly less from there to here.
+    pub trends: Vec<f64>,
+    /// Early, likely and late at each station ahead, seconds after the start: by trend, lateness,
+    /// station ahead.
+    pub days: Vec<Vec<Vec<[f64; 3]>>>,
+    /// The logarithm of how much longer the rest takes on some of these days where the ends of the
+    /// stops before were seen, too, and were as planned, early, likely and late: by every other
+    /// trend, lateness of [`Earlier::slopes_late_s`], station ahead.
+    pub left: Vec<Vec<Vec<[f64; 3]>>>,
     /// Latenesses of the last passage that the slopes are of, ascending, seconds.
     pub slopes_late_s: Vec<i64>,
     /// Weights by which the logarithm of the time from here to each station ahead follows that at
@@ -47,19 +58,11 @@ pub struct Earlier {
     pub stood: Vec<Vec<[f64; 3]>>,
 }
 
-/// All of the stations before passed, each as late in proportion as this one.
-#[derive(Clone, Debug, PartialEq)]
-#[non_exhaustive]
-pub struct Even {
-    /// Time seen less time planned, seconds.
-    pub late_s: i64,
-    /// Early, likely and late at each station ahead, seconds after the start.
-    pub ahead: Vec<[f64; 3]>,
-}
-
-/// Latenesses of an even day, as shares of the planned time.
-const EVEN_SHARES: [f64; 7] = [-0.10, -0.05, 0.0, 0.06, 0.12, 0.20, 0.35];
-/// Latenesses that the slopes are taken at.
+/// Latenesses of the days, as shares of the planned time.
+const DAY_SHARES: [f64; 7] = [-0.10, -0.05, 0.0, 0.06, 0.12, 0.20, 0.35];
+/// Trends of the days.
+const TRENDS: [f64; 5] = [-0.16, -0.08, 0.0, 0.08, 0.16];
+/// Latenesses that the slopes are taken at, some of those of the days.
 const SLOPE_SHARES: [f64; 3] = [-0.05, 0.06, 0.20];
 /// The distance that an earlier passage is moved for its slope.
 const STEP: f64 = 0.05;
@@ -92,7 +95,7 @@ pub fn tables(race: &Race, plan: &Plan, watched: &[usize]) -> Vec<AnswerTable> {
 }
 
 fn earlier(asked: &Answerer<'_>, station: usize, watched: &[usize]) -> Earlier {
-    let planned_s = &asked.plan.pacing.arrival_s;
+    let (planned_s, stops_s) = (&asked.plan.pacing.arrival_s, &asked.race.stops_s);
     let late_s = |share: f64| (share * planned_s[station]).round() as i64;
     let stations = counted(planned_s, station, watched);
     let slopes_late_s = SLOPE_SHARES.map(late_s).to_vec();
@@ -104,38 +107,59 @@ fn earlier(asked: &Answerer<'_>, station: usize, watched: &[usize]) -> Earlier {
             ..Earlier::default()
         };
     }
-    let windows = |share: f64, moved: Option<(usize, f64)>| {
-        let before = stations.iter().map(|at| {
-            let off = moved
-                .filter(|(which, _)| which == at)
-                .map_or(0.0, |(_, off)| off);
-            passage(*at, planned_s[*at] * (1.0 + share) * off.exp())
-        });
-        let last = passage(station, planned_s[station] * (1.0 + share));
-        let passages: Vec<Passage> = before.chain([last]).collect();
+    // each station before so much later for its time than the last one
+    let windows = |share: f64, is_left: bool, off: &dyn Fn(usize) -> f64| {
+        let mut passages = Vec::new();
+        for at in &stations {
+            let came = passage(*at, planned_s[*at] * (1.0 + share) * off(*at).exp());
+            passages.push(came);
+            if is_left && stops_s[*at] > 0.0 {
+                passages.push(Passage {
+                    kind: Kind::Departure,
+                    at_s: came.at_s + stops_s[*at],
+                    ..came
+                });
+            }
+        }
+        passages.push(passage(station, planned_s[station] * (1.0 + share)));
         asked.windows(&passages).split_off(station + 1)
     };
-    let even = EVEN_SHARES.map(|share| Even {
-        late_s: late_s(share),
-        ahead: windows(share, None),
-    });
-    let slope = |share: f64, at: usize| -> Vec<[f64; 3]> {
+    let day = |trend: f64, share: f64, is_left: bool| {
+        let along = |at: usize| trend * (1.0 - planned_s[at] / planned_s[station]);
+        windows(share, is_left, &along)
+    };
+    let longer = |share: f64, rest: &[[f64; 3]], than: &[[f64; 3]]| -> Vec<[f64; 3]> {
         let here_s = planned_s[station] * (1.0 + share);
         let rest_s = |at_s: f64| (at_s - here_s).max(1.0);
-        let [up, down] = [STEP, -STEP].map(|step| windows(share, Some((at, step))));
-        let pairs = up.iter().zip(&down);
+        let pairs = rest.iter().zip(than);
         pairs
-            .map(|(up, down)| {
-                let by = |which: usize| rest_s(up[which]) / rest_s(down[which]);
-                std::array::from_fn(|which| by(which).ln() / (2.0 * STEP))
-            })
+            .map(|(rest, than)| std::array::from_fn(|i| (rest_s(rest[i]) / rest_s(than[i])).ln()))
             .collect()
     };
-    let slopes = SLOPE_SHARES.map(|share| stations.iter().map(|at| slope(share, *at)).collect());
+    let slope = |share: f64, moved: usize| -> Vec<[f64; 3]> {
+        let [up, down] = [STEP, -STEP]
+            .map(|step| windows(share, false, &|at| if at == moved { step } else { 0.0 }));
+        let of = |logs: [f64; 3]| logs.map(|log| log / (2.0 * STEP));
+        longer(share, &up, &down).into_iter().map(of).collect()
+    };
+    let days = TRENDS.map(|trend| DAY_SHARES.map(|share| day(trend, share, false)));
+    let left_on = |(trend, days): (&f64, &[Vec<[f64; 3]>; 7])| -> Vec<Vec<[f64; 3]>> {
+        let told = DAY_SHARES.iter().zip(days);
+        told.filter(|(share, _)| SLOPE_SHARES.contains(share))
+            .map(|(share, came)| longer(*share, &day(*trend, *share, true), came))
+            .collect()
+    };
+    let has_stops = stations.iter().any(|at| stops_s[*at] > 0.0);
+    let left = TRENDS.iter().zip(&days).step_by(2);
     Earlier {
-        even: even.to_vec(),
+        days_late_s: DAY_SHARES.map(late_s).to_vec(),
+        trends: TRENDS.to_vec(),
+        left: left.filter(|_| has_stops).map(left_on).collect(),
+        days: days.map(Vec::from).to_vec(),
         slopes_late_s,
-        slopes: slopes.to_vec(),
+        slopes: (SLOPE_SHARES.iter())
+            .map(|share| stations.iter().map(|at| slope(*share, *at)).collect())
+            .collect(),
         stood,
         stations,
     }

@@ -12,7 +12,7 @@ use std::path::Path;
 
 use rayon::prelude::*;
 use sutler::ability::Spread;
-use sutler::arrivals::{Kind, Limit, Onward, Passage, Seen, Trials};
+use sutler::arrivals::{Draws, Kind, Limit, Onward, Passage, Seen, Trials};
 use sutler::diagnostics::{Notes, SourceFile, Sources};
 use sutler::inputs::stations_csv::CutoffOn;
 use sutler::inputs::{self, Texts};
@@ -227,7 +227,8 @@ fn told(
                     on: CutoffOn::Arrival,
                 });
             }
-            let arrivals = seen.rest(&limits, &Trials::default(), &onward);
+            let draws = Draws::of(&Trials::default(), limits.len());
+            let arrivals = seen.rest(&limits, &draws, &onward);
             let told = ahead.iter().filter_map(|point| {
                 let limit_s = limits[point + 1]?.elapsed.as_s();
                 let chance = arrivals.stations[point + 1].cutoff_chance?;

@@ -10,6 +10,10 @@ fn seen_at(station: usize, at_s: f64) -> Passage {
     }
 }
 
+fn draws(finish: Option<Spread>) -> Draws {
+    Draws::of(&many(finish), 21)
+}
+
 fn onward(planned: &Planned) -> Onward {
     Onward {
         passed_s: planned.pacing.arrival_s.clone(),
@@ -41,7 +45,7 @@ fn a_drift_is_carried_on_as_by_hand() {
     let late_s = 60.0;
     let passages = [seen_at(10, 18_000.0 + late_s)];
     let seen = after(&planned, &figures, None, &passages);
-    let arrivals = seen.rest(&[], &many(None), &onward(&planned));
+    let arrivals = seen.rest(&[], &draws(None), &onward(&planned));
     let at = arrivals.stations[15];
     near("finish", arrivals.stations[20].likely_s, 36_000.0, 1e-3);
     near("likely", at.likely_s, 27_000.0 + 11.0 / 16.0 * late_s, 4.0);
@@ -68,7 +72,7 @@ fn a_passage_says_the_finish_where_nothing_was_known() {
     let flat = Spread::between(36_000.0, 8.0, 8.0);
     let passages = [seen_at(5, 10_000.0)];
     let seen = after(&planned, &figures, Some(&flat), &passages);
-    let arrivals = seen.rest(&[], &many(Some(flat)), &onward(&planned));
+    let arrivals = seen.rest(&[], &draws(Some(flat)), &onward(&planned));
     let finish = arrivals.stations[20];
     let scale = 0.02 * 3.0_f64.sqrt();
     near("likely", (finish.likely_s / 40_000.0).ln(), 0.0, 0.002);
@@ -116,7 +120,7 @@ fn conditioned_races_are_those_that_match() {
     assert!(matching.len() > 1500, "{}", matching.len());
     let passages = [seen_at(5, first_s), seen_at(10, second_s)];
     let seen = after(&planned, &figures, Some(&spread), &passages);
-    let arrivals = seen.rest(&[], &many(Some(spread)), &onward(&planned));
+    let arrivals = seen.rest(&[], &draws(Some(spread)), &onward(&planned));
     for station in [14, 17, 20] {
         let plain = |share: f64| {
             let mut at_s: Vec<f64> = matching.iter().map(|row| row[station]).collect();
@@ -138,7 +142,7 @@ fn the_way_to_a_passage_counts() {
     let spread = Spread::between(72_000.0, 0.2, 0.2);
     let finish = |passages: &[Passage]| {
         let seen = after(&planned, &Straying::default(), Some(&spread), passages);
-        let arrivals = seen.rest(&[], &many(Some(spread)), &onward(&planned));
+        let arrivals = seen.rest(&[], &draws(Some(spread)), &onward(&planned));
         arrivals.stations[20].likely_s
     };
     let slowed = finish(&[seen_at(5, 16_000.0), seen_at(10, 37_000.0)]);
@@ -157,7 +161,7 @@ fn what_is_seen_narrows_what_is_left() {
             .map(|station| seen_at(*station, planned.pacing.arrival_s[*station]))
             .collect();
         let seen = after(&planned, &Straying::default(), Some(&spread), &passages);
-        seen.rest(&[], &many(Some(spread)), &onward(&planned))
+        seen.rest(&[], &draws(Some(spread)), &onward(&planned))
     };
     let width =
         |a: &Arrivals, station: usize| a.stations[station].late_s - a.stations[station].early_s;

@@ -55,25 +55,37 @@ function slopeAt({ slopes_late: places }, slopes, late) {
 
 // how much longer the time to a station ahead is for what was seen before the last: factors of
 // early, likely and late
-function moved(table, seen, alone, ahead, rest) {
+function moved(table, seen, alone, ahead) {
   const { k, came } = seen[seen.length - 1];
   const earlier = seen.slice(0, -1);
   if (earlier.length === 0 || table.before.length === 0) return [1, 1, 1];
+  const planned = stations[k].arrival_s, lateHere = came - planned;
   const places = [0, ...seen.map((at) => stations[at.k].arrival_s)];
-  const late = [0, ...seen.map((at) => {
-    const even = (stations[at.k].arrival_s * came) / stations[k].arrival_s;
+  const off = [0, ...seen.map((at) => {
+    const even = (stations[at.k].arrival_s * came) / planned;
     return stations[at.k].arrival_s * Math.log(at.came / even);
   })];
+  // the trend that is nearest to what was seen, and what each strays from it
+  const offs = table.before.map((at) => between(places, off, stations[at].arrival_s) / stations[at].arrival_s);
+  const along = table.before.map((at) => 1 - stations[at].arrival_s / planned);
+  const sum = (of) => along.reduce((all, by, i) => all + by * of[i], 0);
+  const trend = clamp(sum(offs) / sum(along), table.trends[0], table.trends[table.trends.length - 1]);
   const known = Math.min(1, earlier.length / table.before.length);
+  // how much of the stops before was seen to the end: long ones leave most open
+  const open = (at) => stations[at].stop_s ** 2;
+  const stops = table.before.reduce((all, at) => all + open(at), 0);
+  const ended = earlier.reduce((all, at) => all + (at.left && table.before.includes(at.k) ? open(at.k) : 0), 0);
   return [0, 1, 2].map((which) => {
-    const even = between(table.even_late, table.even[ahead][which], came - stations[k].arrival_s);
-    const evenly = stations[k + 1 + ahead].arrival_s + 10 * even - came;
-    let log = known * Math.log(Math.max(evenly, 1) / Math.max(alone[which] - came, 1));
-    table.before.forEach((at, i) => {
-      const planned = stations[at].arrival_s;
-      const slopes = table.slopes.map((day) => day[i][ahead][which] / 1000);
-      const slope = slopeAt(table, slopes, came - stations[k].arrival_s);
-      log += slope * (between(places, late, planned) / planned);
+    const days = table.days[ahead][which].map((day) => between(table.days_late, day, lateHere));
+    const like = stations[k + 1 + ahead].arrival_s + 10 * between(table.trends, days, trend) - came;
+    let log = known * Math.log(Math.max(like, 1) / Math.max(alone[which] - came, 1));
+    if (ended > 0) {
+      const ends = table.ends.map((lates) => slopeAt(table, lates.map((day) => day[ahead][which] / 1e4), lateHere));
+      log += (ended / stops) * between(table.trends.filter((_, i) => i % 2 === 0), ends, trend);
+    }
+    offs.forEach((off, i) => {
+      const slopes = table.slopes.map((day) => day[i][ahead][which] / 1e4);
+      log += slopeAt(table, slopes, lateHere) * (off - trend * along[i]);
     });
     return Math.exp(log);
   });

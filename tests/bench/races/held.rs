@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 use sutler::arrivals::figures::Straying;
-use sutler::arrivals::{Arrival, Kind, Onward, Passage, Seen, Trials, simulate_with};
+use sutler::arrivals::{Arrival, Draws, Kind, Onward, Passage, Seen, Trials, simulate_with};
 
 use super::solved::{Solved, Target};
 
@@ -162,7 +162,8 @@ fn after(
         stops_s: vec![0.0; race.course.stations.len()],
         time_ratio: 1.0,
     };
-    let arrivals = seen.rest(&[], &Trials::default(), &onward);
+    let draws = Draws::of(&Trials::default(), race.course.stations.len());
+    let arrivals = seen.rest(&[], &draws, &onward);
     let finish_s = one.finisher.finish_s;
     let at = passages.last()?;
     Some(Foretold {

@@ -1,6 +1,6 @@
 //! How the finish of a recording is foretold from what was seen of it.
 
-use sutler::arrivals::{Kind, Onward, Passage, Seen, Trials};
+use sutler::arrivals::{Draws, Kind, Onward, Passage, Seen, Trials};
 use sutler::pacing::{self, Goal};
 
 use super::recordings::Recording;
@@ -59,7 +59,8 @@ fn foretold(recording: &Recording, first: usize, last: usize) -> Option<(f64, bo
         stops_s: race.stops_s.clone(),
         time_ratio: 1.0,
     };
-    let arrivals = seen.rest(&[], &Trials::default(), &onward);
+    let draws = Draws::of(&Trials::default(), race.course.stations.len());
+    let arrivals = seen.rest(&[], &draws, &onward);
     let at = arrivals.stations.last()?;
     Some((
         100.0 * (at.likely_s / true_s - 1.0),
