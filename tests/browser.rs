@@ -201,8 +201,8 @@ fn the_page_says_what_the_command_does() {
 
 /// Several times seen: what the page promises of the next meeting and of the finish, seconds, for
 /// nine days in ten.
-const NEXT_OFF_S: f64 = 300.0;
-const FINISH_OFF_S: f64 = 420.0;
+const NEXT_OFF_S: f64 = 90.0;
+const FINISH_OFF_S: f64 = 120.0;
 
 #[test]
 #[ignore = "needs a Chromium: set SUTLER_BROWSER"]

@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use crate::arrivals::{Arrivals, Kind, Limit, Passage, Trials};
+use crate::arrivals::{Arrivals, Draws, Kind, Limit, Passage, Trials};
 use crate::pacing::{Goal, Pacing};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
@@ -100,6 +100,11 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
     let own_s: Vec<Option<Vec<f64>>> = (goals_s.par_iter())
         .map(|goal_s| planned_s(race, pacing, *goal_s))
         .collect();
+    let trials = Trials {
+        races: RACES,
+        ..Trials::default()
+    };
+    let draws = Draws::of(&trials, race.course.stations.len());
     let at = |station: &usize| {
         let planned_s = pacing.arrival_s[*station];
         let soonest_s = SOONEST * planned_s;
@@ -109,10 +114,6 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
         let limits: Vec<Option<Limit>> = (race.limits.iter().enumerate())
             .map(|(at, limit)| limit.filter(|_| at > *station))
             .collect();
-        let trials = Trials {
-            races: RACES,
-            ..Trials::default()
-        };
         // of who comes then, every cutoff ahead made
         let chance_by = |at_s: f64, goal_s: f64| {
             let passage = Passage {
@@ -120,7 +121,7 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
                 kind: Kind::Arrival,
                 at_s,
             };
-            let rest = (asked.seen(&[passage])).rest(&limits, &trials, &asked.onward());
+            let rest = (asked.seen(&[passage])).rest(&limits, &draws, &asked.onward());
             rest.chance_by(goal_s)
         };
         let until = |(goal_s, own): (&f64, &Option<Vec<f64>>)| {

@@ -318,6 +318,5 @@ fn closing(plan: &PlanFacts) -> Markup {
 }
 
 /// The distance of the page from planning again where more than one time was seen.
-const SEVERAL: &str = "Of several times seen the earlier ones count roughly here: nine days in ten \
-                       the replan command is within 10 minutes of this page at the next meeting, \
-                       within 20 at the finish.";
+const SEVERAL: &str = "Of several times seen the earlier ones count from tables here: nine days in ten \
+                       the replan command is within 2 minutes of this page.";
