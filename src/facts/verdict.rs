@@ -26,7 +26,7 @@ record! {
         pub is_hope: bool,
         /// The finish to expect.
         pub expected: Moment,
-        /// The chance of a finish by the target.
+        /// The chance of making every cutoff and the target.
         pub chance_of_target: Measure,
         /// The first station whose cutoff is missed on plan.
         pub fails_at: Option<String>,
@@ -83,10 +83,7 @@ impl VerdictFacts {
                 .map(|station| view.race.course.stations[station].name.clone()),
             is_hope: view.race.estimate.is_some() && expected.as_s() > WORTH_SAYING * target_s,
             expected: Moment::of(schedule, expected),
-            chance_of_target: Measure::chance(match schedule.on_target {
-                true => 1.0,
-                false => view.race.finish(target_s).chance_by(target_s),
-            }),
+            chance_of_target: Measure::chance(schedule.chance_of_target),
             fails_at: missed.map(|split| split.station.clone()),
             tightest: tightest.map(|split| split.station.clone()),
             margin: tightest.and_then(|split| split.margin.clone()),

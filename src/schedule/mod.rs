@@ -36,6 +36,8 @@ pub struct Schedule {
     pub chance: Option<f64>,
     /// The station at whose cutoff most of that chance is lost; `None` where none is.
     pub weakest: Option<usize>,
+    /// The chance of making every cutoff and the target, to the second.
+    pub chance_of_target: f64,
     /// Cutoffs that are missed or close.
     pub findings: Vec<Finding>,
 }
@@ -195,6 +197,7 @@ impl Schedule {
             latest_as_likely,
             chance: arrivals.chance,
             weakest: arrivals.weakest,
+            chance_of_target: arrivals.chance_by(pacing.finish_s + 0.5),
             findings,
         }
     }

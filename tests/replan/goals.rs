@@ -183,3 +183,19 @@ fn on_plan_the_planned_finish_is_on() {
         assert_eq!(on.finish, day.plan.finish, "{name}: {on:?}");
     }
 }
+
+/// A target so late that more runners have it in them than make the cutoffs on the way: who misses
+/// one has no finish (cutoffs in the course's stations.csv).
+#[test]
+fn a_target_is_no_likelier_than_its_cutoffs() {
+    let day = Day::of(demo::course(
+        "wolkenried-100mi",
+        "finish = \"31:30:00\"\n[windows]\nevidence = \"race\"\n",
+    ));
+    let target_s = day.plan.pacing.finish_s;
+    let schedule = &day.plan.schedule;
+    let all = schedule.chance.expect("the course has cutoffs");
+    let able = day.race.finish(target_s).chance_by(target_s);
+    assert!(able > all, "{able} {all}");
+    assert!(schedule.chance_of_target <= all, "{all}");
+}

@@ -279,6 +279,7 @@ fn schedule(stations: &[Station], stops_s: &[i64]) -> Schedule {
         on_target: false,
         chance: None,
         weakest: None,
+        chance_of_target: 1.0,
         splits,
         legs,
         findings: Vec::new(),
