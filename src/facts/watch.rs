@@ -61,6 +61,7 @@ fn eating(view: &View<'_>, plan: &Plan, pickup: &Pickup, halves: &str) -> String
     let eaten = match (count, things.as_slice()) {
         (0, _) if !salt.is_empty() => return format!("on the way {salt} only"),
         (0, _) => return nothing(view, pickup).to_owned(),
+        (1, _) if each.starts_with("half ") => format!("{each} midway"),
         (1, _) => format!("{each} halfway"),
         (_, [one]) => format!("every {every_min:.0} min {}", counted(1, &one.food, pantry)),
         _ => format!("every {every_min:.0} min: {each}"),
@@ -241,4 +242,25 @@ pub(super) fn differs(view: &View<'_>, pickup: &Pickup) -> Option<String> {
 
 fn known<'a>(pantry: &'a [Food], name: &str) -> Option<&'a Food> {
     pantry.iter().find(|food| food.name.value == name)
+}
+
+#[cfg(test)]
+mod tests {
+    /// Common practice, no source: a rhythm is kept by a watch that beeps on round minutes.
+    #[test]
+    fn nobody_keeps_to_65_minutes() {
+        for (minutes, told) in [
+            (3.0, 5.0),
+            (29.0, 25.0),
+            (59.0, 55.0),
+            (65.0, 60.0),
+            (74.0, 60.0),
+            (119.0, 90.0),
+        ] {
+            assert!(
+                (super::by_the_watch(minutes) - told).abs() < 1e-9,
+                "{minutes}"
+            );
+        }
+    }
 }

@@ -18,32 +18,18 @@ pub(super) struct Lights<'a> {
     pub(super) lamp: &'a str,
     /// Life of one battery, hours.
     burn_h: f64,
-    /// Life of all of them together, hours.
-    total_h: f64,
-    /// All but the first, each with its life, hours.
-    others: Vec<(&'a str, f64)>,
+    /// All of them, each with its life, hours.
+    all: Vec<(&'a str, f64)>,
 }
 
 impl<'a> Lights<'a> {
     /// The lights of a list of gear; `None` where none says how long it lasts.
     pub(super) fn of(gear: &[&'a GearItem]) -> Option<Lights<'a>> {
-        let lights = || {
-            gear.iter()
-                .copied()
-                .filter(|item| item.when == GearRule::Dark)
-                .filter_map(|item| Some((item, item.burn_h?)))
-                .filter(|(_, burn_h)| *burn_h > 0.0)
-        };
-        let (lamp, burn_h) = lights().next()?;
-        let others = lights().skip(1);
-        Some(Lights {
-            lamp: &lamp.name.value,
-            burn_h,
-            total_h: lights().map(|(_, burn_h)| burn_h).sum(),
-            others: others
-                .map(|(item, burn_h)| (item.name.value.as_str(), burn_h))
-                .collect(),
-        })
+        let lights = gear.iter().filter(|item| item.when == GearRule::Dark);
+        let lights = lights.filter_map(|item| Some((item.name.value.as_str(), item.burn_h?)));
+        let all: Vec<(&str, f64)> = lights.filter(|(_, burn_h)| *burn_h > 0.0).collect();
+        let &(lamp, burn_h) = all.first()?;
+        Some(Lights { lamp, burn_h, all })
     }
 
     /// Adds spare batteries where there is more darkness ahead than burning hours left.
@@ -58,11 +44,12 @@ impl<'a> Lights<'a> {
         plan: &mut GearPlan,
     ) {
         let finish = course.stations.len() - 1;
-        let mut next: Vec<Light> = (self.others.iter())
-            .map(|(name, life_h)| (0, (*name).to_owned(), *life_h))
+        let others = self.all.iter().skip(1);
+        let mut next: Vec<Light> = others
+            .map(|(name, h)| (0, (*name).to_owned(), *h))
             .collect();
         // a runner who is early meets other hours of the night than one who is late
-        let mut left_h = [self.total_h; 3];
+        let mut left_h = [self.total_h(); 3];
         for carry in carries {
             let end = carry.leave.map_or(finish, |(station, _)| station);
             let chances: Vec<usize> = (carry.take.0..end)
@@ -128,13 +115,18 @@ impl<'a> Lights<'a> {
         changes
     }
 
+    /// Life of all of them together, hours.
+    fn total_h(&self) -> f64 {
+        self.all.iter().map(|(_, burn_h)| burn_h).sum()
+    }
+
     fn finding(&self, course: &Course, (at, until): (usize, usize), dark_h: f64) -> Finding {
         let name = |station: usize| &course.stations[station].name;
         let (from, to, lamp) = (name(at), name(until), self.lamp);
         let says = format!(
             "up to {dark_h:.1} h of darkness from `{from}` to `{to}`, more than what is left of \
              the {:.1} h that `{lamp}` and its batteries last: a spare is packed for `{from}`",
-            self.total_h
+            self.total_h()
         );
         let about = About::Station(at);
         Finding::new(
