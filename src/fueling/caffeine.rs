@@ -118,9 +118,18 @@ impl Caps {
 pub struct Taken {
     /// Milligrams on each segment that is behind the runner; nothing more is planned on these.
     pub by_segment_mg: Vec<f64>,
+    /// The segment that the runner is on, where its station was left: the last of those, and what it
+    /// exposes the runner to is still ahead.
+    pub under_way: Option<usize>,
 }
 
 impl Taken {
+    /// Segments that are over.
+    #[must_use]
+    pub fn over(&self) -> usize {
+        self.under_way.unwrap_or(self.by_segment_mg.len())
+    }
+
     /// Caffeine taken on the segments from one station to another.
     #[must_use]
     pub fn between_mg(&self, from: usize, until: usize) -> f64 {

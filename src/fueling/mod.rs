@@ -156,7 +156,7 @@ pub fn plan_after(
 ) -> Fueling {
     let met = &exposures.segments;
     let habits = habits::along(course, schedule, met, runner);
-    let behind = taken.by_segment_mg.len();
+    let behind = taken.over();
     let high = surroundings::high_ways(schedule, met, behind);
     let mut fueling = assess_after(met, runner, plan, taken, (habits, high));
     fueling.cold = cold::stretches(course, schedule, met, behind);

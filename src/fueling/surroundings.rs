@@ -116,6 +116,7 @@ pub(super) fn findings(
         schedule,
         exposures: &exposures.segments,
         high: &fueling.high,
+        under_way: fueling.taken.under_way,
     };
     let all = [
         around.cold(&fueling.cold),
@@ -132,6 +133,8 @@ struct Around<'a> {
     schedule: &'a Schedule,
     exposures: &'a [Exposure],
     high: &'a [HighWay],
+    /// [`super::Taken::under_way`]
+    under_way: Option<usize>,
 }
 
 impl Around<'_> {
@@ -189,6 +192,8 @@ impl Around<'_> {
             let on = cold.iter().filter(|stretch| stretch.wear() == wears);
             let all = on.fold(Phrase::default(), |way, stretch| {
                 let way = match stretch.dress {
+                    // the station is behind
+                    None if self.under_way == Some(stretch.from) => way.and(format!("{lead} now")),
                     None => way.and(format!("{lead} at `{}`", name(stretch.from))),
                     Some(dress) => way
                         .and(format!("{lead} by "))

@@ -70,10 +70,11 @@ fn amount_mg(argument: &str, pantry: &[Food]) -> Result<f64, Diagnostic> {
         })
 }
 
-/// Servings that count as taken before a station: those said, else all that the plan has there.
+/// Servings that count as taken where the runner is at a station, or has left it: those said, else all that the plan has there.
 ///
 /// Nobody says when it was: it counts as of the last segment, so that the next dose is never early.
-pub(super) fn taken(plan: &Plan, before: usize, took_mg: Option<f64>) -> Taken {
+pub(super) fn taken(plan: &Plan, (here, has_left): (usize, bool), took_mg: Option<f64>) -> Taken {
+    let before = here + usize::from(has_left);
     let planned = plan.packing.caffeine.iter().take(before);
     let mut by_segment_mg: Vec<f64> = planned.map(|share| share.mg).collect();
     if let Some(mg) = took_mg {
@@ -84,5 +85,8 @@ pub(super) fn taken(plan: &Plan, before: usize, took_mg: Option<f64>) -> Taken {
             None => by_segment_mg.push(mg),
         }
     }
-    Taken { by_segment_mg }
+    Taken {
+        by_segment_mg,
+        under_way: has_left.then_some(here),
+    }
 }

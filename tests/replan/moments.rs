@@ -87,6 +87,35 @@ fn cold_is_told_of_what_lies_ahead() {
     );
 }
 
+/// A station is left, and the cold on the way from it is still ahead: with the same clothes by the
+/// same point, or now where they would have gone on at that station.
+#[test]
+fn cold_on_the_way_that_the_runner_is_on_is_told() {
+    let cold = |replan: &replan::Replan| {
+        let mut findings = replan.at_effort.findings.iter();
+        let is_cold = |kind: &str| kind.starts_with("cold");
+        let found = findings.find(|finding| is_cold(finding.kind.name()));
+        let found = found.expect("a cold night");
+        let ways = found.ways_out.iter();
+        let ways: Vec<String> = ways.map(|way| way.show(Default::default())).collect();
+        (found.about, ways.join("; "))
+    };
+    let mut said_now = 0;
+    for name in ["Innerfalz", "Moosgatter back", "Eisnerkreuz back"] {
+        let station = NIGHT.station(name);
+        let seen = NIGHT.sighting(station, NIGHT.arrival(station) + minutes(30));
+        let in_at = NIGHT.seen(std::slice::from_ref(&seen));
+        let leave = in_at.at_effort.plan.schedule.splits[station].departure;
+        let (out, said) = NIGHT.typed(&[seen], &[NIGHT.sighting(station, leave)]);
+        let ((about, standing), (still, left)) = (cold(&in_at), cold(&out.expect(&said)));
+        assert_eq!(about, still, "{name}");
+        let here = format!(" at `{name}`");
+        assert_eq!(standing.replace(&here, " now"), left, "{name}");
+        said_now += usize::from(standing.contains(&here));
+    }
+    assert!(said_now > 0);
+}
+
 /// In spring the clocks go forward from 02:00 to 03:00.
 #[test]
 fn an_hour_that_does_not_come_is_said() {
