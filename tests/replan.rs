@@ -498,11 +498,15 @@ fn a_missed_cutoff_says_when_to_leave() {
 }
 
 fn replan_command(arguments: &[&str]) -> Output {
+    replan_command_of("plan.toml", arguments)
+}
+
+fn replan_command_of(plan: &str, arguments: &[&str]) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_sutler"));
     command
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .arg("replan")
-        .arg("demo-data/plan.toml");
+        .arg(format!("demo-data/{plan}"));
     command.args(arguments).output().expect("the command runs")
 }
 

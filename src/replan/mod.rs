@@ -282,8 +282,9 @@ fn expect(resumed: &mut Resumed, arrivals: &Arrivals, here: usize) {
     ahead.for_each(|(station, at)| resumed.seen_s[station] = Some(at.likely_s));
 }
 
-/// A finding as it helps on the way: `None` where all that it asks for is done at home.
-fn under_way(mut finding: Finding) -> Option<Finding> {
+/// A finding as it helps on the way: `None` where all that it asks for is done at home. `sleep` is
+/// what to do on a second night.
+fn under_way(mut finding: Finding, sleep: &'static str) -> Option<Finding> {
     use FindingKind as Kind;
     match finding.kind {
         // the chance stands first
@@ -304,6 +305,11 @@ fn under_way(mut finding: Finding) -> Option<Finding> {
         {
             return None;
         }
+        Kind::NoRest => {
+            let ways = finding.ways_out.iter_mut().take(1);
+            ways.for_each(|way| *way = Phrase::new(sleep));
+        }
+        Kind::CutoffUnread => finding.ways_out = vec![Phrase::new("ask the race")],
         Kind::LampHours | Kind::FluidAlarm => finding.ways_out.clear(),
         Kind::CarryShort => {
             finding.ways_out = vec![Phrase::new(
@@ -389,12 +395,13 @@ impl RestPlanner<'_> {
         let too_late = |finding: &Finding| {
             self.race.losses.unforeseen && matches!(finding.kind, FindingKind::GearCarried)
         };
-        let mut found: Vec<Finding> = now
-            .findings()
+        let all = now.findings();
+        let sleep = self.sleep(&all);
+        let mut found: Vec<Finding> = all
             .into_iter()
             .filter(|finding| ahead(finding) && !known(finding) && !too_late(finding))
             .cloned()
-            .filter_map(under_way)
+            .filter_map(|finding| under_way(finding, sleep))
             .map(|finding| self.with_latest(finding, &lost, now))
             .collect();
         found.extend(self.too_early());
@@ -416,6 +423,34 @@ impl RestPlanner<'_> {
         );
         found.sort_by_key(|finding| (std::cmp::Reverse(finding.weight), finding.about));
         found
+    }
+
+    /// Sleep on a second night under way, as far as the cutoffs ahead have time for it; who nods off
+    /// on the move stops for the night whatever that costs (common practice, no source).
+    fn sleep(&self, all: &[&Finding]) -> &'static str {
+        use FindingKind as Kind;
+        let here = About::Station(self.so_far.station);
+        let is_short = |finding: &&Finding| match finding.kind {
+            Kind::CutoffDoubtful | Kind::CutoffUnlikely => true,
+            Kind::CutoffMissed | Kind::CutoffClose => finding.about > here,
+            _ => false,
+        };
+        match (
+            all.iter().copied().any(|finding| is_short(&finding)),
+            self.has_left,
+        ) {
+            (true, false) => {
+                "sleep would cost the cutoff; if stumbling or nodding off, stop here and ask the race"
+            }
+            (true, true) => {
+                "sleep would cost the cutoff; if stumbling or nodding off, stop at the next station \
+                 and ask the race"
+            }
+            (false, _) => {
+                "sleep 20 to 90 minutes somewhere warm, where a drop bag lies or the crew waits, as \
+                 far as the cutoffs have time for it; if stumbling or nodding off, at the next station at the latest"
+            }
+        }
     }
 
     /// Going out much faster than planned. Who starts fastest slows down most (24-h races, Bossi and

@@ -3,7 +3,7 @@
 use sutler::replan::{Answer, answer};
 use sutler::time::Elapsed;
 
-use super::{LAPS, NIGHT, minutes, replan_command};
+use super::{LAPS, NIGHT, minutes, replan_command, replan_command_of};
 
 /// A second of rounding to either side.
 const ONE_SECOND: i64 = 1;
@@ -193,4 +193,26 @@ fn what_is_not_planned_is_not_told() {
     assert!(!late.contains("short stops"), "{late}");
     // the leave-by of where one is has passed by then
     assert!(late.contains(" too late "), "{late}");
+}
+
+/// Two nights without sleep on the traverse, and no time to lie down before Rifugio Tremoli closes:
+/// nobody is sent to a file on the day.
+#[test]
+fn no_sleep_is_advised_that_costs_a_cutoff() {
+    for (arguments, says) in [
+        (
+            ["--seen", "Ponte Morlin=+14:30"].as_slice(),
+            "→ sleep would cost the cutoff; if stumbling or nodding off, stop here and ask the race →",
+        ),
+        (
+            &["--left", "Ponte Morlin=+14:40"],
+            "nodding off, stop at the next station and ask the race →",
+        ),
+    ] {
+        let out = replan_command_of("plan-100k.toml", arguments).stdout;
+        let out = String::from_utf8(out).expect("UTF-8");
+        let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(out.contains(says), "{arguments:?}: {out}");
+        assert!(!out.contains("plan.toml"), "{arguments:?}: {out}");
+    }
 }
