@@ -128,8 +128,8 @@ record! {
         let lamp_changes = changes
             .filter(|(_, change)| ahead.contains(&change.station))
             .map(|(told, change)| match change.station == meeting.station {
-                true => format!("{} here", told.brief),
-                false => format!("{} at {} {}", told.brief, told.number, told.station),
+                true => told.brief.clone(),
+                false => told.words.clone(),
             })
             .collect();
     }

@@ -33,11 +33,16 @@ record! {
         pub lasts: Measure = Measure::time(Elapsed::from_s(change.lasted_h * S_PER_HOUR)),
         /// True where only a late runner needs it.
         pub only_late: bool = change.only_late,
+        /// True where it goes on when the lamp dims on the way from there.
+        pub on_the_way: bool = change.on_the_way,
+        /// Life that is left of what comes out, where it is to be kept and goes back in later.
+        pub keep: Option<Measure> = (change.keep)
+            .then(|| Measure::time(Elapsed::from_s(half_hours(change.left_h) * S_PER_HOUR))),
         /// The change in as few words as a card has room for.
-        pub brief: String = brief.clone(),
+        pub brief: String = format!("{goes_in} {place}{kept}"),
         /// The change with its hour and its reason.
         pub words: String = format!(
-            "{brief} at {}, about hour {:.0}: the one before lasts {} h",
+            "{goes_in} {from} {}, about hour {:.0}: the one before lasts {} h{kept}",
             view.race.course.stations[change.station].name,
             likely.as_hours(),
             change.lasted_h
@@ -46,7 +51,12 @@ record! {
         let likely = plan.schedule.splits[change.station].likely;
         let is_battery = change.to.contains("batter");
         let late = if change.only_late { ", if late" } else { "" };
-        let brief = format!("{} {}{late}", change.to, if is_battery { "in" } else { "on" });
+        let goes_in = format!("{} {}{late}", change.to, if is_battery { "in" } else { "on" });
+        let (place, from) = match change.on_the_way {
+            true => ("when the lamp dims", "when the lamp dims on the way from"),
+            false => ("here", "at"),
+        };
+        let kept = kept(change);
     }
 
     /// A wait of the crew that is long enough to sleep in.
@@ -90,6 +100,24 @@ pub(super) fn nights(race: &Race) -> Vec<Night> {
     }
     nights.extend(dusk.map(|dusk| Night { dusk, dawn: None }));
     nights
+}
+
+/// The order to keep what comes out, such as `; keep the old one: about 4 h left, back in when the
+/// lamp dims`.
+fn kept(change: &LampChange) -> String {
+    if !change.keep {
+        return String::new();
+    }
+    let back = "back in when the lamp dims";
+    match half_hours(change.left_h) {
+        left_h if left_h > 0.0 => format!("; keep the old one: about {left_h} h left, {back}"),
+        _ => format!("; keep the old one: {back}"),
+    }
+}
+
+/// Hours of a battery to the half hour below, for nobody counts on minutes of it.
+fn half_hours(hours: f64) -> f64 {
+    (hours * 2.0).floor() / 2.0
 }
 
 impl LampChangeFacts {

@@ -90,26 +90,50 @@ impl<'a> Lights<'a> {
 
     /// Changes so early that no light goes out between two stations, by whichever of an early, a
     /// likely and a late runner has burned most.
+    ///
+    /// What comes out early is kept where the piece that goes in does not last for everybody. All
+    /// hours in hand are used so, and [`Lights::last`] has seen that they are enough.
     fn changes(&self, sky: &WindowExposures, next: Vec<Light>) -> Vec<LampChange> {
         let mut next = next.into_iter().peekable();
-        let (mut changes, mut life_h, mut burned_h) = (Vec::new(), self.burn_h, [0.0; 3]);
+        let mut changes: Vec<LampChange> = Vec::new();
+        let (mut life_h, mut burned_h) = (self.burn_h, [0.0_f64; 3]);
         for (station, met) in sky.segments.iter().enumerate() {
-            let goes_out = (burned_h.iter().zip(met.dark_h)).any(|(b, dark_h)| b + dark_h > life_h);
-            let is_used = burned_h.iter().any(|h| *h > 0.0);
-            // a spare that is not in hand yet goes in later
-            let fresh = next.next_if(|(from, ..)| goes_out && is_used && *from <= station);
-            if let Some((_, to, fresh_h)) = fresh {
+            let burned_after = |burned_h: [f64; 3]| {
+                let after = burned_h.iter().zip(met.dark_h);
+                after.map(|(b, dark_h)| b + dark_h).fold(0.0, f64::max)
+            };
+            while burned_after(burned_h) > life_h {
+                // a spare that is not in hand yet goes in later
+                let Some((_, to, fresh_h)) = next.next_if(|(from, ..)| *from <= station) else {
+                    break;
+                };
+                // one that has not burned yet is burned down on the way before the next goes in
+                let on_the_way = burned_h.iter().all(|h| *h <= 0.0);
                 let likely_h: f64 = sky.segments[station..].iter().map(|s| s.dark_h[1]).sum();
                 changes.push(LampChange {
                     station,
                     to,
                     lasted_h: life_h,
+                    on_the_way,
+                    left_h: match on_the_way {
+                        true => 0.0,
+                        false => life_h - burned_h[1],
+                    },
+                    keep: false,
                     only_late: burned_h[1] + likely_h <= life_h,
                 });
-                (life_h, burned_h) = (fresh_h, [0.0; 3]);
+                match on_the_way {
+                    true => life_h += fresh_h,
+                    false => (life_h, burned_h) = (fresh_h, [0.0; 3]),
+                }
+            }
+            if burned_after(burned_h) > life_h {
+                let taken_out = changes.iter_mut().filter(|change| !change.on_the_way);
+                taken_out.for_each(|change| change.keep = true);
             }
             for (burned_h, dark_h) in burned_h.iter_mut().zip(met.dark_h) {
-                *burned_h += dark_h;
+                // beyond its life burns what was kept
+                *burned_h = (*burned_h + dark_h).min(life_h);
             }
         }
         changes
@@ -135,9 +159,10 @@ impl<'a> Lights<'a> {
             about,
             Phrase::new(says),
         )
-        .way_out(Phrase::new(
-            "a lamp or a setting that burns longer saves the spare",
-        ))
+        .way_out(Phrase::new(format!(
+            "have that spare ready: without it the light goes out before `{to}`; a lamp or a \
+             setting that burns longer saves it"
+        )))
     }
 }
 

@@ -32,6 +32,13 @@ pub struct LampChange {
     pub to: String,
     /// Life of what burned before, hours.
     pub lasted_h: f64,
+    /// True where what burns is fresh at the station and goes out before the next: this piece goes
+    /// in on the way.
+    pub on_the_way: bool,
+    /// Life that a likely runner has left of what comes out, hours.
+    pub left_h: f64,
+    /// True where what comes out stays with the runner, to go back in later.
+    pub keep: bool,
     /// True where a likely runner's light would last.
     pub only_late: bool,
 }

@@ -399,7 +399,7 @@ impl CardStop<'_> {
                     }
                 }
                 (self.card.strips.drawn(self.index))
-                @for change in self.lamp_changes() { p.to { b { "Lamp: " } (name(&change.brief)) " here" } }
+                @for change in self.lamp_changes() { p.to { b { "Lamp: " } (name(&change.brief)) } }
                 @if let Some(pickup) = self.pickup { (self.leave_with(pickup)) }
             }
         }
