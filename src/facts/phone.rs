@@ -96,12 +96,11 @@ record! {
         /// The logarithm of how much longer the rest takes where the ends of the stops before were
         /// seen, too, ten-thousandths: by every other trend, lateness as that of the slopes, station
         /// ahead.
-        pub ends: Vec<Vec<Vec<[i64; 3]>>> = (earlier.left.iter())
-            .map(|trend| {
-                let told = |late: &Vec<[f64; 3]>| late.iter().map(ten_thousandths).collect();
-                trend.iter().map(told).collect()
-            })
-            .collect(),
+        pub ends: Vec<Vec<Vec<[i64; 3]>>> = with_ends(&earlier.ends),
+        /// The part of that for the end of the stop at each station before.
+        pub end_shares: Vec<f64> = earlier.end_shares.iter().map(|part| thousandth(*part)).collect(),
+        /// The same for the end of the stop here.
+        pub own_end: Vec<Vec<Vec<[i64; 3]>>> = with_ends(&earlier.own_end),
         /// Latenesses that the slopes are of.
         pub slopes_late: Vec<i64> = earlier.slopes_late_s.clone(),
         /// Weights by which the logarithm of the time to each station ahead follows that at each
@@ -121,6 +120,11 @@ record! {
     } from fn of(table: &AnswerTable, planned: &[i64]) {
         let ahead = &planned[table.station + 1..];
         let earlier = &table.earlier;
+        let with_ends = |logs: &[Vec<Vec<[f64; 3]>>]| -> Vec<Vec<Vec<[i64; 3]>>> {
+            let told = |late: &Vec<[f64; 3]>| late.iter().map(ten_thousandths).collect();
+            let trends = logs.iter();
+            trends.map(|trend| trend.iter().map(told).collect()).collect()
+        };
         let days = |at: usize, which: usize| -> Vec<Vec<i64>> {
             let told = |day: &Vec<[f64; 3]>| tens(day[at][which], ahead[at]);
             let trends = earlier.days.iter();

@@ -45,7 +45,11 @@ pub struct Earlier {
     /// The logarithm of how much longer the rest takes on some of these days where the ends of the
     /// stops before were seen, too, and were as planned, early, likely and late: by every other
     /// trend, lateness of [`Earlier::slopes_late_s`], station ahead.
-    pub left: Vec<Vec<Vec<[f64; 3]>>>,
+    pub ends: Vec<Vec<Vec<[f64; 3]>>>,
+    /// The part of that for the end of the stop at each of [`Earlier::stations`] alone.
+    pub end_shares: Vec<f64>,
+    /// The same as [`Earlier::ends`] for the end of the stop here.
+    pub own_end: Vec<Vec<Vec<[f64; 3]>>>,
     /// Latenesses of the last passage that the slopes are of, ascending, seconds.
     pub slopes_late_s: Vec<i64>,
     /// Weights by which the logarithm of the time from here to each station ahead follows that at
@@ -64,6 +68,8 @@ const DAY_SHARES: [f64; 7] = [-0.10, -0.05, 0.0, 0.06, 0.12, 0.20, 0.35];
 const TRENDS: [f64; 5] = [-0.16, -0.08, 0.0, 0.08, 0.16];
 /// Latenesses that the slopes are taken at, some of those of the days.
 const SLOPE_SHARES: [f64; 3] = [-0.05, 0.06, 0.20];
+/// The lateness at which ends of stops are compared.
+const MIDDLE_SHARE: f64 = 0.06;
 /// The distance that an earlier passage is moved for its slope.
 const STEP: f64 = 0.05;
 /// Longer than planned stood for its slope, seconds.
@@ -108,25 +114,24 @@ fn earlier(asked: &Answerer<'_>, station: usize, watched: &[usize]) -> Earlier {
         };
     }
     // each station before so much later for its time than the last one
-    let windows = |share: f64, is_left: bool, off: &dyn Fn(usize) -> f64| {
+    let windows = |share: f64, has_end: &dyn Fn(usize) -> bool, off: &dyn Fn(usize) -> f64| {
         let mut passages = Vec::new();
-        for at in &stations {
-            let came = passage(*at, planned_s[*at] * (1.0 + share) * off(*at).exp());
+        for at in stations.iter().copied().chain([station]) {
+            let came = passage(at, planned_s[at] * (1.0 + share) * off(at).exp());
             passages.push(came);
-            if is_left && stops_s[*at] > 0.0 {
+            if has_end(at) && stops_s[at] > 0.0 {
                 passages.push(Passage {
                     kind: Kind::Departure,
-                    at_s: came.at_s + stops_s[*at],
+                    at_s: came.at_s + stops_s[at],
                     ..came
                 });
             }
         }
-        passages.push(passage(station, planned_s[station] * (1.0 + share)));
         asked.windows(&passages).split_off(station + 1)
     };
-    let day = |trend: f64, share: f64, is_left: bool| {
+    let day = |trend: f64, share: f64, has_end: &dyn Fn(usize) -> bool| {
         let along = |at: usize| trend * (1.0 - planned_s[at] / planned_s[station]);
-        windows(share, is_left, &along)
+        windows(share, has_end, &along)
     };
     let longer = |share: f64, rest: &[[f64; 3]], than: &[[f64; 3]]| -> Vec<[f64; 3]> {
         let here_s = planned_s[station] * (1.0 + share);
@@ -137,24 +142,48 @@ fn earlier(asked: &Answerer<'_>, station: usize, watched: &[usize]) -> Earlier {
             .collect()
     };
     let slope = |share: f64, moved: usize| -> Vec<[f64; 3]> {
-        let [up, down] = [STEP, -STEP]
-            .map(|step| windows(share, false, &|at| if at == moved { step } else { 0.0 }));
+        let [up, down] = [STEP, -STEP].map(|step| {
+            windows(share, &|_| false, &|at| {
+                if at == moved { step } else { 0.0 }
+            })
+        });
         let of = |logs: [f64; 3]| logs.map(|log| log / (2.0 * STEP));
         longer(share, &up, &down).into_iter().map(of).collect()
     };
-    let days = TRENDS.map(|trend| DAY_SHARES.map(|share| day(trend, share, false)));
-    let left_on = |(trend, days): (&f64, &[Vec<[f64; 3]>; 7])| -> Vec<Vec<[f64; 3]>> {
-        let told = DAY_SHARES.iter().zip(days);
+    let days = TRENDS.map(|trend| DAY_SHARES.map(|share| day(trend, share, &|_| false)));
+    let with_ends = |trend: usize, has_end: &dyn Fn(usize) -> bool| -> Vec<Vec<[f64; 3]>> {
+        let told = DAY_SHARES.iter().zip(&days[trend]);
         told.filter(|(share, _)| SLOPE_SHARES.contains(share))
-            .map(|(share, came)| longer(*share, &day(*trend, *share, true), came))
+            .map(|(share, came)| longer(*share, &day(TRENDS[trend], *share, has_end), came))
             .collect()
     };
-    let has_stops = stations.iter().any(|at| stops_s[*at] > 0.0);
-    let left = TRENDS.iter().zip(&days).step_by(2);
+    let each = |has_end: &dyn Fn(usize) -> bool| -> Vec<Vec<Vec<[f64; 3]>>> {
+        let trends = (0..TRENDS.len()).step_by(2);
+        trends.map(|trend| with_ends(trend, has_end)).collect()
+    };
+    // of the whole rest, how much nearer early and late are
+    let narrower = |end: usize| {
+        let known = |has_end: &dyn Fn(usize) -> bool| day(0.0, MIDDLE_SHARE, has_end);
+        let logs = longer(MIDDLE_SHARE, &known(&|at| at == end), &known(&|_| false));
+        logs.last()
+            .map_or(0.0, |[early, _, late]| early.abs() + late.abs())
+    };
+    let parts: Vec<f64> = stations.iter().map(|end| narrower(*end)).collect();
+    let all = parts.iter().sum::<f64>().max(f64::MIN_POSITIVE);
+    let ends = match stations.iter().any(|at| stops_s[*at] > 0.0) {
+        true => each(&|at| at < station),
+        false => Vec::new(),
+    };
+    let own_end = match stops_s[station] > 0.0 {
+        true => each(&|at| at == station),
+        false => Vec::new(),
+    };
     Earlier {
         days_late_s: DAY_SHARES.map(late_s).to_vec(),
         trends: TRENDS.to_vec(),
-        left: left.filter(|_| has_stops).map(left_on).collect(),
+        ends,
+        end_shares: parts.iter().map(|part| part / all).collect(),
+        own_end,
         days: days.map(Vec::from).to_vec(),
         slopes_late_s,
         slopes: (SLOPE_SHARES.iter())

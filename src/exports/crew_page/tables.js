@@ -53,16 +53,15 @@ function slopeAt({ slopes_late: places }, slopes, late) {
   return between(places, slopes, clamp(late, places[0], places[places.length - 1]));
 }
 
-// how much longer the time to a station ahead is for what was seen before the last: factors of
-// early, likely and late
-function moved(table, seen, alone, ahead) {
-  const { k, came } = seen[seen.length - 1];
+// the time from coming here to a station ahead, given the last time seen alone and what was seen
+// before it: early, likely and late
+function moved(table, seen, came, left) {
+  const here = seen[seen.length - 1], { k } = here;
   const earlier = seen.slice(0, -1);
-  if (earlier.length === 0 || table.before.length === 0) return [1, 1, 1];
-  const planned = stations[k].arrival_s, lateHere = came - planned;
+  const planned = stations[k].arrival_s, lateHere = here.came - planned;
   const places = [0, ...seen.map((at) => stations[at.k].arrival_s)];
   const off = [0, ...seen.map((at) => {
-    const even = (stations[at.k].arrival_s * came) / planned;
+    const even = (stations[at.k].arrival_s * here.came) / planned;
     return stations[at.k].arrival_s * Math.log(at.came / even);
   })];
   // the trend that is nearest to what was seen, and what each strays from it
@@ -71,21 +70,21 @@ function moved(table, seen, alone, ahead) {
   const sum = (of) => along.reduce((all, by, i) => all + by * of[i], 0);
   const trend = clamp(sum(offs) / sum(along), table.trends[0], table.trends[table.trends.length - 1]);
   const known = Math.min(1, earlier.length / table.before.length);
-  // how much of the stops before was seen to the end: long ones leave most open
-  const open = (at) => stations[at].stop_s ** 2;
-  const stops = table.before.reduce((all, at) => all + open(at), 0);
-  const ended = earlier.reduce((all, at) => all + (at.left && table.before.includes(at.k) ? open(at.k) : 0), 0);
-  return [0, 1, 2].map((which) => {
+  const ended = table.before.reduce((all, at, i) =>
+    all + (earlier.some((one) => one.k === at && one.left) ? table.end_shares[i] : 0), 0);
+  const rough = table.trends.filter((_, i) => i % 2 === 0);
+  return (ahead) => [0, 1, 2].map((which) => {
+    const at = (logs) => slopeAt(table, logs.map((log) => log / 1e4), lateHere);
+    const seenEnd = (trends) => trends.length === 0 ? 0
+      : between(rough, trends.map((lates) => at(lates.map((day) => day[ahead][which]))), trend);
+    const rest = (time) => Math.log(Math.max(time - here.came, 1));
+    const alone = rest(came(ahead)[which]);
     const days = table.days[ahead][which].map((day) => between(table.days_late, day, lateHere));
-    const like = stations[k + 1 + ahead].arrival_s + 10 * between(table.trends, days, trend) - came;
-    let log = known * Math.log(Math.max(like, 1) / Math.max(alone[which] - came, 1));
-    if (ended > 0) {
-      const ends = table.ends.map((lates) => slopeAt(table, lates.map((day) => day[ahead][which] / 1e4), lateHere));
-      log += (ended / stops) * between(table.trends.filter((_, i) => i % 2 === 0), ends, trend);
-    }
+    const like = rest(stations[k + 1 + ahead].arrival_s + 10 * between(table.trends, days, trend));
+    let log = alone + known * (like - alone) + ended * seenEnd(table.ends);
+    if (here.left && left) log += known * seenEnd(table.own_end) + (1 - known) * (rest(left(ahead)[which]) - alone);
     offs.forEach((off, i) => {
-      const slopes = table.slopes.map((day) => day[i][ahead][which] / 1e4);
-      log += slopeAt(table, slopes, lateHere) * (off - trend * along[i]);
+      log += at(table.slopes.map((day) => day[i][ahead][which])) * (off - trend * along[i]);
     });
     return Math.exp(log);
   });
@@ -113,17 +112,19 @@ function project(events) {
     const k = at.k, table = data.tables[k - 1];
     const columns = (at.left && table.left) || table.came;
     const late = at.came - stations[k].arrival_s;
-    const from = at.came + (columns === table.left ? stations[k].stop_s : 0);
     const read = (column, ahead, lateness) =>
       stations[k + 1 + ahead].arrival_s + 10 * between(table.late, column[ahead], lateness);
-    const windows = (of, ahead) => [of.early, of.likely, of.after].map((c) => read(c, ahead, late));
+    const windows = (of) => (ahead) => [of.early, of.likely, of.after].map((c) => read(c, ahead, late));
+    const alone = windows(columns);
+    const before = seen.length > 1 && table.before.length > 0
+      ? moved(table, seen, windows(table.came), table.left && windows(table.left))
+      : (ahead) => alone(ahead).map((time) => time - at.came);
     const later = (ahead, which) => table.stood.length === 0 ? 1
       : slopeAt(table, table.stood.map((day) => day[ahead][which] / 100), late);
     for (let ahead = 0; k + 1 + ahead <= last; ahead += 1) {
       const j = k + 1 + ahead;
-      const factors = moved(table, seen, windows(table.came, ahead), ahead);
-      const [early, likely, after] = windows(columns, ahead)
-        .map((time, which) => from + (time - from) * factors[which] + delay + stood * later(ahead, which));
+      const [early, likely, after] = before(ahead)
+        .map((rest, which) => at.came + rest + delay + stood * later(ahead, which));
       rest.windows[j] = [Math.min(early, likely), likely, Math.max(likely, after)];
       rest.arrivals[j] = likely;
     }
@@ -132,8 +133,8 @@ function project(events) {
       const ends = columns.likely[last - k - 1].map((tens) => stations[last].arrival_s + 10 * tens);
       return clamp(between(ends, table.late, finish), table.late[0], table.late[table.late.length - 1]);
     };
-    const finish = rest.windows[last][1], alone = same(windows(columns, last - k - 1)[1]);
-    const pace = late + same(finish - shift) - alone, whole = late + same(finish) - alone;
+    const finish = rest.windows[last][1], once = same(alone(last - k - 1)[1]);
+    const pace = late + same(finish - shift) - once, whole = late + same(finish) - once;
     for (let j = k + 1; j < last; j += 1) {
       const leave = between(table.late, columns.leave[j - k - 1], pace);
       rest.latest[j] = leave === null ? undefined : stations[j].arrival_s + 10 * leave;

@@ -101,6 +101,11 @@ impl Edition {
                 route(length_km, setting.at_deg),
             )),
             stations: Some(SourceFile::new("stations.csv", stations(km))),
+            // any: who has none is expected as anybody is, and each runner is to have a hope
+            plan: Some(SourceFile::new(
+                "plan.toml",
+                "finish = \"24:00:00\"\n".to_owned(),
+            )),
             course: start.map(|start| {
                 let text = quoted("timezone", &setting.timezone) + &format!("start = {start}\n");
                 SourceFile::new("course.toml", text)

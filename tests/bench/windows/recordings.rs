@@ -66,6 +66,11 @@ fn recording(path: &Path, group: String) -> Option<Recording> {
     let texts = Texts {
         route: Some(SourceFile::new("route.gpx", route(&points))),
         stations: Some(SourceFile::new("stations.csv", stations(&marks))),
+        // any: who has none is expected as anybody is, and each runner is to have a hope
+        plan: Some(SourceFile::new(
+            "plan.toml",
+            "finish = \"24:00:00\"\n".to_owned(),
+        )),
         ..Texts::default()
     };
     let inputs = inputs::read(texts, &mut sources, &mut notes);
