@@ -120,7 +120,7 @@ fn off(page: &Value, replan: &Replan) -> Vec<(usize, &'static str, f64)> {
 }
 
 /// Nine in ten figures are as near as this to the command's where one time was seen, seconds.
-const NINE_IN_TEN_OFF_S: f64 = 90.0;
+const NINE_IN_TEN_OFF_S: f64 = 60.0;
 /// No figure is further off than this share of the time ahead, and two minutes.
 const MOST_OFF_SHARE: f64 = 0.02;
 
@@ -201,8 +201,8 @@ fn the_page_says_what_the_command_does() {
 
 /// Several times seen: what the page promises of the next meeting and of the finish, seconds, for
 /// nine days in ten.
-const NEXT_OFF_S: f64 = 90.0;
-const FINISH_OFF_S: f64 = 120.0;
+const NEXT_OFF_S: f64 = 60.0;
+const FINISH_OFF_S: f64 = 60.0;
 
 #[test]
 #[ignore = "needs a Chromium: set SUTLER_BROWSER"]

@@ -319,4 +319,4 @@ fn closing(plan: &PlanFacts) -> Markup {
 
 /// The distance of the page from planning again where more than one time was seen.
 const SEVERAL: &str = "Of several times seen the earlier ones count from tables here: nine days in ten \
-                       the replan command is within 2 minutes of this page.";
+                       the replan command is within a minute of this page.";
