@@ -465,6 +465,8 @@ fn the_clock_closes_cutoffs() {
     let late = json!({ "12": { "left": "Sat 23:44" } });
     let fair = json!({ "12": { "left": "Sat 22:05" } });
     let in_10 = json!({ "10": { "came": "Sat 20:20" } });
+    let late_10 = json!({ "10": { "came": "Sat 20:33" } });
+    let late_14 = json!({ "14": { "came": "Sun 02:31¹" } });
     let closed = "14 Kaltwandalm back is closed (Sun 02:30¹\u{a0}CEST): call race control";
     for (now, entries, field, said) in [
         ("24, 8, 0", &json!({}), "alarm", ""),
@@ -504,6 +506,19 @@ fn the_clock_closes_cutoffs() {
             &in_10,
             "alarm",
             "10 Innerfalz is closed (Sat 20:30), and the runner was not seen leaving",
+        ),
+        (
+            "24, 18, 34",
+            &late_10,
+            "alarm",
+            "CUTOFF MISSED by 3 min (Sat 20:30): ask the officials, stay with the runner",
+        ),
+        // no crew may come there
+        (
+            "25, 0, 32",
+            &late_14,
+            "alarm",
+            "CUTOFF MISSED by 1 min (Sun 02:30¹\u{a0}CEST): no crew there: call race control",
         ),
     ] {
         browser.value(&format!(

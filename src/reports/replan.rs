@@ -80,7 +80,7 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
     let out = out(replan);
     let chance = |most: &str| chance.map(|chance| format!("{chance}{most}"));
     let first = match (out, replan.ahead.iter().find(lost), replan.chance_is) {
-        (Some(out), ..) => missed(out),
+        (Some(out), ..) => missed(replan, out),
         (None, Some(at), _) if replan.misses_cutoff => {
             let margin = at.effort_margin.as_ref().map_or("", |m| m.text.as_str());
             let late = match margin.trim_start_matches('-') {
@@ -161,16 +161,20 @@ fn out(replan: &ReplanFacts) -> Option<&SeenFacts> {
 }
 
 /// A cutoff that the runner came too late for.
-fn missed(out: &SeenFacts) -> String {
+fn missed(replan: &ReplanFacts, out: &SeenFacts) -> String {
     let late = out
         .margin
         .as_ref()
         .map_or("", |margin| margin.text.as_str());
     let late = late.trim_start_matches('-');
     let cutoff = out.cutoff.as_ref().map_or("", |at| at.text.as_str());
+    let mut splits = replan.hold_effort.splits.iter();
+    let crew = match splits.any(|split| split.number == out.number && split.meets_crew) {
+        true => "until then the crew stays with the runner",
+        false => "no crew there: call race control, ask where the runner is brought",
+    };
     format!(
-        "Cutoff missed at {}, {late} late ({cutoff}): the race's officials decide; until then the crew \
-         stays with the runner.",
+        "Cutoff missed at {}, {late} late ({cutoff}): the race's officials decide; {crew}.",
         out.station
     )
 }

@@ -47,7 +47,13 @@ fn a_cutoff_on_leaving_is_missed_by_who_leaves_after_it() {
         ),
         (
             "Innerfalz=20:33",
-            "!! Cutoff missed at Innerfalz, 0:03 late (Sat 20:30)",
+            "!! Cutoff missed at Innerfalz, 0:03 late (Sat 20:30): the race's officials decide; until \
+             then the crew stays with the runner.",
+        ),
+        (
+            "Kaltwandalm back=02:31¹",
+            "!! Cutoff missed at Kaltwandalm back, 0:01 late (Sun 02:30¹): the race's officials \
+             decide; no crew there: call race control, ask where the runner is brought.",
         ),
         (
             "Moosgatter back=23:50",

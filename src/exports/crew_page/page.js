@@ -281,13 +281,14 @@ function drawTop({ rest, events, crew, isSeen, shut, stay }) {
   put(top, "alarm", rest.missed ? missedText(rest) : isClosed ? shutText(shut, rest) : late ? `OUT OF HERE BY ${show(rest.outBy)}`
     : lost ? lostText({ rest, stay }) : "");
   const minutes = late ? Math.floor((rest.outBy - rest.at) / 60) : 0;
-  put(top, "saves", rest.missed ? "" : isClosed && shut.at === rest.here ? "Left in time? Enter it. If not, stay with the runner and ask where they are picked up."
+  put(top, "saves", rest.missed ? "" : isClosed && shut.at === rest.here ? `Left in time? Enter it. If not, ${stations[shut.at].meets ? "stay with the runner and ask where they are picked up" : NO_CREW}.`
     : isClosed ? "Seen there or beyond? Enter it. Before you drive on, ask where the runner is, and where they would be picked up."
     : lost ? advice(rest, stay) : late ? `SHORTEN the stop here: ${minutes} min instead of ${Math.round(stations[k].stop_s / 60)}.` : "");
   by("alarm-call").hidden = !rest.missed && !isClosed && !stay?.hardly;
 }
 
-const missedText = (rest) => rest.here === last ? `Over the cutoff by ${since(rest.missed)}: ask the officials.` : `CUTOFF MISSED by ${hours(rest.missed)} (${show(stations[rest.here].cutoff_s)}): ask the officials, stay with the runner.`;
+const NO_CREW = "no crew there: call race control, ask where the runner is brought";
+const missedText = (rest) => rest.here === last ? `Over the cutoff by ${since(rest.missed)}: ask the officials.` : `CUTOFF MISSED by ${hours(rest.missed)} (${show(stations[rest.here].cutoff_s)}): ${stations[rest.here].meets ? "ask the officials, stay with the runner." : `${NO_CREW}.`}`;
 
 // one time alone says little of the rest, unless nothing in reason makes up for it
 const isGone = ({ rest, stay }) => Boolean(stay?.hardly) || (rest.lost.length > 0 && rest.several);
@@ -457,7 +458,7 @@ function message() {
     lines.push(`${document.querySelector("h1 bdi").textContent}: ${rest.hasLeft ? "left" : "in at"} ${label(rest.here)} ${show(rest.at)}, ${behind(rest)}.`);
   } else lines.push(`${document.querySelector("h1 bdi").textContent}: not seen yet${shut?.sure ? "" : ", as planned so far"}.`);
   const next = stations.find((s) => s.meets && s.index > rest.here && s.index > 0);
-  if (rest.missed) lines.push(`Cutoff there missed by ${since(rest.missed)}: we ask the officials and stay there.`);
+  if (rest.missed) lines.push(`Cutoff there missed by ${since(rest.missed)}: ${stations[rest.here].meets ? "we ask the officials and stay there" : "no crew there, we call race control and ask where the runner is brought"}.`);
   else if (shut?.sure) lines.push(`${label(shut.at)} closed at ${show(stations[shut.at].cutoff_s)} and we have not seen the runner ${shut.at === rest.here ? "leave" : "there or beyond"}: we ask race control.`);
   else if (next) {
     const window = rest.windows[next.index], at = isSeen ? rest.arrivals[next.index] : window[1];
