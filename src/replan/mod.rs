@@ -406,7 +406,7 @@ impl RestPlanner<'_> {
             .collect();
         found.extend(self.too_early());
         found.extend(self.pockets(now));
-        found.extend(self.caffeine(now));
+        found.extend(took::caffeine(self, now));
         let gone = lost::all_lost_gear(self.race, self.plan, self.supplies_from);
         for station in self.supplies_from..self.race.course.stations.len() {
             let gear = lost::lost_gear(self.race, self.plan, station);
@@ -546,42 +546,6 @@ impl RestPlanner<'_> {
             .way_out(Phrase::new(
                 "take what the next station offers instead, or do without",
             ))
-        })
-    }
-
-    /// Caffeine counted as taken, and that ahead.
-    fn caffeine(&self, now: &Plan) -> Option<Finding> {
-        let taken_mg = self.taken.total_mg();
-        let ahead = now.packing.caffeine.iter().enumerate();
-        let ahead: Vec<String> = ahead
-            .skip(self.supplies_from)
-            .filter(|(_, share)| share.mg > 0.0)
-            .map(|(station, share)| {
-                let name = &self.race.course.stations[station].name;
-                let at = now.schedule.show(now.schedule.splits[station].arrival);
-                format!("{:.0} mg at `{name}` ({at})", share.mg)
-            })
-            .collect();
-        if taken_mg <= 0.0 && ahead.is_empty() {
-            return None;
-        }
-        let counted = match (self.is_told, taken_mg > 0.0) {
-            (true, _) => format!("{taken_mg:.0} mg of caffeine taken"),
-            (false, true) => format!("{taken_mg:.0} mg of caffeine counted as taken, as planned"),
-            (false, false) => "no caffeine so far".to_owned(),
-        };
-        let ahead = match ahead.is_empty() {
-            true => "none ahead".to_owned(),
-            false => format!("ahead: {}", ahead.join(", ")),
-        };
-        let says = Phrase::new(format!("{counted}; {ahead}"));
-        let kind = FindingKind::CaffeineAhead;
-        let finding = Finding::new(kind, Weight::Note, About::Race, says);
-        Some(match self.is_told || taken_mg <= 0.0 {
-            true => finding,
-            false => finding.way_out(Phrase::new(
-                "if it was another amount, say so, such as --took 100mg",
-            )),
         })
     }
 

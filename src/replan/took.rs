@@ -1,10 +1,17 @@
 //! Caffeine that was really taken, read from `food=servings` or milligrams as typed.
 
 use crate::diagnostics::{Diagnostic, Notes, Sources, did_you_mean};
+use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::fueling::Taken;
+use crate::fueling::caffeine::Caps;
+use crate::inputs::Inputs;
 use crate::inputs::pantry_csv::Food;
 use crate::plan::Plan;
+use crate::time::S_PER_HOUR;
+use crate::units::Phrase;
 use crate::words::{folded, same_name};
+
+use super::RestPlanner;
 
 const EXPECTED: &str = "expected a food and its servings, such as `caffeine gel=2`, or `95mg`";
 /// Nobody takes more and goes on: ten times what is safe at once.
@@ -89,4 +96,66 @@ pub(super) fn taken(plan: &Plan, (here, has_left): (usize, bool), took_mg: Optio
         by_segment_mg,
         under_way: has_left.then_some(here),
     }
+}
+
+/// Caffeine counted as taken, and that ahead.
+pub(super) fn caffeine(told: &RestPlanner<'_>, now: &Plan) -> Option<Finding> {
+    let taken_mg = told.taken.total_mg();
+    let ahead = now.packing.caffeine.iter().enumerate();
+    let ahead: Vec<String> = ahead
+        .skip(told.supplies_from)
+        .filter(|(_, share)| share.mg > 0.0)
+        .map(|(station, share)| {
+            let name = &told.race.course.stations[station].name;
+            let at = now.schedule.show(now.schedule.splits[station].arrival);
+            format!("{:.0} mg at `{name}` ({at})", share.mg)
+        })
+        .collect();
+    if taken_mg <= 0.0 && ahead.is_empty() {
+        return None;
+    }
+    let counted = match (told.is_told, taken_mg > 0.0) {
+        (true, _) => format!("{taken_mg:.0} mg of caffeine taken"),
+        (false, true) => format!("{taken_mg:.0} mg of caffeine counted as taken, as planned"),
+        (false, false) => "no caffeine so far".to_owned(),
+    };
+    let ahead = match ahead.is_empty() {
+        true => "none ahead".to_owned(),
+        false => format!("ahead: {}", ahead.join(", ")),
+    };
+    let says = Phrase::new(format!("{counted}; {ahead}"));
+    let kind = FindingKind::CaffeineAhead;
+    let too_much = || too_much(told.inputs, told.plan, taken_mg, told.so_far.leave_s);
+    if let Some(too_much) = told.is_told.then(too_much).flatten() {
+        return Some(too_much);
+    }
+    let finding = Finding::new(kind, Weight::Note, About::Race, says);
+    Some(match told.is_told || taken_mg <= 0.0 {
+        true => finding,
+        false => finding.way_out(Phrase::new(
+            "if it was another amount, say so, such as --took 100mg",
+        )),
+    })
+}
+
+/// More caffeine said than the runner may take in 24 hours, at so many seconds of the race.
+fn too_much(inputs: &Inputs, plan: &Plan, taken_mg: f64, now_s: f64) -> Option<Finding> {
+    let mass_kg = plan.fueling.finish_mass.start_kg;
+    let most_mg = Caps::of(&inputs.runner, &inputs.plan, mass_kg).in_a_day_mg;
+    if taken_mg <= most_mg {
+        return None;
+    }
+    let above = match now_s > 24.0 * S_PER_HOUR {
+        _ if most_mg <= 0.0 => {
+            ", and by your health none is safe unless a doctor agreed".to_owned()
+        }
+        true => format!(": above {most_mg:.0} mg, unless some of it was over 24 h ago"),
+        false => format!(": above {most_mg:.0} mg in 24 h"),
+    };
+    let says = Phrase::new(format!("{taken_mg:.0} mg of caffeine taken{above}"));
+    let way = "no more gels, no cola; with palpitations, chest pain or trembling go to the \
+               medical team";
+    let kind = FindingKind::CaffeineAhead;
+    let finding = Finding::new(kind, Weight::Failure, About::Race, says);
+    Some(finding.way_out(Phrase::new(way)))
 }

@@ -2,6 +2,7 @@
 
 use proptest::prelude::*;
 use sutler::diagnostics::{Notes, Sources, Spanned, render};
+use sutler::findings::Weight;
 use sutler::fueling::caffeine::{APART_H, Caps};
 use sutler::inputs::Inputs;
 use sutler::plan::Plan;
@@ -142,6 +143,18 @@ fn the_text_says_what_is_counted_and_what_is_ahead() {
         says(Some(400.0)).unwrap(),
         "400 mg of caffeine taken; none ahead"
     );
+    let above = seen(&day, here, 1.05, Some(500.0)).at_effort.findings;
+    let above = above
+        .iter()
+        .find(|f| f.kind.name() == "caffeine-ahead")
+        .unwrap();
+    assert_eq!(above.weight, Weight::Failure);
+    assert_eq!(
+        above.says.show(Units::Metric),
+        "500 mg of caffeine taken: above 400 mg in 24 h"
+    );
+    let way_out = above.ways_out[0].show(Units::Metric);
+    assert!(way_out.contains("no more gels, no cola"), "{way_out}");
     let nothing = says(Some(0.0)).unwrap();
     assert!(
         nothing.contains("ahead: ") && nothing.contains(" mg at `"),
