@@ -23,15 +23,21 @@ pub(super) fn dose_mg(view: &View<'_>, serving: &Serving) -> f64 {
     food.map_or(0.0, |food| f64::from(serving.count) * food.caffeine_mg)
 }
 
-/// Such as `2 caffeine gels, 1 halfway`: gels are not eaten two at once where there is time.
-pub(super) fn carried_dose(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> Option<String> {
+/// Such as `1 caffeine gel, 1 halfway`: gels are not eaten two at once where there is time. The
+/// place of the first, such as ` on leaving`, stands right behind it, so that none is counted twice.
+pub(super) fn carried_dose(
+    view: &View<'_>,
+    plan: &Plan,
+    pickup: &Pickup,
+    place: &str,
+) -> Option<String> {
     let has_time = moving_h(plan, pickup) >= DOSE_APART_H;
     let doses = pickup.take.iter().filter(|one| is_a_dose(view, one));
     let words = doses.map(|dose| {
         let counted = |count| counted(count, &dose.food, &view.inputs.pantry);
         match dose.count {
-            2.. if has_time => format!("{}, {} halfway", counted(dose.count), dose.count - 1),
-            count => counted(count),
+            2.. if has_time => format!("{}{place}, {} halfway", counted(1), dose.count - 1),
+            count => format!("{}{place}", counted(count)),
         }
     });
     let words: Vec<String> = words.collect();

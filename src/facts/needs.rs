@@ -106,10 +106,11 @@ record! {
         pub at: Moment,
         /// `on leaving` or `at the table`.
         pub when: &'static str,
-        /// What to take, such as `2 caffeine gels`; nothing where cups of cola add up to it.
+        /// What to take, such as `1 caffeine gel, 1 halfway`; nothing where cups of cola add up to
+        /// it.
         pub what: Option<String>,
-        /// The same in as few words as a card has room for.
-        pub brief: Option<String>,
+        /// The same with its place: `1 caffeine gel on leaving, 1 halfway`.
+        pub placed: Option<String>,
         /// Caffeine in what to take; cola and the like come besides.
         pub counted: Measure,
         /// The dose.
@@ -123,19 +124,21 @@ record! {
 }
 
 impl DoseFacts {
-    /// Such as `2 caffeine gels (100 mg)`; nothing where cups of cola add up to it.
+    /// Such as `1 caffeine gel on leaving, 1 halfway (100 mg in all)`; nothing where cups of cola
+    /// add up to it.
     #[must_use]
     pub fn words(&self) -> Option<String> {
-        let what = self.what.as_ref()?;
-        Some(format!("{what} ({})", self.counted.text))
+        let placed = self.placed.as_ref()?;
+        let in_all = if placed.contains(", ") { " in all" } else { "" };
+        Some(format!("{placed} ({}{in_all})", self.counted.text))
     }
 
-    /// The same with its place in the plan: `2 caffeine gels (100 mg) on leaving, by the plan at
+    /// The same with its place in the plan: `2 caffeine gels at the table (100 mg), by the plan at
     /// hour 16`.
     #[must_use]
     pub fn told(&self) -> Option<String> {
-        let (words, when, by_plan) = (self.words()?, self.when, &self.by_plan);
-        Some(format!("{words} {when}, by the plan {by_plan}"))
+        let (words, by_plan) = (self.words()?, &self.by_plan);
+        Some(format!("{words}, by the plan {by_plan}"))
     }
 }
 
@@ -269,13 +272,15 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
             let before = segment.checked_sub(1).map_or(0.0, |s| shares[s].left_mg);
             let mut pickups = plan.packing.pickups.iter();
             let pickup = pickups.find(|pickup| pickup.station == segment);
-            let what = |list: &[Serving]| {
+            let at_table = |list: &[Serving]| {
                 let doses = list.iter().filter(|serving| is_a_dose(view, serving));
                 let doses = doses.map(|dose| counted(dose.count, &dose.food, &view.inputs.pantry));
                 let doses: Vec<String> = doses.collect();
                 (!doses.is_empty()).then(|| doses.join(", "))
             };
-            let carried = pickup.and_then(|pickup| carried_dose(view, plan, pickup));
+            let carried =
+                |place: &str| pickup.and_then(|pickup| carried_dose(view, plan, pickup, place));
+            let (placed, carried) = (carried(" on leaving"), carried(""));
             let split = &plan.schedule.splits[segment];
             let (at, when) = match carried {
                 Some(_) => (split.departure, "on leaving"),
@@ -289,7 +294,9 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
                 };
                 list.iter().map(|serving| dose_mg(view, serving)).sum()
             });
-            let told = carried.or_else(|| what(&pickup?.here));
+            let here = pickup.and_then(|pickup| at_table(&pickup.here));
+            let placed = placed.or_else(|| Some(format!("{} at the table", here.as_ref()?)));
+            let told = carried.or(here);
             let before_it = last.filter(|_| told.is_some());
             if told.is_some() {
                 last = Some(at);
@@ -304,8 +311,8 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
                 at: Moment::of(&plan.schedule, at),
                 when,
                 counted: Measure::whole(counted_mg, "mg"),
-                brief: pickup.and_then(|pickup| what(&pickup.take).or_else(|| what(&pickup.here))),
                 what: told,
+                placed,
                 dose: Measure::whole(shares[segment].mg, "mg"),
                 active: Measure::whole(before, "mg"),
             }

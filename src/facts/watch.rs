@@ -27,7 +27,7 @@ const HELD_ML_PER_H: f64 = 20.0;
 pub(super) fn words(view: &View<'_>, plan: &Plan, pickup: &Pickup) -> String {
     let until = &view.race.course.stations[pickup.until].name;
     let mut parts = vec![eating(view, plan, pickup, &halves(view, plan, pickup))];
-    let dose = carried_dose(view, plan, pickup);
+    let dose = carried_dose(view, plan, pickup, "");
     let leave = plan
         .schedule
         .show(plan.schedule.splits[pickup.station].departure);

@@ -59,7 +59,7 @@ fn packed_totals_stand_in_every_report_and_on_every_sheet() {
     }
 }
 
-/// A dose has its hour, and its second gel is taken halfway.
+/// A dose has its hour, and the second of its two gels of 50 mg is taken halfway.
 #[test]
 fn every_dose_of_caffeine_has_its_hour_on_card_and_crew_sheet() {
     let planned = Planned::shipped(PLANS[0]);
@@ -75,11 +75,17 @@ fn every_dose_of_caffeine_has_its_hour_on_card_and_crew_sheet() {
         .collect();
     assert!(doses.len() >= 2, "a night has several doses");
     for (dose, what) in doses {
-        let on_card = format!("{} {}", dose.at.clock, dose.brief.as_deref().unwrap());
+        let on_card = format!("{} {}", dose.at.clock, what);
         for text in [&pocket, &band] {
             assert!(text.contains(&on_card), "{on_card}\n{text}");
         }
         let in_words = dose.words().unwrap();
+        // none is counted twice
+        let halfway = in_words.contains("1 halfway");
+        assert!(
+            !halfway || in_words == "1 caffeine gel on leaving, 1 halfway (100 mg in all)",
+            "{in_words}"
+        );
         // the crew reads it on a late day too: no clock of the plan
         let on_top = format!("{in_words} {}", dose.by_plan);
         assert!(sheet.contains(&on_top), "{sheet}");
