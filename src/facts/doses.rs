@@ -23,21 +23,43 @@ pub(super) fn dose_mg(view: &View<'_>, serving: &Serving) -> f64 {
     food.map_or(0.0, |food| f64::from(serving.count) * food.caffeine_mg)
 }
 
-/// Such as `1 caffeine gel, 1 halfway`: gels are not eaten two at once where there is time. The
-/// place of the first, such as ` on leaving`, stands right behind it, so that none is counted twice.
+/// The room there is for the words of a dose.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Told {
+    /// `1 caffeine gel on leaving, 1 halfway`
+    Placed,
+    /// `1 caffeine gel, 1 halfway`
+    Timed,
+    /// `1+1 caffeine gels`
+    Brief,
+}
+
+/// What to take of a dose that is carried: gels are not eaten two at once where there is time, and
+/// none is counted twice.
 pub(super) fn carried_dose(
     view: &View<'_>,
     plan: &Plan,
     pickup: &Pickup,
-    place: &str,
+    told: Told,
 ) -> Option<String> {
     let has_time = moving_h(plan, pickup) >= DOSE_APART_H;
+    let place = if told == Told::Placed {
+        " on leaving"
+    } else {
+        ""
+    };
     let doses = pickup.take.iter().filter(|one| is_a_dose(view, one));
     let words = doses.map(|dose| {
         let counted = |count| counted(count, &dose.food, &view.inputs.pantry);
-        match dose.count {
-            2.. if has_time => format!("{}{place}, {} halfway", counted(1), dose.count - 1),
-            count => format!("{}{place}", counted(count)),
+        let later = dose.count.saturating_sub(1);
+        match (later, told) {
+            (1.., Told::Brief) if has_time => {
+                let all = counted(dose.count);
+                let what = all.split_once(' ').map_or("", |(_, what)| what);
+                format!("1+{later} {what}")
+            }
+            (1.., _) if has_time => format!("{}{place}, {later} halfway", counted(1)),
+            _ => format!("{}{place}", counted(dose.count)),
         }
     });
     let words: Vec<String> = words.collect();

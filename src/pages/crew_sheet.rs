@@ -37,7 +37,7 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         @if !plan.sun.is_empty() {
             p.line-up { @for event in &plan.sun { span { (event.words) " " (clock(&event.at)) } " " } }
         }
-        @let doses: Vec<_> = plan.body.caffeine_doses.iter().filter_map(|dose| Some((dose, dose.words()?))).collect();
+        @let doses: Vec<_> = plan.body.caffeine_doses.iter().filter_map(|dose| Some((dose, dose.what.as_ref()?))).collect();
         @if !doses.is_empty() {
             p.line-up { b { "Caffeine by the plan" } " "
                 @for (dose, words) in &doses { span { (badge(&dose.number)) " " (name(words)) " " (dose.by_plan) } " " }

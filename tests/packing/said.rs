@@ -75,7 +75,7 @@ fn every_dose_of_caffeine_has_its_hour_on_card_and_crew_sheet() {
         .collect();
     assert!(doses.len() >= 2, "a night has several doses");
     for (dose, what) in doses {
-        let on_card = format!("{} {}", dose.at.clock, what);
+        let on_card = format!("{} {}", dose.at.clock, dose.brief.as_deref().unwrap());
         for text in [&pocket, &band] {
             assert!(text.contains(&on_card), "{on_card}\n{text}");
         }
@@ -87,7 +87,7 @@ fn every_dose_of_caffeine_has_its_hour_on_card_and_crew_sheet() {
             "{in_words}"
         );
         // the crew reads it on a late day too: no clock of the plan
-        let on_top = format!("{in_words} {}", dose.by_plan);
+        let on_top = format!("{what} {}", dose.by_plan);
         assert!(sheet.contains(&on_top), "{sheet}");
         assert!(fuel.contains(&in_words), "{in_words}\n{fuel}");
         let met = plan.crew.iter().any(|met| met.number == dose.number);
