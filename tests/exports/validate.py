@@ -150,7 +150,11 @@ class Book:
             likely = self.minute(meeting["likely_s"]) - dt.timedelta(minutes=10)
             wanted = [there - dt.timedelta(minutes=10)] + ([likely] if likely > there else [])
             rings(event, wanted)
-            self.says(event, "Be there by ", event.start, meeting)
+            if "be_there_s" in meeting:
+                self.says(event, "Be there by ", event.start, meeting)
+            else:
+                wanted = f"Be there after {shown(meeting['after'])}; drive unknown."
+                same(wanted, str(event["DESCRIPTION"]).split("\n")[0], "be there")
             assert shown(meeting["station"]) in str(event["SUMMARY"]), event["SUMMARY"]
         assert next(events, None) is None, "an event that the plan does not know"
         return len(read.events)
