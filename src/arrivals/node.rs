@@ -64,7 +64,7 @@ impl Explained<'_> {
             .collect();
         let steps: Vec<Pieces> = pieces.iter().map(|by| summed_from(by, &moving)).collect();
         let expected = Expected::of(&chance.drift, &moving, &own);
-        let off: Vec<f64> = intervals
+        let mut by: Vec<f64> = intervals
             .iter()
             .zip(&pieces)
             .map(|(interval, weights)| {
@@ -83,8 +83,7 @@ impl Explained<'_> {
             })
             .collect();
         let solved = Cholesky::of(&covariance);
-        let count = off.len() as f64;
-        let mut by = off;
+        let count = by.len() as f64;
         let surprise = solved.solve(&mut by);
         let mut now = 0.0;
         let drift = std::array::from_fn(|piece| {

@@ -43,6 +43,7 @@ pub(super) struct Interval {
 
 /// Times are read to the minute: the standard deviation of the rounding, seconds.
 const READ_S: f64 = 17.0;
+
 /// Lays passages between each other, and writes stops that were seen whole into the known ones.
 pub(super) fn intervals(
     stops_s: &mut [f64],

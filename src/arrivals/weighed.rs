@@ -6,7 +6,7 @@ use crate::ability::Spread;
 use super::linear::cubic;
 
 /// Finishes with the share of all that is faster.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub(super) struct Weighed {
     /// Ascending, seconds.
     finish_s: Vec<f64>,

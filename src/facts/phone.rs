@@ -96,22 +96,16 @@ record! {
         /// The logarithm of how much longer the rest takes where the ends of the stops before were
         /// seen, too, ten-thousandths: by every other trend, lateness as that of the slopes, station
         /// ahead.
-        pub ends: Vec<Vec<Vec<[i64; 3]>>> = with_ends(&earlier.ends),
+        pub ends: Vec<Vec<Vec<[i64; 3]>>> = logs(&earlier.ends),
         /// The part of that for the end of the stop at each station before.
         pub end_shares: Vec<f64> = earlier.end_shares.iter().map(|part| thousandth(*part)).collect(),
         /// The same for the end of the stop here.
-        pub own_end: Vec<Vec<Vec<[i64; 3]>>> = with_ends(&earlier.own_end),
+        pub own_end: Vec<Vec<Vec<[i64; 3]>>> = logs(&earlier.own_end),
         /// Latenesses that the slopes are of.
         pub slopes_late: Vec<i64> = earlier.slopes_late_s.clone(),
         /// Weights by which the logarithm of the time to each station ahead follows that at each
         /// station before, ten-thousandths: by lateness, the one before, then the one ahead.
-        pub slopes: Vec<Vec<Vec<[i64; 3]>>> = (earlier.slopes.iter())
-            .map(|late| {
-                late.iter()
-                    .map(|to| to.iter().map(ten_thousandths).collect())
-                    .collect()
-            })
-            .collect(),
+        pub slopes: Vec<Vec<Vec<[i64; 3]>>> = logs(&earlier.slopes),
         /// Hundredths of a second by which early, likely and late at each station ahead are later
         /// for every second stood longer than planned, by lateness; empty where that is one.
         pub stood: Vec<Vec<[i64; 3]>> = (earlier.stood.iter())
@@ -120,10 +114,9 @@ record! {
     } from fn of(table: &AnswerTable, planned: &[i64]) {
         let ahead = &planned[table.station + 1..];
         let earlier = &table.earlier;
-        let with_ends = |logs: &[Vec<Vec<[f64; 3]>>]| -> Vec<Vec<Vec<[i64; 3]>>> {
-            let told = |late: &Vec<[f64; 3]>| late.iter().map(ten_thousandths).collect();
-            let trends = logs.iter();
-            trends.map(|trend| trend.iter().map(told).collect()).collect()
+        let logs = |all: &[Vec<Vec<[f64; 3]>>]| -> Vec<Vec<Vec<[i64; 3]>>> {
+            let told = |one: &Vec<[f64; 3]>| one.iter().map(ten_thousandths).collect();
+            all.iter().map(|some| some.iter().map(told).collect()).collect()
         };
         let days = |at: usize, which: usize| -> Vec<Vec<i64>> {
             let told = |day: &Vec<[f64; 3]>| tens(day[at][which], ahead[at]);

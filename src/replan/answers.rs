@@ -68,7 +68,7 @@ pub fn answer(race: &Race, plan: &Plan, station: usize, late_s: f64) -> Answer {
         kind,
         at_s,
     };
-    Answerer::of(race, plan).answer(passage, late_s)
+    Answerer::of(race, plan, &Trials::default()).answer(passage, late_s)
 }
 
 /// A plan being asked.
@@ -76,17 +76,17 @@ pub(super) struct Answerer<'a> {
     pub(super) race: &'a Race,
     pub(super) plan: &'a Plan,
     paths: Paths,
-    draws: Draws,
+    pub(super) draws: Draws,
     spread: Spread,
 }
 
 impl<'a> Answerer<'a> {
-    pub(super) fn of(race: &'a Race, plan: &'a Plan) -> Answerer<'a> {
+    pub(super) fn of(race: &'a Race, plan: &'a Plan, trials: &Trials) -> Answerer<'a> {
         Answerer {
             race,
             plan,
             paths: Paths::of(&race.conditions, &plan.pacing),
-            draws: Draws::of(&Trials::default(), race.course.stations.len()),
+            draws: Draws::of(trials, race.course.stations.len()),
             spread: race.finish(plan.pacing.finish_s),
         }
     }

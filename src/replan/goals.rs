@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use crate::arrivals::{Arrivals, Draws, Kind, Limit, Passage, Trials};
+use crate::arrivals::{Arrivals, Kind, Limit, Passage, Trials};
 use crate::pacing::{Goal, Pacing};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
@@ -16,9 +16,9 @@ pub struct Switch {
     pub station: usize,
     /// For each finish the arrival up to which it is worth going for, where nothing else is known
     /// of the day: it is at least as likely as not, every cutoff ahead made, or one is no later
-    /// than planned for it. A hope
-    /// may be less likely from the outset, and who keeps to its splits need not give it up. None
-    /// is after an arrival that leaves no time for the planned stop before the latest departure.
+    /// than planned for it. A hope may be less likely from the outset, and who keeps to its splits
+    /// need not give it up. None is after an arrival that leaves no time for the planned stop before
+    /// the latest departure.
     pub until: Vec<Until>,
 }
 
@@ -95,16 +95,15 @@ pub const OUT_OF_REACH: f64 = 0.05;
 #[must_use]
 pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize]) -> Vec<Switch> {
     let pacing = &plan.pacing;
-    let asked = Answerer::of(race, plan);
-    let goals_s: Vec<f64> = goals.iter().map(|goal| goal.as_s()).collect();
-    let own_s: Vec<Option<Vec<f64>>> = (goals_s.par_iter())
-        .map(|goal_s| planned_s(race, pacing, *goal_s))
-        .collect();
     let trials = Trials {
         races: RACES,
         ..Trials::default()
     };
-    let draws = Draws::of(&trials, race.course.stations.len());
+    let asked = Answerer::of(race, plan, &trials);
+    let goals_s: Vec<f64> = goals.iter().map(|goal| goal.as_s()).collect();
+    let own_s: Vec<Option<Vec<f64>>> = (goals_s.par_iter())
+        .map(|goal_s| planned_s(race, pacing, *goal_s))
+        .collect();
     let at = |station: &usize| {
         let planned_s = pacing.arrival_s[*station];
         let soonest_s = SOONEST * planned_s;
@@ -121,7 +120,7 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
                 kind: Kind::Arrival,
                 at_s,
             };
-            let rest = (asked.seen(&[passage])).rest(&limits, &draws, &asked.onward());
+            let rest = (asked.seen(&[passage])).rest(&limits, &asked.draws, &asked.onward());
             rest.chance_by(goal_s)
         };
         let until = |(goal_s, own): (&f64, &Option<Vec<f64>>)| {

@@ -435,10 +435,7 @@ impl RestPlanner<'_> {
             Kind::CutoffMissed | Kind::CutoffClose => finding.about > here,
             _ => false,
         };
-        match (
-            all.iter().copied().any(|finding| is_short(&finding)),
-            self.has_left,
-        ) {
+        match (all.iter().any(is_short), self.has_left) {
             (true, false) => {
                 "sleep would cost the cutoff; if stumbling or nodding off, stop here and ask the race"
             }

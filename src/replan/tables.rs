@@ -8,7 +8,7 @@
 
 use rayon::prelude::*;
 
-use crate::arrivals::{Kind, Passage};
+use crate::arrivals::{Kind, Passage, Trials};
 use crate::plan::{Plan, Race};
 
 use super::answers::{Answer, Answerer};
@@ -68,8 +68,9 @@ const DAY_SHARES: [f64; 7] = [-0.10, -0.05, 0.0, 0.06, 0.12, 0.20, 0.35];
 const TRENDS: [f64; 5] = [-0.16, -0.08, 0.0, 0.08, 0.16];
 /// Latenesses that the slopes are taken at, some of those of the days.
 const SLOPE_SHARES: [f64; 3] = [-0.05, 0.06, 0.20];
-/// The lateness at which ends of stops are compared.
-const MIDDLE_SHARE: f64 = 0.06;
+/// The day on which ends of stops are compared, an even one: its places among the trends and the
+/// latenesses.
+const MIDDLE: (usize, usize) = (2, 3);
 /// The distance that an earlier passage is moved for its slope.
 const STEP: f64 = 0.05;
 /// Longer than planned stood for its slope, seconds.
@@ -81,7 +82,7 @@ const WIDEST: f64 = 0.45;
 /// somebody waits for the runner.
 #[must_use]
 pub fn tables(race: &Race, plan: &Plan, watched: &[usize]) -> Vec<AnswerTable> {
-    let asked = Answerer::of(race, plan);
+    let asked = Answerer::of(race, plan, &Trials::default());
     (1..race.course.stations.len().saturating_sub(1))
         .into_par_iter()
         .map(|station| {
@@ -163,8 +164,9 @@ fn earlier(asked: &Answerer<'_>, station: usize, watched: &[usize]) -> Earlier {
     };
     // of the whole rest, how much nearer early and late are
     let narrower = |end: usize| {
-        let known = |has_end: &dyn Fn(usize) -> bool| day(0.0, MIDDLE_SHARE, has_end);
-        let logs = longer(MIDDLE_SHARE, &known(&|at| at == end), &known(&|_| false));
+        let (trend, share) = (TRENDS[MIDDLE.0], DAY_SHARES[MIDDLE.1]);
+        let known = day(trend, share, &|at| at == end);
+        let logs = longer(share, &known, &days[MIDDLE.0][MIDDLE.1]);
         logs.last()
             .map_or(0.0, |[early, _, late]| early.abs() + late.abs())
     };

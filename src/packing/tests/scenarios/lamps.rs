@@ -1,9 +1,10 @@
 //! Lamps and the batteries that go in on the way.
 
 use super::*;
+use crate::inputs::GearItem;
 
-#[test]
-fn a_night_longer_than_the_battery_needs_a_spare() {
+/// Dark all the way: to the Mill, the Bags and the finish.
+fn night() -> Race {
     let race = Race::over(&[
         aid("Mill", 12.0),
         Stop {
@@ -12,13 +13,20 @@ fn a_night_longer_than_the_battery_needs_a_spare() {
         },
         finish(36.0),
     ]);
-    let mut race = race.with_sky(&[0, 1, 2], |met| {
-        met.dark = true;
-        met.dark_h = [1.5, 2.0, 2.5];
-    });
-    let mut lamp = gear_item("lamp", GearRule::Dark);
-    lamp.burn_h = Some(6.0);
-    race.inputs.gear = vec![lamp];
+    race.with_sky(&[0, 1, 2], |met| met.dark = true)
+}
+
+fn lamp(name: &str, burn_h: f64) -> GearItem {
+    GearItem {
+        burn_h: Some(burn_h),
+        ..gear_item(name, GearRule::Dark)
+    }
+}
+
+#[test]
+fn a_night_longer_than_the_battery_needs_a_spare() {
+    let mut race = night().with_sky(&[0, 1, 2], |met| met.dark_h = [1.5, 2.0, 2.5]);
+    race.inputs.gear = vec![lamp("lamp", 6.0)];
     let packing = race.pack();
     // 5 h until the bag, then 2.5 h more: the spare is needed after the bag
     assert_eq!(pickup(&packing, 0).gear_on, ["lamp"]);
@@ -49,9 +57,7 @@ fn a_night_longer_than_the_battery_needs_a_spare() {
         ]
     );
     // a battery of its own in the list counts: 2 h and 6 h for 7.5 h
-    let mut own = gear_item("spare battery", GearRule::Dark);
-    own.burn_h = Some(6.0);
-    race.inputs.gear.push(own);
+    race.inputs.gear.push(lamp("spare battery", 6.0));
     let packing = race.pack();
     assert_eq!(pickup(&packing, 0).gear_on, ["lamp", "spare battery"]);
     assert!(found(&packing, "lamp-hours").is_empty());
@@ -72,25 +78,11 @@ fn a_night_longer_than_the_battery_needs_a_spare() {
 /// By hours counted by hand: what goes in early for the late runner is not to run out on the early.
 #[test]
 fn a_battery_that_comes_out_early_is_kept_where_the_next_does_not_last() {
-    let race = Race::over(&[
-        aid("Mill", 12.0),
-        Stop {
-            bag: true,
-            ..aid("Bags", 24.0)
-        },
-        finish(36.0),
-    ]);
     // early 3 + 4 + 6 h, likely 4 + 4 + 5 h, late 5 + 4 + 4 h
-    let mut race = race
-        .with_sky(&[0, 1, 2], |met| met.dark = true)
+    let mut race = night()
         .with_sky(&[0], |met| met.dark_h = [3.0, 4.0, 5.0])
         .with_sky(&[1], |met| met.dark_h = [4.0; 3])
         .with_sky(&[2], |met| met.dark_h = [6.0, 5.0, 4.0]);
-    let lamp = |name, burn_h| {
-        let mut lamp = gear_item(name, GearRule::Dark);
-        lamp.burn_h = Some(burn_h);
-        lamp
-    };
     let mut told = |spare_h| {
         race.inputs.gear = vec![lamp("lamp", 8.0), lamp("spare battery", spare_h)];
         let packing = race.pack();
