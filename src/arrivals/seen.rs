@@ -41,8 +41,9 @@ pub struct Onward {
     pub passed_s: Vec<f64>,
     /// Planned stops at the stations ahead, by the index of the station, seconds.
     pub stops_s: Vec<f64>,
-    /// Moving time for the rest over what each race would take by itself.
-    pub time_ratio: f64,
+    /// The longest stay that the cutoff on leaving allows where the runner was seen coming,
+    /// seconds; infinite without one.
+    pub longest_s: f64,
 }
 
 /// The population as passages leave it.
@@ -291,11 +292,15 @@ impl Seen {
         } else {
             // a finish counts the stops as long as they are on average
             let planned_s = self.planned_ahead_s * self.figures.planned_mean();
-            onward.time_ratio * (whole_s - planned_s).max(0.05 * whole_s)
+            (whole_s - planned_s).max(0.05 * whole_s)
         };
         let before = passed(&until, moved[here]);
         let scale = ahead_s / (until[PIECES] - before).max(1e-9);
-        let own_stop_s = if self.has_left { 0.0 } else { stops_s[here] };
+        let own_stop_s = if self.has_left {
+            0.0
+        } else {
+            stops_s[here].min(onward.longest_s)
+        };
         let mut now_s = self.delay_s + self.at_s + own_stop_s;
         for station in here + 1..row.len() {
             row[station] = now_s + scale * (passed(&until, moved[station]) - before);

@@ -3,6 +3,7 @@
 use crate::ability::Basis;
 use crate::finish::{Estimate, FromPast, Outlook, Prospect, Safe};
 use crate::replan::OUT_OF_REACH;
+use crate::schedule::Schedule;
 use crate::time::Elapsed;
 
 use super::View;
@@ -22,6 +23,9 @@ record! {
         pub hoped_words: Option<String>,
         /// The plan's target and how likely it is, in words; nothing without one.
         pub target_words: Option<String>,
+        /// The finish to expect of who aims at it, in words; nothing where past results tell it,
+        /// or nothing does.
+        pub expected_words: Option<String>,
         /// Place of target and likely finish in the field of a former edition, in words; nothing
         /// where that is not known.
         pub field_words: Option<String>,
@@ -144,7 +148,8 @@ impl OutlookFacts {
             hoped: outlook.hoped.map(|hoped| Measure::time(hoped.finish)),
             hoped_words: outlook.hoped.map(|hoped| hoped.words()),
             target_words: target_words(view, outlook),
-            field_words: field_words(view, outlook.target.map(|(target, _)| target)),
+            expected_words: expected_words(view, outlook).filter(|_| estimate.is_none()),
+            field_words: field_words(view, outlook.target),
             at_risk: estimate.map(|estimate| at_risk(view, outlook, estimate)),
             cushion: Measure::time(outlook.cushion),
             slowest_safe: safe.map(Measure::time),
@@ -235,7 +240,7 @@ fn at_risk(view: &View<'_>, outlook: &Outlook, estimate: &Estimate) -> String {
         return "nothing: the course has no cutoff".to_owned();
     }
     let word = |finish: Elapsed| match finish {
-        f if outlook.target.is_some_and(|(target, _)| f == target) => "planned",
+        f if outlook.target == Some(f) => "planned",
         f if f == estimate.likely => "likely",
         f if f == estimate.early => "early",
         _ => "late",
@@ -257,29 +262,44 @@ fn at_risk(view: &View<'_>, outlook: &Outlook, estimate: &Estimate) -> String {
     }
 }
 
+/// The splits of the plan's target.
+fn aimed_at(outlook: &Outlook) -> Option<&Schedule> {
+    let mut prospects = outlook.prospects.iter();
+    let own = prospects.find(|prospect| Some(prospect.finish) == outlook.target);
+    own.map(|own| &own.schedule)
+}
+
+/// The finish to expect of who aims at the target.
+fn expected_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
+    let basis = view.race.rests.on;
+    let last = aimed_at(outlook)?.splits.last()?;
+    let (early, likely, late) = (last.early, last.likely, last.late);
+    (basis != Basis::Hope && early < late).then(|| {
+        let basis = basis.words();
+        format!("{likely}, 8 in 10 between {early} and {late}; based on {basis}")
+    })
+}
+
 /// The plan's target, how likely it is, how likely every cutoff, and which is the hardest.
 fn target_words(view: &View<'_>, outlook: &Outlook) -> Option<String> {
-    let (target, by_then) = outlook.target?;
+    let target = outlook.target?;
     if view.race.rests.on == Basis::Hope {
         return Some(format!(
             "{target}: unknown whether you can run it: no past result, add one as `[[past]]`"
         ));
     }
-    let mut words = format!(
-        "{target}: {}{} to finish by then",
-        if by_then < OUT_OF_REACH {
-            "out of reach, "
-        } else {
-            ""
-        },
-        Measure::chance(by_then).text
-    );
-    let mut prospects = outlook.prospects.iter();
-    let own = prospects.find(|prospect| prospect.finish == target);
-    let schedule = own.map(|own| &own.schedule);
+    let schedule = aimed_at(outlook);
+    let by_then = schedule.map_or(0.0, |schedule| schedule.chance_of_target);
+    let mut words = match by_then < OUT_OF_REACH {
+        true => format!("{target}: out of reach"),
+        false => format!(
+            "{target}: {} to finish by then",
+            Measure::chance(by_then).text
+        ),
+    };
     if let Some(chance) = schedule.and_then(|schedule| schedule.chance) {
         words += &format!(
-            "; aiming for it, {} to make every cutoff",
+            " within every cutoff; {} to make every cutoff",
             Measure::chance(chance).text
         );
     }

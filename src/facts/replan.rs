@@ -77,9 +77,9 @@ record! {
         pub leave_by: Option<Moment> = replan.leave_by().map(|by| Moment::of(&plan.schedule, by)),
         /// True where that leaves less than the planned stop.
         pub leave_now: bool = replan.leave_by().is_some_and(|by| by < replan.leave),
-        /// The cutoff on leaving of the station where the runner stands, where it comes before the
-        /// end of the planned stop; nothing where it has passed.
-        pub out_by: Option<Moment> = replan.out_by().map(|by| Moment::of(&plan.schedule, by)),
+        /// The cutoff on leaving of the station where the runner stands, where it cuts the planned
+        /// stop.
+        pub out_by: Option<Moment> = replan.out_by.map(|by| Moment::of(&plan.schedule, by)),
         /// True where a cutoff ahead is missed as it goes.
         pub misses_cutoff: bool = replan.misses_cutoff(),
         /// Arrivals ahead by either way, beside the plan's.

@@ -45,8 +45,8 @@ pub struct Outlook {
     pub estimate: Option<Estimate>,
     /// The finish to plan where there is neither a target nor a past result.
     pub hoped: Option<Hoped>,
-    /// The plan's own target, and the chance that the runner can finish by then.
-    pub target: Option<(Elapsed, f64)>,
+    /// The plan's own target.
+    pub target: Option<Elapsed>,
     /// Splits for each finish in question, the earliest first: the plan's target, the likely finish
     /// and the late one; without a target the early one, without past results the plan's own; none
     /// where nobody runs that.
@@ -99,14 +99,8 @@ impl Outlook {
             }
             _ => None,
         };
-        // whoever can run faster can run the target
-        let able = |target_s: f64| match &race.rests.expected {
-            Some(expected) => expected.chance_by(target_s),
-            None => race.finish(target_s).chance_by(target_s),
-        };
-        let chance = |target: Elapsed| able(target.as_s());
         Outlook {
-            target: target.map(|target| (target.value, chance(target.value))),
+            target: target.map(|target| target.value),
             safe_chance,
             prospects: finishes
                 .iter()

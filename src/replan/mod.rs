@@ -61,8 +61,11 @@ pub struct Replan {
     pub here: usize,
     /// True where the runner was seen leaving it.
     pub has_left: bool,
-    /// The departure from it: as seen, or after the planned stop.
+    /// The departure from it: as seen, or after the planned stop, as far as a cutoff on leaving has
+    /// time for it.
     pub leave: Elapsed,
+    /// The cutoff on leaving of the station where the runner stands, where it cuts the planned stop.
+    pub out_by: Option<Elapsed>,
     /// Cutoffs by station, but for those that nobody saw passed: who is still in the race made
     /// them.
     pub limits: Vec<Option<Limit>>,
@@ -143,27 +146,23 @@ pub fn make(
     if notes.has_errors() {
         return None;
     }
+    let last = *events.last()?;
+    let has_left = last.kind == Kind::Departure;
     let mut so_far = effort::so_far(race, plan, &events);
-    let has_left = events
-        .last()
-        .is_some_and(|event| event.kind == Kind::Departure);
     let conditions = &race.conditions;
     let spread = race.finish(plan.pacing.finish_s);
     let seen = Seen::of(conditions, &plan.pacing, Some(&spread), &events);
     let held = Seen::of(conditions, &plan.pacing, None, &events);
     let passed = plan.pacing.resumed(conditions, &so_far.resumed);
-    let rest = Onward {
-        passed_s: passed.arrival_s,
-        stops_s: race.stops_s.clone(),
-        time_ratio: 1.0,
-    };
+    let rest = effort::onward(race, passed.arrival_s, last);
     let draws = Draws::of(&Trials::default(), race.course.stations.len());
     let is_told =
         |station: usize| station >= so_far.station || so_far.resumed.seen_s[station].is_some();
     let limits: Vec<Option<Limit>> = (race.limits.iter().enumerate())
         .map(|(station, limit)| limit.filter(|_| is_told(station)))
         .collect();
-    let as_it_goes = seen.rest(&limits, &draws, &rest);
+    let anew = |onward: &Onward| seen.rest(&limits, &draws, onward);
+    let as_it_goes = anew(&rest);
     let likely_s = as_it_goes.stations.last().map_or(0.0, |s| s.likely_s);
     so_far.shown.speed_ratio = so_far
         .speed_to(race, plan, likely_s)
@@ -192,11 +191,10 @@ pub fn make(
         let arrivals = held.rest(&limits, &draws, &rest);
         planner.rest(ratio, plan.pacing.finish_s, &arrivals)
     });
-    let staying = staying::staying(race, plan, &so_far, &seen, &draws, &rest);
+    let staying = staying::staying(race, plan, &so_far, &anew, (&rest, &as_it_goes));
     let mut cautions = vec![NO_CATCHING_UP];
     let named = inputs.plan.goals(plan.finish).into_iter();
-    let last = events.last()?;
-    let goals = named.map(|goal| GoalChance::of(race, plan, goal, (last, &as_it_goes)));
+    let goals = named.map(|goal| GoalChance::of(race, plan, goal, (&last, &as_it_goes)));
     let goals = goals.collect();
     if within_reach.is_some_and(|ratio| ratio > so_far.shown.speed_ratio) {
         cautions.push(HARDER);
@@ -207,6 +205,8 @@ pub fn make(
         here: so_far.station,
         has_left,
         leave: Elapsed::from_s(so_far.leave_s),
+        out_by: (!has_left && rest.stops_s[last.station] < race.stops_s[last.station])
+            .then(|| Elapsed::from_s(so_far.leave_s)),
         limits,
         shown: so_far.shown,
         needed,
@@ -233,18 +233,6 @@ impl Replan {
     pub fn was_left(&self, station: usize) -> bool {
         let left = |event: &Passage| event.station == station && event.kind == Kind::Departure;
         self.events.iter().any(left)
-    }
-
-    /// The cutoff on leaving of the station where the runner stands, where it comes before the end
-    /// of the planned stop; `None` where it has passed.
-    #[must_use]
-    pub fn out_by(&self) -> Option<Elapsed> {
-        let here = &self.at_effort.plan.schedule.splits[self.here];
-        let limit = here
-            .cutoff
-            .filter(|limit| limit.on == CutoffOn::Departure)?;
-        let ahead = limit.elapsed >= here.arrival && limit.elapsed < self.leave;
-        (!self.has_left && ahead).then_some(limit.elapsed)
     }
 
     /// True where the likely rest of the day misses a cutoff.
@@ -487,18 +475,6 @@ impl RestPlanner<'_> {
         }
         finding.ways_out.clear();
         let here = &now.schedule.splits[self.so_far.station];
-        let can_leave = here.cutoff.filter(|limit| {
-            let is_here = finding.about == About::Station(here.station);
-            is_here
-                && limit.on == CutoffOn::Departure
-                && !self.has_left
-                && here.arrival < limit.elapsed
-        });
-        if let Some(limit) = can_leave {
-            let by = now.schedule.show(limit.elapsed);
-            let way = format!("leave it by {by}: cut the stop to what there is time for");
-            return finding.way_out(Phrase::new(way));
-        }
         if finding.about <= About::Station(self.so_far.station) {
             return finding.way_out(Phrase::new(
                 "it is missed already: the race's officials decide what follows",

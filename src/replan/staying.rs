@@ -1,7 +1,7 @@
 //! The way to stay in the race: the pace that just meets every cutoff ahead, with stops cut as far as
 //! it takes.
 
-use crate::arrivals::{Draws, Onward, Seen};
+use crate::arrivals::{Arrivals, Onward};
 use crate::pacing::Stretch;
 use crate::plan::{Plan, Race};
 use crate::schedule::Schedule;
@@ -47,15 +47,14 @@ impl Staying {
 /// Stops are cut by so many tenths at a time.
 const TENTHS: u32 = 10;
 
-/// The demand of staying in; `None` where no cutoff lies ahead, or nobody runs fast enough for those
+/// The demand of staying in; `anew` simulates the rest of the day run another way. `None` where no cutoff lies ahead, or nobody runs fast enough for those
 /// that do.
 pub(super) fn staying(
     race: &Race,
     plan: &Plan,
     so_far: &SoFar,
-    seen: &Seen,
-    draws: &Draws,
-    as_planned: &Onward,
+    anew: &dyn Fn(&Onward) -> Arrivals,
+    (as_planned, as_it_goes): (&Onward, &Arrivals),
 ) -> Option<Staying> {
     let kept = |tenths: u32| f64::from(tenths) / f64::from(TENTHS);
     let ways = (0..=TENTHS).rev().map(|tenths| {
@@ -87,14 +86,13 @@ pub(super) fn staying(
         stops_s,
         ..as_planned.clone()
     };
-    let arrivals = seen.rest(&race.limits, draws, &onward);
-    let planned = seen.rest(&race.limits, draws, as_planned);
+    let arrivals = anew(&onward);
     Some(Staying {
         stops_kept: kept(tenths),
         speed_ratio,
         is_harder: speed_ratio > enough,
         chance: arrivals.chance?,
-        chance_as_planned: planned.chance?,
+        chance_as_planned: as_it_goes.chance?,
         schedule: race.scheduled(&pacing, &arrivals),
     })
 }

@@ -12,7 +12,7 @@ pub(super) const REPORT: Report = Report {
     name: "finish",
     about: "finishes in reach, from past results and from the cutoffs",
     needs: Needs::Verb,
-    keys: "course estimate hoped target_words field_words at_risk cushion slowest_safe \
+    keys: "course estimate hoped target_words expected_words field_words at_risk cushion slowest_safe \
            slowest_safe_chance least_margin fastest slowest prospects warnings",
     stages: &[],
     build,
@@ -27,6 +27,10 @@ fn build(facts: &Facts) -> Document {
     if let Some(estimate) = &outlook.estimate {
         document.table("From past results", past(facts, estimate));
         document.say(law_note(estimate));
+    } else if outlook.expected_words.is_some() {
+        document.say(
+            "A past result tells more: `--past 50km/1800m/8:30:00`, or `[[past]]` in the plan.",
+        );
     } else {
         document.say(format!("No estimate: {WAYS}."));
     }
@@ -53,6 +57,7 @@ fn lines(facts: &Facts, outlook: &OutlookFacts) -> Vec<(String, String)> {
             ),
         ));
     }
+    lines.extend((outlook.expected_words.iter()).map(|words| fact("Likely", words)));
     lines.extend((outlook.hoped_words.iter()).map(|words| fact("Planned", words)));
     lines.extend((outlook.field_words.iter()).map(|words| fact("Field", words)));
     lines.extend(outlook.at_risk.iter().map(|words| fact("At risk", words)));

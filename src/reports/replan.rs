@@ -93,7 +93,6 @@ fn verdict(replan: &ReplanFacts) -> Verdict {
                 at.station
             )
         }
-        (None, None, _) if replan.out_by.is_some() => "Fails with the planned stop.".to_owned(),
         (None, None, _) if replan.misses_cutoff => "Fails: a cutoff is missed already.".to_owned(),
         (None, None, _) if replan.failure().is_some() => {
             let failure = replan.failure().map_or("", |failure| failure.text.as_str());

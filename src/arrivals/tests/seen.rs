@@ -18,7 +18,7 @@ fn onward(planned: &Planned) -> Onward {
     Onward {
         passed_s: planned.pacing.arrival_s.clone(),
         stops_s: Finishes::of_target(&planned.pacing).stops_s,
-        time_ratio: 1.0,
+        longest_s: f64::INFINITY,
     }
 }
 
