@@ -41,9 +41,6 @@ pub struct Onward {
     pub passed_s: Vec<f64>,
     /// Planned stops at the stations ahead, by the index of the station, seconds.
     pub stops_s: Vec<f64>,
-    /// The longest stay that the cutoff on leaving allows where the runner was seen coming,
-    /// seconds; infinite without one.
-    pub longest_s: f64,
 }
 
 /// The population as passages leave it.
@@ -296,11 +293,7 @@ impl Seen {
         };
         let before = passed(&until, moved[here]);
         let scale = ahead_s / (until[PIECES] - before).max(1e-9);
-        let own_stop_s = if self.has_left {
-            0.0
-        } else {
-            stops_s[here].min(onward.longest_s)
-        };
+        let own_stop_s = if self.has_left { 0.0 } else { stops_s[here] };
         let mut now_s = self.delay_s + self.at_s + own_stop_s;
         for station in here + 1..row.len() {
             row[station] = now_s + scale * (passed(&until, moved[station]) - before);

@@ -12,8 +12,6 @@ use crate::pacing::{Resumed, Stretch};
 use crate::plan::{Plan, Race};
 use crate::time::Elapsed;
 
-use super::effort::onward;
-
 /// One lateness.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
@@ -97,15 +95,17 @@ impl<'a> Answerer<'a> {
         Seen::among(&self.paths, &self.plan.pacing, Some(&self.spread), passages)
     }
 
-    pub(super) fn onward(&self, last: Passage) -> Onward {
-        onward(self.race, self.plan.pacing.arrival_s.clone(), last)
+    pub(super) fn onward(&self) -> Onward {
+        Onward {
+            passed_s: self.plan.pacing.arrival_s.clone(),
+            stops_s: self.race.stops_s.clone(),
+        }
     }
 
     /// Early, likely and late at every station after these passages, seconds.
     pub(super) fn windows(&self, passages: &[Passage]) -> Vec<[f64; 3]> {
         let limits = vec![None; self.race.course.stations.len()];
-        let onward = self.onward(passages[passages.len() - 1]);
-        let rest = self.seen(passages).rest(&limits, &self.draws, &onward);
+        let rest = (self.seen(passages)).rest(&limits, &self.draws, &self.onward());
         let stations = rest.stations.iter();
         stations
             .map(|at| [at.early_s, at.likely_s, at.late_s])
@@ -137,9 +137,9 @@ impl<'a> Answerer<'a> {
     fn answer(&self, passage: Passage, late_s: f64) -> Answer {
         let (race, plan, station) = (self.race, self.plan, passage.station);
         let (pacing, conditions) = (&plan.pacing, &race.conditions);
-        let mut onward = self.onward(passage);
+        let mut onward = self.onward();
         let (came_s, leave_s) = match passage.kind {
-            Kind::Arrival => (passage.at_s, passage.at_s + onward.stops_s[station]),
+            Kind::Arrival => (passage.at_s, passage.at_s + race.stops_s[station]),
             Kind::Departure => (passage.at_s - race.stops_s[station], passage.at_s),
         };
         let seen = self.seen(&[passage]);
@@ -159,11 +159,11 @@ impl<'a> Answerer<'a> {
             };
             pacing.speed_ratio(conditions, &stretch, by_s)
         };
-        let speed_ratio = speed_to(leave_s, &onward.stops_s, last, finish_s)
-            .unwrap_or_else(|| pacing.most_ratio());
+        let speed_ratio =
+            speed_to(leave_s, &race.stops_s, last, finish_s).unwrap_or_else(|| pacing.most_ratio());
         let mut resumed = Resumed {
             leave_s: 0.0,
-            stops_s: onward.stops_s.clone(),
+            stops_s: race.stops_s.clone(),
             speed_ratios: vec![1.0; last],
             seen_s: vec![None; last + 1],
         };

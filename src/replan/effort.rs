@@ -1,6 +1,6 @@
 //! The runner's effort so far, and that of the rest.
 
-use crate::arrivals::{Kind, Onward, Passage};
+use crate::arrivals::{Kind, Passage};
 use crate::inputs::stations_csv::CutoffOn;
 use crate::pacing::{Resumed, Stretch};
 use crate::plan::{Plan, Race};
@@ -32,25 +32,17 @@ pub(super) struct SoFar {
     pub(super) shown: Shown,
 }
 
-/// The longest stay that a cutoff on leaving allows after a passage, seconds; infinite where it has
-/// none ahead.
-fn longest_s(race: &Race, last: Passage) -> f64 {
-    (race.limits[last.station].filter(|limit| limit.on == CutoffOn::Departure))
-        .map(|limit| limit.elapsed.as_s() - last.at_s)
-        .filter(|stay_s| last.kind == Kind::Arrival && *stay_s >= 0.0)
-        .unwrap_or(f64::INFINITY)
-}
-
-/// The way on with the planned stops, as far as a cutoff on leaving here has time for its own.
-pub(super) fn onward(race: &Race, passed_s: Vec<f64>, last: Passage) -> Onward {
-    let longest_s = longest_s(race, last);
-    let mut stops_s = race.stops_s.clone();
-    stops_s[last.station] = stops_s[last.station].min(longest_s);
-    Onward {
-        passed_s,
-        stops_s,
-        longest_s,
-    }
+/// The cutoff on leaving where the runner was last seen coming, as a departure, where it cuts the
+/// planned stop.
+pub(super) fn out_by(race: &Race, last: Passage) -> Option<Passage> {
+    let limit = race.limits[last.station].filter(|limit| limit.on == CutoffOn::Departure)?;
+    let by_s = limit.elapsed.as_s();
+    let is_cut = by_s >= last.at_s && by_s < last.at_s + race.stops_s[last.station];
+    (last.kind == Kind::Arrival && is_cut).then_some(Passage {
+        kind: Kind::Departure,
+        at_s: by_s,
+        ..last
+    })
 }
 
 /// Lays the events over the plan. Stops that nobody saw the end of are as planned; where that
@@ -79,8 +71,9 @@ pub(super) fn so_far(race: &Race, plan: &Plan, events: &[Passage]) -> SoFar {
         last = *event;
     }
     let mut resumed = laid.resumed;
-    let stop_s = &mut resumed.stops_s[last.station];
-    *stop_s = stop_s.min(longest_s(race, last));
+    if let Some(by) = out_by(race, last) {
+        resumed.stops_s[last.station] = by.at_s - last.at_s;
+    }
     let leave_s = match last.kind {
         Kind::Departure => last.at_s,
         Kind::Arrival => last.at_s + resumed.stops_s[last.station],

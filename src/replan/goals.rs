@@ -120,7 +120,7 @@ pub fn switches(race: &Race, plan: &Plan, goals: &[Elapsed], stations: &[usize])
                 kind: Kind::Arrival,
                 at_s,
             };
-            let rest = (asked.seen(&[passage])).rest(&limits, &asked.draws, &asked.onward(passage));
+            let rest = (asked.seen(&[passage])).rest(&limits, &asked.draws, &asked.onward());
             rest.chance_by(goal_s)
         };
         let until = |(goal_s, own): (&f64, &Option<Vec<f64>>)| {

@@ -151,10 +151,16 @@ pub fn make(
     let mut so_far = effort::so_far(race, plan, &events);
     let conditions = &race.conditions;
     let spread = race.finish(plan.pacing.finish_s);
-    let seen = Seen::of(conditions, &plan.pacing, Some(&spread), &events);
-    let held = Seen::of(conditions, &plan.pacing, None, &events);
+    // who must be out by a cutoff leaves at the cutoff
+    let out_by = effort::out_by(race, last);
+    let known: Vec<Passage> = events.iter().copied().chain(out_by).collect();
+    let seen = Seen::of(conditions, &plan.pacing, Some(&spread), &known);
+    let held = Seen::of(conditions, &plan.pacing, None, &known);
     let passed = plan.pacing.resumed(conditions, &so_far.resumed);
-    let rest = effort::onward(race, passed.arrival_s, last);
+    let rest = Onward {
+        passed_s: passed.arrival_s,
+        stops_s: so_far.resumed.stops_s.clone(),
+    };
     let draws = Draws::of(&Trials::default(), race.course.stations.len());
     let is_told =
         |station: usize| station >= so_far.station || so_far.resumed.seen_s[station].is_some();
@@ -205,8 +211,7 @@ pub fn make(
         here: so_far.station,
         has_left,
         leave: Elapsed::from_s(so_far.leave_s),
-        out_by: (!has_left && rest.stops_s[last.station] < race.stops_s[last.station])
-            .then(|| Elapsed::from_s(so_far.leave_s)),
+        out_by: out_by.map(|by| by.at()),
         limits,
         shown: so_far.shown,
         needed,
@@ -357,8 +362,12 @@ impl RestPlanner<'_> {
         let splits = &now.schedule.splits;
         let is_over = |station: usize| match splits[station].cutoff {
             _ if station < self.supplies_from => true,
-            Some(limit) if limit.on == CutoffOn::Arrival => station == here,
-            _ => false,
+            // what cuts the stop stands first
+            Some(limit) => {
+                let is_cut = splits[station].margin == Some(Elapsed::ZERO);
+                station == here && (limit.on == CutoffOn::Arrival || is_cut)
+            }
+            None => false,
         };
         // after the first the rest of the race is another matter
         let is_lost = |split: &&Split| split.margin.is_some_and(|margin| margin < Elapsed::ZERO);

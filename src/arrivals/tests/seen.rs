@@ -18,7 +18,6 @@ fn onward(planned: &Planned) -> Onward {
     Onward {
         passed_s: planned.pacing.arrival_s.clone(),
         stops_s: Finishes::of_target(&planned.pacing).stops_s,
-        longest_s: f64::INFINITY,
     }
 }
 

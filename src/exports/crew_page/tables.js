@@ -92,14 +92,17 @@ function moved(table, seen, came, left) {
 
 // the rest of the day after sightings in course order; windows are early, likely and late
 function project(events) {
-  const here = events[events.length - 1];
-  const { seen, delay, stood } = straightened(events), shift = delay + stood;
+  const here = events[events.length - 1], { cutoff_s: limit, cutoff_leaves: leaves, stop_s: stop } = stations[here.station];
+  // who must be out by a cutoff leaves at the cutoff
+  const isCut = leaves && !here.left && limit >= here.at && limit < here.at + stop;
+  const { seen, delay, stood } = straightened(isCut ? [...events, { ...here, left: true, at: limit }] : events);
+  const shift = delay + stood;
   const rest = { here: here.station, hasLeft: here.left, at: here.at, several: seen.length > 1,
     arrivals: [], windows: [], latest: [], lost: [], missed: null, outBy: null, chance: null, speed: null, stay: null };
-  const limit = stations[here.station].cutoff_s, hand = handHere(events, here.station);
+  const hand = handHere(events, here.station);
   // who was let go on is told by leaving after it
-  if (hand !== null && hand < 0 && (stations[here.station].cutoff_leaves || !here.left)) rest.missed = -hand;
-  else if (stations[here.station].cutoff_leaves && !here.left) rest.outBy = limit;
+  if (hand !== null && hand < 0 && (leaves || !here.left)) rest.missed = -hand;
+  else if (leaves && !here.left) rest.outBy = limit;
   if (here.station === last) return rest;
   const at = seen[seen.length - 1];
   if (!at) {
@@ -139,7 +142,7 @@ function project(events) {
       const leave = between(table.late, columns.leave[j - k - 1], pace);
       rest.latest[j] = leave === null ? undefined : stations[j].arrival_s + 10 * leave;
     }
-    rest.latest[k] = at.left ? undefined : between(table.late, columns.latest, pace) ?? undefined;
+    rest.latest[k] = here.left ? undefined : between(table.late, columns.latest, pace) ?? undefined;
     rest.chance = columns.chance[0] === null ? null
       : clamp(between(table.late, columns.chance, whole), 0, 1);
     rest.speed = between(table.late, columns.speed, pace);
