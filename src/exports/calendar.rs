@@ -78,9 +78,7 @@ fn instant(at: &Moment) -> String {
 
 /// The drive to a meeting, where it takes any time.
 fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, first: bool) {
-    let (Some(takes), Some(off), Some(there)) =
-        (&meeting.drive, &meeting.drive_off_by, &meeting.be_there)
-    else {
+    let (Some(takes), Some(off)) = (&meeting.drive, &meeting.drive_off_by) else {
         return;
     };
     if takes.value <= 0.0 {
@@ -98,7 +96,7 @@ fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, fi
     }
     let said = EventWords {
         from: off,
-        to: there,
+        to: &meeting.be_there,
         summary: format!("Drive to {to}"),
         about,
         alarms: vec![(-BEFORE_DRIVING_MIN, alarm)],
@@ -108,12 +106,8 @@ fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, fi
 
 fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, split: &SplitFacts) {
     let name = clean(&meeting.station);
-    // nobody knows when the crew is there whose drive is not known
-    let from = meeting.be_there.as_ref().unwrap_or(&meeting.early);
-    let rings = match meeting.be_there {
-        Some(_) => format!("Be at {name} in {BEFORE_ARRIVAL_MIN} minutes"),
-        None => format!("An early runner comes to {name} in {BEFORE_ARRIVAL_MIN} minutes"),
-    };
+    let from = &meeting.be_there;
+    let rings = format!("Be at {name} in {BEFORE_ARRIVAL_MIN} minutes");
     let mut alarms = vec![(-BEFORE_ARRIVAL_MIN, rings)];
     let waits = meeting.likely.elapsed.to_minute() - from.elapsed.to_minute();
     let likely = waits.as_secs() / 60 - BEFORE_ARRIVAL_MIN;
@@ -140,11 +134,9 @@ fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, spl
 
 /// Everything the crew reads there without a signal.
 fn about(meeting: &MeetingFacts, split: &SplitFacts) -> Vec<String> {
-    let there = meeting.be_there.as_ref();
-    let there = there.map(|there| format!("Be there by {}.", show(there)));
+    let mut said = vec![format!("Be there by {}.", show(&meeting.be_there))];
     let unknown = meeting.unknown_drive();
-    let unknown = unknown.map(|after| format!("Be there {}.", clean(&after)));
-    let mut said: Vec<String> = there.into_iter().chain(unknown).collect();
+    said.extend(unknown.map(|drive| format!("D{}.", &clean(&drive)[1..])));
     said.push(format!(
         "The runner arrives {}; {} to {} in eight races of ten.",
         show(&meeting.likely),

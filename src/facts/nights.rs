@@ -161,7 +161,9 @@ impl SleepFacts {
     /// The wait at a meeting, where enough of it lies between midnight and dawn.
     pub(super) fn of(race: &Race, meeting: &Meeting, early: Elapsed) -> Option<SleepFacts> {
         let clock: &RaceClock = race.clock.as_ref()?;
-        let (from, to) = (meeting.be_there?, meeting.likely);
+        // nobody lies down who may have hours to drive
+        meeting.drive_s?;
+        let (from, to) = (meeting.be_there, meeting.likely);
         let there = clock.at(to);
         let midnight = there.date_naive().and_hms_opt(0, 0, 0)?;
         let midnight = midnight.and_local_timezone(there.timezone()).earliest()?;

@@ -97,8 +97,8 @@ fn crew_rows(met: &MeetingFacts) -> Markup {
     } };
     html! {
         (row("Drive off by", "drive", off, &from))
-        (row("Be there by", "there", met.be_there.as_ref(), &html! {}))
-        @if let Some(after) = met.unknown_drive() { div { dt { "Be there" } dd { (name(&after)) } } }
+        @if let Some(after) = &met.after { div { dt { "Drive" } dd { "unknown " span.window { "from " (name(after)) } } } }
+        (row("Be there by", "there", Some(&met.be_there), &html! {}))
     }
 }
 

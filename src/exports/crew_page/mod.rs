@@ -137,7 +137,7 @@ fn top(plan: &PlanFacts) -> Markup {
             p.faint data-row hidden { span data-f="top-after" {} }
             div.legs {
                 (time("drive off by", "top-off", off))
-                (time("be there by", "top-there", first.and_then(|met| met.be_there.as_ref())))
+                (time("be there by", "top-there", first.map(|met| &met.be_there)))
                 div data-row hidden[first.is_none()] {
                     label data-f="top-kind" { "likely" (day(first.map(|met| &met.likely))) } " "
                     b data-f="top-comes" { @if let Some(met) = first { (met.likely.clock) } } " "
