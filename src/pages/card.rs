@@ -183,10 +183,6 @@ impl<'a> Card<'a> {
                 any(|split| split.margin.is_some()),
                 "in by, out by: cutoff, and time in hand on plan",
             ),
-            (
-                !plan.switches.is_empty(),
-                "a finish to a time: go for it if in by then",
-            ),
             (self.strips.any_steep(), "black: climbs over 10 %"),
             (any_dark, "grey: dark"),
             (plan.is_cold(), parts::BY_FORECAST),
@@ -195,6 +191,11 @@ impl<'a> Card<'a> {
             .filter(|(occurs, _)| *occurs)
             .map(|(_, words)| html! { (words) })
             .collect();
+        if let Some(switch) = plan.switches.first() {
+            let goals = switch.goals.iter();
+            let goals: Vec<Markup> = goals.map(|goal| html! { (goal.goal) " " (goal.finish) }).collect();
+            said.insert(0, html! { (listed(&goals)) ": the finish to go for if in by then" });
+        }
         said.extend(
             self.marks_legend()
                 .into_iter()
@@ -247,9 +248,6 @@ impl<'a> Card<'a> {
             }
             @if !self.is_band() {
                 p.piece.tag.anywhere { (parts::joined(&self.legend(), " · ")) }
-                @if !self.plan.body.packed_words.is_empty() {
-                    p.piece.tag.anywhere { (self.plan.body.packed_words) }
-                }
             }
         }
     }
@@ -277,7 +275,7 @@ impl CardStop<'_> {
                 @if let Some(until) = self.cold_goes_on() { p { small { "cold to" } (badge(until)) } } }
                 @if let Some(switch) = self.switch {
                     p.tag { @for goal in &switch.goals { @if let Some(until) = &goal.until {
-                        span.whole { (goal.finish) " to " b { (until.clock) } } " "
+                        span.together { (goal.goal) " by " b { (until.clock) } } "  "
                     } } }
                 }
                 @if let Some(way) = self.way { (self.way_on(way)) }
@@ -326,8 +324,14 @@ impl CardStop<'_> {
                 Some(_) => "if in, go by",
                 None => "leave by",
             };
-            let label = format!("{words}{}", beside(by, arrival));
-            limits.push((by.elapsed, Timed::limit(label, by, "go")));
+            let is_missed = split.in_hand.as_ref().is_some_and(|hand| hand.value < 0.0);
+            let missed = if is_missed { "MISSED " } else { "" };
+            let label = format!("{missed}{words}{}", beside(by, arrival));
+            let limit = Timed {
+                is_missed,
+                ..Timed::limit(label, by, "go")
+            };
+            limits.push((by.elapsed, limit));
         }
         if let Some(cutoff) = &split.cutoff {
             let is_missed = split.margin_is == Some("missed");

@@ -61,7 +61,6 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         @if !facts.race.0.rules.is_empty() {
             p.words { b { "Rules " } (parts::joined(&names(&facts.race.0.rules), " ")) }
         }
-        p.words.tag { (plan.body.packed_words) }
     };
     sheets::flow("crew-sheet", plan, &parts)
 }
@@ -351,7 +350,10 @@ impl<'a> MeetingStop<'a> {
             .pickup
             .into_iter()
             .flat_map(PickupFacts::from_the_table);
-        add("Off the table", tabled.map(parts::serving).collect());
+        let tabled: Vec<Markup> = tabled.map(parts::serving).collect();
+        if !tabled.is_empty() {
+            add("To carry", vec![html! { (listed(&tabled)) " from the table" }]);
+        }
         let mut give = parts::servings(&met.servings);
         give.extend(names(&met.gear));
         add("Hand over", give);

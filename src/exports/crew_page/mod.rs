@@ -172,7 +172,7 @@ fn opening(facts: &Facts, plan: &PlanFacts) -> Markup {
     html! {
         section.opening {
             h1 { "Crew: " (name(&facts.race.0.course)) }
-            div #verdict { (parts::verdict(&plan.verdict)) }
+            div #verdict { (parts::paper_verdict(plan.verdict.holds, plan.verdict.without_cold())) }
             div.verdict #says hidden {
                 p data-f="says-holds" {}
                 p data-f="says-seen" {}
