@@ -132,10 +132,7 @@ fn the_crew_stands_there_before_the_early_arrival() {
     let plan = planned(crew(&EASY, &[]));
     // 12 km at 6 km an hour: 120 min; 5 % earlier 114 min; 15 min of buffer
     let mill = at(&plan, 1);
-    assert_eq!(
-        (mill.be_there, mill.likely),
-        (minutes(99), minutes(120))
-    );
+    assert_eq!((mill.be_there, mill.likely), (minutes(99), minutes(120)));
     assert_eq!((mill.late, mill.departure), (minutes(132), minutes(130)));
     assert_eq!(
         (mill.drive_s, mill.leave_by),
@@ -144,10 +141,7 @@ fn the_crew_stands_there_before_the_early_arrival() {
     // 30 km and the stop of 10 min: 310 min, early 294.5 min
     let bridge = at(&plan, 3);
     let be_there = Elapsed::from_secs(310 * 57 - 900);
-    assert_eq!(
-        (bridge.be_there, bridge.drive_s),
-        (be_there, Some(1800.0))
-    );
+    assert_eq!((bridge.be_there, bridge.drive_s), (be_there, Some(1800.0)));
     assert_eq!(bridge.leave_by, Some(be_there - minutes(30)));
 }
 

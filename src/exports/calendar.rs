@@ -34,6 +34,15 @@ pub fn calendar(facts: &Facts) -> Option<String> {
         return None;
     }
     let mut lines = ContentLines::open("crew calendar");
+    // of the calendar itself (RFC 7986, sections 5.1 and 5.2), and with the first meeting
+    let verdict: Vec<String> = plan
+        .verdict
+        .without_cold()
+        .iter()
+        .map(|line| clean(line))
+        .collect();
+    lines.text("NAME", &format!("Crew: {}", clean(&facts.race.0.course)));
+    lines.text("DESCRIPTION", &verdict.join("\n"));
     for (order, meeting) in plan.crew.iter().enumerate() {
         let index = facts.station_at(&meeting.number)?;
         let event = |kind| Event {
@@ -42,7 +51,11 @@ pub fn calendar(facts: &Facts) -> Option<String> {
             station: &facts.stations[index],
         };
         drive(&mut lines, &event("drive"), meeting, order == 0);
-        meet(&mut lines, &event("meeting"), meeting, &plan.splits[index]);
+        let mut about = about(meeting, &plan.splits[index]);
+        if order == 0 {
+            about.extend(verdict.iter().cloned());
+        }
+        meet(&mut lines, &event("meeting"), meeting, about);
     }
     Some(lines.close())
 }
@@ -104,7 +117,7 @@ fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, fi
     write(lines, event, &said);
 }
 
-fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, split: &SplitFacts) {
+fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, about: Vec<String>) {
     let name = clean(&meeting.station);
     let from = &meeting.be_there;
     let rings = format!("Be at {name} in {BEFORE_ARRIVAL_MIN} minutes");
@@ -126,7 +139,7 @@ fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, spl
             (false, false) => &meeting.late,
         },
         summary: format!("Crew at {name}: runner {}", meeting.likely.text),
-        about: about(meeting, split),
+        about,
         alarms,
     };
     write(lines, event, &said);

@@ -71,7 +71,9 @@ impl VerdictFacts {
             })
         };
         let tight = tightest.and_then(|tight| splits.iter().position(|split| split == tight));
-        let leave = tight.and_then(leave).or_else(|| leave(plan.schedule.weakest?));
+        let leave = tight
+            .and_then(leave)
+            .or_else(|| leave(plan.schedule.weakest?));
         let missed = limited().find(|split| split.margin_is == Some("missed"));
         let schedule = &plan.schedule;
         let doubtful = schedule.chance.is_some_and(|chance| chance < DOUBTFUL);

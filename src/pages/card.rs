@@ -193,8 +193,13 @@ impl<'a> Card<'a> {
             .collect();
         if let Some(switch) = plan.switches.first() {
             let goals = switch.goals.iter();
-            let goals: Vec<Markup> = goals.map(|goal| html! { (goal.goal) " " (goal.finish) }).collect();
-            said.insert(0, html! { (listed(&goals)) ": the finish to go for if in by then" });
+            let goals: Vec<Markup> = goals
+                .map(|goal| html! { (goal.goal) " " (goal.finish) })
+                .collect();
+            said.insert(
+                0,
+                html! { (listed(&goals)) ": the finish to go for if in by then" },
+            );
         }
         said.extend(
             self.marks_legend()
@@ -321,7 +326,8 @@ impl CardStop<'_> {
         }
         if let Some(by) = &split.latest_departure {
             let words = match split.if_in_by() {
-                Some(_) => "if in, go by",
+                // it comes after the cutoff on arrival, in bold before it
+                Some(_) => "go by",
                 None => "leave by",
             };
             let is_missed = split.in_hand.as_ref().is_some_and(|hand| hand.value < 0.0);
@@ -509,6 +515,7 @@ impl CardStop<'_> {
         let eat = pickup.take.iter().fold(pickup.eat.clone(), |eat, one| {
             eat.replace(&format!("1 handful of {}", one.food), &one.food)
         });
+        let eat = eat.replace(" in turn", "");
         let marks = self.marks();
         html! {
             p.to {

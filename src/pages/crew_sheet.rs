@@ -352,7 +352,10 @@ impl<'a> MeetingStop<'a> {
             .flat_map(PickupFacts::from_the_table);
         let tabled: Vec<Markup> = tabled.map(parts::serving).collect();
         if !tabled.is_empty() {
-            add("To carry", vec![html! { (listed(&tabled)) " from the table" }]);
+            add(
+                "To carry",
+                vec![html! { (listed(&tabled)) " from the table" }],
+            );
         }
         let mut give = parts::servings(&met.servings);
         give.extend(names(&met.gear));

@@ -214,9 +214,12 @@ impl<'t> Canvas<'t> {
         let verdict = &plan.verdict;
         let tightest = [verdict.tightest_line.clone(), verdict.leave_words()];
         let mut tightest = tightest.into_iter().flatten().map(|line| clean(&line));
-        if let Some(line) = tightest.find(|line| 1.05 * (wide + width(line, TEXT, false)) <= room) {
+        let fits = |line: &String| 1.05 * (wide + width(line, TEXT, false)) + 16.0 <= room;
+        if let Some(line) = tightest.find(fits) {
             let right = Ink::of(ink_of_words, TEXT).at(Anchor::End);
             self.words(across - MARGIN, 58.0, right, &line);
+        } else if let Some(line) = verdict.leave_words() {
+            brief = vec![clean(&line)];
         }
         let name_wide = width(&name, 20.0, true);
         while !brief.is_empty() {

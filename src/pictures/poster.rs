@@ -167,15 +167,20 @@ impl<'f> Poster<'f> {
             true => verdict.tightest_line.clone(),
             false => verdict.leave_words(),
         };
-        let tightest = tightest.map_or_else(Vec::new, |line| {
-            wrapped(&clean(&line), 14.0, wide * 0.96)
-        });
+        let tightest =
+            tightest.map_or_else(Vec::new, |line| wrapped(&clean(&line), 14.0, wide * 0.96));
         lines.extend(tightest.into_iter().map(|line| (line, false)));
         let high = 18.0 * lines.len() as f64;
         let ink = match verdict.holds {
             true => self.theme.ink,
             false => {
-                let frame = rect(left - 8.0, y - 11.0, wide + 16.0, high + 4.0, self.theme.ink);
+                let frame = rect(
+                    left - 8.0,
+                    y - 11.0,
+                    wide + 16.0,
+                    high + 4.0,
+                    self.theme.ink,
+                );
                 canvas.add(frame.empty());
                 self.theme.paper
             }

@@ -38,7 +38,12 @@ pub(super) fn told(facts: &Facts, plan: &PlanFacts, room: f64) -> Vec<Row> {
         ranks.iter().position(|is| *is).unwrap_or(ranks.len())
     };
     let mut order: Vec<usize> = (0..facts.stations.len()).collect();
-    let hand_s = |index: usize| plan.splits[index].margin.as_ref().map(|hand| hand.value as i64);
+    let hand_s = |index: usize| {
+        plan.splits[index]
+            .margin
+            .as_ref()
+            .map(|hand| hand.value as i64)
+    };
     order.sort_by_key(|index| (rank(*index), hand_s(*index)));
     let lines = (room / ONE_LINE).floor().max(1.0) as usize;
     order.truncate(lines + 1);

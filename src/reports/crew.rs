@@ -1,8 +1,7 @@
 //! Places and times of the crew, and things to hand over.
 
 use crate::facts::{
-    DoseFacts, Facts, LampFacts, MeetingFacts, PickupFacts, PlanFacts, SplitFacts,
-    StintFacts,
+    DoseFacts, Facts, LampFacts, MeetingFacts, PickupFacts, PlanFacts, SplitFacts, StintFacts,
 };
 
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
