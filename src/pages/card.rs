@@ -277,15 +277,27 @@ impl CardStop<'_> {
                 div.when.dark[split.dark] { @for one in self.times() {
                     p.missed[one.is_missed].binds[one.binds] { small { (one.label) } b { (one.clock) } }
                 }
-                @if let Some(until) = self.cold_goes_on() { p { small { "cold to" } (badge(until)) } } }
-                @if let Some(switch) = self.switch {
-                    p.tag { @for goal in &switch.goals { @if let Some(until) = &goal.until {
-                        span.together { (goal.goal) " by " b { (until.clock) } } "  "
-                    } } }
                 }
+                (self.notes())
                 @if let Some(way) = self.way { (self.way_on(way)) }
             }
         }
+    }
+
+    /// Up to when which finish is worth going for, the lamp on the way, and cold that goes on.
+    fn notes(&self) -> Markup {
+        let goals = self.switch.into_iter().flat_map(|switch| &switch.goals);
+        let goals = goals.filter_map(|goal| Some((goal.goal, goal.until.as_ref()?)));
+        let mut notes: Vec<Markup> = goals
+            .map(|(goal, until)| html! { span.tag.together { (goal) " " b { (until.clock) } } })
+            .collect();
+        let lamps = self.lamps();
+        notes.extend(
+            lamps.map(|(words, at)| html! { span.together { (words) " " b { (at.clock) } } }),
+        );
+        let cold = self.cold_goes_on().into_iter();
+        notes.extend(cold.map(|until| html! { span.together { "cold to " (badge(until)) } }));
+        html! { @if !notes.is_empty() { p.notes { (parts::joined(&notes, "  ")) } } }
     }
 
     /// Times to come in, to go, to be gone at the latest, and the cutoff.
@@ -305,7 +317,6 @@ impl CardStop<'_> {
             all.push(Timed::at("go", &split.departure));
         }
         all.extend(self.limits());
-        all.extend(self.lamps());
         all
     }
 
@@ -416,7 +427,7 @@ impl CardStop<'_> {
     }
 
     /// Times at which the lamp goes on or off on the way.
-    fn lamps(&self) -> impl Iterator<Item = Timed<'_>> {
+    fn lamps(&self) -> impl Iterator<Item = (&str, &Moment)> {
         let plan = self.card.plan;
         let next = plan.splits.get(self.index + 1);
         let from = self.split.arrival.elapsed;
@@ -426,7 +437,7 @@ impl CardStop<'_> {
                 && from <= at
                 && next.is_some_and(|n| at < n.arrival.elapsed)
         });
-        ahead.map(|event| Timed::at(event.words, &event.at))
+        ahead.map(|event| (event.words, &event.at))
     }
 
     /// Food on the spot, flasks on leaving, food and sips by the watch, gear, and what is for

@@ -153,9 +153,13 @@ impl<'f> Poster<'f> {
                 .map(|start| format!("start {start}")),
         );
         let faint = Ink::of(self.theme.faint, 14.0);
-        figures.extend(self.plan.moon.iter().map(|moon| moon.words.clone()));
         for text in wrapped(&figures.join(" · "), 14.0, room) {
             canvas.words(left, y, faint, &text);
+            y += 18.0;
+        }
+        // a phone shows it by the disc alone
+        if let Some(moon) = (self.plan.moon.as_ref()).filter(|_| self.sheet.wide > NARROW) {
+            canvas.words(left, y, faint, &moon.words);
             y += 18.0;
         }
         // what fails stands in a black box, as on every page
