@@ -15,7 +15,9 @@ pub(super) fn meeting(page: &CrewPage<'_>, index: usize, met: &MeetingFacts) -> 
     let (facts, plan) = (page.facts, page.plan);
     let (station, split) = (&facts.stations[index], &plan.splits[index]);
     let found = plan.findings.iter();
-    let found = found.filter(|f| f.stage == "crew" && f.number.as_ref() == Some(&met.number));
+    // an unknown drive is told beside the times
+    let found = found.filter(|f| f.stage == "crew" && f.kind != "drive-unknown");
+    let found = found.filter(|f| f.number.as_ref() == Some(&met.number));
     html! {
         details.stop open data-station=(index) {
             summary { (who(station)) " " span.short data-f="short" { (split.likely.text) } }
