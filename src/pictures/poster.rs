@@ -191,6 +191,7 @@ impl<'f> Poster<'f> {
         };
         for (text, is_bold) in lines {
             let ink = Ink::of(ink, 14.0);
+            let text = fitted(&text, 14.0, is_bold, wide);
             canvas.words(left, y + 4.0, if is_bold { ink.bold() } else { ink }, &text);
             y += 18.0;
         }
