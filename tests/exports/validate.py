@@ -150,7 +150,7 @@ class Book:
             wanted = [there - dt.timedelta(minutes=10)] + ([likely] if likely > there else [])
             rings(event, wanted)
             self.says(event, "Be there by ", event.start, meeting)
-            if "after" in meeting:
+            if meeting.get("after"):
                 wanted = f"Drive from {shown(meeting['after'])} unknown."
                 same(wanted, str(event["DESCRIPTION"]).split("\n")[1], "drive")
             assert shown(meeting["station"]) in str(event["SUMMARY"]), event["SUMMARY"]
