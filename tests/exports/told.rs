@@ -48,6 +48,7 @@ fn the_calendar_tells_the_meetings() {
     for (name, _, facts) in races() {
         let plan = facts.planned().unwrap();
         let read = read(&calendar(&facts).unwrap());
+        says(name, &read.words("DESCRIPTION"), &[&plan.verdict.lines[0]]);
         let mut events = read.inside.iter();
         for meeting in &plan.crew {
             let at = format!("{name}, {}", meeting.station);
