@@ -66,8 +66,7 @@ fn the_crew_is_there_before_the_early_runner_with_what_the_plan_says() {
         assert_eq!(*likely, split.likely);
         // with 20 minutes of buffer, or as soon as it can once the runner has left
         let wanted = split.early - Elapsed::from_secs(20 * 60);
-        let be_there = be_there.unwrap();
-        assert!(be_there == wanted || (be_there > wanted && *leave_by == gone));
+        assert!(*be_there == wanted || (*be_there > wanted && *leave_by == gone));
         gone = Some(
             split
                 .departure
@@ -79,11 +78,11 @@ fn the_crew_is_there_before_the_early_runner_with_what_the_plan_says() {
     };
     assert_eq!(
         barn.leave_by,
-        barn.be_there.map(|at| at - Elapsed::from_secs(40 * 60))
+        Some(barn.be_there - Elapsed::from_secs(40 * 60))
     );
     assert_eq!(
         end.leave_by,
-        end.be_there.map(|at| at - Elapsed::from_secs(15 * 60))
+        Some(end.be_there - Elapsed::from_secs(15 * 60))
     );
     assert_eq!(
         (&barn.bring[..], &barn.pacers_on[..]),

@@ -53,7 +53,7 @@ pub(super) fn meeting(
     };
     Meeting {
         station,
-        be_there: Some(split.early - Elapsed::from_s(crew.buffer_s)),
+        be_there: split.early - Elapsed::from_s(crew.buffer_s),
         likely: split.likely,
         late: split.late,
         departure: split.departure,
@@ -140,7 +140,7 @@ pub(super) fn drive(
                 let wanted = early - Elapsed::from_s(crew.buffer_s);
                 let off = (left.as_ref()).map_or(wanted - drive, |l| l.gone.max(wanted - drive));
                 meeting.leave_by = Some(off);
-                meeting.be_there = Some(off + drive);
+                meeting.be_there = off + drive;
                 let leg = DriveLeg {
                     names: (
                         &course.stations[from].name,
@@ -152,10 +152,7 @@ pub(super) fn drive(
                 findings.extend(leg.late(meeting.station, wanted, schedule));
             }
             None if first => {}
-            None => {
-                meeting.be_there = None;
-                findings.push(unknown_drive(there, here, meeting.station));
-            }
+            None => findings.push(unknown_drive(there, here, meeting.station)),
         }
     }
     (meetings, findings)

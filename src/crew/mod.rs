@@ -36,8 +36,8 @@ pub struct Meeting {
     /// The station.
     pub station: usize,
     /// The time to stand there: the early arrival less the crew's buffer, but no sooner than the
-    /// drive lets it; nothing where the drive from the meeting before is not known.
-    pub be_there: Option<Elapsed>,
+    /// drive lets it, where the drive from the meeting before is known.
+    pub be_there: Elapsed,
     /// The likely arrival.
     pub likely: Elapsed,
     /// The late arrival.

@@ -14,7 +14,7 @@ pub(super) const BE_THERE: What = What {
         let meeting = meeting(asked)?;
         let helpers = asked.planned.helpers.as_ref()?;
         let mut draft = asked
-            .of_station(&meeting.be_there.as_ref()?.text)
+            .of_station(&meeting.be_there.text)
             .step("early arrival", &meeting.early.text)
             .step("buffer", &helpers.buffer.text);
         if let (Some(off), Some(drive)) = (&meeting.drive_off_by, &meeting.drive) {

@@ -34,6 +34,15 @@ pub fn calendar(facts: &Facts) -> Option<String> {
         return None;
     }
     let mut lines = ContentLines::open("crew calendar");
+    // of the calendar itself (RFC 7986, sections 5.1 and 5.2), and with the first meeting
+    let verdict: Vec<String> = plan
+        .verdict
+        .without_cold()
+        .iter()
+        .map(|line| clean(line))
+        .collect();
+    lines.text("NAME", &format!("Crew: {}", clean(&facts.race.0.course)));
+    lines.text("DESCRIPTION", &verdict.join("\n"));
     for (order, meeting) in plan.crew.iter().enumerate() {
         let index = facts.station_at(&meeting.number)?;
         let event = |kind| Event {
@@ -42,7 +51,11 @@ pub fn calendar(facts: &Facts) -> Option<String> {
             station: &facts.stations[index],
         };
         drive(&mut lines, &event("drive"), meeting, order == 0);
-        meet(&mut lines, &event("meeting"), meeting, &plan.splits[index]);
+        let mut about = about(meeting, &plan.splits[index]);
+        if order == 0 {
+            about.extend(verdict.iter().cloned());
+        }
+        meet(&mut lines, &event("meeting"), meeting, about);
     }
     Some(lines.close())
 }
@@ -78,9 +91,7 @@ fn instant(at: &Moment) -> String {
 
 /// The drive to a meeting, where it takes any time.
 fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, first: bool) {
-    let (Some(takes), Some(off), Some(there)) =
-        (&meeting.drive, &meeting.drive_off_by, &meeting.be_there)
-    else {
+    let (Some(takes), Some(off)) = (&meeting.drive, &meeting.drive_off_by) else {
         return;
     };
     if takes.value <= 0.0 {
@@ -98,7 +109,7 @@ fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, fi
     }
     let said = EventWords {
         from: off,
-        to: there,
+        to: &meeting.be_there,
         summary: format!("Drive to {to}"),
         about,
         alarms: vec![(-BEFORE_DRIVING_MIN, alarm)],
@@ -106,14 +117,10 @@ fn drive(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, fi
     write(lines, event, &said);
 }
 
-fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, split: &SplitFacts) {
+fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, about: Vec<String>) {
     let name = clean(&meeting.station);
-    // nobody knows when the crew is there whose drive is not known
-    let from = meeting.be_there.as_ref().unwrap_or(&meeting.early);
-    let rings = match meeting.be_there {
-        Some(_) => format!("Be at {name} in {BEFORE_ARRIVAL_MIN} minutes"),
-        None => format!("An early runner comes to {name} in {BEFORE_ARRIVAL_MIN} minutes"),
-    };
+    let from = &meeting.be_there;
+    let rings = format!("Be at {name} in {BEFORE_ARRIVAL_MIN} minutes");
     let mut alarms = vec![(-BEFORE_ARRIVAL_MIN, rings)];
     let waits = meeting.likely.elapsed.to_minute() - from.elapsed.to_minute();
     let likely = waits.as_secs() / 60 - BEFORE_ARRIVAL_MIN;
@@ -132,7 +139,7 @@ fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, spl
             (false, false) => &meeting.late,
         },
         summary: format!("Crew at {name}: runner {}", meeting.likely.text),
-        about: about(meeting, split),
+        about,
         alarms,
     };
     write(lines, event, &said);
@@ -140,11 +147,9 @@ fn meet(lines: &mut ContentLines, event: &Event<'_>, meeting: &MeetingFacts, spl
 
 /// Everything the crew reads there without a signal.
 fn about(meeting: &MeetingFacts, split: &SplitFacts) -> Vec<String> {
-    let there = meeting.be_there.as_ref();
-    let there = there.map(|there| format!("Be there by {}.", show(there)));
+    let mut said = vec![format!("Be there by {}.", show(&meeting.be_there))];
     let unknown = meeting.unknown_drive();
-    let unknown = unknown.map(|after| format!("Be there {}.", clean(&after)));
-    let mut said: Vec<String> = there.into_iter().chain(unknown).collect();
+    said.extend(unknown.map(|drive| format!("D{}.", &clean(&drive)[1..])));
     said.push(format!(
         "The runner arrives {}; {} to {} in eight races of ten.",
         show(&meeting.likely),

@@ -25,9 +25,8 @@ record! {
         pub place: String = place(meeting.station),
         /// Distance by the organiser's count.
         pub official: Measure = Measure::distance(units, station.official_m),
-        /// The time to stand there: before the early arrival, as far as the drive lets it; nothing
-        /// where the drive from the meeting before is not known.
-        pub be_there: Option<Moment> = meeting.be_there.map(at),
+        /// The time to stand there: before the early arrival, as far as a known drive lets it.
+        pub be_there: Moment = at(meeting.be_there),
         /// The early arrival.
         pub early: Moment = at(split.early),
         /// The likely arrival.
@@ -46,10 +45,9 @@ record! {
         pub drive: Option<Measure> = meeting.drive_s.map(|s| Measure::time(Elapsed::from_s(s))),
         /// The time to drive off: not before the runner has left the meeting before.
         pub drive_off_by: Option<Moment> = meeting.leave_by.map(at),
-        /// The meeting before, where the drive from it is not known: then nobody knows when the
-        /// crew can be here.
+        /// The meeting before, where the drive from it is not known.
         pub after: Option<String> = before
-            .filter(|_| meeting.be_there.is_none())
+            .filter(|_| meeting.drive_s.is_none())
             .map(|before| course.stations[before.station].name.clone()),
         /// Clothes for cold that goes on past here, and for cold that begins past the next supply
         /// point and before the next meeting.
@@ -172,7 +170,7 @@ record! {
         let early = splits[meeting.station].early;
         let ready = match brought_by.is_empty() {
             true => early,
-            false => meeting.be_there.map_or(early, |there| early.max(there)),
+            false => early.max(meeting.be_there),
         };
     }
 
@@ -315,11 +313,11 @@ impl HelperFacts {
 }
 
 impl MeetingFacts {
-    /// Such as `after Ponte Morlin; drive unknown`, where nobody knows when the crew can be there.
+    /// Such as `drive from Ponte Morlin unknown`.
     #[must_use]
     pub fn unknown_drive(&self) -> Option<String> {
         let after = self.after.as_ref()?;
-        Some(format!("after {after}; drive unknown"))
+        Some(format!("drive from {after} unknown"))
     }
 
     /// Every meeting of a plan in course order; the runner is likely out at `out_at`.

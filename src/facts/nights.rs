@@ -39,12 +39,12 @@ record! {
         pub keep: Option<Measure> = (change.keep)
             .then(|| Measure::time(Elapsed::from_s(half_hours(change.left_h) * S_PER_HOUR))),
         /// The change in as few words as a card has room for.
-        pub brief: String = format!("{goes_in} {place}{kept}"),
-        /// The change with its hour and its reason.
+        pub brief: String = format!("{goes_in}{place}{kept}"),
+        /// The change with its time and its reason.
         pub words: String = format!(
-            "{goes_in} {from} {}, about hour {:.0}: the one before lasts {} h{kept}",
+            "{goes_in} {from} {}, likely {}: the one before lasts {} h{kept}",
             view.race.course.stations[change.station].name,
-            likely.as_hours(),
+            Moment::of(&plan.schedule, likely).text,
             change.lasted_h
         ),
     } from fn of(view: &View<'_>, plan: &Plan, change: &LampChange) {
@@ -53,8 +53,8 @@ record! {
         let late = if change.only_late { ", if late" } else { "" };
         let goes_in = format!("{} {}{late}", change.to, if is_battery { "in" } else { "on" });
         let (place, from) = match change.on_the_way {
-            true => ("when the lamp dims", "when the lamp dims on the way from"),
-            false => ("here", "at"),
+            true => (" when the lamp dims", "when the lamp dims on the way from"),
+            false => ("", "at"),
         };
         let kept = kept(change);
     }
@@ -161,7 +161,9 @@ impl SleepFacts {
     /// The wait at a meeting, where enough of it lies between midnight and dawn.
     pub(super) fn of(race: &Race, meeting: &Meeting, early: Elapsed) -> Option<SleepFacts> {
         let clock: &RaceClock = race.clock.as_ref()?;
-        let (from, to) = (meeting.be_there?, meeting.likely);
+        // nobody lies down who may have hours to drive
+        meeting.drive_s?;
+        let (from, to) = (meeting.be_there, meeting.likely);
         let there = clock.at(to);
         let midnight = there.date_naive().and_hms_opt(0, 0, 0)?;
         let midnight = midnight.and_local_timezone(there.timezone()).earliest()?;

@@ -34,13 +34,16 @@ record! {
         pub tightest: Option<String>,
         /// The time in hand there.
         pub margin: Option<Measure>,
-        /// The station to leave before that cutoff is lost.
+        /// The station to leave before that cutoff is lost; where none lies before it, before the
+        /// cutoff at which most of the chance is lost.
         pub leave: Option<String>,
         /// The latest departure from it.
         pub leave_by: Option<Moment>,
         /// The kind of the finding to look at first, told in the last line; nothing where it fails,
         /// or where there is none.
         pub warning: Option<&'static str>,
+        /// The line that says where it is tightest and where to leave by when.
+        pub tightest_line: Option<String>,
         /// All of it in words, a line each.
         pub lines: Vec<String>,
     }
@@ -62,12 +65,15 @@ impl VerdictFacts {
         let seconds = |split: &&SplitFacts| split.margin.as_ref().map(|m| m.value as i64);
         let tightest = limited().min_by_key(seconds);
         // the last station before it that can still be left in time
-        let leave = tightest.and_then(|tight| {
-            let before = splits.iter().rev().skip_while(|split| *split != tight);
-            before.skip(1).find(|split| {
+        let leave = |limit: usize| {
+            splits[..limit].iter().rfind(|split| {
                 split.latest_departure.is_some() && split.arrival.elapsed > Elapsed::ZERO
             })
-        });
+        };
+        let tight = tightest.and_then(|tight| splits.iter().position(|split| split == tight));
+        let leave = tight
+            .and_then(leave)
+            .or_else(|| leave(plan.schedule.weakest?));
         let missed = limited().find(|split| split.margin_is == Some("missed"));
         let schedule = &plan.schedule;
         let doubtful = schedule.chance.is_some_and(|chance| chance < DOUBTFUL);
@@ -90,6 +96,7 @@ impl VerdictFacts {
             leave: leave.map(|split| split.station.clone()),
             leave_by: leave.and_then(|split| split.latest_departure.clone()),
             warning: None,
+            tightest_line: None,
             lines: Vec::new(),
         };
         let words = VerdictWords {
@@ -100,11 +107,20 @@ impl VerdictFacts {
             findings,
         };
         let (lines, warning) = (words.lines(), words.warning().map(|warning| warning.kind));
+        let tightest_line = words.tightest();
         VerdictFacts {
             lines,
+            tightest_line,
             warning,
             ..verdict
         }
+    }
+
+    /// Such as `Leave Eisnerkreuz back by Sun 01:22.`
+    #[must_use]
+    pub fn leave_words(&self) -> Option<String> {
+        let (station, by) = self.leave.as_ref().zip(self.leave_by.as_ref())?;
+        (!self.is_hope).then(|| format!("Leave {station} by {}.", by.text))
     }
 
     /// The lines for paper that tells of cold at its stations.

@@ -64,7 +64,7 @@ fn eating(view: &View<'_>, plan: &Plan, pickup: &Pickup, halves: &str) -> String
         (1, _) if each.starts_with("half ") => format!("{each} midway"),
         (1, _) => format!("{each} halfway"),
         (_, [one]) => format!("every {every_min:.0} min {}", counted(1, &one.food, pantry)),
-        _ => format!("every {every_min:.0} min: {each}"),
+        _ => format!("every {every_min:.0} min in turn: {each}"),
     };
     match salt.is_empty() {
         true => format!("{eaten}{halves}"),

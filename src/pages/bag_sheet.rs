@@ -196,7 +196,7 @@ fn opened(visit: &BagVisitFacts) -> Markup {
             @if nothing { p { "nothing planned" } } @else {
                 dl.things {
                     @for ration in &visit.in_order {
-                        dt { "way to " (ration.until_number) } dd { (listed(&servings(&ration.servings))) }
+                        dt { "to " (ration.until_number) } dd { (listed(&servings(&ration.servings))) }
                     }
                     @if !visit.gear.is_empty() { dt { "take" } dd { (listed(&names(&visit.gear))) } }
                     @if !visit.leave.is_empty() { dt { "leave" } dd { (listed(&names(&visit.leave))) } }

@@ -183,10 +183,6 @@ impl<'a> Card<'a> {
                 any(|split| split.margin.is_some()),
                 "in by, out by: cutoff, and time in hand on plan",
             ),
-            (
-                !plan.switches.is_empty(),
-                "a finish to a time: go for it if in by then",
-            ),
             (self.strips.any_steep(), "black: climbs over 10 %"),
             (any_dark, "grey: dark"),
             (plan.is_cold(), parts::BY_FORECAST),
@@ -195,6 +191,16 @@ impl<'a> Card<'a> {
             .filter(|(occurs, _)| *occurs)
             .map(|(_, words)| html! { (words) })
             .collect();
+        if let Some(switch) = plan.switches.first() {
+            let goals = switch.goals.iter();
+            let goals: Vec<Markup> = goals
+                .map(|goal| html! { (goal.goal) " " (goal.finish) })
+                .collect();
+            said.insert(
+                0,
+                html! { (listed(&goals)) ": the finish to go for if in by then" },
+            );
+        }
         said.extend(
             self.marks_legend()
                 .into_iter()
@@ -247,9 +253,6 @@ impl<'a> Card<'a> {
             }
             @if !self.is_band() {
                 p.piece.tag.anywhere { (parts::joined(&self.legend(), " · ")) }
-                @if !self.plan.body.packed_words.is_empty() {
-                    p.piece.tag.anywhere { (self.plan.body.packed_words) }
-                }
             }
         }
     }
@@ -274,15 +277,27 @@ impl CardStop<'_> {
                 div.when.dark[split.dark] { @for one in self.times() {
                     p.missed[one.is_missed].binds[one.binds] { small { (one.label) } b { (one.clock) } }
                 }
-                @if let Some(until) = self.cold_goes_on() { p { small { "cold to" } (badge(until)) } } }
-                @if let Some(switch) = self.switch {
-                    p.tag { @for goal in &switch.goals { @if let Some(until) = &goal.until {
-                        span.whole { (goal.finish) " to " b { (until.clock) } } " "
-                    } } }
                 }
+                (self.notes())
                 @if let Some(way) = self.way { (self.way_on(way)) }
             }
         }
+    }
+
+    /// Up to when which finish is worth going for, the lamp on the way, and cold that goes on.
+    fn notes(&self) -> Markup {
+        let goals = self.switch.into_iter().flat_map(|switch| &switch.goals);
+        let goals = goals.filter_map(|goal| Some((goal.goal, goal.until.as_ref()?)));
+        let mut notes: Vec<Markup> = goals
+            .map(|(goal, until)| html! { span.tag.together { (goal) " " b { (until.clock) } } })
+            .collect();
+        let lamps = self.lamps();
+        notes.extend(
+            lamps.map(|(words, at)| html! { span.together { (words) " " b { (at.clock) } } }),
+        );
+        let cold = self.cold_goes_on().into_iter();
+        notes.extend(cold.map(|until| html! { span.together { "cold to " (badge(until)) } }));
+        html! { @if !notes.is_empty() { p.notes { (parts::joined(&notes, "  ")) } } }
     }
 
     /// Times to come in, to go, to be gone at the latest, and the cutoff.
@@ -302,7 +317,6 @@ impl CardStop<'_> {
             all.push(Timed::at("go", &split.departure));
         }
         all.extend(self.limits());
-        all.extend(self.lamps());
         all
     }
 
@@ -323,11 +337,18 @@ impl CardStop<'_> {
         }
         if let Some(by) = &split.latest_departure {
             let words = match split.if_in_by() {
-                Some(_) => "if in, go by",
+                // it comes after the cutoff on arrival, in bold before it
+                Some(_) => "go by",
                 None => "leave by",
             };
-            let label = format!("{words}{}", beside(by, arrival));
-            limits.push((by.elapsed, Timed::limit(label, by, "go")));
+            let is_missed = split.in_hand.as_ref().is_some_and(|hand| hand.value < 0.0);
+            let missed = if is_missed { "MISSED " } else { "" };
+            let label = format!("{missed}{words}{}", beside(by, arrival));
+            let limit = Timed {
+                is_missed,
+                ..Timed::limit(label, by, "go")
+            };
+            limits.push((by.elapsed, limit));
         }
         if let Some(cutoff) = &split.cutoff {
             let is_missed = split.margin_is == Some("missed");
@@ -406,7 +427,7 @@ impl CardStop<'_> {
     }
 
     /// Times at which the lamp goes on or off on the way.
-    fn lamps(&self) -> impl Iterator<Item = Timed<'_>> {
+    fn lamps(&self) -> impl Iterator<Item = (&str, &Moment)> {
         let plan = self.card.plan;
         let next = plan.splits.get(self.index + 1);
         let from = self.split.arrival.elapsed;
@@ -416,7 +437,7 @@ impl CardStop<'_> {
                 && from <= at
                 && next.is_some_and(|n| at < n.arrival.elapsed)
         });
-        ahead.map(|event| Timed::at(event.words, &event.at))
+        ahead.map(|event| (event.words, &event.at))
     }
 
     /// Food on the spot, flasks on leaving, food and sips by the watch, gear, and what is for
@@ -505,6 +526,7 @@ impl CardStop<'_> {
         let eat = pickup.take.iter().fold(pickup.eat.clone(), |eat, one| {
             eat.replace(&format!("1 handful of {}", one.food), &one.food)
         });
+        let eat = eat.replace(" in turn", "");
         let marks = self.marks();
         html! {
             p.to {

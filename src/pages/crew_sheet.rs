@@ -61,7 +61,6 @@ fn build(facts: &Facts, wishes: &Wishes) -> Markup {
         @if !facts.race.0.rules.is_empty() {
             p.words { b { "Rules " } (parts::joined(&names(&facts.race.0.rules), " ")) }
         }
-        p.words.tag { (plan.body.packed_words) }
     };
     sheets::flow("crew-sheet", plan, &parts)
 }
@@ -185,7 +184,7 @@ impl<'a> MeetingStop<'a> {
     fn times(&self) -> Markup {
         let met = self.met;
         let stop = self.split.and_then(|split| split.stop.as_ref());
-        let day = met.be_there.as_ref();
+        let day = Some(&met.be_there);
         let late = met.late.beside(&met.early);
         let planned = |at: &Moment, likely: &Moment| {
             html! { @if at.clock != likely.clock { " " span.tag { "plan " (at.clock) } } }
@@ -196,12 +195,11 @@ impl<'a> MeetingStop<'a> {
                     @match (&met.drive_off_by, &met.drive) {
                         (_, Some(drive)) if drive.value == 0.0 => { span.tag { "same place" } span.clock { "stay" } },
                         (Some(by), Some(drive)) => { span.tag { "drive off by" } (clock_beside(by, day)) " " span.tag { (drive.text) " drive" } },
-                        _ => { span.tag { "drive off by" } span.clock { "–" } },
+                        _ => { span.tag { "drive" } span.clock { "unknown" } },
                     }
                 }
                 div.main {
-                    @if let Some(there) = day { span.tag { b { "be there by" } } (clock_beside(there, None::<&Moment>)) }
-                    @if met.after.is_some() { span.tag { b { "be there" } } b { "drive unknown" } }
+                    span.tag { b { "be there by" } } (clock(&met.be_there))
                 }
                 div {
                     span.tag { "arrives " (met.early.clock) "–" span.past[met.out_after.is_some()] { (late) } }
@@ -258,7 +256,7 @@ impl<'a> MeetingStop<'a> {
                 None => drive.push(listed(&names(&met.driving))),
             }
         } else if met.drive.is_none() {
-            drive.push(html! { "from " (name(&met.drives_from)) ", " b { "time not known" } });
+            drive.push(html! { "from " (name(&met.drives_from)) });
         }
         drive.extend(said(&spot.directions));
         let mut park: Vec<Markup> = said(&spot.parking).into_iter().collect();
@@ -339,8 +337,7 @@ impl<'a> MeetingStop<'a> {
             let all = self.pickup.into_iter().flat_map(|pickup| &pickup.alerts);
             let wanted = all.filter(|alert| alert.is_cold() == cold);
             let said = wanted.map(|alert| match cold {
-                true => html! { (name(alert.told()))
-                @if let Some(at) = &alert.at { " " span.tag { "plan " (at.clock) } } },
+                true => name(alert.told()),
                 false => html! { (alert.brief) ": " (name(&alert.act)) },
             });
             said.collect()
@@ -353,7 +350,13 @@ impl<'a> MeetingStop<'a> {
             .pickup
             .into_iter()
             .flat_map(PickupFacts::from_the_table);
-        add("Off the table", tabled.map(parts::serving).collect());
+        let tabled: Vec<Markup> = tabled.map(parts::serving).collect();
+        if !tabled.is_empty() {
+            add(
+                "To carry",
+                vec![html! { (listed(&tabled)) " from the table" }],
+            );
+        }
         let mut give = parts::servings(&met.servings);
         give.extend(names(&met.gear));
         add("Hand over", give);

@@ -108,8 +108,7 @@ fn phone(facts: &Facts) -> Markup {
             p { "Next " b { (met.number) " " (name(&met.station)) } }
             div {
                 @if let Some(off) = &met.drive_off_by { p { "drive off by" b { (off.clock) } } }
-                @if let Some(there) = &met.be_there { p { "be there by" b { (there.clock) } } }
-                @if let Some(after) = met.unknown_drive() { p { "be there" b { (name(&after)) } } }
+                p { "be there by" b { (met.be_there.clock) } }
                 p { "likely" b { (met.likely.clock) } (met.early.clock) "–" (met.late.clock) }
             }
         } }

@@ -91,7 +91,7 @@ pub fn verdict(verdict: &VerdictFacts) -> Markup {
 }
 
 /// A verdict of which these lines are said on paper.
-pub(super) fn paper_verdict(holds: bool, lines: &[String]) -> Markup {
+pub(crate) fn paper_verdict(holds: bool, lines: &[String]) -> Markup {
     verdict_box(holds, lines.iter().map(|line| on_paper(line)))
 }
 

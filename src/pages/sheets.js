@@ -9,6 +9,7 @@
   const copy = id => document.getElementById(id).content.firstElementChild.cloneNode(true);
   const parts = () => [...main.children].filter(part => part.tagName !== "NOSCRIPT");
   const FEWEST = 6; // rows of a table at the foot of a sheet
+  const LAST = 3; // rows of a table at the head of the next
   const used = body => body.childElementCount && (body.lastElementChild.getBoundingClientRect().bottom - body.getBoundingClientRect().top) / body.clientHeight;
   const isFull = body => body.scrollHeight > body.clientHeight + 1;
 
@@ -38,6 +39,7 @@
         break;
       }
     }
+    if (part.tagName === "TBODY" && part.childElementCount) while (part.childElementCount < LAST && shell.childElementCount > LAST) part.prepend(shell.lastElementChild);
     if (shell.childElementCount === empty) shell.remove();
     else shell.classList.add("goes-on");
     return part;
@@ -76,17 +78,9 @@
   const GROWN = [1.3, 1.25, 1.2, 1.15, 1.1, 1.05, 1];
   const NOTES = 90; // pixels that a meeting gains at most
   const grow = () => {
-    flow();
-    const sheets = () => [...main.querySelectorAll(".sheet")];
-    const fewest = sheets().length;
-    for (const by of GROWN) {
-      const all = [...main.querySelectorAll(".body > *")];
-      sheets().forEach(sheet => sheet.remove());
-      main.prepend(...all);
-      main.style.setProperty("--grow", by);
-      flow();
-      if (sheets().length <= fewest) break;
-    }
+    const again = flowAgain("--grow");
+    const fewest = again(1);
+    GROWN.find(by => again(by) <= fewest);
     for (const body of main.querySelectorAll(".body")) {
       const met = [...body.querySelectorAll(".meeting")];
       const free = body.getBoundingClientRect().bottom - body.lastElementChild.getBoundingClientRect().bottom - 4;
@@ -94,6 +88,29 @@
       const heights = met.map(meeting => meeting.getBoundingClientRect().height);
       if (more > 0) met.forEach((meeting, i) => { meeting.style.minHeight = `${heights[i] + more}px`; });
     }
+  };
+
+  // Lays all parts out once more with another value of a property; returns how many sheets it takes.
+  const flowAgain = property => {
+    const all = parts().map(part => part.cloneNode(true));
+    return value => {
+      main.querySelectorAll(".sheet").forEach(sheet => sheet.remove());
+      parts().forEach(part => part.remove());
+      main.prepend(...all.map(part => part.cloneNode(true)));
+      main.style.setProperty(property, value);
+      flow();
+      return main.querySelectorAll(".sheet").length;
+    };
+  };
+
+  // A last sheet with next to nothing on it is saved where less room between lines does it.
+  const TIGHT = [.85, .7, .55, .4];
+  const HARDLY = .3; // of the last sheet
+  const tighten = () => {
+    const again = flowAgain("--tight");
+    const most = again(1);
+    const last = [...main.querySelectorAll(".sheet .body")].at(-1);
+    if (most > 1 && used(last) < HARDLY && !TIGHT.some(by => again(by) < most)) again(1);
   };
 
   const flow = () => {
@@ -230,7 +247,7 @@
     main.classList.remove("narrow");
     if (main.matches(".panels")) panels();
     else if (main.matches(".crew-sheet")) grow();
-    else if (main.matches(".flow")) flow();
+    else if (main.matches(".flow")) tighten();
     const sheets = main.querySelectorAll(".sheet");
     sheets.forEach((sheet, index) => {
       const body = sheet.querySelector(".body");

@@ -200,6 +200,7 @@ impl<'t> Canvas<'t> {
         };
         let verdict = fitted(&verdict_words(plan), TEXT, true, room / 1.1);
         let wide = width(&verdict, TEXT, true);
+        let ink_of_words = ink;
         let ink = match plan.verdict.holds {
             true => ink,
             false => {
@@ -208,12 +209,24 @@ impl<'t> Canvas<'t> {
             }
         };
         self.words(MARGIN, 58.0, Ink::of(ink, TEXT).bold(), &verdict);
-        // beside it as much as there is room for: climb and start go first, then all
-        let right = Ink::of(faint, TEXT).at(Anchor::End);
+        // beside it where it is tightest, and beside the name as much as there is room for: climb
+        // and start go first, then all
+        let verdict = &plan.verdict;
+        let tightest = [verdict.tightest_line.clone(), verdict.leave_words()];
+        let mut tightest = tightest.into_iter().flatten().map(|line| clean(&line));
+        let fits = |line: &String| 1.05 * (wide + width(line, TEXT, false)) + 16.0 <= room;
+        if let Some(line) = tightest.find(fits) {
+            let right = Ink::of(ink_of_words, TEXT).at(Anchor::End);
+            self.words(across - MARGIN, 58.0, right, &line);
+        } else if let Some(line) = verdict.leave_words() {
+            brief = vec![clean(&line)];
+        }
+        let name_wide = width(&name, 20.0, true);
         while !brief.is_empty() {
             let said = brief.join(" · ");
-            if 1.1 * (wide + width(&said, TEXT, false)) <= room {
-                self.words(across - MARGIN, 58.0, right, &said);
+            if 1.05 * (name_wide + what_wide + width(&said, TEXT, false)) + 32.0 <= room {
+                let from = MARGIN + 1.05 * name_wide + 16.0;
+                self.words(from, 36.0, Ink::of(faint, TEXT), &said);
                 break;
             }
             brief.remove(1.min(brief.len() - 1));

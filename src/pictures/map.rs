@@ -470,16 +470,11 @@ impl<'f> CourseMap<'f> {
         );
         let ink = Ink::of(theme.ink, SMALL);
         let mut before: Option<&Moment> = None;
-        let there = here.map(|met| match (&met.be_there, before) {
-            (None, _) => "drive unknown",
-            (Some(there), Some(day)) => there.beside(before.replace(there).unwrap_or(day)),
-            (Some(there), None) => &before.insert(there).text,
+        let there = here.map(|met| match before.replace(&met.be_there) {
+            Some(day) => met.be_there.beside(day),
+            None => &met.be_there.text,
         });
-        let there = there.collect::<Vec<_>>().join(", ");
-        let there = match there.starts_with("drive") {
-            true => there,
-            false => format!("be there {there}"),
-        };
+        let there = format!("be there by {}", there.collect::<Vec<_>>().join(", "));
         // a place of many laps has two lines of times
         let room = INSET_WIDE - 20.0;
         for (row, line) in wrapped(&there, SMALL, room).iter().take(2).enumerate() {

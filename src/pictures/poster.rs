@@ -157,18 +157,42 @@ impl<'f> Poster<'f> {
             canvas.words(left, y, faint, &text);
             y += 18.0;
         }
-        let colour = if verdict.holds {
-            self.theme.plan
-        } else {
-            self.theme.limit
-        };
-        let wide = self.sheet.wide - 2.0 * left;
-        for text in wrapped(&verdict_words(self.plan), 14.0, wide * 0.96) {
-            canvas.words(left, y + 4.0, Ink::of(colour, 14.0), &text);
+        // a phone shows it by the disc alone
+        if let Some(moon) = (self.plan.moon.as_ref()).filter(|_| self.sheet.wide > NARROW) {
+            canvas.words(left, y, faint, &moon.words);
             y += 18.0;
         }
-        if let Some(moon) = &self.plan.moon {
-            canvas.words(left, y + 4.0, faint, &moon.words);
+        // what fails stands in a black box, as on every page
+        let wide = self.sheet.wide - 2.0 * left;
+        let mut lines: Vec<(String, bool)> = Vec::new();
+        let opening = wrapped(&verdict_words(self.plan), 14.0, wide * 0.86);
+        lines.extend(opening.into_iter().map(|line| (line, true)));
+        let tightest = match self.sheet.wide > NARROW {
+            true => verdict.tightest_line.clone(),
+            false => verdict.leave_words(),
+        };
+        let tightest =
+            tightest.map_or_else(Vec::new, |line| wrapped(&clean(&line), 14.0, wide * 0.96));
+        lines.extend(tightest.into_iter().map(|line| (line, false)));
+        let high = 18.0 * lines.len() as f64;
+        let ink = match verdict.holds {
+            true => self.theme.ink,
+            false => {
+                let frame = rect(
+                    left - 8.0,
+                    y - 11.0,
+                    wide + 16.0,
+                    high + 4.0,
+                    self.theme.ink,
+                );
+                canvas.add(frame.empty());
+                self.theme.paper
+            }
+        };
+        for (text, is_bold) in lines {
+            let ink = Ink::of(ink, 14.0);
+            let text = fitted(&text, 14.0, is_bold, wide);
+            canvas.words(left, y + 4.0, if is_bold { ink.bold() } else { ink }, &text);
             y += 18.0;
         }
         self.field.0 = y + 26.0;
@@ -425,7 +449,11 @@ impl<'f> Poster<'f> {
         let all = limits(split);
         let fits = all.iter().find(|said| width(said, small, false) <= room);
         let said = fits.or(all.last()).map_or("", String::as_str);
-        canvas.words(left, below, faint, &fitted(said, small, false, room));
+        let ink = match split.margin_is == Some("missed") {
+            true => Ink::of(self.theme.limit, small).bold(),
+            false => faint,
+        };
+        canvas.words(left, below, ink, &fitted(said, small, false, room));
     }
 
     /// Crew and bag; where they begin.
@@ -529,11 +557,11 @@ fn limits(split: &SplitFacts) -> Vec<String> {
     let at = &split.official.text;
     if let (Some(cutoff), Some(margin)) = (&split.cutoff, &split.margin) {
         let (cutoff, margin) = (&cutoff.clock, &margin.text);
-        return vec![
-            format!("{at} · cutoff {cutoff} ({margin})"),
-            format!("cutoff {cutoff} ({margin})"),
-            format!("cutoff {cutoff}"),
-        ];
+        let said = match margin.strip_prefix('-') {
+            Some(late) => format!("MISSED {cutoff} by {late}"),
+            None => format!("cutoff {cutoff} ({margin})"),
+        };
+        return vec![format!("{at} · {said}"), said, format!("cutoff {cutoff}")];
     }
     match &split.latest_departure {
         Some(by) => vec![

@@ -24,7 +24,8 @@ impl Row {
 }
 
 /// The stations with words in so much room, in course order. Those that end or limit the race,
-/// or where somebody waits, come before others, with two lines as long as there is room.
+/// or where somebody waits, come before others. As long as there is room the finish has two lines,
+/// then the tightest cutoffs, then the rest in that order.
 pub(super) fn told(facts: &Facts, plan: &PlanFacts, room: f64) -> Vec<Row> {
     let rank = |index: usize| {
         let (at, split) = (&facts.stations[index], &plan.splits[index]);
@@ -43,6 +44,17 @@ pub(super) fn told(facts: &Facts, plan: &PlanFacts, room: f64) -> Vec<Row> {
     // the last row hangs below the course
     let spare = room - ONE_LINE * order.len().saturating_sub(1) as f64;
     let full = (spare / (TWO_LINES - ONE_LINE)).floor() as usize + 1;
+    let hand_s = |index: usize| {
+        plan.splits[index]
+            .margin
+            .as_ref()
+            .map(|hand| hand.value as i64)
+    };
+    order.sort_by_key(|index| {
+        let hand_s = hand_s(*index);
+        let is_finish = facts.stations[*index].is_finish;
+        (!is_finish, hand_s.is_none(), hand_s, rank(*index))
+    });
     let ranked = order.into_iter().enumerate();
     let mut rows: Vec<Row> = ranked
         .map(|(rank, index)| Row {

@@ -370,8 +370,7 @@ impl<'f> TimePlot<'f> {
         let mut from_m = 0.0;
         for meeting in &self.plan.crew {
             let at_m = meeting.official.value;
-            // whose drive is not known is wanted there for the early runner
-            let from = meeting.be_there.as_ref().unwrap_or(&meeting.early);
+            let from = &meeting.be_there;
             let there = self.point(at_m, from);
             let missed = from.elapsed > meeting.leaves.elapsed;
             let until = if missed { from } else { &meeting.leaves };

@@ -1,8 +1,7 @@
 //! Places and times of the crew, and things to hand over.
 
 use crate::facts::{
-    DoseFacts, Facts, LampFacts, MeetingFacts, Moment, PickupFacts, PlanFacts, SplitFacts,
-    StintFacts,
+    DoseFacts, Facts, LampFacts, MeetingFacts, PickupFacts, PlanFacts, SplitFacts, StintFacts,
 };
 
 use super::document::{Block, Cell, Column, Document, Item, Table, Tone};
@@ -96,10 +95,9 @@ pub(super) fn drive_off(met: &MeetingFacts) -> Cell {
     }
 }
 
-/// The time to stand there, where a drive is known.
+/// The time to stand there.
 pub(super) fn be_there(met: &MeetingFacts) -> Cell {
-    let strong = |at: &Moment| cells::moment(at).tone(Tone::Strong);
-    cells::maybe(met.be_there.as_ref(), strong)
+    cells::moment(&met.be_there).tone(Tone::Strong)
 }
 
 /// The cutoff, what it limits, and the time in hand.

@@ -180,13 +180,12 @@ fn events_are_at_the_plans_instants() {
             if meeting.drive_s > Some(0.0) {
                 let drive = events.next().unwrap();
                 near(drive, "DTSTART", meeting.leave_by.unwrap());
-                near(drive, "DTEND", meeting.be_there.unwrap());
+                near(drive, "DTEND", meeting.be_there);
                 assert!(drive.words("SUMMARY").starts_with("Drive to"));
                 assert_eq!(trigger(&drive.inside[0]), -15);
             }
             let event = events.next().unwrap();
-            let early = plan.schedule.splits[meeting.station].early;
-            near(event, "DTSTART", meeting.be_there.unwrap_or(early));
+            near(event, "DTSTART", meeting.be_there);
             near(event, "DTEND", meeting.late.max(meeting.departure));
             assert_eq!(trigger(&event.inside[0]), -10);
             if let Some(second) = event.inside.get(1) {

@@ -48,6 +48,7 @@ fn the_calendar_tells_the_meetings() {
     for (name, _, facts) in races() {
         let plan = facts.planned().unwrap();
         let read = read(&calendar(&facts).unwrap());
+        says(name, &read.words("DESCRIPTION"), &[&plan.verdict.lines[0]]);
         let mut events = read.inside.iter();
         for meeting in &plan.crew {
             let at = format!("{name}, {}", meeting.station);
@@ -59,13 +60,10 @@ fn the_calendar_tells_the_meetings() {
                 says(&at, &about, &[&off, &format!("takes {}.", drive.text)]);
             }
             let about = events.next().unwrap().words("DESCRIPTION");
-            // nobody knows when a crew is there whose drive nobody knows
-            let there = match (&meeting.be_there, &meeting.after) {
-                (Some(there), _) => format!("Be there by {} ", there.text),
-                (None, after) => {
-                    format!("Be there after {}; drive unknown.", after.as_ref().unwrap())
-                }
-            };
+            let there = format!("Be there by {} ", meeting.be_there.text);
+            if let Some(before) = &meeting.after {
+                says(&at, &about, &[&format!("Drive from {before} unknown.")]);
+            }
             let (likely, early) = (&meeting.likely.text, &meeting.early.text);
             says(&at, &about, &[&there, likely, early, &meeting.late.text]);
             if let Some(latest) = &meeting.latest_departure {
@@ -187,14 +185,11 @@ fn the_crews_page_tells_the_splits_and_the_meetings() {
             }
             let meeting = plan.crew.iter().find(|met| met.number == split.number);
             if let Some(meeting) = meeting.filter(|met| met.number != "S") {
-                says(
-                    &at,
-                    card,
-                    &[&match &meeting.be_there {
-                        Some(there) => format!("Be there by {}", there.text),
-                        None => meeting.unknown_drive().unwrap(),
-                    }],
-                );
+                let there = format!("Be there by {}", meeting.be_there.text);
+                says(&at, card, &[&there]);
+                if let Some(before) = &meeting.after {
+                    says(&at, card, &[&format!("Drive unknown from {before}")]);
+                }
                 let drives = meeting
                     .drive
                     .as_ref()

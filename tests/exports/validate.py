@@ -136,8 +136,7 @@ class Book:
         assert not read.errors and not any(e.errors for e in read.walk())
         events = iter(read.events)
         for meeting in self.plan["crew"]:
-            # nobody knows when a crew is there whose drive nobody knows: the early runner's time
-            there = self.minute(meeting.get("be_there_s", meeting["early_s"]))
+            there = self.minute(meeting["be_there_s"])
             if meeting.get("drive_s", 0) > 0:
                 drive = next(events)
                 same(self.minute(meeting["drive_off_by_s"]), drive.start, "drive")
@@ -150,11 +149,10 @@ class Book:
             likely = self.minute(meeting["likely_s"]) - dt.timedelta(minutes=10)
             wanted = [there - dt.timedelta(minutes=10)] + ([likely] if likely > there else [])
             rings(event, wanted)
-            if "be_there_s" in meeting:
-                self.says(event, "Be there by ", event.start, meeting)
-            else:
-                wanted = f"Be there after {shown(meeting['after'])}; drive unknown."
-                same(wanted, str(event["DESCRIPTION"]).split("\n")[0], "be there")
+            self.says(event, "Be there by ", event.start, meeting)
+            if meeting.get("after"):
+                wanted = f"Drive from {shown(meeting['after'])} unknown."
+                same(wanted, str(event["DESCRIPTION"]).split("\n")[1], "drive")
             assert shown(meeting["station"]) in str(event["SUMMARY"]), event["SUMMARY"]
         assert next(events, None) is None, "an event that the plan does not know"
         return len(read.events)

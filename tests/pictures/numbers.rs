@@ -116,9 +116,8 @@ fn stations_limits_and_crew_stand_at_their_time_and_distance() {
         let bars: Vec<_> = svg.of_class("crew").collect();
         assert_eq!(bars.len(), own.crew.meetings.len(), "{plan}");
         for (bar, meeting) in bars.iter().zip(&own.crew.meetings) {
-            let early = own.schedule.splits[meeting.station].early;
-            let there = meeting.be_there.unwrap_or(early);
-            assert!((bar.num("y") - y(there.as_s())).abs() < ROUNDED, "{plan}");
+            let there = meeting.be_there.as_s();
+            assert!((bar.num("y") - y(there)).abs() < ROUNDED, "{plan}");
             let foot = bar.num("y") + bar.num("height");
             assert!((foot - y(meeting.leaves.as_s())).abs() < ROUNDED, "{plan}");
         }

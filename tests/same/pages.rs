@@ -121,17 +121,12 @@ pub fn crew_sheet(shown: &Shown) -> Told {
         let clocks = all_plain(between(met, "<span class=\"clock\">", "</span>"));
         let near = |text: &str, near: i64| Some(shown.minute(text, near));
         let facts = &shown.facts.planned().unwrap().crew[index];
-        // where the drive is not known the sheet has words in place of a time
         let planned = facts.early.elapsed.to_minute().as_secs() / 60;
-        let (there, arrives) = match met.contains("drive unknown") {
-            true => (None, &clocks[1]),
-            false => (near(&clocks[1], planned), &clocks[2]),
-        };
-        let likely = near(arrives, planned);
+        let (there, likely) = (near(&clocks[1], planned), near(&clocks[2], planned));
         let window = plain(between(met, "arrives ", "</span></span>")[0]);
         let late = near(window.split('–').nth(1).unwrap(), likely.unwrap());
         let off = match clocks[0].as_str() {
-            "–" => None,
+            "unknown" => None,
             // a crew that stays is told no time
             "stay" => facts
                 .drive_off_by

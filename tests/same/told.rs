@@ -195,7 +195,7 @@ pub fn something(list: Vec<(String, Vec<String>)>) -> Things {
 
 fn meeting(meeting: &MeetingFacts) -> (String, [Option<i64>; 4]) {
     let times = [
-        meeting.be_there.as_ref(),
+        Some(&meeting.be_there),
         Some(&meeting.likely),
         Some(&meeting.late),
         meeting.drive_off_by.as_ref(),

@@ -15,7 +15,9 @@ pub(super) fn meeting(page: &CrewPage<'_>, index: usize, met: &MeetingFacts) -> 
     let (facts, plan) = (page.facts, page.plan);
     let (station, split) = (&facts.stations[index], &plan.splits[index]);
     let found = plan.findings.iter();
-    let found = found.filter(|f| f.stage == "crew" && f.number.as_ref() == Some(&met.number));
+    // an unknown drive is told beside the times
+    let found = found.filter(|f| f.stage == "crew" && f.kind != "drive-unknown");
+    let found = found.filter(|f| f.number.as_ref() == Some(&met.number));
     html! {
         details.stop open data-station=(index) {
             summary { (who(station)) " " span.short data-f="short" { (split.likely.text) } }
@@ -97,8 +99,8 @@ fn crew_rows(met: &MeetingFacts) -> Markup {
     } };
     html! {
         (row("Drive off by", "drive", off, &from))
-        (row("Be there by", "there", met.be_there.as_ref(), &html! {}))
-        @if let Some(after) = met.unknown_drive() { div { dt { "Be there" } dd { (name(&after)) } } }
+        @if let Some(after) = &met.after { div { dt { "Drive" } dd { "unknown " span.window { "from " (name(after)) } } } }
+        (row("Be there by", "there", Some(&met.be_there), &html! {}))
     }
 }
 

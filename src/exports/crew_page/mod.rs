@@ -137,7 +137,7 @@ fn top(plan: &PlanFacts) -> Markup {
             p.faint data-row hidden { span data-f="top-after" {} }
             div.legs {
                 (time("drive off by", "top-off", off))
-                (time("be there by", "top-there", first.and_then(|met| met.be_there.as_ref())))
+                (time("be there by", "top-there", first.map(|met| &met.be_there)))
                 div data-row hidden[first.is_none()] {
                     label data-f="top-kind" { "likely" (day(first.map(|met| &met.likely))) } " "
                     b data-f="top-comes" { @if let Some(met) = first { (met.likely.clock) } } " "
@@ -172,7 +172,7 @@ fn opening(facts: &Facts, plan: &PlanFacts) -> Markup {
     html! {
         section.opening {
             h1 { "Crew: " (name(&facts.race.0.course)) }
-            div #verdict { (parts::verdict(&plan.verdict)) }
+            div #verdict { (parts::paper_verdict(plan.verdict.holds, plan.verdict.without_cold())) }
             div.verdict #says hidden {
                 p data-f="says-holds" {}
                 p data-f="says-seen" {}

@@ -179,7 +179,7 @@ function drawCard(card, k, day_) {
   put(card, "leaves", leaves === undefined ? "" : show(leaves));
   put(card, "latest", here || isShut(k, day_) || (day_.shut?.sure && standing) ? "" : leaveBy(rest, k, at, standing));
   drawLamp(card, k, past, at, rest);
-  drawSleep(card, goes && crew[k]?.there !== undefined && window, likely, crew[k]?.there);
+  drawSleep(card, goes && crew[k]?.off !== undefined && window, likely, crew[k]?.there);
   const late = isSeen && !here && at !== undefined ? at - station.arrival_s : 0;
   put(card, "packed", late < 1800 ? "" : `${hours(late)} behind plan: hand over as packed, and more of what the runner wants, to thirst and hunger; caffeine only as packed, no sooner one after the other.`);
   for (const stint of all("[data-until]", card)) drawStint(stint, leaves, window, rest, crew[k]?.there);
@@ -249,7 +249,7 @@ function drawTop({ rest, events, crew, isSeen, shut, stay }) {
   const off = soon && next.drive_s ? soon.off : undefined, there = soon?.there;
   const isClosed = Boolean(shut?.sure);
   const after = !next ? "" : isClosed ? `Only if the runner is through: ${label(next.index)}` : rest.missed ? `Only if the officials let the runner go on: ${label(next.index)}` : standing ? `then ${label(next.index)}` : "";
-  put(top, "top-after", [after, soon && there === undefined ? DRIVE_UNKNOWN : ""].filter(Boolean).join("; "));
+  put(top, "top-after", [after, soon?.unknown ? DRIVE_UNKNOWN : ""].filter(Boolean).join("; "));
   top.classList.toggle("back", Boolean(rest.missed) || isClosed);
   const dayOf = (at) => (data.clock && at !== undefined ? [` ${DAYS[weekday(wall(toMinute(at)))]}`, named(showTime(at)).split("\u00a0")[1]].filter(Boolean).join(" ") : "");
   put(top, "top-off-day", dayOf(off));
@@ -463,8 +463,8 @@ function message() {
   else if (next) {
     const window = rest.windows[next.index], at = isSeen ? rest.arrivals[next.index] : window[1];
     lines.push(`Next ${label(next.index)} about ${show(at)} (${beside(window[0], at)} to ${beside(window[2], at)}).`);
-    const { off, there } = crew[next.index];
-    lines.push(off !== undefined && next.drive_s ? `We drive off by ${show(off)}, there by ${beside(there, off)}.` : there === undefined ? `${DRIVE_UNKNOWN}.` : `We are there by ${show(there)}.`);
+    const { off, there, unknown } = crew[next.index];
+    lines.push(off !== undefined && next.drive_s ? `We drive off by ${show(off)}, there by ${beside(there, off)}.` : `We are there by ${show(there)}.${unknown ? ` ${DRIVE_UNKNOWN}.` : ""}`);
   }
   const goes = !rest.missed && !shut?.sure;
   if (rest.here !== last && next?.index !== last && goes) {

@@ -199,7 +199,7 @@ function staying(rest) {
 }
 
 // when the crew is at each meeting ahead, and drives off there: not before the runner has left the
-// meeting before, and is there nobody knows when where the drive is not known
+// meeting before
 function crewTimes(events, rest) {
   const found = [], first = stations.find((s) => s.meets)?.index;
   let gone;
@@ -208,12 +208,12 @@ function crewTimes(events, rest) {
     const window = rest.windows[k];
     if (window && k > 0) {
       const knows = drive !== undefined && drive !== null;
-      let there = knows || k === first ? window[0] - data.buffer_s : undefined, off;
+      let there = window[0] - data.buffer_s, off;
       if (knows) {
         off = Math.max(there - Math.ceil(drive), gone ?? -Infinity);
         there = off + Math.ceil(drive);
       }
-      found[k] = { off, there };
+      found[k] = { off, there, unknown: !knows && k !== first };
     }
     const left = events.find((e) => e.station === k && e.left)?.at;
     const arrived = came(events, k) ?? rest.arrivals[k];
