@@ -116,7 +116,7 @@ pub struct Pickup {
     pub carbs_g: (f64, f64),
     /// Sodium supplied and needed, milligrams.
     pub sodium_mg: (f64, f64),
-    /// Caffeine supplied and planned, milligrams.
+    /// Caffeine supplied, and the dose of it, milligrams.
     pub caffeine_mg: (f64, f64),
     /// Gear to put on or take up here.
     pub gear_on: Vec<String>,

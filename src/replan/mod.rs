@@ -181,7 +181,7 @@ pub fn make(
         limits: &limits,
         has_left,
         supplies_from,
-        taken: took::taken(plan, (so_far.station, has_left), took_mg),
+        taken: took::taken((plan, inputs), (so_far.station, has_left), took_mg),
         is_told: took_mg.is_some(),
     };
     let at_effort = planner.rest(so_far.shown.speed_ratio, likely_s, &as_it_goes);
