@@ -212,6 +212,8 @@ struct Day {
     race_h: f64,
     caps: Caps,
     taken: Vec<Dose>,
+    /// Hours from which doses keep their distance.
+    doses_h: Vec<f64>,
 }
 
 impl Day {
@@ -220,22 +222,27 @@ impl Day {
             race_h,
             caps,
             taken: Vec::new(),
+            doses_h: Vec::new(),
         }
     }
 
     fn note(&mut self, at_h: f64, mg: f64) {
         self.taken.push(Dose { at_h, mg });
+        if mg > BY_THE_WAY_MG {
+            self.doses_h.push(at_h);
+        }
     }
 
     /// One more dose where it may be, and its milligrams.
     fn give(&mut self, at_h: f64, mg: f64) -> f64 {
-        let near = |dose: &Dose| dose.mg > BY_THE_WAY_MG && (dose.at_h - at_h).abs() < APART_H;
+        let near = |dose_h: &f64| (dose_h - at_h).abs() < APART_H;
         let in_time = at_h + ONSET_H <= self.race_h;
         let most_mg = left_of_the_day_mg(&self.taken, at_h, self.caps).min(self.caps.at_once_mg);
-        if mg <= 0.0 || mg > most_mg || !in_time || self.taken.iter().any(near) {
+        if mg <= 0.0 || mg > most_mg || !in_time || self.doses_h.iter().any(near) {
             return 0.0;
         }
-        self.note(at_h, mg);
+        self.taken.push(Dose { at_h, mg });
+        self.doses_h.push(at_h);
         mg
     }
 }

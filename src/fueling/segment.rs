@@ -74,7 +74,8 @@ impl Strain {
     fn fluid_l(&self, settled: &RunnerRates, times: f64) -> (f64, f64) {
         let rate = |sweat: SweatRate| {
             let wanted = times * settled.fluid_l_per_h(sweat.l_per_h);
-            wanted.min(sweat.l_per_h).min(MOST_FLUID_L_PER_H)
+            let most = MOST_FLUID_L_PER_H.min(settled.held_l_per_h(sweat.l_per_h));
+            wanted.min(sweat.l_per_h).min(most)
         };
         (
             rate(self.stop) * self.stop_h,

@@ -75,7 +75,7 @@ fn every_dose_of_caffeine_has_its_hour_on_card_and_crew_sheet() {
         .collect();
     assert!(doses.len() >= 2, "a night has several doses");
     for (dose, what) in doses {
-        let on_card = format!("{} {}", dose.at.clock, dose.brief.as_deref().unwrap());
+        let on_card = format!("{} {}", dose.at.clock, dose.what.as_deref().unwrap());
         for text in [&pocket, &band] {
             assert!(text.contains(&on_card), "{on_card}\n{text}");
         }
