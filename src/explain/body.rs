@@ -81,7 +81,8 @@ pub(super) const DRINK: What = What {
     meaning: "Fluid you will likely want, the water in food included; drink less if you are not \
               thirsty.",
     formula: "sweat and urine less the water that a body spares over the race, or what the runner \
-              usually drinks, never above sweat and never above a litre an hour",
+              usually drinks, never above sweat and never above a litre an hour; no more than was held \
+              on a long run, but two thirds of sweat where that is more",
     build: |asked| {
         let need = asked.need()?;
         let draft = asked

@@ -31,6 +31,8 @@ const LONG_RACE_H: f64 = 4.0;
 /// Conditions are looked at this far apart, metres and seconds, and at both ends.
 const LOOK_EVERY_M: f64 = 1000.0;
 const LOOK_EVERY_S: f64 = 600.0;
+/// Air in which a lamp lasts half as long, °C: common practice, no source.
+const HARD_FROST_C: f64 = -5.0;
 /// Hours of darkness are added up in slices of about this, seconds.
 const SLICE_S: f64 = 60.0;
 
@@ -52,6 +54,8 @@ pub struct WindowExposure {
     pub dark: bool,
     /// Hours of darkness of an early, a likely and a late runner.
     pub dark_h: [f64; 3],
+    /// Hours of a battery's life that the cold of that darkness takes besides.
+    pub drained_h: [f64; 3],
     /// Cold air or wind chill; any darkness or mountain whatever the forecast, or a long stop where
     /// it is cool.
     pub cold: bool,
@@ -151,8 +155,8 @@ fn exposure(passage: &SkyPassage, field: &SkyField) -> WindowExposure {
             meet(&mut met, field, at_m, at_s);
         }
     }
-    for (hours, path) in met.dark_h.iter_mut().zip(passage.paths_s) {
-        *hours = passage.dark_h(path, field);
+    for (path, times_s) in passage.paths_s.into_iter().enumerate() {
+        (met.dark_h[path], met.drained_h[path]) = passage.dark_h(times_s, field);
     }
     met.dark |= met.dark_h.iter().any(|hours| *hours > 0.0);
     let (in_s, on_s) = passage.paths_s[1];
@@ -196,18 +200,35 @@ impl SkyPassage {
         (early_s, late_s.max(early_s))
     }
 
-    /// Hours of darkness on one way through: the stop, then evenly along the segment.
-    fn dark_h(&self, (from_s, to_s): (f64, f64), field: &SkyField) -> f64 {
+    /// Hours of darkness on one way through, the stop, then evenly along the segment, and those that
+    /// its cold takes from a battery.
+    fn dark_h(&self, (from_s, to_s): (f64, f64), field: &SkyField) -> (f64, f64) {
         let slices = pieces(to_s - from_s, SLICE_S);
         let slice_s = (to_s - from_s).max(0.0) / slices as f64;
         let moving_s = (to_s - from_s - self.stop_s).max(f64::MIN_POSITIVE);
-        let dark = (0..slices).filter(|slice| {
-            let in_s = (*slice as f64 + 0.5) * slice_s;
+        let slice_h = slice_s / S_PER_HOUR;
+        let (mut dark_h, mut drained_h) = (0.0, 0.0);
+        for slice in 0..slices {
+            let in_s = (slice as f64 + 0.5) * slice_s;
             let share = ((in_s - self.stop_s) / moving_s).clamp(0.0, 1.0);
             let at_m = self.from_m + share * (self.to_m - self.from_m);
-            (field.light)(at_m, from_s + in_s) == Light::Dark
-        });
-        dark.count() as f64 * slice_s / S_PER_HOUR
+            if (field.light)(at_m, from_s + in_s) == Light::Dark {
+                let air = (field.weather)(at_m, from_s + in_s);
+                dark_h += slice_h;
+                drained_h += air.map_or(0.0, |air| drain(air.temp_c)) * slice_h;
+            }
+        }
+        (dark_h, drained_h)
+    }
+}
+
+/// Hours that an hour in the cold takes from a battery besides itself: at freezing a third of its
+/// life is gone, in hard frost half (common practice, no source).
+fn drain(temp_c: f64) -> f64 {
+    match temp_c {
+        c if c <= HARD_FROST_C => 1.0,
+        c if c <= 0.0 => 0.5,
+        _ => 0.0,
     }
 }
 

@@ -23,42 +23,20 @@ pub(super) fn dose_mg(view: &View<'_>, serving: &Serving) -> f64 {
     food.map_or(0.0, |food| f64::from(serving.count) * food.caffeine_mg)
 }
 
-/// The room there is for the words of a dose.
-#[derive(Clone, Copy, PartialEq)]
-pub(super) enum Told {
-    /// `1 caffeine gel on leaving, 1 halfway`
-    Placed,
-    /// `1 caffeine gel, 1 halfway`
-    Timed,
-    /// `1+1 caffeine gels`
-    Brief,
-}
-
-/// What to take of a dose that is carried: gels are not eaten two at once where there is time, and
-/// none is counted twice.
+/// What to take of a dose that is carried, such as `1 caffeine gel, 1 halfway`, the first one with
+/// its place or not: gels are not eaten two at once where there is time, and none is counted twice.
 pub(super) fn carried_dose(
     view: &View<'_>,
     plan: &Plan,
     pickup: &Pickup,
-    told: Told,
+    place: &str,
 ) -> Option<String> {
     let has_time = moving_h(plan, pickup) >= DOSE_APART_H;
-    let place = if told == Told::Placed {
-        " on leaving"
-    } else {
-        ""
-    };
     let doses = pickup.take.iter().filter(|one| is_a_dose(view, one));
     let words = doses.map(|dose| {
         let counted = |count| counted(count, &dose.food, &view.inputs.pantry);
-        let later = dose.count.saturating_sub(1);
-        match (later, told) {
-            (1.., Told::Brief) if has_time => {
-                let all = counted(dose.count);
-                let what = all.split_once(' ').map_or("", |(_, what)| what);
-                format!("1+{later} {what}")
-            }
-            (1.., _) if has_time => format!("{}{place}, {later} halfway", counted(1)),
+        match dose.count.saturating_sub(1) {
+            later @ 1.. if has_time => format!("{}{place}, {later} halfway", counted(1)),
             _ => format!("{}{place}", counted(dose.count)),
         }
     });

@@ -8,7 +8,7 @@ use crate::time::{Elapsed, S_PER_HOUR};
 use crate::units::Units;
 
 use super::View;
-use super::doses::{Told, carried_dose, dose_mg, is_a_dose};
+use super::doses::{carried_dose, dose_mg, is_a_dose};
 use super::race::number;
 use super::value::{Measure, Moment, record, thousandth};
 
@@ -111,8 +111,6 @@ record! {
         pub what: Option<String>,
         /// The same with its place: `1 caffeine gel on leaving, 1 halfway`.
         pub placed: Option<String>,
-        /// The same in as few words as a card has room for: `1+1 caffeine gels`.
-        pub brief: Option<String>,
         /// Caffeine in what to take; cola and the like come besides.
         pub counted: Measure,
         /// The dose.
@@ -280,9 +278,8 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
                 let doses: Vec<String> = doses.collect();
                 (!doses.is_empty()).then(|| doses.join(", "))
             };
-            let carried = |told| pickup.and_then(|pickup| carried_dose(view, plan, pickup, told));
-            let (placed, brief) = (carried(Told::Placed), carried(Told::Brief));
-            let carried = carried(Told::Timed);
+            let carried = |place| pickup.and_then(|pickup| carried_dose(view, plan, pickup, place));
+            let (placed, carried) = (carried(" on leaving"), carried(""));
             let split = &plan.schedule.splits[segment];
             let (at, when) = match carried {
                 Some(_) => (split.departure, "on leaving"),
@@ -298,7 +295,6 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
             });
             let here = pickup.and_then(|pickup| at_table(&pickup.here));
             let placed = placed.or_else(|| Some(format!("{} at the table", here.as_ref()?)));
-            let brief = brief.or_else(|| here.clone());
             let told = carried.or(here);
             let before_it = last.filter(|_| told.is_some());
             if told.is_some() {
@@ -316,7 +312,6 @@ fn doses(view: &View<'_>, plan: &Plan) -> Vec<DoseFacts> {
                 counted: Measure::whole(counted_mg, "mg"),
                 what: told,
                 placed,
-                brief,
                 dose: Measure::whole(shares[segment].mg, "mg"),
                 active: Measure::whole(before, "mg"),
             }

@@ -42,16 +42,19 @@ record! {
         pub brief: String = format!("{goes_in}{place}{kept}"),
         /// The change with its time and its reason.
         pub words: String = format!(
-            "{goes_in} {from} {}, likely {}: the one before lasts {} h{kept}",
+            "{goes_in} {from} {}, likely {}: the one before lasts {} h{cold}{kept}",
             view.race.course.stations[change.station].name,
             Moment::of(&plan.schedule, likely).text,
             change.lasted_h
         ),
     } from fn of(view: &View<'_>, plan: &Plan, change: &LampChange) {
         let likely = plan.schedule.splits[change.station].likely;
-        let is_battery = change.to.contains("batter");
-        let late = if change.only_late { ", if late" } else { "" };
-        let goes_in = format!("{} {}{late}", change.to, if is_battery { "in" } else { "on" });
+        let late = if change.only_late { ", if late," } else { "" };
+        let goes_in = format!("change to {}{late}", change.to);
+        let cold = match change.is_cold {
+            true => ", less in the cold: keep the next one warm under the jacket",
+            false => "",
+        };
         let (place, from) = match change.on_the_way {
             true => (" when the lamp dims", "when the lamp dims on the way from"),
             false => ("", "at"),

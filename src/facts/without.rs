@@ -7,6 +7,7 @@ use crate::plan::Plan;
 use crate::replan::{Change, between};
 
 use super::View;
+use super::flasks::flasks_words;
 use super::found::FindingFacts;
 use super::packs::ServingFacts;
 use super::race::number;
@@ -40,6 +41,9 @@ record! {
         pub planned_fluid: Measure = Measure::volume(units, change.fluid_ml.0),
         /// Fluid to leave with now.
         pub fluid: Measure = Measure::volume(units, change.fluid_ml.1),
+        /// The same flask by flask, in words.
+        pub flasks_words: Option<String> =
+            pickup.and_then(|pickup| flasks_words(pickup, units, &view.inputs.pantry)),
         /// Servings to take besides.
         pub more: Vec<ServingFacts> = servings(&change.more),
         /// Servings to leave there.
@@ -61,6 +65,8 @@ record! {
         let servings =
             |list: &[Serving]| ServingFacts::all(list, change.station, &view.inputs.pantry);
         let leave = now.schedule.splits[change.station].departure;
+        let mut pickups = now.packing.pickups.iter();
+        let pickup = pickups.find(|pickup| pickup.station == change.station);
     }
 }
 

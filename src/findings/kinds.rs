@@ -57,6 +57,8 @@ named! {
         FluidRateHigh = "fluid-rate-high",
         /// The drink that the runner is used to, beside what is planned.
         FluidHabit = "fluid-habit",
+        /// More is planned to be drunk than long runs have tried.
+        FluidUnrehearsed = "fluid-unrehearsed",
         /// Sodium is held at what is likely lost.
         SodiumCapped = "sodium-capped",
         /// Carbohydrate is held at what is absorbed.

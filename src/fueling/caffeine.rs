@@ -19,6 +19,9 @@ pub const USUAL_MG_PER_KG: f64 = 1.5;
 pub const APART_H: f64 = 4.0;
 /// Time from a dose to its full effect, hours (Guest and others 2021: about 60 minutes).
 pub const ONSET_H: f64 = 1.0;
+/// No more than this keeps no distance from a dose, mg: two cups of cola (Department of Agriculture,
+/// 22 mg each; our choice).
+const BY_THE_WAY_MG: f64 = 45.0;
 /// Mean half-life in adults, hours; 1.5 to 9.5 between people, longer in pregnancy and with oral
 /// contraceptives (Institute of Medicine 2001).
 pub const HALF_LIFE_H: f64 = 5.0;
@@ -121,6 +124,9 @@ pub struct Taken {
     /// The segment that the runner is on, where its station was left: the last of those, and what it
     /// exposes the runner to is still ahead.
     pub under_way: Option<usize>,
+    /// Milligrams of the doses of the whole race where they are packed: one is left out, never put
+    /// elsewhere. Nothing before the race.
+    pub packed_mg: Vec<f64>,
 }
 
 impl Taken {
@@ -158,58 +164,87 @@ pub struct DoseChance {
 ///
 /// Only the second half of the race and, once a quarter of it is over, segments mostly in the dark
 /// get any: early on caffeine does little that rest would not, and it lasts into the hours when it
-/// is needed.
+/// is needed. None is taken before `from_h`.
 #[must_use]
-pub fn spread(chances: &[DoseChance], race_h: f64, dose_mg: f64, caps: Caps) -> Vec<f64> {
-    spread_of(chances, race_h, caps, &[], |_| dose_mg)
-}
-
-/// [`spread`], where a chance may give less than a dose or nothing: `to_be_had` is asked for each
-/// chance that is worth one, the best first, and says what it gives, milligrams. The first chances
-/// are over and gave `taken_mg`, which leaves so much less for the others.
-#[must_use]
-pub fn spread_of(
+pub fn spread(
     chances: &[DoseChance],
-    race_h: f64,
+    (from_h, race_h): (f64, f64),
+    dose_mg: f64,
     caps: Caps,
-    taken_mg: &[f64],
-    mut to_be_had: impl FnMut(usize) -> f64,
 ) -> Vec<f64> {
-    let mut given = vec![0.0; chances.len()];
-    let past = taken_mg.len().min(chances.len());
-    given[..past].copy_from_slice(&taken_mg[..past]);
     let worth = |chance: &DoseChance| chance.at_h / race_h + chance.dark_share;
-    let mut order: Vec<usize> = (past..chances.len())
+    let mut order: Vec<usize> = (0..chances.len())
         .filter(|i| {
             let chance = &chances[*i];
-            let in_time = chance.at_h + ONSET_H <= race_h;
             let night = chance.dark_share > 0.5 && chance.at_h >= race_h / 4.0;
-            in_time && (chance.at_h >= race_h / 2.0 || night)
+            chance.at_h >= from_h && (chance.at_h >= race_h / 2.0 || night)
         })
         .collect();
     order.sort_by(|a, b| worth(&chances[*b]).total_cmp(&worth(&chances[*a])));
-    let dose = |(chance, mg): (&DoseChance, &f64)| Dose {
-        at_h: chance.at_h,
-        mg: *mg,
-    };
-    let behind = chances.iter().zip(&given[..past]).map(dose);
-    let mut doses: Vec<Dose> = behind.filter(|dose| dose.mg > 0.0).collect();
+    let mut day = Day::new(race_h, caps);
+    let mut given = vec![0.0; chances.len()];
     for i in order {
-        let at_h = chances[i].at_h;
-        if doses.iter().any(|d| (d.at_h - at_h).abs() < APART_H) {
-            continue;
-        }
-        let left_mg = left_of_the_day_mg(&doses, at_h, caps);
-        if left_mg <= 0.0 {
-            continue;
-        }
-        let mg = to_be_had(i);
-        if 0.0 < mg && mg <= left_mg.min(caps.at_once_mg) {
-            doses.push(Dose { at_h, mg });
-            given[i] = mg;
+        given[i] = day.give(chances[i].at_h, dose_mg);
+    }
+    given
+}
+
+/// Doses of a race under way, milligrams per segment: each stays where it is packed, or is left out
+/// where it comes too soon after another, too late to help, or would take a day over the limit.
+#[must_use]
+pub fn kept(chances: &[DoseChance], race_h: f64, caps: Caps, taken: &Taken) -> Vec<f64> {
+    let mut day = Day::new(race_h, caps);
+    let mut given = taken.by_segment_mg.clone();
+    given.resize(chances.len(), 0.0);
+    let behind = taken.by_segment_mg.len();
+    for (i, (chance, mg)) in chances.iter().zip(&mut given).enumerate() {
+        match taken.packed_mg.get(i) {
+            _ if i < behind => day.note(chance.at_h, *mg),
+            Some(packed_mg) => *mg = day.give(chance.at_h, *packed_mg),
+            None => {}
         }
     }
     given
+}
+
+/// Caffeine of a race so far.
+struct Day {
+    race_h: f64,
+    caps: Caps,
+    taken: Vec<Dose>,
+    /// Hours from which doses keep their distance.
+    doses_h: Vec<f64>,
+}
+
+impl Day {
+    fn new(race_h: f64, caps: Caps) -> Day {
+        Day {
+            race_h,
+            caps,
+            taken: Vec::new(),
+            doses_h: Vec::new(),
+        }
+    }
+
+    fn note(&mut self, at_h: f64, mg: f64) {
+        self.taken.push(Dose { at_h, mg });
+        if mg > BY_THE_WAY_MG {
+            self.doses_h.push(at_h);
+        }
+    }
+
+    /// One more dose where it may be, and its milligrams.
+    fn give(&mut self, at_h: f64, mg: f64) -> f64 {
+        let near = |dose_h: &f64| (dose_h - at_h).abs() < APART_H;
+        let in_time = at_h + ONSET_H <= self.race_h;
+        let most_mg = left_of_the_day_mg(&self.taken, at_h, self.caps).min(self.caps.at_once_mg);
+        if mg <= 0.0 || mg > most_mg || !in_time || self.doses_h.iter().any(near) {
+            return 0.0;
+        }
+        self.taken.push(Dose { at_h, mg });
+        self.doses_h.push(at_h);
+        mg
+    }
 }
 
 /// The most of one more dose so that any 24 hours stay within the limit, milligrams.

@@ -228,6 +228,7 @@ fn assess_after(
         segments: &segments,
         details: &details,
         finish_mass,
+        behind: taken.over(),
     }
     .all();
     Fueling {

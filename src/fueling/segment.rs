@@ -3,7 +3,7 @@
 use crate::conditions::wind_chill_c;
 use crate::exposure::{Exposure, Spell};
 
-use super::caffeine::{DoseChance, Taken, spread_of};
+use super::caffeine::{DoseChance, Taken, kept, spread};
 use super::energy::{moving_kcal, standing_kcal};
 use super::heat::{heat_index_c, wbgt_shade_c, wbgt_sun_c};
 use super::needs::MOST_FLUID_L_PER_H;
@@ -74,7 +74,8 @@ impl Strain {
     fn fluid_l(&self, settled: &RunnerRates, times: f64) -> (f64, f64) {
         let rate = |sweat: SweatRate| {
             let wanted = times * settled.fluid_l_per_h(sweat.l_per_h);
-            wanted.min(sweat.l_per_h).min(MOST_FLUID_L_PER_H)
+            let most = MOST_FLUID_L_PER_H.min(settled.held_l_per_h(sweat.l_per_h));
+            wanted.min(sweat.l_per_h).min(most)
         };
         (
             rate(self.stop) * self.stop_h,
@@ -262,12 +263,11 @@ pub(super) fn add_caffeine(
         })
         .collect();
     let dose_mg = caps.dose_mg(asked_mg, settled.body.mass_kg);
-    let given_mg = spread_of(&chances, settled.race_h, caps, &taken.by_segment_mg, |i| {
-        if chances[i].at_h < settled.caffeine_from_h {
-            return 0.0;
-        }
-        dose_mg
-    });
+    let race_h = (settled.caffeine_from_h, settled.race_h);
+    let given_mg = match taken.packed_mg.is_empty() {
+        true => spread(&chances, race_h, dose_mg, caps),
+        false => kept(&chances, settled.race_h, caps, taken),
+    };
     for (segment, mg) in segments.iter_mut().zip(given_mg) {
         segment.caffeine_mg = mg;
     }

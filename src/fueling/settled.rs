@@ -5,9 +5,9 @@ use super::SweatSource;
 use super::caffeine::Caps;
 use super::energy::{moving_kcal, standing_kcal};
 use super::needs::{
-    MOST_CARBS_G_PER_H, SWEAT_SODIUM_MG_PER_L, URINE_L_PER_KG_H, carbs_allowed_g_per_h,
-    carbs_for_duration_g_per_h, carbs_for_gut_g_per_h, drink_sodium_mg_per_l, fluid_l_per_h,
-    protein_g_per_h,
+    FREELY_DRUNK_SHARE, MOST_CARBS_G_PER_H, SWEAT_SODIUM_MG_PER_L, URINE_L_PER_KG_H,
+    carbs_allowed_g_per_h, carbs_for_duration_g_per_h, carbs_for_gut_g_per_h,
+    drink_sodium_mg_per_l, fluid_l_per_h, protein_g_per_h,
 };
 use super::sweat::{Body, OwnSweat};
 use crate::conditions::Weather;
@@ -107,6 +107,15 @@ impl RunnerRates {
             self.body.mass_kg,
             self.race_h,
         )
+    }
+
+    /// The most that was held on a long run, and no less than people drink freely; a runner who says
+    /// what they usually drink is taken at their word.
+    pub(super) fn held_l_per_h(&self, sweat_l_per_h: f64) -> f64 {
+        match (self.fluid_rehearsed_l_per_h, self.fluid_habit_l_per_h) {
+            (Some(held), None) => held.max(FREELY_DRUNK_SHARE * sweat_l_per_h),
+            _ => f64::INFINITY,
+        }
     }
 
     pub(super) fn urine_l_per_h(&self) -> f64 {

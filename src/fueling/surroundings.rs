@@ -117,6 +117,7 @@ pub(super) fn findings(
         exposures: &exposures.segments,
         high: &fueling.high,
         under_way: fueling.taken.under_way,
+        behind: fueling.taken.over(),
     };
     let all = [
         around.cold(&fueling.cold),
@@ -135,6 +136,8 @@ struct Around<'a> {
     high: &'a [HighWay],
     /// [`super::Taken::under_way`]
     under_way: Option<usize>,
+    /// [`super::Taken::over`]
+    behind: usize,
 }
 
 impl Around<'_> {
@@ -223,26 +226,24 @@ impl Around<'_> {
         Some(wears.into_iter().map(way).fold(finding, Finding::way_out))
     }
 
-    /// The highest of the ways above [`HIGH_M`], and for how long the race is that high.
+    /// The highest of the ways ahead above [`HIGH_M`], and for how long the rest is that high.
     fn height(&self) -> Option<Finding> {
-        let top_m = |exposure: &Exposure| {
-            let heights = exposure.steps().map(|step| step.elevation_m);
-            heights.fold(f64::NEG_INFINITY, f64::max)
-        };
-        let (segment, highest) =
-            (self.exposures.iter().enumerate()).max_by(|a, b| top_m(a.1).total_cmp(&top_m(b.1)))?;
-        let m = top_m(highest);
-        if m < HIGH_M {
-            return None;
-        }
-        let high = self.exposures.iter().flat_map(Exposure::steps);
-        let hours: f64 = high
+        let thin = self.high.iter().filter(|way| way.is_thin);
+        let highest = thin.max_by(|a, b| a.top_m.total_cmp(&b.top_m))?;
+        let (segment, m) = (highest.segment, highest.top_m);
+        let ahead = self.exposures.iter().skip(self.behind);
+        let hours: f64 = ahead
+            .flat_map(Exposure::steps)
             .filter(|step| step.elevation_m >= HIGH_M)
             .map(|step| step.hours)
             .sum();
+        let of = match self.behind {
+            0 => "of the race",
+            _ => "of what is left",
+        };
         let says = Phrase::new(format!("{} the route goes up to ", self.between(segment)))
             .and(Quantity::Height { m })
-            .and(format!("; {hours:.1} h of the race are above "))
+            .and(format!("; {hours:.1} h {of} are above "))
             .and(Quantity::Height { m: HIGH_M })
             .and(", where height makes some people ill");
         let about = About::Segment(segment);

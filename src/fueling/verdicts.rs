@@ -13,12 +13,17 @@ use crate::findings::{About, Finding, FindingKind, Weight};
 use crate::units::{Phrase, Quantity, fahrenheit};
 use crate::words::and_more;
 
+/// A rate above what was rehearsed by less is the same to a hand with a flask (our choice).
+const WORTH_SAYING: f64 = 1.1;
+
 /// Everything that findings look at.
 pub(super) struct Verdicts<'a> {
     pub(super) settled: &'a RunnerRates,
     pub(super) segments: &'a [SegmentNeed],
     pub(super) details: &'a [Detail],
     pub(super) finish_mass: FinishMass,
+    /// Segments that are behind the runner.
+    pub(super) behind: usize,
 }
 
 impl Verdicts<'_> {
@@ -30,7 +35,7 @@ impl Verdicts<'_> {
         [
             self.fluid_limited(),
             self.fluid_refused(),
-            self.fluid_high(),
+            self.fluid_high().or_else(|| self.fluid_unrehearsed()),
             self.habit(),
             self.sodium_capped(),
             self.carbs_limited(),
@@ -114,6 +119,27 @@ impl Verdicts<'_> {
                     "rehearse the rate on a long run in similar weather",
                 ))
         })
+    }
+
+    /// More than was held on a long run, where it is so warm that less would be below what people
+    /// drink freely.
+    fn fluid_unrehearsed(&self) -> Option<Finding> {
+        let held = self.settled.fluid_rehearsed_l_per_h?;
+        let at = self.worst(|i| {
+            let planned = self.details[i].planned_l_per_h;
+            (planned > WORTH_SAYING * held).then_some(planned)
+        })?;
+        let says = Phrase::new(rate(self.details[at.segment].planned_l_per_h))
+            .and(" is planned, you have held only ")
+            .and(rate(held))
+            .and(format!(" on a long run{}", at.elsewhere()));
+        Some(
+            at.finding(FindingKind::FluidUnrehearsed, Weight::Note, says)
+                .way_out(Phrase::new(
+                    "rehearse the rate on a long run in similar weather; until then take it as a \
+                     ceiling, and slow down or cool the skin there",
+                )),
+        )
     }
 
     /// The drinking that the runner wants, beside what is planned with it.
@@ -292,7 +318,7 @@ impl Verdicts<'_> {
 
     /// The segment with the highest value, and how many have one.
     fn worst(&self, value: impl Fn(usize) -> Option<f64>) -> Option<WorstStretch> {
-        let having: Vec<(usize, f64)> = (0..self.segments.len())
+        let having: Vec<(usize, f64)> = (self.behind..self.segments.len())
             .filter_map(|i| value(i).map(|v| (i, v)))
             .collect();
         let highest = having.iter().fold(None, |best: Option<(usize, f64)>, new| {

@@ -35,10 +35,10 @@ pub(super) fn pickups(given: &Given<'_>, day: &Feeding<'_>) -> Vec<Pickup> {
             false => Vec::new(),
         };
         let filled_ml: f64 = flasks.iter().map(|flask| flask.fluid_ml).sum();
-        let fluid_ml = if flasks.is_empty() {
-            carry_ml
-        } else {
-            filled_ml
+        let fluid_ml = match flasks.is_empty() {
+            true if point.water && day.stores.flasks_ml.is_empty() => fills::poured_ml(carry_ml),
+            true => carry_ml,
+            false => filled_ml,
         };
         let mut pickup = Pickup {
             station: point.station,
@@ -210,14 +210,29 @@ fn capacity_unknown(given: &Given<'_>, fills: &[&Pickup]) -> Option<Finding> {
     let most = fills
         .iter()
         .max_by(|a, b| a.carry_ml.total_cmp(&b.carry_ml))?;
-    let ml = most.carry_ml;
+    let ml = most.fluid_ml;
     (ml > 0.0).then(|| {
         let says = Phrase::new("the flasks are not known; the most to leave a station with is ")
             .and(Quantity::Volume { ml })
             .and(between(given.course, most.station, most.until_water));
-        Finding::of_race(FindingKind::CapacityUnknown, Weight::Note, says).way_out(Phrase::new(
-            "list `flasks_ml` under `[carry]` of the runner",
-        ))
+        let list = Phrase::new("list `flasks_ml` under `[carry]` of the runner");
+        if most.carry_ml <= ml {
+            let kind = FindingKind::CapacityUnknown;
+            return Finding::of_race(kind, Weight::Note, says).way_out(list);
+        }
+        let says = says
+            .and(": you will likely drink ")
+            .and(Quantity::Volume { ml: most.way_ml })
+            .and(", or ")
+            .and(Quantity::Volume { ml: most.carry_ml })
+            .and(" if you sweat a lot");
+        let weight = match most.way_ml > ml {
+            true => Weight::Warning,
+            false => Weight::Note,
+        };
+        Finding::of_race(FindingKind::CapacityUnknown, weight, says)
+            .way_out(Phrase::new("find water on the way; treat it"))
+            .way_out(list)
     })
 }
 

@@ -27,20 +27,24 @@ pub(super) fn settle(
     let mut settled = vec![Vec::new(); wants.len()];
     let mut stock: Vec<Option<u32>> = stores.pantry.iter().map(|food| food.stock).collect();
     let mut pockets = Pockets::new(wants.len(), stores.pockets_g);
+    let packed_mg = &given.fueling.taken.packed_mg;
     let planned: Vec<f64> = spread
         .points
         .iter()
-        .map(|point| {
-            let needs = &given.fueling.segments[point.station..point.until];
-            needs.iter().map(|need| need.caffeine_mg).sum()
+        .map(|point| match packed_mg.get(point.station..point.until) {
+            // gone from the stock, whatever else was taken
+            Some(packed_mg) if point.station < given.behind() => packed_mg.iter().sum(),
+            _ => {
+                let needs = &given.fueling.segments[point.station..point.until];
+                needs.iter().map(|need| need.caffeine_mg).sum()
+            }
         })
         .collect();
     let (mut owed_mg, mut last_h) = (0.0, f64::NEG_INFINITY);
     for at in 0..wants.len() {
-        if planned[at] > 0.0 {
+        if planned[at] > 0.0 || !packed_mg.is_empty() {
+            // on the way a dose that is not where it should be waits for nothing
             owed_mg = planned[at];
-        } else if at > 0 && spread.beats[at - 1].taken_mg.is_some() {
-            owed_mg = 0.0; // what was taken was not of this pantry
         }
         let at_h = |index: usize| spread.beats[index].at_h;
         let next = (at + 1..wants.len()).find(|later| planned[*later] > 0.0);

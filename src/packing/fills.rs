@@ -3,6 +3,7 @@
 
 use crate::inputs::pantry_csv::Food;
 
+use super::flasks::{FLASK_ML, MOST_FLASKS};
 use super::mixed::Mixed;
 use super::packed::Flask;
 use super::stores::Stores;
@@ -13,6 +14,13 @@ pub(super) const SIP_ML: f64 = 30.0;
 /// water is free, and common practice.
 const LONG_H: f64 = 0.5;
 const VERY_LONG_H: f64 = 1.5;
+
+/// Fluid to leave with where flasks are not known, millilitres: by the half flask, as a hand pours
+/// it, and no more than anybody carries.
+pub(super) fn poured_ml(carry_ml: f64) -> f64 {
+    let halves = (carry_ml / FLASK_ML * 2.0 - 0.1).ceil().max(0.0);
+    (halves * FLASK_ML / 2.0).min(f64::from(MOST_FLASKS) * FLASK_ML)
+}
 
 /// Fill of each flask, so that all together hold at least what should be carried, or all they
 /// can; empty where flasks are not known.

@@ -9,7 +9,7 @@ use crate::units::Phrase;
 use super::moves::{Carry, GearPlan, Handling, Move};
 use super::packed::LampChange;
 use super::supply::Access;
-use crate::exposure::WindowExposures;
+use crate::exposure::{WindowExposure, WindowExposures};
 
 /// All lamps and batteries listed for the dark, which burn one after the other.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,9 +57,9 @@ impl<'a> Lights<'a> {
                 .collect();
             for (index, &at) in chances.iter().enumerate() {
                 let until = chances.get(index + 1).copied().unwrap_or(end);
-                let dark_h = dark_h(sky, at, until);
-                let (lacking_h, most_h) = (left_h.iter().zip(dark_h))
-                    .map(|(left_h, dark_h)| (dark_h - left_h, dark_h))
+                let (dark_h, lit_h) = (dark_h(sky, at, until), lit_h(sky, at, until));
+                let (lacking_h, most_h) = (0..left_h.len())
+                    .map(|path| (lit_h[path] - left_h[path], dark_h[path]))
                     .fold(
                         (0.0, 0.0),
                         |most: (f64, f64), one| {
@@ -67,8 +67,8 @@ impl<'a> Lights<'a> {
                         },
                     );
                 let spares = (lacking_h / self.burn_h).ceil() as u32;
-                for (left_h, dark_h) in left_h.iter_mut().zip(dark_h) {
-                    *left_h += f64::from(spares) * self.burn_h - dark_h;
+                for (left_h, lit_h) in left_h.iter_mut().zip(lit_h) {
+                    *left_h += f64::from(spares) * self.burn_h - lit_h;
                 }
                 if spares == 0 {
                     continue;
@@ -81,8 +81,9 @@ impl<'a> Lights<'a> {
                     with: access.own(at).unwrap_or(carry.take.1),
                     way: Handling::Take,
                 });
+                let is_cold = is_drained(sky, at, until);
                 plan.findings
-                    .push(self.finding(course, (at, until), most_h));
+                    .push(self.finding(course, (at, until), most_h, is_cold));
             }
         }
         plan.lamp_changes = self.changes(sky, next);
@@ -98,8 +99,9 @@ impl<'a> Lights<'a> {
         let mut changes: Vec<LampChange> = Vec::new();
         let (mut life_h, mut burned_h) = (self.burn_h, [0.0_f64; 3]);
         for (station, met) in sky.segments.iter().enumerate() {
+            let burns_h = burns_h(met);
             let burned_after = |burned_h: [f64; 3]| {
-                let after = burned_h.iter().zip(met.dark_h);
+                let after = burned_h.iter().zip(burns_h);
                 after.map(|(b, dark_h)| b + dark_h).fold(0.0, f64::max)
             };
             while burned_after(burned_h) > life_h {
@@ -109,11 +111,12 @@ impl<'a> Lights<'a> {
                 };
                 // one that has not burned yet is burned down on the way before the next goes in
                 let on_the_way = burned_h.iter().all(|h| *h <= 0.0);
-                let likely_h: f64 = sky.segments[station..].iter().map(|s| s.dark_h[1]).sum();
+                let likely_h = lit_h(sky, station, sky.segments.len())[1];
                 changes.push(LampChange {
                     station,
                     to,
                     lasted_h: life_h,
+                    is_cold: is_drained(sky, 0, station + 1),
                     on_the_way,
                     left_h: match on_the_way {
                         true => 0.0,
@@ -131,9 +134,9 @@ impl<'a> Lights<'a> {
                 let taken_out = changes.iter_mut().filter(|change| !change.on_the_way);
                 taken_out.for_each(|change| change.keep = true);
             }
-            for (burned_h, dark_h) in burned_h.iter_mut().zip(met.dark_h) {
+            for (burned_h, burns_h) in burned_h.iter_mut().zip(burns_h) {
                 // beyond its life burns what was kept
-                *burned_h = (*burned_h + dark_h).min(life_h);
+                *burned_h = (*burned_h + burns_h).min(life_h);
             }
         }
         changes
@@ -144,12 +147,19 @@ impl<'a> Lights<'a> {
         self.all.iter().map(|(_, burn_h)| burn_h).sum()
     }
 
-    fn finding(&self, course: &Course, (at, until): (usize, usize), dark_h: f64) -> Finding {
+    fn finding(
+        &self,
+        course: &Course,
+        (at, until): (usize, usize),
+        dark_h: f64,
+        is_cold: bool,
+    ) -> Finding {
         let name = |station: usize| &course.stations[station].name;
         let (from, to, lamp) = (name(at), name(until), self.lamp);
+        let less = if is_cold { ", less in the cold" } else { "" };
         let says = format!(
             "up to {dark_h:.1} h of darkness from `{from}` to `{to}`, more than what is left of \
-             the {:.1} h that `{lamp}` and its batteries last: a spare is packed for `{from}`",
+             the {:.1} h that `{lamp}` and its batteries last{less}: a spare is packed for `{from}`",
             self.total_h()
         );
         let about = About::Station(at);
@@ -173,6 +183,33 @@ type Light = (usize, String, f64);
 fn dark_h(sky: &WindowExposures, from: usize, to: usize) -> [f64; 3] {
     let of = |path: usize| sky.segments[from..to].iter().map(|s| s.dark_h[path]).sum();
     [0, 1, 2].map(of)
+}
+
+/// The same as a battery feels them, which gives less in the cold.
+fn lit_h(sky: &WindowExposures, from: usize, to: usize) -> [f64; 3] {
+    let of = |path: usize| {
+        sky.segments[from..to]
+            .iter()
+            .map(|s| burns_h(s)[path])
+            .sum()
+    };
+    [0, 1, 2].map(of)
+}
+
+/// True where the cold takes more from batteries than anybody would notice.
+fn is_drained(sky: &WindowExposures, from: usize, to: usize) -> bool {
+    const NOTICED_H: f64 = 0.25;
+    let of = |path: usize| {
+        sky.segments[from..to]
+            .iter()
+            .map(move |s| s.drained_h[path])
+    };
+    (0..3).any(|path| of(path).sum::<f64>() >= NOTICED_H)
+}
+
+/// Hours out of a battery for the darkness of a segment.
+fn burns_h(met: &WindowExposure) -> [f64; 3] {
+    [0, 1, 2].map(|path| met.dark_h[path] + met.drained_h[path])
 }
 
 fn spare_name(count: u32, lamp: &str) -> String {

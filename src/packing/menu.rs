@@ -129,7 +129,7 @@ impl Menu {
         }
     }
 
-    fn meal(&self, spread: &Layout<'_>, stretch: usize, mut want: Want, mixed: Mixed) -> Meal {
+    fn meal(&self, spread: &Layout<'_>, stretch: usize, want: Want, mixed: Mixed) -> Meal {
         let offers = self
             .problem
             .offers
@@ -148,8 +148,6 @@ impl Menu {
         let poured = poured(&mixed, spread).into_iter();
         let picks: Vec<Pick> = poured.chain(chosen.map(pick)).collect();
         let supply = Supply::of(&picks, &mixed, &spread.stores.pantry);
-        // small amounts count by the way
-        want.caffeine_mg = want.caffeine_mg.max(supply.caffeine_mg);
         Meal {
             want,
             mixed,

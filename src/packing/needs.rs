@@ -3,8 +3,8 @@
 use super::choose::{CARBS_BAND, SODIUM_BAND};
 
 /// Missing less than this is rounding to whole servings on a short stretch, not a shortfall: half a
-/// serving of 23 g, and what the shipped plans reach.
-const CARBS_ROUNDING_G: f64 = 11.5;
+/// gel (26 g, Zhang and others 2015, doi 10.1123/ijsnem.2014-0215).
+const CARBS_ROUNDING_G: f64 = 13.0;
 /// The same for sodium: well below what a capsule or sachet of salt holds.
 const SODIUM_ROUNDING_MG: f64 = 150.0;
 

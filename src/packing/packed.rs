@@ -32,6 +32,8 @@ pub struct LampChange {
     pub to: String,
     /// Life of what burned before, hours.
     pub lasted_h: f64,
+    /// True where some of it was burned in the cold, where a battery lasts less long.
+    pub is_cold: bool,
     /// True where what burns is fresh at the station and goes out before the next: this piece goes
     /// in on the way.
     pub on_the_way: bool,
@@ -116,7 +118,7 @@ pub struct Pickup {
     pub carbs_g: (f64, f64),
     /// Sodium supplied and needed, milligrams.
     pub sodium_mg: (f64, f64),
-    /// Caffeine supplied and planned, milligrams.
+    /// Caffeine supplied, and the dose of it, milligrams.
     pub caffeine_mg: (f64, f64),
     /// Gear to put on or take up here.
     pub gear_on: Vec<String>,

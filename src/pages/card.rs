@@ -464,7 +464,7 @@ impl CardStop<'_> {
     /// Doses of caffeine with their hour.
     fn doses(&self, pickup: &PickupFacts) -> Markup {
         html! { @for dose in self.card.plan.doses_at(&pickup.number) {
-            @let what = dose.brief.as_deref().unwrap_or_default();
+            @let what = dose.what.as_deref().unwrap_or_default();
             "; " b.together { @if !what.contains("caffeine") { "caffeine " } (dose.at.clock) } " " (name(what))
         } }
     }

@@ -84,8 +84,10 @@ pub(super) fn changes(
                 less: beyond(&beyond(&before, &after), &not_packed),
                 not_packed,
                 lost,
-                gear_more: without(&without(&pickup.gear_on, &planned.gear_on), &gone),
-                gear_less: without(&gear_on, &pickup.gear_on),
+                gear_more: (without(&pickup.gear_on, &planned.gear_on).into_iter())
+                    .filter(|gear| !gone.contains(gear) && is_packed(plan, gear))
+                    .collect(),
+                gear_less: without(&gear_on, &in_hand(&now.packing, pickup.station)),
                 gear_lost,
                 ..Change::default()
             }
@@ -205,22 +207,44 @@ pub(super) fn not_in_pockets(plan: &Plan, now: &Plan, from: usize) -> Vec<Servin
     beyond(&pockets(now), &pockets(plan))
 }
 
-/// Gear that the rest asks for and that lies ahead, where the plan takes it up: the piece and that
-/// station.
-pub(super) fn gear_ahead(plan: &Plan, now: &Plan, from: usize) -> Vec<(String, usize)> {
-    let taken = |plan: &'_ Plan, passed: bool| -> Vec<(String, usize)> {
-        let pickups = plan.packing.pickups.iter();
-        pickups
-            .filter(|p| (p.station < from) == passed)
-            .flat_map(|p| p.gear_on.iter().map(|gear| (gear.clone(), p.station)))
-            .collect()
+/// Gear that the rest asks for before the plan takes it up, and the station where it does; `None`
+/// where it does nowhere.
+pub(super) fn gear_ahead(plan: &Plan, now: &Plan, from: usize) -> Vec<(String, Option<usize>)> {
+    let first = |plan: &Plan, gear: &String| {
+        let mut pickups = plan.packing.pickups.iter();
+        let takes = pickups.find(|pickup| pickup.gear_on.contains(gear));
+        takes.map(|pickup| pickup.station)
     };
-    let (held, later) = (taken(plan, true), taken(plan, false));
-    taken(now, true)
-        .into_iter()
-        .filter(|(gear, _)| !held.iter().any(|(own, _)| own == gear))
-        .filter_map(|(gear, _)| later.iter().find(|(own, _)| *own == gear).cloned())
+    let mut asked: Vec<&String> = Vec::new();
+    for gear in now.packing.pickups.iter().flat_map(|p| &p.gear_on) {
+        if !asked.contains(&gear) {
+            asked.push(gear);
+        }
+    }
+    let asked = asked.into_iter().map(|gear| (gear, first(plan, gear)));
+    asked
+        .filter(|(gear, planned)| match planned {
+            Some(station) => *station >= from && first(now, gear) < Some(from),
+            None => true,
+        })
+        .map(|(gear, planned)| (gear.clone(), planned))
         .collect()
+}
+
+/// True for gear that the plan takes up somewhere: anything else was left at home.
+fn is_packed(plan: &Plan, gear: &String) -> bool {
+    let mut pickups = plan.packing.pickups.iter();
+    pickups.any(|pickup| pickup.gear_on.contains(gear))
+}
+
+/// Gear worn or carried on leaving a station.
+fn in_hand(packing: &Packing, station: usize) -> Vec<String> {
+    let mut held: Vec<String> = Vec::new();
+    for pickup in packing.pickups.iter().filter(|p| p.station <= station) {
+        held.retain(|gear| !pickup.gear_off.contains(gear));
+        held.extend(pickup.gear_on.iter().cloned());
+    }
+    held
 }
 
 fn without(one: &[String], other: &[String]) -> Vec<String> {

@@ -64,3 +64,41 @@ pub(super) fn all_lost_gear(race: &Race, plan: &Plan, from: usize) -> Vec<String
         .flat_map(|station| lost_gear(race, plan, station))
         .collect()
 }
+
+/// Gear that is in nobody's hands when it is needed; against the sun and for comfort it is done
+/// without.
+pub(super) fn gear_ahead(
+    race: &Race,
+    inputs: &Inputs,
+    gear: &str,
+    station: Option<usize>,
+) -> Option<Finding> {
+    let mut own = inputs.gear.iter();
+    let item = own.find(|item| item.name.value == gear);
+    let for_comfort = [GearRule::Sun, GearRule::Heat, GearRule::AfterStation];
+    if item.is_some_and(|item| for_comfort.contains(&item.when)) {
+        return None;
+    }
+    let (says, about) = match station {
+        Some(station) => {
+            let name = &race.course.stations[station].name;
+            (
+                format!("`{gear}` is needed before `{name}`, where the plan takes it up"),
+                About::Station(station),
+            )
+        }
+        None => (
+            format!("`{gear}` is needed, and the plan takes it nowhere"),
+            About::Race,
+        ),
+    };
+    let finding = Finding::new(
+        FindingKind::GearAhead,
+        Weight::Warning,
+        about,
+        Phrase::new(says),
+    );
+    Some(finding.way_out(Phrase::new(
+        "have the crew bring it, stay with runners who have one, or wait where it is safe",
+    )))
+}

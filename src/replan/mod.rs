@@ -28,6 +28,7 @@ use crate::arrivals::{Arrivals, Draws, Limit, Onward, Seen, Trials};
 use crate::diagnostics::{Diagnostic, Notes, Sources};
 use crate::findings::{About, Caution, CautionKind, Finding, FindingKind, Weight};
 use crate::fueling::Taken;
+use crate::inputs::pantry_csv::FoodKind;
 use crate::inputs::stations_csv::CutoffOn;
 use crate::inputs::{Inputs, counted};
 use crate::pacing::Resumed;
@@ -186,7 +187,7 @@ pub fn make(
         limits: &limits,
         has_left,
         supplies_from,
-        taken: took::taken(plan, (so_far.station, has_left), took_mg),
+        taken: took::taken((plan, inputs), (so_far.station, has_left), took_mg),
         is_told: took_mg.is_some(),
     };
     let at_effort = planner.rest(so_far.shown.speed_ratio, likely_s, &as_it_goes);
@@ -303,7 +304,9 @@ fn under_way(mut finding: Finding, sleep: &'static str) -> Option<Finding> {
             ways.for_each(|way| *way = Phrase::new(sleep));
         }
         Kind::CutoffUnread => finding.ways_out = vec![Phrase::new("ask the race")],
-        Kind::LampHours | Kind::FluidAlarm => finding.ways_out.clear(),
+        // the spare is packed nowhere, and is gear that the plan takes nowhere
+        Kind::LampHours => return None,
+        Kind::FluidAlarm => finding.ways_out.clear(),
         Kind::CarryShort => {
             finding.ways_out = vec![Phrase::new(
                 "drink before you leave, fill every flask, and find water on the way; treat it",
@@ -415,8 +418,12 @@ impl RestPlanner<'_> {
         found.extend(
             changes::gear_ahead(self.plan, now, self.supplies_from)
                 .into_iter()
+                // what lies where the runner stands is put on there
+                .filter(|(_, at)| self.has_left || *at != Some(here))
                 .filter(|(gear, _)| !gone.contains(gear))
-                .map(|(gear, station)| self.gear_ahead(&gear, station)),
+                .filter_map(|(gear, station)| {
+                    lost::gear_ahead(self.race, self.inputs, &gear, station)
+                }),
         );
         found.sort_by_key(|finding| (std::cmp::Reverse(finding.weight), finding.about));
         found
@@ -525,24 +532,24 @@ impl RestPlanner<'_> {
                 About::Race,
                 Phrase::new(says),
             )
-            .way_out(Phrase::new(
-                "take what the next station offers instead, or do without",
-            ))
+            .way_out(Phrase::new(self.instead(&lacking)))
         })
     }
 
-    fn gear_ahead(&self, gear: &str, station: usize) -> Finding {
-        let name = &self.race.course.stations[station].name;
-        let says = format!("`{gear}` is needed before `{name}`, where the plan takes it up");
-        let about = About::Station(station);
-        Finding::new(
-            FindingKind::GearAhead,
-            Weight::Warning,
-            about,
-            Phrase::new(says),
-        )
-        .way_out(Phrase::new(
-            "have the crew bring it, stay with runners who have one, or wait where it is safe",
-        ))
+    /// What to have where something is in no pocket.
+    fn instead(&self, lacking: &[Serving]) -> &'static str {
+        let stations = &self.race.course.stations[self.supplies_from..];
+        let is_salt = |serving: &Serving| {
+            let mut pantry = self.inputs.pantry.iter();
+            let food = pantry.find(|food| food.name.value == serving.food);
+            food.is_some_and(|food| food.kind == FoodKind::Salt)
+        };
+        match stations.iter().all(|station| station.offers.is_empty()) {
+            true => "do without",
+            false if lacking.iter().all(is_salt) => {
+                "do without, or eat something salty where a station has it; drink no more for it"
+            }
+            false => "eat what the stations ahead offer instead, or do without",
+        }
     }
 }

@@ -61,7 +61,9 @@ impl StoresAhead {
                 lacking.push(counted(serving, serving.count - there));
             }
         }
-        let spare = beyond(planned, &given);
+        // caffeine stands in for nothing: it has its hours
+        let mut spare = beyond(planned, &given);
+        spare.retain(|serving| food(serving, pantry).is_none_or(|food| food.caffeine_mg <= 0.0));
         let mut short_g: f64 = lacking.iter().map(|s| carbs_g(s, pantry)).sum();
         for serving in spare.iter().filter(|s| holder(s, place).is_some()) {
             let each_g = carbs_g(&counted(serving, 1), pantry);
@@ -122,7 +124,10 @@ fn counted(serving: &Serving, count: u32) -> Serving {
     }
 }
 
+fn food<'a>(serving: &Serving, pantry: &'a [Food]) -> Option<&'a Food> {
+    pantry.iter().find(|food| food.name.value == serving.food)
+}
+
 fn carbs_g(serving: &Serving, pantry: &[Food]) -> f64 {
-    let food = pantry.iter().find(|food| food.name.value == serving.food);
-    food.map_or(0.0, |food| food.carbs_g) * f64::from(serving.count)
+    food(serving, pantry).map_or(0.0, |food| food.carbs_g) * f64::from(serving.count)
 }

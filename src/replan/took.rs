@@ -77,10 +77,15 @@ fn amount_mg(argument: &str, pantry: &[Food]) -> Result<f64, Diagnostic> {
         })
 }
 
-/// Servings that count as taken where the runner is at a station, or has left it: those said, else all that the plan has there.
+/// Servings that count as taken where the runner is at a station, or has left it: those said, else
+/// all that the plan has there. Also, where the plan's doses are packed.
 ///
 /// Nobody says when it was: it counts as of the last segment, so that the next dose is never early.
-pub(super) fn taken(plan: &Plan, (here, has_left): (usize, bool), took_mg: Option<f64>) -> Taken {
+pub(super) fn taken(
+    (plan, inputs): (&Plan, &Inputs),
+    (here, has_left): (usize, bool),
+    took_mg: Option<f64>,
+) -> Taken {
     let before = here + usize::from(has_left);
     let planned = plan.packing.caffeine.iter().take(before);
     let mut by_segment_mg: Vec<f64> = planned.map(|share| share.mg).collect();
@@ -92,13 +97,22 @@ pub(super) fn taken(plan: &Plan, (here, has_left): (usize, bool), took_mg: Optio
             None => by_segment_mg.push(mg),
         }
     }
+    let needs = plan.fueling.segments.iter();
+    let mut packed_mg: Vec<f64> = needs.map(|need| need.caffeine_mg).collect();
+    if !inputs.pantry.is_empty() {
+        packed_mg.fill(0.0);
+        for pickup in &plan.packing.pickups {
+            packed_mg[pickup.station] = pickup.caffeine_mg.1;
+        }
+    }
     Taken {
         by_segment_mg,
         under_way: has_left.then_some(here),
+        packed_mg,
     }
 }
 
-/// Caffeine counted as taken, and that ahead.
+/// Caffeine counted as taken, that ahead, and doses of the plan that are left out.
 pub(super) fn caffeine(told: &RestPlanner<'_>, now: &Plan) -> Option<Finding> {
     let taken_mg = told.taken.total_mg();
     let ahead = now.packing.caffeine.iter().enumerate();
@@ -111,7 +125,8 @@ pub(super) fn caffeine(told: &RestPlanner<'_>, now: &Plan) -> Option<Finding> {
             format!("{:.0} mg at `{name}` ({at})", share.mg)
         })
         .collect();
-    if taken_mg <= 0.0 && ahead.is_empty() {
+    let left_out = left_out(told, now);
+    if taken_mg <= 0.0 && ahead.is_empty() && left_out.is_empty() {
         return None;
     }
     let counted = match (told.is_told, taken_mg > 0.0) {
@@ -129,13 +144,46 @@ pub(super) fn caffeine(told: &RestPlanner<'_>, now: &Plan) -> Option<Finding> {
     if let Some(too_much) = told.is_told.then(too_much).flatten() {
         return Some(too_much);
     }
-    let finding = Finding::new(kind, Weight::Note, About::Race, says);
+    let weight = match left_out.is_empty() {
+        true => Weight::Note,
+        false => Weight::Warning,
+    };
+    let finding = Finding::new(kind, weight, About::Race, says);
+    let finding = left_out
+        .into_iter()
+        .map(Phrase::new)
+        .fold(finding, Finding::way_out);
     Some(match told.is_told || taken_mg <= 0.0 {
         true => finding,
         false => finding.way_out(Phrase::new(
             "if it was another amount, say so, such as --took 100mg",
         )),
     })
+}
+
+/// Doses on the sheet that are not to be taken on this day, and why.
+fn left_out(told: &RestPlanner<'_>, now: &Plan) -> Vec<String> {
+    let is_dropped = |station: &usize| {
+        let mut pickups = now.packing.pickups.iter();
+        let here = pickups.find(|pickup| pickup.station == *station);
+        here.is_none_or(|pickup| pickup.caffeine_mg.1 <= 0.0)
+    };
+    let packed = told.taken.packed_mg.iter().enumerate();
+    let packed = packed.filter(|(_, mg)| **mg > 0.0).map(|(at, _)| at);
+    let dropped = packed
+        .filter(|at| *at >= told.supplies_from)
+        .filter(is_dropped);
+    dropped
+        .map(|at| {
+            let name = &told.race.course.stations[at].name;
+            // the needs know of hours and limits, not of what is lost
+            let why = match now.fueling.segments[at].caffeine_mg > 0.0 {
+                true => "it is not there",
+                false => "too soon after the last, too late in the race, or too much in 24 h",
+            };
+            format!("leave out the caffeine that the plan has at `{name}`: {why}")
+        })
+        .collect()
 }
 
 /// More caffeine said than the runner may take in 24 hours, at so many seconds of the race.

@@ -37,8 +37,10 @@ pub(super) fn item(change: &ChangeFacts) -> Item {
     );
     let differs = change.fluid.number != change.planned_fluid.number;
     let fluid = differs.then(|| {
+        let flasks = change.flasks_words.as_ref();
+        let flasks = flasks.map_or_else(String::new, |words| format!(": {words}"));
         format!(
-            "leave with {} to drink instead of {}",
+            "leave with {} to drink instead of {}{flasks}",
             change.fluid.text, change.planned_fluid.number
         )
     });
@@ -60,7 +62,7 @@ pub(super) fn item(change: &ChangeFacts) -> Item {
         said("also put on or take up:", change.gear_more.clone()),
         said("not needed from here:", change.gear_less.clone()),
         said(
-            "not packed for the plan; take what the station offers instead, or do without:",
+            "not packed for the plan; do without, or take what stations offer:",
             things(&change.not_packed, &[]),
         ),
     ];

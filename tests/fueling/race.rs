@@ -4,7 +4,8 @@ use sutler::conditions::Weather;
 use sutler::diagnostics::Spanned;
 use sutler::exposure::{Exposure, Spell};
 use sutler::findings::Weight;
-use sutler::fueling::caffeine::{Caps, DoseChance, spread, spread_of};
+use sutler::fueling::Taken;
+use sutler::fueling::caffeine::{Caps, DoseChance, kept, spread};
 use sutler::fueling::{self, Fueling, all_cautions};
 use sutler::inputs::runner_toml::HealthFlag;
 use sutler::inputs::{PlanFile, RunnerFile};
@@ -147,7 +148,7 @@ fn no_caffeine_in_the_first_quarter_however_dark() {
     let caps = Caps::of(&runner(), &PlanFile::default(), 70.0);
     // of 24 h the first six are the first quarter
     assert_eq!(
-        spread(&chances, 24.0, 100.0, caps),
+        spread(&chances, (0.0, 24.0), 100.0, caps),
         [0.0, 100.0, 100.0, 100.0]
     );
 }
@@ -162,7 +163,11 @@ fn doses_of_any_size_stay_within_the_day() {
         })
         .collect();
     let caps = Caps::of(&runner(), &PlanFile::default(), 70.0);
-    let given = spread_of(&chances, 48.0, caps, &[], |i| [150.0, 90.0, 200.0][i % 3]);
+    let taken = Taken {
+        packed_mg: (0..12).map(|i| [150.0, 90.0, 200.0][i % 3]).collect(),
+        ..Taken::default()
+    };
+    let given = kept(&chances, 48.0, caps, &taken);
     assert!(given.iter().sum::<f64>() > 400.0, "{given:?}");
     for first in 0..12 {
         let day: f64 = given[first..].iter().take(6).sum();
@@ -184,7 +189,10 @@ fn the_last_hour_gets_no_caffeine() {
         dark_share: 0.0,
     });
     let caps = Caps::of(&runner(), &PlanFile::default(), 70.0);
-    assert_eq!(spread(&chances, 10.0, 100.0, caps), [0.0, 100.0, 0.0]);
+    assert_eq!(
+        spread(&chances, (0.0, 10.0), 100.0, caps),
+        [0.0, 100.0, 0.0]
+    );
 }
 
 /// 68.8 kg over 161 km: Hoffman, Goulet and Maughan 2018 give 1.9 to 5.0 % for balance.

@@ -114,6 +114,89 @@ proptest! {
     }
 }
 
+/// Doses out of the pockets that a plan has from a station on: station, food, servings.
+fn carried(day: &Day, plan: &Plan, from: usize) -> Vec<(usize, String, u32)> {
+    let is_dose = |name: &str| {
+        let mut pantry = day.inputs.pantry.iter();
+        pantry.any(|food| food.name.value == name && sutler::packing::is_dose(food))
+    };
+    let ahead = plan.packing.pickups.iter().filter(|p| p.station >= from);
+    ahead
+        .flat_map(|pickup| pickup.take.iter().map(move |s| (pickup.station, s)))
+        .filter(|(_, serving)| is_dose(&serving.food))
+        .map(|(station, serving)| (station, serving.food.clone(), serving.count))
+        .collect()
+}
+
+/// Bags and box are closed: a dose is taken where the sheet has it or left out, keeps its distance,
+/// and whatever differs from the sheet is said.
+#[test]
+fn on_the_way_no_dose_goes_where_it_is_not_packed() {
+    let day = Day::of(demo::hundred_miles());
+    let last = day.race.course.stations.len() - 1;
+    let sheet = carried(&day, &day.plan, 0);
+    assert!(sheet.len() > 2, "{sheet:?}");
+    for here in 2..last {
+        for (ratio, told) in [
+            (0.88, None),
+            (1.0, None),
+            (1.08, None),
+            (1.16, None),
+            (1.3, None),
+            (1.1, Some(0.0)),
+            (1.1, Some(150.0)),
+            (1.1, Some(380.0)),
+        ] {
+            let replan = seen(&day, here, ratio, told);
+            for rest in [Some(&replan.at_effort), replan.at_finish.as_ref()]
+                .into_iter()
+                .flatten()
+            {
+                let at = format!("{here} {ratio} {told:?}");
+                let kept = carried(&day, &rest.plan, here);
+                assert!(
+                    kept.iter().all(|dose| sheet.contains(dose)),
+                    "{at}: {kept:?}"
+                );
+                let splits = &rest.plan.schedule.splits;
+                let hours: Vec<f64> = kept
+                    .iter()
+                    .map(|(at, ..)| splits[*at].arrival.as_hours())
+                    .collect();
+                let taken = match told {
+                    Some(mg) => (mg > CUPS_MG).then_some(here - 1),
+                    None => sheet.iter().map(|dose| dose.0).rfind(|at| *at < here),
+                };
+                let before = taken.map(|at| splits[at].arrival.as_hours());
+                let all: Vec<f64> = before.into_iter().chain(hours).collect();
+                let is_apart = |two: &[f64]| two[1] - two[0] >= APART_H;
+                assert!(all.windows(2).all(is_apart), "{at}: {all:?}");
+                // nothing is to be had that is not there, and what is left is said
+                let more = rest
+                    .changes
+                    .iter()
+                    .flat_map(|c| c.more.iter().chain(&c.not_packed));
+                let mut more = more.filter(|serving| serving.food == "caffeine gel");
+                assert!(more.next().is_none(), "{at}");
+                let dropped = sheet
+                    .iter()
+                    .filter(|dose| dose.0 >= here && !kept.contains(dose));
+                let mut found = rest.findings.iter();
+                let found = found.find(|found| found.kind.name() == "caffeine-ahead");
+                let ways = found.map_or(Vec::new(), |found| {
+                    let ways = found.ways_out.iter();
+                    ways.map(|way| way.show(Units::Metric)).collect()
+                });
+                for (station, ..) in dropped {
+                    let name = format!("`{}`", day.name(*station));
+                    let is_said = told == Some(380.0) || ways.iter().any(|way| way.contains(&name));
+                    assert!(is_said, "{at}: {name}: {ways:?}");
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn the_text_says_what_is_counted_and_what_is_ahead() {
     let day = day(95.0, 29.0);

@@ -117,6 +117,7 @@ fn random_gear(rng: &mut ChaCha8Rng, race: &mut Race) {
             sun: rng.random_bool(0.3),
             leaves_dark: false,
             hours: rng.random_range(0.3..4.0),
+            drained_h: [0.0; 3],
         };
         met.leaves_dark = met.dark && rng.random_bool(0.7);
         if met.dark {

@@ -102,3 +102,25 @@ fn a_battery_that_comes_out_early_is_kept_where_the_next_does_not_last() {
     // 4 are 12 in all: another spare waits in the bag, and the 8 h of it are enough
     assert_eq!(told(4.0), (vec![(1, 4.0, false), (2, 0.0, false)], 1));
 }
+
+/// By hours counted by hand: the cold takes hours as darkness does.
+#[test]
+fn batteries_last_less_long_in_the_cold() {
+    let mut race = night().with_sky(&[0, 1, 2], |met| met.dark_h = [2.0; 3]);
+    let mut told = |drained_h: f64| {
+        let segments = race.sky.segments.iter_mut();
+        segments.for_each(|met| met.drained_h = [drained_h; 3]);
+        race.inputs.gear = vec![lamp("lamp", 6.0)];
+        let packing = race.pack();
+        let says = found(&packing, "lamp-hours");
+        let says = says.iter().map(|one| one.says.show(Units::Metric));
+        let changes = packing.lamp_changes.iter();
+        let at: Vec<(usize, bool)> = changes.map(|one| (one.station, one.is_cold)).collect();
+        (at, says.collect::<Vec<_>>().join(" "))
+    };
+    // 6 h of darkness take 6 h of battery, and 9 h where each takes half of one more
+    assert_eq!(told(0.0), (Vec::new(), String::new()));
+    let (changes, says) = told(1.0);
+    assert_eq!(changes, [(2, true)]);
+    assert!(says.contains("less in the cold"), "{says}");
+}
