@@ -214,7 +214,6 @@ fn told(
     let onward = Onward {
         passed_s: pacing.arrival_s.clone(),
         stops_s: race.stops_s.clone(),
-        time_ratio: 1.0,
     };
     let ahead: Vec<usize> = (seen_to + 1..runner.len()).step_by(4).collect();
     (1..10)

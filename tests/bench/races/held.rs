@@ -160,7 +160,6 @@ fn after(
     let onward = Onward {
         passed_s: pacing.arrival_s.clone(),
         stops_s: vec![0.0; race.course.stations.len()],
-        time_ratio: 1.0,
     };
     let draws = Draws::of(&Trials::default(), race.course.stations.len());
     let arrivals = seen.rest(&[], &draws, &onward);

@@ -57,7 +57,6 @@ fn foretold(recording: &Recording, first: usize, last: usize) -> Option<(f64, bo
     let onward = Onward {
         passed_s: hoped.arrival_s.clone(),
         stops_s: race.stops_s.clone(),
-        time_ratio: 1.0,
     };
     let draws = Draws::of(&Trials::default(), race.course.stations.len());
     let arrivals = seen.rest(&[], &draws, &onward);
