@@ -1,7 +1,9 @@
 //! Height, storms and the sun's year, on courses where the answer is plain.
 
-use sutler::diagnostics::{SourceFile, Spanned};
+use sutler::diagnostics::{Notes, SourceFile, Sources};
 use sutler::inputs::Texts;
+use sutler::plan::Plan;
+use sutler::replan;
 use sutler::time::Elapsed;
 
 use crate::support::race::Prepared;
@@ -20,8 +22,8 @@ fn way(lat_deg: f64, height_m: impl Fn(usize) -> f64) -> String {
     )
 }
 
-/// What is found, by kind, with its words.
-fn found(route: String, course: &str, weather: Option<&str>) -> Vec<(String, String)> {
+/// A race of four hours, planned.
+fn planned(route: String, course: &str, weather: Option<&str>) -> (Prepared, Plan) {
     let file = |name: &str, text: String| Some(SourceFile::new(name, text));
     let texts = Texts {
         plan: file("plan.toml", "finish = \"4:00:00\"\n".to_owned()),
@@ -35,20 +37,22 @@ fn found(route: String, course: &str, weather: Option<&str>) -> Vec<(String, Str
         ..Texts::default()
     };
     let finish = Elapsed::from_s(4.0 * 3600.0);
-    let mut prepared = Prepared::read(texts, finish);
-    let plan = prepared
-        .race
-        .plan(
-            &prepared.inputs,
-            Spanned::unwritten(finish),
-            &mut prepared.notes,
-        )
-        .unwrap();
+    let prepared = Prepared::read(texts, finish);
+    let plan = prepared.plan(finish);
+    (prepared, plan)
+}
+
+/// What is found, by kind, with its words.
+fn told(plan: &Plan) -> Vec<(String, String)> {
     let said = plan.fueling.findings.iter().map(|finding| {
         let says = finding.says.show(sutler::units::Units::Metric);
         (finding.kind.name().to_owned(), says)
     });
     said.collect()
+}
+
+fn found(route: String, course: &str, weather: Option<&str>) -> Vec<(String, String)> {
+    told(&planned(route, course, weather).1)
 }
 
 fn of<'a>(found: &'a [(String, String)], kind: &str) -> Option<&'a str> {
@@ -75,6 +79,31 @@ fn ground_above_2500_m_is_said_with_its_hours() {
     assert!((1.3..2.4).contains(&hours), "{says}");
     let low = found(way(46.5, up_to(2450.0)), SUMMER, None);
     assert_eq!(of(&low, "high-ground"), None);
+}
+
+/// On the way only what lies ahead is told: the top at 10 km from the hut at 8, nothing from the pass
+/// at 14, where the way down comes under 2500 m.
+#[test]
+fn high_ground_is_told_as_far_as_it_lies_ahead() {
+    let top = |at: usize| 2900.0 - 10.0 * (at as f64 - 100.0).abs();
+    let (prepared, plan) = planned(way(46.5, top), SUMMER, None);
+    let after = |station: &str| {
+        let (mut sources, mut notes) = (Sources::default(), Notes::new());
+        let left = [format!("{station}=+2:50")];
+        let seen = replan::observations(&[], &left, &mut sources, &mut notes);
+        let (race, inputs) = (&prepared.race, &prepared.inputs);
+        let replan = replan::make(race, inputs, &plan, &seen, None, &sources, &mut notes);
+        let found = told(
+            &replan
+                .unwrap_or_else(|| panic!("{:?}", notes.all()))
+                .at_effort
+                .plan,
+        );
+        of(&found, "high-ground").map(str::to_owned)
+    };
+    let hut = after("Hut").expect("the top is ahead");
+    assert!(hut.contains("of what is left are above"), "{hut}");
+    assert_eq!(after("Pass"), None);
 }
 
 /// Storms from noon on: 20 km in 4 h from nine o'clock leave the last station before one o'clock.

@@ -155,6 +155,46 @@ fn fluid_stops_at_a_litre_an_hour_whatever_was_measured_or_rehearsed() {
     }
 }
 
+/// What was held on a long run is not exceeded unplanned, and in heat not undercut beyond what people
+/// drink freely, two thirds of sweat (McDermott and others 2017, J. Athl. Train. 52:877, from memory).
+#[test]
+fn drink_stays_with_what_was_rehearsed() {
+    let planned = |weather: Weather, held_ml_per_h: Option<f64>| {
+        let runner = RunnerFile {
+            fluid_rehearsed_ml_per_h: held_ml_per_h.and_then(own),
+            ..runner()
+        };
+        fueling::assess(&race(24.0, 800.0, weather), &runner, &PlanFile::default())
+    };
+    let said = |fueling: &Fueling| kinds(fueling).contains(&"fluid-unrehearsed");
+    // a litre and more of sweat an hour: 2 h of it, two thirds drunk
+    let hot = Weather {
+        temp_c: 23.0,
+        ..MILD
+    };
+    let little = planned(hot, Some(300.0));
+    let first = &little.segments[0];
+    let freely_ml = 0.67 * 2.0 * 1000.0 * first.sweat_l_per_h;
+    assert!(first.sweat_l_per_h > 0.6);
+    assert!((first.fluid_ml - freely_ml).abs() < 1e-6, "{first:?}");
+    assert!(said(&little));
+    // no less than that, and no more than was held, where nothing else asks for less
+    let unheard = planned(hot, None).segments[0].fluid_ml;
+    for held_ml_per_h in [400.0, 500.0, 600.0, 900.0] {
+        let held = planned(hot, Some(held_ml_per_h));
+        let most_ml = freely_ml.max(2.0 * held_ml_per_h).min(unheard);
+        assert!(
+            (held.segments[0].fluid_ml - most_ml).abs() < 1e-6,
+            "{held_ml_per_h}"
+        );
+        assert_eq!(
+            said(&held),
+            most_ml > 1.1 * 2.0 * held_ml_per_h,
+            "{held_ml_per_h}"
+        );
+    }
+}
+
 #[test]
 fn measured_sweat_that_asks_for_more_than_is_safe_is_refused_and_said() {
     let of = |rate_l_per_h| {

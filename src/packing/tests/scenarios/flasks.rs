@@ -49,6 +49,25 @@ fn unknown_flasks_are_a_note_and_no_failure() {
     assert!(packing.findings.iter().all(|f| f.weight < Weight::Failure));
 }
 
+/// Nobody leaves a station with more than four flasks of half a litre on the back (common practice,
+/// no source); by hand 500 ml an hour at 6 km an hour.
+#[test]
+fn unknown_flasks_are_filled_by_halves_and_no_further_than_a_back_carries() {
+    let leaves_with = |km: f64| {
+        let packing = Race::over(&[aid("Mill", km), finish(km + 6.0)]).pack();
+        let [unknown] = found(&packing, "capacity-unknown")[..] else {
+            panic!("{:?}", packing.findings)
+        };
+        (pickup(&packing, 0).fluid_ml, unknown.weight)
+    };
+    for km in [6.0, 9.0, 14.0] {
+        let (ml, weight) = leaves_with(km);
+        assert!(ml % 250.0 == 0.0 && weight == Weight::Note, "{km}: {ml}");
+        assert!((500.0 * km / 6.0..2000.1).contains(&ml), "{km}: {ml}");
+    }
+    assert_eq!(leaves_with(42.0), (2000.0, Weight::Warning));
+}
+
 #[test]
 fn bottles_hold_what_the_plan_pours() {
     // 3 h and a stop at 500 ml an hour to leave with, in flasks of 500, 750 and 1000 ml
