@@ -24,7 +24,7 @@ pub(crate) struct BookArgs {
     /// Open its index.html. Beside it: pages to print (HTML, and PDF where a browser of the
     /// Chromium family is found), the crew's page (crew.html), pictures (SVG, light and dark), reports (Markdown), the
     /// crew's calendar (iCalendar), a track with planned times (GPX), splits.csv and plan.json.
-    #[arg(long, value_name = "DIR", default_value = "book", help_heading = OUTPUT)]
+    #[arg(short, long, value_name = "DIR", default_value = "book", help_heading = OUTPUT)]
     pub(crate) out: PathBuf,
     /// Units to print in
     #[arg(long, value_name = "UNITS", default_value = "metric", help_heading = OUTPUT)]

@@ -32,25 +32,20 @@ record! {
             false => "known beforehand",
         },
         /// True for a piece that is missed for nothing but the organiser's demand.
-        pub only_demanded: bool = match &breaks.loss {
-            Loss::Item(name) => {
-                demanded(&view.race.course, name) && !is_vital(view.inputs, name)
-            }
-            _ => false,
-        },
+        pub only_demanded: bool = only_demanded,
+        /// True for any other piece of gear that a second one from the start makes up for.
+        pub second_at_start: bool = is_gear
+            && insurance.is_some_and(|insurance| {
+                let mut spares = insurance.spares.iter();
+                spares.all(|spare| matches!(spare.source, Source::Start) && spare.servings.is_empty())
+            })
+            && !only_demanded,
         /// Planned time of the stretches that fail, hours.
         pub short_h: f64 = super::value::tenth(breaks.hours),
         /// The same in words.
-        pub short_words: String = match breaks
-            .failures
-            .iter()
-            .all(|f| f.kind == FindingKind::GearLost)
-        {
-            true => format!("{} without it", Elapsed::from_s(breaks.hours * S_PER_HOUR)),
-            false => format!(
-                "{} short of supplies",
-                Elapsed::from_s(breaks.hours * S_PER_HOUR)
-            ),
+        pub short_words: String = match is_gear {
+            true => format!("needed for {time} of the race"),
+            false => format!("{time} short of supplies"),
         },
         /// Failures, in course order.
         pub failures: Vec<String> = failures.map(|f| f.says.show(view.units)).collect(),
@@ -59,6 +54,14 @@ record! {
     } from fn of(view: &View<'_>, breaks: &Breaks) {
         let failures = breaks.failures.iter();
         let insurance = breaks.insurance.as_ref();
+        let is_gear = breaks.failures.iter().all(|f| f.kind == FindingKind::GearLost);
+        let time = Elapsed::from_s(breaks.hours * S_PER_HOUR);
+        let only_demanded = match &breaks.loss {
+            Loss::Item(name) => {
+                demanded(&view.race.course, name) && !is_vital(view.inputs, name)
+            }
+            _ => false,
+        };
     }
 }
 

@@ -43,17 +43,52 @@ fn push_losses(document: &mut Document, check: &CheckFacts) {
         return;
     }
     document.section("Losses");
+    losses(document, check, &|losses| {
+        let typed: Vec<&str> = losses.iter().map(|loss| loss.loss.as_str()).collect();
+        let known = losses.first().map_or("", |loss| loss.known);
+        format!("{}, {known}", typed.join(", "))
+    });
+}
+
+/// Single losses that break the plan, those of gear together that come to the same; `named` names
+/// them.
+pub(super) fn losses(
+    document: &mut Document,
+    check: &CheckFacts,
+    named: &dyn Fn(&[&LossFacts]) -> String,
+) {
     document.say(tried(check));
     let (kit, others): (Vec<_>, Vec<_>) = check.broken.iter().partition(|loss| loss.only_demanded);
-    let mut items: Vec<Item> = others.into_iter().map(loss).collect();
-    items.extend(mandatory_kit(&kit));
+    let (gear, others): (Vec<_>, Vec<_>) =
+        others.into_iter().partition(|loss| loss.second_at_start);
+    let mut items: Vec<Item> = others.into_iter().map(|one| loss(one, named)).collect();
+    let together = [
+        (
+            gear,
+            "without one of them it is not safe to go on in the dark, cold or rain; ask the race",
+            "insurance: a second of each in the start bag, a drop bag or the car",
+        ),
+        (
+            kit,
+            "mandatory kit lost: race rules may stop you, at the start or wherever kit is checked",
+            "insurance: tick the list at home and again at the start, with a second of each in the \
+             car or the start bag",
+        ),
+    ];
+    for (all, says, insurance) in together {
+        if !all.is_empty() {
+            let mut item = Item::new(Tone::Warning, named(&all));
+            item.under = vec![says.to_owned(), insurance.to_owned()];
+            items.push(item);
+        }
+    }
     if !items.is_empty() {
         document.push(Block::List(items));
     }
 }
 
 /// The number of losses tried, and of those that break the plan.
-pub(super) fn tried(check: &CheckFacts) -> String {
+fn tried(check: &CheckFacts) -> String {
     let tried = check.losses_tried;
     let losses = plural(tried, "loss", "losses");
     let breaks = match check.broken.len() {
@@ -64,40 +99,18 @@ pub(super) fn tried(check: &CheckFacts) -> String {
     format!("{tried} {losses} tried one at a time: {breaks}.")
 }
 
-/// Pieces of mandatory kit, whose loss comes to the same.
-fn mandatory_kit(kit: &[&LossFacts]) -> Option<Item> {
-    let names: Vec<&str> = kit.iter().map(|loss| loss.loss.as_str()).collect();
-    let says = format!("{}, known beforehand", names.join(", "));
+fn loss(loss: &LossFacts, named: &dyn Fn(&[&LossFacts]) -> String) -> Item {
+    let says = format!("{}: {}", named(&[loss]), loss.short_words);
     let mut item = Item::new(Tone::Warning, says);
-    item.under = vec![
-        "mandatory kit lost: race rules may stop you, at the start or wherever kit is checked"
-            .to_owned(),
-        "insurance: tick the list at home and again at the start, with a second of each in the car \
-         or the start bag"
-            .to_owned(),
-    ];
-    (!kit.is_empty()).then_some(item)
-}
-
-fn loss(loss: &LossFacts) -> Item {
-    let mut item = Item::new(
-        Tone::Warning,
-        format!("{}, {}: {}", loss.loss, loss.known, loss.short_words),
-    );
     item.under = loss.failures.iter().take(MOST_FAILURES).cloned().collect();
     let more = loss.failures.len().saturating_sub(MOST_FAILURES);
     if more > 0 {
         item.under.push(format!("and {more} more"));
     }
-    item.under.push(insurance(loss));
-    item
-}
-
-/// The cheapest insurance against a loss.
-pub(super) fn insurance(loss: &LossFacts) -> String {
     let found = loss.insurance.as_deref();
     let found = found.unwrap_or("none found; neither spares nor more flasks are enough");
-    format!("insurance: {found}")
+    item.under.push(format!("insurance: {found}"));
+    item
 }
 
 /// Parts of race day that too few long runs have tested, what costs most first.

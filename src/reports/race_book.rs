@@ -139,26 +139,18 @@ fn losses(document: &mut Document, facts: &Facts) {
     if check.losses_tried == 0 {
         return;
     }
-    document.say(check::tried(check));
-    let item = |loss: &LossFacts| {
-        // such as `crew:Moosgatter`, as typed
-        let (kind, name) = loss.loss.split_once(':').unwrap_or(("", &loss.loss));
-        let what = match kind {
-            "crew" => format!("no crew at {name}"),
-            "bag" => format!("no bag at {name}"),
-            "offers" | "station" => format!("nothing to be had at {name}"),
-            "" => name.to_owned(),
-            _ => format!("no {name}"),
-        };
-        let mut item = Item::new(Tone::Warning, format!("{what}: {}", loss.short_words));
-        item.under = loss.failures.iter().take(2).cloned().collect();
-        item.under.push(check::insurance(loss));
-        item
+    // such as `crew:Moosgatter`, as typed
+    let what = |loss: &&LossFacts| match loss.loss.split_once(':') {
+        Some(("crew", name)) => format!("no crew at {name}"),
+        Some(("bag", name)) => format!("no bag at {name}"),
+        Some(("offers" | "station", name)) => format!("nothing to be had at {name}"),
+        Some((_, name)) => format!("no {name}"),
+        None => loss.loss.clone(),
     };
-    let items: Vec<Item> = check.broken.iter().map(item).collect();
-    if !items.is_empty() {
-        document.push(Block::List(items));
-    }
+    check::losses(document, check, &|losses| {
+        let all: Vec<String> = losses.iter().map(what).collect();
+        all.join(", ")
+    });
 }
 
 fn gear(document: &mut Document, facts: &Facts, plan: &PlanFacts) {

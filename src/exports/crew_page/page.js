@@ -90,24 +90,27 @@ function until(at) {
   return minutes < 0 ? `${text} ago` : `in ${text}`;
 }
 
+// half a minute in hand is none, as on paper
+const spare = (s) => since(-toMinute(-s));
+
 // what a cutoff says: of who was seen there, of who is on the way, of a plan
 function marginText(k, day_) {
   const { events, rest, isSeen } = day_, station = stations[k];
   const seen = handHere(events, k);
   if (seen !== null) {
     if (seen < 0) return `missed by ${since(-seen)}`;
-    if (!station.cutoff_leaves || events.some((e) => e.station === k && e.left)) return `made, ${since(seen)} in hand`;
+    if (!station.cutoff_leaves || events.some((e) => e.station === k && e.left)) return `made, ${spare(seen)} in hand`;
     const after = seen - station.stop_s;
     return k < rest.here ? "not seen leaving" : after < 0 ? `out of here by ${show(station.cutoff_s)}: the planned stop is too long`
-      : `leave by ${show(station.cutoff_s)}; ${since(after)} left after the planned stop`;
+      : `leave by ${show(station.cutoff_s)}; ${spare(after)} left after the planned stop`;
   }
   if (isShut(k, day_)) return "closed, not seen here or beyond";
   const hand = inHand(k, isSeen ? rest.arrivals[k] : rest.windows[k]?.[1]);
   if (hand === null) return "";
-  const says = hand < 0 ? `lost by ${since(-hand)}` : `${since(hand)} in hand`;
+  const says = hand < 0 ? `lost by ${since(-hand)}` : `${spare(hand)} in hand`;
   if (isSeen) return says;
   const planned = inHand(k, rest.arrivals[k]);
-  return `${says} if in at ${showTime(rest.windows[k][1])}, ${planned < 0 ? "-" : ""}${since(Math.abs(planned))} on plan`;
+  return `${says} if in at ${showTime(rest.windows[k][1])}, ${planned < 0 ? "-" : ""}${planned < 0 ? since(-planned) : spare(planned)} on plan`;
 }
 
 // the first cutoff that the clock has passed with nobody seen there or beyond. It is sure where
