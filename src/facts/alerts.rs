@@ -119,7 +119,7 @@ impl Way<'_> {
             format!("{fill}{then}; or {more}"),
             format!(
                 "the flasks hold {hold}, {drunk} is likely drunk: {fill}{then} (treat water \
-                 from a stream), or carry {more}; with neither slow down, and do not run on dry in heat"
+                 from a stream), or carry {more}; with neither slow down; in heat do not run on dry"
             ),
         )
     }

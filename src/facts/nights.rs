@@ -42,9 +42,8 @@ record! {
         pub brief: String = format!("{goes_in}{place}{kept}"),
         /// The change with its time and its reason.
         pub words: String = format!(
-            "{goes_in} {from} {}, likely {}: the one before lasts {} h{cold}{kept}",
+            "{goes_in} {from} {}{when}: the one before lasts {} h{cold}{kept}",
             view.race.course.stations[change.station].name,
-            Moment::of(&plan.schedule, likely).text,
             change.lasted_h
         ),
     } from fn of(view: &View<'_>, plan: &Plan, change: &LampChange) {
@@ -58,6 +57,10 @@ record! {
         let (place, from) = match change.on_the_way {
             true => (" when the lamp dims", "when the lamp dims on the way from"),
             false => ("", "at"),
+        };
+        let when = match change.on_the_way {
+            true => String::new(),
+            false => format!(", likely {}", Moment::of(&plan.schedule, likely).text),
         };
         let kept = kept(change);
     }

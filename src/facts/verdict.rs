@@ -145,7 +145,10 @@ impl VerdictWords<'_> {
         let mut lines = vec![self.opening()];
         lines.extend(self.unread());
         lines.extend(self.dangers().map(|weather| sentence(&told(weather)) + "."));
-        if self.verdict.is_hope && (self.verdict.holds || self.out_of_reach()) {
+        let is_short = self.verdict.fails_at.is_none() && !self.verdict.holds;
+        if self.verdict.is_hope && (self.verdict.holds || self.out_of_reach())
+            || is_short && self.plan.schedule.chance.is_some()
+        {
             lines.push(format!("{}.", sentence(&self.chance())));
         }
         lines.push(self.finish());

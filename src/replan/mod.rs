@@ -307,6 +307,11 @@ fn under_way(mut finding: Finding, sleep: &'static str) -> Option<Finding> {
         // the spare is packed nowhere, and is gear that the plan takes nowhere
         Kind::LampHours => return None,
         Kind::FluidAlarm => finding.ways_out.clear(),
+        Kind::SodiumShort => {
+            finding.ways_out = vec![Phrase::new(
+                "eat something salty where a station has it; drink no more for it",
+            )];
+        }
         Kind::CarryShort => {
             finding.ways_out = vec![Phrase::new(
                 "drink before you leave, fill every flask, and find water on the way; treat it",
@@ -492,6 +497,15 @@ impl RestPlanner<'_> {
         finding.ways_out.clear();
         let here = &now.schedule.splits[self.so_far.station];
         if finding.about <= About::Station(self.so_far.station) {
+            // who came too late need not leave to be out
+            let limit = here
+                .cutoff
+                .filter(|_| finding.about == About::Station(here.station));
+            if let Some(late) = limit.filter(|limit| here.arrival > limit.elapsed) {
+                let name = &self.race.course.stations[here.station].name;
+                let late = here.arrival - late.elapsed;
+                finding.says = Phrase::new(format!("`{name}` is reached {late} after its cutoff"));
+            }
             return finding.way_out(Phrase::new(
                 "it is missed already: the race's officials decide what follows",
             ));
